@@ -1,0 +1,36 @@
+//! What can hang on a channel. One file per kind of device, each a plain record of facts; one line
+//! here makes it known to the reader, the rules and the documents.
+
+mod leveller;
+mod servo;
+mod speed_controller;
+pub mod works;
+
+/// What the program knows of a kind of device.
+#[derive(Debug)]
+pub struct KindInfo {
+    /// As written under `kind:` in the file.
+    pub name: &'static str,
+    /// The keys it takes beside `kind`, `channel`, `behind` and `note`.
+    pub keys: &'static [&'static str],
+    /// Where it goes when the pulses fail.
+    pub when_pulses_fail: PulsesFail,
+    /// It has a band around rest in which it does nothing, and ought to be in it at rest.
+    pub rests_in_band: bool,
+    /// A device behind it gets its output, not the receiver's.
+    pub passes_on: bool,
+    /// It may be there without a channel.
+    pub works_alone: bool,
+}
+
+/// Where a device goes when no pulses reach it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PulsesFail {
+    /// It stays or is pushed about: anywhere it could have been.
+    Anywhere,
+    /// It stops, unless the file says that it stays.
+    StopsUnlessSaid,
+}
+
+/// Every kind, in the order in which messages list them.
+pub const ALL: &[&KindInfo] = &[&servo::SERVO, &speed_controller::SPEED_CONTROLLER, &leveller::LEVELLER];

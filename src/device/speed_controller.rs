@@ -1,0 +1,11 @@
+use super::{KindInfo, PulsesFail};
+
+/// A speed controller: stands still in a band around rest.
+pub const SPEED_CONTROLLER: KindInfo = KindInfo {
+    name: "speed controller",
+    keys: &["accuracy", "stops", "effects", "works", "still_between", "without_pulses"],
+    when_pulses_fail: PulsesFail::StopsUnlessSaid,
+    rests_in_band: true,
+    passes_on: false,
+    works_alone: false,
+};

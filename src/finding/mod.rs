@@ -1,0 +1,131 @@
+//! What the program has to say about a boat file, in one shape for every report.
+//!
+//! A rule names places as paths of keys; the report asks the source where they stand. Every
+//! outcome is kept, also what was proved: the bench sheet prints the margins.
+
+use crate::setup::quantity::Micros;
+use crate::setup::{Exact, Path};
+
+/// How much a finding weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// The boat must not go out like this.
+    Error,
+    /// Somebody ought to look.
+    Warning,
+}
+
+impl Severity {
+    /// `error` or `warning`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+        }
+    }
+}
+
+/// How a rule came out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// It holds over everything a hand can do.
+    Proved,
+    /// It does not; there is a witness where the rule is about positions.
+    Broken,
+    /// The program cannot tell; counts as an error and says why.
+    Undecided,
+}
+
+/// One rule applied to one thing, and how it came out.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// The rule's name.
+    pub rule: &'static str,
+    /// Its severity if it is not proved.
+    pub severity: Severity,
+    /// How it came out.
+    pub outcome: Outcome,
+    /// What it is about: `device.work`, `device`, `channel/way`, `stage.work` or `fail_safe`.
+    pub about: String,
+    /// The state of the boat: `piloting`, `waiting`, `stage blow`, `lost for good`, `power-up`…
+    pub state: String,
+    /// What is wrong, one sentence without a full stop. For a proved rule: what holds.
+    pub message: String,
+    /// The value that is wrong and what to say at it.
+    pub primary: (Path, String),
+    /// Other places to show in the same excerpt: thresholds, stops, mixes.
+    pub others: Vec<(Path, String)>,
+    /// What to do, most useful first.
+    pub help: Vec<String>,
+    /// The least distance to the threshold; negative when broken; `None` where there is no distance.
+    pub margin: Option<Margin>,
+    /// Stick positions that show it, re-run through the plain arithmetic.
+    pub witness: Option<Witness>,
+}
+
+/// A distance on the output axis.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Margin {
+    /// As a fraction of the axis.
+    pub axis: Exact,
+    /// In microseconds, at the side of the axis where it lies.
+    pub micros: Micros,
+}
+
+/// A position of everything the hand can move, and what comes of it.
+#[derive(Clone, Debug)]
+pub struct Witness {
+    /// In the builder's words: `tank: blow held fully, nothing else touched`.
+    pub words: String,
+    /// Control positions in [-1, +1] that differ from rest, by name.
+    pub positions: Vec<(String, Exact)>,
+    /// Trims that differ from nought, by name of the control.
+    pub trims: Vec<(String, Exact)>,
+    /// Switch settings, by name of the switch.
+    pub settings: Vec<(String, String)>,
+    /// The order of operations in force, only the lines the file left open: `(line, word)`.
+    pub order: Vec<(String, String)>,
+    /// Output on the axis.
+    pub output: Exact,
+    /// The pulse that is measured there.
+    pub pulse: Micros,
+}
+
+impl Finding {
+    /// Whether this is to be reported as a mistake.
+    pub fn is_open(&self) -> bool {
+        self.outcome != Outcome::Proved
+    }
+
+    /// The severity that counts: undecided is an error.
+    pub fn weight(&self) -> Severity {
+        if self.outcome == Outcome::Undecided { Severity::Error } else { self.severity }
+    }
+}
+
+/// The endpoint values that are safe for one way of one channel.
+#[derive(Clone, Debug)]
+pub struct WayWindows {
+    /// Channel number.
+    pub channel: u8,
+    /// The channel's name, or empty.
+    pub name: String,
+    /// The builder's word for the way.
+    pub way: String,
+    /// The value in the file.
+    pub set: Exact,
+    /// Lowest and highest safe value of each window, ascending; empty when nothing is safe.
+    pub windows: Vec<[Exact; 2]>,
+    /// The best value, where a wanted work sets the lower end.
+    pub best: Option<Exact>,
+    /// What limits the lower end of the first window.
+    pub low_limit: String,
+    /// What limits the upper end of the last window.
+    pub high_limit: String,
+    /// Least margin at the set value to what limits each end.
+    pub margins: [Option<Margin>; 2],
+    /// Rules that this endpoint does not move and that are broken all the same.
+    pub not_moved: Vec<String>,
+    /// For an empty window: which limits cross, by how much, and what would have to move.
+    pub crossing: Option<String>,
+}

@@ -1,0 +1,9 @@
+//! What a boat file means: the typed model, its numbers, and how it is read from YAML.
+
+pub mod exact;
+pub mod lower;
+pub mod model;
+pub mod quantity;
+
+pub use exact::Exact;
+pub use model::*;

@@ -1,0 +1,1 @@
+//! The text of a boat file and where things stand in it.
