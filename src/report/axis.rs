@@ -2,8 +2,8 @@
 //! sticks can reach, and the works and stops that lie there. Each thing has a row of its own, all
 //! rows share one scale, so what overlaps stands one below the other. No colour is needed.
 
-use super::text::{signed, signed_percent};
 use super::Look;
+use super::text::{signed, signed_percent};
 use crate::rule::ChannelReach;
 use crate::setup::{Device, DeviceId, Exact, Input, Reserved, Setup, Side, Toleranced, WorkRef};
 use std::fmt::Write;
@@ -107,7 +107,9 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
     if device.input == Input::None || (bare && device.still_between.is_none() && hull.is_none()) {
         return None;
     }
-    let axis = Axis { half: half(setup, device, hull.as_ref()) };
+    let axis = Axis {
+        half: half(setup, device, hull.as_ref()),
+    };
     let pen = Pen::of(look);
     let mut out = format!("  {}: {}\n", device.name, fed_by(setup, device));
     let _ = writeln!(out, "{:15}{}", "", sides(setup, device));
@@ -122,14 +124,22 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
         for end in [&low, &high] {
             axis.fill(&mut cells, end, end, Ink::End);
         }
-        row("ends as set", &cells, &format!("{} {}", signed(&low, 1), signed(&high, 1)));
+        row(
+            "ends as set",
+            &cells,
+            &format!("{} {}", signed(&low, 1), signed(&high, 1)),
+        );
     }
     if let Some([low, high]) = &hull {
         let mut cells = axis.row();
         let (before, behind) = (setup.slack(id, -1, false), setup.slack(id, 1, false));
         axis.fill(&mut cells, &(low - before), &(high + behind), Ink::Perhaps);
         axis.fill(&mut cells, low, high, Ink::Sure);
-        row("reached", &cells, &format!("{} {}", signed(low, 1), signed(high, 1)));
+        row(
+            "reached",
+            &cells,
+            &format!("{} {}", signed(low, 1), signed(high, 1)),
+        );
     }
     for work in &device.works {
         let mut cells = axis.row();
@@ -139,7 +149,11 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
     if let Some([low, high]) = &device.still_between {
         let mut cells = axis.row();
         axis.fill(&mut cells, low, high, Ink::Sure);
-        row("stands still", &cells, &format!("{} {}", signed(low, 1), signed(high, 1)));
+        row(
+            "stands still",
+            &cells,
+            &format!("{} {}", signed(low, 1), signed(high, 1)),
+        );
     }
     if device.stops.iter().any(Option::is_some) {
         let mut cells = axis.row();
@@ -154,7 +168,17 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
         row("past a stop", &cells, &values.join(" "));
     }
     for (index, _) in device.works.iter().enumerate() {
-        let _ = writeln!(out, "    {}", about_work(setup, WorkRef { device: id, work: index }));
+        let _ = writeln!(
+            out,
+            "    {}",
+            about_work(
+                setup,
+                WorkRef {
+                    device: id,
+                    work: index
+                }
+            )
+        );
     }
     Some(out)
 }
@@ -162,7 +186,11 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
 /// What the two shades mean; once below all pictures.
 pub fn legend(look: Look) -> String {
     let pen = Pen::of(look);
-    let (sure, perhaps, end) = (pen.draw(Ink::Sure), pen.draw(Ink::Perhaps), pen.draw(Ink::End));
+    let (sure, perhaps, end) = (
+        pen.draw(Ink::Sure),
+        pen.draw(Ink::Perhaps),
+        pen.draw(Ink::End),
+    );
     format!(
         "  {sure} surely   {perhaps} perhaps, within the tolerances   {end} an end as set   {} rest\n  \
          A work lies out of reach when no shade of `reached` stands above a shade of its own.\n",
@@ -172,10 +200,15 @@ pub fn legend(look: Look) -> String {
 
 /// A stretch that begins at a threshold and goes on away from rest, or to where it ends.
 fn zone(axis: &Axis, cells: &mut [Ink], sign: i32, from: &Toleranced, to: Option<&Toleranced>) {
-    let far = if sign < 0 { -&axis.half } else { axis.half.clone() };
+    let far = if sign < 0 {
+        -&axis.half
+    } else {
+        axis.half.clone()
+    };
     let (may, surely) = (from.nearest(sign), from.farthest(sign));
-    let (may_end, sure_end) =
-        to.map_or((far.clone(), far), |to| (to.farthest(sign), to.nearest(sign)));
+    let (may_end, sure_end) = to.map_or((far.clone(), far), |to| {
+        (to.farthest(sign), to.nearest(sign))
+    });
     for (a, b, ink) in [(may, may_end, Ink::Perhaps), (surely, sure_end, Ink::Sure)] {
         let (low, high) = if sign < 0 { (b, a) } else { (a, b) };
         axis.fill(cells, &low, &high, ink);
@@ -184,8 +217,14 @@ fn zone(axis: &Axis, cells: &mut [Ink], sign: i32, from: &Toleranced, to: Option
 
 fn half(setup: &Setup, device: &Device, hull: Option<&[Exact; 2]>) -> Exact {
     let mut most = setup.transmitter.furthest.clone();
-    let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref()]);
-    for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
+    let works = device
+        .works
+        .iter()
+        .flat_map(|w| [Some(&w.from), w.to.as_ref()]);
+    for at in works
+        .chain(device.stops.iter().map(Option::as_ref))
+        .flatten()
+    {
         most = most.max(at.value.abs() + &at.off);
     }
     for end in hull.into_iter().flatten() {
@@ -204,16 +243,20 @@ fn hull(setup: &Setup, device: &Device, reach: &[ChannelReach]) -> Option<[Exact
             let number = setup.channels[channel].number;
             let mut of = reach.iter().filter(|r| r.channel == number);
             let first = of.next()?;
-            Some(of.fold([first.low.clone(), first.high.clone()], |[low, high], r| {
-                [low.min(r.low.clone()), high.max(r.high.clone())]
-            }))
+            Some(
+                of.fold([first.low.clone(), first.high.clone()], |[low, high], r| {
+                    [low.min(r.low.clone()), high.max(r.high.clone())]
+                }),
+            )
         }
     }
 }
 
 /// The endpoints on the output axis, sub-trim included.
 fn ends(setup: &Setup, device: &Device) -> Option<[Exact; 2]> {
-    let Input::Channel(channel) = device.input else { return None };
+    let Input::Channel(channel) = device.input else {
+        return None;
+    };
     let channel = &setup.channels[channel];
     let shorter = 1 - channel.longer.index();
     let low = -&channel.endpoints[shorter] + &channel.sub_trim;
@@ -242,7 +285,9 @@ fn sides(setup: &Setup, device: &Device) -> String {
     }
     let left = format!("< shorter{shorter}");
     let right = format!("{longer}longer >");
-    let room = (2 * HALF + 1).saturating_sub(left.chars().count() + right.chars().count()).max(1);
+    let room = (2 * HALF + 1)
+        .saturating_sub(left.chars().count() + right.chars().count())
+        .max(1);
     format!("{left}{:room$}{right}", "")
 }
 
@@ -257,7 +302,11 @@ fn toleranced(at: &Toleranced) -> String {
     if at.off.is_zero() {
         return signed(&at.value, 1);
     }
-    format!("{} ±{}", signed(&at.value, 1), super::text::digits(&at.off, 1))
+    format!(
+        "{} ±{}",
+        signed(&at.value, 1),
+        super::text::digits(&at.off, 1)
+    )
 }
 
 /// `gas: emergency gas valve from +72 %, never within the pilot's reach`
@@ -270,9 +319,14 @@ fn about_work(setup: &Setup, reference: WorkRef) -> String {
     }
     let mut wanted = Vec::new();
     for channel in &setup.channels {
-        let Some(control) = channel.control else { continue };
+        let Some(control) = channel.control else {
+            continue;
+        };
         for side in Side::BOTH {
-            if channel.wants[side.index()].iter().any(|w| w.work == reference) {
+            if channel.wants[side.index()]
+                .iter()
+                .any(|w| w.work == reference)
+            {
                 let control = &setup.controls[control];
                 wanted.push(format!("{} {}", control.name, control.ways[side.index()]));
             }
@@ -286,7 +340,11 @@ fn about_work(setup: &Setup, reference: WorkRef) -> String {
         Reserved::Always => text.push_str(", reserved"),
         Reserved::Unless(switch, setting) => {
             let switch = &setup.controls[switch];
-            let _ = write!(text, ", reserved unless {} is {}", switch.name, switch.settings[setting]);
+            let _ = write!(
+                text,
+                ", reserved unless {} is {}",
+                switch.name, switch.settings[setting]
+            );
         }
         Reserved::No => {}
     }

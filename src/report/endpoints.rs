@@ -1,9 +1,9 @@
 //! The endpoint windows for people: for each channel a table of its ways, and the axis of each
 //! device on it.
 
+use super::Look;
 use super::axis;
 use super::text::{digits, hanging, margin, percent};
-use super::Look;
 use crate::finding::WayWindows;
 use crate::rule::ChannelReach;
 use crate::setup::{Exact, Setup};
@@ -20,10 +20,14 @@ pub fn file(
     let mut out = format!("{name}: endpoints of {}\n", setup.boat.name);
     let mut pictures = false;
     for (id, channel) in setup.channels.iter().enumerate() {
-        let of: Vec<&WayWindows> = ways.iter().filter(|w| w.channel == channel.number).collect();
+        let of: Vec<&WayWindows> = ways
+            .iter()
+            .filter(|w| w.channel == channel.number)
+            .collect();
         let devices = (0..setup.devices.len()).filter(|d| setup.channel_of(*d) == Some(id));
-        let drawn: Vec<String> =
-            devices.filter_map(|d| axis::picture(setup, d, reach, look)).collect();
+        let drawn: Vec<String> = devices
+            .filter_map(|d| axis::picture(setup, d, reach, look))
+            .collect();
         if of.is_empty() && drawn.is_empty() {
             continue;
         }
@@ -57,7 +61,9 @@ fn table(out: &mut String, ways: &[&WayWindows], look: Look) {
         ]
     };
     let head = ["way", "set", "safe", "best", ""].map(str::to_owned);
-    let rows: Vec<_> = std::iter::once(head).chain(ways.iter().map(|w| columns(w))).collect();
+    let rows: Vec<_> = std::iter::once(head)
+        .chain(ways.iter().map(|w| columns(w)))
+        .collect();
     let widths: Vec<usize> = (0..5)
         .map(|c| rows.iter().map(|r| r[c].chars().count()).max().unwrap_or(0))
         .collect();
@@ -99,7 +105,12 @@ fn limits(out: &mut String, way: &WayWindows, look: Look) {
         hanging(out, "      no value is safe: ", crossing, look.width);
     }
     for rule in &way.not_moved {
-        hanging(out, "      broken whatever this endpoint is: ", rule, look.width);
+        hanging(
+            out,
+            "      broken whatever this endpoint is: ",
+            rule,
+            look.width,
+        );
     }
 }
 
@@ -107,13 +118,17 @@ fn windows(windows: &[[Exact; 2]]) -> String {
     if windows.is_empty() {
         return "none".to_owned();
     }
-    let each: Vec<_> =
-        windows.iter().map(|[low, high]| format!("{} to {} %", digits(low, 2), digits(high, 2))).collect();
+    let each: Vec<_> = windows
+        .iter()
+        .map(|[low, high]| format!("{} to {} %", digits(low, 2), digits(high, 2)))
+        .collect();
     each.join(", ")
 }
 
 fn is_inside(way: &WayWindows) -> bool {
-    way.windows.iter().any(|[low, high]| *low <= way.set && way.set <= *high)
+    way.windows
+        .iter()
+        .any(|[low, high]| *low <= way.set && way.set <= *high)
 }
 
 fn verdict(way: &WayWindows) -> &'static str {

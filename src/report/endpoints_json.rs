@@ -53,7 +53,11 @@ pub fn endpoints<'a>(
             .iter()
             .map(|r| ReachV1 {
                 channel: r.channel,
-                order: r.order.iter().map(|(l, w)| (l.clone(), w.clone().into())).collect(),
+                order: r
+                    .order
+                    .iter()
+                    .map(|(l, w)| (l.clone(), w.clone().into()))
+                    .collect(),
                 low: exact(&r.low),
                 high: exact(&r.high),
             })
@@ -67,12 +71,19 @@ fn way(w: &WayWindows) -> WayV1<'_> {
         name: &w.name,
         way: &w.way,
         set: percent(&w.set),
-        windows: w.windows.iter().map(|[low, high]| [percent(low), percent(high)]).collect(),
+        windows: w
+            .windows
+            .iter()
+            .map(|[low, high]| [percent(low), percent(high)])
+            .collect(),
         best: w.best.as_ref().map(percent),
         low_limit: &w.low_limit,
         high_limit: &w.high_limit,
         not_moved: &w.not_moved,
         crossing: w.crossing.as_deref(),
-        margins: [w.margins[0].as_ref().map(margin), w.margins[1].as_ref().map(margin)],
+        margins: [
+            w.margins[0].as_ref().map(margin),
+            w.margins[1].as_ref().map(margin),
+        ],
     }
 }

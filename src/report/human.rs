@@ -35,8 +35,18 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
 
 /// A mistake in reading, at its place.
 pub fn mistake_text(mistake: &Mistake, source: Option<&Source>, look: Look) -> String {
-    let labels = mistake.labels.iter().map(|(span, words)| (*span, words.clone())).collect();
-    let shown = Shown::new("unreadable", Severity::Error, &mistake.message, source, labels);
+    let labels = mistake
+        .labels
+        .iter()
+        .map(|(span, words)| (*span, words.clone()))
+        .collect();
+    let shown = Shown::new(
+        "unreadable",
+        Severity::Error,
+        &mistake.message,
+        source,
+        labels,
+    );
     let mut out = shown.text(look);
     if let Some(help) = &mistake.help {
         hanging(&mut out, "  help: ", help, look.width);
@@ -60,17 +70,39 @@ pub fn finding_text(finding: &Finding, source: Option<&Source>, look: Look) -> S
         let words = "neither proved nor broken; take it for broken until it is settled";
         hanging(&mut out, "  verdict: ", words, look.width);
     }
-    hanging(&mut out, "  where: ", &format!("{}, {}", finding.about, finding.state), look.width);
+    hanging(
+        &mut out,
+        "  where: ",
+        &format!("{}, {}", finding.about, finding.state),
+        look.width,
+    );
     if let Some(witness) = &finding.witness {
-        hanging(&mut out, "  shown by: ", &witness_words(witness), look.width);
+        hanging(
+            &mut out,
+            "  shown by: ",
+            &witness_words(witness),
+            look.width,
+        );
         if !witness.order.is_empty() {
-            let lines: Vec<_> = witness.order.iter().map(|(l, w)| format!("{l}: {w}")).collect();
+            let lines: Vec<_> = witness
+                .order
+                .iter()
+                .map(|(l, w)| format!("{l}: {w}"))
+                .collect();
             hanging(&mut out, "  on a set with: ", &lines.join(", "), look.width);
         }
     }
     if let Some(left) = &finding.margin {
-        let words = if left.axis.signum() < 0 { "  over by: " } else { "  left over: " };
-        let size = format!("{} ({:.1})", percent(&left.axis.abs()), positive(&left.micros));
+        let words = if left.axis.signum() < 0 {
+            "  over by: "
+        } else {
+            "  left over: "
+        };
+        let size = format!(
+            "{} ({:.1})",
+            percent(&left.axis.abs()),
+            positive(&left.micros)
+        );
         hanging(&mut out, words, &size, look.width);
     }
     for help in &finding.help {
@@ -91,7 +123,10 @@ fn witness_words(witness: &Witness) -> String {
 }
 
 fn proved_line(finding: &Finding) -> String {
-    let mut line = format!("proved: {} at {}, {}", finding.rule, finding.about, finding.state);
+    let mut line = format!(
+        "proved: {} at {}, {}",
+        finding.rule, finding.about, finding.state
+    );
     if let Some(left) = &finding.margin {
         let _ = write!(line, ": margin {}", margin(left));
     }
@@ -106,12 +141,16 @@ fn closing_line(report: &FileReport) -> String {
             let count = counted(report.mistakes.len(), "mistake", "mistakes");
             let first = report.mistakes.iter().find(|m| !m.labels.is_empty());
             let at = first.map(|m| Place::of_mistake(report.source.as_ref(), m).line);
-            let at = at.map_or(String::new(), |line| format!("{}{line}", first_at(report.mistakes.len())));
+            let at = at.map_or(String::new(), |line| {
+                format!("{}{line}", first_at(report.mistakes.len()))
+            });
             format!("{name}: not checked, it could not be read: {count}{at}")
         }
         Status::Findings => {
-            let (errors, warnings) =
-                (report.count(Severity::Error), report.count(Severity::Warning));
+            let (errors, warnings) = (
+                report.count(Severity::Error),
+                report.count(Severity::Warning),
+            );
             let mut counts = Vec::new();
             if errors > 0 {
                 counts.push(counted(errors, "error", "errors"));
@@ -119,8 +158,15 @@ fn closing_line(report: &FileReport) -> String {
             if warnings > 0 {
                 counts.push(counted(warnings, "warning", "warnings"));
             }
-            let line = report.open().next().map_or(1, |f| report.place(&f.primary.0).line);
-            format!("{} in {name}{}{line}", counts.join(", "), first_at(errors + warnings))
+            let line = report
+                .open()
+                .next()
+                .map_or(1, |f| report.place(&f.primary.0).line);
+            format!(
+                "{} in {name}{}{line}",
+                counts.join(", "),
+                first_at(errors + warnings)
+            )
         }
         Status::Clean => {
             let proved = report.proved().count();
@@ -141,7 +187,11 @@ fn closing_line(report: &FileReport) -> String {
 }
 
 fn first_at(count: usize) -> &'static str {
-    if count == 1 { ", at line " } else { "; the first is at line " }
+    if count == 1 {
+        ", at line "
+    } else {
+        "; the first is at line "
+    }
 }
 
 /// One thing to show with miette.
@@ -163,8 +213,17 @@ impl<'a> Shown<'a> {
         source: Option<&'a Source>,
         labels: Vec<(Span, String)>,
     ) -> Self {
-        let text = source.map(|s| NamedText { name: &s.name, text: &s.text });
-        Self { code: code.to_owned(), severity, message: message.to_owned(), text, labels }
+        let text = source.map(|s| NamedText {
+            name: &s.name,
+            text: &s.text,
+        });
+        Self {
+            code: code.to_owned(),
+            severity,
+            message: message.to_owned(),
+            text,
+            labels,
+        }
     }
 
     /// Something wrong in a text that is no boat file, such as a template.
@@ -181,8 +240,16 @@ impl<'a> Shown<'a> {
     /// As text for this look, ending in a newline.
     pub fn text(&self, look: Look) -> String {
         let theme = GraphicalTheme {
-            characters: if look.unicode { ThemeCharacters::unicode() } else { ThemeCharacters::ascii() },
-            styles: if look.colour { ThemeStyles::ansi() } else { ThemeStyles::none() },
+            characters: if look.unicode {
+                ThemeCharacters::unicode()
+            } else {
+                ThemeCharacters::ascii()
+            },
+            styles: if look.colour {
+                ThemeStyles::ansi()
+            } else {
+                ThemeStyles::none()
+            },
         };
         let handler = GraphicalReportHandler::new_themed(theme)
             .with_width(look.width)
@@ -193,7 +260,9 @@ impl<'a> Shown<'a> {
             out = format!("{}\n  {}\n", self.code, self.message);
         }
         // miette leaves blanks at line ends, which no golden file survives.
-        out.lines().map(str::trim_end).fold(String::new(), |all, line| all + line + "\n")
+        out.lines()
+            .map(str::trim_end)
+            .fold(String::new(), |all, line| all + line + "\n")
     }
 }
 
@@ -218,7 +287,10 @@ impl Diagnostic for Shown<'_> {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.text.as_ref().filter(|t| !t.text.is_empty()).map(|t| t as &dyn SourceCode)
+        self.text
+            .as_ref()
+            .filter(|t| !t.text.is_empty())
+            .map(|t| t as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
@@ -226,15 +298,17 @@ impl Diagnostic for Shown<'_> {
         if self.labels.is_empty() {
             return None;
         }
-        Some(Box::new(self.labels.iter().enumerate().map(move |(index, (span, words))| {
-            let (start, length) = within(text, *span);
-            let words = Some(words.clone());
-            if index == 0 {
-                LabeledSpan::new_primary_with_span(words, (start, length))
-            } else {
-                LabeledSpan::new_with_span(words, (start, length))
-            }
-        })))
+        Some(Box::new(self.labels.iter().enumerate().map(
+            move |(index, (span, words))| {
+                let (start, length) = within(text, *span);
+                let words = Some(words.clone());
+                if index == 0 {
+                    LabeledSpan::new_primary_with_span(words, (start, length))
+                } else {
+                    LabeledSpan::new_with_span(words, (start, length))
+                }
+            },
+        )))
     }
 }
 

@@ -1,12 +1,16 @@
 //! Small matters of wording and layout that several reports share.
 
-use crate::finding::{Margin, Outcome};
 use crate::finding::Finding;
+use crate::finding::{Margin, Outcome};
 use crate::setup::Exact;
 
 /// `1 error`, `2 errors`.
 pub fn counted(count: usize, one: &str, many: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
+    if count == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{count} {many}")
+    }
 }
 
 /// A fraction of the axis in percent: `58 %`.
@@ -22,7 +26,11 @@ pub fn signed_percent(value: &Exact) -> String {
 /// Percent without the sign of the unit, but with its own.
 pub fn signed(value: &Exact, places: u32) -> String {
     let text = digits(value, places);
-    if value.signum() > 0 && text != "0" { format!("+{text}") } else { text }
+    if value.signum() > 0 && text != "0" {
+        format!("+{text}")
+    } else {
+        text
+    }
 }
 
 /// Percent as bare digits.
@@ -73,7 +81,10 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
 /// A lead-in and wrapped text that hangs behind it.
 pub fn hanging(out: &mut String, lead: &str, text: &str, width: usize) {
     let indent = lead.chars().count();
-    for (index, line) in wrapped(text, width.saturating_sub(indent).max(20)).iter().enumerate() {
+    for (index, line) in wrapped(text, width.saturating_sub(indent).max(20))
+        .iter()
+        .enumerate()
+    {
         if index == 0 {
             out.push_str(lead);
         } else {
