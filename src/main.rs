@@ -1,2 +1,15 @@
 //! Turns an outcome into an exit status; everything else is in the library.
-fn main() {}
+
+use lidcard::cli::{Screen, Streams, run};
+use std::io::{BufWriter, stderr, stdin, stdout};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let mut streams = Streams {
+        stdin: &mut stdin().lock(),
+        stdout: &mut BufWriter::new(stdout().lock()),
+        stderr: &mut stderr().lock(),
+        screen: Screen::of_process(),
+    };
+    ExitCode::from(run(std::env::args_os(), &mut streams).code())
+}

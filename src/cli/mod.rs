@@ -1,1 +1,132 @@
-//! Placeholder.
+//! The commands. `run` may be called as often as one likes: it takes everything from its arguments
+//! and ends nothing but itself.
+
+pub mod args;
+mod boat;
+mod card;
+mod check;
+mod endpoints;
+pub mod outcome;
+mod write;
+
+#[cfg(test)]
+mod tests;
+
+use crate::report::Look;
+use args::{Args, Command};
+use clap::Parser;
+use outcome::{Ended, Outcome};
+use std::ffi::OsString;
+use std::io::{IsTerminal, Read, Write};
+
+/// What is known of the place where the output goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Screen {
+    /// Someone is reading along, not a file or a pipe.
+    pub terminal: bool,
+    /// Colours are welcome as far as the environment says.
+    pub colour: bool,
+    /// The locale can show more than ASCII.
+    pub unicode: bool,
+    /// Characters in a line.
+    pub width: usize,
+}
+
+impl Screen {
+    /// Nobody reads along.
+    pub const NONE: Self = Self {
+        terminal: false,
+        colour: false,
+        unicode: false,
+        width: 80,
+    };
+
+    /// The one this process writes to.
+    pub fn of_process() -> Self {
+        let terminal = std::io::stdout().is_terminal();
+        let set = |name: &str| std::env::var_os(name).filter(|v| !v.is_empty());
+        let dumb = set("TERM").is_some_and(|t| t == "dumb");
+        let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().find_map(set);
+        let locale = locale
+            .map(|l| l.to_string_lossy().to_uppercase())
+            .unwrap_or_default();
+        Self {
+            terminal,
+            colour: set("NO_COLOR").is_none() && !dumb,
+            unicode: !dumb && (locale.contains("UTF-8") || locale.contains("UTF8")),
+            width: 80,
+        }
+    }
+
+    fn look(self, colour: args::Colour) -> Look {
+        let colour = match colour {
+            args::Colour::Always => true,
+            args::Colour::Never => false,
+            args::Colour::Auto => self.terminal && self.colour,
+        };
+        Look {
+            colour,
+            unicode: self.terminal && self.unicode,
+            width: self.width,
+        }
+    }
+}
+
+/// Where a command reads and writes.
+pub struct Streams<'a> {
+    /// Read when the file is `-`.
+    pub stdin: &'a mut dyn Read,
+    /// What was asked for.
+    pub stdout: &'a mut dyn Write,
+    /// What went wrong.
+    pub stderr: &'a mut dyn Write,
+    /// What they look like.
+    pub screen: Screen,
+}
+
+/// Does what the arguments say; the first is the program's name.
+pub fn run<I>(arguments: I, streams: &mut Streams<'_>) -> Outcome
+where
+    I: IntoIterator,
+    I::Item: Into<OsString> + Clone,
+{
+    let ended = match Args::try_parse_from(arguments) {
+        Ok(args) => match &args.command {
+            Command::Check(check) => check::run(check, streams),
+            Command::Endpoints(endpoints) => endpoints::run(endpoints, streams),
+            Command::Card(card) => card::run(card, streams),
+        },
+        Err(error) => usage(&error, streams),
+    };
+    let ended = ended.and_then(|outcome| {
+        streams.stdout.flush()?;
+        Ok(outcome)
+    });
+    match ended {
+        Ok(outcome) => outcome,
+        // Whoever was reading has seen enough.
+        Err(Ended::PipeClosed) => Outcome::Clean,
+        Err(Ended::Failed(why)) => {
+            // Nothing is left to be done when even this cannot be said.
+            let _ = writeln!(streams.stderr, "lidcard: {why}");
+            Outcome::Failed
+        }
+    }
+}
+
+/// `--help`, `--version`, and arguments that make no sense.
+fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+    let text = error.render();
+    let coloured = streams.screen.terminal && streams.screen.colour;
+    let text = if coloured {
+        text.ansi().to_string()
+    } else {
+        text.to_string()
+    };
+    if error.use_stderr() {
+        streams.stderr.write_all(text.as_bytes())?;
+        return Ok(Outcome::Failed);
+    }
+    streams.stdout.write_all(text.as_bytes())?;
+    Ok(Outcome::Clean)
+}

@@ -1,1 +1,2 @@
-//! Placeholder.
+//! Stand-in while the real one is being written.
+pub mod card;

@@ -1,1 +1,193 @@
-//! Placeholder.
+//! What was found, as bytes: for people, one line each, or for machines.
+//!
+//! Reports only read. They ask the source where a path stands and choose no words of their own
+//! about a rule: what is wrong and what to do comes with the finding.
+
+pub mod axis;
+pub mod endpoints;
+pub mod endpoints_json;
+pub mod human;
+pub mod json_v1;
+pub mod short;
+pub mod text;
+
+#[cfg(test)]
+mod samples;
+#[cfg(test)]
+mod tests;
+
+use crate::finding::{Finding, Outcome, Severity};
+use crate::setup::Path;
+use crate::source::{Mistake, Source, Span};
+use std::cmp::Ordering;
+
+/// How the page it is shown on looks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// Colours may be used. Nothing is said by colour alone.
+    pub colour: bool,
+    /// Lines and boxes may be drawn with characters outside ASCII.
+    pub unicode: bool,
+    /// Characters in a line.
+    pub width: usize,
+}
+
+impl Look {
+    /// As for a file or a pipe.
+    pub const PLAIN: Self = Self {
+        colour: false,
+        unicode: false,
+        width: 80,
+    };
+}
+
+/// How a file came out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Read, and nothing found.
+    Clean,
+    /// Read, and something found.
+    Findings,
+    /// Not read.
+    Unreadable,
+}
+
+impl Status {
+    /// The word in the JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Status::Clean => "clean",
+            Status::Findings => "findings",
+            Status::Unreadable => "unreadable",
+        }
+    }
+}
+
+/// Everything there is to say about one file.
+#[derive(Debug)]
+pub struct FileReport {
+    name: String,
+    source: Option<Source>,
+    findings: Vec<Finding>,
+    mistakes: Vec<Mistake>,
+}
+
+impl FileReport {
+    /// A file that could be read. Puts the findings into the order in which everything is printed.
+    pub fn checked(source: Source, mut findings: Vec<Finding>) -> Self {
+        findings.sort_by(|a, b| order(&source, a, b));
+        Self {
+            name: source.name.clone(),
+            source: Some(source),
+            findings,
+            mistakes: Vec::new(),
+        }
+    }
+
+    /// A file that could not; without a source where not even its text was to be had.
+    pub fn unreadable(name: &str, source: Option<Source>, mut mistakes: Vec<Mistake>) -> Self {
+        // Mistakes without a place first: they are about the file as a whole.
+        mistakes.sort_by_key(|m| m.labels.first().map(|(span, _)| span.start));
+        Self {
+            name: name.to_owned(),
+            source,
+            findings: Vec::new(),
+            mistakes,
+        }
+    }
+
+    /// The name as it was given.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// How it came out.
+    pub fn status(&self) -> Status {
+        if !self.mistakes.is_empty() || self.source.is_none() {
+            Status::Unreadable
+        } else if self.open().next().is_some() {
+            Status::Findings
+        } else {
+            Status::Clean
+        }
+    }
+
+    /// What is not in order.
+    pub fn open(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|f| f.is_open())
+    }
+
+    /// What was proved.
+    pub fn proved(&self) -> impl Iterator<Item = &Finding> {
+        self.findings
+            .iter()
+            .filter(|f| f.outcome == Outcome::Proved)
+    }
+
+    /// How many findings have this weight.
+    pub fn count(&self, weight: Severity) -> usize {
+        self.open().filter(|f| f.weight() == weight).count()
+    }
+
+    fn place(&self, path: &Path) -> Place {
+        self.source
+            .as_ref()
+            .map_or(Place::START, |s| Place::of(s, s.locate(path)))
+    }
+}
+
+/// File, position, severity, rule, message: the one order for everything printed. What is equal in
+/// all of them goes by what it is about and the state, so that the order is the same every time.
+fn order(source: &Source, a: &Finding, b: &Finding) -> Ordering {
+    let at = |f: &Finding| source.locate(&f.primary.0).start;
+    (at(a), a.weight(), a.rule, &a.message, &a.about, &a.state).cmp(&(
+        at(b),
+        b.weight(),
+        b.rule,
+        &b.message,
+        &b.about,
+        &b.state,
+    ))
+}
+
+/// Lines and columns, from 1; the end is the first character that no longer belongs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// First line.
+    pub line: usize,
+    /// First column.
+    pub column: usize,
+    /// Last line.
+    pub end_line: usize,
+    /// Column behind the last character.
+    pub end_column: usize,
+}
+
+impl Place {
+    /// The start of the file, for what has no place in it.
+    pub const START: Self = Self {
+        line: 1,
+        column: 1,
+        end_line: 1,
+        end_column: 1,
+    };
+
+    /// Where a span lies.
+    pub fn of(source: &Source, span: Span) -> Self {
+        let (line, column) = source.line_column(span.start);
+        let (end_line, end_column) = source.line_column(span.end.max(span.start));
+        Self {
+            line,
+            column,
+            end_line,
+            end_column,
+        }
+    }
+
+    fn of_mistake(source: Option<&Source>, mistake: &Mistake) -> Self {
+        match (source, mistake.labels.first()) {
+            (Some(source), Some((span, _))) => Self::of(source, *span),
+            _ => Self::START,
+        }
+    }
+}

@@ -1,0 +1,86 @@
+//! From a name on the command line to a set-up.
+
+use super::outcome::Ended;
+use crate::report::FileReport;
+use crate::setup::{Setup, lower};
+use crate::source::{Mistake, Source};
+use std::io::Read;
+
+/// The name under which standard input is shown.
+const STDIN: &str = "standard input";
+
+/// A boat file that was read, or the report why it was not.
+pub type Loaded = Result<(Source, Setup), FileReport>;
+
+/// Where the text comes from. Standard input is read once, before anything runs in parallel.
+pub enum Origin {
+    /// A file.
+    File(String),
+    /// Bytes from standard input.
+    Stdin(Vec<u8>),
+}
+
+/// Sorts out the names; `-` may stand once.
+pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Ended> {
+    if names.iter().filter(|n| *n == "-").count() > 1 {
+        return Err(Ended::Failed(
+            "standard input can be read once only: give `-` once".into(),
+        ));
+    }
+    names
+        .iter()
+        .map(|name| {
+            if name != "-" {
+                return Ok(Origin::File(name.clone()));
+            }
+            let mut bytes = Vec::new();
+            // One byte more than is accepted is enough for the reader to refuse it.
+            stdin
+                .take(MOST + 1)
+                .read_to_end(&mut bytes)
+                .map_err(|error| Ended::Failed(format!("cannot read standard input: {error}")))?;
+            Ok(Origin::Stdin(bytes))
+        })
+        .collect()
+}
+
+/// No boat file is anywhere near this long; the reader itself draws the line lower.
+const MOST: u64 = 32 << 20;
+
+/// Reads and understands one boat file.
+pub fn load(origin: Origin) -> Loaded {
+    let (name, read) = match origin {
+        Origin::File(name) => {
+            let read = Source::load(&name);
+            (name, read)
+        }
+        Origin::Stdin(bytes) => (STDIN.to_owned(), Source::from_bytes(STDIN, bytes)),
+    };
+    let source = read.map_err(|mistakes| FileReport::unreadable(&name, None, some(mistakes)))?;
+    match lower::lower(&source) {
+        Ok(setup) => Ok((source, setup)),
+        Err(mistakes) => Err(FileReport::unreadable(&name, Some(source), some(mistakes))),
+    }
+}
+
+/// A refusal without a reason would pass for a file that was read.
+fn some(mut mistakes: Vec<Mistake>) -> Vec<Mistake> {
+    if mistakes.is_empty() {
+        let message = "the file could not be read".to_owned();
+        mistakes.push(Mistake {
+            message,
+            labels: Vec::new(),
+            help: None,
+        });
+    }
+    mistakes
+}
+
+/// Reads one boat file for a command that takes one.
+pub fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Ended> {
+    let mut origins = origins(&[name.to_owned()], stdin)?;
+    match origins.pop() {
+        Some(origin) => Ok(load(origin)),
+        None => Err(Ended::Failed("no file given".into())),
+    }
+}

@@ -1,0 +1,95 @@
+//! `lidcard check`: reads the files, applies every rule, reports.
+
+use super::Streams;
+use super::args::{Check, ReportFormat};
+use super::boat::{self, Origin};
+use super::outcome::{Ended, Outcome};
+use crate::finding::Severity;
+use crate::report::{FileReport, Status, human, json_v1, short};
+use crate::rule;
+use std::sync::Mutex;
+use std::thread;
+
+/// Checks the files and prints what was found, in the order in which they were given.
+pub fn run(args: &Check, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+    let origins = boat::origins(&args.files, streams.stdin)?;
+    let reports = check_all(origins);
+    let text = match args.format {
+        ReportFormat::Human => {
+            let look = streams.screen.look(args.color);
+            reports
+                .iter()
+                .map(|r| human::file(r, look, args.all))
+                .collect()
+        }
+        ReportFormat::Short => reports.iter().map(|r| short::file(r, args.all)).collect(),
+        ReportFormat::Json => json(&json_v1::check(&reports, args.all))?,
+    };
+    let outcome = reports.iter().map(|r| outcome(r, args.strict)).max();
+    streams.stdout.write_all(text.as_bytes())?;
+    Ok(outcome.unwrap_or(Outcome::Clean))
+}
+
+/// How one file counts.
+pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
+    match report.status() {
+        Status::Unreadable => Outcome::Failed,
+        _ if report.count(Severity::Error) > 0 => Outcome::Found,
+        Status::Findings if strict => Outcome::Found,
+        _ => Outcome::Clean,
+    }
+}
+
+/// Pretty JSON with a newline at the end.
+pub fn json(value: &impl serde::Serialize) -> Result<String, Ended> {
+    serde_json::to_string_pretty(value)
+        .map(|text| text + "\n")
+        .map_err(|error| Ended::Failed(format!("cannot write JSON: {error}")))
+}
+
+fn check_one(origin: Origin) -> FileReport {
+    match boat::load(origin) {
+        Ok((source, setup)) => FileReport::checked(source, rule::check(&setup)),
+        Err(report) => report,
+    }
+}
+
+/// Several files are shared out among the processors, one at a time to whoever is free: one hard
+/// boat must not hold up a fixed share of the others.
+fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
+    let count = origins.len();
+    let workers = thread::available_parallelism()
+        .map_or(1, usize::from)
+        .min(count);
+    if workers < 2 {
+        return origins.into_iter().map(check_one).collect();
+    }
+    let queue = Mutex::new(origins.into_iter().enumerate());
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            // A worker that panicked holds no lock: the guard is gone before the work begins.
+            let next = queue
+                .lock()
+                .unwrap_or_else(std::sync::PoisonError::into_inner)
+                .next();
+            match next {
+                Some((index, origin)) => done.push((index, check_one(origin))),
+                None => return done,
+            }
+        }
+    };
+    let mut reports: Vec<(usize, FileReport)> = thread::scope(|scope| {
+        let threads: Vec<_> = (1..workers).map(|_| scope.spawn(work)).collect();
+        let mut all = work();
+        for thread in threads {
+            match thread.join() {
+                Ok(done) => all.extend(done),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        all
+    });
+    reports.sort_by_key(|(index, _)| *index);
+    reports.into_iter().map(|(_, report)| report).collect()
+}

@@ -1,0 +1,154 @@
+//! The endpoint windows for people: for each channel a table of its ways, and the axis of each
+//! device on it.
+
+use super::Look;
+use super::axis;
+use super::text::{digits, hanging, margin, percent};
+use crate::finding::WayWindows;
+use crate::rule::ChannelReach;
+use crate::setup::{Exact, Setup};
+use std::fmt::Write;
+
+/// Everything about one file.
+pub fn file(
+    name: &str,
+    setup: &Setup,
+    ways: &[WayWindows],
+    reach: &[ChannelReach],
+    look: Look,
+) -> String {
+    let mut out = format!("{name}: endpoints of {}\n", setup.boat.name);
+    let mut pictures = false;
+    for (id, channel) in setup.channels.iter().enumerate() {
+        let of: Vec<&WayWindows> = ways
+            .iter()
+            .filter(|w| w.channel == channel.number)
+            .collect();
+        let devices = (0..setup.devices.len()).filter(|d| setup.channel_of(*d) == Some(id));
+        let drawn: Vec<String> = devices
+            .filter_map(|d| axis::picture(setup, d, reach, look))
+            .collect();
+        if of.is_empty() && drawn.is_empty() {
+            continue;
+        }
+        let _ = writeln!(out, "\n{}", setup.channel_title(id));
+        if !of.is_empty() {
+            table(&mut out, &of, look);
+        }
+        for picture in &drawn {
+            out.push('\n');
+            out.push_str(picture);
+        }
+        pictures |= !drawn.is_empty();
+    }
+    if pictures {
+        out.push('\n');
+        out.push_str(&axis::legend(look));
+    }
+    out.push('\n');
+    out.push_str(&closing(name, ways));
+    out
+}
+
+fn table(out: &mut String, ways: &[&WayWindows], look: Look) {
+    let columns = |w: &WayWindows| {
+        [
+            w.way.clone(),
+            percent(&w.set),
+            windows(&w.windows),
+            w.best.as_ref().map_or_else(|| "-".to_owned(), percent),
+            verdict(w).to_owned(),
+        ]
+    };
+    let head = ["way", "set", "safe", "best", ""].map(str::to_owned);
+    let rows: Vec<_> = std::iter::once(head)
+        .chain(ways.iter().map(|w| columns(w)))
+        .collect();
+    let widths: Vec<usize> = (0..5)
+        .map(|c| rows.iter().map(|r| r[c].chars().count()).max().unwrap_or(0))
+        .collect();
+    for (index, row) in rows.iter().enumerate() {
+        let mut line = String::from("  ");
+        for (cell, width) in row.iter().zip(&widths) {
+            let _ = write!(line, "{cell:width$}   ");
+        }
+        let _ = writeln!(out, "{}", line.trim_end());
+        if let Some(way) = index.checked_sub(1).and_then(|i| ways.get(i)) {
+            limits(out, way, look);
+        }
+    }
+}
+
+fn limits(out: &mut String, way: &WayWindows, look: Look) {
+    let ends = [
+        ("      below: ", &way.low_limit, &way.margins[0]),
+        ("      above: ", &way.high_limit, &way.margins[1]),
+    ];
+    for (lead, limit, left) in ends {
+        if limit.is_empty() {
+            continue;
+        }
+        let left = left.as_ref().map_or(String::new(), |m| {
+            if m.axis.signum() < 0 {
+                let over = crate::finding::Margin {
+                    axis: m.axis.abs(),
+                    micros: crate::setup::quantity::Micros(m.micros.0.abs()),
+                };
+                format!("; as set, past it by {}", margin(&over))
+            } else {
+                format!("; as set, {} left", margin(m))
+            }
+        });
+        hanging(out, lead, &format!("{limit}{left}"), look.width);
+    }
+    if let Some(crossing) = &way.crossing {
+        hanging(out, "      no value is safe: ", crossing, look.width);
+    }
+    for rule in &way.not_moved {
+        hanging(
+            out,
+            "      broken whatever this endpoint is: ",
+            rule,
+            look.width,
+        );
+    }
+}
+
+fn windows(windows: &[[Exact; 2]]) -> String {
+    if windows.is_empty() {
+        return "none".to_owned();
+    }
+    let each: Vec<_> = windows
+        .iter()
+        .map(|[low, high]| format!("{} to {} %", digits(low, 2), digits(high, 2)))
+        .collect();
+    each.join(", ")
+}
+
+fn is_inside(way: &WayWindows) -> bool {
+    way.windows
+        .iter()
+        .any(|[low, high]| *low <= way.set && way.set <= *high)
+}
+
+fn verdict(way: &WayWindows) -> &'static str {
+    match (is_inside(way), &way.best) {
+        (true, Some(best)) if *best == way.set => "as good as it gets",
+        (true, _) => "safe as set",
+        (false, _) => "NOT SAFE as set",
+    }
+}
+
+fn closing(name: &str, ways: &[WayWindows]) -> String {
+    let bad: Vec<&WayWindows> = ways.iter().filter(|w| !is_inside(w)).collect();
+    match bad.first() {
+        None => format!("{name}: every endpoint lies in its window\n"),
+        Some(first) => format!(
+            "{name}: {} of {} endpoints not safe; the first is {} of channel {}\n",
+            bad.len(),
+            ways.len(),
+            first.way,
+            first.channel
+        ),
+    }
+}

@@ -1,0 +1,89 @@
+//! The endpoint windows for machines, version 1. Frozen like the report of `check`.
+
+use super::json_v1::{MarginV1, exact, margin, percent};
+use crate::finding::WayWindows;
+use crate::rule::ChannelReach;
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+/// The whole answer of `endpoints`.
+#[derive(Debug, Serialize)]
+pub struct EndpointsV1<'a> {
+    version: u8,
+    file: &'a str,
+    ways: Vec<WayV1<'a>>,
+    reach: Vec<ReachV1>,
+}
+
+#[derive(Debug, Serialize)]
+struct WayV1<'a> {
+    channel: u8,
+    name: &'a str,
+    way: &'a str,
+    set: f64,
+    windows: Vec<[f64; 2]>,
+    best: Option<f64>,
+    low_limit: &'a str,
+    high_limit: &'a str,
+    not_moved: &'a [String],
+    crossing: Option<&'a str>,
+    /// To what limits the lower and the upper end.
+    margins: [Option<MarginV1>; 2],
+}
+
+#[derive(Debug, Serialize)]
+struct ReachV1 {
+    channel: u8,
+    order: Map<String, Value>,
+    low: String,
+    high: String,
+}
+
+/// The answer for one file. Windows in percent; the reach in exact fractions of the axis.
+pub fn endpoints<'a>(
+    file: &'a str,
+    ways: &'a [WayWindows],
+    reach: &[ChannelReach],
+) -> EndpointsV1<'a> {
+    EndpointsV1 {
+        version: 1,
+        file,
+        ways: ways.iter().map(way).collect(),
+        reach: reach
+            .iter()
+            .map(|r| ReachV1 {
+                channel: r.channel,
+                order: r
+                    .order
+                    .iter()
+                    .map(|(l, w)| (l.clone(), w.clone().into()))
+                    .collect(),
+                low: exact(&r.low),
+                high: exact(&r.high),
+            })
+            .collect(),
+    }
+}
+
+fn way(w: &WayWindows) -> WayV1<'_> {
+    WayV1 {
+        channel: w.channel,
+        name: &w.name,
+        way: &w.way,
+        set: percent(&w.set),
+        windows: w
+            .windows
+            .iter()
+            .map(|[low, high]| [percent(low), percent(high)])
+            .collect(),
+        best: w.best.as_ref().map(percent),
+        low_limit: &w.low_limit,
+        high_limit: &w.high_limit,
+        not_moved: &w.not_moved,
+        crossing: w.crossing.as_deref(),
+        margins: [
+            w.margins[0].as_ref().map(margin),
+            w.margins[1].as_ref().map(margin),
+        ],
+    }
+}

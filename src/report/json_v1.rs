@@ -1,0 +1,238 @@
+//! The report for machines, version 1. These structs are frozen: a key may be added, none may
+//! change its name or meaning. They are apart from the program's own types for that reason.
+
+use super::{FileReport, Place};
+use crate::finding::{Finding, Margin, Outcome, Witness};
+use crate::setup::Exact;
+use crate::source::Mistake;
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+/// The whole answer of `check`.
+#[derive(Debug, Serialize)]
+pub struct CheckV1<'a> {
+    version: u8,
+    files: Vec<FileV1<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FileV1<'a> {
+    file: &'a str,
+    status: &'static str,
+    findings: Vec<FindingV1<'a>>,
+    mistakes: Vec<MistakeV1<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    proved: Option<Vec<ProvedV1<'a>>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FindingV1<'a> {
+    rule: &'a str,
+    severity: &'static str,
+    outcome: &'static str,
+    message: &'a str,
+    r#where: &'a str,
+    state: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    margin: Option<MarginV1>,
+    witness: Option<WitnessV1<'a>>,
+    help: &'a [String],
+}
+
+#[derive(Debug, Serialize)]
+struct ProvedV1<'a> {
+    rule: &'a str,
+    message: &'a str,
+    r#where: &'a str,
+    state: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    margin: Option<MarginV1>,
+}
+
+#[derive(Debug, Serialize)]
+struct MistakeV1<'a> {
+    message: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    help: Option<&'a str>,
+}
+
+/// A distance on the axis.
+#[derive(Debug, Serialize)]
+pub(super) struct MarginV1 {
+    percent: f64,
+    us: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct WitnessV1<'a> {
+    words: &'a str,
+    positions: Map<String, Value>,
+    trims: Map<String, Value>,
+    settings: Map<String, Value>,
+    order: Map<String, Value>,
+    output_percent: f64,
+    pulse_us: f64,
+}
+
+/// The answer for these files, in this order.
+pub fn check(reports: &[FileReport], all: bool) -> CheckV1<'_> {
+    CheckV1 {
+        version: 1,
+        files: reports.iter().map(|r| file(r, all)).collect(),
+    }
+}
+
+fn file(report: &FileReport, all: bool) -> FileV1<'_> {
+    FileV1 {
+        file: &report.name,
+        status: report.status().word(),
+        findings: report.open().map(|f| finding(report, f)).collect(),
+        mistakes: report.mistakes.iter().map(|m| mistake(report, m)).collect(),
+        proved: all.then(|| report.proved().map(|f| proved(report, f)).collect()),
+    }
+}
+
+fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
+    let Place {
+        line,
+        column,
+        end_line,
+        end_column,
+    } = report.place(&f.primary.0);
+    FindingV1 {
+        rule: f.rule,
+        severity: f.weight().word(),
+        outcome: if f.outcome == Outcome::Undecided {
+            "undecided"
+        } else {
+            "broken"
+        },
+        message: &f.message,
+        r#where: &f.about,
+        state: &f.state,
+        line,
+        column,
+        end_line,
+        end_column,
+        margin: f.margin.as_ref().map(margin),
+        witness: f.witness.as_ref().map(witness),
+        help: &f.help,
+    }
+}
+
+fn proved<'a>(report: &FileReport, f: &'a Finding) -> ProvedV1<'a> {
+    let Place {
+        line,
+        column,
+        end_line,
+        end_column,
+    } = report.place(&f.primary.0);
+    ProvedV1 {
+        rule: f.rule,
+        message: &f.message,
+        r#where: &f.about,
+        state: &f.state,
+        line,
+        column,
+        end_line,
+        end_column,
+        margin: f.margin.as_ref().map(margin),
+    }
+}
+
+fn mistake<'a>(report: &FileReport, m: &'a Mistake) -> MistakeV1<'a> {
+    let place = Place::of_mistake(report.source.as_ref(), m);
+    let Place {
+        line,
+        column,
+        end_line,
+        end_column,
+    } = place;
+    MistakeV1 {
+        message: &m.message,
+        line,
+        column,
+        end_line,
+        end_column,
+        help: m.help.as_deref(),
+    }
+}
+
+fn witness(w: &Witness) -> WitnessV1<'_> {
+    let numbers = |pairs: &[(String, Exact)]| {
+        pairs
+            .iter()
+            .map(|(name, x)| (name.clone(), Value::String(exact(x))))
+            .collect()
+    };
+    let words = |pairs: &[(String, String)]| {
+        pairs
+            .iter()
+            .map(|(name, word)| (name.clone(), Value::String(word.clone())))
+            .collect()
+    };
+    WitnessV1 {
+        words: &w.words,
+        positions: numbers(&w.positions),
+        trims: numbers(&w.trims),
+        settings: words(&w.settings),
+        order: words(&w.order),
+        output_percent: percent(&w.output),
+        pulse_us: number(&w.pulse.0),
+    }
+}
+
+pub(super) fn margin(m: &Margin) -> MarginV1 {
+    MarginV1 {
+        percent: percent(&m.axis),
+        us: number(&m.micros.0),
+    }
+}
+
+pub(super) fn percent(value: &Exact) -> f64 {
+    number(&(value * Exact::int(100)))
+}
+
+/// Six places are plenty for a number to look at, and decimal rounding gives the same digits on
+/// every machine.
+fn number(value: &Exact) -> f64 {
+    value
+        .to_decimal(6)
+        .parse()
+        .unwrap_or_else(|_| value.to_f64())
+}
+
+/// An exact value as text: a short decimal where it is one, else `p/q`.
+pub(super) fn exact(value: &Exact) -> String {
+    let decimal = value.to_decimal(12);
+    if Exact::from_decimal(&decimal).as_ref() == Some(value) {
+        return decimal;
+    }
+    fraction(value).unwrap_or_else(|| value.to_decimal(30))
+}
+
+/// Numerator and denominator, by the continued fraction: it ends at the value itself, in lowest
+/// terms. `None` where a step does not fit into 64 bits.
+fn fraction(value: &Exact) -> Option<String> {
+    let mut rest = value.clone();
+    let (mut p, mut q) = ((Exact::ZERO, Exact::ONE), (Exact::ONE, Exact::ZERO));
+    loop {
+        let whole = Exact::int(rest.floor()?);
+        p = (p.1.clone(), &whole * &p.1 + p.0);
+        q = (q.1.clone(), &whole * &q.1 + q.0);
+        rest = rest - whole;
+        if rest.is_zero() {
+            return Some(format!("{}/{}", p.1.to_decimal(0), q.1.to_decimal(0)));
+        }
+        rest = Exact::ONE / rest;
+    }
+}

@@ -1,0 +1,32 @@
+//! One line for each finding, in the shape that editors jump to.
+
+use super::text::{margin, one_line, verdict};
+use super::{FileReport, Place};
+use std::fmt::Write;
+
+/// The lines for one file; nothing for a clean one, unless `all` asks for what was proved.
+pub fn file(report: &FileReport, all: bool) -> String {
+    let mut out = String::new();
+    for mistake in &report.mistakes {
+        let place = Place::of_mistake(report.source.as_ref(), mistake);
+        let at = format!("{}:{}:{}", report.name, place.line, place.column);
+        let _ = writeln!(out, "{at}: unreadable: {}", one_line(&mistake.message));
+    }
+    for finding in report.open().chain(report.proved().filter(|_| all)) {
+        let place = report.place(&finding.primary.0);
+        let _ = write!(out, "{}:{}:{}: ", report.name, place.line, place.column);
+        let _ = write!(
+            out,
+            "{}[{}]: {}",
+            verdict(finding),
+            finding.rule,
+            one_line(&finding.message)
+        );
+        let _ = write!(out, " ({}, {})", finding.about, finding.state);
+        if let (false, Some(left)) = (finding.is_open(), &finding.margin) {
+            let _ = write!(out, ": margin {}", margin(left));
+        }
+        out.push('\n');
+    }
+    out
+}

@@ -1,0 +1,101 @@
+//! Small matters of wording and layout that several reports share.
+
+use crate::finding::Finding;
+use crate::finding::{Margin, Outcome};
+use crate::setup::Exact;
+
+/// `1 error`, `2 errors`.
+pub fn counted(count: usize, one: &str, many: &str) -> String {
+    if count == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{count} {many}")
+    }
+}
+
+/// A fraction of the axis in percent: `58 %`.
+pub fn percent(value: &Exact) -> String {
+    format!("{} %", digits(value, 2))
+}
+
+/// The same with its sign: `+58 %`, `-3 %`, `0 %`.
+pub fn signed_percent(value: &Exact) -> String {
+    format!("{} %", signed(value, 2))
+}
+
+/// Percent without the sign of the unit, but with its own.
+pub fn signed(value: &Exact, places: u32) -> String {
+    let text = digits(value, places);
+    if value.signum() > 0 && text != "0" {
+        format!("+{text}")
+    } else {
+        text
+    }
+}
+
+/// Percent as bare digits.
+pub fn digits(value: &Exact, places: u32) -> String {
+    (value * Exact::int(100)).to_decimal(places)
+}
+
+/// `2 % (8 us)`
+pub fn margin(margin: &Margin) -> String {
+    format!("{} ({:.1})", percent(&margin.axis), margin.micros)
+}
+
+/// The word that heads a finding: undecided says so.
+pub fn verdict(finding: &Finding) -> &'static str {
+    match finding.outcome {
+        Outcome::Proved => "proved",
+        Outcome::Undecided => "undecided",
+        Outcome::Broken => finding.severity.word(),
+    }
+}
+
+/// Breaks text into lines of at most `width` characters, at blanks; a longer word stays whole.
+pub fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    for part in text.lines() {
+        let mut line = String::new();
+        let mut length = 0;
+        for word in part.split_whitespace() {
+            let letters = word.chars().count();
+            if length > 0 && length + 1 + letters > width {
+                lines.push(std::mem::take(&mut line));
+                length = 0;
+            }
+            if length > 0 {
+                line.push(' ');
+                length += 1;
+            }
+            line.push_str(word);
+            length += letters;
+        }
+        if !line.is_empty() {
+            lines.push(line);
+        }
+    }
+    lines
+}
+
+/// A lead-in and wrapped text that hangs behind it.
+pub fn hanging(out: &mut String, lead: &str, text: &str, width: usize) {
+    let indent = lead.chars().count();
+    for (index, line) in wrapped(text, width.saturating_sub(indent).max(20))
+        .iter()
+        .enumerate()
+    {
+        if index == 0 {
+            out.push_str(lead);
+        } else {
+            out.extend(std::iter::repeat_n(' ', indent));
+        }
+        out.push_str(line);
+        out.push('\n');
+    }
+}
+
+/// A line for a machine must stay one line, whatever is in a message or a file name.
+pub fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
