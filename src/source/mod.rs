@@ -85,6 +85,15 @@ pub struct Unreadable {
     pub mistake: Mistake,
 }
 
+impl Unreadable {
+    /// What there is of the text, as a source without a tree, and the mistake.
+    pub fn into_parts(self) -> (Source, Mistake) {
+        let span = Span { start: 0, end: 0 };
+        let root = Node { span, value: Value::Map(Vec::new()) };
+        (Source { name: self.name, text: self.text, root }, self.mistake)
+    }
+}
+
 impl Mistake {
     /// A mistake about a file as a whole.
     pub fn whole(message: impl Into<String>) -> Self {
