@@ -29,6 +29,9 @@ def run(*command, cwd=ROOT, env=None, stdin=None):
 
 def lidcard(*arguments, **how):
     """Runs the program under test."""
+    if not PROGRAM.is_file():
+        print(f"no program at {PROGRAM}: run `cargo build --release` first\n0 passed, 1 failed")
+        sys.exit(1)
     return run(PROGRAM, *arguments, **how)
 
 
