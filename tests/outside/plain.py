@@ -320,14 +320,14 @@ class Boat:
             yield s
 
 
-GRID = 24
+GRID = 120
 
 
 class Samples:
     """Corners and random grid points of everything one channel depends on, with its outputs under
     each order and setting."""
 
-    def __init__(self, boat, n, orders=None, corners=700, dense=250, seed=1, no_trim=False):
+    def __init__(self, boat, n, orders=None, corners=2000, dense=500, seed=1, no_trim=False):
         self.b, self.n = boat, n
         ch = boat.channels[n]
         self.own = ch["control"]
@@ -351,7 +351,7 @@ class Samples:
             rows.append(tuple(rnd.choice((rnd.randint(-GRID, GRID), rnd.randint(-GRID, GRID), -GRID, GRID, 0))
                               for _ in self.names) + tuple(rnd.choice((-4, 4, 0, rnd.randint(-4, 4))) for _ in trims))
         rest = tuple(0 for _ in axes[1:])
-        rows += [(k,) + rest for k in range(-GRID, GRID + 1)]
+        rows += [(k,) + rest for k in range(-GRID, GRID + 1, 5)]
         self.rows = rows
         self.at = np.array(rows, dtype=float)
         self.orders = orders or boat.orders
@@ -420,9 +420,10 @@ class Samples:
 class Instance:
     """One rule at one thing: the worst margin met, whether that breaks it, and how good the bound is."""
 
-    def __init__(self, rule, about, state, margin, breaks, place=None, exact=False, way=None, touchy=False):
+    def __init__(self, rule, about, state, margin, breaks, place=None, exact=False, way=None, touchy=False, channel=None, work=None):
         self.rule, self.about, self.state, self.margin = rule, about, state, margin
         self.breaks, self.place, self.exact, self.way, self.touchy = breaks, place, exact, way, touchy
+        self.channel, self.work = channel, work
 
     def __repr__(self):
         m = None if self.margin is None else round(float(self.margin) * 100, 4)
@@ -467,7 +468,7 @@ def piloting(boat, S):
                         continue
                     val, where = s.top(k.side, s.mask(lambda p: way * p >= 0))
                     m = k.may - D - val
-                    add("unwanted-within-reach", about, "piloting", m, m <= 0, where, s.exact, way=word)
+                    add("unwanted-within-reach", about, "piloting", m, m <= 0, where, s.exact, way=word, channel=n, work=k.name)
             for way, word in ch["word"].items():
                 for w, needs in wanted_work(boat, ch, way):
                     if w != k.name:
@@ -476,7 +477,7 @@ def piloting(boat, S):
                                        (lambda st: all(st[a] == b for a, b in needs.items())) if needs else None)
                     need = k.side * k.full[0] + k.full[1] if k.full else k.sure
                     m = -val - D - need
-                    add("wanted-not-reached", about, "piloting", m, m < 0, where, s.exact, way=word)
+                    add("wanted-not-reached", about, "piloting", m, m < 0, where, s.exact, way=word, channel=n, work=k.name)
             if ctl["springs"]:
                 worst, touchy = None, False
                 for o in range(len(s.orders)):
@@ -521,7 +522,7 @@ def piloting(boat, S):
                 -1 if want and d["effects"].get("shorter") == want else 0
             if not side:
                 continue
-            z = Samples(boat, n, corners=250, dense=80, no_trim=True)
+            z = Samples(boat, n, corners=400, dense=150, no_trim=True)
             held = np.array([[z.many(o, st, own=way) for st in z.sets] for o in z.orders])
             rest = np.array([[z.many(o, st, own=0) for st in z.sets] for o in z.orders])
             delta = side * (held - rest)
@@ -664,6 +665,21 @@ def losing(boat, S):
                     m = lim - D - far
                     add("stage-engages", about, label, m, m < 0 if touchy else m <= 0, exact=driven and not k.rel,
                         touchy=touchy)
+    if boat.preset is not None or boat.loss == "noise":
+        for name, d in boat.devices.items():
+            n = d["channel"]
+            if n is None or n not in S or (boat.preset is not None and n not in boat.preset):
+                continue
+            lo, hi = waiting(boat, S, n)
+            D = d["acc"] + boat.pulse_acc
+            if d["stops"] and not d["behind"]:
+                for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
+                    m = side * stop - tol - D - (hi if side == 1 else -lo)
+                    add("beyond-stop", name, "waiting", m, m < 0, exact=True)
+            for k in d["works"].values():
+                if boat.preset is not None and not k.to and (k.kind in SINK or k.reserved):
+                    m = k.may - D - (hi if k.side == 1 else -lo)
+                    add("waiting-engages", f"{name}.{k.name}", "waiting", m, m <= 0, exact=True)
     last = stages[-1] if stages else None
     ends = [last] if u and sure and last else [None] if not u else [None, last]
     for name, d in boat.devices.items():
