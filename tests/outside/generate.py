@@ -125,8 +125,7 @@ def boat(seed, piecewise=False, plain_windows=False):
             put(f"    longer: {longer[n]}")
         elif longer[n] == a:
             put("    reverse: yes")
-        bumpy = yes(0.35)
-        if yes(0.5) and not (control == "tank" and yes(0.5)):
+        if yes(0.5) and not (control == "tank" and yes(0.9 if plain_windows else 0.5)):
             put(f"    rate: {rate(control)}")
         if not piecewise and yes(0.25):
             put(f"    expo: {r.choice([10, 20, 30, 50, 100])} %")
@@ -138,7 +137,7 @@ def boat(seed, piecewise=False, plain_windows=False):
         if yes(0.35):
             put(f"    sub_trim: {pc(r.randint(-16, 16))}")
         mixes = []
-        if yes(0.6 if control != "tank" else 0.3):
+        if yes(0.6 if control != "tank" else 0.1 if plain_windows else 0.3):
             for _ in range(r.randint(1, 3)):
                 add = pc(r.choice([-1, 1]) * r.randint(4, 90))
                 if control == "tank":

@@ -46,6 +46,11 @@ class Exactly:
     where = staticmethod(lambda c, a, b: a if c else b)
 
 
+class Floats(Exactly):
+    """Arithmetic on single floats, to walk from a good sample to a better one."""
+    num = staticmethod(float)
+
+
 class Many:
     """The same on arrays of floats, only to find which sample is worth an exact look."""
     num = staticmethod(float)
@@ -395,6 +400,11 @@ class Samples:
     def top(self, side, mask=None, sets=None, order=None):
         """Greatest side*out over the rows of the mask, exact at the winners: (value, place)."""
         z = side * self.out
+        allowed = None
+        if isinstance(mask, tuple):
+            allowed, mask = mask
+        elif mask is None:
+            allowed = lambda p: p == p
         if mask is not None:
             z = np.where(mask[None, None, :], z, -9)
         if sets is not None:
@@ -411,10 +421,46 @@ class Samples:
             val, where = self.exactly(idx)
             if won is None or side * val > won[0]:
                 won = (side * val, where)
+        if not self.exact and allowed is not None:
+            won = self.climb(won, side, allowed)
         return won
 
+    def climb(self, won, side, allowed):
+        """Walk from the best sample along one stick or trim at a time, then look exactly."""
+        o, s, p, t = won[1]
+        x = {("p", c): float(p[c]) for c in self.names}
+        x.update({("t", c): float(t[c]) for c in self.trims})
+        lim = {k: 1.0 if k[0] == "p" else float(self.b.controls[k[1]]["trim"]) for k in x}
+        pf = {c: 0.0 for c in self.b.controls}
+
+        def value(x):
+            pp, tt = dict(pf), dict(pf)
+            for (kind, c), v in x.items():
+                (pp if kind == "p" else tt)[c] = v
+            return side * self.b.output(self.n, o, s, pp, tt, Floats)
+        best, h = value(x), 0.25 / GRID * 8
+        while h > 1e-6:
+            moved = False
+            for k in x:
+                for d in (h, -h):
+                    y = dict(x)
+                    y[k] = min(lim[k], max(-lim[k], x[k] + d))
+                    if k == ("p", self.own) and not allowed(y[k] * GRID):
+                        continue
+                    v = value(y)
+                    if v > best + 1e-12:
+                        best, x, moved = v, y, True
+            if not moved:
+                h /= 4
+        pp, tt = self.b.nil(), self.b.nil()
+        for (kind, c), v in x.items():
+            top = self.b.controls[c]["trim"] if kind == "t" else F(1)
+            (pp if kind == "p" else tt)[c] = min(top, max(-top, F(round(v * 10 ** 8), 10 ** 8)))
+        val = side * self.b.output(self.n, o, s, pp, tt)
+        return (val, (o, s, pp, tt)) if val > won[0] else won
+
     def mask(self, f):
-        return f(self.at[:, 0])
+        return f, f(self.at[:, 0])
 
 
 class Instance:
