@@ -16,7 +16,7 @@ import generate
 import plain
 
 HERE = pathlib.Path(__file__).resolve().parent
-BINARY = os.environ.get("LIDCARD", str(HERE.parent.parent / "target" / "release" / "lidcard"))
+BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
 CLOSE = F(1, 10 ** 4)          # 0.01 % of the axis
 PLAIN = "--plain" in sys.argv
 
