@@ -69,7 +69,7 @@ def candidates(inst, found):
             continue
         w = f["where"]
         if inst.about is None or w == inst.about or (inst.channel and w == f"{inst.channel}/{inst.way}") or \
-                (inst.rule == "works-together" and w.split(".")[0] == inst.about):
+                (inst.rule == "works-together" and w.split(".")[0].split(" ")[0] == inst.about):
             out.append(f)
     for test in (
             (lambda f: inst.state and f["state"] == inst.state),
@@ -101,9 +101,9 @@ def merged(instances):
 def place(boat, w):
     """(positions, trims as given, settings, possible orders) of a witness."""
     p, t = boat.nil(), boat.nil()
+    for c, x in (w.get("settings") or {}).items():
+        p[c] = F(boat.controls[c]["ways"][x])
     for c, x in (w.get("positions") or {}).items():
-        if c in boat.switches:
-            continue
         p[c] = frac(x)
     for c, x in (w.get("trims") or {}).items():
         t[c] = frac(x)
@@ -166,7 +166,8 @@ def breaks(boat, f, n, devices, out, p, t, s, o):
         if rule == "works-together":
             ks = list(d["works"].values())
             got = [k for k in ks if k.side * out + D >= k.may]
-            if any(k.kind in plain.SINK for k in got) and any(k.kind in plain.RAISE for k in got):
+            name = next(x for x, dev in boat.devices.items() if dev is d)
+            if any(plain.excluded(name, a, b) for a in got for b in got if a is not b):
                 return True
         if rule in ("sense-reversed", "axis-lost"):
             word = f["where"].split("/")[1]

@@ -120,6 +120,8 @@ class Boat:
         out["ways"] = {}
         for hand, word in c.get("ways", {}).items():
             out["ways"][word] = 1 if hand in PLUS_WAYS else -1
+        for i, word in enumerate(out["settings"]):
+            out["ways"].setdefault(word, F(2 * i, max(1, len(out["settings"]) - 1)) - 1)
         rests = c.get("rests")
         out["springs"] = kind in ("stick", "buttons") if rests is None else rests != "where left"
         return out
@@ -127,10 +129,10 @@ class Boat:
     def channel(self, c):
         ctl = self.controls[c["control"]]
         ways = ctl["ways"]
-        word = {v: k for k, v in ways.items()}
+        word = {int(v): k for k, v in ways.items() if abs(v) == 1}
         ch = {"control": c["control"], "name": c.get("name", ""), "word": word}
         if "longer" in c:
-            ch["g"] = ways[c["longer"]]
+            ch["g"] = 1 if ways[c["longer"]] > 0 else -1
         else:
             ch["g"] = -1 if yes(c.get("reverse")) else 1
         ends = c.get("endpoints", {})
@@ -156,6 +158,7 @@ class Boat:
                "effects": d.get("effects", {}), "without": d.get("without_pulses", "stops")}
         out["stops"] = [self.with_tol(s) for s in d["stops"]] if "stops" in d else None
         out["still"] = [self.position(s) for s in d["still_between"]] if "still_between" in d else None
+        out["limits"] = [self.position(s) for s in d["limits"]] if "limits" in d else None
         out["works"] = {}
         for n, w in d.get("works", {}).items():
             k = Work()
@@ -166,10 +169,13 @@ class Boat:
             else:
                 k.at, k.tol = self.with_tol(w["from"])
             k.side = 1 if k.at >= 0 else -1
+            nw = w.get("never_with", [])
+            k.never = nw if isinstance(nw, list) else [nw]
             k.full = self.with_tol(w["full"]) if "full" in w else None
             k.rel = self.with_tol(w["releases"]) if "releases" in w else None
             k.to = self.with_tol(w["to"]) if "to" in w else None
-            k.reserved = yes(w.get("reserved")) or k.kind == "emergency gas valve"
+            k.unless = w["reserved"]["unless"] if isinstance(w.get("reserved"), dict) else {}
+            k.reserved = bool(k.unless) or yes(w.get("reserved")) or k.kind == "emergency gas valve"
             k.may = k.side * k.at - k.tol        # engaged when side*out + D reaches it
             k.sure = k.side * k.at + k.tol
             out["works"][n] = k
@@ -274,6 +280,7 @@ class Boat:
             for n, ch in self.channels.items():
                 for way, pos in ch["measured"].items():
                     p = self.nil()
+                    p.update({c: F(-1) for c in self.switches})
                     p[ch["control"]] = F(way)
                     got = self.pulse(self.output(n, o, self.first(), p, self.nil()))
                     if abs(got - self.pulse(pos)) > slack:
@@ -360,6 +367,14 @@ class Samples:
         self.rows = rows
         self.at = np.array(rows, dtype=float)
         self.orders = orders or boat.orders
+        for d in boat.devices.values():
+            if d["channel"] == n:
+                for k in d["works"].values():
+                    switches = sorted(set(switches) | set(k.unless))
+        for w in ch["wants"].values():
+            for item in w if isinstance(w, list) else [w]:
+                if isinstance(item, dict):
+                    switches = sorted(set(switches) | set(item.get("needs", {})))
         self.sets = list(boat.settings(switches))
         self.exact = not self.capped and entries[self.own] == 1 and \
             all(entries[c] == 1 or not expo for c in others)
@@ -487,12 +502,25 @@ def wanted_work(boat, ch, way):
     return out
 
 
+def excluded(device, a, b):
+    """Whether two works of one servo must not be engaged at once."""
+    if (a.kind in SINK and b.kind in RAISE) or (b.kind in SINK and a.kind in RAISE):
+        return True
+    return any(x in (q.name, f"{device}.{q.name}") for p, q in ((a, b), (b, a)) for x in p.never)
+
+
 def piloting(boat, S):
     """All rules about piloting, over the samples S[channel]."""
     out = []
     add = lambda *a, **k: out.append(Instance(*a, **k))
     for name, d in boat.devices.items():
         n = d["channel"]
+        if d["behind"] and d["stops"]:
+            lo, hi = boat.devices[d["behind"]]["limits"] or (None, None)
+            if lo is not None:
+                D = d["acc"] + boat.pulse_acc
+                m = min(d["stops"][1][0] - d["stops"][1][1] - D - hi, lo - D - d["stops"][0][0] - d["stops"][0][1])
+                add("beyond-stop", name, "piloting", m, m < 0)
         if n is None or n not in S:
             continue
         s, ch = S[n], boat.channels[n]
@@ -503,9 +531,12 @@ def piloting(boat, S):
             about = f"{name}.{k.name}"
             if k.to:
                 continue
-            val, where = s.top(k.side)
-            reach = val
             if k.reserved:
+                got = s.top(k.side, None, (lambda st: not all(st[a] == b for a, b in k.unless.items()))
+                            if k.unless else None)
+                if got is None:
+                    continue
+                val, where = got
                 m = k.may - D - val
                 add("emergency-within-reach", about, "piloting", m, m <= 0, where, s.exact)
             else:
@@ -541,8 +572,7 @@ def piloting(boat, S):
                 add("works-at-rest", about, "piloting", m, m < 0 if touchy else m <= 0, where,
                     s.exact and not k.rel, touchy=touchy)
         for a, b in itertools.combinations(works.values(), 2):
-            if a.side == b.side and not a.to and not b.to and \
-                    ((a.kind in SINK and b.kind in RAISE) or (b.kind in SINK and a.kind in RAISE)):
+            if a.side == b.side and not a.to and not b.to and excluded(name, a, b):
                 val, where = s.top(a.side)
                 m = max(a.may, b.may) - D - val
                 add("works-together", name, "piloting", m, m <= 0, where, s.exact, way=(a.name, b.name))
