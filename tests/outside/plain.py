@@ -713,6 +713,10 @@ def losing(boat, S):
                 for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
                     m = side * stop - tol - D - (hi if side == 1 else -lo)
                     add("beyond-stop", name, label, m, m < 0, exact=driven)
+            for a, b in itertools.combinations(d["works"].values(), 2):
+                if driven and a.side == b.side and not a.to and not b.to and excluded(name, a, b):
+                    m = max(a.may, b.may) - D - (hi if a.side == 1 else -lo)
+                    add("works-together", name, label, m, m <= 0, exact=True, way=(a.name, b.name))
             for k in d["works"].values():
                 if k.to:
                     continue
