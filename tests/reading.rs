@@ -300,8 +300,9 @@ fn anything_in_place_of_any_word_never_panics_and_is_told_in_order() {
         let source = Source::from_text("odd.yaml", text).unwrap();
         let mut spans = Vec::new();
         places(&source.root, &mut spans);
-        for span in spans {
-            for word in odd {
+        for (at, span) in spans.into_iter().enumerate() {
+            // A few words in each place, all of them within every few places: it stays quick.
+            for word in (0..5).map(|n| odd[(at * 5 + n) % odd.len()]) {
                 let changed = format!("{}{word}{}", &text[..span.start], &text[span.end..]);
                 let Ok(changed) = Source::from_text("odd.yaml", &changed) else { continue };
                 if let Err(mistakes) = lower(&changed) {
