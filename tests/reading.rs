@@ -3,10 +3,12 @@
 //! Each `tests/fixtures/reading/*.yaml` has an `.expect` beside it with everything that is said
 //! about it. To add a case, write the YAML and run once with `BLESS=1`; then read what it says.
 
+#![allow(clippy::unwrap_used)]
+
 use lidcard::setup::lower::lower;
 use lidcard::setup::quantity::Micros;
 use lidcard::setup::{Exact, MixOf, Notices, OnLoss, Path, Side};
-use lidcard::source::{Mistake, Source, line_column};
+use lidcard::source::{Mistake, Node, Source, Span, Value, line_column};
 use std::fmt::Write;
 use std::time::{Duration, Instant};
 
@@ -200,5 +202,116 @@ fn the_example_cut_off_anywhere_or_with_a_line_gone_never_panics() {
         let mut rest = lines.clone();
         rest.remove(gone);
         read("gone.yaml", rest.join("\n").into_bytes());
+    }
+}
+
+#[test]
+fn every_unit_comes_to_the_same_axis() {
+    let text = include_str!("fixtures/reading/clean-units.yaml");
+    let setup = lower(&Source::from_text("units.yaml", text).unwrap()).unwrap();
+    let [vent, _, gas] = setup.devices[1].works.as_slice() else { panic!() };
+    assert_eq!(vent.from.value, Exact::ratio(-20, 45));
+    assert_eq!(vent.from.off, Exact::ratio(1, 45));
+    // 9 mm on an arm of 12 mm is an angle of 48.590378 degrees.
+    let full = vent.full.as_ref().unwrap();
+    assert_eq!(full.value, Exact::from_decimal("-1.079786").unwrap());
+    // 0.2 mm on either side, the wider of the two, and what was lost by rounding.
+    let wider = ((9.2f64 / 12.0).asin() - (9.0f64 / 12.0).asin()).to_degrees() / 45.0;
+    let off = full.off.to_f64() - wider;
+    assert!((0.0..=4e-6).contains(&off), "{off}");
+    assert_eq!((gas.from.value.clone(), gas.from.off.clone()), (percent("72"), percent("4")));
+    assert_eq!(setup.devices[1].accuracy.micros, Micros(Exact::int(5)));
+    assert!(setup.devices[1].accuracy.axis.is_zero());
+}
+
+#[test]
+fn rates_nest_in_either_order() {
+    let rates = |text: &str| {
+        let setup = lower(&Source::from_text("rates.yaml", text).unwrap()).unwrap();
+        setup.channels[0].rate.clone().map(|r| (r.switch, r.values))
+    };
+    let by_switch = rates(include_str!("fixtures/reading/clean-rate-nested.yaml"));
+    assert_eq!(by_switch[0], (Some(2), vec![Exact::ONE, percent("50")]));
+    assert_eq!(by_switch[1], (Some(2), vec![Exact::ONE, percent("50")]));
+    let by_way = rates(include_str!("fixtures/reading/clean-rate-per-way.yaml"));
+    assert_eq!(by_way[0], (Some(2), vec![Exact::ONE, percent("50")]));
+    assert_eq!(by_way[1], (None, vec![percent("80")]));
+}
+
+#[test]
+fn what_is_left_out_has_its_default() {
+    let text = include_str!("fixtures/reading/clean-small.yaml");
+    let setup = lower(&Source::from_text("small.yaml", text).unwrap()).unwrap();
+    assert_eq!(setup.transmitter.channels, 8);
+    assert_eq!(setup.transmitter.furthest, percent("125"));
+    assert_eq!(setup.transmitter.pulse.rest, Micros(Exact::int(1500)));
+    assert!(setup.transmitter.order.mix.is_none());
+    let rudder = &setup.channels[0];
+    assert_eq!((rudder.longer, rudder.longer_measured), (Side::High, false));
+    assert_eq!(rudder.endpoints, [Exact::ONE, Exact::ONE]);
+    assert!(rudder.sub_trim.is_zero() && rudder.expo.is_zero());
+    assert!(setup.controls[0].springs_back && setup.controls[0].trim.is_zero());
+    assert!(setup.fail_safe.is_none() && !setup.devices[0].accuracy_given);
+}
+
+fn places(node: &Node, into: &mut Vec<Span>) {
+    into.push(node.span);
+    match &node.value {
+        Value::Scalar { .. } => {}
+        Value::List(items) => items.iter().for_each(|item| places(item, into)),
+        Value::Map(entries) => {
+            for entry in entries {
+                into.push(entry.key_span);
+                places(&entry.value, into);
+            }
+        }
+    }
+}
+
+#[test]
+fn anything_in_place_of_any_word_never_panics_and_is_told_in_order() {
+    let odd = [
+        "",
+        "~",
+        "[]",
+        "{}",
+        "[[]]",
+        "{x: y}",
+        "0",
+        "-1",
+        "0 %",
+        "0 us",
+        "-200 %",
+        "99999999999999",
+        "\"\"",
+        "0 deg ± 0 mm",
+        "1500 us",
+        "helm",
+        "5",
+        "channel 5",
+        "agility",
+        "rise",
+        "*x",
+        "&x y",
+        "± %",
+        "µ±−",
+    ];
+    for text in [include_str!("fixtures/example.yaml"), include_str!("fixtures/reading/clean-units.yaml")] {
+        let source = Source::from_text("odd.yaml", text).unwrap();
+        let mut spans = Vec::new();
+        places(&source.root, &mut spans);
+        for (at, span) in spans.into_iter().enumerate() {
+            // A few words in each place, all of them within every few places: it stays quick.
+            for word in (0..5).map(|n| odd[(at * 5 + n) % odd.len()]) {
+                let changed = format!("{}{word}{}", &text[..span.start], &text[span.end..]);
+                let Ok(changed) = Source::from_text("odd.yaml", &changed) else { continue };
+                if let Err(mistakes) = lower(&changed) {
+                    assert!(!mistakes.is_empty());
+                    let starts: Vec<usize> = mistakes.iter().map(|m| m.labels[0].0.start).collect();
+                    assert!(starts.is_sorted(), "{}", told(&changed.text, &mistakes));
+                    told(&changed.text, &mistakes);
+                }
+            }
+        }
     }
 }

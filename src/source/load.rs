@@ -45,8 +45,10 @@ impl Source {
             let place = error.utf8_error().valid_up_to();
             let line = error.as_bytes()[..place].iter().filter(|b| **b == b'\n').count() + 1;
             refuse(
-                Mistake::whole(format!("`{name}` is not UTF-8 text: byte {place} on line {line} does not fit"))
-                    .help("save the file again with the encoding UTF-8"),
+                Mistake::whole(format!(
+                    "`{name}` is not UTF-8 text: byte {place} on line {line} does not fit"
+                ))
+                .help("save the file again with the encoding UTF-8"),
             )
         })?;
         Self::from_text(name, &text)
@@ -56,8 +58,7 @@ impl Source {
     pub fn from_text(name: &str, text: &str) -> Result<Self, Unreadable> {
         // Some editors put an invisible mark first; places are counted without it.
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let refuse =
-            |mistake| Unreadable { name: name.to_owned(), text: text.to_owned(), mistake };
+        let refuse = |mistake| Unreadable { name: name.to_owned(), text: text.to_owned(), mistake };
         if text.len() as u64 > LARGEST {
             return Self::from_bytes(name, text.as_bytes().to_vec());
         }
@@ -73,10 +74,8 @@ fn not_opened(name: &str, error: &std::io::Error) -> Mistake {
     match error.kind() {
         std::io::ErrorKind::NotFound => Mistake::whole(format!("there is no file `{name}`"))
             .help("check the name and the folder you are in"),
-        std::io::ErrorKind::PermissionDenied => {
-            Mistake::whole(format!("`{name}` may not be read by you"))
-                .help("ask its owner for leave to read it")
-        }
+        std::io::ErrorKind::PermissionDenied => Mistake::whole(format!("`{name}` may not be read by you"))
+            .help("ask its owner for leave to read it"),
         _ => Mistake::whole(format!("`{name}` cannot be read: {error}"))
             .help("check that it is an ordinary file"),
     }

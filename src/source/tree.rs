@@ -13,8 +13,20 @@ const MOST_NODES: usize = 5_000;
 const DEEPEST: usize = 32;
 
 enum Open {
-    List { start: Span, flow: bool, anchor: usize, items: Vec<Node> },
-    Map { start: Span, flow: bool, anchor: usize, entries: Vec<Entry>, seen: BTreeMap<String, Span>, key: Option<(String, Span)> },
+    List {
+        start: Span,
+        flow: bool,
+        anchor: usize,
+        items: Vec<Node>,
+    },
+    Map {
+        start: Span,
+        flow: bool,
+        anchor: usize,
+        entries: Vec<Entry>,
+        seen: BTreeMap<String, Span>,
+        key: Option<(String, Span)>,
+    },
 }
 
 struct Builder<'a> {
@@ -27,8 +39,7 @@ struct Builder<'a> {
 
 /// Reads one YAML document.
 pub(super) fn build(text: &str) -> Result<Node, Mistake> {
-    let mut builder =
-        Builder { text, open: Vec::new(), root: None, anchors: BTreeMap::new(), nodes: 0 };
+    let mut builder = Builder { text, open: Vec::new(), root: None, anchors: BTreeMap::new(), nodes: 0 };
     let options = serde_yaml::granit_parser::options! { emit_comments: false };
     let mut parser = Parser::new_from_str_with_options(text, options);
     while let Some(next) = parser.next_event() {
@@ -41,8 +52,7 @@ pub(super) fn build(text: &str) -> Result<Node, Mistake> {
     }
     match builder.root {
         Some(root) if !root.is_empty() => Ok(root),
-        _ => Err(Mistake::whole("the file is empty")
-            .help("begin with `lidcard: 1` and the section `boat:`")),
+        _ => Err(Mistake::whole("the file is empty").help("begin with `lidcard: 1` and the section `boat:`")),
     }
 }
 
@@ -52,7 +62,9 @@ impl Builder<'_> {
             Event::Scalar(text, style, anchor, tag) => {
                 no_tag(tag.is_some(), span)?;
                 let quoted = style != ScalarStyle::Plain;
-                let node = Node { span, value: Value::Scalar { text: text.into_owned(), quoted } };
+                // A value that was left out comes as a `~` of no length.
+                let text = if span.start == span.end && !quoted { String::new() } else { text.into_owned() };
+                let node = Node { span, value: Value::Scalar { text, quoted } };
                 if anchor != 0 {
                     self.anchors.insert(anchor, (node.clone(), size_of(&node)));
                 }
@@ -89,12 +101,10 @@ impl Builder<'_> {
                 None => Err(Mistake::at(span, "an alias stands inside what it stands for", "here")
                     .help("write the value out")),
             },
-            Event::DocumentStart(..) if self.root.is_some() => Err(Mistake::at(
-                span,
-                "a second document begins here",
-                "one boat, one file",
-            )
-            .help("put each boat into a file of its own")),
+            Event::DocumentStart(..) if self.root.is_some() => {
+                Err(Mistake::at(span, "a second document begins here", "one boat, one file")
+                    .help("put each boat into a file of its own"))
+            }
             _ => Ok(()),
         }
     }
@@ -131,8 +141,11 @@ impl Builder<'_> {
     fn place(&mut self, mut node: Node, size: usize) -> Result<(), Mistake> {
         self.nodes += size;
         if self.nodes > MOST_NODES {
-            return Err(Mistake::at(node.span, "the file holds too many values", "no more are read")
-                .help(format!("a boat file has some hundred values; {MOST_NODES} are read, copies by alias included")));
+            return Err(Mistake::at(node.span, "the file holds too many values", "no more are read").help(
+                format!(
+                    "a boat file has some hundred values; {MOST_NODES} are read, copies by alias included"
+                ),
+            ));
         }
         match self.open.last_mut() {
             None => self.root = Some(node),
@@ -177,9 +190,11 @@ impl Builder<'_> {
         let width = self.text.get(start..).and_then(|t| t.chars().next()).map_or(0, char::len_utf8);
         let span = Span { start, end: start + width };
         let info = error.info();
+        // A pair in a list is a map without brackets: only what begins with one was opened.
+        let opens = |start: &Span, bracket| self.text[start.start..].starts_with(bracket);
         let unclosed = self.open.iter().rev().find_map(|open| match open {
-            Open::List { start, flow: true, .. } => Some((*start, ']')),
-            Open::Map { start, flow: true, .. } => Some((*start, '}')),
+            Open::List { start, .. } if opens(start, '[') => Some((*start, ']')),
+            Open::Map { start, .. } if opens(start, '{') => Some((*start, '}')),
             _ => None,
         });
         if info.contains("nest") || info.contains("depth") || info.contains("recursion") {
@@ -192,6 +207,10 @@ impl Builder<'_> {
         }
         let mistake = Mistake::at(span, format!("this is not YAML: {info}"), "the reading stops here");
         match unclosed {
+            Some((start, bracket)) if start.start == span.start => {
+                Mistake::at(span, format!("this is not YAML: {info}"), "never closed")
+                    .help(format!("is a `{bracket}` missing behind it?"))
+            }
             Some((start, bracket)) => mistake
                 .also(first_byte(start), "opened here")
                 .help(format!("is a `{bracket}` or a comma missing before this place?")),
@@ -212,11 +231,7 @@ fn no_tag(tagged: bool, span: Span) -> Result<(), Mistake> {
 }
 
 fn around(start: Span, end: Span, flow: bool, first: Option<Span>) -> Span {
-    if flow {
-        Span { start: start.start, end: end.end.max(start.end) }
-    } else {
-        first.unwrap_or(start)
-    }
+    if flow { Span { start: start.start, end: end.end.max(start.end) } } else { first.unwrap_or(start) }
 }
 
 /// A block has no brackets to underline.

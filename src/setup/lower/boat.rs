@@ -8,7 +8,14 @@ use super::units::Unit;
 use crate::source::{Mistake, Node};
 
 const BOAT: &[&str] = &[
-    "name", "kind", "reference", "revision", "date", "workshop", "water", "depth_limit",
+    "name",
+    "kind",
+    "reference",
+    "revision",
+    "date",
+    "workshop",
+    "water",
+    "depth_limit",
     "floats_when_stopped",
 ];
 
@@ -82,8 +89,12 @@ pub(super) fn opposites(pad: &mut Pad, top: &Block<'_>) -> Vec<[String; 2]> {
         for (node, word) in [(a, first), (b, second)] {
             if pairs.iter().flatten().any(|known| known == word) {
                 pad.add(
-                    Mistake::at(node.span, format!("the effect `{}` is known already", shown(word)), "named before")
-                        .help("leave this pair out, or choose another word"),
+                    Mistake::at(
+                        node.span,
+                        format!("the effect `{}` is known already", shown(word)),
+                        "named before",
+                    )
+                    .help("leave this pair out, or choose another word"),
                 );
             }
         }
@@ -107,10 +118,11 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
     };
     let mut batteries = Vec::new();
     for entry in block.entries() {
-        let mut battery =
-            Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
+        let mut battery = Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
         let what = format!("the battery `{}`", shown(&entry.key));
-        if let Some(block) = pad.block(&entry.value, entry.key_span, what, &["cells", "chemistry", "capacity"]) {
+        if let Some(block) =
+            pad.block(&entry.value, entry.key_span, what, &["cells", "chemistry", "capacity"])
+        {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
             battery.chemistry = pad.optional_text(&block, "chemistry");
             battery.capacity = block.get("capacity").and_then(|node| {

@@ -10,8 +10,18 @@ use super::units::Unit;
 use crate::source::{Entry, Mistake, Node, Value};
 
 const KEYS: &[&str] = &[
-    "name", "control", "longer", "reverse", "rate", "expo", "endpoints", "sub_trim", "mixes", "wants",
-    "measured", "spare",
+    "name",
+    "control",
+    "longer",
+    "reverse",
+    "rate",
+    "expo",
+    "endpoints",
+    "sub_trim",
+    "mixes",
+    "wants",
+    "measured",
+    "spare",
 ];
 /// What makes no sense without a control of the channel's own.
 const NEED_CONTROL: &[&str] = &["rate", "expo", "wants", "measured"];
@@ -24,12 +34,22 @@ impl<'a> Reader<'a> {
         let Some(block) = self.pad.open_block(node, node.span, "`channels`") else {
             return;
         };
+        if block.entries().is_empty() {
+            self.pad.add(
+                Mistake::at(node.span, "`channels` is empty", "nothing is sent")
+                    .help("write for instance `channels: {1: {control: helm}}`"),
+            );
+        }
         let mut numbered: Vec<(u8, &'a Entry)> = Vec::new();
         for entry in block.entries() {
             let Some(number) = entry.key.parse::<u8>().ok().filter(|n| *n > 0) else {
                 self.pad.add(
-                    Mistake::at(entry.key_span, format!("`{}` is not the number of a channel", shown(&entry.key)), "not a number")
-                        .help("key each channel by its number on the receiver and give it a `name`"),
+                    Mistake::at(
+                        entry.key_span,
+                        format!("`{}` is not the number of a channel", shown(&entry.key)),
+                        "not a number",
+                    )
+                    .help("key each channel by its number on the receiver and give it a `name`"),
                 );
                 continue;
             };
@@ -47,9 +67,13 @@ impl<'a> Reader<'a> {
             }
             if let Some((_, first)) = numbered.iter().find(|(n, _)| *n == number) {
                 self.pad.add(
-                    Mistake::at(entry.key_span, format!("channel {number} stands here twice"), "the second time")
-                        .also(first.key_span, "the first time")
-                        .help("keep one of the two, or correct its number"),
+                    Mistake::at(
+                        entry.key_span,
+                        format!("channel {number} stands here twice"),
+                        "the second time",
+                    )
+                    .also(first.key_span, "the first time")
+                    .help("keep one of the two, or correct its number"),
                 );
                 continue;
             }
@@ -96,8 +120,12 @@ impl<'a> Reader<'a> {
             for key in NEED_CONTROL {
                 if let Some(node) = block.get(key) {
                     self.pad.add(
-                        Mistake::at(node.span, format!("channel {number} has `{key}` but no control"), "nothing to apply it to")
-                            .help(format!("name its control, or leave `{key}` out")),
+                        Mistake::at(
+                            node.span,
+                            format!("channel {number} has `{key}` but no control"),
+                            "nothing to apply it to",
+                        )
+                        .help(format!("name its control, or leave `{key}` out")),
                     );
                 }
             }
@@ -155,24 +183,37 @@ impl<'a> Reader<'a> {
         {
             for entry in measured.entries() {
                 let side = self.way(control, &entry.key, entry.key_span);
-                if self.pad.plain(&entry.value, "a measured pulse", &[Unit::Micros]).is_none() {
+                let what = "a measured pulse";
+                let Some(pulse) = self.pad.plain(&entry.value, what, &[Unit::Micros]) else {
                     continue;
-                }
-                if let (Some(at), Some(side)) = (self.position(&entry.value, "a measured pulse", None), side) {
-                    let Micros(pulse) = self.scale.pulse_at(&at.value);
-                    channel.measured[side.index()] = Some(Micros(pulse));
+                };
+                if let (Some(_), Some(side)) = (self.position(&entry.value, what, None), side) {
+                    channel.measured[side.index()] = Some(Micros(pulse.value));
                 }
             }
         }
         channel
     }
 
-    fn way_of_channel_key(&mut self, ways: Option<ControlId>, unread: bool, number: u8, entry: &Entry) -> Option<Side> {
+    fn way_of_channel_key(
+        &mut self,
+        ways: Option<ControlId>,
+        unread: bool,
+        number: u8,
+        entry: &Entry,
+    ) -> Option<Side> {
         let node = Node { span: entry.key_span, value: entry.value.value.clone() };
         self.way_of_channel(ways, unread, number, &entry.key, &node)
     }
 
-    fn way_of_channel(&mut self, ways: Option<ControlId>, unread: bool, number: u8, word: &str, node: &Node) -> Option<Side> {
+    fn way_of_channel(
+        &mut self,
+        ways: Option<ControlId>,
+        unread: bool,
+        number: u8,
+        word: &str,
+        node: &Node,
+    ) -> Option<Side> {
         if let Some(control) = ways {
             return self.way(control, word, node.span);
         }
@@ -260,8 +301,12 @@ impl<'a> Reader<'a> {
                 .or(of);
             if let Some(place) = place {
                 self.pad.add(
-                    Mistake::at(place.span, format!("channel {number} is mixed into itself"), "the mixes run in a circle")
-                        .help("take one of these mixes out, or mix in the control instead of the channel"),
+                    Mistake::at(
+                        place.span,
+                        format!("channel {number} is mixed into itself"),
+                        "the mixes run in a circle",
+                    )
+                    .help("take one of these mixes out, or mix in the control instead of the channel"),
                 );
             }
         }

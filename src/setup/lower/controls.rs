@@ -26,6 +26,12 @@ impl<'a> Reader<'a> {
         let Some(block) = self.pad.open_block(node, node.span, "`controls`") else {
             return;
         };
+        if block.entries().is_empty() {
+            self.pad.add(
+                Mistake::at(node.span, "`controls` is empty", "nothing to move")
+                    .help(format!("write for instance `controls: {example}`")),
+            );
+        }
         for entry in block.entries() {
             let control = Control {
                 name: entry.key.clone(),
@@ -53,7 +59,7 @@ impl<'a> Reader<'a> {
         };
         self.controls[id].at = self.pad.optional_text(&block, "at");
         let kind = self.pad.optional_word(&block, "kind", KINDS);
-        let guess = if block.get("settings").is_some() && block.get("kind").is_none() {
+        let guess = if block.get("settings").is_some() && block.get("ways").is_none() {
             ControlKind::Switch
         } else {
             ControlKind::Stick
@@ -98,8 +104,12 @@ impl<'a> Reader<'a> {
         if let Some(both) = low.iter().find(|effect| high.contains(effect)) {
             let words = shown(&self.opposites[both.pair][both.which]);
             self.pad.add(
-                Mistake::at(wants.place, format!("both ways want `{words}`"), "one of them must want the opposite")
-                    .help("give each way the effect that the pilot expects there"),
+                Mistake::at(
+                    wants.place,
+                    format!("both ways want `{words}`"),
+                    "one of them must want the opposite",
+                )
+                .help("give each way the effect that the pilot expects there"),
             );
         }
     }
@@ -127,8 +137,12 @@ impl<'a> Reader<'a> {
             };
             if settings.iter().any(|s| s == word) {
                 self.pad.add(
-                    Mistake::at(item.span, format!("the setting `{}` stands here twice", shown(word)), "the second time")
-                        .help("give each setting its own word"),
+                    Mistake::at(
+                        item.span,
+                        format!("the setting `{}` stands here twice", shown(word)),
+                        "the second time",
+                    )
+                    .help("give each setting its own word"),
                 );
                 return false;
             }
@@ -136,8 +150,12 @@ impl<'a> Reader<'a> {
         }
         let (Some(first), Some(last), true) = (settings.first(), settings.last(), settings.len() > 1) else {
             self.pad.add(
-                Mistake::at(node.span, "a switch needs two settings or more", format!("{} here", settings.len()))
-                    .help(format!("write for instance `{example}`")),
+                Mistake::at(
+                    node.span,
+                    "a switch needs two settings or more",
+                    format!("{} here", settings.len()),
+                )
+                .help(format!("write for instance `{example}`")),
             );
             return false;
         };
@@ -163,13 +181,16 @@ impl<'a> Reader<'a> {
         };
         let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper];
         let keys: Vec<&str> = ways.entries().iter().map(|e| e.key.as_str()).collect();
-        let line = lines.into_iter().find(|line| keys.len() == 2 && line.words().iter().all(|w| keys.contains(w)));
+        let line =
+            lines.into_iter().find(|line| keys.len() == 2 && line.words().iter().all(|w| keys.contains(w)));
         let Some(line) = line else {
             let known: Vec<&str> = lines.iter().flat_map(|l| l.words()).collect();
             let odd = ways.entries().iter().find(|e| !known.contains(&e.key.as_str()));
             let (span, message) = match odd {
                 Some(e) => (e.key_span, format!("the hand does not go `{}`", shown(&e.key))),
-                None => (node.span, format!("{} are not the two ends of one movement", super::text::all(&keys))),
+                None => {
+                    (node.span, format!("{} are not the two ends of one movement", super::text::all(&keys)))
+                }
             };
             let message = if keys.is_empty() { "`ways` is empty".to_owned() } else { message };
             let near = odd.and_then(|e| super::text::near(&e.key, &known));
@@ -191,8 +212,12 @@ impl<'a> Reader<'a> {
         }
         if words[0] == words[1] {
             self.pad.add(
-                Mistake::at(node.span, format!("both ways are called {}", either(&words[..1])), "two words are needed")
-                    .help(format!("write for instance `ways: {example}`")),
+                Mistake::at(
+                    node.span,
+                    format!("both ways are called {}", either(&words[..1])),
+                    "two words are needed",
+                )
+                .help(format!("write for instance `ways: {example}`")),
             );
             return false;
         }
@@ -212,7 +237,11 @@ impl<'a> Reader<'a> {
                     self.pad.add(
                         Mistake::at(
                             span(&entries[second]),
-                            format!("`{}` and `{}` are the same movement of `{at}`", shown(&a.name), shown(&b.name)),
+                            format!(
+                                "`{}` and `{}` are the same movement of `{at}`",
+                                shown(&a.name),
+                                shown(&b.name)
+                            ),
                             "taken already",
                         )
                         .also(span(&entries[first]), "the first one")

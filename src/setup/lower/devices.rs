@@ -52,7 +52,8 @@ impl<'a> Reader<'a> {
             return;
         };
         let kinds: Vec<(&str, &'static KindInfo)> = device::ALL.iter().map(|k| (k.name, *k)).collect();
-        let kind = self.pad.require(&block, "kind", "servo").and_then(|node| self.pad.word(node, "`kind`", &kinds));
+        let kind =
+            self.pad.require(&block, "kind", "servo").and_then(|node| self.pad.word(node, "`kind`", &kinds));
         if let Some(kind) = kind {
             self.devices[id].kind = kind;
         }
@@ -68,7 +69,8 @@ impl<'a> Reader<'a> {
             self.stops(id, node, &linkage);
         }
         if let Some(node) = block.get("still_between") {
-            self.devices[id].still_between = self.band(node, "`still_between`", "still_between: [-4 %, +4 %]");
+            self.devices[id].still_between =
+                self.band(node, "`still_between`", "still_between: [-4 %, +4 %]");
         }
         if let Some(node) = block.get("limits") {
             self.devices[id].limits = self.band(node, "`limits`", "limits: [-90 %, +90 %]");
@@ -95,7 +97,8 @@ impl<'a> Reader<'a> {
             if known.contains(&key) {
                 continue;
             }
-            let takers: Vec<&str> = device::ALL.iter().filter(|k| k.keys.contains(&key)).map(|k| k.name).collect();
+            let takers: Vec<&str> =
+                device::ALL.iter().filter(|k| k.keys.contains(&key)).map(|k| k.name).collect();
             let (message, label) = match kind {
                 Some(kind) if !takers.is_empty() => (
                     format!("a {} takes no `{key}`", kind.name),
@@ -106,16 +109,23 @@ impl<'a> Reader<'a> {
                     near(key, &known).map_or("not known here".to_owned(), |n| format!("did you mean `{n}`?")),
                 ),
             };
-            self.pad.add(Mistake::at(entry.key_span, message, label).help(format!("it takes {}", all(&known))));
+            self.pad
+                .add(Mistake::at(entry.key_span, message, label).help(format!("it takes {}", all(&known))));
         }
     }
 
     fn input(&mut self, block: &Block<'_>, kind: Option<&'static KindInfo>, names: &[String]) -> Input {
         match (block.get("channel"), block.get("behind")) {
-            (Some(_), Some(behind)) => {
+            (Some(channel), Some(behind)) => {
+                let channel = channel.text().and_then(|word| self.channel_numbered(word, channel.span));
+                self.used.channels.extend(channel);
                 self.pad.add(
-                    Mistake::at(behind.span, "a device has either a `channel` or a device it is `behind`", "both are given")
-                        .help("leave one of the two out"),
+                    Mistake::at(
+                        behind.span,
+                        "a device has either a `channel` or a device it is `behind`",
+                        "both are given",
+                    )
+                    .help("leave one of the two out"),
                 );
                 Input::None
             }
@@ -146,8 +156,12 @@ impl<'a> Reader<'a> {
             (None, None) => {
                 if kind.is_some_and(|kind| !kind.works_alone) {
                     self.pad.add(
-                        Mistake::at(block.place, format!("{} lacks the key `channel`", block.what), "nothing moves it")
-                            .help("write for instance `channel: 1`, or `behind:` with the name of a leveller"),
+                        Mistake::at(
+                            block.place,
+                            format!("{} lacks the key `channel`", block.what),
+                            "nothing moves it",
+                        )
+                        .help("write for instance `channel: 1`, or `behind:` with the name of a leveller"),
                     );
                 }
                 Input::None
@@ -221,8 +235,12 @@ impl<'a> Reader<'a> {
             (Unit::Micros, _) => self.devices[id].accuracy.micros = Micros(quantity.value),
             (Unit::Degrees, Some(turn)) => self.devices[id].accuracy.axis = quantity.value / turn,
             (Unit::Degrees, None) => self.pad.add(
-                Mistake::at(node.span, "`accuracy`: degrees need to know how far the servo turns", "cannot be converted")
-                    .help("add for instance `turn: 45 deg` to the device: the angle from rest at 100 %"),
+                Mistake::at(
+                    node.span,
+                    "`accuracy`: degrees need to know how far the servo turns",
+                    "cannot be converted",
+                )
+                .help("add for instance `turn: 45 deg` to the device: the angle from rest at 100 %"),
             ),
             _ => self.devices[id].accuracy.axis = quantity.value / Exact::int(100),
         }
@@ -245,10 +263,16 @@ impl<'a> Reader<'a> {
             self.pad.add(
                 Mistake::at(
                     node.span,
-                    if swapped { "the stops are the wrong way round" } else { "the stops do not have rest between them" },
+                    if swapped {
+                        "the stops are the wrong way round"
+                    } else {
+                        "the stops do not have rest between them"
+                    },
                     "shorter side first, then the longer",
                 )
-                .help(format!("one lies below 0 % and one above: `{example}`; write `none` where nothing binds")),
+                .help(format!(
+                    "one lies below 0 % and one above: `{example}`; write `none` where nothing binds"
+                )),
             );
             return;
         }

@@ -1,9 +1,7 @@
 //! The sections `receiver` and `fail_safe`: what happens when the link is lost.
 
 use super::super::exact::Exact;
-use super::super::model::{
-    Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef,
-};
+use super::super::model::{Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef};
 use super::super::quantity::{Micros, Seconds, Volts};
 use super::Reader;
 use super::pad::Block;
@@ -44,7 +42,8 @@ impl<'a> Reader<'a> {
             match entry.key.as_str() {
                 "works" => works = self.work_list(&entry.value),
                 "others" => {
-                    let words = [("no pulses", Others::NoPulses), ("hold", Others::Hold), ("noise", Others::Noise)];
+                    let words =
+                        [("no pulses", Others::NoPulses), ("hold", Others::Hold), ("noise", Others::Noise)];
                     others = self.pad.word(&entry.value, "`others`", &words).unwrap_or(others);
                 }
                 _ => values.extend(self.setting_of_channel(entry, &["others", "works"])),
@@ -56,10 +55,15 @@ impl<'a> Reader<'a> {
     /// `5: +100 %`
     fn setting_of_channel(&mut self, entry: &'a Entry, words: &[&str]) -> Option<(ChannelId, Exact)> {
         if entry.key.parse::<u32>().is_err() {
-            let or = if words.is_empty() { String::new() } else { format!(", or {}", super::text::either(words)) };
+            let or =
+                if words.is_empty() { String::new() } else { format!(", or {}", super::text::either(words)) };
             self.pad.add(
-                Mistake::at(entry.key_span, format!("`{}` is not the number of a channel", shown(&entry.key)), "not a number")
-                    .help(format!("write the number of a channel and a position: `5: +100 %`{or}")),
+                Mistake::at(
+                    entry.key_span,
+                    format!("`{}` is not the number of a channel", shown(&entry.key)),
+                    "not a number",
+                )
+                .help(format!("write the number of a channel and a position: `5: +100 %`{or}")),
             );
             return None;
         }
@@ -132,8 +136,12 @@ impl<'a> Reader<'a> {
         self.used.channels.insert(channel);
         if unit.channels.contains(&channel) {
             self.pad.add(
-                Mistake::at(item.span, format!("channel {} runs through the unit twice", shown(word)), "the second time")
-                    .help("name each channel once"),
+                Mistake::at(
+                    item.span,
+                    format!("channel {} runs through the unit twice", shown(word)),
+                    "the second time",
+                )
+                .help("name each channel once"),
             );
             return;
         }
@@ -189,8 +197,14 @@ impl<'a> Reader<'a> {
         let lasts = block.get("lasts").and_then(|node| self.seconds(node, "`lasts`"));
         if block.get("lasts").is_none() && !last {
             self.pad.add(
-                Mistake::at(place, format!("the stage `{}` does not say how long it lasts", shown(&name)), "no `lasts` here")
-                    .help("write for instance `lasts: 12 s`; only the last stage may hold until the signal returns"),
+                Mistake::at(
+                    place,
+                    format!("the stage `{}` does not say how long it lasts", shown(&name)),
+                    "no `lasts` here",
+                )
+                .help(
+                    "write for instance `lasts: 12 s`; only the last stage may hold until the signal returns",
+                ),
             );
         }
         let mut set = Vec::new();
@@ -202,7 +216,8 @@ impl<'a> Reader<'a> {
                     continue;
                 };
                 if !unit.channels.contains(&channel) {
-                    let known: Vec<String> = unit.channels.iter().map(|c| self.numbers[*c].to_string()).collect();
+                    let known: Vec<String> =
+                        unit.channels.iter().map(|c| self.numbers[*c].to_string()).collect();
                     self.pad.add(
                         Mistake::at(
                             entry.key_span,

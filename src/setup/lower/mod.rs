@@ -29,8 +29,18 @@ pub use text::shown;
 const VERSION: &str = "1";
 
 const SECTIONS: &[&str] = &[
-    "lidcard", "boat", "transmitter", "controls", "channels", "receiver", "fail_safe", "devices",
-    "batteries", "owner", "opposites", "card",
+    "lidcard",
+    "boat",
+    "transmitter",
+    "controls",
+    "channels",
+    "receiver",
+    "fail_safe",
+    "devices",
+    "batteries",
+    "owner",
+    "opposites",
+    "card",
 ];
 
 /// What is known so far while a file is read.
@@ -112,8 +122,12 @@ fn version(top: &Block<'_>) -> Option<Mistake> {
     let help = "write `lidcard: 1` as the first line";
     let Some(node) = top.get("lidcard") else {
         return Some(
-            Mistake::at(top.place, "the file does not say which version of the format it is", "no `lidcard` key")
-                .help(help),
+            Mistake::at(
+                top.place,
+                "the file does not say which version of the format it is",
+                "no `lidcard` key",
+            )
+            .help(help),
         );
     };
     match node.text() {
@@ -126,6 +140,8 @@ fn version(top: &Block<'_>) -> Option<Mistake> {
             )
             .help("take a newer program for it, or write it anew in version 1"),
         ),
-        _ => Some(Mistake::at(node.span, "the version of the format is a whole number", "not one").help(help)),
+        _ => {
+            Some(Mistake::at(node.span, "the version of the format is a whole number", "not one").help(help))
+        }
     }
 }

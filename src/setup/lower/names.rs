@@ -2,7 +2,7 @@
 
 use super::super::model::{ChannelId, ControlId, ControlKind, DeviceId, Effect, Input, Side, WorkRef};
 use super::Reader;
-use super::text::{either, meant, near, shown};
+use super::text::{either, known_are, near, shown};
 use crate::source::{Mistake, Node, Span};
 
 impl Reader<'_> {
@@ -18,11 +18,22 @@ impl Reader<'_> {
                 self.used.controls.insert(control);
             }
             None => {
+                // What was probably meant is not to be called unused as well.
                 let known = self.control_names();
+                self.count_as_used(near(word, &known));
+                if known.is_empty() {
+                    return None;
+                }
                 self.pad.not_defined(span, "control", word, &known, "controls");
             }
         }
         found
+    }
+
+    /// A control that is named, or nearly, in a place that is wrong for another reason.
+    pub(super) fn count_as_used(&mut self, word: Option<&str>) {
+        let found = self.controls.iter().position(|c| Some(c.name.as_str()) == word);
+        self.used.controls.extend(found);
     }
 
     /// The way of a control by the builder's word for it.
@@ -96,14 +107,16 @@ impl Reader<'_> {
     /// A channel by its number.
     pub(super) fn channel_numbered(&mut self, word: &str, span: Span) -> Option<ChannelId> {
         let found = word.parse().ok().and_then(|n: u8| self.numbers.iter().position(|k| *k == n));
-        if found.is_none() {
+        // With no channels at all, that was said once already.
+        if found.is_none() && !self.numbers.is_empty() {
             let known: Vec<String> = self.numbers.iter().map(u8::to_string).collect();
             self.pad.add(
-                Mistake::at(span, format!("there is no channel `{}`", shown(word)), "not defined under `channels`")
-                    .help(match known.is_empty() {
-                        true => "there are no channels in the file".to_owned(),
-                        false => format!("the channels are {}", super::text::all(&known)),
-                    }),
+                Mistake::at(
+                    span,
+                    format!("there is no channel `{}`", shown(word)),
+                    "not defined under `channels`",
+                )
+                .help(known_are(&known, "channels")),
             );
         }
         found
@@ -174,7 +187,7 @@ impl Reader<'_> {
                         None => "no device works this".to_owned(),
                     },
                 )
-                .help(meant(word, &known, "works")),
+                .help(known_are(&known, "works")),
             );
             return None;
         }
@@ -195,7 +208,10 @@ impl Reader<'_> {
                         format!("channel {number} does not move the work `{}`", shown(word)),
                         "it hangs on another channel",
                     )
-                    .help(format!("want it where {} is moved, or check that device's `channel`", either(&names))),
+                    .help(format!(
+                        "want it where {} is moved, or check that device's `channel`",
+                        either(&names)
+                    )),
                 );
                 None
             }

@@ -1,6 +1,6 @@
 //! Where mistakes are noted while the reading goes on, and the plain kinds of values.
 
-use super::text::{either, meant, near, shown};
+use super::text::{either, known_are, near, shown};
 use super::units::{Quantity, Unit};
 use crate::source::{Entry, Mistake, Node, Span, Value};
 
@@ -110,8 +110,12 @@ impl Pad {
         let found = block.get(key);
         if found.is_none() {
             self.add(
-                Mistake::at(block.place, format!("{} lacks the key `{key}`", block.what), format!("no `{key}` here"))
-                    .help(format!("write for instance `{key}: {example}`")),
+                Mistake::at(
+                    block.place,
+                    format!("{} lacks the key `{key}`", block.what),
+                    format!("no `{key}` here"),
+                )
+                .help(format!("write for instance `{key}: {example}`")),
             );
         }
         found
@@ -123,8 +127,12 @@ impl Pad {
             return Some(items);
         }
         self.add(
-            Mistake::at(node.span, format!("{what} must be a list"), "not a list")
-                .help(format!("write for instance `{example}`")),
+            Mistake::at(
+                node.span,
+                format!("{what} must be a list"),
+                if node.is_empty() { "nothing follows" } else { "not a list" },
+            )
+            .help(format!("write for instance `{example}`")),
         );
         None
     }
@@ -199,14 +207,32 @@ impl Pad {
     }
 
     /// One of some words, under a key that may be missing.
-    pub(super) fn optional_word<T: Copy>(&mut self, block: &Block<'_>, key: &str, words: &[(&str, T)]) -> Option<T> {
+    pub(super) fn optional_word<T: Copy>(
+        &mut self,
+        block: &Block<'_>,
+        key: &str,
+        words: &[(&str, T)],
+    ) -> Option<T> {
         let node = block.get(key)?;
         self.word(node, &format!("`{key}`"), words)
     }
 
     /// `yes` or `no`.
     pub(super) fn yes_no(&mut self, block: &Block<'_>, key: &str) -> Option<bool> {
-        self.optional_word(block, key, &[("yes", true), ("no", false), ("true", true), ("false", false)])
+        let node = block.get(key)?;
+        let text = self.text(node, &format!("`{key}`"))?;
+        let (value, label) = match text {
+            "yes" | "true" => return Some(true),
+            "no" | "false" => return Some(false),
+            "on" | "On" | "ON" | "Yes" | "YES" | "True" | "y" => ("yes", "did you mean `yes`?"),
+            "off" | "Off" | "OFF" | "No" | "NO" | "False" | "n" => ("no", "did you mean `no`?"),
+            _ => ("yes` or `no", "neither yes nor no"),
+        };
+        self.add(
+            Mistake::at(node.span, format!("`{key}` cannot be `{}`", shown(text)), label)
+                .help(format!("write `{value}`")),
+        );
+        None
     }
 
     /// A whole number within bounds.
@@ -261,8 +287,11 @@ impl Pad {
         let quantity = self.plain(node, what, units)?;
         if quantity.value.signum() < 0 {
             self.add(
-                Mistake::at(node.span, format!("{what} cannot be below nought"), "negative")
-                    .help(format!("write `{} {}`", quantity.value.abs().to_decimal(6), quantity.unit.sign())),
+                Mistake::at(node.span, format!("{what} cannot be below nought"), "negative").help(format!(
+                    "write `{} {}`",
+                    quantity.value.abs().to_decimal(6),
+                    quantity.unit.sign()
+                )),
             );
             return None;
         }
@@ -270,7 +299,14 @@ impl Pad {
     }
 
     /// Something is named that is not defined.
-    pub(super) fn not_defined<S: AsRef<str>>(&mut self, span: Span, what: &str, word: &str, known: &[S], of: &str) {
+    pub(super) fn not_defined<S: AsRef<str>>(
+        &mut self,
+        span: Span,
+        what: &str,
+        word: &str,
+        known: &[S],
+        of: &str,
+    ) {
         self.add(
             Mistake::at(
                 span,
@@ -280,7 +316,7 @@ impl Pad {
                     None => "not defined".to_owned(),
                 },
             )
-            .help(meant(word, known, of)),
+            .help(known_are(known, of)),
         );
     }
 }

@@ -52,12 +52,16 @@ impl Linkage {
         })
     }
 
-    fn from_millimetres(&self, millimetres: &Exact) -> Result<Exact, Refusal> {
+    fn position_at(&self, millimetres: &Exact) -> Result<Exact, Refusal> {
         let (arm, turn) = (self.arm()?, self.turn()?);
         let sine = (millimetres / arm).to_f64();
         if sine.abs() > 1.0 {
             return Err((
-                format!("an arm of {} mm cannot move {} mm", arm.to_decimal(3), millimetres.abs().to_decimal(3)),
+                format!(
+                    "an arm of {} mm cannot move {} mm",
+                    arm.to_decimal(3),
+                    millimetres.abs().to_decimal(3)
+                ),
                 "check `arm` and this value".to_owned(),
             ));
         }
@@ -65,7 +69,7 @@ impl Linkage {
         Ok((degrees / turn).round_to(&grid()))
     }
 
-    fn to_millimetres(&self, position: &Exact) -> Result<Exact, Refusal> {
+    fn millimetres_at(&self, position: &Exact) -> Result<Exact, Refusal> {
         let (arm, turn) = (self.arm()?, self.turn()?);
         let angle = (position * turn).to_f64().to_radians();
         Ok(Exact::from_f64(angle.sin()).unwrap_or(Exact::ZERO) * arm)
@@ -74,7 +78,12 @@ impl Linkage {
 
 impl Reader<'_> {
     /// A position, perhaps with a tolerance.
-    pub(super) fn position(&mut self, node: &Node, what: &str, linkage: Option<&Linkage>) -> Option<Toleranced> {
+    pub(super) fn position(
+        &mut self,
+        node: &Node,
+        what: &str,
+        linkage: Option<&Linkage>,
+    ) -> Option<Toleranced> {
         let units = if linkage.is_some() { POSITION_OF_SERVO } else { POSITION };
         let quantity = self.pad.quantity(node, what, units)?;
         let nothing = Linkage::default();
@@ -82,19 +91,24 @@ impl Reader<'_> {
             Ok(position) if position.value.abs() > outermost() => {
                 let percent = (&position.value * Exact::int(100)).to_decimal(0);
                 self.pad.add(
-                    Mistake::at(node.span, format!("{what} lies at {percent} % of the axis"), "far beyond any travel").help(
-                        format!(
-                            "is the unit right? On this set {} us is rest and {} us is +100 %",
-                            self.scale.rest.0.to_decimal(2),
-                            self.scale.longer.0.to_decimal(2)
-                        ),
-                    ),
+                    Mistake::at(
+                        node.span,
+                        format!("{what} lies at {percent} % of the axis"),
+                        "far beyond any travel",
+                    )
+                    .help(format!(
+                        "is the unit right? On this set {} us is rest and {} us is +100 %",
+                        self.scale.rest.0.to_decimal(2),
+                        self.scale.longer.0.to_decimal(2)
+                    )),
                 );
                 None
             }
             Ok(position) => Some(position),
             Err((message, help)) => {
-                self.pad.add(Mistake::at(node.span, format!("{what}: {message}"), "cannot be converted").help(help));
+                self.pad.add(
+                    Mistake::at(node.span, format!("{what}: {message}"), "cannot be converted").help(help),
+                );
                 None
             }
         }
@@ -110,7 +124,7 @@ impl Reader<'_> {
         let value = match quantity.unit {
             Unit::Micros => self.scale.position_of(&Micros(quantity.value.clone())),
             Unit::Degrees => &quantity.value / linkage.turn()?,
-            Unit::Millimetres => linkage.from_millimetres(&quantity.value)?,
+            Unit::Millimetres => linkage.position_at(&quantity.value)?,
             _ => &quantity.value / Exact::int(100),
         };
         let mut off = match &quantity.off {
@@ -127,10 +141,10 @@ impl Reader<'_> {
             Some((off, Unit::Millimetres)) => {
                 let middle = match quantity.unit {
                     Unit::Millimetres => quantity.value.clone(),
-                    _ => linkage.to_millimetres(&value)?,
+                    _ => linkage.millimetres_at(&value)?,
                 };
-                let low = linkage.from_millimetres(&(&middle - off))?;
-                let high = linkage.from_millimetres(&(&middle + off))?;
+                let low = linkage.position_at(&(&middle - off))?;
+                let high = linkage.position_at(&(&middle + off))?;
                 // Rounding of the ends and of the middle.
                 (&value - low).abs().max((high - &value).abs()) + grid()
             }
@@ -149,8 +163,12 @@ impl Reader<'_> {
         let (low, high) = (low?, high?);
         if low >= high {
             self.pad.add(
-                Mistake::at(node.span, format!("{what} is the wrong way round"), "the second is not above the first")
-                    .help(format!("the end on the shorter side comes first: `{example}`")),
+                Mistake::at(
+                    node.span,
+                    format!("{what} is the wrong way round"),
+                    "the second is not above the first",
+                )
+                .help(format!("the end on the shorter side comes first: `{example}`")),
             );
             return None;
         }

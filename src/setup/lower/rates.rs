@@ -12,6 +12,12 @@ const MOST: i64 = 200;
 impl<'a> Reader<'a> {
     /// The rate of both ways of a control.
     pub(super) fn rate(&mut self, node: &'a Node, control: ControlId) -> Option<[Rate; 2]> {
+        for entry in node.entries() {
+            self.count_as_used(Some(&entry.key));
+            for inner in entry.value.entries() {
+                self.count_as_used(Some(&inner.key));
+            }
+        }
         let Value::Map(_) = node.value else {
             let value = self.share(node, "`rate`", MOST)?;
             let rate = Rate { switch: None, values: vec![value] };
@@ -25,7 +31,11 @@ impl<'a> Reader<'a> {
         let mut rates = [Vec::new(), Vec::new()];
         let mut whole = true;
         for value in values {
-            let sides = if matches!(value.value, Value::Map(_)) { self.per_way(value, control) } else { Some([value, value]) };
+            let sides = if matches!(value.value, Value::Map(_)) {
+                self.per_way(value, control)
+            } else {
+                Some([value, value])
+            };
             let Some(sides) = sides else {
                 whole = false;
                 continue;
@@ -93,13 +103,18 @@ impl<'a> Reader<'a> {
         {
             let mut known = self.controls[control].ways.to_vec();
             known.extend(self.controls.iter().filter(|c| !c.settings.is_empty()).map(|c| c.name.clone()));
+            self.count_as_used(near(&entry.key, &known));
             let label = match near(&entry.key, &known) {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => "not known here".to_owned(),
             };
             self.pad.add(
-                Mistake::at(entry.key_span, format!("`{}` is neither a way nor a switch", shown(&entry.key)), label)
-                    .help(format!("a rate goes by {}", either(&known))),
+                Mistake::at(
+                    entry.key_span,
+                    format!("`{}` is neither a way nor a switch", shown(&entry.key)),
+                    label,
+                )
+                .help(format!("a rate goes by {}", either(&known))),
             );
             return None;
         }

@@ -2,13 +2,8 @@
 
 /// A text from the file, short enough for a message and without anything that upsets a terminal.
 pub fn shown(text: &str) -> String {
-    let clean: String =
-        text.chars().map(|c| if c.is_control() { ' ' } else { c }).take(49).collect();
-    if clean.chars().count() > 48 {
-        clean.chars().take(45).chain("...".chars()).collect()
-    } else {
-        clean
-    }
+    let clean: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).take(49).collect();
+    if clean.chars().count() > 48 { clean.chars().take(45).chain("...".chars()).collect() } else { clean }
 }
 
 /// `a`, `b` or `c`.
@@ -48,12 +43,9 @@ pub(super) fn near<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a 
 }
 
 /// What to say when a word is not among the known ones.
-pub(super) fn meant<S: AsRef<str>>(word: &str, known: &[S], of: &str) -> String {
+pub(super) fn known_are<S: AsRef<str>>(known: &[S], of: &str) -> String {
     if known.is_empty() {
         return format!("there are no {of} in the file");
     }
-    match near(word, known) {
-        Some(near) => format!("did you mean `{near}`? The {of} are {}", all(known)),
-        None => format!("the {of} are {}", all(known)),
-    }
+    format!("the {of} are {}", all(known))
 }

@@ -9,9 +9,8 @@ use super::pad::{Block, Pad};
 use super::units::Unit;
 use crate::source::{Mistake, Node};
 
-const KEYS: &[&str] = &[
-    "name", "memory", "region", "frequency", "channels", "pulse", "furthest", "step", "order",
-];
+const KEYS: &[&str] =
+    &["name", "memory", "region", "frequency", "channels", "pulse", "furthest", "step", "order"];
 const ORDER: &[&str] = &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
 /// No receiver has more outputs.
 const MOST_CHANNELS: u32 = 64;
@@ -91,7 +90,9 @@ fn above_nought(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exa
 fn pulse(pad: &mut Pad, node: &Node) -> Option<PulseScale> {
     let block = pad.block(node, node.span, "`pulse`", &["rest", "full", "accuracy"])?;
     let mut scale = usual_pulse();
-    let micros = |pad: &mut Pad, node: &Node, what: &str| pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value));
+    let micros = |pad: &mut Pad, node: &Node, what: &str| {
+        pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value))
+    };
     let mut whole = true;
     if let Some(node) = block.get("rest") {
         match micros(pad, node, "`rest`") {

@@ -53,6 +53,12 @@ const SLIPS: &[(&str, Unit)] = &[
     ("millimetres", Unit::Millimetres),
 ];
 
+/// Units of other things, or of the same in another size.
+const FOREIGN: &[&str] = &[
+    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "A", "mA", "W", "g", "kg", "bar", "degC",
+    "L", "L/min", "rad",
+];
+
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.
 const MOST_DIGITS: usize = 18;
 
@@ -89,10 +95,11 @@ fn trouble<T>(message: String, label: &str, help: String) -> Result<T, Trouble> 
 /// Reads a quantity in one of `units`.
 pub(super) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
     let text = text.trim();
-    let (first, second) = match text.split_once('±').or_else(|| text.split_once("+-")).or_else(|| text.split_once("+/-")) {
-        Some((first, second)) => (first.trim(), Some(second.trim())),
-        None => (text, None),
-    };
+    let (first, second) =
+        match text.split_once('±').or_else(|| text.split_once("+-")).or_else(|| text.split_once("+/-")) {
+            Some((first, second)) => (first.trim(), Some(second.trim())),
+            None => (text, None),
+        };
     let (value, unit) = number(first, units, None)?;
     let off = match second {
         None => None,
@@ -116,7 +123,9 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
     let asked = units.first().copied().unwrap_or(Unit::Percent);
     let end = text
         .char_indices()
-        .find(|(at, c)| !(c.is_ascii_digit() || *c == '.' || *c == ',' || (*at == 0 && matches!(c, '+' | '-' | '−'))))
+        .find(|(at, c)| {
+            !(c.is_ascii_digit() || *c == '.' || *c == ',' || (*at == 0 && matches!(c, '+' | '-' | '−')))
+        })
         .map_or(text.len(), |(at, _)| at);
     let (digits, sign) = (text[..end].trim(), text[end..].trim());
     let plain = digits.replace('−', "-");
@@ -157,7 +166,12 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
         Some(unit) => trouble(
             format!("`{}` is the wrong unit here", unit.sign()),
             "wrong unit",
-            format!("write {}", examples(&plain, units)),
+            format!("if the number is right, write {}", examples(&plain, units)),
+        ),
+        None if FOREIGN.contains(&sign) => trouble(
+            format!("`{sign}` is the wrong unit here"),
+            "wrong unit",
+            format!("measure or convert it and write for instance {}", examples("64", units)),
         ),
         None => {
             let lower = sign.to_lowercase();
@@ -170,7 +184,10 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
             trouble(
                 format!("`{}` is not a unit that is known", shown(sign)),
                 &meant.map_or("unknown unit".to_owned(), |m| format!("did you mean `{m}`?")),
-                format!("write {}", meant.map_or_else(|| examples(&plain, units), |m| format!("`{plain} {m}`"))),
+                format!(
+                    "write {}",
+                    meant.map_or_else(|| examples(&plain, units), |m| format!("`{plain} {m}`"))
+                ),
             )
         }
     }

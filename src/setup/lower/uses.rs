@@ -33,8 +33,12 @@ impl<'a> Reader<'a> {
             if !spare && !self.used.channels.contains(&id) {
                 let number = self.numbers[id];
                 self.pad.add(
-                    Mistake::at(block.place, format!("no device listens to channel {number}"), "leads nowhere")
-                        .help(format!("give a device `channel: {number}`, or write `spare: yes` here")),
+                    Mistake::at(
+                        block.place,
+                        format!("no device listens to channel {number}"),
+                        "leads nowhere",
+                    )
+                    .help(format!("give a device `channel: {number}`, or write `spare: yes` here")),
                 );
             }
         }

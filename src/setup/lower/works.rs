@@ -48,7 +48,9 @@ impl<'a> Reader<'a> {
             return work;
         };
         let kinds: Vec<(&str, &'static WorkKind)> = works::ALL.iter().map(|k| (k.name, k)).collect();
-        if let Some(kind) = self.pad.require(&block, "kind", "vent valve").and_then(|n| self.pad.word(n, "`kind`", &kinds)) {
+        if let Some(kind) =
+            self.pad.require(&block, "kind", "vent valve").and_then(|n| self.pad.word(n, "`kind`", &kinds))
+        {
             work.kind = kind;
         }
         work.kept_on = self.pad.yes_no(&block, "kept_on").unwrap_or(false);
@@ -63,7 +65,8 @@ impl<'a> Reader<'a> {
             return work;
         };
         let sign_of = |p: &Option<Toleranced>| p.as_ref().map_or(0, |p| p.value.signum());
-        work.sign = [from.value.signum(), sign_of(&full), sign_of(&to)].into_iter().find(|s| *s != 0).unwrap_or(0);
+        work.sign =
+            [from.value.signum(), sign_of(&full), sign_of(&to)].into_iter().find(|s| *s != 0).unwrap_or(0);
         if work.sign == 0 {
             let place = block.get("from").or(block.get("clicks")).map_or(block.place, |n| n.span);
             self.pad.add(
@@ -105,18 +108,21 @@ impl<'a> Reader<'a> {
     fn clicks(&mut self, node: &Node, linkage: &Linkage) -> Option<Toleranced> {
         let items = self.pad.list(node, "`clicks`", "clicks: [+37 %, +38 %, +40 %]")?;
         if items.is_empty() {
-            self.pad.add(
-                Mistake::at(node.span, "`clicks` holds no readings", "empty")
-                    .help("creep up to the point several times and write each reading: `clicks: [+37 %, +38 %, +40 %]`"),
-            );
+            self.pad.add(Mistake::at(node.span, "`clicks` holds no readings", "empty").help(
+                "creep up to the point several times and write each reading: `clicks: [+37 %, +38 %, +40 %]`",
+            ));
             return None;
         }
         let mut readings = Vec::new();
         for item in items {
             if item.text().is_some_and(|t| t.contains('±') || t.contains("+-")) {
                 self.pad.add(
-                    Mistake::at(item.span, "a reading in `clicks` takes no tolerance", "leave out what follows `±`")
-                        .help("the spread of the readings is the tolerance"),
+                    Mistake::at(
+                        item.span,
+                        "a reading in `clicks` takes no tolerance",
+                        "leave out what follows `±`",
+                    )
+                    .help("the spread of the readings is the tolerance"),
                 );
                 return None;
             }
@@ -147,8 +153,12 @@ impl<'a> Reader<'a> {
                 && side(position) < side(from)
             {
                 self.pad.add(
-                    Mistake::at(node.span, format!("`{key}` lies nearer to rest than where {} engages", block.what), "too near")
-                        .help(format!("`{key}` is farther out, on the same side")),
+                    Mistake::at(
+                        node.span,
+                        format!("`{key}` lies nearer to rest than where {} engages", block.what),
+                        "too near",
+                    )
+                    .help(format!("`{key}` is farther out, on the same side")),
                 );
             }
         }
@@ -157,8 +167,12 @@ impl<'a> Reader<'a> {
             && side(position) > side(from)
         {
             self.pad.add(
-                Mistake::at(node.span, format!("`releases` lies farther out than where {} engages", block.what), "too far")
-                    .help("it is where the work lets go on the way back to rest"),
+                Mistake::at(
+                    node.span,
+                    format!("`releases` lies farther out than where {} engages", block.what),
+                    "too far",
+                )
+                .help("it is where the work lets go on the way back to rest"),
             );
         }
     }
@@ -180,8 +194,12 @@ impl<'a> Reader<'a> {
             _ => {
                 if count != 1 && matches!(unless.value, Value::Map(_)) {
                     self.pad.add(
-                        Mistake::at(unless.span, "`unless` takes one setting of one switch", format!("{count} here"))
-                            .help("write for instance `reserved: {unless: {guard: armed}}`"),
+                        Mistake::at(
+                            unless.span,
+                            "`unless` takes one setting of one switch",
+                            format!("{count} here"),
+                        )
+                        .help("write for instance `reserved: {unless: {guard: armed}}`"),
                     );
                 }
                 Reserved::Always
@@ -211,8 +229,12 @@ impl<'a> Reader<'a> {
                     };
                     if other.device == device && other.work == index {
                         self.pad.add(
-                            Mistake::at(item.span, format!("`{}` cannot exclude itself", shown(&work.key)), "the work itself")
-                                .help("name the other work"),
+                            Mistake::at(
+                                item.span,
+                                format!("`{}` cannot exclude itself", shown(&work.key)),
+                                "the work itself",
+                            )
+                            .help("name the other work"),
                         );
                     }
                     self.devices[device].works[index].never_with.push(other);
