@@ -279,9 +279,12 @@ def boat(seed, piecewise=False, plain_windows=False):
             if yes(0.7):
                 put(f"    stops: {stops(n)}")
             put(f"    {eff(n, control)}")
-        elif yes(0.7):
+        else:
             put(f"  {control}_servo: {{kind: servo, channel: {n}, accuracy: 1 %, stops: {stops(n)}}}")
         seen.add(control)
+    for s in switches:             # a switch that ended up in no rate and no `when` is left out
+        if sum(f"{s}: " in line for line in out) == 1:
+            out = [line for line in out if not line.startswith(f"  {s}: ")]
     return "\n".join(out) + "\n"
 
 
