@@ -2,21 +2,18 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::sense_reversed::{self, about, senses, worst};
+use super::sense_reversed::{about, senses, worst};
 use crate::finding::{Finding, Severity};
 use crate::proof::sense::Moves;
 
 /// The rule's name.
 pub const NAME: &str = "axis-lost";
 
-/// Once for each way that wants an effect and each channel that it drives rightly at rest.
+/// Once for each way that wants an effect and each channel that it drives.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for sense in senses(setup) {
         let name = about(setup, &sense);
-        if sense_reversed::is_broken(findings, &name) {
-            continue;
-        }
         let (_, Some(anywhere)) = worst(context, &sense) else { continue };
         let lost = anywhere.moves == Moves::NotAtAll;
         let way = &setup.controls[sense.control].ways[sense.side.index()];

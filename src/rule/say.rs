@@ -106,7 +106,18 @@ impl Draft {
             Verdict::Met(found) => {
                 self.finding.outcome = Outcome::Broken;
                 self.finding.message = broken.to_string();
-                self.finding.witness = Some(witness(context, found));
+                if found.hand.positions.is_empty() {
+                    // No stick has a part in it: the position itself is what there is to say.
+                    let there = format!(
+                        "output there {}, {}",
+                        signed_percent(&found.output),
+                        pulse(setup, &found.output)
+                    );
+                    let label = &mut self.finding.primary.1;
+                    *label = format!("{label} ({there})");
+                } else {
+                    self.finding.witness = Some(witness(context, found));
+                }
                 if let Some(hint) = hangs_on(context, answer) {
                     self.finding.help.push(hint);
                 }
@@ -138,9 +149,6 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
     let mut words = Vec::new();
     let (mut positions, mut trims, mut settings) = (Vec::new(), Vec::new(), Vec::new());
     for (id, control) in setup.controls.iter().enumerate() {
-        if found.hand.positions.is_empty() {
-            break;
-        }
         let (p, t) = (&found.hand.positions[id], &found.hand.trims[id]);
         let acts = !p.is_zero();
         if acts {
@@ -171,19 +179,17 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
             }
         }
     }
-    let words = match (words.is_empty(), found.hand.positions.is_empty()) {
-        (_, true) => "whatever the pilot does".to_string(),
-        (true, false) => "nothing touched".to_string(),
-        (false, false) => format!("{}, nothing else touched", words.join(", ")),
+    let words = if words.is_empty() {
+        "nothing touched".to_string()
+    } else {
+        format!("{}, nothing else touched", words.join(", "))
     };
-    let mut order = Vec::new();
-    if !found.hand.positions.is_empty() {
-        for (index, line) in LINES.iter().enumerate() {
-            if is_open(setup, index) {
-                order.push((line.key.to_string(), line.words[found.order.word_index(index)].to_string()));
-            }
-        }
-    }
+    let order = LINES
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| is_open(setup, *index))
+        .map(|(index, line)| (line.key.to_string(), line.words[found.order.word_index(index)].to_string()))
+        .collect();
     Witness {
         words,
         positions,

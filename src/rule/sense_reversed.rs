@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Outcome, Severity, Witness};
+use crate::finding::{Finding, Severity, Witness};
 use crate::proof::Domain;
 use crate::proof::sense::{Moves, Worst};
 use crate::proof::zone::Found;
@@ -126,9 +126,4 @@ fn shown(context: &Context, sense: &Sense, worst: &Worst) -> Option<Witness> {
     let fixed = crate::proof::Fixed::new(context.setup, sense.channel, &order, &settings);
     let output = fixed.output(&hand);
     Some(say::witness(context, &Found { order, settings, hand, output }))
-}
-
-/// Whether a finding of this rule is open.
-pub fn is_broken(findings: &[Finding], about: &str) -> bool {
-    findings.iter().any(|f| f.rule == NAME && f.about == about && f.outcome != Outcome::Proved)
 }
