@@ -27,8 +27,8 @@ RULES = WARNINGS | {
     "motor-runs-on-loss",
     "measured-differs",
 }
-# The one rule whose weight depends on what is within reach: light is a warning, water is not.
-LIGHT = {("unwanted-within-reach", "lamp_servo.lamp")}
+# The one rule whose weight depends on what is within reach: gas is an error, a wet deck is not.
+LIGHT = {("unwanted-within-reach", "water_servo.water")}
 
 cases = Cases()
 boats = {file.name: file.read_text().splitlines() for file in BOATS}

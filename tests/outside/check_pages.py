@@ -137,13 +137,25 @@ def clean_card(file, folder):
         if cases.holds(f"{name}: fits {size[0]:g} x {size[1]:g} mm", status == 0, out + err):
             size_is_exact(name, other, size)
 
-    svg = folder / f"{file.stem}.svg"
-    lidcard("card", file, "--format", "svg", "-o", svg)
-    root = xml.fromstring(svg.read_text()) if svg.is_file() else None
-    cases.holds(f"{name}: SVG is well-formed", root is not None and root.tag.endswith("svg"))
-    png = folder / f"{file.stem}.png"
-    lidcard("card", file, "--format", "png", "-o", png)
-    cases.holds(f"{name}: PNG is one", png.is_file() and png.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n")
+    # A picture holds one page: a card of several becomes several, numbered.
+    pages = pages_of(pdf)
+    for ending, is_one in (("svg", is_svg), ("png", is_png)):
+        picture = folder / f"{file.stem}-picture.{ending}"
+        lidcard("card", file, "--format", ending, "-o", picture)
+        found = sorted(folder.glob(f"{file.stem}-picture*.{ending}"))
+        good = len(found) == pages and all(is_one(one.read_bytes()) for one in found)
+        cases.holds(f"{name}: {pages} good {ending.upper()}", good, str(found))
+
+
+def is_png(data):
+    return data.startswith(b"\x89PNG\r\n\x1a\n")
+
+
+def is_svg(data):
+    try:
+        return xml.fromstring(data).tag.endswith("}svg")
+    except xml.ParseError:
+        return False
 
 
 def no_card_for_a_mistake(file, folder):

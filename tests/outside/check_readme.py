@@ -2,7 +2,8 @@
 
 A console block holds `$ command` lines; a comment `# exit 1` behind a command says that it leaves
 with 1. Lines under a command are its output and must come out as they stand. A YAML block whose
-first line is `# NAME.yaml` is a file of that name, and is clean.
+first line is `# NAME.yaml` is a file of that name, and is clean. The pictures of the card are those
+that the program draws today.
 """
 
 import os
@@ -68,6 +69,11 @@ with tempfile.TemporaryDirectory() as temporary:
             if shown:
                 came = [line.rstrip() for line in (out + err).rstrip().splitlines()]
                 cases.holds(f"$ {command}: output as shown", came == shown, "\n    ".join(came))
+
+    lidcard("card", ROOT / "boats/moonfish.yaml", "-o", home / "card.png")
+    drawn = {page.name: page.read_bytes() for page in home.glob("card*.png")}
+    kept = {page.name: page.read_bytes() for page in (ROOT / "tests/golden").glob("card*.png")}
+    cases.holds("the pictures are of today's card", drawn and drawn == kept, f"{sorted(drawn)}, {sorted(kept)}")
 
     first = [command for command in ran if command in PROMISED]
     cases.holds("the two commands, once each and in order", first == PROMISED, str(first))
