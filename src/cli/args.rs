@@ -21,6 +21,7 @@ Exit status:
 /// everything your hands can do with it and tells you what must not happen.
 #[derive(Debug, Parser)]
 #[command(name = "lidcard", version, after_help = EXAMPLES, arg_required_else_help = true)]
+#[command(max_term_width = 80)]
 pub struct Args {
     /// What to do.
     #[command(subcommand)]

@@ -1,6 +1,6 @@
 //! From a name on the command line to a set-up.
 
-use super::outcome::Ended;
+use super::outcome::Failure;
 use crate::report::FileReport;
 use crate::setup::{Setup, lower};
 use crate::source::{Mistake, Source};
@@ -21,9 +21,9 @@ pub enum Origin {
 }
 
 /// Sorts out the names; `-` may stand once.
-pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Ended> {
+pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
     if names.iter().filter(|n| *n == "-").count() > 1 {
-        return Err(Ended::Failed(
+        return Err(Failure(
             "standard input can be read once only: give `-` once".into(),
         ));
     }
@@ -38,7 +38,7 @@ pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, En
             stdin
                 .take(MOST + 1)
                 .read_to_end(&mut bytes)
-                .map_err(|error| Ended::Failed(format!("cannot read standard input: {error}")))?;
+                .map_err(|error| Failure(format!("cannot read standard input: {error}")))?;
             Ok(Origin::Stdin(bytes))
         })
         .collect()
@@ -77,10 +77,10 @@ fn some(mut mistakes: Vec<Mistake>) -> Vec<Mistake> {
 }
 
 /// Reads one boat file for a command that takes one.
-pub fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Ended> {
+pub fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Failure> {
     let mut origins = origins(&[name.to_owned()], stdin)?;
     match origins.pop() {
         Some(origin) => Ok(load(origin)),
-        None => Err(Ended::Failed("no file given".into())),
+        None => Err(Failure("no file given".into())),
     }
 }

@@ -1,7 +1,7 @@
 //! `lidcard card`: checks, then makes the card for the lid.
 
 use super::args::{Card, CardFormat, Colour};
-use super::outcome::{Ended, Outcome};
+use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check, write};
 use crate::document::card::{CardRequest, DocumentError, card};
 use crate::finding::Severity;
@@ -15,30 +15,25 @@ use crate::source::Span;
 use std::path::{Path, PathBuf};
 
 /// Checks the file, and unless there are errors writes its card.
-pub fn run(args: &Card, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+pub fn run(args: &Card, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look(Colour::Auto);
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
-            streams
-                .stderr
-                .write_all(human::file(&report, look, false).as_bytes())?;
+            streams.complain(human::file(&report, look, false))?;
             return Ok(Outcome::Failed);
         }
     };
     let report = FileReport::checked(source, rule::check(&setup));
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
-        streams
-            .stderr
-            .write_all(human::file(&report, look, false).as_bytes())?;
+        streams.complain(human::file(&report, look, false))?;
     }
     if errors > 0 && !args.draft {
         let count = counted(errors, "error", "errors");
-        writeln!(
-            streams.stderr,
-            "no card made: put the {count} right, or ask for a --draft"
-        )?;
+        streams.complain(format!(
+            "no card made: put the {count} right, or ask for a --draft\n"
+        ))?;
         return Ok(check::outcome(&report, false));
     }
     let request = CardRequest {
@@ -49,9 +44,7 @@ pub fn run(args: &Card, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
     let scene = match card(&setup, &request) {
         Ok(scene) => scene,
         Err(error) => {
-            streams
-                .stderr
-                .write_all(document_error(&error, look).as_bytes())?;
+            streams.complain(document_error(&error, look))?;
             return Ok(Outcome::Failed);
         }
     };
@@ -67,26 +60,25 @@ pub fn run(args: &Card, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
     let count = files.len();
     for (index, bytes) in files.iter().enumerate() {
         let target = numbered(&target, index, count);
-        write::atomically(&target, bytes).map_err(|error| {
-            Ended::Failed(format!("cannot write {}: {error}", target.display()))
-        })?;
+        write::atomically(&target, bytes)
+            .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
         let draft = if args.draft {
             ", a draft marked NOT CHECKED"
         } else {
             ""
         };
-        writeln!(streams.stdout, "wrote {}{draft}", target.display())?;
+        streams.say(format!("wrote {}{draft}\n", target.display()))?;
     }
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
     Ok(Outcome::Clean)
 }
 
-fn template(args: &Card) -> Result<Option<(String, String)>, Ended> {
+fn template(args: &Card) -> Result<Option<(String, String)>, Failure> {
     let Some(path) = &args.template else {
         return Ok(None);
     };
     let text = std::fs::read_to_string(path).map_err(|error| {
-        Ended::Failed(format!(
+        Failure(format!(
             "cannot read the template {}: {error}",
             path.display()
         ))
@@ -95,7 +87,7 @@ fn template(args: &Card) -> Result<Option<(String, String)>, Ended> {
 }
 
 /// One file of bytes, or one for each page where the format knows no pages.
-fn drawn(scene: &Scene, setup: &Setup, format: CardFormat) -> Result<Vec<Vec<u8>>, Ended> {
+fn drawn(scene: &Scene, setup: &Setup, format: CardFormat) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
         CardFormat::Pdf => {
             let meta = Meta {
@@ -109,7 +101,7 @@ fn drawn(scene: &Scene, setup: &Setup, format: CardFormat) -> Result<Vec<Vec<u8>
         }
         CardFormat::Png => png::to_png(scene),
     };
-    files.map_err(|error| Ended::Failed(format!("cannot draw the card: {error}")))
+    files.map_err(|error| Failure(format!("cannot draw the card: {error}")))
 }
 
 /// As asked for, else as the name of the output ends, else PDF.
@@ -146,12 +138,12 @@ fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
     target.with_file_name(name)
 }
 
-fn to_stdout(files: &[Vec<u8>], streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+fn to_stdout(files: &[Vec<u8>], streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let [only] = files else {
         let why = "the card has several pages: give -o a file name, or make a PDF";
-        return Err(Ended::Failed(why.to_owned()));
+        return Err(Failure(why.to_owned()));
     };
-    streams.stdout.write_all(only)?;
+    streams.say(only)?;
     Ok(Outcome::Clean)
 }
 

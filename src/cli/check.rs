@@ -3,7 +3,7 @@
 use super::Streams;
 use super::args::{Check, ReportFormat};
 use super::boat::{self, Origin};
-use super::outcome::{Ended, Outcome};
+use super::outcome::{Failure, Outcome};
 use crate::finding::Severity;
 use crate::report::{FileReport, Status, human, json_v1, short};
 use crate::rule;
@@ -11,7 +11,7 @@ use std::sync::Mutex;
 use std::thread;
 
 /// Checks the files and prints what was found, in the order in which they were given.
-pub fn run(args: &Check, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+pub fn run(args: &Check, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let origins = boat::origins(&args.files, streams.stdin)?;
     let reports = check_all(origins);
     let text = match args.format {
@@ -26,7 +26,7 @@ pub fn run(args: &Check, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
         ReportFormat::Json => json(&json_v1::check(&reports, args.all))?,
     };
     let outcome = reports.iter().map(|r| outcome(r, args.strict)).max();
-    streams.stdout.write_all(text.as_bytes())?;
+    streams.say(text)?;
     Ok(outcome.unwrap_or(Outcome::Clean))
 }
 
@@ -41,10 +41,10 @@ pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
 }
 
 /// Pretty JSON with a newline at the end.
-pub fn json(value: &impl serde::Serialize) -> Result<String, Ended> {
+pub fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
     serde_json::to_string_pretty(value)
         .map(|text| text + "\n")
-        .map_err(|error| Ended::Failed(format!("cannot write JSON: {error}")))
+        .map_err(|error| Failure(format!("cannot write JSON: {error}")))
 }
 
 fn check_one(origin: Origin) -> FileReport {

@@ -1,20 +1,18 @@
 //! `lidcard endpoints`: the windows of every way, and a picture of each axis.
 
 use super::args::{Colour, Endpoints, TableFormat};
-use super::outcome::{Ended, Outcome};
+use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check};
 use crate::report::{endpoints, endpoints_json, human};
 use crate::rule;
 
 /// Prints the windows. That one is empty or missed is for `check` to complain about.
-pub fn run(args: &Endpoints, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+pub fn run(args: &Endpoints, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look(Colour::Auto);
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
-            streams
-                .stderr
-                .write_all(human::file(&report, look, false).as_bytes())?;
+            streams.complain(human::file(&report, look, false))?;
             return Ok(Outcome::Failed);
         }
     };
@@ -23,6 +21,6 @@ pub fn run(args: &Endpoints, streams: &mut Streams<'_>) -> Result<Outcome, Ended
         TableFormat::Human => endpoints::file(&source.name, &setup, &ways, &reach, look),
         TableFormat::Json => check::json(&endpoints_json::endpoints(&source.name, &ways, &reach))?,
     };
-    streams.stdout.write_all(text.as_bytes())?;
+    streams.say(text)?;
     Ok(Outcome::Clean)
 }

@@ -15,7 +15,7 @@ mod tests;
 use crate::report::Look;
 use args::{Args, Command};
 use clap::Parser;
-use outcome::{Ended, Outcome};
+use outcome::{Failure, Outcome};
 use std::ffi::OsString;
 use std::io::{IsTerminal, Read, Write};
 
@@ -99,23 +99,39 @@ where
         Err(error) => usage(&error, streams),
     };
     let ended = ended.and_then(|outcome| {
-        streams.stdout.flush()?;
+        unless_closed(streams.stdout.flush())?;
         Ok(outcome)
     });
-    match ended {
-        Ok(outcome) => outcome,
-        // Whoever was reading has seen enough.
-        Err(Ended::PipeClosed) => Outcome::Clean,
-        Err(Ended::Failed(why)) => {
-            // Nothing is left to be done when even this cannot be said.
-            let _ = writeln!(streams.stderr, "lidcard: {why}");
-            Outcome::Failed
+    ended.unwrap_or_else(|Failure(why)| {
+        // Nothing is left to be done when even this cannot be said.
+        let _ = writeln!(streams.stderr, "lidcard: {why}");
+        Outcome::Failed
+    })
+}
+
+impl Streams<'_> {
+    fn say(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
+        unless_closed(self.stdout.write_all(text.as_ref()))
+    }
+
+    fn complain(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
+        unless_closed(self.stderr.write_all(text.as_ref()))
+    }
+}
+
+/// A reader at the other end who has gone has seen enough: that is no failure, and the outcome is
+/// what it would have been.
+fn unless_closed(written: std::io::Result<()>) -> Result<(), Failure> {
+    match written {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Failure(format!("cannot write the output: {error}")))
         }
+        _ => Ok(()),
     }
 }
 
 /// `--help`, `--version`, and arguments that make no sense.
-fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let text = error.render();
     let coloured = streams.screen.terminal && streams.screen.colour;
     let text = if coloured {
@@ -124,9 +140,9 @@ fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Ende
         text.to_string()
     };
     if error.use_stderr() {
-        streams.stderr.write_all(text.as_bytes())?;
+        streams.complain(text)?;
         return Ok(Outcome::Failed);
     }
-    streams.stdout.write_all(text.as_bytes())?;
+    streams.say(text)?;
     Ok(Outcome::Clean)
 }
