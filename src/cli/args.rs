@@ -26,6 +26,9 @@ pub struct Args {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+    /// When to use colours
+    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
+    pub color: Colour,
 }
 
 /// The commands.
@@ -55,9 +58,6 @@ pub struct Check {
     /// List what was proved as well, with its margin
     #[arg(long)]
     pub all: bool,
-    /// When to use colours
-    #[arg(long, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
-    pub color: Colour,
 }
 
 /// `lidcard endpoints`

@@ -15,8 +15,8 @@ use crate::source::Span;
 use std::path::{Path, PathBuf};
 
 /// Checks the file, and unless there are errors writes its card.
-pub fn run(args: &Card, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
-    let look = streams.screen.look(Colour::Auto);
+pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let look = streams.screen.look_of_stderr(colour);
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {

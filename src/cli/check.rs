@@ -1,7 +1,7 @@
 //! `lidcard check`: reads the files, applies every rule, reports.
 
 use super::Streams;
-use super::args::{Check, ReportFormat};
+use super::args::{Check, Colour, ReportFormat};
 use super::boat::{self, Origin};
 use super::outcome::{Failure, Outcome};
 use crate::finding::Severity;
@@ -11,12 +11,12 @@ use std::sync::Mutex;
 use std::thread;
 
 /// Checks the files and prints what was found, in the order in which they were given.
-pub fn run(args: &Check, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let origins = boat::origins(&args.files, streams.stdin)?;
     let reports = check_all(origins);
     let text = match args.format {
         ReportFormat::Human => {
-            let look = streams.screen.look(args.color);
+            let look = streams.screen.look_of_stdout(colour);
             reports
                 .iter()
                 .map(|r| human::file(r, look, args.all))

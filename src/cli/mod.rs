@@ -10,10 +10,11 @@ pub mod outcome;
 mod write;
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests;
 
 use crate::report::Look;
-use args::{Args, Command};
+use args::{Args, Colour, Command};
 use clap::Parser;
 use outcome::{Failure, Outcome};
 use std::ffi::OsString;
@@ -22,8 +23,10 @@ use std::io::{IsTerminal, Read, Write};
 /// What is known of the place where the output goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Screen {
-    /// Someone is reading along, not a file or a pipe.
-    pub terminal: bool,
+    /// Someone is reading standard output along, not a file or a pipe.
+    pub stdout_terminal: bool,
+    /// The same for standard error.
+    pub stderr_terminal: bool,
     /// Colours are welcome as far as the environment says.
     pub colour: bool,
     /// The locale can show more than ASCII.
@@ -35,7 +38,8 @@ pub struct Screen {
 impl Screen {
     /// Nobody reads along.
     pub const NONE: Self = Self {
-        terminal: false,
+        stdout_terminal: false,
+        stderr_terminal: false,
         colour: false,
         unicode: false,
         width: 80,
@@ -43,7 +47,6 @@ impl Screen {
 
     /// The one this process writes to.
     pub fn of_process() -> Self {
-        let terminal = std::io::stdout().is_terminal();
         let set = |name: &str| std::env::var_os(name).filter(|v| !v.is_empty());
         let dumb = set("TERM").is_some_and(|t| t == "dumb");
         let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().find_map(set);
@@ -51,22 +54,31 @@ impl Screen {
             .map(|l| l.to_string_lossy().to_uppercase())
             .unwrap_or_default();
         Self {
-            terminal,
+            stdout_terminal: std::io::stdout().is_terminal(),
+            stderr_terminal: std::io::stderr().is_terminal(),
             colour: set("NO_COLOR").is_none() && !dumb,
             unicode: !dumb && (locale.contains("UTF-8") || locale.contains("UTF8")),
             width: 80,
         }
     }
 
-    fn look(self, colour: args::Colour) -> Look {
+    fn look_of_stdout(self, colour: Colour) -> Look {
+        self.look(self.stdout_terminal, colour)
+    }
+
+    fn look_of_stderr(self, colour: Colour) -> Look {
+        self.look(self.stderr_terminal, colour)
+    }
+
+    fn look(self, terminal: bool, colour: Colour) -> Look {
         let colour = match colour {
-            args::Colour::Always => true,
-            args::Colour::Never => false,
-            args::Colour::Auto => self.terminal && self.colour,
+            Colour::Always => true,
+            Colour::Never => false,
+            Colour::Auto => terminal && self.colour,
         };
         Look {
             colour,
-            unicode: self.terminal && self.unicode,
+            unicode: terminal && self.unicode,
             width: self.width,
         }
     }
@@ -92,9 +104,9 @@ where
 {
     let ended = match Args::try_parse_from(arguments) {
         Ok(args) => match &args.command {
-            Command::Check(check) => check::run(check, streams),
-            Command::Endpoints(endpoints) => endpoints::run(endpoints, streams),
-            Command::Card(card) => card::run(card, streams),
+            Command::Check(check) => check::run(check, args.color, streams),
+            Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
+            Command::Card(card) => card::run(card, args.color, streams),
         },
         Err(error) => usage(&error, streams),
     };
@@ -133,7 +145,12 @@ fn unless_closed(written: std::io::Result<()>) -> Result<(), Failure> {
 /// `--help`, `--version`, and arguments that make no sense.
 fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let text = error.render();
-    let coloured = streams.screen.terminal && streams.screen.colour;
+    let screen = streams.screen;
+    let coloured = if error.use_stderr() {
+        screen.look_of_stderr(Colour::Auto).colour
+    } else {
+        screen.look_of_stdout(Colour::Auto).colour
+    };
     let text = if coloured {
         text.ansi().to_string()
     } else {

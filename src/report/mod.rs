@@ -12,8 +12,10 @@ pub mod short;
 pub mod text;
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod samples;
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests;
 
 use crate::finding::{Finding, Outcome, Severity};

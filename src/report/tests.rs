@@ -2,6 +2,7 @@ use super::samples::*;
 use super::{FileReport, Look, Status, endpoints, endpoints_json, human, json_v1, short};
 use crate::finding::{Finding, Outcome};
 use crate::setup::Exact;
+use crate::source::{Mistake, Source, Span};
 
 fn undecided() -> Finding {
     Finding {
@@ -192,9 +193,7 @@ fn the_json_report_is_version_1() {
     "##);
     let reports = [report(vec![proved(2)]), unreadable()];
     let text = serde_json::to_string(&json_v1::check(&reports, false)).unwrap();
-    insta::assert_snapshot!(text, @r##"
-    {"version":1,"files":[{"file":"boats/moonfish.yaml","status":"clean","findings":[],"mistakes":[]},{"file":"boats/moonfish.yaml","status":"unreadable","findings":[],"mistakes":[{"message":"`blow` is given twice","line":6,"column":36,"end_line":6,"end_column":40,"help":"take one of the two out"}]}]}
-    "##);
+    insta::assert_snapshot!(text, @r#"{"version":1,"files":[{"file":"boats/moonfish.yaml","status":"clean","findings":[],"mistakes":[]},{"file":"boats/moonfish.yaml","status":"unreadable","findings":[],"mistakes":[{"message":"`blow` is given twice","line":6,"column":36,"end_line":6,"end_column":40,"help":"take one of the two out"}]}]}"#);
 }
 
 #[test]
@@ -236,6 +235,16 @@ fn the_endpoints_are_a_table_and_a_picture() {
     m.yaml: 1 of 2 endpoints not safe; the first is flood of channel 5
     "##);
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+    let fine = Look {
+        unicode: true,
+        ..Look::PLAIN
+    };
+    let drawn = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), fine);
+    let gas = drawn.lines().find(|l| l.starts_with("  gas")).unwrap();
+    assert_eq!(
+        gas,
+        "  gas          ─────────────────────────│─────────────▒███████████ +72 ±4"
+    );
 }
 
 #[test]
@@ -243,9 +252,7 @@ fn the_endpoints_in_json_are_version_1() {
     let ways = [blow()];
     let text =
         serde_json::to_string(&endpoints_json::endpoints("m.yaml", &ways, &reach())).unwrap();
-    insta::assert_snapshot!(text, @r##"
-    {"version":1,"file":"m.yaml","ways":[{"channel":5,"name":"ballast","way":"blow","set":58.0,"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":5,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":5,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}]}
-    "##);
+    insta::assert_snapshot!(text, @r#"{"version":1,"file":"m.yaml","ways":[{"channel":5,"name":"ballast","way":"blow","set":58.0,"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":5,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":5,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}]}"#);
 }
 
 #[test]
@@ -290,7 +297,7 @@ fn a_file_without_text_is_unreadable_and_places_its_mistake_at_the_start() {
     let report = FileReport::unreadable(
         "gone.yaml",
         None,
-        vec![crate::source::Mistake {
+        vec![Mistake {
             message: "there is no such file".into(),
             labels: vec![],
             help: None,
@@ -304,4 +311,31 @@ fn a_file_without_text_is_unreadable_and_places_its_mistake_at_the_start() {
 
     gone.yaml: not checked, it could not be read: 1 mistake
     "##);
+}
+
+#[test]
+fn a_span_that_does_not_fit_the_text_is_shown_all_the_same() {
+    let at = TEXT.find('±').map_or(0, |at| at + 1);
+    for (start, end) in [
+        (0, 0),
+        (at, at),
+        (at, 9999),
+        (9999, 9999),
+        (20, 5),
+        (TEXT.len(), TEXT.len()),
+    ] {
+        for text in [TEXT, "", "\n", "a"] {
+            let mistake = Mistake {
+                message: "odd".into(),
+                labels: vec![
+                    (Span { start, end }, "here".into()),
+                    (Span { start: 0, end }, "and".into()),
+                ],
+                help: None,
+            };
+            let source = Source::from_text("m.yaml", text.to_owned());
+            let shown = human::mistake_text(&mistake, Some(&source), Look::PLAIN);
+            assert!(shown.contains("odd"), "{shown}");
+        }
+    }
 }
