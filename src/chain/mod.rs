@@ -1,1 +1,223 @@
-//! Placeholder.
+//! From hand to pulse: the arithmetic of a transmitter, step by step, in exact numbers.
+//!
+//! This is the one place where it stands. The proof works on the same pieces ([`Shape`]) and every
+//! witness is re-run through [`output`] before it is shown; the documents call it too.
+
+pub mod order;
+pub mod terms;
+
+use crate::setup::{
+    ChannelId, EndpointDoes, EndpointSide, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes,
+};
+pub use order::Order;
+
+/// Where everything that a hand can move stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Inputs {
+    /// Position of each control in [-1, +1].
+    pub positions: Vec<Exact>,
+    /// Trim of each control.
+    pub trims: Vec<Exact>,
+    /// Setting of each switch; 0 for other controls.
+    pub settings: Vec<usize>,
+}
+
+impl Inputs {
+    /// Nothing touched: controls at rest, trims at nought, switches in their first setting.
+    pub fn at_rest(setup: &Setup) -> Self {
+        let n = setup.controls.len();
+        Self { positions: vec![Exact::ZERO; n], trims: vec![Exact::ZERO; n], settings: vec![0; n] }
+    }
+}
+
+/// Whether all the settings that a mix or a want asks for are in force.
+pub fn holds(when: &[(usize, usize)], settings: &[usize]) -> bool {
+    when.iter().all(|&(control, setting)| settings[control] == setting)
+}
+
+/// The rate of one way of a channel under the switch settings.
+pub fn rate(setup: &Setup, channel: ChannelId, side: Side, settings: &[usize]) -> Exact {
+    let rate = &setup.channels[channel].rate[side.index()];
+    let index = rate.switch.map_or(0, |switch| settings[switch]);
+    rate.values[index.min(rate.values.len() - 1)].clone()
+}
+
+/// What happens to a channel's signal from its endpoint on: steps 4 to 9 of the format.
+#[derive(Clone, Debug)]
+pub struct Shape {
+    /// +1 when the high way is the longer pulse, else -1.
+    pub sense: i32,
+    /// Endpoints as they act on the low and the high way, after any exchange by pulse side.
+    pub ends: [Exact; 2],
+    /// Whether a signal past full stick is cut off.
+    pub cut_off: bool,
+    /// Whether the endpoints scale (else they clamp).
+    pub scales: bool,
+    /// Sub-trim on the output axis.
+    pub sub_trim: Exact,
+    /// The least and greatest output: the ends where they are kept, and the furthest.
+    pub limits: [Exact; 2],
+}
+
+impl Shape {
+    /// The shape of a channel under one order.
+    pub fn of(setup: &Setup, channel: ChannelId, order: &Order) -> Self {
+        let c = &setup.channels[channel];
+        let sense = c.longer.sign();
+        let [low, high] = c.endpoints.clone();
+        let ends = if order.side == EndpointSide::Pulse && sense < 0 { [high, low] } else { [low, high] };
+        let furthest = &setup.transmitter.furthest;
+        let mut limits = [-furthest, furthest.clone()];
+        if order.sub_trim == SubTrimDoes::KeepsEnds {
+            let (shorter, longer) = if sense > 0 { (&ends[0], &ends[1]) } else { (&ends[1], &ends[0]) };
+            // Two clamps, one after the other; where the ends lie beyond the furthest, that holds.
+            limits = [
+                (-shorter).clamp(&limits[0], &limits[1]),
+                longer.clone().clamp(&limits[0], &limits[1]),
+            ];
+        }
+        Self {
+            sense,
+            ends,
+            cut_off: order.past_full == PastFull::CutOff,
+            scales: order.endpoint == EndpointDoes::Scales,
+            sub_trim: c.sub_trim.clone(),
+            limits,
+        }
+    }
+
+    /// Steps 4 and 6: the signal after the endpoint, before what is added behind it.
+    pub fn endpoint(&self, v: &Exact) -> Exact {
+        let q = if self.cut_off { v.clone().clamp(&Exact::int(-1), &Exact::ONE) } else { v.clone() };
+        if self.scales {
+            let end = if q.signum() < 0 { &self.ends[0] } else { &self.ends[1] };
+            q * end
+        } else {
+            q.clamp(&-&self.ends[0], &self.ends[1])
+        }
+    }
+
+    /// Steps 7 (sense) and 8 (sub-trim), before any limit.
+    pub fn unlimited(&self, w: &Exact) -> Exact {
+        if self.sense < 0 { &self.sub_trim - w } else { &self.sub_trim + w }
+    }
+
+    /// Steps 8 and 9: the limits.
+    pub fn limit(&self, out: Exact) -> Exact {
+        out.clamp(&self.limits[0], &self.limits[1])
+    }
+
+    /// Steps 4 to 9 in one: `v` before the endpoint, `added` behind it.
+    pub fn finish(&self, v: &Exact, added: &Exact) -> Exact {
+        self.limit(self.unlimited(&(self.endpoint(v) + added)))
+    }
+
+    /// Where [`Shape::endpoint`] bends.
+    pub fn bends(&self) -> Vec<Exact> {
+        let mut bends = Vec::with_capacity(4);
+        if self.cut_off {
+            bends.extend([Exact::int(-1), Exact::ONE]);
+        }
+        if self.scales {
+            bends.push(Exact::ZERO);
+        } else {
+            bends.extend([-&self.ends[0], self.ends[1].clone()]);
+        }
+        bends
+    }
+
+    /// Every slope that [`Shape::endpoint`] can have.
+    pub fn slopes(&self) -> Vec<Exact> {
+        if self.scales {
+            vec![Exact::ZERO, self.ends[0].clone(), self.ends[1].clone()]
+        } else {
+            vec![Exact::ZERO, Exact::ONE]
+        }
+    }
+}
+
+/// Step 1: the stick signal of a channel at a position of its own control.
+pub fn stick_signal(setup: &Setup, channel: ChannelId, position: &Exact, settings: &[usize]) -> Exact {
+    let c = &setup.channels[channel];
+    let rate = rate(setup, channel, Side::of_sign(position.signum()), settings);
+    let cube = position * position * position;
+    rate * ((Exact::ONE - &c.expo) * position + &c.expo * cube)
+}
+
+/// Steps 1 to 3 for every channel that `channel` needs, each once.
+fn before_endpoint(
+    setup: &Setup,
+    channel: ChannelId,
+    inputs: &Inputs,
+    order: &Order,
+    known: &mut [Option<Exact>],
+) -> Exact {
+    if let Some(value) = &known[channel] {
+        return value.clone();
+    }
+    let mut v = Exact::ZERO;
+    if let Some(own) = setup.channels[channel].control {
+        v += stick_signal(setup, channel, &inputs.positions[own], &inputs.settings);
+        if order.trim == Place::Before {
+            v += inputs.trims[own].clone();
+        }
+    }
+    if order.mix == Place::Before {
+        v += mixed_in(setup, channel, inputs, order, known);
+    }
+    known[channel] = Some(v.clone());
+    v
+}
+
+/// Step 2: the sum of the mixes that are in force.
+fn mixed_in(
+    setup: &Setup,
+    channel: ChannelId,
+    inputs: &Inputs,
+    order: &Order,
+    known: &mut [Option<Exact>],
+) -> Exact {
+    let mut sum = Exact::ZERO;
+    for mix in &setup.channels[channel].mixes {
+        if !holds(&mix.when, &inputs.settings) {
+            continue;
+        }
+        let x = match mix.of {
+            MixOf::Control(control) if mix.with_trim => &inputs.positions[control] + &inputs.trims[control],
+            MixOf::Control(control) => inputs.positions[control].clone(),
+            MixOf::Channel(other) => before_endpoint(setup, other, inputs, order, known),
+        };
+        sum += &mix.add * x;
+    }
+    sum
+}
+
+/// The output of a channel, on the output axis: steps 1 to 9.
+pub fn output(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order) -> Exact {
+    let mut known = vec![None; setup.channels.len()];
+    let v = before_endpoint(setup, channel, inputs, order, &mut known);
+    let mut added = Exact::ZERO;
+    if let Some(own) = setup.channels[channel].control
+        && order.trim == Place::After
+    {
+        added += inputs.trims[own].clone();
+    }
+    if order.mix == Place::After {
+        added += mixed_in(setup, channel, inputs, order, &mut known);
+    }
+    Shape::of(setup, channel, order).finish(&v, &added)
+}
+
+/// The output with one way of a channel's control held fully, trims at nought, all else at rest and
+/// every switch in its first setting: what a pulse meter shows for `measured`.
+pub fn held_fully(setup: &Setup, channel: ChannelId, side: Side, order: &Order) -> Exact {
+    let mut inputs = Inputs::at_rest(setup);
+    if let Some(own) = setup.channels[channel].control {
+        inputs.positions[own] = side.position();
+        let settings = setup.controls[own].settings.len();
+        if side == Side::High && settings > 0 {
+            inputs.settings[own] = settings - 1;
+        }
+    }
+    output(setup, channel, &inputs, order)
+}

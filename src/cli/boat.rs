@@ -56,7 +56,10 @@ pub fn load(origin: Origin) -> Loaded {
         }
         Origin::Stdin(bytes) => (STDIN.to_owned(), Source::from_bytes(STDIN, bytes)),
     };
-    let source = read.map_err(|mistakes| FileReport::unreadable(&name, None, some(mistakes)))?;
+    let source = read.map_err(|refused| {
+        let (source, mistake) = refused.into_parts();
+        FileReport::unreadable(&name, Some(source), vec![mistake])
+    })?;
     match lower::lower(&source) {
         Ok(setup) => Ok((source, setup)),
         Err(mistakes) => Err(FileReport::unreadable(&name, Some(source), some(mistakes))),

@@ -1,1 +1,20 @@
-//! Placeholder.
+//! What a hand can make happen: exact reach of outputs and witnesses. Knows no YAML and no rule.
+//!
+//! Cost: reach of one channel is linear in the number of controls that are mixed in; the orders
+//! that the file leaves open multiply it by up to 64, of which only those lines count that touch
+//! the channel; each switch that really acts on the channel multiplies it by its settings.
+
+pub mod cases;
+pub mod domain;
+pub mod interval;
+pub mod joint;
+pub mod reach;
+pub mod roots;
+pub mod sense;
+pub mod zone;
+
+pub use cases::Cases;
+pub use domain::Domain;
+pub use interval::Interval;
+pub use reach::{Attained, Extreme, Fixed, Hand};
+pub use zone::{Answer, Verdict, Zone};

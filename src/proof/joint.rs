@@ -1,0 +1,154 @@
+//! Whether two outputs can be in their zones at the same time, over the inputs they share.
+//!
+//! Each output's extreme over a box of the shared controls is exact; boxes in which one of the two
+//! cannot get into its zone are dropped, the others are halved until a witness turns up.
+
+use super::cases::{Influence, choices};
+use super::domain::Domain;
+use super::interval::Interval;
+use super::reach::{Extreme, Fixed, Hand};
+use super::zone::{Found, TOO_MANY, Verdict, Zone};
+use crate::chain::Order;
+use crate::setup::{ChannelId, ControlId, Exact, Setup};
+
+/// Boxes tried for one order and one choice of settings before the answer is "cannot tell".
+const MOST_BOXES: usize = 20_000;
+
+/// A box no wider than this is not halved: a hundredth of a percent of the travel.
+const FINEST: (i64, i64) = (1, 10_000);
+
+/// Asks for two channels at once.
+pub fn both_meet(
+    setup: &Setup,
+    orders: &[Order],
+    domain: &Domain,
+    first: (ChannelId, &Zone),
+    second: (ChannelId, &Zone),
+) -> Verdict {
+    let (a, b) = (Influence::on(setup, first.0), Influence::on(setup, second.0));
+    let switches = a.switches.union(&b.switches).copied().collect();
+    let Some(choices) = choices(setup, &switches) else {
+        return Verdict::Unknown(TOO_MANY.into());
+    };
+    let shared: Vec<ControlId> = a.controls.intersection(&b.controls).copied().collect();
+    let mut unknown = false;
+    for order in orders {
+        for settings in choices.iter().filter(|s| domain.allows(setup, s)) {
+            let pair = Pair {
+                first: (Fixed::new(setup, first.0, order, settings), first.1),
+                second: (Fixed::new(setup, second.0, order, settings), second.1),
+                shared: &shared,
+            };
+            match pair.search(domain) {
+                Ok(Some(hand)) => {
+                    let output = pair.first.0.output(&hand);
+                    return Verdict::Met(Box::new(Found {
+                        order: *order,
+                        settings: settings.clone(),
+                        hand,
+                        output,
+                    }));
+                }
+                Ok(None) => {}
+                Err(()) => unknown = true,
+            }
+        }
+    }
+    if unknown {
+        Verdict::Unknown("two outputs come too close to their thresholds together to tell".into())
+    } else {
+        Verdict::Clear
+    }
+}
+
+struct Pair<'a> {
+    first: (Fixed, &'a Zone),
+    second: (Fixed, &'a Zone),
+    shared: &'a [ControlId],
+}
+
+impl Pair<'_> {
+    /// `Err` when boxes ran out.
+    fn search(&self, domain: &Domain) -> Result<Option<Hand>, ()> {
+        let mut left = vec![domain.clone()];
+        let mut tried = 0;
+        let mut too_fine = false;
+        while let Some(at) = left.pop() {
+            tried += 1;
+            if tried > MOST_BOXES {
+                return Err(());
+            }
+            let Some(one) = may_meet(&self.first, &at) else { continue };
+            let Some(two) = may_meet(&self.second, &at) else { continue };
+            for hand in [&one, &two] {
+                if let Some(hand) = self.together(hand, &at) {
+                    return Ok(Some(hand));
+                }
+            }
+            match self.halves(&at) {
+                Some(halves) => left.extend(halves),
+                None => too_fine = true,
+            }
+        }
+        if too_fine { Err(()) } else { Ok(None) }
+    }
+
+    /// Takes the shared controls from one hand and the rest from whichever output they move.
+    fn together(&self, own: &Hand, at: &Domain) -> Option<Hand> {
+        let mut fixed = at.clone();
+        for &control in self.shared {
+            fixed.positions[control] = Interval::point(own.positions[control].clone());
+            fixed.trims[control] = Interval::point(own.trims[control].clone());
+        }
+        let one = may_meet(&self.first, &fixed)?;
+        let two = may_meet(&self.second, &fixed)?;
+        let mut hand = one;
+        for control in 0..hand.positions.len() {
+            let moves_second = !self.second.0.before.curves[control].is_zero()
+                || !self.second.0.after.curves[control].is_zero();
+            if !self.shared.contains(&control) && moves_second {
+                hand.positions[control] = two.positions[control].clone();
+                hand.trims[control] = two.trims[control].clone();
+            }
+        }
+        let meets = |side: &(Fixed, &Zone)| side.1.holds(&side.0.output(&hand));
+        (meets(&self.first) && meets(&self.second)).then_some(hand)
+    }
+
+    fn halves(&self, at: &Domain) -> Option<[Domain; 2]> {
+        let width = |i: &Interval| &i.high - &i.low;
+        let mut widest: Option<(Exact, ControlId, bool)> = None;
+        for &control in self.shared {
+            for trim in [false, true] {
+                let w = width(if trim { &at.trims[control] } else { &at.positions[control] });
+                if widest.as_ref().is_none_or(|(most, _, _)| w > *most) {
+                    widest = Some((w, control, trim));
+                }
+            }
+        }
+        let (width, control, trim) = widest?;
+        if width <= Exact::ratio(FINEST.0, FINEST.1) {
+            return None;
+        }
+        let split = |lower: bool| {
+            let mut half = at.clone();
+            let range =
+                if trim { &mut half.trims[control] } else { &mut half.positions[control] };
+            let middle = (&range.low + &range.high) * Exact::ratio(1, 2);
+            if lower { range.high = middle } else { range.low = middle }
+            half
+        };
+        Some([split(true), split(false)])
+    }
+}
+
+/// A hand that brings an output as far into its zone as the box allows, or `None` if it cannot.
+fn may_meet(side: &(Fixed, &Zone), at: &Domain) -> Option<Hand> {
+    let (fixed, zone) = side;
+    let greatest = fixed.extreme(at, Extreme::Greatest);
+    let least = fixed.extreme(at, Extreme::Least);
+    if !zone.met_at(&zone.distance(&least.bound, &greatest.bound)) {
+        return None;
+    }
+    Some(if zone.holds(&greatest.value) || zone.low.is_some() { greatest.at } else { least.at })
+}

@@ -1,0 +1,319 @@
+//! How far an output can go: the exact extreme of one channel.
+//!
+//! # Why this is exact
+//! For a fixed order and fixed switch settings the output is
+//! `limit(sub + g·(F(v) + a))`: `v` and `a` are sums with one term per control (see
+//! [`crate::chain::terms`]), `F` is the endpoint stage, which bends at a few known places and never
+//! falls. A mix enters either `v` or `a`, never both, so every control but the channel's own enters
+//! one of the two and can be brought to its extreme by itself. Only the own control with its trim
+//! may act on both sides of the endpoint; there the extreme lies at an end, at rest, where the
+//! slope of one piece vanishes, or on a bend of `F`. All those places are tried. Trying ends alone
+//! is wrong: endpoint 100 %, own mix -50 % behind the endpoint, rate 150 %, cut off, is greatest
+//! at two thirds of the stick.
+//!
+//! Natural interval evaluation is not used for verdicts: a stick that enters twice makes it raise
+//! false alarms.
+//!
+//! # Irrational places
+//! They only arise inside an expo curve. Each is enclosed to 2^-44 of the travel; the bound is
+//! taken over the enclosure, the value attained at a rational point in it. The two lie less than
+//! a millionth of a percent apart; where that matters the verdict is `undecided`.
+
+use super::domain::Domain;
+use super::interval::Interval;
+use super::roots::{crossings, flat_points};
+use crate::chain::terms::{Curve, Gather, Terms};
+use crate::chain::{Order, Shape};
+use crate::setup::{ChannelId, ControlId, Exact, Setup};
+
+/// Which extreme of the output.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Extreme {
+    /// The least.
+    Least,
+    /// The greatest.
+    Greatest,
+}
+
+impl Extreme {
+    fn sign(self) -> i32 {
+        match self {
+            Extreme::Least => -1,
+            Extreme::Greatest => 1,
+        }
+    }
+
+    fn of_sign(sign: i32) -> Self {
+        if sign < 0 { Extreme::Least } else { Extreme::Greatest }
+    }
+
+    fn better(self, a: Exact, b: Exact) -> Exact {
+        match self {
+            Extreme::Least => a.min(b),
+            Extreme::Greatest => a.max(b),
+        }
+    }
+
+    fn beats(self, a: &Exact, b: &Exact) -> bool {
+        match self {
+            Extreme::Least => a < b,
+            Extreme::Greatest => a > b,
+        }
+    }
+
+    fn end(self, interval: &Interval) -> &Exact {
+        match self {
+            Extreme::Least => &interval.low,
+            Extreme::Greatest => &interval.high,
+        }
+    }
+}
+
+/// Positions and trims of every control.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Hand {
+    /// By control.
+    pub positions: Vec<Exact>,
+    /// By control.
+    pub trims: Vec<Exact>,
+}
+
+/// An extreme: no output goes beyond `bound`, and `value` is attained at `at`.
+#[derive(Clone, Debug)]
+pub struct Attained {
+    /// Never passed.
+    pub bound: Exact,
+    /// Reached.
+    pub value: Exact,
+    /// Where.
+    pub at: Hand,
+}
+
+/// One channel under one order and one choice of settings, ready to be asked.
+#[derive(Clone, Debug)]
+pub struct Fixed {
+    /// Steps 4 to 9.
+    pub shape: Shape,
+    /// What reaches the endpoint.
+    pub before: Terms,
+    /// What is added behind it.
+    pub after: Terms,
+    own: Option<ControlId>,
+}
+
+/// The extreme of one control's curve: bound, value attained, where.
+struct Part {
+    bound: Exact,
+    value: Exact,
+    at: Exact,
+}
+
+fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> Part {
+    let mut places = vec![Interval::point(range.low.clone())];
+    if !range.is_point() {
+        places.push(Interval::point(range.high.clone()));
+        if range.low.signum() < 0 && range.high.signum() > 0 {
+            places.push(Interval::point(Exact::ZERO));
+        }
+        places.extend(flat_points(curve, range));
+    }
+    let mut best: Option<Part> = None;
+    for place in places {
+        let value = curve.at(&place.low);
+        let bound = which.end(&place.through(curve)).clone();
+        best = Some(match best {
+            None => Part { bound, value, at: place.low },
+            Some(part) => {
+                let bound = which.better(part.bound, bound);
+                if which.beats(&value, &part.value) {
+                    Part { bound, value, at: place.low }
+                } else {
+                    Part { bound, ..part }
+                }
+            }
+        });
+    }
+    best.unwrap_or(Part { bound: Exact::ZERO, value: Exact::ZERO, at: Exact::ZERO })
+}
+
+impl Fixed {
+    /// Gathers a channel under one order and one choice of settings.
+    pub fn new(setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Self {
+        let mut gather = Gather::new(setup, order, settings);
+        Self {
+            shape: Shape::of(setup, channel, order),
+            before: gather.before(channel),
+            after: gather.after(channel),
+            own: setup.channels[channel].control,
+        }
+    }
+
+    /// The output for a position of everything.
+    pub fn output(&self, hand: &Hand) -> Exact {
+        let sum = |terms: &Terms| -> Exact {
+            let curves = terms.curves.iter().zip(&hand.positions).map(|(c, p)| c.at(p));
+            let trims = terms.trims.iter().zip(&hand.trims).map(|(b, t)| b * t);
+            curves.chain(trims).sum()
+        };
+        self.shape.finish(&sum(&self.before), &sum(&self.after))
+    }
+
+    /// The extreme of the output over a domain.
+    pub fn extreme(&self, domain: &Domain, which: Extreme) -> Attained {
+        let inner = self.extreme_before_limits(domain, which);
+        Attained {
+            bound: self.shape.limit(inner.bound),
+            value: self.shape.limit(inner.value),
+            at: inner.at,
+        }
+    }
+
+    /// The same before the output meets its limits (steps 8 and 9).
+    pub fn extreme_before_limits(&self, domain: &Domain, which: Extreme) -> Attained {
+        let inner = Extreme::of_sign(which.sign() * self.shape.sense);
+        let mut hand = domain.middle();
+        let [mut before, mut after] = [(Exact::ZERO, Exact::ZERO), (Exact::ZERO, Exact::ZERO)];
+        for (terms, sums) in [(&self.before, &mut before), (&self.after, &mut after)] {
+            for control in 0..terms.curves.len() {
+                if Some(control) == self.own {
+                    continue;
+                }
+                if !terms.curves[control].is_zero() {
+                    let part =
+                        curve_extreme(&terms.curves[control], &domain.positions[control], inner);
+                    sums.0 += part.bound;
+                    sums.1 += part.value;
+                    hand.positions[control] = part.at;
+                }
+                let factor = &terms.trims[control];
+                if !factor.is_zero() {
+                    let towards = Extreme::of_sign(inner.sign() * factor.signum());
+                    let trim = towards.end(&domain.trims[control]).clone();
+                    sums.0 += factor * &trim;
+                    sums.1 += factor * &trim;
+                    hand.trims[control] = trim;
+                }
+            }
+        }
+        let total = match self.own {
+            None => {
+                let at = |v: &Exact, a: &Exact| self.shape.endpoint(v) + a;
+                (at(&before.0, &after.0), at(&before.1, &after.1))
+            }
+            Some(own) => self.own_extreme(own, domain, inner, &before, &after, &mut hand),
+        };
+        Attained {
+            bound: self.shape.unlimited(&total.0),
+            value: self.shape.unlimited(&total.1),
+            at: hand,
+        }
+    }
+
+    /// The extreme over the own control and its trim of `F(f(p) + β·t + v) + h(p) + α·t + a`.
+    fn own_extreme(
+        &self,
+        own: ControlId,
+        domain: &Domain,
+        which: Extreme,
+        before: &(Exact, Exact),
+        after: &(Exact, Exact),
+        hand: &mut Hand,
+    ) -> (Exact, Exact) {
+        let (f, h) = (&self.before.curves[own], &self.after.curves[own]);
+        let (beta, alpha) = (&self.before.trims[own], &self.after.trims[own]);
+        let (positions, trims) = (&domain.positions[own], &domain.trims[own]);
+        let mut best: Option<(Exact, Exact)> = None;
+        let mut consider = |p: &Interval, t: &Interval| {
+            let v = p.through(f).plus(&t.times(beta)).plus(&Interval::point(before.0.clone()));
+            let w = v
+                .through_endpoint(&self.shape)
+                .plus(&p.through(h))
+                .plus(&t.times(alpha))
+                .plus(&Interval::point(after.0.clone()));
+            let bound = which.end(&w).clone();
+            let (p, t) = (&p.low, &t.low);
+            let v = f.at(p) + beta * t + &before.1;
+            let value = self.shape.endpoint(&v) + h.at(p) + alpha * t + &after.1;
+            best = Some(match best.take() {
+                None => {
+                    (hand.positions[own], hand.trims[own]) = (p.clone(), t.clone());
+                    (bound, value)
+                }
+                Some((b, v)) => {
+                    if which.beats(&value, &v) {
+                        (hand.positions[own], hand.trims[own]) = (p.clone(), t.clone());
+                        (which.better(b, bound), value)
+                    } else {
+                        (which.better(b, bound), v)
+                    }
+                }
+            });
+        };
+
+        let mut ends = vec![Interval::point(positions.low.clone())];
+        if !positions.is_point() {
+            ends.push(Interval::point(positions.high.clone()));
+            if positions.low.signum() < 0 && positions.high.signum() > 0 {
+                ends.push(Interval::point(Exact::ZERO));
+            }
+        }
+        let trim_ends = if trims.is_point() || (beta.is_zero() && alpha.is_zero()) {
+            vec![Interval::point(trims.low.clone())]
+        } else {
+            vec![Interval::point(trims.low.clone()), Interval::point(trims.high.clone())]
+        };
+        let mut places = ends.clone();
+        if !positions.is_point() {
+            for slope in self.shape.slopes() {
+                places.extend(flat_points(&blend(&slope, f, h), positions));
+            }
+        }
+        for place in &places {
+            for trim in &trim_ends {
+                consider(place, trim);
+            }
+        }
+        // Only when the own control acts behind the endpoint as well can the extreme lie on a bend.
+        if !h.is_zero() {
+            for bend in self.shape.bends() {
+                for trim in &trim_ends {
+                    let value = &bend - &before.0 - beta * &trim.low;
+                    for place in crossings(f, &value, positions) {
+                        consider(&place, trim);
+                    }
+                }
+            }
+        }
+        if !beta.is_zero() && !(alpha.is_zero() && h.is_zero()) && !trims.is_point() {
+            let mut along = ends;
+            along.extend(flat_points(&blend(&-(alpha / beta), f, h), positions));
+            for bend in self.shape.bends() {
+                for place in &along {
+                    let rest = place
+                        .through(f)
+                        .plus(&Interval::point(&before.0 - &bend))
+                        .times(&-(Exact::ONE / beta));
+                    if rest.high >= trims.low && rest.low <= trims.high {
+                        let clipped = Interval {
+                            low: rest.low.max(trims.low.clone()),
+                            high: rest.high.min(trims.high.clone()),
+                        };
+                        consider(place, &clipped);
+                    }
+                }
+            }
+        }
+        best.unwrap_or_else(|| (Exact::ZERO, Exact::ZERO))
+    }
+}
+
+/// `factor·f + h`
+fn blend(factor: &Exact, f: &Curve, h: &Curve) -> Curve {
+    let mut sides = h.sides.clone();
+    for (mine, theirs) in sides.iter_mut().zip(&f.sides) {
+        for (m, t) in mine.iter_mut().zip(theirs) {
+            *m += factor * t;
+        }
+    }
+    Curve { sides }
+}

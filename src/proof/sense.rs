@@ -1,0 +1,226 @@
+//! Which way an output moves when one way of a control is held fully.
+//!
+//! With trims at nought everything else that is mixed in comes down to one number, added before or
+//! behind the endpoint. The difference between "held" and "left" is piecewise linear in that number,
+//! so its least and greatest lie at bends, which are all tried.
+
+use super::cases::{Case, Cases};
+use super::domain::Domain;
+use super::interval::Interval;
+use super::reach::{Extreme, Fixed};
+use crate::chain::{Order, Shape};
+use crate::setup::{ControlId, Exact, MixOf, Setup, Side};
+
+/// How the output moves, over the others' positions: towards the side that is wanted, or not.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Moves {
+    /// Always towards the wanted side, by no less than this.
+    Rightly(Exact),
+    /// Somewhere not at all.
+    NotAtAll,
+    /// Somewhere the other way, by this much at the most.
+    Wrongly(Exact),
+}
+
+/// The worst move and the case it happens in.
+#[derive(Clone, Debug)]
+pub struct Worst {
+    /// The move.
+    pub moves: Moves,
+    /// The order and settings, if it is not right.
+    pub case: Option<(Order, Vec<usize>)>,
+    /// Orders under which it is not right.
+    pub orders: Vec<Order>,
+}
+
+fn rank(moves: &Moves) -> (u8, Exact) {
+    match moves {
+        Moves::Rightly(least) => (2, least.clone()),
+        Moves::NotAtAll => (1, Exact::ZERO),
+        Moves::Wrongly(most) => (0, -most),
+    }
+}
+
+impl Cases {
+    /// The worst that holding `side` of `control` does to this channel, when `wanted` (±1) is the
+    /// side of the axis it ought to move to, and the others are anywhere in `domain`.
+    pub fn moves(&self, setup: &Setup, control: ControlId, side: Side, wanted: i32, domain: &Domain) -> Option<Worst> {
+        let mut worst: Option<Worst> = None;
+        let mut orders = Vec::new();
+        for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
+            let own = setup.channels[self.channel].control == Some(control);
+            if !own && !self.is_mixed_in(setup, control, case) {
+                continue;
+            }
+            let moves = if own {
+                own_moves(&case.fixed, control, side, wanted, domain)
+            } else {
+                mixed_moves(&case.fixed, control, side, wanted, domain)
+            };
+            if !matches!(moves, Moves::Rightly(_)) && orders.last() != Some(&case.order) {
+                orders.push(case.order);
+            }
+            if worst.as_ref().is_none_or(|w| rank(&moves) < rank(&w.moves)) {
+                worst = Some(Worst {
+                    moves,
+                    case: Some((case.order, case.settings.clone())),
+                    orders: Vec::new(),
+                });
+            }
+        }
+        worst.map(|w| Worst { orders, ..w })
+    }
+
+    fn is_mixed_in(&self, setup: &Setup, control: ControlId, case: &Case) -> bool {
+        setup.channels[self.channel].mixes.iter().any(|mix| {
+            mix.of == MixOf::Control(control) && crate::chain::holds(&mix.when, &case.settings)
+        })
+    }
+}
+
+/// The least and greatest of what the others add, before and behind the endpoint.
+fn others(fixed: &Fixed, own: ControlId, domain: &Domain) -> (Interval, Interval) {
+    let sum = |terms: &crate::chain::terms::Terms| {
+        let mut total = Interval::point(Exact::ZERO);
+        for (control, curve) in terms.curves.iter().enumerate() {
+            if control == own || curve.is_zero() {
+                continue;
+            }
+            total = total.plus(&span_of(curve, &domain.positions[control]));
+        }
+        total
+    };
+    (sum(&fixed.before), sum(&fixed.after))
+}
+
+fn span_of(curve: &crate::chain::terms::Curve, range: &Interval) -> Interval {
+    let mut values = vec![curve.at(&range.low), curve.at(&range.high)];
+    if range.low.signum() < 0 && range.high.signum() > 0 {
+        values.push(Exact::ZERO);
+    }
+    let mut span = Interval {
+        low: values.iter().cloned().reduce(Exact::min).unwrap_or(Exact::ZERO),
+        high: values.into_iter().reduce(Exact::max).unwrap_or(Exact::ZERO),
+    };
+    for flat in super::roots::flat_points(curve, range) {
+        let value = flat.through(curve);
+        span = Interval { low: span.low.min(value.low), high: span.high.max(value.high) };
+    }
+    span
+}
+
+/// `out` as a function of one number that is added before or behind the endpoint.
+struct Line<'a> {
+    shape: &'a Shape,
+    v: Exact,
+    a: Exact,
+    before: bool,
+}
+
+impl Line<'_> {
+    fn unlimited(&self, y: &Exact) -> Exact {
+        if self.before {
+            self.shape.unlimited(&(self.shape.endpoint(&(&self.v + y)) + &self.a))
+        } else {
+            self.shape.unlimited(&(self.shape.endpoint(&self.v) + &self.a + y))
+        }
+    }
+
+    fn bends(&self) -> Vec<Exact> {
+        if self.before {
+            self.shape.bends().into_iter().map(|b| b - &self.v).collect()
+        } else {
+            Vec::new()
+        }
+    }
+}
+
+fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Domain) -> Moves {
+    let (before, after) = others(fixed, own, domain);
+    let end = side.position();
+    let use_before = !before.is_point();
+    let line = |p: &Exact| Line {
+        shape: &fixed.shape,
+        v: fixed.before.curves[own].at(p) + if use_before { Exact::ZERO } else { before.low.clone() },
+        a: fixed.after.curves[own].at(p) + if use_before { after.low.clone() } else { Exact::ZERO },
+        before: use_before,
+    };
+    let (held, left) = (line(&end), line(&Exact::ZERO));
+    let range = if use_before { &before } else { &after };
+    let inside = |y: &Exact| *y > range.low && *y < range.high;
+    let mut places = vec![range.low.clone(), range.high.clone()];
+    places.extend([&held, &left].iter().flat_map(|l| l.bends()).filter(|y| inside(y)));
+    places.sort();
+    places.dedup();
+    // Where one of the two meets a limit between two places it bends as well.
+    let mut more = Vec::new();
+    for pair in places.windows(2) {
+        for l in [&held, &left] {
+            let (low, high) = (l.unlimited(&pair[0]), l.unlimited(&pair[1]));
+            if low == high {
+                continue;
+            }
+            for limit in &fixed.shape.limits {
+                let part = (limit - &low) / (&high - &low);
+                if part.signum() > 0 && part < Exact::ONE {
+                    more.push(&pair[0] + part * (&pair[1] - &pair[0]));
+                }
+            }
+        }
+    }
+    places.extend(more);
+    let moved = |y: &Exact| {
+        let held = fixed.shape.limit(held.unlimited(y));
+        let left = fixed.shape.limit(left.unlimited(y));
+        let by = held - left;
+        if wanted < 0 { -by } else { by }
+    };
+    let least = places.iter().map(moved).reduce(Exact::min).unwrap_or(Exact::ZERO);
+    match least.signum() {
+        1 => Moves::Rightly(least),
+        0 => Moves::NotAtAll,
+        _ => Moves::Wrongly(-least),
+    }
+}
+
+fn mixed_moves(fixed: &Fixed, control: ControlId, side: Side, wanted: i32, domain: &Domain) -> Moves {
+    let end = side.position();
+    let before = fixed.before.curves[control].at(&end);
+    let after = fixed.after.curves[control].at(&end);
+    let step = &before + &after;
+    let towards = step.signum() * fixed.shape.sense;
+    if towards == 0 {
+        return Moves::NotAtAll;
+    }
+    let left = domain.clone().with_position(control, Exact::ZERO);
+    let held = domain.clone().with_position(control, end);
+    // Everything behind the endpoint never falls, so the sign is that of the step or nought.
+    let [low, high] = &fixed.shape.limits;
+    let up = |d: &Domain| fixed.extreme_before_limits(d, Extreme::Greatest).bound;
+    let down = |d: &Domain| fixed.extreme_before_limits(d, Extreme::Least).bound;
+    let (lower, upper) = if towards > 0 { (&left, &held) } else { (&held, &left) };
+    let swallowed = up(lower) >= *high || down(upper) <= *low;
+    let flat = !before.is_zero() && swallowed_by_endpoint(fixed, control, &before, &left);
+    if towards != wanted {
+        return Moves::Wrongly(step.abs());
+    }
+    if swallowed || flat { Moves::NotAtAll } else { Moves::Rightly(step.abs()) }
+}
+
+/// Whether somewhere a step before the endpoint comes to nothing behind it.
+fn swallowed_by_endpoint(fixed: &Fixed, control: ControlId, step: &Exact, left: &Domain) -> bool {
+    let mut reach = Interval::point(Exact::ZERO);
+    for (other, curve) in fixed.before.curves.iter().enumerate() {
+        if other != control && !curve.is_zero() {
+            reach = reach.plus(&span_of(curve, &left.positions[other]));
+        }
+    }
+    let mut places = vec![reach.low.clone(), reach.high.clone()];
+    for bend in fixed.shape.bends() {
+        places.extend([bend.clone(), &bend - step]);
+    }
+    places
+        .iter()
+        .filter(|u| **u >= reach.low && **u <= reach.high)
+        .any(|u| fixed.shape.endpoint(&(u + step)) == fixed.shape.endpoint(u))
+}

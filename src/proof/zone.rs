@@ -1,0 +1,243 @@
+//! Whether an output can get into a zone of its axis, with a witness as simple as can be.
+
+use super::cases::{Case, Cases};
+use super::domain::Domain;
+use super::reach::{Attained, Extreme, Hand};
+use crate::chain::Order;
+use crate::setup::{Exact, Setup};
+
+/// A stretch of the output axis, open-ended where an end is missing.
+#[derive(Clone, Debug)]
+pub struct Zone {
+    /// Lower end.
+    pub low: Option<Exact>,
+    /// Upper end.
+    pub high: Option<Exact>,
+    /// Whether touching an end counts as being inside.
+    pub closed: bool,
+}
+
+impl Zone {
+    /// From `low` upward, touching included.
+    pub fn from(low: Exact) -> Self {
+        Self { low: Some(low), high: None, closed: true }
+    }
+
+    /// Up to `high`, touching included.
+    pub fn up_to(high: Exact) -> Self {
+        Self { low: None, high: Some(high), closed: true }
+    }
+
+    /// Above `low`, touching not included.
+    pub fn above(low: Exact) -> Self {
+        Self { low: Some(low), high: None, closed: false }
+    }
+
+    /// Below `high`, touching not included.
+    pub fn below(high: Exact) -> Self {
+        Self { low: None, high: Some(high), closed: false }
+    }
+
+    /// Whether an output lies inside.
+    pub fn holds(&self, output: &Exact) -> bool {
+        let above = self.low.as_ref().is_none_or(|l| if self.closed { output >= l } else { output > l });
+        let below =
+            self.high.as_ref().is_none_or(|h| if self.closed { output <= h } else { output < h });
+        above && below
+    }
+
+    /// How far a stretch `least ..= greatest` of outputs stays away; negative: how deep it reaches in.
+    pub fn distance(&self, least: &Exact, greatest: &Exact) -> Exact {
+        let under = self.low.as_ref().map(|l| l - greatest);
+        let over = self.high.as_ref().map(|h| least - h);
+        match (under, over) {
+            (Some(a), Some(b)) => a.max(b),
+            (Some(a), None) => a,
+            (None, Some(b)) => b,
+            (None, None) => -Exact::ONE,
+        }
+    }
+
+    /// Whether a distance from [`Zone::distance`] means that the stretch meets the zone.
+    pub fn met_at(&self, distance: &Exact) -> bool {
+        if self.closed { distance.signum() <= 0 } else { distance.signum() < 0 }
+    }
+}
+
+/// A position of everything at which something happens.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// The order of operations.
+    pub order: Order,
+    /// Switch settings.
+    pub settings: Vec<usize>,
+    /// Positions and trims.
+    pub hand: Hand,
+    /// The output there.
+    pub output: Exact,
+}
+
+/// How a question came out.
+#[derive(Clone, Debug)]
+pub enum Verdict {
+    /// It cannot happen.
+    Clear,
+    /// It can, here.
+    Met(Box<Found>),
+    /// The program cannot tell, and why.
+    Unknown(String),
+}
+
+/// A verdict with its distance.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// The least distance to the zone; negative when met; `None` when unknown.
+    pub margin: Option<Exact>,
+    /// Orders under which it is met, by index into the orders asked; empty unless met.
+    pub met_under: Vec<Order>,
+}
+
+/// Why a verdict may be out of reach.
+pub const TOO_MANY: &str =
+    "the switches that act on this channel can be combined in more than 1,048,576 ways";
+const TOO_CLOSE: &str = "the extreme lies inside an expo curve closer to the threshold than the program can tell";
+
+impl Cases {
+    /// Whether the output can get into `zone` within `domain`, in any case.
+    pub fn meets(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Answer {
+        if self.too_many {
+            return Answer { verdict: Verdict::Unknown(TOO_MANY.into()), margin: None, met_under: vec![] };
+        }
+        let mut margin: Option<Exact> = None;
+        let mut worst: Option<(Exact, Found)> = None;
+        let mut unknown = false;
+        let mut met_under = Vec::new();
+        for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
+            let ask = |which, needed: bool| needed.then(|| case.fixed.extreme(domain, which));
+            let greatest = ask(Extreme::Greatest, zone.low.is_some());
+            let least = ask(Extreme::Least, zone.high.is_some());
+            let distance = |pick: fn(&Attained) -> &Exact| {
+                let far = Exact::ZERO;
+                zone.distance(
+                    least.as_ref().map_or(&far, pick),
+                    greatest.as_ref().map_or(&far, pick),
+                )
+            };
+            let surely = distance(|a| &a.bound);
+            let attained = distance(|a| &a.value);
+            if !zone.met_at(&surely) {
+                margin = Some(margin.map_or(surely.clone(), |m| m.min(surely)));
+                continue;
+            }
+            if !zone.met_at(&attained) {
+                unknown = true;
+                continue;
+            }
+            met_under.push(case.order);
+            if worst.as_ref().is_none_or(|(d, _)| attained < *d) {
+                match witness(setup, case, domain, zone, least.as_ref(), greatest.as_ref()) {
+                    Some(found) => worst = Some((attained, found)),
+                    None => unknown = true,
+                }
+            }
+        }
+        met_under.dedup();
+        match worst {
+            Some((distance, found)) => {
+                Answer { verdict: Verdict::Met(Box::new(found)), margin: Some(distance), met_under }
+            }
+            None if unknown => {
+                Answer { verdict: Verdict::Unknown(TOO_CLOSE.into()), margin: None, met_under }
+            }
+            None => Answer { verdict: Verdict::Clear, margin, met_under },
+        }
+    }
+
+    /// The least and greatest output in any case, as bounds that are never passed.
+    pub fn span(&self, setup: &Setup, domain: &Domain) -> Option<(Exact, Exact)> {
+        let mut span: Option<(Exact, Exact)> = None;
+        for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
+            let low = case.fixed.extreme(domain, Extreme::Least).bound;
+            let high = case.fixed.extreme(domain, Extreme::Greatest).bound;
+            span = Some(match span {
+                None => (low, high),
+                Some((l, h)) => (l.min(low), h.max(high)),
+            });
+        }
+        span
+    }
+}
+
+fn witness(
+    setup: &Setup,
+    case: &Case,
+    domain: &Domain,
+    zone: &Zone,
+    least: Option<&Attained>,
+    greatest: Option<&Attained>,
+) -> Option<Found> {
+    let inside = |hand: &Hand| zone.holds(&case.fixed.output(hand));
+    let ends = [greatest, least].into_iter().flatten().map(|a| a.at.clone());
+    let hand = match ends.clone().find(|hand| inside(hand)) {
+        Some(hand) => hand,
+        None => {
+            // The stretch of outputs covers the zone: somewhere on the way from end to end it is inside.
+            let zone_low = zone.low.as_ref()?;
+            let mut from = least?.at.clone();
+            let mut to = greatest?.at.clone();
+            let mut found = None;
+            for _ in 0..60 {
+                let middle = halfway(&from, &to);
+                let output = case.fixed.output(&middle);
+                if zone.holds(&output) {
+                    found = Some(middle);
+                    break;
+                }
+                if output < *zone_low { from = middle } else { to = middle }
+            }
+            found?
+        }
+    };
+    let hand = simplify(setup, domain, hand, &inside);
+    let output = case.fixed.output(&hand);
+    Some(Found { order: case.order, settings: case.settings.clone(), hand, output })
+}
+
+fn halfway(a: &Hand, b: &Hand) -> Hand {
+    let half = Exact::ratio(1, 2);
+    let mix = |x: &[Exact], y: &[Exact]| x.iter().zip(y).map(|(p, q)| (p + q) * &half).collect();
+    Hand { positions: mix(&a.positions, &b.positions), trims: mix(&a.trims, &b.trims) }
+}
+
+/// Puts back to rest whatever does not matter and rounds what does, as long as `shows` still holds.
+pub fn simplify(setup: &Setup, domain: &Domain, mut hand: Hand, shows: &dyn Fn(&Hand) -> bool) -> Hand {
+    let calm = domain.middle();
+    for control in 0..setup.controls.len() {
+        for trim in [true, false] {
+            let (now, goal, range) = if trim {
+                (hand.trims[control].clone(), calm.trims[control].clone(), &domain.trims[control])
+            } else {
+                (hand.positions[control].clone(), calm.positions[control].clone(), &domain.positions[control])
+            };
+            if now == goal {
+                continue;
+            }
+            let coarse = [Exact::ONE, Exact::ratio(1, 2), Exact::ratio(1, 10), Exact::percent(1)];
+            let rounded = coarse.iter().map(|grid| now.round_to(grid).clamp(&range.low, &range.high));
+            let mut tries = vec![goal];
+            tries.extend(rounded);
+            for value in tries {
+                let mut next = hand.clone();
+                let place = if trim { &mut next.trims } else { &mut next.positions };
+                place[control] = value;
+                if shows(&next) {
+                    hand = next;
+                    break;
+                }
+            }
+        }
+    }
+    hand
+}

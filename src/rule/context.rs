@@ -1,0 +1,209 @@
+//! What every rule asks: reach of devices in the states of the boat, cached per channel.
+
+use super::states::{Place, State, Unit, states};
+use crate::chain::Order;
+use crate::proof::{Answer, Cases, Domain, Verdict, Zone};
+use crate::setup::{
+    ChannelId, ControlId, DeviceId, Exact, Input, Reserved, Setup, Side, Toleranced, Work, WorkRef,
+};
+use std::cell::OnceCell;
+use std::collections::BTreeSet;
+
+/// A set-up with everything the rules share.
+pub struct Context<'a> {
+    /// The set-up.
+    pub setup: &'a Setup,
+    /// The orders that are possible.
+    pub orders: Vec<Order>,
+    /// Measured ways with which no order agrees.
+    pub differing: Vec<(ChannelId, Side)>,
+    /// Whether there is a unit and whether it is sure to act.
+    pub unit: Unit,
+    /// Everything a hand can do.
+    pub everything: Domain,
+    cases: Vec<OnceCell<Cases>>,
+    states: OnceCell<Vec<State>>,
+}
+
+impl<'a> Context<'a> {
+    /// With the orders that the measured pulses leave.
+    pub fn new(setup: &'a Setup) -> Self {
+        let (orders, differing) = crate::proof::cases::possible_orders(setup);
+        Self { differing, ..Self::with_orders(setup, orders) }
+    }
+
+    /// With given orders.
+    pub fn with_orders(setup: &'a Setup, orders: Vec<Order>) -> Self {
+        Self {
+            setup,
+            orders,
+            differing: Vec::new(),
+            unit: Unit::of(setup),
+            everything: Domain::everything(setup),
+            cases: setup.channels.iter().map(|_| OnceCell::new()).collect(),
+            states: OnceCell::new(),
+        }
+    }
+
+    /// All cases of a channel.
+    pub fn cases(&self, channel: ChannelId) -> &Cases {
+        self.cases[channel]
+            .get_or_init(|| Cases::of(self.setup, channel, &self.orders, &self.asked(channel)))
+    }
+
+    /// Switches on whose settings a question about a channel depends.
+    fn asked(&self, channel: ChannelId) -> BTreeSet<ControlId> {
+        let mut asked: BTreeSet<ControlId> = self.setup.channels[channel]
+            .wants
+            .iter()
+            .flatten()
+            .flat_map(|want| want.needs.iter().map(|n| n.0))
+            .collect();
+        for (_, device) in self.setup.devices_on(channel) {
+            for work in &device.works {
+                if let Reserved::Unless(switch, _) = work.reserved {
+                    asked.insert(switch);
+                }
+            }
+        }
+        asked
+    }
+
+    /// The states of the boat after the pilot has lost her, in order of time.
+    pub fn states(&self) -> &[State] {
+        self.states.get_or_init(|| states(self.setup, &self.unit))
+    }
+
+    /// Where piloting can put a device.
+    pub fn piloting(&self, device: DeviceId) -> Place {
+        super::states::piloting_place(self.setup, device)
+    }
+
+    /// Whether a device can get into a zone. `zone` is given how far the device can be off on the
+    /// side of `sign` and answers the stretch of outputs that counts.
+    pub fn ask(
+        &self,
+        device: DeviceId,
+        place: &Place,
+        domain: &Domain,
+        sign: i32,
+        zone: &dyn Fn(&Exact) -> Zone,
+    ) -> Answer {
+        let slack = self.setup.slack(device, sign, place.by_unit());
+        let zone = zone(&slack);
+        match place {
+            Place::Pilot => match self.setup.devices[device].input {
+                Input::Channel(channel) => self.cases(channel).meets(self.setup, domain, &zone),
+                _ => clear(None),
+            },
+            Place::Still => clear(None),
+            Place::Fixed { at, .. } => within(&zone, at, at),
+            Place::Within(low, high) => within(&zone, low, high),
+        }
+    }
+
+    /// Whether a work may be engaged at a place; `held` counts one that was engaged before.
+    pub fn may_engage(&self, work: WorkRef, place: &Place, domain: &Domain, held: bool) -> Answer {
+        let w = self.setup.work(work);
+        self.ask(work.device, place, domain, w.sign, &|slack| may_zone(w, slack, held))
+    }
+
+    /// Whether a work may fail to be engaged at a place: the answer is met when it may.
+    pub fn may_miss(&self, work: WorkRef, place: &Place, domain: &Domain) -> Answer {
+        let w = self.setup.work(work);
+        let needed = w.full.as_ref().unwrap_or(&w.from);
+        let short = self.ask(work.device, place, domain, w.sign, &|slack| short_of(needed, w.sign, slack));
+        let Some(to) = &w.to else { return short };
+        let past = self.ask(work.device, place, domain, w.sign, &|slack| {
+            let end = to.nearest(w.sign);
+            if w.sign < 0 { Zone::below(end + slack) } else { Zone::above(end - slack) }
+        });
+        worse(short, past)
+    }
+
+    /// Whether piloting can engage a work at all.
+    pub fn pilot_may_engage(&self, work: WorkRef) -> bool {
+        let place = self.piloting(work.device);
+        !matches!(self.may_engage(work, &place, &self.everything, false).verdict, Verdict::Clear)
+    }
+
+    /// Every work of every device.
+    pub fn works(&self) -> impl Iterator<Item = (WorkRef, &'a Work)> + use<'a> {
+        self.setup.devices.iter().enumerate().flat_map(|(device, d)| {
+            d.works.iter().enumerate().map(move |(work, w)| (WorkRef { device, work }, w))
+        })
+    }
+
+    /// The works on the devices wired straight to a channel.
+    pub fn works_on(&self, channel: ChannelId) -> impl Iterator<Item = (WorkRef, &'a Work)> + use<'a> {
+        let setup = self.setup;
+        self.works().filter(move |(w, _)| setup.devices[w.device].input == Input::Channel(channel))
+    }
+
+    /// Whether a way of a channel wants a work.
+    pub fn wants(&self, channel: ChannelId, side: Side, work: WorkRef) -> bool {
+        self.setup.channels[channel].wants[side.index()].iter().any(|w| w.work == work)
+    }
+}
+
+fn clear(margin: Option<Exact>) -> Answer {
+    Answer { verdict: Verdict::Clear, margin, met_under: Vec::new() }
+}
+
+/// The answer for a place that no stick moves.
+fn within(zone: &Zone, low: &Exact, high: &Exact) -> Answer {
+    let distance = zone.distance(low, high);
+    if !zone.met_at(&distance) {
+        return clear(Some(distance));
+    }
+    let output = if zone.holds(high) { high } else { low }.clone();
+    Answer {
+        verdict: Verdict::Met(Box::new(crate::proof::zone::Found {
+            order: super::states::ANY_ORDER,
+            settings: Vec::new(),
+            hand: crate::proof::Hand { positions: Vec::new(), trims: Vec::new() },
+            output,
+        })),
+        margin: Some(distance),
+        met_under: Vec::new(),
+    }
+}
+
+/// Outputs at which a work may be engaged; with `held`, also those at which it may not have let go.
+pub fn may_zone(work: &Work, slack: &Exact, held: bool) -> Zone {
+    let mut near = work.from.nearest(work.sign);
+    if held && let Some(releases) = &work.releases {
+        let lets_go = releases.nearest(work.sign);
+        near = if work.sign < 0 { near.max(lets_go) } else { near.min(lets_go) };
+    }
+    let far = work.to.as_ref().map(|to| to.farthest(work.sign));
+    if work.sign < 0 {
+        Zone { low: far.map(|f| f - slack), high: Some(near + slack), closed: true }
+    } else {
+        Zone { low: Some(near - slack), high: far.map(|f| f + slack), closed: true }
+    }
+}
+
+/// Outputs at which a threshold may not be passed.
+pub fn short_of(threshold: &Toleranced, sign: i32, slack: &Exact) -> Zone {
+    let needed = threshold.farthest(sign);
+    if sign < 0 { Zone::above(needed - slack) } else { Zone::below(needed + slack) }
+}
+
+/// The worse of two answers.
+pub fn worse(a: Answer, b: Answer) -> Answer {
+    let rank = |v: &Verdict| match v {
+        Verdict::Met(_) => 0,
+        Verdict::Unknown(_) => 1,
+        Verdict::Clear => 2,
+    };
+    let first = match rank(&a.verdict).cmp(&rank(&b.verdict)) {
+        std::cmp::Ordering::Less => true,
+        std::cmp::Ordering::Greater => false,
+        std::cmp::Ordering::Equal => match (&a.margin, &b.margin) {
+            (Some(x), Some(y)) => x <= y,
+            (x, _) => x.is_some(),
+        },
+    };
+    if first { a } else { b }
+}

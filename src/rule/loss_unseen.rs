@@ -1,0 +1,35 @@
+//! The unit may never notice that the link is lost.
+
+use super::context::Context;
+use super::say::Draft;
+use super::states::Unit;
+use crate::finding::{Finding, Severity};
+use crate::setup::{Notices, Path};
+
+/// The rule's name.
+pub const NAME: &str = "loss-unseen";
+
+/// Once, if there is a unit.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let Some(unit) = &context.setup.fail_safe else { return };
+    let broken = context.unit == Unit::Unsure;
+    let help = match unit.notices {
+        Notices::NoPulses => {
+            "set the receiver to stop its pulses on a lost link (on_loss: no pulses), or use a unit that watches a channel for a preset"
+        }
+        Notices::Channel { .. } => {
+            "store a receiver preset on the watched channel that lies surely beyond the threshold"
+        }
+    };
+    findings.push(
+        Draft::new(NAME, Severity::Error, "fail_safe".into(), "waiting")
+            .at(Path::of(["receiver", "on_loss"]), "this is what the unit gets when the link is lost")
+            .and_at(Path::of(["fail_safe", "notices"]), "and this is what it watches for")
+            .help(help)
+            .close_plain(
+                broken,
+                "the fail-safe unit is not sure to notice a lost link, so she may stay down",
+                "the fail-safe unit surely notices a lost link",
+            ),
+    );
+}

@@ -1,0 +1,45 @@
+//! A measured pulse that no order of operations explains.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::chain::{Order, held_fully};
+use crate::finding::{Finding, Severity};
+use crate::setup::Side;
+
+/// The rule's name.
+pub const NAME: &str = "measured-differs";
+
+/// Once for each measured way.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (channel, c) in setup.channels.iter().enumerate() {
+        for side in Side::BOTH {
+            let Some(measured) = &c.measured[side.index()] else { continue };
+            let differs = context.differing.contains(&(channel, side));
+            let scale = &setup.transmitter.pulse;
+            let mut computed: Vec<_> = Order::all(&setup.transmitter.order)
+                .iter()
+                .map(|o| scale.pulse_at(&held_fully(setup, channel, side, o)).0)
+                .collect();
+            computed.sort();
+            computed.dedup();
+            let computed: Vec<_> = computed.iter().map(|p| format!("{} us", p.to_decimal(1))).collect();
+            let name = say::way_name(setup, channel, side);
+            let way = c.control.map_or("", |own| setup.controls[own].ways[side.index()].as_str());
+            findings.push(
+                Draft::new(NAME, Severity::Error, name.clone(), "piloting")
+                    .at(
+                        say::channel_path(setup, channel).then("measured").then(way),
+                        format!("measured {} us; the settings give {}", measured.0.to_decimal(1), computed.join(" or ")),
+                    )
+                    .and_at(say::endpoint_path(setup, channel, side), "computed from this endpoint")
+                    .help("measure again with trims at nought and switches in their first setting; else a setting in the file is not the one in the set, or another memory was selected")
+                    .close_plain(
+                        differs,
+                        &format!("the pulse measured for {name} is not what these settings give"),
+                        &format!("the pulse measured for {name} agrees"),
+                    ),
+            );
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! At rest a speed controller creeps or a leveller is overridden.
+
+use super::context::Context;
+use super::motor_runs_on_loss::band;
+use super::say::{self, Draft};
+use crate::finding::{Finding, Severity};
+use crate::proof::Zone;
+use crate::setup::Input;
+
+/// The rule's name.
+pub const NAME: &str = "neutral-missed";
+
+/// Once for each device with a band around rest.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (id, device) in setup.devices.iter().enumerate() {
+        let (Some([low, high]), Input::Channel(channel)) = (&device.still_between, device.input) else {
+            continue;
+        };
+        let domain = context.everything.clone().with_all_at_rest();
+        let place = context.piloting(id);
+        let under = context.ask(id, &place, &domain, -1, &|slack| Zone::below(low + slack));
+        let over = context.ask(id, &place, &domain, 1, &|slack| Zone::above(high - slack));
+        let answer = super::context::worse(under, over);
+        findings.push(
+            Draft::new(NAME, Severity::Warning, device.name.clone(), "piloting")
+                .at(
+                    crate::setup::Path::of(["devices", &device.name, "still_between"]),
+                    format!("at rest the output may lie outside {}", band(device)),
+                )
+                .and_at(say::channel_path(setup, channel), "trim and sub-trim of this channel count")
+                .help("lock the trim of this control, set the sub-trim so that rest lies in the middle of the band, or teach the device its rest anew")
+                .close(
+                    context,
+                    &answer,
+                    &format!("with all controls at rest {} may not be still", device.name),
+                    &format!("with all controls at rest {} is still", device.name),
+                ),
+        );
+    }
+}

@@ -1,0 +1,296 @@
+//! Turns answers into findings, and stick positions into the builder's words.
+
+use super::context::Context;
+use crate::chain::order::LINES;
+use crate::finding::{Finding, Margin, Outcome, Severity, Witness};
+use crate::proof::zone::Found;
+use crate::proof::{Answer, Verdict};
+use crate::setup::quantity::Micros;
+use crate::setup::{ChannelId, ControlKind, Exact, Path, Setup, Side, WorkRef};
+
+/// `64 %`, with at most two digits behind the point.
+pub fn percent(value: &Exact) -> String {
+    format!("{} %", (value * Exact::int(100)).to_decimal(2))
+}
+
+/// `+64 %` or `-12.5 %`.
+pub fn signed_percent(value: &Exact) -> String {
+    let sign = if value.signum() > 0 { "+" } else { "" };
+    format!("{sign}{}", percent(value))
+}
+
+/// `1664 us`
+pub fn pulse(setup: &Setup, position: &Exact) -> String {
+    format!("{} us", setup.transmitter.pulse.pulse_at(position).0.to_decimal(1))
+}
+
+/// A distance on the side of `sign`.
+pub fn margin(setup: &Setup, axis: &Exact, sign: i32) -> Margin {
+    Margin { axis: axis.clone(), micros: Micros(axis * setup.transmitter.pulse.span(sign)) }
+}
+
+/// A finding in the making.
+pub struct Draft {
+    /// The finding, so far as it is known.
+    pub finding: Finding,
+    sign: i32,
+    channel: Option<ChannelId>,
+}
+
+impl Draft {
+    /// Starts one.
+    pub fn new(rule: &'static str, severity: Severity, about: String, state: &str) -> Self {
+        Self {
+            finding: Finding {
+                rule,
+                severity,
+                outcome: Outcome::Proved,
+                about,
+                state: state.to_string(),
+                message: String::new(),
+                primary: (Path::default(), String::new()),
+                others: Vec::new(),
+                help: Vec::new(),
+                margin: None,
+                witness: None,
+            },
+            sign: 1,
+            channel: None,
+        }
+    }
+
+    /// The side of the axis that the margin is on.
+    #[must_use]
+    pub fn on_side(mut self, sign: i32) -> Self {
+        self.sign = sign;
+        self
+    }
+
+    /// The channel that the witness is about.
+    #[must_use]
+    pub fn on_channel(mut self, channel: Option<ChannelId>) -> Self {
+        self.channel = channel;
+        self
+    }
+
+    /// The value that is wrong and what to say at it.
+    #[must_use]
+    pub fn at(mut self, path: Path, label: impl Into<String>) -> Self {
+        self.finding.primary = (path, label.into());
+        self
+    }
+
+    /// Another place to show.
+    #[must_use]
+    pub fn and_at(mut self, path: Path, label: impl Into<String>) -> Self {
+        self.finding.others.push((path, label.into()));
+        self
+    }
+
+    /// What to do, if it is broken.
+    #[must_use]
+    pub fn help(mut self, line: impl Into<String>) -> Self {
+        self.finding.help.push(line.into());
+        self
+    }
+
+    /// Closes it with an answer: `broken` and `holds` are the two sentences.
+    pub fn close(mut self, context: &Context, answer: &Answer, broken: &str, holds: &str) -> Finding {
+        let setup = context.setup;
+        self.finding.margin = answer.margin.as_ref().map(|m| margin(setup, m, self.sign));
+        match &answer.verdict {
+            Verdict::Clear => {
+                self.finding.message = holds.to_string();
+                self.finding.help.clear();
+            }
+            Verdict::Met(found) => {
+                self.finding.outcome = Outcome::Broken;
+                self.finding.message = broken.to_string();
+                self.finding.witness = Some(witness(context, found));
+                if let Some(hint) = hangs_on(context, answer) {
+                    self.finding.help.push(hint);
+                }
+            }
+            Verdict::Unknown(why) => {
+                self.finding.outcome = Outcome::Undecided;
+                self.finding.message = format!("cannot tell whether {broken}: {why}");
+            }
+        }
+        self.finding
+    }
+
+    /// Closes it as plainly broken or not, where there is no distance.
+    pub fn close_plain(mut self, is_broken: bool, broken: &str, holds: &str) -> Finding {
+        if is_broken {
+            self.finding.outcome = Outcome::Broken;
+            self.finding.message = broken.to_string();
+        } else {
+            self.finding.message = holds.to_string();
+            self.finding.help.clear();
+        }
+        self.finding
+    }
+}
+
+/// A place that was found, in the builder's words.
+pub fn witness(context: &Context, found: &Found) -> Witness {
+    let setup = context.setup;
+    let mut words = Vec::new();
+    let (mut positions, mut trims, mut settings) = (Vec::new(), Vec::new(), Vec::new());
+    for (id, control) in setup.controls.iter().enumerate() {
+        if found.hand.positions.is_empty() {
+            break;
+        }
+        let (p, t) = (&found.hand.positions[id], &found.hand.trims[id]);
+        let acts = !p.is_zero();
+        if acts {
+            let way = &control.ways[Side::of_sign(p.signum()).index()];
+            let held = if p.abs() == Exact::ONE {
+                match control.kind {
+                    ControlKind::Switch => format!("{way} set"),
+                    _ => format!("{way} held fully"),
+                }
+            } else {
+                format!("{way} held at {}", percent(&p.abs()))
+            };
+            words.push(format!("{}: {held}", control.name));
+            positions.push((control.name.clone(), p.clone()));
+        }
+        if !t.is_zero() {
+            let way = &control.ways[Side::of_sign(t.signum()).index()];
+            words.push(format!("{} trim: {} towards {way}", control.name, percent(&t.abs())));
+            trims.push((control.name.clone(), t.clone()));
+        }
+        if let Some(&setting) = found.settings.get(id)
+            && !control.settings.is_empty()
+        {
+            let name = &control.settings[setting.min(control.settings.len() - 1)];
+            settings.push((control.name.clone(), name.clone()));
+            if setting != 0 && !acts {
+                words.push(format!("{}: {name}", control.name));
+            }
+        }
+    }
+    let words = match (words.is_empty(), found.hand.positions.is_empty()) {
+        (_, true) => "whatever the pilot does".to_string(),
+        (true, false) => "nothing touched".to_string(),
+        (false, false) => format!("{}, nothing else touched", words.join(", ")),
+    };
+    let mut order = Vec::new();
+    if !found.hand.positions.is_empty() {
+        for (index, line) in LINES.iter().enumerate() {
+            if is_open(setup, index) {
+                order.push((line.key.to_string(), line.words[found.order.word_index(index)].to_string()));
+            }
+        }
+    }
+    Witness {
+        words,
+        positions,
+        trims,
+        settings,
+        order,
+        output: found.output.clone(),
+        pulse: setup.transmitter.pulse.pulse_at(&found.output),
+    }
+}
+
+fn is_open(setup: &Setup, line: usize) -> bool {
+    let o = &setup.transmitter.order;
+    match line {
+        0 => o.past_full_stick.is_none(),
+        1 => o.endpoint.is_none(),
+        2 => o.endpoint_side.is_none(),
+        3 => o.trim.is_none(),
+        4 => o.mix.is_none(),
+        _ => o.sub_trim.is_none(),
+    }
+}
+
+/// On which open line of `order` a broken answer hangs, and the test that finds out.
+fn hangs_on(context: &Context, answer: &Answer) -> Option<String> {
+    if answer.met_under.is_empty() {
+        return None;
+    }
+    hangs_on_orders(context, &answer.met_under)
+}
+
+/// The same for a set of orders under which something is broken.
+pub fn hangs_on_orders(context: &Context, broken: &[crate::chain::Order]) -> Option<String> {
+    for (index, line) in LINES.iter().enumerate() {
+        if !is_open(context.setup, index) {
+            continue;
+        }
+        let first = broken.first()?.word_index(index);
+        let still_possible = context.orders.iter().any(|o| o.word_index(index) != first);
+        // A line that makes no difference to the channel stands at its first word throughout.
+        if first == 0 && !differs(context, broken, index) {
+            continue;
+        }
+        if still_possible && broken.iter().all(|o| o.word_index(index) == first) {
+            return Some(format!(
+                "this hangs on a line the file leaves open: it happens if `{}: {}`. To find out: {}; then write the line under transmitter.order",
+                line.key, line.words[first], line.bench_test
+            ));
+        }
+    }
+    None
+}
+
+fn differs(context: &Context, broken: &[crate::chain::Order], line: usize) -> bool {
+    // Only orders that were told apart for this channel carry the other word.
+    context.setup.channels.iter().enumerate().any(|(id, _)| {
+        let cases = context.cases(id);
+        cases.cases.iter().any(|c| broken.contains(&c.order))
+            && cases.cases.iter().any(|c| c.order.word_index(line) == 1)
+    })
+}
+
+/// The path of a work.
+pub fn work_path(setup: &Setup, work: WorkRef) -> Path {
+    let device = &setup.devices[work.device];
+    Path::of(["devices", &device.name, "works", &setup.work(work).name])
+}
+
+/// The path of a work's threshold.
+pub fn threshold_path(setup: &Setup, work: WorkRef) -> Path {
+    let key = if setup.work(work).from_clicks { "clicks" } else { "from" };
+    work_path(setup, work).then(key)
+}
+
+/// The path of a channel.
+pub fn channel_path(setup: &Setup, channel: ChannelId) -> Path {
+    Path::of(["channels".to_string(), setup.channels[channel].number.to_string()])
+}
+
+/// The path of a way's endpoint, if the channel has a control.
+pub fn endpoint_path(setup: &Setup, channel: ChannelId, side: Side) -> Path {
+    let path = channel_path(setup, channel).then("endpoints");
+    match setup.channels[channel].control {
+        Some(control) => path.then(&setup.controls[control].ways[side.index()]),
+        None => path,
+    }
+}
+
+/// The way of a channel that drives towards a side of the axis.
+pub fn way_towards(setup: &Setup, channel: ChannelId, sign: i32) -> Side {
+    Side::of_sign(setup.channels[channel].longer.sign() * sign)
+}
+
+/// `5/blow`
+pub fn way_name(setup: &Setup, channel: ChannelId, side: Side) -> String {
+    let c = &setup.channels[channel];
+    match c.control {
+        Some(control) => format!("{}/{}", c.number, setup.controls[control].ways[side.index()]),
+        None => c.number.to_string(),
+    }
+}
+
+/// `72 % ± 4 %`
+pub fn toleranced(value: &crate::setup::Toleranced) -> String {
+    if value.off.is_zero() {
+        signed_percent(&value.value)
+    } else {
+        format!("{} ± {}", signed_percent(&value.value), percent(&value.off))
+    }
+}

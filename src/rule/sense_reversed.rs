@@ -1,0 +1,134 @@
+//! A way moves the boat the wrong way, or not at all.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::finding::{Finding, Outcome, Severity, Witness};
+use crate::proof::Domain;
+use crate::proof::sense::{Moves, Worst};
+use crate::proof::zone::Found;
+use crate::setup::{ChannelId, ControlId, Effect, Input, MixOf, Setup, Side};
+
+/// The rule's name.
+pub const NAME: &str = "sense-reversed";
+
+/// A way of a control that ought to move a channel's output to one side.
+#[derive(Clone, Copy, Debug)]
+pub struct Sense {
+    /// The channel.
+    pub channel: ChannelId,
+    /// The control.
+    pub control: ControlId,
+    /// The way.
+    pub side: Side,
+    /// The side of the axis that the wanted effect needs: -1 or +1.
+    pub wanted: i32,
+    /// The effect that is wanted.
+    pub effect: Effect,
+}
+
+/// Every such way, once for each channel and side of the axis.
+pub fn senses(setup: &Setup) -> Vec<Sense> {
+    let mut all: Vec<Sense> = Vec::new();
+    for (control, c) in setup.controls.iter().enumerate() {
+        for side in Side::BOTH {
+            for &effect in &c.wants[side.index()] {
+                for (device, d) in setup.devices.iter().enumerate() {
+                    let Some(channel) = setup.channel_of(device) else { continue };
+                    let of = &setup.channels[channel];
+                    let drives = of.control == Some(control)
+                        || of.mixes.iter().any(|m| m.of == MixOf::Control(control));
+                    if !drives || matches!(d.input, Input::None) {
+                        continue;
+                    }
+                    for (index, wanted) in [(0, -1), (1, 1)] {
+                        if d.effects[index] != Some(effect) {
+                            continue;
+                        }
+                        let known = all.iter().any(|s| {
+                            (s.channel, s.control, s.side, s.wanted) == (channel, control, side, wanted)
+                        });
+                        if !known {
+                            all.push(Sense { channel, control, side, wanted, effect });
+                        }
+                    }
+                }
+            }
+        }
+    }
+    all
+}
+
+/// The worst that a way does with every springing control at rest, and with the others anywhere.
+pub fn worst(context: &Context, sense: &Sense) -> (Option<Worst>, Option<Worst>) {
+    let setup = context.setup;
+    let anywhere = context.everything.clone().with_trims_at_nought();
+    let resting = anywhere.clone().with_springing_at_rest(setup);
+    let cases = context.cases(sense.channel);
+    let ask = |domain: &Domain| cases.moves(setup, sense.control, sense.side, sense.wanted, domain);
+    (ask(&resting), ask(&anywhere))
+}
+
+/// Once for each way that wants an effect and each channel that it drives.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for sense in senses(setup) {
+        let (resting, anywhere) = worst(context, &sense);
+        let (Some(resting), Some(anywhere)) = (resting, anywhere) else { continue };
+        let broken = match (&resting.moves, &anywhere.moves) {
+            (Moves::Rightly(_), Moves::Wrongly(_)) => Some(anywhere),
+            (Moves::Rightly(_), _) => None,
+            _ => Some(resting),
+        };
+        let control = &setup.controls[sense.control];
+        let way = &control.ways[sense.side.index()];
+        let effect = setup.effect_words(sense.effect);
+        let title = setup.channel_title(sense.channel);
+        let mut draft = Draft::new(NAME, Severity::Error, about(setup, &sense), "piloting")
+            .at(
+                say::channel_path(setup, sense.channel).then("longer"),
+                format!("{way} does not move this channel to the side that {effect}"),
+            )
+            .and_at(
+                crate::setup::Path::of(["controls", &control.name, "wants"]),
+                format!("{way} wants: {effect}"),
+            );
+        let Some(worst) = broken else {
+            findings.push(draft.close_plain(false, "", &format!("{way} always moves {title} so that she {effect}")));
+            continue;
+        };
+        draft = draft.help(
+            "check on the bench which way the pulse goes; then flip reverse in the set and `longer` here, or correct the effects of the device",
+        );
+        if let Some(hint) = say::hangs_on_orders(context, &worst.orders) {
+            draft = draft.help(hint);
+        }
+        let sentence = match &worst.moves {
+            Moves::Wrongly(_) => format!("{way} wants \"{effect}\", but moves {title} the opposite way"),
+            _ => format!("{way} wants \"{effect}\", but does not move {title} at all"),
+        };
+        let mut finding = draft.close_plain(true, &sentence, "");
+        finding.witness = shown(context, &sense, &worst);
+        findings.push(finding);
+    }
+}
+
+/// `2/starboard`
+pub fn about(setup: &Setup, sense: &Sense) -> String {
+    let way = &setup.controls[sense.control].ways[sense.side.index()];
+    format!("{}/{way}", setup.channels[sense.channel].number)
+}
+
+/// The way held fully, all else at rest, in the case that shows it.
+fn shown(context: &Context, sense: &Sense, worst: &Worst) -> Option<Witness> {
+    let (order, settings) = worst.case.clone()?;
+    let mut hand = context.everything.clone().with_all_at_rest().with_trims_at_nought().middle();
+    hand.positions[sense.control] = sense.side.position();
+    let fixed = crate::proof::Fixed::new(context.setup, sense.channel, &order, &settings);
+    let output = fixed.output(&hand);
+    Some(say::witness(context, &Found { order, settings, hand, output }))
+}
+
+/// Whether a finding of this rule is open.
+pub fn is_broken(findings: &[Finding], about: &str) -> bool {
+    findings.iter().any(|f| f.rule == NAME && f.about == about && f.outcome != Outcome::Proved)
+}

@@ -1,0 +1,224 @@
+//! The states of the boat: what each device gets when the pilot no longer decides.
+
+use crate::chain::Order;
+use crate::device::PulsesFail;
+use crate::setup::{
+    ChannelId, DeviceId, EndpointDoes, EndpointSide, Exact, Input, Notices, OnLoss, Others, PastFull,
+    Place as OrderPlace, Setup, SubTrimDoes, WithoutPulses,
+};
+
+/// An order for places that no stick moves; it is never printed.
+pub const ANY_ORDER: Order = Order {
+    past_full: PastFull::CutOff,
+    endpoint: EndpointDoes::Scales,
+    side: EndpointSide::Stick,
+    trim: OrderPlace::Before,
+    mix: OrderPlace::Before,
+    sub_trim: SubTrimDoes::ShiftsEnds,
+};
+
+/// Where a device can be in a state.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// Anywhere piloting can put it.
+    Pilot,
+    /// At one position.
+    Fixed {
+        /// The position.
+        at: Exact,
+        /// Whether the unit makes the pulse (its own accuracy counts then).
+        by_unit: bool,
+    },
+    /// Anywhere between two positions.
+    Within(Exact, Exact),
+    /// It stands still, whatever its pulse.
+    Still,
+}
+
+impl Place {
+    /// Whether the unit makes the pulse.
+    pub fn by_unit(&self) -> bool {
+        matches!(self, Place::Fixed { by_unit: true, .. })
+    }
+}
+
+/// One state.
+#[derive(Clone, Debug)]
+pub struct State {
+    /// As it is printed: `waiting`, `stage blow`, `power-up`.
+    pub name: String,
+    /// What sort.
+    pub kind: StateKind,
+    /// By device.
+    pub places: Vec<Place>,
+}
+
+/// What sort of state.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StateKind {
+    /// Link lost, nothing done yet.
+    Waiting,
+    /// A stage of the unit after a lost link, by index.
+    Stage(usize),
+    /// The same stage after low battery or a leak: the pilot still has the channels outside.
+    StageWhilePiloting(usize),
+    /// Receiver on, transmitter off, nothing heard yet.
+    PowerUp,
+}
+
+/// Whether there is a unit and whether it is sure to notice a lost link.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// None.
+    Absent,
+    /// It is sure to act.
+    Sure,
+    /// It may never notice.
+    Unsure,
+}
+
+impl Unit {
+    /// Judges the unit of a set-up.
+    pub fn of(setup: &Setup) -> Self {
+        let Some(unit) = &setup.fail_safe else { return Unit::Absent };
+        let sure = match &unit.notices {
+            Notices::NoPulses => unit.channels.iter().all(|&c| sends_nothing(setup, c)),
+            Notices::Channel { channel, beyond } => match &setup.receiver.on_loss {
+                OnLoss::Preset { values, .. } => {
+                    values.iter().find(|(c, _)| c == channel).is_some_and(|(_, at)| {
+                        let sign = beyond.value.signum();
+                        let scale = &setup.transmitter.pulse;
+                        let slack = scale.width(&scale.accuracy, sign);
+                        !super::context::short_of(beyond, sign, &slack).holds(at)
+                    })
+                }
+                _ => false,
+            },
+        };
+        if sure { Unit::Sure } else { Unit::Unsure }
+    }
+}
+
+fn sends_nothing(setup: &Setup, channel: ChannelId) -> bool {
+    match &setup.receiver.on_loss {
+        OnLoss::NoPulses => true,
+        OnLoss::Hold | OnLoss::Noise => false,
+        OnLoss::Preset { values, others, .. } => {
+            *others == Others::NoPulses && !values.iter().any(|(c, _)| *c == channel)
+        }
+    }
+}
+
+/// Where piloting can put a device.
+pub fn piloting_place(setup: &Setup, device: DeviceId) -> Place {
+    match setup.devices[device].input {
+        Input::Channel(_) => Place::Pilot,
+        Input::Behind(other) => passed_on(setup, other),
+        Input::None => Place::Still,
+    }
+}
+
+/// What a device gets that stands behind another.
+fn passed_on(setup: &Setup, other: DeviceId) -> Place {
+    let furthest = &setup.transmitter.furthest;
+    match &setup.devices[other].limits {
+        Some([low, high]) => Place::Within(low.clone(), high.clone()),
+        None => Place::Within(-furthest, furthest.clone()),
+    }
+}
+
+fn without_pulses(setup: &Setup, device: DeviceId) -> Place {
+    let d = &setup.devices[device];
+    match d.kind.when_pulses_fail {
+        PulsesFail::Anywhere => Place::Pilot,
+        PulsesFail::StopsUnlessSaid if d.without_pulses == Some(WithoutPulses::Stays) => Place::Pilot,
+        PulsesFail::StopsUnlessSaid => Place::Still,
+    }
+}
+
+fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
+    let channel = match setup.devices[device].input {
+        Input::Channel(channel) => channel,
+        _ => return piloting_place(setup, device),
+    };
+    let noise = || Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone());
+    match &setup.receiver.on_loss {
+        OnLoss::NoPulses => without_pulses(setup, device),
+        OnLoss::Hold => Place::Pilot,
+        OnLoss::Noise => noise(),
+        OnLoss::Preset { values, others, .. } => match values.iter().find(|(c, _)| *c == channel) {
+            Some((_, at)) => Place::Fixed { at: at.clone(), by_unit: false },
+            None => match others {
+                Others::Hold => Place::Pilot,
+                Others::NoPulses => without_pulses(setup, device),
+                Others::Noise => noise(),
+            },
+        },
+    }
+}
+
+fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
+    let d = &setup.devices[device];
+    match (d.input, d.kind.when_pulses_fail) {
+        (Input::Channel(_), PulsesFail::StopsUnlessSaid) => match waiting_place(setup, device) {
+            // It has never had a pulse that it could stay at.
+            Place::Pilot => Place::Still,
+            place => place,
+        },
+        (Input::Channel(_), PulsesFail::Anywhere) => {
+            let furthest = &setup.transmitter.furthest;
+            let [low, high] = &d.stops;
+            Place::Within(
+                low.as_ref().map_or(-furthest, |s| s.nearest(-1)),
+                high.as_ref().map_or(furthest.clone(), |s| s.nearest(1)),
+            )
+        }
+        _ => piloting_place(setup, device),
+    }
+}
+
+/// Every state in which the pilot does not have all channels, in order of time.
+pub fn states(setup: &Setup, _unit: &Unit) -> Vec<State> {
+    let devices = 0..setup.devices.len();
+    let waiting: Vec<Place> = devices.clone().map(|d| waiting_place(setup, d)).collect();
+    let piloting: Vec<Place> = devices.clone().map(|d| piloting_place(setup, d)).collect();
+    let mut all = vec![State { name: "waiting".into(), kind: StateKind::Waiting, places: waiting.clone() }];
+    if let Some(unit) = &setup.fail_safe {
+        let acts_otherwise = unit.leak || unit.low_battery.is_some();
+        let mut on_loss = waiting;
+        let mut while_piloting = piloting;
+        // Until the first stage a channel of the unit is the pilot's or the receiver's.
+        for (index, stage) in unit.stages.iter().enumerate() {
+            for (channel, at) in &stage.set {
+                for (device, _) in setup.devices_on(*channel) {
+                    let place = Place::Fixed { at: at.clone(), by_unit: true };
+                    on_loss[device] = place.clone();
+                    while_piloting[device] = place;
+                }
+            }
+            all.push(State {
+                name: format!("stage {}", stage.name),
+                kind: StateKind::Stage(index),
+                places: on_loss.clone(),
+            });
+            if acts_otherwise {
+                let cause = match (unit.low_battery.is_some(), unit.leak) {
+                    (true, true) => "low battery or leak",
+                    (true, false) => "low battery",
+                    _ => "leak",
+                };
+                all.push(State {
+                    name: format!("stage {} ({cause})", stage.name),
+                    kind: StateKind::StageWhilePiloting(index),
+                    places: while_piloting.clone(),
+                });
+            }
+        }
+    }
+    all.push(State {
+        name: "power-up".into(),
+        kind: StateKind::PowerUp,
+        places: devices.map(|d| power_up_place(setup, d)).collect(),
+    });
+    all
+}

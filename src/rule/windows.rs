@@ -1,0 +1,309 @@
+//! Which endpoint values are safe.
+//!
+//! Every multiple of the set's step is tried and judged by the same rules as the boat itself, with
+//! every other setting left as it is; so windows hold for whatever the chain does in between.
+
+use super::context::{Context, may_zone, short_of};
+use super::say::{self, Draft};
+use super::sense_reversed::{senses, worst};
+use crate::chain::Order;
+use crate::finding::WayWindows;
+use crate::proof::sense::Moves;
+use crate::proof::{Verdict, Zone};
+use crate::setup::{ChannelId, Exact, Reserved, Setup, Side};
+
+/// What sort of limit an instance is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Sort {
+    /// A work that must not be engaged.
+    Avoid,
+    /// A work that must be engaged.
+    Want,
+    /// A stop.
+    Stop,
+    /// The sense.
+    Sense,
+}
+
+/// One rule on this channel at one endpoint value.
+#[derive(Clone, Debug)]
+struct Judged {
+    key: String,
+    sort: Sort,
+    broken: bool,
+    margin: Option<Exact>,
+}
+
+/// The windows of every way of every channel with works, stops or wants.
+pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
+    let mut all = Vec::new();
+    for channel in 0..setup.channels.len() {
+        for side in Side::BOTH {
+            all.extend(way(setup, channel, side));
+        }
+    }
+    all
+}
+
+fn concerns(setup: &Setup, channel: ChannelId) -> bool {
+    let c = &setup.channels[channel];
+    let devices = setup
+        .devices_on(channel)
+        .any(|(_, d)| !d.works.is_empty() || d.stops.iter().any(Option::is_some));
+    devices
+        || c.wants.iter().any(|w| !w.is_empty())
+        || senses(setup).iter().any(|s| s.channel == channel)
+}
+
+/// The windows of one way; `None` if nothing on the channel limits it.
+pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> {
+    let own = setup.channels[channel].control?;
+    if !concerns(setup, channel) {
+        return None;
+    }
+    let orders = Order::all(&setup.transmitter.order);
+    let step = setup.transmitter.step.clone();
+    let count = (&setup.transmitter.furthest / &step).floor().unwrap_or(0).max(0) as usize;
+    let mut changed = setup.clone();
+    let mut judge = |value: &Exact| {
+        changed.channels[channel].endpoints[side.index()] = value.clone();
+        judged(&Context::with_orders(&changed, orders.clone()), channel, side)
+    };
+    let values: Vec<Exact> = (0..=count).map(|k| &step * Exact::int(k as i64)).collect();
+    let table: Vec<Vec<Judged>> = values.iter().map(&mut judge).collect();
+    let at_set = judge(&setup.channels[channel].endpoints[side.index()]);
+
+    let instances = table.first().map_or(0, Vec::len);
+    let moved = |i: usize| {
+        table.iter().any(|row| {
+            row[i].margin != table[0][i].margin || row[i].broken != table[0][i].broken
+        })
+    };
+    let (moving, still): (Vec<usize>, Vec<usize>) = (0..instances).partition(|&i| moved(i));
+    let not_moved = still
+        .iter()
+        .filter(|&&i| table[0][i].broken)
+        .map(|&i| table[0][i].key.clone())
+        .collect();
+    let safe: Vec<bool> = table.iter().map(|row| moving.iter().all(|&i| !row[i].broken)).collect();
+    let mut stretches: Vec<[usize; 2]> = Vec::new();
+    for k in (0..safe.len()).filter(|&k| safe[k]) {
+        match stretches.last_mut() {
+            Some(last) if last[1] + 1 == k => last[1] = k,
+            _ => stretches.push([k, k]),
+        }
+    }
+    let broken_at = |k: usize| moving.iter().copied().filter(|&i| table[k][i].broken).collect::<Vec<_>>();
+    let low_limits = stretches.first().map_or_else(Vec::new, |s| if s[0] > 0 { broken_at(s[0] - 1) } else { vec![] });
+    let high_limits = stretches.last().map_or_else(Vec::new, |s| {
+        if s[1] + 1 < table.len() { broken_at(s[1] + 1) } else { vec![] }
+    });
+    let names = |limits: &[usize], none: &str| {
+        if limits.is_empty() {
+            none.to_string()
+        } else {
+            limits.iter().map(|&i| table[0][i].key.as_str()).collect::<Vec<_>>().join(", ")
+        }
+    };
+    let best = stretches.iter().find_map(|s| best_in(*s, &table, &moving, &values));
+    let sign = setup.channels[channel].longer.sign() * side.sign();
+    let margin_of = |limits: &[usize]| {
+        limits
+            .iter()
+            .filter_map(|&i| at_set.get(i).and_then(|j| j.margin.clone()))
+            .reduce(Exact::min)
+            .map(|m| say::margin(setup, &m, sign))
+    };
+    let crossing = stretches.is_empty().then(|| crossing(&table, &moving, &values, &step));
+    Some(WayWindows {
+        channel: setup.channels[channel].number,
+        name: setup.channels[channel].name.clone().unwrap_or_default(),
+        way: setup.controls[own].ways[side.index()].clone(),
+        set: setup.channels[channel].endpoints[side.index()].clone(),
+        windows: stretches.iter().map(|s| [values[s[0]].clone(), values[s[1]].clone()]).collect(),
+        best,
+        low_limit: if stretches.is_empty() { String::new() } else { names(&low_limits, "0 %") },
+        high_limit: if stretches.is_empty() {
+            String::new()
+        } else {
+            names(&high_limits, "the furthest output")
+        },
+        margins: [margin_of(&low_limits), margin_of(&high_limits)],
+        not_moved,
+        crossing,
+    })
+}
+
+/// The best value of a window whose lower end is set by a wanted work.
+fn best_in(window: [usize; 2], table: &[Vec<Judged>], moving: &[usize], values: &[Exact]) -> Option<Exact> {
+    let [low, high] = window;
+    let limits = |k: usize, sort: Sort| {
+        moving
+            .iter()
+            .copied()
+            .filter(|&i| table[k][i].broken && table[k][i].sort == sort)
+            .collect::<Vec<_>>()
+    };
+    let wanted = limits(low.checked_sub(1)?, Sort::Want);
+    if wanted.is_empty() {
+        return None;
+    }
+    let works = if high + 1 < table.len() { limits(high + 1, Sort::Avoid) } else { Vec::new() };
+    if works.is_empty() {
+        let target = &values[low] + Exact::percent(5);
+        return (low..=high).map(|k| &values[k]).find(|v| **v >= target).or(values.get(high)).cloned();
+    }
+    let smallest = |k: usize| {
+        wanted.iter().chain(&works).filter_map(|&i| table[k][i].margin.clone()).reduce(Exact::min)
+    };
+    let mut best: Option<(Exact, usize)> = None;
+    for k in low..=high {
+        if let Some(margin) = smallest(k)
+            && best.as_ref().is_none_or(|(m, _)| margin > *m)
+        {
+            best = Some((margin, k));
+        }
+    }
+    best.map(|(_, k)| values[k].clone())
+}
+
+/// Why no value is safe: which limits cross and by how much.
+fn crossing(table: &[Vec<Judged>], moving: &[usize], values: &[Exact], step: &Exact) -> String {
+    let keys = |list: &[usize]| list.iter().map(|&i| table[0][i].key.as_str()).collect::<Vec<_>>().join(", ");
+    let (wanted, others): (Vec<usize>, Vec<usize>) =
+        moving.iter().partition(|&&i| matches!(table[0][i].sort, Sort::Want | Sort::Sense));
+    let fine = |list: &[usize], k: usize| list.iter().all(|&i| !table[k][i].broken);
+    let need = (0..table.len()).find(|&k| fine(&wanted, k));
+    let allow = (0..table.len()).rev().find(|&k| fine(&others, k));
+    match (need, allow) {
+        (Some(need), Some(allow)) if need > allow => {
+            let low: Vec<usize> = wanted.iter().copied().filter(|&i| need > 0 && table[need - 1][i].broken).collect();
+            let high: Vec<usize> =
+                others.iter().copied().filter(|&i| allow + 1 < table.len() && table[allow + 1][i].broken).collect();
+            let cross = &values[need] - &values[allow];
+            let open = &cross + step;
+            format!(
+                "{} needs {} or more, but {} allows {} or less: they cross by {}. Move one of the two thresholds {} away from the other on the axis, or take that much off their tolerances, and two steps are safe",
+                keys(&low),
+                say::percent(&values[need]),
+                keys(&high),
+                say::percent(&values[allow]),
+                say::percent(&cross),
+                say::percent(&open),
+            )
+        }
+        (None, _) => format!("no value reaches far enough for {}", keys(&wanted)),
+        _ => format!("no value keeps clear of {}", keys(&others)),
+    }
+}
+
+/// Every rule on this channel that this way's endpoint can touch.
+fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
+    let setup = context.setup;
+    let Some(own) = setup.channels[channel].control else { return Vec::new() };
+    let towards = setup.channels[channel].longer.sign() * side.sign();
+    let way = &setup.controls[own].ways[side.index()];
+    let this_side = context.everything.clone().with_side(own, side);
+    let cases = context.cases(channel);
+    let mut all = Vec::new();
+    let mut push = |key: String, sort: Sort, answer: crate::proof::Answer| {
+        let broken = !matches!(answer.verdict, Verdict::Clear);
+        all.push(Judged { key, sort, broken, margin: answer.margin });
+    };
+    for (work, w) in context.works_on(channel).filter(|(_, w)| w.sign == towards) {
+        let name = setup.work_name(work);
+        let slack = setup.slack(work.device, w.sign, false);
+        let may = may_zone(w, &slack, false);
+        let reserved = w.kind.emergency || w.reserved != Reserved::No;
+        if reserved {
+            let mut domain = this_side.clone();
+            if let Reserved::Unless(switch, setting) = w.reserved {
+                domain = domain.without_setting(switch, setting);
+            }
+            push(name.clone(), Sort::Avoid, cases.meets(setup, &domain, &may));
+        } else if !context.wants(channel, side, work) {
+            push(name.clone(), Sort::Avoid, cases.meets(setup, &this_side, &may));
+        }
+        if setup.controls[own].springs_back && !w.kept_on {
+            let rest = context.everything.clone().with_position(own, Exact::ZERO);
+            let held = context.pilot_may_engage(work);
+            let zone = may_zone(w, &slack, held);
+            push(format!("{name} at rest"), Sort::Avoid, cases.meets(setup, &rest, &zone));
+        }
+    }
+    for want in &setup.channels[channel].wants[side.index()] {
+        let w = setup.work(want.work);
+        let end = context.everything.clone().with_position(own, side.position()).with_settings(&want.needs);
+        let needed = w.full.as_ref().unwrap_or(&w.from);
+        let slack = setup.slack(want.work.device, w.sign, false);
+        let place = context.piloting(want.work.device);
+        if place == super::states::Place::Pilot {
+            let short = cases.meets(setup, &end, &short_of(needed, w.sign, &slack));
+            push(setup.work_name(want.work), Sort::Want, short);
+            if let Some(to) = &w.to {
+                let edge = to.nearest(w.sign);
+                let zone = if w.sign < 0 { Zone::below(edge + &slack) } else { Zone::above(edge - &slack) };
+                push(format!("the far end of {}", setup.work_name(want.work)), Sort::Avoid, cases.meets(setup, &end, &zone));
+            }
+        }
+    }
+    for (id, device) in setup.devices_on(channel) {
+        let index = usize::from(towards > 0);
+        if let Some(stop) = &device.stops[index] {
+            let slack = setup.slack(id, towards, false);
+            let edge = stop.nearest(towards);
+            let zone = if towards < 0 { Zone::below(edge + slack) } else { Zone::above(edge - slack) };
+            push(format!("the stop of {}", device.name), Sort::Stop, cases.meets(setup, &this_side, &zone));
+        }
+    }
+    for sense in senses(setup) {
+        if sense.channel != channel || sense.control != own || sense.side != side {
+            continue;
+        }
+        let (Some(resting), Some(anywhere)) = worst(context, &sense) else { continue };
+        let (broken, margin) = match (&resting.moves, &anywhere.moves) {
+            (Moves::Rightly(by), Moves::Rightly(_) | Moves::NotAtAll) => (false, Some(by.clone())),
+            (Moves::Rightly(_), Moves::Wrongly(by)) | (Moves::Wrongly(by), _) => (true, Some(-by)),
+            (Moves::NotAtAll, _) => (true, Some(Exact::ZERO)),
+        };
+        all.push(Judged { key: format!("the sense of {way}"), sort: Sort::Sense, broken, margin });
+    }
+    all
+}
+
+/// Adds the safe endpoint values of a way to a finding.
+pub fn advise(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
+    let Some(window) = way(context.setup, channel, side) else { return draft };
+    let advice = match (&window.windows[..], &window.best, &window.crossing) {
+        ([], _, Some(crossing)) => format!("no endpoint for {} is safe: {crossing}", window.way),
+        ([], ..) => return draft,
+        (_, Some(best), _) => {
+            format!("endpoint for {}: {}; best {}", window.way, ranges(&window), say::percent(best))
+        }
+        _ => format!("endpoint for {}: {}", window.way, ranges(&window)),
+    };
+    let draft = if window.not_moved.is_empty() {
+        draft
+    } else {
+        draft.help(format!(
+            "the endpoint alone does not cure {}: look at trim, sub-trim, mixes and the other way",
+            window.not_moved.join(", ")
+        ))
+    };
+    draft.help(advice)
+}
+
+fn ranges(window: &WayWindows) -> String {
+    window
+        .windows
+        .iter()
+        .map(|[low, high]| {
+            if low.is_zero() {
+                format!("{} or less", say::percent(high))
+            } else {
+                format!("{} to {}", say::percent(low), say::percent(high))
+            }
+        })
+        .collect::<Vec<_>>()
+        .join(" or ")
+}

@@ -1,0 +1,163 @@
+//! Two works that exclude each other may be engaged at once.
+
+use super::context::{Context, may_zone};
+use super::say::{self, Draft};
+use super::states::{Place, StateKind};
+use crate::finding::{Finding, Severity};
+use crate::proof::{Answer, Verdict, Zone};
+use crate::setup::{Exact, Input, WorkRef};
+
+/// The rule's name.
+pub const NAME: &str = "works-together";
+
+/// Once for each pair and each state.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (a, b) in pairs(context) {
+        let mut states = vec![("piloting".to_string(), context.piloting(a.device), context.piloting(b.device))];
+        for state in context.states() {
+            let (x, y) = (&state.places[a.device], &state.places[b.device]);
+            let fixed = |p: &Place| matches!(p, Place::Fixed { .. });
+            if state.kind != StateKind::PowerUp
+                && (fixed(x) || fixed(y))
+                && !states.iter().any(|(_, p, q)| p == x && q == y)
+            {
+                states.push((state.name.clone(), x.clone(), y.clone()));
+            }
+        }
+        for (state, x, y) in states {
+            let answer = together(context, (a, &x), (b, &y));
+            let (first, second) = (setup.work_name(a), setup.work_name(b));
+            findings.push(
+                Draft::new(NAME, Severity::Error, first.clone(), &state)
+                    .on_side(setup.work(a).sign)
+                    .at(say::threshold_path(setup, a), format!("{first} may still be engaged"))
+                    .and_at(say::threshold_path(setup, b), format!("while {second} is"))
+                    .help("move the two apart on the axis, or put them on controls that cannot be held together")
+                    .close(
+                        context,
+                        &answer,
+                        &format!("{first} and {second} may be engaged at the same time"),
+                        &format!("{first} and {second} are never engaged together"),
+                    ),
+            );
+        }
+    }
+}
+
+fn pairs(context: &Context) -> Vec<(WorkRef, WorkRef)> {
+    let works: Vec<_> = context.works().collect();
+    let mut pairs = Vec::new();
+    for (i, (a, x)) in works.iter().enumerate() {
+        for (b, y) in &works[i + 1..] {
+            let by_kind = (x.kind.sinks() && y.kind.raises()) || (x.kind.raises() && y.kind.sinks());
+            if by_kind || x.never_with.contains(b) || y.never_with.contains(a) {
+                pairs.push((*a, *b));
+            }
+        }
+    }
+    pairs
+}
+
+fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Place)) -> Answer {
+    let setup = context.setup;
+    let (a, b) = (setup.work(first.0), setup.work(second.0));
+    let zone = |work: WorkRef, place: &Place| {
+        let w = setup.work(work);
+        let slack = setup.slack(work.device, w.sign, place.by_unit());
+        may_zone(w, &slack, context.pilot_may_engage(work))
+    };
+    let alone = |(work, place): (WorkRef, &Place)| {
+        let held = context.pilot_may_engage(work);
+        context.may_engage(work, place, &context.everything, held)
+    };
+    let channel = |work: WorkRef| match setup.devices[work.device].input {
+        Input::Channel(channel) => Some(channel),
+        _ => None,
+    };
+    let (one, two) = (zone(first.0, first.1), zone(second.0, second.1));
+    match (first.1, second.1, channel(first.0), channel(second.0)) {
+        (Place::Pilot, Place::Pilot, Some(c), Some(d)) if c == d => {
+            let same = first.0.device == second.0.device;
+            // One servo is off by the same amount for both: the bare zones must overlap first.
+            if same {
+                let bare = |w: &crate::setup::Work, work| {
+                    may_zone(w, &Exact::ZERO, context.pilot_may_engage(work))
+                };
+                if is_empty(&overlap(&bare(a, first.0), &bare(b, second.0))) {
+                    return never(apart(&bare(a, first.0), &bare(b, second.0)));
+                }
+            }
+            let both = overlap(&one, &two);
+            if is_empty(&both) {
+                return never(apart(&one, &two));
+            }
+            context.cases(c).meets(setup, &context.everything, &both)
+        }
+        (Place::Pilot, Place::Pilot, Some(c), Some(d)) => {
+            let (x, y) = (alone(first), alone(second));
+            if matches!(x.verdict, Verdict::Clear) || matches!(y.verdict, Verdict::Clear) {
+                return better(x, y);
+            }
+            let verdict = crate::proof::joint::both_meet(
+                setup,
+                &context.orders,
+                &context.everything,
+                (c, &one),
+                (d, &two),
+            );
+            Answer { verdict, margin: None, met_under: Vec::new() }
+        }
+        (Place::Fixed { at: x, .. }, Place::Fixed { at: y, .. }, ..)
+            if first.0.device == second.0.device =>
+        {
+            debug_assert_eq!(x, y);
+            let both = overlap(&one, &two);
+            if is_empty(&both) {
+                return never(apart(&one, &two));
+            }
+            context.ask(first.0.device, first.1, &context.everything, a.sign, &|_| both.clone())
+        }
+        _ => better(alone(first), alone(second)),
+    }
+}
+
+fn never(margin: Exact) -> Answer {
+    Answer { verdict: Verdict::Clear, margin: Some(margin), met_under: Vec::new() }
+}
+
+/// Of two things that must both happen, the one that is farther away.
+fn better(x: Answer, y: Answer) -> Answer {
+    if matches!(x.verdict, Verdict::Clear) {
+        return x;
+    }
+    if matches!(y.verdict, Verdict::Clear) {
+        return y;
+    }
+    match (&x.margin, &y.margin) {
+        (Some(a), Some(b)) if a > b => x,
+        (None, _) => x,
+        _ => y,
+    }
+}
+
+fn overlap(a: &Zone, b: &Zone) -> Zone {
+    let pick = |x: &Option<Exact>, y: &Option<Exact>, most: bool| match (x, y) {
+        (Some(x), Some(y)) => Some(if most { x.clone().max(y.clone()) } else { x.clone().min(y.clone()) }),
+        (x, y) => x.clone().or_else(|| y.clone()),
+    };
+    Zone { low: pick(&a.low, &b.low, true), high: pick(&a.high, &b.high, false), closed: true }
+}
+
+fn is_empty(zone: &Zone) -> bool {
+    matches!((&zone.low, &zone.high), (Some(low), Some(high)) if low > high)
+}
+
+/// How far two zones that do not overlap lie apart.
+fn apart(a: &Zone, b: &Zone) -> Exact {
+    let both = overlap(a, b);
+    match (both.low, both.high) {
+        (Some(low), Some(high)) => low - high,
+        _ => Exact::ZERO,
+    }
+}

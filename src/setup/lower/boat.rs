@@ -1,0 +1,165 @@
+//! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
+
+use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
+use super::super::quantity::Metres;
+use super::pad::{Block, Pad};
+use super::text::shown;
+use super::units::Unit;
+use crate::source::{Mistake, Node};
+
+const BOAT: &[&str] = &[
+    "name", "kind", "reference", "revision", "date", "workshop", "water", "depth_limit",
+    "floats_when_stopped",
+];
+
+pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
+    let mut boat = Boat::default();
+    if pad.require(top, "boat", "{name: Moonfish}").is_none() {
+        return boat;
+    }
+    let Some(block) = pad.section(top, "boat", BOAT) else {
+        return boat;
+    };
+    if let Some(node) = pad.require(&block, "name", "Moonfish") {
+        boat.name = pad.text(node, "`name`").unwrap_or_default().to_owned();
+    }
+    let kinds =
+        [("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
+    boat.kind = pad.optional_word(&block, "kind", &kinds).unwrap_or_default();
+    boat.reference = pad.optional_text(&block, "reference");
+    boat.revision = pad.optional_text(&block, "revision");
+    boat.date = block.get("date").and_then(|node| date(pad, node));
+    boat.workshop = pad.optional_text(&block, "workshop");
+    let waters = [("fresh", Water::Fresh), ("sea", Water::Sea)];
+    boat.water = pad.optional_word(&block, "water", &waters).unwrap_or_default();
+    boat.depth_limit = block
+        .get("depth_limit")
+        .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
+        .map(|q| Metres(q.value));
+    boat.floats_when_stopped = pad.yes_no(&block, "floats_when_stopped").unwrap_or(false);
+    boat
+}
+
+fn date(pad: &mut Pad, node: &Node) -> Option<String> {
+    let text = pad.text(node, "`date`")?;
+    if text.len() == 10 && text.parse::<jiff::civil::Date>().is_ok() {
+        return Some(text.to_owned());
+    }
+    pad.add(
+        Mistake::at(node.span, format!("`{}` is not a date", shown(text)), "no such day")
+            .help("write year, month and day with their noughts: `2026-05-02`"),
+    );
+    None
+}
+
+/// The pairs that every file may use.
+const OPPOSITES: &[[&str; 2]] = &[
+    ["turns left", "turns right"],
+    ["bow rises", "bow dips"],
+    ["stern rises", "stern dips"],
+    ["rolls left", "rolls right"],
+    ["drives ahead", "drives astern"],
+    ["hauls in", "pays out"],
+    ["fills", "empties"],
+    ["raises", "lowers"],
+    ["opens", "closes"],
+    ["swings left", "swings right"],
+];
+
+pub(super) fn opposites(pad: &mut Pad, top: &Block<'_>) -> Vec<[String; 2]> {
+    let mut pairs: Vec<[String; 2]> = OPPOSITES.iter().map(|p| p.map(str::to_owned)).collect();
+    let example = "opposites: [[lid lifts, lid drops]]";
+    let Some(node) = top.get("opposites") else {
+        return pairs;
+    };
+    for item in pad.list(node, "`opposites`", example).unwrap_or_default() {
+        let Some([a, b]) = pad.pair(item, "a pair of opposites", example) else {
+            continue;
+        };
+        let (Some(first), Some(second)) = (pad.text(a, "an effect"), pad.text(b, "an effect")) else {
+            continue;
+        };
+        for (node, word) in [(a, first), (b, second)] {
+            if pairs.iter().flatten().any(|known| known == word) {
+                pad.add(
+                    Mistake::at(node.span, format!("the effect `{}` is known already", shown(word)), "named before")
+                        .help("leave this pair out, or choose another word"),
+                );
+            }
+        }
+        if first == second {
+            pad.add(
+                Mistake::at(item.span, "the two words of a pair of opposites are the same", "no opposites")
+                    .help(format!("write for instance `{example}`")),
+            );
+        }
+        pairs.push([first.to_owned(), second.to_owned()]);
+    }
+    pairs
+}
+
+pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
+    let Some(node) = top.get("batteries") else {
+        return Vec::new();
+    };
+    let Some(block) = pad.open_block(node, node.span, "`batteries`") else {
+        return Vec::new();
+    };
+    let mut batteries = Vec::new();
+    for entry in block.entries() {
+        let mut battery =
+            Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
+        let what = format!("the battery `{}`", shown(&entry.key));
+        if let Some(block) = pad.block(&entry.value, entry.key_span, what, &["cells", "chemistry", "capacity"]) {
+            battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
+            battery.chemistry = pad.optional_text(&block, "chemistry");
+            battery.capacity = block.get("capacity").and_then(|node| {
+                pad.amount(node, "`capacity`", &[Unit::AmpereHours, Unit::MilliampereHours])?;
+                node.text().map(str::to_owned)
+            });
+        }
+        batteries.push(battery);
+    }
+    batteries
+}
+
+pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
+    let mut owner = Owner::default();
+    let Some(block) = pad.section(top, "owner", &["emergency", "contact"]) else {
+        return owner;
+    };
+    if let Some(node) = block.get("emergency") {
+        for item in pad.one_or_list(node) {
+            owner.emergency.extend(pad.text(item, "a line of `emergency`").map(str::to_owned));
+        }
+    }
+    owner.contact = pad.optional_text(&block, "contact");
+    owner
+}
+
+pub(super) fn card(pad: &mut Pad, top: &Block<'_>) -> CardOptions {
+    let mut card = CardOptions::default();
+    let Some(block) = pad.section(top, "card", &["size"]) else {
+        return card;
+    };
+    let Some([width, height]) =
+        block.get("size").and_then(|node| pad.pair(node, "`size`", "size: [105 mm, 74 mm]"))
+    else {
+        return card;
+    };
+    let mut side = |node: &Node| {
+        let length = pad.amount(node, "`size`", &[Unit::Millimetres])?.value.to_f64();
+        if (20.0..=1000.0).contains(&length) {
+            return Some(length);
+        }
+        pad.add(
+            Mistake::at(node.span, "no card can be printed in this size", "20 mm to 1000 mm")
+                .help("write width and height: `size: [105 mm, 74 mm]`"),
+        );
+        None
+    };
+    if let (Some(width), Some(height)) = (side(width), side(height)) {
+        card.size = Some([width, height]);
+    }
+    card
+}

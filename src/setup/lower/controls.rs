@@ -1,0 +1,225 @@
+//! The section `controls`.
+
+use super::super::exact::Exact;
+use super::super::model::{Control, ControlKind, Line, Side};
+use super::Reader;
+use super::pad::Block;
+use super::text::{either, shown};
+use crate::source::{Entry, Mistake};
+
+const KEYS: &[&str] = &["at", "kind", "ways", "settings", "rests", "trim", "wants"];
+
+const KINDS: &[(&str, ControlKind)] = &[
+    ("stick", ControlKind::Stick),
+    ("buttons", ControlKind::Buttons),
+    ("switch", ControlKind::Switch),
+    ("slider", ControlKind::Slider),
+    ("knob", ControlKind::Knob),
+];
+
+impl<'a> Reader<'a> {
+    pub(super) fn controls(&mut self, top: &Block<'a>) {
+        let example = "{helm: {at: right stick, ways: {left: port, right: starboard}}}";
+        let Some(node) = self.pad.require(top, "controls", example) else {
+            return;
+        };
+        let Some(block) = self.pad.open_block(node, node.span, "`controls`") else {
+            return;
+        };
+        for entry in block.entries() {
+            let control = Control {
+                name: entry.key.clone(),
+                at: None,
+                kind: ControlKind::Stick,
+                line: Line::LeftRight,
+                ways: [String::new(), String::new()],
+                settings: Vec::new(),
+                springs_back: true,
+                trim: Exact::ZERO,
+                wants: [Vec::new(), Vec::new()],
+            };
+            self.controls.push(control);
+            self.unclear.push(true);
+            self.control(entry);
+        }
+        self.same_place(block.entries());
+    }
+
+    fn control(&mut self, entry: &'a Entry) {
+        let id = self.controls.len() - 1;
+        let what = format!("the control `{}`", shown(&entry.key));
+        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, KEYS) else {
+            return;
+        };
+        self.controls[id].at = self.pad.optional_text(&block, "at");
+        let kind = self.pad.optional_word(&block, "kind", KINDS);
+        let guess = if block.get("settings").is_some() && block.get("kind").is_none() {
+            ControlKind::Switch
+        } else {
+            ControlKind::Stick
+        };
+        let kind = kind.unwrap_or(guess);
+        self.controls[id].kind = kind;
+        self.controls[id].springs_back = matches!(kind, ControlKind::Stick | ControlKind::Buttons);
+        if let Some(springs) = self.pad.optional_word(
+            &block,
+            "rests",
+            &[("centre", true), ("center", true), ("where left", false)],
+        ) {
+            self.controls[id].springs_back = springs;
+        }
+        let clear =
+            if kind == ControlKind::Switch { self.settings(id, &block) } else { self.ways(id, &block) };
+        self.unclear[id] = !clear;
+        if let Some(node) = block.get("trim")
+            && node.text() != Some("locked")
+            && let Some(trim) = self.share(node, "`trim`", 100)
+        {
+            self.controls[id].trim = trim;
+        }
+        if let Some(node) = block.get("wants")
+            && let Some(wants) = self.pad.open_block(node, node.span, "`wants`")
+        {
+            for entry in wants.entries() {
+                let side = self.way(id, &entry.key, entry.key_span);
+                for item in self.pad.one_or_list(&entry.value) {
+                    if let (Some(effect), Some(side)) = (self.effect(item), side) {
+                        self.controls[id].wants[side.index()].push(effect);
+                    }
+                }
+            }
+            self.wants_agree(id, &wants);
+        }
+    }
+
+    /// Both ways cannot want the same.
+    fn wants_agree(&mut self, id: usize, wants: &Block<'_>) {
+        let [low, high] = &self.controls[id].wants;
+        if let Some(both) = low.iter().find(|effect| high.contains(effect)) {
+            let words = shown(&self.opposites[both.pair][both.which]);
+            self.pad.add(
+                Mistake::at(wants.place, format!("both ways want `{words}`"), "one of them must want the opposite")
+                    .help("give each way the effect that the pilot expects there"),
+            );
+        }
+    }
+
+    fn settings(&mut self, id: usize, block: &Block<'_>) -> bool {
+        for key in ["ways", "trim"] {
+            if let Some(node) = block.get(key) {
+                self.pad.add(
+                    Mistake::at(node.span, format!("a switch has no `{key}`"), "does not belong here")
+                        .help("a switch takes `settings: [first, second]`; its ways are the first and the last of them"),
+                );
+            }
+        }
+        let example = "settings: [gentle, full]";
+        let Some(node) = self.pad.require(block, "settings", "[gentle, full]") else {
+            return false;
+        };
+        let Some(items) = self.pad.list(node, "`settings`", example) else {
+            return false;
+        };
+        let mut settings: Vec<String> = Vec::new();
+        for item in items {
+            let Some(word) = self.pad.text(item, "a setting") else {
+                return false;
+            };
+            if settings.iter().any(|s| s == word) {
+                self.pad.add(
+                    Mistake::at(item.span, format!("the setting `{}` stands here twice", shown(word)), "the second time")
+                        .help("give each setting its own word"),
+                );
+                return false;
+            }
+            settings.push(word.to_owned());
+        }
+        let (Some(first), Some(last), true) = (settings.first(), settings.last(), settings.len() > 1) else {
+            self.pad.add(
+                Mistake::at(node.span, "a switch needs two settings or more", format!("{} here", settings.len()))
+                    .help(format!("write for instance `{example}`")),
+            );
+            return false;
+        };
+        self.controls[id].ways = [first.clone(), last.clone()];
+        self.controls[id].line = Line::LowerUpper;
+        self.controls[id].settings = settings;
+        true
+    }
+
+    fn ways(&mut self, id: usize, block: &Block<'_>) -> bool {
+        if let Some(node) = block.get("settings") {
+            self.pad.add(
+                Mistake::at(node.span, "only a switch has `settings`", "does not belong here")
+                    .help("write `kind: switch`, or `ways` instead of `settings`"),
+            );
+        }
+        let example = "{left: port, right: starboard}";
+        let Some(node) = self.pad.require(block, "ways", example) else {
+            return false;
+        };
+        let Some(ways) = self.pad.open_block(node, node.span, "`ways`") else {
+            return false;
+        };
+        let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper];
+        let keys: Vec<&str> = ways.entries().iter().map(|e| e.key.as_str()).collect();
+        let line = lines.into_iter().find(|line| keys.len() == 2 && line.words().iter().all(|w| keys.contains(w)));
+        let Some(line) = line else {
+            let known: Vec<&str> = lines.iter().flat_map(|l| l.words()).collect();
+            let odd = ways.entries().iter().find(|e| !known.contains(&e.key.as_str()));
+            let (span, message) = match odd {
+                Some(e) => (e.key_span, format!("the hand does not go `{}`", shown(&e.key))),
+                None => (node.span, format!("{} are not the two ends of one movement", super::text::all(&keys))),
+            };
+            let message = if keys.is_empty() { "`ways` is empty".to_owned() } else { message };
+            let near = odd.and_then(|e| super::text::near(&e.key, &known));
+            self.pad.add(
+                Mistake::at(span, message, near.map_or("not a pair of ways".to_owned(), |n| format!("did you mean `{n}`?")))
+                    .help("name exactly `left` and `right`, or `towards` and `away`, or `lower` and `upper`, each with your word for it"),
+            );
+            return false;
+        };
+        let mut words = [String::new(), String::new()];
+        for side in Side::BOTH {
+            let Some(node) = ways.get(line.words()[side.index()]) else {
+                return false;
+            };
+            let Some(word) = self.pad.text(node, "a way") else {
+                return false;
+            };
+            word.clone_into(&mut words[side.index()]);
+        }
+        if words[0] == words[1] {
+            self.pad.add(
+                Mistake::at(node.span, format!("both ways are called {}", either(&words[..1])), "two words are needed")
+                    .help(format!("write for instance `ways: {example}`")),
+            );
+            return false;
+        }
+        self.controls[id].line = line;
+        self.controls[id].ways = words;
+        true
+    }
+
+    /// A hand cannot move two controls along the same line of the same stick.
+    fn same_place(&mut self, entries: &[Entry]) {
+        for (second, b) in self.controls.iter().enumerate() {
+            for (first, a) in self.controls.iter().enumerate().take(second) {
+                let same = a.at.is_some() && a.at == b.at && a.line == b.line;
+                if same && !self.unclear[first] && !self.unclear[second] {
+                    let at = shown(a.at.as_deref().unwrap_or(""));
+                    let span = |e: &Entry| e.value.get("at").map_or(e.key_span, |n| n.span);
+                    self.pad.add(
+                        Mistake::at(
+                            span(&entries[second]),
+                            format!("`{}` and `{}` are the same movement of `{at}`", shown(&a.name), shown(&b.name)),
+                            "taken already",
+                        )
+                        .also(span(&entries[first]), "the first one")
+                        .help("check `at` and `ways` of both"),
+                    );
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,275 @@
+//! The section `devices`.
+
+use super::super::exact::Exact;
+use super::super::model::{Allowance, Device, DeviceId, Input, WithoutPulses};
+use super::super::quantity::Micros;
+use super::Reader;
+use super::pad::Block;
+use super::positions::Linkage;
+use super::text::{all, either, near, shown};
+use super::units::Unit;
+use crate::device::{self, KindInfo};
+use crate::source::{Entry, Mistake, Node};
+
+/// What every kind of device takes.
+const COMMON: &[&str] = &["kind", "channel", "behind", "note"];
+
+impl<'a> Reader<'a> {
+    pub(super) fn devices(&mut self, top: &Block<'a>) {
+        let example = "{rudder_servo: {kind: servo, channel: 1}}";
+        let Some(node) = self.pad.require(top, "devices", example) else {
+            return;
+        };
+        let Some(block) = self.pad.open_block(node, node.span, "`devices`") else {
+            return;
+        };
+        let names: Vec<String> = block.entries().iter().map(|e| e.key.clone()).collect();
+        for entry in block.entries() {
+            self.device(entry, &names);
+        }
+        self.behind_one_another(block.entries());
+    }
+
+    fn device(&mut self, entry: &'a Entry, names: &[String]) {
+        let id = self.devices.len();
+        self.devices.push(Device {
+            name: entry.key.clone(),
+            kind: device::ALL[0],
+            input: Input::None,
+            accuracy: Allowance { axis: Exact::ZERO, micros: Micros(Exact::ZERO) },
+            accuracy_given: false,
+            stops: [None, None],
+            still_between: None,
+            without_pulses: None,
+            effects: [None, None],
+            works: Vec::new(),
+            role: None,
+            limits: None,
+            note: None,
+        });
+        let what = format!("the device `{}`", shown(&entry.key));
+        let Some(block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
+            return;
+        };
+        let kinds: Vec<(&str, &'static KindInfo)> = device::ALL.iter().map(|k| (k.name, *k)).collect();
+        let kind = self.pad.require(&block, "kind", "servo").and_then(|node| self.pad.word(node, "`kind`", &kinds));
+        if let Some(kind) = kind {
+            self.devices[id].kind = kind;
+        }
+        self.device_keys(&block, kind);
+        self.devices[id].input = self.input(&block, kind, names);
+        self.devices[id].note = self.pad.optional_text(&block, "note");
+        let linkage = self.linkage(&block);
+        if let Some(node) = block.get("accuracy") {
+            self.devices[id].accuracy_given = true;
+            self.accuracy(id, node, &linkage);
+        }
+        if let Some(node) = block.get("stops") {
+            self.stops(id, node, &linkage);
+        }
+        if let Some(node) = block.get("still_between") {
+            self.devices[id].still_between = self.band(node, "`still_between`", "still_between: [-4 %, +4 %]");
+        }
+        if let Some(node) = block.get("limits") {
+            self.devices[id].limits = self.band(node, "`limits`", "limits: [-90 %, +90 %]");
+        }
+        let words = [("stops", WithoutPulses::Stops), ("stays", WithoutPulses::Stays)];
+        self.devices[id].without_pulses = self.pad.optional_word(&block, "without_pulses", &words);
+        self.devices[id].role = self.pad.optional_text(&block, "role");
+        if let Some(node) = block.get("effects") {
+            self.effects(id, node);
+        }
+        if let Some(node) = block.get("works") {
+            self.works(id, node, &linkage);
+        }
+    }
+
+    fn device_keys(&mut self, block: &Block<'_>, kind: Option<&'static KindInfo>) {
+        let mut known: Vec<&str> = COMMON.to_vec();
+        match kind {
+            Some(kind) => known.extend(kind.keys),
+            None => known.extend(device::ALL.iter().flat_map(|k| k.keys)),
+        }
+        for entry in block.entries() {
+            let key = entry.key.as_str();
+            if known.contains(&key) {
+                continue;
+            }
+            let takers: Vec<&str> = device::ALL.iter().filter(|k| k.keys.contains(&key)).map(|k| k.name).collect();
+            let (message, label) = match kind {
+                Some(kind) if !takers.is_empty() => (
+                    format!("a {} takes no `{key}`", kind.name),
+                    format!("belongs to a {}", takers.join(" or a ")),
+                ),
+                _ => (
+                    format!("{} has no key `{}`", block.what, shown(key)),
+                    near(key, &known).map_or("not known here".to_owned(), |n| format!("did you mean `{n}`?")),
+                ),
+            };
+            self.pad.add(Mistake::at(entry.key_span, message, label).help(format!("it takes {}", all(&known))));
+        }
+    }
+
+    fn input(&mut self, block: &Block<'_>, kind: Option<&'static KindInfo>, names: &[String]) -> Input {
+        match (block.get("channel"), block.get("behind")) {
+            (Some(_), Some(behind)) => {
+                self.pad.add(
+                    Mistake::at(behind.span, "a device has either a `channel` or a device it is `behind`", "both are given")
+                        .help("leave one of the two out"),
+                );
+                Input::None
+            }
+            (Some(node), None) => {
+                let Some(word) = self.pad.text(node, "`channel`") else {
+                    return Input::None;
+                };
+                match self.channel_numbered(word, node.span) {
+                    Some(channel) => {
+                        self.used.channels.insert(channel);
+                        Input::Channel(channel)
+                    }
+                    None => Input::None,
+                }
+            }
+            (None, Some(node)) => {
+                let Some(word) = self.pad.text(node, "`behind`") else {
+                    return Input::None;
+                };
+                match names.iter().position(|name| name == word) {
+                    Some(other) => Input::Behind(other),
+                    None => {
+                        self.pad.not_defined(node.span, "device", word, names, "devices");
+                        Input::None
+                    }
+                }
+            }
+            (None, None) => {
+                if kind.is_some_and(|kind| !kind.works_alone) {
+                    self.pad.add(
+                        Mistake::at(block.place, format!("{} lacks the key `channel`", block.what), "nothing moves it")
+                            .help("write for instance `channel: 1`, or `behind:` with the name of a leveller"),
+                    );
+                }
+                Input::None
+            }
+        }
+    }
+
+    /// Devices may stand behind others that pass a signal on, but not in a circle.
+    fn behind_one_another(&mut self, entries: &[Entry]) {
+        for id in 0..self.devices.len() {
+            let Input::Behind(other) = self.devices[id].input else {
+                continue;
+            };
+            let Some(node) = entries[id].value.get("behind") else {
+                continue;
+            };
+            let (name, front) = (shown(&self.devices[id].name), self.devices[other].clone());
+            if self.in_circle(id) {
+                self.pad.add(
+                    Mistake::at(node.span, format!("`{name}` is behind itself"), "runs in a circle")
+                        .help("give the first device of the row a `channel`"),
+                );
+            } else if !front.kind.passes_on && entries[other].value.get("kind").is_some() {
+                let passing: Vec<&str> = device::ALL.iter().filter(|k| k.passes_on).map(|k| k.name).collect();
+                self.pad.add(
+                    Mistake::at(
+                        node.span,
+                        format!("`{}` is a {} and passes nothing on", shown(&front.name), front.kind.name),
+                        "nothing can be behind it",
+                    )
+                    .help(format!("a device can be behind a {}", either(&passing))),
+                );
+            }
+        }
+    }
+
+    fn in_circle(&self, id: DeviceId) -> bool {
+        let mut at = id;
+        for _ in 0..self.devices.len() {
+            match self.devices[at].input {
+                Input::Behind(other) if other == id => return true,
+                Input::Behind(other) => at = other,
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    fn linkage(&mut self, block: &Block<'_>) -> Linkage {
+        let mut above_nought = |key: &str, unit: Unit| {
+            let node = block.get(key)?;
+            let value = self.pad.amount(node, &format!("`{key}`"), &[unit])?.value;
+            if value.is_zero() {
+                self.pad.add(
+                    Mistake::at(node.span, format!("`{key}` must be above nought"), "nought")
+                        .help(format!("measure it, or leave `{key}` out")),
+                );
+                return None;
+            }
+            Some(value)
+        };
+        Linkage { turn: above_nought("turn", Unit::Degrees), arm: above_nought("arm", Unit::Millimetres) }
+    }
+
+    fn accuracy(&mut self, id: DeviceId, node: &Node, linkage: &Linkage) {
+        let units = [Unit::Percent, Unit::Micros, Unit::Degrees];
+        let Some(quantity) = self.pad.amount(node, "`accuracy`", &units) else {
+            return;
+        };
+        match (quantity.unit, &linkage.turn) {
+            (Unit::Micros, _) => self.devices[id].accuracy.micros = Micros(quantity.value),
+            (Unit::Degrees, Some(turn)) => self.devices[id].accuracy.axis = quantity.value / turn,
+            (Unit::Degrees, None) => self.pad.add(
+                Mistake::at(node.span, "`accuracy`: degrees need to know how far the servo turns", "cannot be converted")
+                    .help("add for instance `turn: 45 deg` to the device: the angle from rest at 100 %"),
+            ),
+            _ => self.devices[id].accuracy.axis = quantity.value / Exact::int(100),
+        }
+    }
+
+    /// The shorter side comes first and lies below rest, the longer side above; `none` where nothing binds.
+    fn stops(&mut self, id: DeviceId, node: &Node, linkage: &Linkage) {
+        let example = "stops: [-118 %, +118 %]";
+        let Some(pair) = self.pad.pair(node, "`stops`", example) else {
+            return;
+        };
+        let stops = pair.map(|side| match side.text() {
+            Some("none") => None,
+            _ => self.position(side, "`stops`", Some(linkage)),
+        });
+        let signs = [0, 1].map(|side: usize| stops[side].as_ref().map(|s| s.value.signum()));
+        let wrong = signs[0].is_some_and(|s| s >= 0) || signs[1].is_some_and(|s| s <= 0);
+        if wrong {
+            let swapped = signs[0].is_some_and(|s| s > 0) && signs[1].is_some_and(|s| s < 0);
+            self.pad.add(
+                Mistake::at(
+                    node.span,
+                    if swapped { "the stops are the wrong way round" } else { "the stops do not have rest between them" },
+                    "shorter side first, then the longer",
+                )
+                .help(format!("one lies below 0 % and one above: `{example}`; write `none` where nothing binds")),
+            );
+            return;
+        }
+        self.devices[id].stops = stops;
+    }
+
+    fn effects(&mut self, id: DeviceId, node: &Node) {
+        let Some(block) = self.pad.block(node, node.span, "`effects`", &["longer", "shorter"]) else {
+            return;
+        };
+        let effects = ["shorter", "longer"].map(|key| block.get(key).and_then(|node| self.effect(node)));
+        if let [Some(shorter), Some(longer)] = effects
+            && shorter == longer
+        {
+            let place = block.get("shorter").map_or(node.span, |n| n.span);
+            self.pad.add(
+                Mistake::at(place, "a longer and a shorter pulse cannot do the same", "the same effect")
+                    .help("watch the device on the bench: one of the two must be the opposite"),
+            );
+            return;
+        }
+        self.devices[id].effects = effects;
+    }
+}

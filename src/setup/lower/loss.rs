@@ -1,0 +1,239 @@
+//! The sections `receiver` and `fail_safe`: what happens when the link is lost.
+
+use super::super::exact::Exact;
+use super::super::model::{
+    Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef,
+};
+use super::super::quantity::{Micros, Seconds, Volts};
+use super::Reader;
+use super::pad::Block;
+use super::text::{all, shown};
+use super::units::Unit;
+use crate::source::{Entry, Mistake, Node, Value};
+
+const UNIT: &[&str] = &["channels", "notices", "accuracy", "wait", "stages", "low_battery", "leak"];
+
+impl<'a> Reader<'a> {
+    pub(super) fn receiver(&mut self, top: &Block<'a>) -> Receiver {
+        let mut receiver = Receiver { on_loss: OnLoss::NoPulses, after: None };
+        let Some(block) = self.pad.section(top, "receiver", &["on_loss", "after"]) else {
+            return receiver;
+        };
+        receiver.after = block.get("after").and_then(|node| self.seconds(node, "`after`"));
+        if let Some(node) = block.get("on_loss") {
+            receiver.on_loss = self.on_loss(node);
+        }
+        receiver
+    }
+
+    fn seconds(&mut self, node: &Node, what: &str) -> Option<Seconds> {
+        self.pad.amount(node, what, &[Unit::Seconds]).map(|q| Seconds(q.value))
+    }
+
+    fn on_loss(&mut self, node: &'a Node) -> OnLoss {
+        let Value::Map(entries) = &node.value else {
+            let words = [("no pulses", 0), ("hold", 1), ("noise", 2)];
+            return match self.pad.word(node, "`on_loss`", &words) {
+                Some(1) => OnLoss::Hold,
+                Some(2) => OnLoss::Noise,
+                _ => OnLoss::NoPulses,
+            };
+        };
+        let (mut values, mut works, mut others) = (Vec::new(), Vec::new(), Others::Hold);
+        for entry in entries {
+            match entry.key.as_str() {
+                "works" => works = self.work_list(&entry.value),
+                "others" => {
+                    let words = [("no pulses", Others::NoPulses), ("hold", Others::Hold), ("noise", Others::Noise)];
+                    others = self.pad.word(&entry.value, "`others`", &words).unwrap_or(others);
+                }
+                _ => values.extend(self.setting_of_channel(entry, &["others", "works"])),
+            }
+        }
+        OnLoss::Preset { values, others, works }
+    }
+
+    /// `5: +100 %`
+    fn setting_of_channel(&mut self, entry: &'a Entry, words: &[&str]) -> Option<(ChannelId, Exact)> {
+        if entry.key.parse::<u32>().is_err() {
+            let or = if words.is_empty() { String::new() } else { format!(", or {}", super::text::either(words)) };
+            self.pad.add(
+                Mistake::at(entry.key_span, format!("`{}` is not the number of a channel", shown(&entry.key)), "not a number")
+                    .help(format!("write the number of a channel and a position: `5: +100 %`{or}")),
+            );
+            return None;
+        }
+        let channel = self.channel_numbered(&entry.key, entry.key_span);
+        let position = self.set_position(&entry.value, "a position");
+        Some((channel?, position?))
+    }
+
+    fn work_list(&mut self, node: &'a Node) -> Vec<WorkRef> {
+        let items = self.pad.one_or_list(node);
+        items.iter().filter_map(|item| self.work(item, None)).collect()
+    }
+
+    pub(super) fn fail_safe(&mut self, top: &Block<'a>, batteries: &[Battery]) -> Option<FailSafe> {
+        let block = self.pad.section(top, "fail_safe", UNIT)?;
+        let mut unit = FailSafe {
+            channels: Vec::new(),
+            notices: Notices::NoPulses,
+            accuracy: None,
+            wait: None,
+            stages: Vec::new(),
+            low_battery: None,
+            leak: self.pad.yes_no(&block, "leak").unwrap_or(false),
+        };
+        if let Some(node) = self.pad.require(&block, "channels", "[3, 5]") {
+            for item in self.pad.list(node, "`channels`", "channels: [3, 5]").unwrap_or_default() {
+                self.unit_channel(&mut unit, item);
+            }
+        }
+        if let Some(node) = block.get("notices") {
+            unit.notices = self.notices(node);
+        }
+        if let Some(node) = block.get("accuracy")
+            && let Some(quantity) = self.pad.amount(node, "`accuracy`", &[Unit::Micros, Unit::Percent])
+        {
+            unit.accuracy = Some(Micros(match quantity.unit {
+                Unit::Micros => quantity.value,
+                // The wider side of the scale, so that nothing is promised that is not kept.
+                _ => quantity.value / Exact::int(100) * self.scale.span(-1).max(self.scale.span(1)),
+            }));
+        }
+        unit.wait = block.get("wait").and_then(|node| self.seconds(node, "`wait`"));
+        if let Some(node) = self.pad.require(&block, "stages", "[{name: rest, set: {3: 0 %}}]") {
+            let items = self.pad.list(node, "`stages`", "stages: [{name: rest, set: {3: 0 %}}]");
+            if let Some([]) = items {
+                self.pad.add(
+                    Mistake::at(node.span, "a unit without stages does nothing", "empty")
+                        .help("write at least one: `stages: [{name: rest, set: {3: 0 %}}]`"),
+                );
+            }
+            let items = items.unwrap_or_default();
+            for (index, item) in items.iter().enumerate() {
+                let stage = self.stage(item, index + 1 == items.len(), &unit);
+                unit.stages.extend(stage);
+            }
+        }
+        if let Some(node) = block.get("low_battery") {
+            unit.low_battery = self.low_battery(node, batteries);
+        }
+        Some(unit)
+    }
+
+    fn unit_channel(&mut self, unit: &mut FailSafe, item: &Node) {
+        let Some(word) = self.pad.text(item, "a channel") else {
+            return;
+        };
+        let Some(channel) = self.channel_numbered(word, item.span) else {
+            return;
+        };
+        self.used.channels.insert(channel);
+        if unit.channels.contains(&channel) {
+            self.pad.add(
+                Mistake::at(item.span, format!("channel {} runs through the unit twice", shown(word)), "the second time")
+                    .help("name each channel once"),
+            );
+            return;
+        }
+        unit.channels.push(channel);
+    }
+
+    fn notices(&mut self, node: &'a Node) -> Notices {
+        if !matches!(node.value, Value::Map(_)) {
+            if node.text() != Some("no pulses") {
+                self.pad.add(
+                    Mistake::at(node.span, "`notices` does not say what the unit watches for", "not known")
+                        .help("write `no pulses`, or `{channel: 6, beyond: +80 %}` where it watches for a preset"),
+                );
+            }
+            return Notices::NoPulses;
+        }
+        let Some(block) = self.pad.block(node, node.span, "`notices`", &["channel", "beyond"]) else {
+            return Notices::NoPulses;
+        };
+        let channel = self
+            .pad
+            .require(&block, "channel", "6")
+            .and_then(|node| self.pad.text(node, "`channel`").map(|word| (word, node.span)))
+            .and_then(|(word, span)| self.channel_numbered(word, span));
+        self.used.channels.extend(channel);
+        let beyond = self.pad.require(&block, "beyond", "+80 %").and_then(|node| {
+            let beyond = self.position(node, "`beyond`", None)?;
+            if beyond.value.is_zero() {
+                self.pad.add(
+                    Mistake::at(node.span, "`beyond` lies at rest, on neither side", "which side?")
+                        .help("write the threshold with its sign: `beyond: +80 %`"),
+                );
+            }
+            Some(beyond)
+        });
+        match (channel, beyond) {
+            (Some(channel), Some(beyond)) => Notices::Channel { channel, beyond },
+            _ => Notices::NoPulses,
+        }
+    }
+
+    fn stage(&mut self, item: &'a Node, last: bool, unit: &FailSafe) -> Option<Stage> {
+        let block = self.pad.block(item, item.span, "a stage", &["name", "lasts", "set", "works"])?;
+        let place = item.entry("name").map_or(block.place, |e| e.value.span);
+        let name = self.pad.require(&block, "name", "blow").and_then(|node| self.pad.text(node, "`name`"));
+        let name = name.unwrap_or_default().to_owned();
+        if unit.stages.iter().any(|stage| stage.name == name && !name.is_empty()) {
+            self.pad.add(
+                Mistake::at(place, format!("two stages are called `{}`", shown(&name)), "the second one")
+                    .help("give each stage a name of its own"),
+            );
+        }
+        let lasts = block.get("lasts").and_then(|node| self.seconds(node, "`lasts`"));
+        if block.get("lasts").is_none() && !last {
+            self.pad.add(
+                Mistake::at(place, format!("the stage `{}` does not say how long it lasts", shown(&name)), "no `lasts` here")
+                    .help("write for instance `lasts: 12 s`; only the last stage may hold until the signal returns"),
+            );
+        }
+        let mut set = Vec::new();
+        if let Some(node) = block.get("set")
+            && let Some(settings) = self.pad.open_block(node, node.span, "`set`")
+        {
+            for entry in settings.entries() {
+                let Some((channel, position)) = self.setting_of_channel(entry, &[]) else {
+                    continue;
+                };
+                if !unit.channels.contains(&channel) {
+                    let known: Vec<String> = unit.channels.iter().map(|c| self.numbers[*c].to_string()).collect();
+                    self.pad.add(
+                        Mistake::at(
+                            entry.key_span,
+                            format!("channel {} does not run through the unit", shown(&entry.key)),
+                            "the unit cannot set it",
+                        )
+                        .help(format!("its `channels` are {}", all(&known))),
+                    );
+                }
+                set.push((channel, position));
+            }
+        }
+        let works = block.get("works").map(|node| self.work_list(node)).unwrap_or_default();
+        Some(Stage { name, lasts, set, works })
+    }
+
+    fn low_battery(&mut self, node: &'a Node, batteries: &[Battery]) -> Option<(usize, Volts)> {
+        let block = self.pad.block(node, node.span, "`low_battery`", &["battery", "below"])?;
+        let battery = self.pad.require(&block, "battery", "main").and_then(|node| {
+            let word = self.pad.text(node, "`battery`")?;
+            let found = batteries.iter().position(|b| b.name == word);
+            if found.is_none() {
+                let known: Vec<&str> = batteries.iter().map(|b| b.name.as_str()).collect();
+                self.pad.not_defined(node.span, "battery", word, &known, "batteries");
+            }
+            found
+        });
+        let below = self
+            .pad
+            .require(&block, "below", "6.6 V")
+            .and_then(|node| self.pad.amount(node, "`below`", &[Unit::Volts]));
+        Some((battery?, Volts(below?.value)))
+    }
+}

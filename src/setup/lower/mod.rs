@@ -1,0 +1,131 @@
+//! From the tree of a boat file to the typed set-up, with every mistake that can be found in one run.
+//!
+//! One file per section. A section that is wrong somewhere still goes on with a stand-in, so that
+//! the mistakes after it are found too; a set-up comes out only when there was none.
+
+mod boat;
+mod channels;
+mod controls;
+mod devices;
+mod loss;
+mod names;
+mod pad;
+mod positions;
+mod rates;
+mod text;
+mod transmitter;
+mod units;
+mod uses;
+mod works;
+
+use super::exact::Exact;
+use super::model::{Channel, Control, Device, PulseScale, Setup};
+use crate::source::{Mistake, Source};
+use pad::{Block, Pad};
+
+pub use text::shown;
+
+/// The version of the format that this program reads.
+const VERSION: &str = "1";
+
+const SECTIONS: &[&str] = &[
+    "lidcard", "boat", "transmitter", "controls", "channels", "receiver", "fail_safe", "devices",
+    "batteries", "owner", "opposites", "card",
+];
+
+/// What is known so far while a file is read.
+struct Reader<'a> {
+    pad: Pad,
+    scale: PulseScale,
+    step: Exact,
+    furthest: Exact,
+    controls: Vec<Control>,
+    /// Controls whose ways could not be read: what names them is not judged.
+    unclear: Vec<bool>,
+    /// The numbers of all channels, in the order of `channels`, known before the channels are.
+    numbers: Vec<u8>,
+    channels: Vec<Channel>,
+    devices: Vec<Device>,
+    opposites: Vec<[String; 2]>,
+    used: uses::Uses,
+    /// Channel blocks, in the order of `channels`.
+    channel_blocks: Vec<Option<Block<'a>>>,
+}
+
+/// Makes a set-up of a file, or says everything that is wrong with it, in the order of the places.
+pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
+    let mut pad = Pad::default();
+    let Some(top) = pad.block(&source.root, source.root.span, "a boat file", SECTIONS) else {
+        return Err(pad.finish());
+    };
+    if let Some(mistake) = version(&top) {
+        return Err(vec![mistake]);
+    }
+    let boat = boat::boat(&mut pad, &top);
+    let opposites = boat::opposites(&mut pad, &top);
+    let transmitter = transmitter::transmitter(&mut pad, &top);
+    let mut reader = Reader {
+        pad,
+        scale: transmitter.pulse.clone(),
+        step: transmitter.step.clone(),
+        furthest: transmitter.furthest.clone(),
+        controls: Vec::new(),
+        unclear: Vec::new(),
+        numbers: Vec::new(),
+        channels: Vec::new(),
+        devices: Vec::new(),
+        opposites,
+        used: uses::Uses::default(),
+        channel_blocks: Vec::new(),
+    };
+    reader.controls(&top);
+    reader.channels(&top, transmitter.channels);
+    reader.devices(&top);
+    reader.work_names(&top);
+    let batteries = boat::batteries(&mut reader.pad, &top);
+    let receiver = reader.receiver(&top);
+    let fail_safe = reader.fail_safe(&top, &batteries);
+    let owner = boat::owner(&mut reader.pad, &top);
+    let card = boat::card(&mut reader.pad, &top);
+    reader.unused(&top);
+    let Reader { pad, controls, channels, devices, opposites, .. } = reader;
+    if !pad.is_clean() {
+        return Err(pad.finish());
+    }
+    Ok(Setup {
+        boat,
+        transmitter,
+        controls,
+        channels,
+        receiver,
+        fail_safe,
+        devices,
+        batteries,
+        owner,
+        opposites,
+        card,
+    })
+}
+
+/// A file of another version is not read at all: its keys may mean something else.
+fn version(top: &Block<'_>) -> Option<Mistake> {
+    let help = "write `lidcard: 1` as the first line";
+    let Some(node) = top.get("lidcard") else {
+        return Some(
+            Mistake::at(top.place, "the file does not say which version of the format it is", "no `lidcard` key")
+                .help(help),
+        );
+    };
+    match node.text() {
+        Some(VERSION) => None,
+        Some(other) if !other.is_empty() && other.bytes().all(|b| b.is_ascii_digit()) => Some(
+            Mistake::at(
+                node.span,
+                format!("the file is written in version {} of the format", shown(other)),
+                format!("this program reads version {VERSION}"),
+            )
+            .help("take a newer program for it, or write it anew in version 1"),
+        ),
+        _ => Some(Mistake::at(node.span, "the version of the format is a whole number", "not one").help(help)),
+    }
+}

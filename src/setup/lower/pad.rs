@@ -1,0 +1,286 @@
+//! Where mistakes are noted while the reading goes on, and the plain kinds of values.
+
+use super::text::{either, meant, near, shown};
+use super::units::{Quantity, Unit};
+use crate::source::{Entry, Mistake, Node, Span, Value};
+
+/// A file that is wrong all over does not need every last line named.
+const MOST: usize = 200;
+
+/// The mistakes found so far.
+#[derive(Default)]
+pub(super) struct Pad {
+    mistakes: Vec<Mistake>,
+}
+
+/// A map that was checked for keys that do not belong in it.
+#[derive(Clone)]
+pub(super) struct Block<'a> {
+    node: &'a Node,
+    /// What to underline for the block as a whole: its key.
+    pub(super) place: Span,
+    /// How to call it in a sentence.
+    pub(super) what: String,
+}
+
+impl<'a> Block<'a> {
+    pub(super) fn get(&self, key: &str) -> Option<&'a Node> {
+        self.node.get(key)
+    }
+
+    pub(super) fn entries(&self) -> &'a [Entry] {
+        self.node.entries()
+    }
+}
+
+impl Pad {
+    pub(super) fn add(&mut self, mistake: Mistake) {
+        if !self.mistakes.contains(&mistake) && self.mistakes.len() < MOST * 5 {
+            self.mistakes.push(mistake);
+        }
+    }
+
+    pub(super) fn is_clean(&self) -> bool {
+        self.mistakes.is_empty()
+    }
+
+    pub(super) fn finish(mut self) -> Vec<Mistake> {
+        self.mistakes.sort_by(|a, b| {
+            let place = |m: &Mistake| m.labels.first().map(|l| l.0);
+            place(a).cmp(&place(b)).then_with(|| a.message.cmp(&b.message))
+        });
+        self.mistakes.truncate(MOST);
+        self.mistakes
+    }
+
+    /// A map with these keys and no others; `place` is its key.
+    pub(super) fn block<'a>(
+        &mut self,
+        node: &'a Node,
+        place: Span,
+        what: impl Into<String>,
+        keys: &[&str],
+    ) -> Option<Block<'a>> {
+        let block = self.open_block(node, place, what)?;
+        for entry in block.entries() {
+            if !keys.contains(&entry.key.as_str()) {
+                self.add(
+                    Mistake::at(
+                        entry.key_span,
+                        format!("{} has no key `{}`", block.what, shown(&entry.key)),
+                        match near(&entry.key, keys) {
+                            Some(near) => format!("did you mean `{near}`?"),
+                            None => "not known here".to_owned(),
+                        },
+                    )
+                    .help(format!("it takes {}", super::text::all(keys))),
+                );
+            }
+        }
+        Some(block)
+    }
+
+    /// A map whose keys are names or numbers.
+    pub(super) fn open_block<'a>(
+        &mut self,
+        node: &'a Node,
+        place: Span,
+        what: impl Into<String>,
+    ) -> Option<Block<'a>> {
+        let what = what.into();
+        if let Value::Map(_) = node.value {
+            return Some(Block { node, place, what });
+        }
+        let found = if node.is_empty() { "nothing follows" } else { "not keys with values" };
+        self.add(
+            Mistake::at(node.span, format!("{what} must be a block of keys with values"), found)
+                .help("write one `key: value` per line, indented, or `{key: value, key: value}`"),
+        );
+        None
+    }
+
+    /// A section at the top that may be missing.
+    pub(super) fn section<'a>(&mut self, top: &Block<'a>, key: &str, keys: &[&str]) -> Option<Block<'a>> {
+        let node = top.get(key)?;
+        self.block(node, node.span, format!("`{key}`"), keys)
+    }
+
+    /// The value of a key that must be there.
+    pub(super) fn require<'a>(&mut self, block: &Block<'a>, key: &str, example: &str) -> Option<&'a Node> {
+        let found = block.get(key);
+        if found.is_none() {
+            self.add(
+                Mistake::at(block.place, format!("{} lacks the key `{key}`", block.what), format!("no `{key}` here"))
+                    .help(format!("write for instance `{key}: {example}`")),
+            );
+        }
+        found
+    }
+
+    /// The items of a list.
+    pub(super) fn list<'a>(&mut self, node: &'a Node, what: &str, example: &str) -> Option<&'a [Node]> {
+        if let Value::List(items) = &node.value {
+            return Some(items);
+        }
+        self.add(
+            Mistake::at(node.span, format!("{what} must be a list"), "not a list")
+                .help(format!("write for instance `{example}`")),
+        );
+        None
+    }
+
+    /// A list of one thing may be written as the thing.
+    pub(super) fn one_or_list<'a>(&mut self, node: &'a Node) -> &'a [Node] {
+        match &node.value {
+            Value::List(items) => items,
+            _ => std::slice::from_ref(node),
+        }
+    }
+
+    /// Exactly two items.
+    pub(super) fn pair<'a>(&mut self, node: &'a Node, what: &str, example: &str) -> Option<[&'a Node; 2]> {
+        let items = self.list(node, what, example)?;
+        if let [a, b] = items {
+            return Some([a, b]);
+        }
+        self.add(
+            Mistake::at(node.span, format!("{what} must have two values"), format!("{} here", items.len()))
+                .help(format!("write for instance `{example}`")),
+        );
+        None
+    }
+
+    /// Any text.
+    pub(super) fn text<'a>(&mut self, node: &'a Node, what: &str) -> Option<&'a str> {
+        match node.text() {
+            Some(text) if !text.trim().is_empty() => Some(text.trim()),
+            Some(_) => {
+                self.add(
+                    Mistake::at(node.span, format!("{what} is empty"), "nothing follows")
+                        .help("write a text, or leave the key out"),
+                );
+                None
+            }
+            None => {
+                self.add(
+                    Mistake::at(node.span, format!("{what} must be one word or text"), "a list or block")
+                        .help("write the text behind the key"),
+                );
+                None
+            }
+        }
+    }
+
+    /// A text under a key that may be missing.
+    pub(super) fn optional_text(&mut self, block: &Block<'_>, key: &str) -> Option<String> {
+        let node = block.get(key)?;
+        self.text(node, &format!("`{key}`")).map(str::to_owned)
+    }
+
+    /// One of some words.
+    pub(super) fn word<T: Copy>(&mut self, node: &Node, what: &str, words: &[(&str, T)]) -> Option<T> {
+        let text = self.text(node, what)?;
+        if let Some((_, value)) = words.iter().find(|(word, _)| *word == text) {
+            return Some(*value);
+        }
+        let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+        self.add(
+            Mistake::at(
+                node.span,
+                format!("{what} cannot be `{}`", shown(text)),
+                match near(text, &known) {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => "not one of its words".to_owned(),
+                },
+            )
+            .help(format!("write {}", either(&known))),
+        );
+        None
+    }
+
+    /// One of some words, under a key that may be missing.
+    pub(super) fn optional_word<T: Copy>(&mut self, block: &Block<'_>, key: &str, words: &[(&str, T)]) -> Option<T> {
+        let node = block.get(key)?;
+        self.word(node, &format!("`{key}`"), words)
+    }
+
+    /// `yes` or `no`.
+    pub(super) fn yes_no(&mut self, block: &Block<'_>, key: &str) -> Option<bool> {
+        self.optional_word(block, key, &[("yes", true), ("no", false), ("true", true), ("false", false)])
+    }
+
+    /// A whole number within bounds.
+    pub(super) fn whole(&mut self, node: &Node, what: &str, low: u32, high: u32) -> Option<u32> {
+        let text = self.text(node, what)?;
+        match text.parse::<u32>() {
+            Ok(value) if (low..=high).contains(&value) => Some(value),
+            _ => {
+                self.add(
+                    Mistake::at(
+                        node.span,
+                        format!("{what} must be a whole number from {low} to {high}"),
+                        format!("`{}` is not", shown(text)),
+                    )
+                    .help("write digits only, without a unit"),
+                );
+                None
+            }
+        }
+    }
+
+    /// A quantity in one of some units; the first is what is asked for when the unit is missing.
+    pub(super) fn quantity(&mut self, node: &Node, what: &str, units: &[Unit]) -> Option<Quantity> {
+        let text = self.text(node, what)?;
+        match super::units::parse(text, units) {
+            Ok(quantity) => Some(quantity),
+            Err(trouble) => {
+                self.add(
+                    Mistake::at(node.span, format!("{what}: {}", trouble.message), trouble.label)
+                        .help(trouble.help),
+                );
+                None
+            }
+        }
+    }
+
+    /// A quantity without a tolerance.
+    pub(super) fn plain(&mut self, node: &Node, what: &str, units: &[Unit]) -> Option<Quantity> {
+        let quantity = self.quantity(node, what, units)?;
+        if quantity.off.is_some() {
+            self.add(
+                Mistake::at(node.span, format!("{what} takes no tolerance"), "leave out what follows `±`")
+                    .help(format!("write `{} {}`", quantity.value.to_decimal(6), quantity.unit.sign())),
+            );
+            return None;
+        }
+        Some(quantity)
+    }
+
+    /// A quantity that is not below nought and has no tolerance.
+    pub(super) fn amount(&mut self, node: &Node, what: &str, units: &[Unit]) -> Option<Quantity> {
+        let quantity = self.plain(node, what, units)?;
+        if quantity.value.signum() < 0 {
+            self.add(
+                Mistake::at(node.span, format!("{what} cannot be below nought"), "negative")
+                    .help(format!("write `{} {}`", quantity.value.abs().to_decimal(6), quantity.unit.sign())),
+            );
+            return None;
+        }
+        Some(quantity)
+    }
+
+    /// Something is named that is not defined.
+    pub(super) fn not_defined<S: AsRef<str>>(&mut self, span: Span, what: &str, word: &str, known: &[S], of: &str) {
+        self.add(
+            Mistake::at(
+                span,
+                format!("there is no {what} `{}`", shown(word)),
+                match near(word, known) {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => "not defined".to_owned(),
+                },
+            )
+            .help(meant(word, known, of)),
+        );
+    }
+}

@@ -1,0 +1,201 @@
+//! Positions on the output axis and travels along it, from every unit they may be written in.
+
+use super::super::exact::Exact;
+use super::super::model::Toleranced;
+use super::super::quantity::Micros;
+use super::Reader;
+use super::units::{Quantity, Unit};
+use crate::source::{Mistake, Node};
+
+/// How a servo's horn turns its travel into degrees and millimetres, as far as the file says.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Linkage {
+    /// Degrees from rest at 100 %.
+    pub(super) turn: Option<Exact>,
+    /// Length of the horn's arm in millimetres.
+    pub(super) arm: Option<Exact>,
+}
+
+const POSITION: &[Unit] = &[Unit::Percent, Unit::Micros];
+const POSITION_OF_SERVO: &[Unit] = &[Unit::Percent, Unit::Micros, Unit::Degrees, Unit::Millimetres];
+
+/// An arc sine is computed in floating point and kept to this; the same is added to the tolerance.
+fn grid() -> Exact {
+    Exact::ratio(1, 1_000_000)
+}
+
+/// No servo and no speed controller follows a pulse beyond this.
+fn outermost() -> Exact {
+    Exact::int(3)
+}
+
+/// A value that could not be converted, and what to do about it.
+type Refusal = (String, String);
+
+impl Linkage {
+    fn turn(&self) -> Result<&Exact, Refusal> {
+        self.turn.as_ref().ok_or_else(|| {
+            (
+                "degrees need to know how far the servo turns".to_owned(),
+                "add for instance `turn: 45 deg` to the device: the angle from rest at 100 %".to_owned(),
+            )
+        })
+    }
+
+    fn arm(&self) -> Result<&Exact, Refusal> {
+        self.turn()?;
+        self.arm.as_ref().ok_or_else(|| {
+            (
+                "millimetres need to know the horn".to_owned(),
+                "add for instance `arm: 12 mm` to the device, beside `turn`".to_owned(),
+            )
+        })
+    }
+
+    fn from_millimetres(&self, millimetres: &Exact) -> Result<Exact, Refusal> {
+        let (arm, turn) = (self.arm()?, self.turn()?);
+        let sine = (millimetres / arm).to_f64();
+        if sine.abs() > 1.0 {
+            return Err((
+                format!("an arm of {} mm cannot move {} mm", arm.to_decimal(3), millimetres.abs().to_decimal(3)),
+                "check `arm` and this value".to_owned(),
+            ));
+        }
+        let degrees = Exact::from_f64(sine.asin().to_degrees()).unwrap_or(Exact::ZERO);
+        Ok((degrees / turn).round_to(&grid()))
+    }
+
+    fn to_millimetres(&self, position: &Exact) -> Result<Exact, Refusal> {
+        let (arm, turn) = (self.arm()?, self.turn()?);
+        let angle = (position * turn).to_f64().to_radians();
+        Ok(Exact::from_f64(angle.sin()).unwrap_or(Exact::ZERO) * arm)
+    }
+}
+
+impl Reader<'_> {
+    /// A position, perhaps with a tolerance.
+    pub(super) fn position(&mut self, node: &Node, what: &str, linkage: Option<&Linkage>) -> Option<Toleranced> {
+        let units = if linkage.is_some() { POSITION_OF_SERVO } else { POSITION };
+        let quantity = self.pad.quantity(node, what, units)?;
+        let nothing = Linkage::default();
+        match self.converted(&quantity, linkage.unwrap_or(&nothing)) {
+            Ok(position) if position.value.abs() > outermost() => {
+                let percent = (&position.value * Exact::int(100)).to_decimal(0);
+                self.pad.add(
+                    Mistake::at(node.span, format!("{what} lies at {percent} % of the axis"), "far beyond any travel").help(
+                        format!(
+                            "is the unit right? On this set {} us is rest and {} us is +100 %",
+                            self.scale.rest.0.to_decimal(2),
+                            self.scale.longer.0.to_decimal(2)
+                        ),
+                    ),
+                );
+                None
+            }
+            Ok(position) => Some(position),
+            Err((message, help)) => {
+                self.pad.add(Mistake::at(node.span, format!("{what}: {message}"), "cannot be converted").help(help));
+                None
+            }
+        }
+    }
+
+    /// A position that is set, not found: no tolerance.
+    pub(super) fn set_position(&mut self, node: &Node, what: &str) -> Option<Exact> {
+        self.pad.plain(node, what, POSITION)?;
+        self.position(node, what, None).map(|p| p.value)
+    }
+
+    fn converted(&self, quantity: &Quantity, linkage: &Linkage) -> Result<Toleranced, Refusal> {
+        let value = match quantity.unit {
+            Unit::Micros => self.scale.position_of(&Micros(quantity.value.clone())),
+            Unit::Degrees => &quantity.value / linkage.turn()?,
+            Unit::Millimetres => linkage.from_millimetres(&quantity.value)?,
+            _ => &quantity.value / Exact::int(100),
+        };
+        let mut off = match &quantity.off {
+            None => Exact::ZERO,
+            Some((off, Unit::Micros)) => {
+                let micros = Micros(off.clone());
+                if value.is_zero() {
+                    self.scale.width_either(&micros)
+                } else {
+                    self.scale.width(&micros, value.signum())
+                }
+            }
+            Some((off, Unit::Degrees)) => off / linkage.turn()?,
+            Some((off, Unit::Millimetres)) => {
+                let middle = match quantity.unit {
+                    Unit::Millimetres => quantity.value.clone(),
+                    _ => linkage.to_millimetres(&value)?,
+                };
+                let low = linkage.from_millimetres(&(&middle - off))?;
+                let high = linkage.from_millimetres(&(&middle + off))?;
+                // Rounding of the ends and of the middle.
+                (&value - low).abs().max((high - &value).abs()) + grid()
+            }
+            Some((off, _)) => off / Exact::int(100),
+        };
+        if quantity.unit == Unit::Millimetres {
+            off += grid();
+        }
+        Ok(Toleranced { value, off })
+    }
+
+    /// Two positions in rising order.
+    pub(super) fn band(&mut self, node: &Node, what: &str, example: &str) -> Option<[Exact; 2]> {
+        let [low, high] = self.pad.pair(node, what, example)?;
+        let (low, high) = (self.set_position(low, what), self.set_position(high, what));
+        let (low, high) = (low?, high?);
+        if low >= high {
+            self.pad.add(
+                Mistake::at(node.span, format!("{what} is the wrong way round"), "the second is not above the first")
+                    .help(format!("the end on the shorter side comes first: `{example}`")),
+            );
+            return None;
+        }
+        Some([low, high])
+    }
+
+    /// A share of the axis without a side, in percent or microseconds, from nought to `most` percent.
+    pub(super) fn share(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
+        let quantity = self.pad.amount(node, what, POSITION)?;
+        let share = match quantity.unit {
+            Unit::Micros => self.scale.width_either(&Micros(quantity.value.clone())),
+            _ => &quantity.value / Exact::int(100),
+        };
+        self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
+    }
+
+    /// A share of the axis with a sign.
+    pub(super) fn signed_share(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
+        let quantity = self.pad.plain(node, what, POSITION)?;
+        let share = match quantity.unit {
+            Unit::Micros => self.scale.width(&Micros(quantity.value.clone()), quantity.value.signum()),
+            _ => &quantity.value / Exact::int(100),
+        };
+        self.within(node, what, share, &Exact::percent(-most), &Exact::percent(most))
+    }
+
+    /// A percentage within bounds.
+    pub(super) fn percent(&mut self, node: &Node, what: &str, low: &Exact, high: &Exact) -> Option<Exact> {
+        let quantity = self.pad.plain(node, what, &[Unit::Percent])?;
+        self.within(node, what, quantity.value / Exact::int(100), low, high)
+    }
+
+    fn within(&mut self, node: &Node, what: &str, value: Exact, low: &Exact, high: &Exact) -> Option<Exact> {
+        if value >= *low && value <= *high {
+            return Some(value);
+        }
+        let percent = |v: &Exact| (v * Exact::int(100)).to_decimal(3);
+        self.pad.add(
+            Mistake::at(
+                node.span,
+                format!("{what} of {} % is out of range", percent(&value)),
+                if value < *low { "too low" } else { "too high" },
+            )
+            .help(format!("it lies from {} % to {} %", percent(low), percent(high))),
+        );
+        None
+    }
+}

@@ -1,0 +1,169 @@
+//! The section `transmitter`.
+
+use super::super::exact::Exact;
+use super::super::model::{
+    EndpointDoes, EndpointSide, OrderLines, PastFull, Place, PulseScale, SubTrimDoes, Transmitter,
+};
+use super::super::quantity::Micros;
+use super::pad::{Block, Pad};
+use super::units::Unit;
+use crate::source::{Mistake, Node};
+
+const KEYS: &[&str] = &[
+    "name", "memory", "region", "frequency", "channels", "pulse", "furthest", "step", "order",
+];
+const ORDER: &[&str] = &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
+/// No receiver has more outputs.
+const MOST_CHANNELS: u32 = 64;
+
+fn usual_pulse() -> PulseScale {
+    PulseScale {
+        rest: Micros(Exact::int(1500)),
+        shorter: Micros(Exact::int(1100)),
+        longer: Micros(Exact::int(1900)),
+        accuracy: Micros(Exact::int(2)),
+    }
+}
+
+pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
+    let mut set = Transmitter {
+        name: None,
+        memory: None,
+        region: None,
+        frequency: None,
+        channels: 8,
+        pulse: usual_pulse(),
+        furthest: Exact::percent(125),
+        step: Exact::percent(1),
+        order: OrderLines::default(),
+    };
+    let Some(block) = pad.section(top, "transmitter", KEYS) else {
+        return set;
+    };
+    set.name = pad.optional_text(&block, "name");
+    set.memory = pad.optional_text(&block, "memory");
+    set.region = pad.optional_text(&block, "region");
+    if let Some(node) = block.get("frequency")
+        && pad.amount(node, "`frequency`", &[Unit::Megahertz, Unit::Gigahertz]).is_some()
+    {
+        set.frequency = node.text().map(str::to_owned);
+    }
+    if let Some(node) = block.get("channels")
+        && let Some(count) = pad.whole(node, "`channels`", 1, MOST_CHANNELS)
+    {
+        set.channels = count as u8;
+    }
+    if let Some(node) = block.get("pulse")
+        && let Some(pulse) = pulse(pad, node)
+    {
+        set.pulse = pulse;
+    }
+    if let Some(node) = block.get("furthest")
+        && let Some(value) = above_nought(pad, node, "`furthest`", 300)
+    {
+        set.furthest = value;
+    }
+    if let Some(node) = block.get("step")
+        && let Some(value) = above_nought(pad, node, "`step`", 50)
+    {
+        set.step = value;
+    }
+    if let Some(node) = block.get("order") {
+        set.order = order(pad, node);
+    }
+    set
+}
+
+fn above_nought(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
+    let quantity = pad.plain(node, what, &[Unit::Percent])?;
+    let value = quantity.value / Exact::int(100);
+    if value.signum() > 0 && value <= Exact::percent(most) {
+        return Some(value);
+    }
+    let label = if value.signum() > 0 { "too much" } else { "not above nought" };
+    pad.add(
+        Mistake::at(node.span, format!("{what} must be above 0 % and at most {most} %"), label)
+            .help("write what the set allows, as its handbook or its screen says"),
+    );
+    None
+}
+
+fn pulse(pad: &mut Pad, node: &Node) -> Option<PulseScale> {
+    let block = pad.block(node, node.span, "`pulse`", &["rest", "full", "accuracy"])?;
+    let mut scale = usual_pulse();
+    let micros = |pad: &mut Pad, node: &Node, what: &str| pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value));
+    let mut whole = true;
+    if let Some(node) = block.get("rest") {
+        match micros(pad, node, "`rest`") {
+            Some(value) => scale.rest = value,
+            None => whole = false,
+        }
+    }
+    if let Some(node) = block.get("full") {
+        match pad.pair(node, "`full`", "full: [1100 us, 1900 us]") {
+            Some([low, high]) => match (micros(pad, low, "`full`"), micros(pad, high, "`full`")) {
+                (Some(low), Some(high)) => (scale.shorter, scale.longer) = (low, high),
+                _ => whole = false,
+            },
+            None => whole = false,
+        }
+    }
+    if let Some(node) = block.get("accuracy") {
+        match micros(pad, node, "`accuracy`") {
+            Some(value) => scale.accuracy = value,
+            None => whole = false,
+        }
+    }
+    if !whole {
+        return None;
+    }
+    if scale.shorter >= scale.rest || scale.rest >= scale.longer {
+        let place = block.get("full").or(block.get("rest")).map_or(node.span, |n| n.span);
+        pad.add(
+            Mistake::at(
+                place,
+                format!(
+                    "the pulses must rise: {} us, then {} us at rest, then {} us do not",
+                    scale.shorter.0.to_decimal(3),
+                    scale.rest.0.to_decimal(3),
+                    scale.longer.0.to_decimal(3)
+                ),
+                "shorter, then longer than at rest",
+            )
+            .help("write the shorter full pulse first: `full: [1100 us, 1900 us]`"),
+        );
+        return None;
+    }
+    Some(scale)
+}
+
+fn order(pad: &mut Pad, node: &Node) -> OrderLines {
+    let Some(block) = pad.block(node, node.span, "`order`", ORDER) else {
+        return OrderLines::default();
+    };
+    let place = [("before endpoint", Place::Before), ("after endpoint", Place::After)];
+    OrderLines {
+        past_full_stick: pad.optional_word(
+            &block,
+            "past_full_stick",
+            &[("cut off", PastFull::CutOff), ("carries on", PastFull::CarriesOn)],
+        ),
+        endpoint: pad.optional_word(
+            &block,
+            "endpoint",
+            &[("scales", EndpointDoes::Scales), ("clamps", EndpointDoes::Clamps)],
+        ),
+        endpoint_side: pad.optional_word(
+            &block,
+            "endpoint_side",
+            &[("stick", EndpointSide::Stick), ("pulse", EndpointSide::Pulse)],
+        ),
+        trim: pad.optional_word(&block, "trim", &place),
+        mix: pad.optional_word(&block, "mix", &place),
+        sub_trim: pad.optional_word(
+            &block,
+            "sub_trim",
+            &[("shifts ends", SubTrimDoes::ShiftsEnds), ("keeps ends", SubTrimDoes::KeepsEnds)],
+        ),
+    }
+}

@@ -1,0 +1,182 @@
+//! Numbers with their units, as a builder writes them.
+
+use super::super::exact::Exact;
+use super::text::{near, shown};
+
+/// A unit that the format knows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Unit {
+    Percent,
+    Micros,
+    Degrees,
+    Millimetres,
+    Metres,
+    Seconds,
+    Megahertz,
+    Gigahertz,
+    Volts,
+    AmpereHours,
+    MilliampereHours,
+}
+
+/// Every unit with its spellings, the proper one first.
+const SPELLINGS: &[(Unit, &[&str])] = &[
+    (Unit::Percent, &["%"]),
+    (Unit::Micros, &["us", "µs", "μs"]),
+    (Unit::Degrees, &["deg", "°"]),
+    (Unit::Millimetres, &["mm"]),
+    (Unit::Metres, &["m"]),
+    (Unit::Seconds, &["s"]),
+    (Unit::Megahertz, &["MHz"]),
+    (Unit::Gigahertz, &["GHz"]),
+    (Unit::Volts, &["V"]),
+    (Unit::AmpereHours, &["Ah"]),
+    (Unit::MilliampereHours, &["mAh"]),
+];
+
+/// What people write and what they mean by it.
+const SLIPS: &[(&str, Unit)] = &[
+    ("percent", Unit::Percent),
+    ("pct", Unit::Percent),
+    ("usec", Unit::Micros),
+    ("microseconds", Unit::Micros),
+    ("degrees", Unit::Degrees),
+    ("degree", Unit::Degrees),
+    ("sec", Unit::Seconds),
+    ("secs", Unit::Seconds),
+    ("second", Unit::Seconds),
+    ("seconds", Unit::Seconds),
+    ("metres", Unit::Metres),
+    ("meters", Unit::Metres),
+    ("volt", Unit::Volts),
+    ("volts", Unit::Volts),
+    ("millimetres", Unit::Millimetres),
+];
+
+/// More digits than any meter shows; without a bound a number of a million digits would take hours.
+const MOST_DIGITS: usize = 18;
+
+impl Unit {
+    /// As it is written.
+    pub(super) fn sign(self) -> &'static str {
+        SPELLINGS.iter().find(|(unit, _)| *unit == self).map_or("", |(_, s)| s[0])
+    }
+
+    fn of(text: &str) -> Option<Self> {
+        SPELLINGS.iter().find(|(_, s)| s.contains(&text)).map(|(unit, _)| *unit)
+    }
+}
+
+/// A number, its unit, and the most it can be off.
+#[derive(Clone, Debug)]
+pub(super) struct Quantity {
+    pub(super) value: Exact,
+    pub(super) unit: Unit,
+    pub(super) off: Option<(Exact, Unit)>,
+}
+
+/// Why a text is no quantity.
+pub(super) struct Trouble {
+    pub(super) message: String,
+    pub(super) label: String,
+    pub(super) help: String,
+}
+
+fn trouble<T>(message: String, label: &str, help: String) -> Result<T, Trouble> {
+    Err(Trouble { message, label: label.to_owned(), help })
+}
+
+/// Reads a quantity in one of `units`.
+pub(super) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
+    let text = text.trim();
+    let (first, second) = match text.split_once('±').or_else(|| text.split_once("+-")).or_else(|| text.split_once("+/-")) {
+        Some((first, second)) => (first.trim(), Some(second.trim())),
+        None => (text, None),
+    };
+    let (value, unit) = number(first, units, None)?;
+    let off = match second {
+        None => None,
+        Some(second) => {
+            let (off, off_unit) = number(second, units, Some(unit))?;
+            if off.signum() < 0 {
+                return trouble(
+                    format!("the tolerance `{}` is negative", shown(second)),
+                    "either side is meant already",
+                    format!("write `{first} ± {} {}`", off.abs().to_decimal(6), off_unit.sign()),
+                );
+            }
+            Some((off, off_unit))
+        }
+    };
+    Ok(Quantity { value, unit, off })
+}
+
+/// A number with a unit; `inherit` is taken where none is written.
+fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, Unit), Trouble> {
+    let asked = units.first().copied().unwrap_or(Unit::Percent);
+    let end = text
+        .char_indices()
+        .find(|(at, c)| !(c.is_ascii_digit() || *c == '.' || *c == ',' || (*at == 0 && matches!(c, '+' | '-' | '−'))))
+        .map_or(text.len(), |(at, _)| at);
+    let (digits, sign) = (text[..end].trim(), text[end..].trim());
+    let plain = digits.replace('−', "-");
+    if plain.len() > MOST_DIGITS + 2 {
+        return trouble(
+            format!("`{}` has too many digits", shown(digits)),
+            "no meter shows so many",
+            format!("round it to {MOST_DIGITS} digits or fewer"),
+        );
+    }
+    let Some(value) = Exact::from_decimal(&plain) else {
+        let repaired = plain.replacen(',', ".", 1);
+        if plain.contains(',') && Exact::from_decimal(&repaired).is_some() {
+            return trouble(
+                format!("`{}` has a decimal comma", shown(digits)),
+                "a point is wanted",
+                format!("write `{repaired} {}`", if sign.is_empty() { asked.sign() } else { sign }),
+            );
+        }
+        return trouble(
+            format!("`{}` is not a number with a unit", shown(text)),
+            "not a quantity",
+            format!("write for instance {}", examples("64", units)),
+        );
+    };
+    if sign.is_empty() {
+        return match inherit {
+            Some(unit) => Ok((value, unit)),
+            None => trouble(
+                format!("`{}` has no unit", shown(text)),
+                "the unit is missing",
+                format!("write {}", examples(&plain, units)),
+            ),
+        };
+    }
+    match Unit::of(sign) {
+        Some(unit) if units.contains(&unit) => Ok((value, unit)),
+        Some(unit) => trouble(
+            format!("`{}` is the wrong unit here", unit.sign()),
+            "wrong unit",
+            format!("write {}", examples(&plain, units)),
+        ),
+        None => {
+            let lower = sign.to_lowercase();
+            let known: Vec<&str> = units.iter().map(|unit| unit.sign()).collect();
+            let meant = SLIPS
+                .iter()
+                .find(|(slip, unit)| *slip == lower && units.contains(unit))
+                .map(|(_, unit)| unit.sign())
+                .or_else(|| near(sign, &known).filter(|n| n.len() > 1 || lower == n.to_lowercase()));
+            trouble(
+                format!("`{}` is not a unit that is known", shown(sign)),
+                &meant.map_or("unknown unit".to_owned(), |m| format!("did you mean `{m}`?")),
+                format!("write {}", meant.map_or_else(|| examples(&plain, units), |m| format!("`{plain} {m}`"))),
+            )
+        }
+    }
+}
+
+fn examples(number: &str, units: &[Unit]) -> String {
+    let written: Vec<String> = units.iter().map(|unit| format!("{number} {}", unit.sign())).collect();
+    super::text::either(&written)
+}

@@ -1,0 +1,223 @@
+//! `works` of a device: what it reaches on its way.
+
+use super::super::exact::Exact;
+use super::super::model::{DeviceId, Reserved, Toleranced, Work, WorkRef};
+use super::Reader;
+use super::pad::Block;
+use super::positions::Linkage;
+use super::text::shown;
+use crate::device::works::{self, WorkKind};
+use crate::source::{Entry, Mistake, Node, Value};
+
+const KEYS: &[&str] =
+    &["kind", "from", "clicks", "to", "full", "releases", "reserved", "kept_on", "never_with"];
+
+impl<'a> Reader<'a> {
+    pub(super) fn works(&mut self, device: DeviceId, node: &'a Node, linkage: &Linkage) {
+        let Some(block) = self.pad.open_block(node, node.span, "`works`") else {
+            return;
+        };
+        for entry in block.entries() {
+            let work = self.read_work(entry, linkage);
+            self.devices[device].works.push(work);
+        }
+    }
+
+    fn read_work(&mut self, entry: &'a Entry, linkage: &Linkage) -> Work {
+        let mut work = Work {
+            name: entry.key.clone(),
+            kind: &works::ALL[works::ALL.len() - 1],
+            sign: 1,
+            from: Toleranced { value: Exact::ONE, off: Exact::ZERO },
+            to: None,
+            full: None,
+            releases: None,
+            reserved: Reserved::No,
+            kept_on: false,
+            never_with: Vec::new(),
+            from_clicks: false,
+        };
+        if entry.key.contains('.') {
+            self.pad.add(
+                Mistake::at(entry.key_span, "a work's name has no point in it", "a point")
+                    .help("a point stands between a device and its work: `tank_servo.gas`"),
+            );
+        }
+        let what = format!("the work `{}`", shown(&entry.key));
+        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, KEYS) else {
+            return work;
+        };
+        let kinds: Vec<(&str, &'static WorkKind)> = works::ALL.iter().map(|k| (k.name, k)).collect();
+        if let Some(kind) = self.pad.require(&block, "kind", "vent valve").and_then(|n| self.pad.word(n, "`kind`", &kinds)) {
+            work.kind = kind;
+        }
+        work.kept_on = self.pad.yes_no(&block, "kept_on").unwrap_or(false);
+        if let Some(node) = block.get("reserved") {
+            work.reserved = self.reserved(node);
+        }
+        let from = self.engages(&block, linkage);
+        work.from_clicks = block.get("clicks").is_some();
+        let [to, full, releases] = ["to", "full", "releases"]
+            .map(|key| block.get(key).and_then(|n| self.position(n, &format!("`{key}`"), Some(linkage))));
+        let Some(from) = from else {
+            return work;
+        };
+        let sign_of = |p: &Option<Toleranced>| p.as_ref().map_or(0, |p| p.value.signum());
+        work.sign = [from.value.signum(), sign_of(&full), sign_of(&to)].into_iter().find(|s| *s != 0).unwrap_or(0);
+        if work.sign == 0 {
+            let place = block.get("from").or(block.get("clicks")).map_or(block.place, |n| n.span);
+            self.pad.add(
+                Mistake::at(place, format!("{} lies at rest, on neither side", block.what), "which side?")
+                    .help("add `full:` or `to:` with a position on its side"),
+            );
+        }
+        self.in_order(&block, work.sign, &from, [("to", &to), ("full", &full)], &releases);
+        work.from = from;
+        work.to = to;
+        work.full = full;
+        work.releases = releases;
+        work
+    }
+
+    /// Where the work engages: `from`, or `clicks` found by creeping up to it.
+    fn engages(&mut self, block: &Block<'a>, linkage: &Linkage) -> Option<Toleranced> {
+        match (block.get("from"), block.get("clicks")) {
+            (Some(node), None) => self.position(node, "`from`", Some(linkage)),
+            (None, Some(node)) => self.clicks(node, linkage),
+            (Some(_), Some(node)) => {
+                self.pad.add(
+                    Mistake::at(node.span, "a work has either `from` or `clicks`", "both are given")
+                        .help("keep `clicks` if you have several readings; they hold the tolerance already"),
+                );
+                None
+            }
+            (None, None) => {
+                self.pad.add(
+                    Mistake::at(block.place, format!("{} does not say where it engages", block.what), "no `from` and no `clicks`")
+                        .help("write for instance `from: +72 % ± 4 %`, or several readings: `clicks: [+37 %, +38 %, +40 %]`"),
+                );
+                None
+            }
+        }
+    }
+
+    /// The middle of the readings, half their spread either side, and at least one step.
+    fn clicks(&mut self, node: &Node, linkage: &Linkage) -> Option<Toleranced> {
+        let items = self.pad.list(node, "`clicks`", "clicks: [+37 %, +38 %, +40 %]")?;
+        if items.is_empty() {
+            self.pad.add(
+                Mistake::at(node.span, "`clicks` holds no readings", "empty")
+                    .help("creep up to the point several times and write each reading: `clicks: [+37 %, +38 %, +40 %]`"),
+            );
+            return None;
+        }
+        let mut readings = Vec::new();
+        for item in items {
+            if item.text().is_some_and(|t| t.contains('±') || t.contains("+-")) {
+                self.pad.add(
+                    Mistake::at(item.span, "a reading in `clicks` takes no tolerance", "leave out what follows `±`")
+                        .help("the spread of the readings is the tolerance"),
+                );
+                return None;
+            }
+            readings.push(self.position(item, "`clicks`", Some(linkage)));
+        }
+        let readings: Vec<Toleranced> = readings.into_iter().collect::<Option<_>>()?;
+        let low = readings.iter().map(|r| r.value.clone()).min()?;
+        let high = readings.iter().map(|r| r.value.clone()).max()?;
+        // Only rounding of a conversion; nought for percent and microseconds.
+        let rounding = readings.iter().map(|r| r.off.clone()).max()?;
+        let half = Exact::ratio(1, 2);
+        let spread = (&high - &low) * &half;
+        Some(Toleranced { value: (low + high) * half, off: spread.max(self.step.clone()) + rounding })
+    }
+
+    fn in_order(
+        &mut self,
+        block: &Block<'_>,
+        sign: i32,
+        from: &Toleranced,
+        beyond: [(&str, &Option<Toleranced>); 2],
+        releases: &Option<Toleranced>,
+    ) {
+        let side = |p: &Toleranced| if sign < 0 { -&p.value } else { p.value.clone() };
+        for (key, position) in beyond {
+            if let (Some(position), Some(node)) = (position, block.get(key))
+                && sign != 0
+                && side(position) < side(from)
+            {
+                self.pad.add(
+                    Mistake::at(node.span, format!("`{key}` lies nearer to rest than where {} engages", block.what), "too near")
+                        .help(format!("`{key}` is farther out, on the same side")),
+                );
+            }
+        }
+        if let (Some(position), Some(node)) = (releases, block.get("releases"))
+            && sign != 0
+            && side(position) > side(from)
+        {
+            self.pad.add(
+                Mistake::at(node.span, format!("`releases` lies farther out than where {} engages", block.what), "too far")
+                    .help("it is where the work lets go on the way back to rest"),
+            );
+        }
+    }
+
+    fn reserved(&mut self, node: &'a Node) -> Reserved {
+        if !matches!(node.value, Value::Map(_)) {
+            let words = [("yes", Reserved::Always), ("no", Reserved::No)];
+            return self.pad.word(node, "`reserved`", &words).unwrap_or(Reserved::No);
+        }
+        let Some(block) = self.pad.block(node, node.span, "`reserved`", &["unless"]) else {
+            return Reserved::No;
+        };
+        let Some(unless) = self.pad.require(&block, "unless", "{guard: armed}") else {
+            return Reserved::No;
+        };
+        let count = unless.entries().len();
+        match self.conditions(unless, "`unless`").as_slice() {
+            [(switch, setting)] if count == 1 => Reserved::Unless(*switch, *setting),
+            _ => {
+                if count != 1 && matches!(unless.value, Value::Map(_)) {
+                    self.pad.add(
+                        Mistake::at(unless.span, "`unless` takes one setting of one switch", format!("{count} here"))
+                            .help("write for instance `reserved: {unless: {guard: armed}}`"),
+                    );
+                }
+                Reserved::Always
+            }
+        }
+    }
+
+    /// Names of works in other places, once all devices are known.
+    pub(super) fn work_names(&mut self, top: &Block<'a>) {
+        self.wanted_works();
+        let entries = top.get("devices").map(|n| n.entries()).unwrap_or_default();
+        for (device, entry) in entries.iter().enumerate() {
+            let works = entry.value.get("works").map(|n| n.entries()).unwrap_or_default();
+            for (index, work) in works.iter().enumerate() {
+                let Some(node) = work.value.get("never_with") else {
+                    continue;
+                };
+                for item in self.pad.one_or_list(node) {
+                    // A bare name means a neighbour on the same device before any other.
+                    let neighbour = works.iter().position(|w| Some(w.key.as_str()) == item.text());
+                    let other = match neighbour {
+                        Some(work) => Some(WorkRef { device, work }),
+                        None => self.work(item, None),
+                    };
+                    let Some(other) = other else {
+                        continue;
+                    };
+                    if other.device == device && other.work == index {
+                        self.pad.add(
+                            Mistake::at(item.span, format!("`{}` cannot exclude itself", shown(&work.key)), "the work itself")
+                                .help("name the other work"),
+                        );
+                    }
+                    self.devices[device].works[index].never_with.push(other);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,76 @@
+"""The boats are clean; each of their classic mistakes is called by its name, and by no other.
+
+A fixture opens with lines `# expect: RULE WHAT`, then says in a comment what happened at the bench.
+The rest is one of the boats with that one thing changed.
+"""
+
+import difflib
+import re
+
+from harness import BOATS, MISTAKES, Cases, lidcard
+
+WARNINGS = {"axis-lost", "no-blow-on-loss", "neutral-missed", "sense-not-measured"}
+RULES = WARNINGS | {
+    "emergency-within-reach",
+    "unwanted-within-reach",
+    "wanted-not-reached",
+    "works-at-rest",
+    "works-together",
+    "beyond-stop",
+    "sense-reversed",
+    "stage-misses",
+    "stage-engages",
+    "loss-unseen",
+    "waiting-engages",
+    "unit-tripped-by-pilot",
+    "sinks-on-loss",
+    "motor-runs-on-loss",
+    "measured-differs",
+}
+# The one rule whose weight depends on what is within reach: light is a warning, water is not.
+LIGHT = {("unwanted-within-reach", "lamp_servo.lamp")}
+
+cases = Cases()
+boats = {file.name: file.read_text().splitlines() for file in BOATS}
+
+
+def rules_in(text):
+    return {rule for rule in RULES if re.search(rf"(?<![\w-]){rule}(?![\w-])", text)}
+
+
+def changed_lines(lines):
+    """How many lines differ from the boat it was made from."""
+
+    def distance(boat):
+        ours = difflib.SequenceMatcher(None, boat, lines, autojunk=False).get_opcodes()
+        return sum(max(b - a, d - c) for tag, a, b, c, d in ours if tag != "equal")
+
+    return min(map(distance, boats.values()))
+
+
+for file in BOATS:
+    status, out, err = lidcard("check", "--strict", file)
+    cases.holds(f"{file.name}: clean", status == 0 and not rules_in(out + err), out + err)
+
+seen = set()
+for file in MISTAKES:
+    lines = file.read_text().splitlines()
+    expected = [tuple(line.split(maxsplit=3)[2:]) for line in lines if line.startswith("# expect: ")]
+    expected = [(pair + ("",))[:2] for pair in expected]
+    seen |= {rule for rule, _ in expected}
+    cases.holds(f"{file.name}: expects known rules", expected and {r for r, _ in expected} <= RULES)
+    rest = lines[len(expected) + 1 :]
+    cases.holds(f"{file.name}: one thing changed", 0 < changed_lines(rest) <= 3, str(changed_lines(rest)))
+
+    status, out, err = lidcard("check", file)
+    found, wanted = rules_in(out + err), {rule for rule, _ in expected}
+    cases.holds(f"{file.name}: exactly these rules", found == wanted, f"{sorted(found ^ wanted)} differ")
+    for rule, about in expected:
+        names = re.split(r"[.\s]", about)
+        cases.holds(f"{file.name}: {rule} names {about}", all(n in out + err for n in names), out + err)
+    grave = any(r not in WARNINGS and (r, about) not in LIGHT for r, about in expected)
+    cases.holds(f"{file.name}: status {int(grave)}", status == int(grave), f"status {status}")
+    cases.holds(f"{file.name}: status 1 when strict", lidcard("check", "--strict", file)[0] == 1)
+
+cases.holds("every rule has its mistake", seen == RULES, str(sorted(RULES - seen)))
+cases.end()

@@ -1,0 +1,385 @@
+"""Holds the program's verdicts against the plain account in plain.py.
+
+For a few hundred random boats (generate.py) it runs `lidcard check --format json --all` and asks:
+no proved instance may be beaten by a sample (the sampled worst margin must not be less than the
+proved one by more than the report's rounding), what a sample breaks must be broken, where the plain account is exact
+the verdict and the margin must agree both ways, and every witness, put through the nine steps again
+in exact fractions, must give the output it states within 1e-6 % and break its rule. For set-ups made
+of straight lines the endpoint windows and best values of `lidcard endpoints --format json` are held
+against trying every step.
+
+Source of the meaning: the boat file's description of this project, by way of plain.py.
+
+    LIDCARD=path/to/lidcard  LIDCARD_CASES=300  LIDCARD_WINDOWS=60  python check_oracle.py [-v]
+"""
+import json
+import multiprocessing
+import os
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+from collections import Counter
+from fractions import Fraction as F
+
+import generate
+import plain
+
+HERE = pathlib.Path(__file__).resolve().parent
+BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
+CASES = int(os.environ.get("LIDCARD_CASES", "300"))
+WINDOWS = int(os.environ.get("LIDCARD_WINDOWS", "60"))
+FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
+EPS = F(6, 10 ** 9)          # the report rounds to six places of a percent
+SOFT = F(1, 10 ** 4)        # 0.01 % of the axis, where a curve's extreme is irrational
+RULES = {"emergency-within-reach", "unwanted-within-reach", "wanted-not-reached", "works-at-rest", "beyond-stop",
+         "stage-misses", "stage-engages", "sense-reversed", "axis-lost", "neutral-missed", "works-together",
+         "loss-unseen", "sinks-on-loss", "no-blow-on-loss", "motor-runs-on-loss", "unit-tripped-by-pilot",
+         "waiting-engages"}
+
+
+def run(*args):
+    r = subprocess.run([BINARY, *map(str, args)], capture_output=True, text=True)
+    try:
+        return json.loads(r.stdout)
+    except ValueError:
+        return {"error": (r.stderr or r.stdout)[-400:], "code": r.returncode}
+
+
+def frac(x):
+    return F(str(x).replace("%", "").replace("+", "").strip())
+
+
+def margin(f):
+    m = f.get("margin")
+    return None if not m else frac(m["percent"]) / 100
+
+
+def word_in(word, f):
+    text = f["message"] + " " + ((f.get("witness") or {}).get("words") or "")
+    return re.search(r"\b" + re.escape(word) + r"\b", f["message"]) or re.search(r"\b" + re.escape(word) + r"\b", text)
+
+
+def candidates(inst, found):
+    """What the program said about this instance."""
+    out = []
+    for f in found:
+        if f["rule"] != inst.rule:
+            continue
+        w = f["where"]
+        if inst.about is None or w == inst.about or (inst.channel and w == f"{inst.channel}/{inst.way}") or \
+                (inst.rule == "works-together" and w.split(".")[0].split(" ")[0] == inst.about):
+            out.append(f)
+    for test in (
+            (lambda f: inst.state and f["state"] == inst.state),
+            (lambda f: isinstance(inst.way, str) and (f["where"].endswith("/" + inst.way) or word_in(inst.way, f))),
+            (lambda f: inst.work and (f["where"].endswith("." + inst.work) or word_in(inst.work, f))),
+            (lambda f: isinstance(inst.way, tuple) and all(word_in(x, f) for x in inst.way))):
+        kept = [f for f in out if test(f)]
+        if kept:
+            out = kept
+    return out
+
+
+def merged(instances):
+    """The two sides of a stop, and the like, as one instance with the lesser margin."""
+    out = {}
+    for i in instances:
+        key = (i.rule, i.about, i.state, i.way)
+        if key not in out:
+            out[key] = i
+            continue
+        o = out[key]
+        worst = i if (i.margin is not None and (o.margin is None or i.margin < o.margin)) else o
+        worst.breaks = i.breaks or o.breaks
+        worst.exact = i.exact and o.exact
+        out[key] = worst
+    return out.values()
+
+
+def place(boat, w):
+    """(positions, trims as given, settings, possible orders) of a witness."""
+    p, t = boat.nil(), boat.nil()
+    for c, x in (w.get("settings") or {}).items():
+        p[c] = F(boat.controls[c]["ways"][x])
+    for c, x in (w.get("positions") or {}).items():
+        p[c] = frac(x)
+    for c, x in (w.get("trims") or {}).items():
+        t[c] = frac(x)
+    s = boat.first()
+    s.update(w.get("settings") or {})
+    said = w.get("order") or {}
+    orders = [o for o in boat.orders if all(o[k] == v for k, v in said.items())]
+    return p, t, s, orders
+
+
+def channel_of(boat, where):
+    head = where.split(".")[0].split("/")[0]
+    if head.isdigit():
+        return int(head), [d for d in boat.devices.values() if d["channel"] == int(head)]
+    if head in boat.devices:
+        d = boat.devices[head]
+        return d["channel"], [d]
+    if head == "fail_safe" and boat.unit and isinstance(boat.unit["notices"], dict):
+        return int(boat.unit["notices"]["channel"]), []
+    return None, []
+
+
+def breaks(boat, f, n, devices, out, p, t, s, o):
+    """Whether this place breaks the rule, by the plain account."""
+    rule, ch = f["rule"], boat.channels[n]
+    own = p[ch["control"]]
+    work = f["where"].split(".")[1] if "." in f["where"] else None
+    if rule == "unit-tripped-by-pilot":
+        at = boat.position(boat.unit["notices"]["beyond"])
+        side = 1 if at >= 0 else -1
+        return side * out + boat.pulse_acc >= side * at
+    for d in devices:
+        D = d["acc"] + boat.pulse_acc
+        works = [k for k in d["works"].values() if (work is None or k.name == work) and not k.to]
+        if rule == "emergency-within-reach" and any(k.reserved and k.side * out + D >= k.may for k in works):
+            return True
+        if rule == "unwanted-within-reach":
+            for way in (1, -1):
+                wants = [w for w, _ in plain.wanted_work(boat, ch, way)]
+                if way * own >= 0 and any(k.side * out + D >= k.may for k in works
+                                          if k.name not in wants and not k.reserved):
+                    return True
+        if rule == "wanted-not-reached" and abs(own) == 1:
+            for k in works:
+                need = k.side * k.full[0] + k.full[1] if k.full else k.sure
+                if k.name in dict(plain.wanted_work(boat, ch, int(own))) and k.side * out - D < need:
+                    return True
+        if rule == "works-at-rest" and own == 0:
+            for k in works:
+                lim = min(k.may, k.side * k.rel[0] - k.rel[1]) if k.rel else k.may
+                if k.side * out + D >= lim:
+                    return True
+        if rule == "beyond-stop" and d["stops"]:
+            (lo, a), (hi, b) = d["stops"]
+            if out + D > hi - b or out - D < lo + a:
+                return True
+        if rule == "neutral-missed" and own == 0 and d["still"]:
+            if out + D > d["still"][1] or out - D < d["still"][0]:
+                return True
+        if rule == "works-together":
+            ks = list(d["works"].values())
+            got = [k for k in ks if k.side * out + D >= k.may]
+            name = next(x for x, dev in boat.devices.items() if dev is d)
+            if any(plain.excluded(name, a, b) for a in got for b in got if a is not b):
+                return True
+        if rule in ("sense-reversed", "axis-lost"):
+            word = f["where"].split("/")[1]
+            want = boat.controls[ch["control"]]["wants"].get(word)
+            side = 1 if d["effects"].get("longer") == want else -1 if d["effects"].get("shorter") == want else 0
+            if side and not any(t.values()):
+                way = boat.controls[ch["control"]]["ways"][word]
+                held, rest = dict(p), dict(p)
+                held[ch["control"]], rest[ch["control"]] = F(way), F(0)
+                a = boat.output(n, o, s, held, t)
+                b = boat.output(n, o, s, rest, t)
+                gain = side * (a - b)
+                calm = all(not x or not boat.controls[c]["springs"] for c, x in p.items() if c != ch["control"])
+                if gain < 0 or (gain == 0 and (rule == "axis-lost" or calm)):
+                    return True
+    return False
+
+
+def replay(boat, f):
+    """None when the witness holds, else what is wrong with it."""
+    n, devices = channel_of(boat, f["where"])
+    w = f["witness"]
+    if n is None or f["rule"] not in RULES:
+        return None
+    if f["state"] not in ("piloting", None, "") and f["rule"] in ("beyond-stop",):
+        return None
+    if f["rule"] in ("stage-misses", "stage-engages", "sinks-on-loss", "motor-runs-on-loss", "waiting-engages",
+                     "loss-unseen", "no-blow-on-loss"):
+        need_break = False
+    else:
+        need_break = True
+    p, t, s, orders = place(boat, w)
+    if not orders:
+        return "its order is struck out or not one of the open ones"
+    said = frac(w["output_percent"])
+    why = "output is not reproduced"
+    for c, x in p.items():
+        if abs(x) > 1:
+            return f"{c} beyond its travel"
+    for scale in (F(1), F(1, 100)):
+        tt = {c: x * scale for c, x in t.items()}
+        for o in orders:
+            out = boat.output(n, o, s, p, tt)
+            if abs(out * 100 - said) > F(1, 10 ** 6):
+                why = f"output is {float(out * 100):.6f} %, not {float(said):.6f} %"
+                continue
+            if any(abs(x) > boat.controls[c]["trim"] for c, x in tt.items()):
+                return "a trim beyond its range"
+            if w.get("pulse_us") is not None and abs(boat.pulse(out) - frac(w["pulse_us"])) > F(1, 100):
+                why = f"pulse is {float(boat.pulse(out))} us, not {w['pulse_us']}"
+                continue
+            if not need_break or breaks(boat, f, n, devices, out, p, tt, s, o):
+                return None
+            why = "reproduced, but does not break the rule"
+        if not any(t.values()):
+            break
+    return why
+
+
+def judge_one(job):
+    """(passed, [complaint], soft counts) for one boat."""
+    seed, text, entry = job
+    if not entry or "findings" not in entry or entry.get("status") == "unreadable":
+        said = (entry or {}).get("mistakes") or entry
+        return 0, [f"boat {seed}: not read: {str(said)[:400]}"], Counter()
+    boat, instances = plain.judge(text)
+    found = entry["findings"] + [{"outcome": "proved", "witness": None, **f} for f in entry.get("proved", [])]
+    bad, good, soft = [], 0, Counter()
+    for i in merged(instances):
+        got = candidates(i, found)
+        head = f"boat {seed}: {i!r}"
+        if not got:
+            if i.breaks:
+                bad.append(f"{head}: broken, and the program says nothing")
+            else:
+                soft[f"{i.rule} not listed"] += 1
+            continue
+        outcomes = {f["outcome"] for f in got}
+        if "undecided" in outcomes:
+            soft[f"{i.rule} undecided"] += 1
+            if i.exact:
+                bad.append(f"{head}: undecided: {got[0]['message']}")
+            continue
+        if i.breaks:
+            if "broken" not in outcomes:
+                bad.append(f"{head}: a sample breaks it, the program says proved with {[str(margin(f)) for f in got]}"
+                           f" at {place_text(i)}")
+                continue
+        elif "broken" not in outcomes:
+            ms = [m for m in map(margin, got) if m is not None]
+            if ms and i.margin is not None:
+                if min(ms) > i.margin + EPS:
+                    bad.append(f"{head}: proved with {float(min(ms)) * 100:.6f} %, beaten at {place_text(i)}")
+                    continue
+                if i.exact and len(got) == 1 and min(ms) < i.margin - SOFT:
+                    bad.append(f"{head}: proved with {float(min(ms)) * 100:.6f} %, the exact margin is more")
+                    continue
+        elif i.exact and len(got) == 1 and not i.touchy:
+            bad.append(f"{head}: the program says broken: {got[0]['message']}; margin {got[0].get('margin')}")
+            continue
+        good += 1
+    for f in found:
+        if f["outcome"] == "broken" and f.get("witness"):
+            why = replay(boat, f)
+            if why:
+                bad.append(f"boat {seed}: witness of {f['rule']} {f['where']} [{f['state']}]: {why}: {f['witness']}")
+            else:
+                good += 1
+                soft["witnesses"] += 1
+    return good, bad, soft
+
+
+def place_text(i):
+    if not i.place:
+        return "the file's own figures"
+    o, s, p, t = i.place
+    return str({k: str(v) for k, v in p.items() if v}) + str({k: str(v) for k, v in t.items() if v}) + str(s) + str(o)
+
+
+def windows_one(job):
+    seed, text, path = job
+    boat = plain.Boat(text)
+    said = run("endpoints", "--format", "json", path)
+    if "ways" not in said:
+        return 0, [f"windows {seed}: {said}"], Counter()
+    bad, good, soft = [], 0, Counter()
+    for n, ch in boat.channels.items():
+        for way, word in ch["word"].items():
+            mine = plain.windows(boat, n, way)
+            theirs = [w for w in said["ways"] if w["channel"] == n and w["way"] == word]
+            if mine is None or not mine[2]:
+                soft["ways not compared"] += 1
+                continue
+            wins, best, _ = mine
+            if not theirs:
+                bad.append(f"windows {seed}: {n}/{word} missing, should be {show(wins)}")
+                continue
+            got = []
+            for lo, hi in theirs[0]["windows"]:
+                lo, hi = frac(lo) / 100, frac(hi) / 100
+                if got and lo - got[-1][1] <= boat.step:
+                    got[-1] = (got[-1][0], hi)
+                else:
+                    got.append((lo, hi))
+            if got != wins:
+                bad.append(f"windows {seed}: {n}/{word} {show(got)}, should be {show(wins)}; "
+                           f"limits {theirs[0]['low_limit']} | {theirs[0]['high_limit']}")
+                continue
+            if best is not None and (theirs[0]["best"] is None or frac(theirs[0]["best"]) / 100 != best):
+                bad.append(f"windows {seed}: {n}/{word} best {theirs[0]['best']}, should be {float(best) * 100:g}; {show(wins)}")
+                continue
+            soft["best values compared"] += best is not None
+            good += 1
+    return good, bad, soft
+
+
+def show(wins):
+    return [tuple(float(x) * 100 for x in w) for w in wins]
+
+
+def main():
+    if not os.path.exists(BINARY):
+        print(f"no program at {BINARY} (set LIDCARD)")
+        print("0 passed, 1 failed")
+        return 1
+    good, bad, soft = 0, [], Counter()
+    if plain.main(quiet=True):
+        bad.append("plain.py: does not give the figures of the example")
+    else:
+        good += 1
+    with tempfile.TemporaryDirectory() as tmp, multiprocessing.Pool() as pool:
+        tmp = pathlib.Path(tmp)
+        texts, paths = {}, {}
+        for seed in range(FIRST, FIRST + CASES):
+            texts[seed] = generate.boat(seed)
+            paths[seed] = tmp / f"boat-{seed}.yaml"
+            paths[seed].write_text(texts[seed])
+        entries = {}
+        seeds = list(texts)
+        for k in range(0, len(seeds), 100):
+            some = seeds[k:k + 100]
+            r = run("check", "--format", "json", "--all", *[paths[s] for s in some])
+            if "files" not in r:
+                bad.append(f"check: {r}")
+                continue
+            for s, e in zip(some, r["files"]):
+                entries[s] = e
+        jobs = [(s, texts[s], entries.get(s)) for s in seeds]
+        wjobs = []
+        for seed in range(FIRST, FIRST + WINDOWS):
+            text = generate.boat(100000 + seed, piecewise=True, plain_windows=True)
+            path = tmp / f"windows-{seed}.yaml"
+            path.write_text(text)
+            wjobs.append((100000 + seed, text, path))
+        for f, js in ((judge_one, jobs), (windows_one, wjobs)):
+            for g, b, s in pool.imap_unordered(f, js, chunksize=4):
+                good += g
+                bad += b
+                soft += s
+    limit = None if "-v" in sys.argv else 40
+    for b in bad[:limit]:
+        print(b)
+    if limit and len(bad) > limit:
+        print(f"... and {len(bad) - limit} more (-v shows all)")
+    for k, v in sorted(soft.items()):
+        print(f"  {k}: {v}")
+    kinds = Counter(re.sub(r"\d+", "", b).split(":")[1].split("[")[0].split()[0] for b in bad if ":" in b)
+    for k, v in kinds.most_common():
+        print(f"  failed, {k}: {v}")
+    print(f"{good} passed, {len(bad)} failed")
+    return 1 if bad else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,57 @@
+"""What the outside checks share: where the program is, how it is run, how cases are counted."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+PROGRAM = Path(os.environ.get("LIDCARD_BIN", ROOT / "target/release/lidcard")).resolve()
+BOATS = sorted((ROOT / "boats").glob("*.yaml"))
+MISTAKES = sorted((ROOT / "tests/fixtures/mistakes").glob("*.yaml"))
+
+
+def run(*command, cwd=ROOT, env=None, stdin=None):
+    """Runs a command and gives back status, standard output and standard error as text."""
+    done = subprocess.run(
+        [str(part) for part in command],
+        cwd=cwd,
+        env={**os.environ, **(env or {})},
+        input=stdin,
+        stdin=subprocess.DEVNULL if stdin is None else None,
+        capture_output=True,
+        text=True,
+        errors="replace",
+        timeout=120,
+    )
+    return done.returncode, done.stdout, done.stderr
+
+
+def lidcard(*arguments, **how):
+    """Runs the program under test."""
+    if not PROGRAM.is_file():
+        print(f"no program at {PROGRAM}: run `cargo build --release` first\n0 passed, 1 failed")
+        sys.exit(1)
+    return run(PROGRAM, *arguments, **how)
+
+
+class Cases:
+    """Counts what held and names what did not."""
+
+    def __init__(self):
+        self.passed = 0
+        self.failed = 0
+
+    def holds(self, name, good, detail=""):
+        """One case: its name, whether it holds, and what to print if it does not."""
+        if good:
+            self.passed += 1
+        else:
+            self.failed += 1
+            print(f"FAILED {name}" + (f"\n    {detail}" if detail else ""))
+        return good
+
+    def end(self):
+        """Prints the line that `tests/run` adds up and leaves with the status that goes with it."""
+        print(f"{self.passed} passed, {self.failed} failed")
+        sys.exit(1 if self.failed or not self.passed else 0)
