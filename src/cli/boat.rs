@@ -10,7 +10,7 @@ use std::io::Read;
 const STDIN: &str = "standard input";
 
 /// A boat file that was read, or the report why it was not.
-pub type Loaded = Result<(Source, Setup), FileReport>;
+pub type Loaded = Result<(Source, Setup), Box<FileReport>>;
 
 /// Where the text comes from. Standard input is read once, before anything runs in parallel.
 pub enum Origin {
@@ -23,9 +23,7 @@ pub enum Origin {
 /// Sorts out the names; `-` may stand once.
 pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
     if names.iter().filter(|n| *n == "-").count() > 1 {
-        return Err(Failure(
-            "standard input can be read once only: give `-` once".into(),
-        ));
+        return Err(Failure("standard input can be read once only: give `-` once".into()));
     }
     names
         .iter()
@@ -58,11 +56,11 @@ pub fn load(origin: Origin) -> Loaded {
     };
     let source = read.map_err(|refused| {
         let (source, mistake) = refused.into_parts();
-        FileReport::unreadable(&name, Some(source), vec![mistake])
+        Box::new(FileReport::unreadable(&name, Some(source), vec![mistake]))
     })?;
     match lower::lower(&source) {
         Ok(setup) => Ok((source, setup)),
-        Err(mistakes) => Err(FileReport::unreadable(&name, Some(source), some(mistakes))),
+        Err(mistakes) => Err(Box::new(FileReport::unreadable(&name, Some(source), some(mistakes)))),
     }
 }
 
@@ -70,11 +68,7 @@ pub fn load(origin: Origin) -> Loaded {
 fn some(mut mistakes: Vec<Mistake>) -> Vec<Mistake> {
     if mistakes.is_empty() {
         let message = "the file could not be read".to_owned();
-        mistakes.push(Mistake {
-            message,
-            labels: Vec::new(),
-            help: None,
-        });
+        mistakes.push(Mistake { message, labels: Vec::new(), help: None });
     }
     mistakes
 }

@@ -6,7 +6,8 @@ use super::{Streams, boat, check, write};
 use crate::document::card::{CardRequest, DocumentError, card};
 use crate::finding::Severity;
 use crate::render::{Meta, Scene, pdf, png, svg};
-use crate::report::human::{self, Shown};
+use crate::report::excerpt::Shown;
+use crate::report::human;
 use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
 use crate::rule;
@@ -31,16 +32,10 @@ pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
     }
     if errors > 0 && !args.draft {
         let count = counted(errors, "error", "errors");
-        streams.complain(format!(
-            "no card made: put the {count} right, or ask for a --draft\n"
-        ))?;
+        streams.complain(format!("no card made: put the {count} right, or ask for a --draft\n"))?;
         return Ok(check::outcome(&report, false));
     }
-    let request = CardRequest {
-        size_mm: args.size,
-        draft: args.draft,
-        template: template(args)?,
-    };
+    let request = CardRequest { size_mm: args.size, draft: args.draft, template: template(args)? };
     let scene = match card(&setup, &request) {
         Ok(scene) => scene,
         Err(error) => {
@@ -50,10 +45,7 @@ pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
     };
     let format = format(args);
     let files = drawn(&scene, &setup, format)?;
-    let target = args
-        .output
-        .clone()
-        .unwrap_or_else(|| default_output(&args.file, format));
+    let target = args.output.clone().unwrap_or_else(|| default_output(&args.file, format));
     if target == Path::new("-") {
         return to_stdout(&files, streams);
     }
@@ -62,11 +54,7 @@ pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
         let target = numbered(&target, index, count);
         write::atomically(&target, bytes)
             .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
-        let draft = if args.draft {
-            ", a draft marked NOT CHECKED"
-        } else {
-            ""
-        };
+        let draft = if args.draft { ", a draft marked NOT CHECKED" } else { "" };
         streams.say(format!("wrote {}{draft}\n", target.display()))?;
     }
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
@@ -77,12 +65,8 @@ fn template(args: &Card) -> Result<Option<(String, String)>, Failure> {
     let Some(path) = &args.template else {
         return Ok(None);
     };
-    let text = std::fs::read_to_string(path).map_err(|error| {
-        Failure(format!(
-            "cannot read the template {}: {error}",
-            path.display()
-        ))
-    })?;
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| Failure(format!("cannot read the template {}: {error}", path.display())))?;
     Ok(Some((path.display().to_string(), text)))
 }
 
@@ -90,10 +74,8 @@ fn template(args: &Card) -> Result<Option<(String, String)>, Failure> {
 fn drawn(scene: &Scene, setup: &Setup, format: CardFormat) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
         CardFormat::Pdf => {
-            let meta = Meta {
-                title: format!("{}: lid card", setup.boat.name),
-                date: setup.boat.date.clone(),
-            };
+            let meta =
+                Meta { title: format!("{}: lid card", setup.boat.name), date: setup.boat.date.clone() };
             pdf::to_pdf(scene, &meta).map(|bytes| vec![bytes])
         }
         CardFormat::Svg => {
@@ -126,10 +108,7 @@ fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
     if count < 2 {
         return target.to_path_buf();
     }
-    let mut name = target
-        .file_stem()
-        .map(std::ffi::OsStr::to_os_string)
-        .unwrap_or_default();
+    let mut name = target.file_stem().map(std::ffi::OsStr::to_os_string).unwrap_or_default();
     name.push(format!("-{}", index + 1));
     if let Some(ending) = target.extension() {
         name.push(".");
@@ -151,10 +130,7 @@ fn to_stdout(files: &[Vec<u8>], streams: &mut Streams<'_>) -> Result<Outcome, Fa
 fn document_error(error: &DocumentError, look: Look) -> String {
     let mut out = match &error.place {
         Some((name, text, range)) => {
-            let span = Span {
-                start: range.start,
-                end: range.end,
-            };
+            let span = Span { start: range.start, end: range.end };
             Shown::elsewhere("error: template", &error.message, name, text, span).text(look)
         }
         None => {
@@ -177,15 +153,9 @@ mod tests {
     #[test]
     fn a_card_is_named_after_its_boat_file_and_lies_in_the_current_folder() {
         let name = |file| default_output(file, CardFormat::Pdf);
-        assert_eq!(
-            name("boats/moonfish.yaml"),
-            PathBuf::from("moonfish-card.pdf")
-        );
+        assert_eq!(name("boats/moonfish.yaml"), PathBuf::from("moonfish-card.pdf"));
         assert_eq!(name("-"), PathBuf::from("boat-card.pdf"));
-        assert_eq!(
-            default_output("a.b.yaml", CardFormat::Png),
-            PathBuf::from("a.b-card.png")
-        );
+        assert_eq!(default_output("a.b.yaml", CardFormat::Png), PathBuf::from("a.b-card.png"));
     }
 
     #[test]

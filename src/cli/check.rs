@@ -17,10 +17,7 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     let text = match args.format {
         ReportFormat::Human => {
             let look = streams.screen.look_of_stdout(colour);
-            reports
-                .iter()
-                .map(|r| human::file(r, look, args.all))
-                .collect()
+            reports.iter().map(|r| human::file(r, look, args.all)).collect()
         }
         ReportFormat::Short => reports.iter().map(|r| short::file(r, args.all)).collect(),
         ReportFormat::Json => json(&json_v1::check(&reports, args.all))?,
@@ -50,7 +47,7 @@ pub fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
 fn check_one(origin: Origin) -> FileReport {
     match boat::load(origin) {
         Ok((source, setup)) => FileReport::checked(source, rule::check(&setup)),
-        Err(report) => report,
+        Err(report) => *report,
     }
 }
 
@@ -58,9 +55,7 @@ fn check_one(origin: Origin) -> FileReport {
 /// boat must not hold up a fixed share of the others.
 fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
     let count = origins.len();
-    let workers = thread::available_parallelism()
-        .map_or(1, usize::from)
-        .min(count);
+    let workers = thread::available_parallelism().map_or(1, usize::from).min(count);
     if workers < 2 {
         return origins.into_iter().map(check_one).collect();
     }
@@ -69,10 +64,7 @@ fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
         let mut done = Vec::new();
         loop {
             // A worker that panicked holds no lock: the guard is gone before the work begins.
-            let next = queue
-                .lock()
-                .unwrap_or_else(std::sync::PoisonError::into_inner)
-                .next();
+            let next = queue.lock().unwrap_or_else(std::sync::PoisonError::into_inner).next();
             match next {
                 Some((index, origin)) => done.push((index, check_one(origin))),
                 None => return done,

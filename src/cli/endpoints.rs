@@ -7,11 +7,7 @@ use crate::report::{endpoints, endpoints_json, human};
 use crate::rule;
 
 /// Prints the windows. That one is empty or missed is for `check` to complain about.
-pub fn run(
-    args: &Endpoints,
-    colour: Colour,
-    streams: &mut Streams<'_>,
-) -> Result<Outcome, Failure> {
+pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,

@@ -37,22 +37,15 @@ pub struct Screen {
 
 impl Screen {
     /// Nobody reads along.
-    pub const NONE: Self = Self {
-        stdout_terminal: false,
-        stderr_terminal: false,
-        colour: false,
-        unicode: false,
-        width: 80,
-    };
+    pub const NONE: Self =
+        Self { stdout_terminal: false, stderr_terminal: false, colour: false, unicode: false, width: 80 };
 
     /// The one this process writes to.
     pub fn of_process() -> Self {
         let set = |name: &str| std::env::var_os(name).filter(|v| !v.is_empty());
         let dumb = set("TERM").is_some_and(|t| t == "dumb");
         let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().find_map(set);
-        let locale = locale
-            .map(|l| l.to_string_lossy().to_uppercase())
-            .unwrap_or_default();
+        let locale = locale.map(|l| l.to_string_lossy().to_uppercase()).unwrap_or_default();
         Self {
             stdout_terminal: std::io::stdout().is_terminal(),
             stderr_terminal: std::io::stderr().is_terminal(),
@@ -76,11 +69,7 @@ impl Screen {
             Colour::Never => false,
             Colour::Auto => terminal && self.colour,
         };
-        Look {
-            colour,
-            unicode: terminal && self.unicode,
-            width: self.width,
-        }
+        Look { colour, unicode: terminal && self.unicode, width: self.width }
     }
 }
 
@@ -151,11 +140,7 @@ fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Fail
     } else {
         screen.look_of_stdout(Colour::Auto).colour
     };
-    let text = if coloured {
-        text.ansi().to_string()
-    } else {
-        text.to_string()
-    };
+    let text = if coloured { text.ansi().to_string() } else { text.to_string() };
     if error.use_stderr() {
         streams.complain(text)?;
         return Ok(Outcome::Failed);

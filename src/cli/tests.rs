@@ -6,27 +6,15 @@ fn lidcard(arguments: &[&str]) -> (Outcome, String, String) {
     let all = std::iter::once("lidcard").chain(arguments.iter().copied());
     let outcome = run(
         all,
-        &mut Streams {
-            stdin: &mut io::empty(),
-            stdout: &mut out,
-            stderr: &mut err,
-            screen: Screen::NONE,
-        },
+        &mut Streams { stdin: &mut io::empty(), stdout: &mut out, stderr: &mut err, screen: Screen::NONE },
     );
-    (
-        outcome,
-        String::from_utf8(out).unwrap(),
-        String::from_utf8(err).unwrap(),
-    )
+    (outcome, String::from_utf8(out).unwrap(), String::from_utf8(err).unwrap())
 }
 
 #[test]
 fn run_can_be_called_twice_and_says_the_same() {
     assert_eq!(lidcard(&["--help"]), lidcard(&["--help"]));
-    assert_eq!(
-        lidcard(&["check", "not/there.yaml"]),
-        lidcard(&["check", "not/there.yaml"])
-    );
+    assert_eq!(lidcard(&["check", "not/there.yaml"]), lidcard(&["check", "not/there.yaml"]));
 }
 
 #[test]
@@ -68,12 +56,7 @@ fn a_closed_pipe_ends_quietly() {
     let mut err = Vec::new();
     let outcome = run(
         ["lidcard", "check", "not/there.yaml"],
-        &mut Streams {
-            stdin: &mut io::empty(),
-            stdout: &mut Closed,
-            stderr: &mut err,
-            screen: Screen::NONE,
-        },
+        &mut Streams { stdin: &mut io::empty(), stdout: &mut Closed, stderr: &mut err, screen: Screen::NONE },
     );
     assert_eq!((outcome, err), (Outcome::Failed, vec![]));
 }

@@ -28,11 +28,7 @@ struct Pen {
 
 impl Pen {
     fn of(look: Look) -> Self {
-        let ink = if look.unicode {
-            ['─', '▒', '█', '┃', '│']
-        } else {
-            ['.', '~', '#', '!', '|']
-        };
+        let ink = if look.unicode { ['─', '▒', '█', '┃', '│'] } else { ['.', '~', '#', '!', '|'] };
         Self { ink }
     }
 
@@ -80,11 +76,7 @@ impl Axis {
 
     /// The scale itself, with numbers at full output where there is room for them.
     fn numbers(&self) -> String {
-        let outer = if self.half > Exact::int(2) {
-            self.half.clone()
-        } else {
-            Exact::ONE
-        };
+        let outer = if self.half > Exact::int(2) { self.half.clone() } else { Exact::ONE };
         let mut cells = vec![' '; 2 * HALF + 1];
         for halves in -2..=2 {
             let value = &outer * Exact::ratio(halves, 2);
@@ -107,9 +99,7 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
     if device.input == Input::None || (bare && device.still_between.is_none() && hull.is_none()) {
         return None;
     }
-    let axis = Axis {
-        half: half(setup, device, hull.as_ref()),
-    };
+    let axis = Axis { half: half(setup, device, hull.as_ref()) };
     let pen = Pen::of(look);
     let mut out = format!("  {}: {}\n", device.name, fed_by(setup, device));
     let _ = writeln!(out, "{:15}{}", "", sides(setup, device));
@@ -124,26 +114,14 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
         for end in [&low, &high] {
             axis.fill(&mut cells, end, end, Ink::End);
         }
-        row(
-            "ends as set",
-            &cells,
-            &format!("{} {}", signed(&low, 1), signed(&high, 1)),
-        );
+        row("ends as set", &cells, &format!("{} {}", signed(&low, 1), signed(&high, 1)));
     }
-    if let Some(Reach {
-        hull: [low, high],
-        common,
-    }) = &hull
-    {
+    if let Some(Reach { hull: [low, high], common }) = &hull {
         let mut cells = axis.row();
         let (before, behind) = (setup.slack(id, -1, false), setup.slack(id, 1, false));
         axis.fill(&mut cells, &(low - before), &(high + behind), Ink::Perhaps);
         axis.fill(&mut cells, &common[0], &common[1], Ink::Sure);
-        row(
-            "reached",
-            &cells,
-            &format!("{} {}", signed(low, 1), signed(high, 1)),
-        );
+        row("reached", &cells, &format!("{} {}", signed(low, 1), signed(high, 1)));
     }
     for work in &device.works {
         let mut cells = axis.row();
@@ -153,11 +131,7 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
     if let Some([low, high]) = &device.still_between {
         let mut cells = axis.row();
         axis.fill(&mut cells, low, high, Ink::Sure);
-        row(
-            "stands still",
-            &cells,
-            &format!("{} {}", signed(low, 1), signed(high, 1)),
-        );
+        row("stands still", &cells, &format!("{} {}", signed(low, 1), signed(high, 1)));
     }
     if device.stops.iter().any(Option::is_some) {
         let mut cells = axis.row();
@@ -172,17 +146,7 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
         row("past a stop", &cells, &values.join(" "));
     }
     for (index, _) in device.works.iter().enumerate() {
-        let _ = writeln!(
-            out,
-            "    {}",
-            about_work(
-                setup,
-                WorkRef {
-                    device: id,
-                    work: index
-                }
-            )
-        );
+        let _ = writeln!(out, "    {}", about_work(setup, WorkRef { device: id, work: index }));
     }
     Some(out)
 }
@@ -190,11 +154,7 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
 /// What the two shades mean; once below all pictures.
 pub fn legend(look: Look) -> String {
     let pen = Pen::of(look);
-    let (sure, perhaps, end) = (
-        pen.draw(Ink::Sure),
-        pen.draw(Ink::Perhaps),
-        pen.draw(Ink::End),
-    );
+    let (sure, perhaps, end) = (pen.draw(Ink::Sure), pen.draw(Ink::Perhaps), pen.draw(Ink::End));
     let rest = pen.draw(Ink::Rest);
     format!(
         "  {sure} surely   {end} an end as set   {rest} rest\n  {perhaps} perhaps: within a tolerance, or \
@@ -205,15 +165,9 @@ pub fn legend(look: Look) -> String {
 
 /// A stretch that begins at a threshold and goes on away from rest, or to where it ends.
 fn zone(axis: &Axis, cells: &mut [Ink], sign: i32, from: &Toleranced, to: Option<&Toleranced>) {
-    let far = if sign < 0 {
-        -&axis.half
-    } else {
-        axis.half.clone()
-    };
+    let far = if sign < 0 { -&axis.half } else { axis.half.clone() };
     let (may, surely) = (from.nearest(sign), from.farthest(sign));
-    let (may_end, sure_end) = to.map_or((far.clone(), far), |to| {
-        (to.farthest(sign), to.nearest(sign))
-    });
+    let (may_end, sure_end) = to.map_or((far.clone(), far), |to| (to.farthest(sign), to.nearest(sign)));
     for (a, b, ink) in [(may, may_end, Ink::Perhaps), (surely, sure_end, Ink::Sure)] {
         let (low, high) = if sign < 0 { (b, a) } else { (a, b) };
         axis.fill(cells, &low, &high, ink);
@@ -222,14 +176,8 @@ fn zone(axis: &Axis, cells: &mut [Ink], sign: i32, from: &Toleranced, to: Option
 
 fn half(setup: &Setup, device: &Device, reach: Option<&Reach>) -> Exact {
     let mut most = setup.transmitter.furthest.clone();
-    let works = device
-        .works
-        .iter()
-        .flat_map(|w| [Some(&w.from), w.to.as_ref()]);
-    for at in works
-        .chain(device.stops.iter().map(Option::as_ref))
-        .flatten()
-    {
+    let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref()]);
+    for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
         most = most.max(at.value.abs() + &at.off);
     }
     for end in reach.iter().flat_map(|r| &r.hull) {
@@ -252,23 +200,14 @@ fn reached(setup: &Setup, device: &Device, reach: &[ChannelReach]) -> Option<Rea
         Input::None => None,
         Input::Behind(other) => {
             let limits = setup.devices[other].limits.clone()?;
-            Some(Reach {
-                hull: limits.clone(),
-                common: limits,
-            })
+            Some(Reach { hull: limits.clone(), common: limits })
         }
         Input::Channel(channel) => {
             let number = setup.channels[channel].number;
             let of = reach.iter().filter(|r| r.channel == number);
-            let (low, high) = (
-                of.clone().map(|r| r.low.clone()),
-                of.map(|r| r.high.clone()),
-            );
+            let (low, high) = (of.clone().map(|r| r.low.clone()), of.map(|r| r.high.clone()));
             Some(Reach {
-                hull: [
-                    low.clone().reduce(Exact::min)?,
-                    high.clone().reduce(Exact::max)?,
-                ],
+                hull: [low.clone().reduce(Exact::min)?, high.clone().reduce(Exact::max)?],
                 common: [low.reduce(Exact::max)?, high.reduce(Exact::min)?],
             })
         }
@@ -308,9 +247,7 @@ fn sides(setup: &Setup, device: &Device) -> String {
     }
     let left = format!("< shorter{shorter}");
     let right = format!("{longer}longer >");
-    let room = (2 * HALF + 1)
-        .saturating_sub(left.chars().count() + right.chars().count())
-        .max(1);
+    let room = (2 * HALF + 1).saturating_sub(left.chars().count() + right.chars().count()).max(1);
     format!("{left}{:room$}{right}", "")
 }
 
@@ -325,11 +262,7 @@ fn toleranced(at: &Toleranced) -> String {
     if at.off.is_zero() {
         return signed(&at.value, 1);
     }
-    format!(
-        "{} ±{}",
-        signed(&at.value, 1),
-        super::text::digits(&at.off, 1)
-    )
+    format!("{} ±{}", signed(&at.value, 1), super::text::digits(&at.off, 1))
 }
 
 /// `gas: emergency gas valve from +72 %, never within the pilot's reach`
@@ -346,10 +279,7 @@ fn about_work(setup: &Setup, reference: WorkRef) -> String {
             continue;
         };
         for side in Side::BOTH {
-            if channel.wants[side.index()]
-                .iter()
-                .any(|w| w.work == reference)
-            {
+            if channel.wants[side.index()].iter().any(|w| w.work == reference) {
                 let control = &setup.controls[control];
                 wanted.push(format!("{} {}", control.name, control.ways[side.index()]));
             }
@@ -363,11 +293,7 @@ fn about_work(setup: &Setup, reference: WorkRef) -> String {
         Reserved::Always => text.push_str(", reserved"),
         Reserved::Unless(switch, setting) => {
             let switch = &setup.controls[switch];
-            let _ = write!(
-                text,
-                ", reserved unless {} is {}",
-                switch.name, switch.settings[setting]
-            );
+            let _ = write!(text, ", reserved unless {} is {}", switch.name, switch.settings[setting]);
         }
         Reserved::No => {}
     }
