@@ -24,7 +24,9 @@ pub const USUAL_SIZES: &[(&str, [f64; 2])] = &[
     ("A4 upright", [210.0, 297.0]),
 ];
 /// Sizes of the running text that are tried, in points: the largest that fits is taken.
-const TEXT_SIZES: [f64; 5] = [9.0, 8.5, 8.0, 7.5, 7.0];
+const TEXT_SIZES: [f64; 8] = [12.0, 11.0, 10.0, 9.0, 8.5, 8.0, 7.5, 7.0];
+/// The sizes above the fourth are for paper that is read at the bench, not in the hand.
+const LARGE_PAPER: f64 = 140.0;
 
 const TEMPLATE: &str = include_str!("../../templates/card.tera");
 const TEMPLATE_NAME: &str = "card.tera";
@@ -80,7 +82,9 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
         None => (TEMPLATE_NAME, TEMPLATE),
     };
     let mut sheets = Vec::new();
-    for points in TEXT_SIZES {
+    let first = if size[0].min(size[1]) >= LARGE_PAPER { 0 } else { 3 };
+    for points in &TEXT_SIZES[first..] {
+        let points = *points;
         let yaml = template::fill(name, text, facts.context(size, points)?)?;
         sheets.push(sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?);
     }

@@ -35,6 +35,20 @@ pub(super) struct Way {
     pub(super) word: String,
     /// What happens, all in one line; empty when nobody said.
     pub(super) does: String,
+    /// Both in one line: `bow rises (rise)`.
+    pub(super) label: String,
+}
+
+impl Way {
+    fn new(hand: &'static str, word: String, does: String) -> Self {
+        let label = match does.as_str() {
+            "" => word.clone(),
+            // "drives ahead" says "ahead" already.
+            does if does.split([' ', ',']).any(|part| part == word) => does.to_owned(),
+            does => format!("{does} ({word})"),
+        };
+        Self { hand, word, does, label }
+    }
 }
 
 /// A gimbal as the holder sees it.
@@ -116,11 +130,8 @@ fn way(setup: &Setup, id: ControlId, side: Side) -> Way {
             }
             phrase
         });
-    Way {
-        hand: control.line.words()[side.index()],
-        word: plain(&control.ways[side.index()]),
-        does: listed(effects.chain(works)),
-    }
+    let word = plain(&control.ways[side.index()]);
+    Way::new(control.line.words()[side.index()], word, listed(effects.chain(works)))
 }
 
 fn gimbal_of(at: Option<&str>) -> Option<usize> {
@@ -189,7 +200,7 @@ pub(super) fn others(setup: &Setup) -> Vec<Other> {
         };
         let stays = control.settings.is_empty() && !control.springs_back;
         let note = if stays { "stays where left".to_owned() } else { String::new() };
-        let place = control.at.clone().unwrap_or_default();
+        let place = control.at.clone().unwrap_or_else(|| kind.to_owned());
         all.push(Other { place, name: plain(&control.name), kind, ways, note });
     }
     all
@@ -220,7 +231,7 @@ fn setting(setup: &Setup, id: ControlId, n: usize) -> Way {
             parts.push(format!("{} of {of} to {name}", signed(&mix.add)));
         }
     }
-    Way { hand: "", word: plain(&control.settings[n]), does: listed(parts) }
+    Way::new("", plain(&control.settings[n]), listed(parts))
 }
 
 /// The name of a channel, or its number.
@@ -243,8 +254,8 @@ pub(super) fn channels(setup: &Setup) -> Vec<Row> {
             number: channel.number.to_string(),
             name: channel.name.clone().unwrap_or_default(),
             control: channel.control.map_or_else(|| "mixed".to_owned(), |id| plain(&setup.controls[id].name)),
-            low: format!("{low}{FIXED}{}", percent(&channel.endpoints[0])),
-            high: format!("{high}{FIXED}{}", percent(&channel.endpoints[1])),
+            low: format!("{low} {}", percent(&channel.endpoints[0])),
+            high: format!("{high} {}", percent(&channel.endpoints[1])),
             sub_trim: signed(&channel.sub_trim),
             reverse: match channel.reverse {
                 Some(true) => "yes",
@@ -260,7 +271,7 @@ pub(super) fn channels(setup: &Setup) -> Vec<Row> {
 pub(super) fn caution(setup: &Setup) -> Option<String> {
     let works = setup.devices.iter().flat_map(|d| &d.works);
     let names = listed(works.filter(|w| w.kind.emergency).map(|w| plain(&w.name)));
-    let text = format!("Gas under pressure ({names}). Keep fingers and face clear; take the gas out before you open her.");
+    let text = format!("Gas under pressure ({names}): fingers and face clear; take it out before you open her.");
     (!names.is_empty()).then_some(text)
 }
 

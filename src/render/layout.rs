@@ -325,7 +325,9 @@ fn place_text(text: &PlacedText, room: f64) -> Result<Vec<Item>, RenderError> {
         Stand::Middle => text.y - tall / 2.0,
         Stand::Bottom => text.y - tall,
     };
-    if !(top >= -0.5 && top + tall <= room + 0.5) {
+    // A caption may hang over a little; a line more than there is room for may not.
+    let slack = step / 2.0;
+    if !(top >= -slack && top + tall <= room + slack) {
         return Err(RenderError::Overflow { blocks: vec![text.text.replace(font::FIXED_SPACE, " ")] });
     }
     let mut items = Vec::new();

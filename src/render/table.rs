@@ -76,10 +76,13 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         let longest = table.rows.iter().flatten().max_by_key(|t| t.len()).cloned().unwrap_or_default();
         return Err(RenderError::TooWide { text: longest.replace(font::FIXED_SPACE, " ") });
     }
-    // Each flexible column gets its longest word, and what is left in proportion to what it still wants.
+    // Each flexible column gets its longest word, and what is left in proportion to what it still
+    // wants; what nobody wants is shared out evenly.
     let want = wanted - needed;
-    let share = if want > 0.0 { (left - needed) / want } else { 1.0 };
+    let share = if want > 0.0 { ((left - needed) / want).min(1.0) } else { 1.0 };
+    let flexible = (0..natural.len()).filter(|n| is_flex(*n)).count().max(1) as f64;
+    let spare = ((left - wanted) / flexible).max(0.0);
     Ok((0..natural.len())
-        .map(|n| if is_flex(n) { least[n] + (natural[n] - least[n]) * share } else { natural[n] })
+        .map(|n| if is_flex(n) { least[n] + (natural[n] - least[n]) * share + spare } else { natural[n] })
         .collect())
 }
