@@ -3,9 +3,11 @@
 use super::args::{Card, CardFormat, Colour};
 use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check, write};
-use crate::document::card::{CardRequest, DocumentError, card};
+use crate::document::DocumentError;
+use crate::document::card::{CardRequest, card};
 use crate::finding::Severity;
-use crate::render::{Meta, Scene, pdf, png, svg};
+use crate::render::pdf::Meta;
+use crate::render::{Scene, pdf, png, svg};
 use crate::report::excerpt::Shown;
 use crate::report::human;
 use crate::report::text::{counted, hanging};
@@ -32,7 +34,7 @@ pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
     }
     if errors > 0 && !args.draft {
         let count = counted(errors, "error", "errors");
-        streams.complain(format!("no card made: put the {count} right, or ask for a --draft\n"))?;
+        streams.complain(format!("no card made: first put right {count}, or ask for a --draft\n"))?;
         return Ok(check::outcome(&report, false));
     }
     let request = CardRequest { size_mm: args.size, draft: args.draft, template: template(args)? };
@@ -70,18 +72,24 @@ fn template(args: &Card) -> Result<Option<(String, String)>, Failure> {
     Ok(Some((path.display().to_string(), text)))
 }
 
+/// As fine as a good printer needs it; a lid card comes to about 1200 x 900 dots.
+const DPI: f64 = 300.0;
+
 /// One file of bytes, or one for each page where the format knows no pages.
 fn drawn(scene: &Scene, setup: &Setup, format: CardFormat) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
         CardFormat::Pdf => {
-            let meta =
-                Meta { title: format!("{}: lid card", setup.boat.name), date: setup.boat.date.clone() };
+            let meta = Meta {
+                author: setup.boat.workshop.clone(),
+                subject: setup.boat.reference.clone(),
+                date: setup.boat.date.clone(),
+            };
             pdf::to_pdf(scene, &meta).map(|bytes| vec![bytes])
         }
         CardFormat::Svg => {
             svg::to_svg(scene).map(|pages| pages.into_iter().map(String::into_bytes).collect())
         }
-        CardFormat::Png => png::to_png(scene),
+        CardFormat::Png => png::to_png(scene, DPI),
     };
     files.map_err(|error| Failure(format!("cannot draw the card: {error}")))
 }
@@ -128,19 +136,31 @@ fn to_stdout(files: &[Vec<u8>], streams: &mut Streams<'_>) -> Result<Outcome, Fa
 
 /// A card that cannot be made, at its place in the template where there is one.
 fn document_error(error: &DocumentError, look: Look) -> String {
-    let mut out = match &error.place {
-        Some((name, text, range)) => {
+    let mut out = String::new();
+    let mut say = |lead: &str, text: &str| hanging(&mut out, lead, text, look.width);
+    match error {
+        DocumentError::Template { name, range, message, .. } if range.is_empty() => {
+            say("no card made: ", &format!("the template {name} cannot be used: {message}"));
+        }
+        DocumentError::Template { name, text, range, message } => {
             let span = Span { start: range.start, end: range.end };
-            Shown::elsewhere("error: template", &error.message, name, text, span).text(look)
+            out = Shown::elsewhere("error: template", message, name, text, span).text(look);
         }
-        None => {
-            let mut out = String::new();
-            hanging(&mut out, "no card made: ", &error.message, look.width);
-            out
+        DocumentError::DoesNotFit { what, fits_in } => {
+            say("no card made: ", "it needs more room than there is, and text is never shrunk or cut");
+            for what in what {
+                say("  does not fit: ", what);
+            }
+            if fits_in.is_empty() {
+                say("  help: ", "no usual size is large enough: shorten what the card has to say");
+            }
+            if !fits_in.is_empty() {
+                say("  help: ", &format!("ask with --size for one in which it fits: {}", fits_in.join(", ")));
+            }
         }
-    };
-    if let Some(help) = &error.help {
-        hanging(&mut out, "  help: ", help, look.width);
+        DocumentError::Glyph { .. } | DocumentError::Render(_) => {
+            say("no card made: ", &error.to_string());
+        }
     }
     out
 }
