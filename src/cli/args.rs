@@ -21,10 +21,14 @@ Exit status:
 /// everything your hands can do with it and tells you what must not happen.
 #[derive(Debug, Parser)]
 #[command(name = "lidcard", version, after_help = EXAMPLES, arg_required_else_help = true)]
+#[command(max_term_width = 80)]
 pub struct Args {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+    /// When to use colours
+    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
+    pub color: Colour,
 }
 
 /// The commands.
@@ -54,9 +58,6 @@ pub struct Check {
     /// List what was proved as well, with its margin
     #[arg(long)]
     pub all: bool,
-    /// When to use colours
-    #[arg(long, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
-    pub color: Colour,
 }
 
 /// `lidcard endpoints`
@@ -148,20 +149,13 @@ pub enum Colour {
 }
 
 fn size(text: &str) -> Result<[f64; 2], String> {
-    let why = || {
-        format!(
-            "write width and height in millimetres with an x between, such as 105x74, not `{text}`"
-        )
-    };
+    let why =
+        || format!("write width and height in millimetres with an x between, such as 105x74, not `{text}`");
     let (width, height) = text.split_once(['x', 'X']).ok_or_else(why)?;
     let side = |text: &str| {
         let digits = text.trim();
         let plain = digits.bytes().all(|b| b.is_ascii_digit() || b == b'.');
-        digits
-            .parse::<f64>()
-            .ok()
-            .filter(|v| plain && v.is_finite() && *v > 0.0)
-            .ok_or_else(why)
+        digits.parse::<f64>().ok().filter(|v| plain && v.is_finite() && *v > 0.0).ok_or_else(why)
     };
     let (width, height) = (side(width)?, side(height)?);
     // A page in a PDF may not be longer than 14,400 points, 5,080 mm.

@@ -1,6 +1,6 @@
 //! From a name on the command line to a set-up.
 
-use super::outcome::Ended;
+use super::outcome::Failure;
 use crate::report::FileReport;
 use crate::setup::{Setup, lower};
 use crate::source::{Mistake, Source};
@@ -10,7 +10,7 @@ use std::io::Read;
 const STDIN: &str = "standard input";
 
 /// A boat file that was read, or the report why it was not.
-pub type Loaded = Result<(Source, Setup), FileReport>;
+pub type Loaded = Result<(Source, Setup), Box<FileReport>>;
 
 /// Where the text comes from. Standard input is read once, before anything runs in parallel.
 pub enum Origin {
@@ -21,11 +21,9 @@ pub enum Origin {
 }
 
 /// Sorts out the names; `-` may stand once.
-pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Ended> {
+pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
     if names.iter().filter(|n| *n == "-").count() > 1 {
-        return Err(Ended::Failed(
-            "standard input can be read once only: give `-` once".into(),
-        ));
+        return Err(Failure("standard input can be read once only: give `-` once".into()));
     }
     names
         .iter()
@@ -38,7 +36,7 @@ pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, En
             stdin
                 .take(MOST + 1)
                 .read_to_end(&mut bytes)
-                .map_err(|error| Ended::Failed(format!("cannot read standard input: {error}")))?;
+                .map_err(|error| Failure(format!("cannot read standard input: {error}")))?;
             Ok(Origin::Stdin(bytes))
         })
         .collect()
@@ -58,11 +56,11 @@ pub fn load(origin: Origin) -> Loaded {
     };
     let source = read.map_err(|refused| {
         let (source, mistake) = refused.into_parts();
-        FileReport::unreadable(&name, Some(source), vec![mistake])
+        Box::new(FileReport::unreadable(&name, Some(source), vec![mistake]))
     })?;
     match lower::lower(&source) {
         Ok(setup) => Ok((source, setup)),
-        Err(mistakes) => Err(FileReport::unreadable(&name, Some(source), some(mistakes))),
+        Err(mistakes) => Err(Box::new(FileReport::unreadable(&name, Some(source), some(mistakes)))),
     }
 }
 
@@ -70,20 +68,16 @@ pub fn load(origin: Origin) -> Loaded {
 fn some(mut mistakes: Vec<Mistake>) -> Vec<Mistake> {
     if mistakes.is_empty() {
         let message = "the file could not be read".to_owned();
-        mistakes.push(Mistake {
-            message,
-            labels: Vec::new(),
-            help: None,
-        });
+        mistakes.push(Mistake { message, labels: Vec::new(), help: None });
     }
     mistakes
 }
 
 /// Reads one boat file for a command that takes one.
-pub fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Ended> {
+pub fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Failure> {
     let mut origins = origins(&[name.to_owned()], stdin)?;
     match origins.pop() {
         Some(origin) => Ok(load(origin)),
-        None => Err(Ended::Failed("no file given".into())),
+        None => Err(Failure("no file given".into())),
     }
 }

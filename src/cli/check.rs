@@ -1,9 +1,9 @@
 //! `lidcard check`: reads the files, applies every rule, reports.
 
 use super::Streams;
-use super::args::{Check, ReportFormat};
+use super::args::{Check, Colour, ReportFormat};
 use super::boat::{self, Origin};
-use super::outcome::{Ended, Outcome};
+use super::outcome::{Failure, Outcome};
 use crate::finding::Severity;
 use crate::report::{FileReport, Status, human, json_v1, short};
 use crate::rule;
@@ -11,22 +11,19 @@ use std::sync::Mutex;
 use std::thread;
 
 /// Checks the files and prints what was found, in the order in which they were given.
-pub fn run(args: &Check, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let origins = boat::origins(&args.files, streams.stdin)?;
     let reports = check_all(origins);
     let text = match args.format {
         ReportFormat::Human => {
-            let look = streams.screen.look(args.color);
-            reports
-                .iter()
-                .map(|r| human::file(r, look, args.all))
-                .collect()
+            let look = streams.screen.look_of_stdout(colour);
+            reports.iter().map(|r| human::file(r, look, args.all)).collect()
         }
         ReportFormat::Short => reports.iter().map(|r| short::file(r, args.all)).collect(),
         ReportFormat::Json => json(&json_v1::check(&reports, args.all))?,
     };
     let outcome = reports.iter().map(|r| outcome(r, args.strict)).max();
-    streams.stdout.write_all(text.as_bytes())?;
+    streams.say(text)?;
     Ok(outcome.unwrap_or(Outcome::Clean))
 }
 
@@ -41,16 +38,16 @@ pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
 }
 
 /// Pretty JSON with a newline at the end.
-pub fn json(value: &impl serde::Serialize) -> Result<String, Ended> {
+pub fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
     serde_json::to_string_pretty(value)
         .map(|text| text + "\n")
-        .map_err(|error| Ended::Failed(format!("cannot write JSON: {error}")))
+        .map_err(|error| Failure(format!("cannot write JSON: {error}")))
 }
 
 fn check_one(origin: Origin) -> FileReport {
     match boat::load(origin) {
         Ok((source, setup)) => FileReport::checked(source, rule::check(&setup)),
-        Err(report) => report,
+        Err(report) => *report,
     }
 }
 
@@ -58,9 +55,7 @@ fn check_one(origin: Origin) -> FileReport {
 /// boat must not hold up a fixed share of the others.
 fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
     let count = origins.len();
-    let workers = thread::available_parallelism()
-        .map_or(1, usize::from)
-        .min(count);
+    let workers = thread::available_parallelism().map_or(1, usize::from).min(count);
     if workers < 2 {
         return origins.into_iter().map(check_one).collect();
     }
@@ -69,10 +64,7 @@ fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
         let mut done = Vec::new();
         loop {
             // A worker that panicked holds no lock: the guard is gone before the work begins.
-            let next = queue
-                .lock()
-                .unwrap_or_else(std::sync::PoisonError::into_inner)
-                .next();
+            let next = queue.lock().unwrap_or_else(std::sync::PoisonError::into_inner).next();
             match next {
                 Some((index, origin)) => done.push((index, check_one(origin))),
                 None => return done,

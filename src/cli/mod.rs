@@ -10,20 +10,23 @@ pub mod outcome;
 mod write;
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests;
 
 use crate::report::Look;
-use args::{Args, Command};
+use args::{Args, Colour, Command};
 use clap::Parser;
-use outcome::{Ended, Outcome};
+use outcome::{Failure, Outcome};
 use std::ffi::OsString;
 use std::io::{IsTerminal, Read, Write};
 
 /// What is known of the place where the output goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Screen {
-    /// Someone is reading along, not a file or a pipe.
-    pub terminal: bool,
+    /// Someone is reading standard output along, not a file or a pipe.
+    pub stdout_terminal: bool,
+    /// The same for standard error.
+    pub stderr_terminal: bool,
     /// Colours are welcome as far as the environment says.
     pub colour: bool,
     /// The locale can show more than ASCII.
@@ -34,41 +37,39 @@ pub struct Screen {
 
 impl Screen {
     /// Nobody reads along.
-    pub const NONE: Self = Self {
-        terminal: false,
-        colour: false,
-        unicode: false,
-        width: 80,
-    };
+    pub const NONE: Self =
+        Self { stdout_terminal: false, stderr_terminal: false, colour: false, unicode: false, width: 80 };
 
     /// The one this process writes to.
     pub fn of_process() -> Self {
-        let terminal = std::io::stdout().is_terminal();
         let set = |name: &str| std::env::var_os(name).filter(|v| !v.is_empty());
         let dumb = set("TERM").is_some_and(|t| t == "dumb");
         let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().find_map(set);
-        let locale = locale
-            .map(|l| l.to_string_lossy().to_uppercase())
-            .unwrap_or_default();
+        let locale = locale.map(|l| l.to_string_lossy().to_uppercase()).unwrap_or_default();
         Self {
-            terminal,
+            stdout_terminal: std::io::stdout().is_terminal(),
+            stderr_terminal: std::io::stderr().is_terminal(),
             colour: set("NO_COLOR").is_none() && !dumb,
             unicode: !dumb && (locale.contains("UTF-8") || locale.contains("UTF8")),
             width: 80,
         }
     }
 
-    fn look(self, colour: args::Colour) -> Look {
+    fn look_of_stdout(self, colour: Colour) -> Look {
+        self.look(self.stdout_terminal, colour)
+    }
+
+    fn look_of_stderr(self, colour: Colour) -> Look {
+        self.look(self.stderr_terminal, colour)
+    }
+
+    fn look(self, terminal: bool, colour: Colour) -> Look {
         let colour = match colour {
-            args::Colour::Always => true,
-            args::Colour::Never => false,
-            args::Colour::Auto => self.terminal && self.colour,
+            Colour::Always => true,
+            Colour::Never => false,
+            Colour::Auto => terminal && self.colour,
         };
-        Look {
-            colour,
-            unicode: self.terminal && self.unicode,
-            width: self.width,
-        }
+        Look { colour, unicode: terminal && self.unicode, width: self.width }
     }
 }
 
@@ -92,41 +93,58 @@ where
 {
     let ended = match Args::try_parse_from(arguments) {
         Ok(args) => match &args.command {
-            Command::Check(check) => check::run(check, streams),
-            Command::Endpoints(endpoints) => endpoints::run(endpoints, streams),
-            Command::Card(card) => card::run(card, streams),
+            Command::Check(check) => check::run(check, args.color, streams),
+            Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
+            Command::Card(card) => card::run(card, args.color, streams),
         },
         Err(error) => usage(&error, streams),
     };
     let ended = ended.and_then(|outcome| {
-        streams.stdout.flush()?;
+        unless_closed(streams.stdout.flush())?;
         Ok(outcome)
     });
-    match ended {
-        Ok(outcome) => outcome,
-        // Whoever was reading has seen enough.
-        Err(Ended::PipeClosed) => Outcome::Clean,
-        Err(Ended::Failed(why)) => {
-            // Nothing is left to be done when even this cannot be said.
-            let _ = writeln!(streams.stderr, "lidcard: {why}");
-            Outcome::Failed
+    ended.unwrap_or_else(|Failure(why)| {
+        // Nothing is left to be done when even this cannot be said.
+        let _ = writeln!(streams.stderr, "lidcard: {why}");
+        Outcome::Failed
+    })
+}
+
+impl Streams<'_> {
+    fn say(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
+        unless_closed(self.stdout.write_all(text.as_ref()))
+    }
+
+    fn complain(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
+        unless_closed(self.stderr.write_all(text.as_ref()))
+    }
+}
+
+/// A reader at the other end who has gone has seen enough: that is no failure, and the outcome is
+/// what it would have been.
+fn unless_closed(written: std::io::Result<()>) -> Result<(), Failure> {
+    match written {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Failure(format!("cannot write the output: {error}")))
         }
+        _ => Ok(()),
     }
 }
 
 /// `--help`, `--version`, and arguments that make no sense.
-fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Ended> {
+fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let text = error.render();
-    let coloured = streams.screen.terminal && streams.screen.colour;
-    let text = if coloured {
-        text.ansi().to_string()
+    let screen = streams.screen;
+    let coloured = if error.use_stderr() {
+        screen.look_of_stderr(Colour::Auto).colour
     } else {
-        text.to_string()
+        screen.look_of_stdout(Colour::Auto).colour
     };
+    let text = if coloured { text.ansi().to_string() } else { text.to_string() };
     if error.use_stderr() {
-        streams.stderr.write_all(text.as_bytes())?;
+        streams.complain(text)?;
         return Ok(Outcome::Failed);
     }
-    streams.stdout.write_all(text.as_bytes())?;
+    streams.say(text)?;
     Ok(Outcome::Clean)
 }

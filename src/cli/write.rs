@@ -12,16 +12,10 @@ pub fn atomically(target: &Path, bytes: &[u8]) -> io::Result<()> {
     let old = fs::metadata(&target).ok();
     if old.as_ref().is_some_and(|m| !m.is_file() && !m.is_dir()) {
         // A device or a pipe cannot be replaced by a file.
-        return OpenOptions::new()
-            .write(true)
-            .open(&target)?
-            .write_all(bytes);
+        return OpenOptions::new().write(true).open(&target)?.write_all(bytes);
     }
     if old.as_ref().is_some_and(fs::Metadata::is_dir) {
-        return Err(io::Error::new(
-            io::ErrorKind::IsADirectory,
-            "that is a folder",
-        ));
+        return Err(io::Error::new(io::ErrorKind::IsADirectory, "that is a folder"));
     }
     let (mut file, beside) = create_beside(&target)?;
     let written = (|| {
@@ -45,19 +39,13 @@ pub fn atomically(target: &Path, bytes: &[u8]) -> io::Result<()> {
 }
 
 fn create_beside(target: &Path) -> io::Result<(File, PathBuf)> {
-    let name = target
-        .file_name()
-        .ok_or_else(|| io::Error::other("that names no file"))?;
+    let name = target.file_name().ok_or_else(|| io::Error::other("that names no file"))?;
     for attempt in 0..100 {
         let mut beside = std::ffi::OsString::from(".");
         beside.push(name);
         beside.push(format!(".{}-{attempt}.part", std::process::id()));
         let beside = target.with_file_name(beside);
-        match OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&beside)
-        {
+        match OpenOptions::new().write(true).create_new(true).open(&beside) {
             Ok(file) => return Ok((file, beside)),
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
             Err(error) => return Err(error),

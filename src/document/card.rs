@@ -1,28 +1,208 @@
-//! Stand-in while the real one is being written.
-use crate::render::Scene;
+//! The card for the transmitter lid.
+
+use serde::Serialize;
+
+use super::words::{self, FIXED};
+use super::{Document, DocumentError, Request};
+use crate::render::layout::{Sides, arrange};
+use crate::render::{RenderError, Scene, mark_as_draft, sheet, template};
 use crate::setup::Setup;
 
-/// What card is wanted.
-#[derive(Clone, Debug, Default)]
-pub struct CardRequest {
-    /// Width and height.
-    pub size_mm: Option<[f64; 2]>,
-    /// Say NOT CHECKED.
-    pub draft: bool,
-    /// Name and text of the builder's own template.
-    pub template: Option<(String, String)>,
+/// What a card is asked for.
+pub type CardRequest = Request;
+
+/// Width and height when nobody says otherwise, in millimetres.
+pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
+/// The sizes that a message offers when a card does not fit, smallest first.
+pub const USUAL_SIZES: &[(&str, [f64; 2])] = &[
+    ("A7", [105.0, 74.0]),
+    ("150 x 50 mm", [150.0, 50.0]),
+    ("A6 upright", [105.0, 148.0]),
+    ("A6", [148.0, 105.0]),
+    ("A5 upright", [148.0, 210.0]),
+    ("A5", [210.0, 148.0]),
+    ("A4 upright", [210.0, 297.0]),
+];
+/// Sizes of the running text that are tried, in points: the largest that fits is taken.
+const TEXT_SIZES: [f64; 8] = [12.0, 11.0, 10.0, 9.0, 8.5, 8.0, 7.5, 7.0];
+/// The sizes above the fourth are for paper that is read at the bench, not in the hand.
+const LARGE_PAPER: f64 = 140.0;
+
+const TEMPLATE: &str = include_str!("../../templates/card.tera");
+const TEMPLATE_NAME: &str = "card.tera";
+
+/// The card as a document.
+pub struct Card;
+
+impl Document for Card {
+    fn name(&self) -> &'static str {
+        "card"
+    }
+
+    fn about(&self) -> &'static str {
+        "the card for the transmitter lid"
+    }
+
+    fn template(&self) -> &'static str {
+        TEMPLATE
+    }
+
+    fn scene(&self, setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
+        card(setup, request)
+    }
 }
-/// Why there is no card.
-#[derive(Clone, Debug)]
-pub struct DocumentError {
-    /// What.
-    pub message: String,
-    /// Name and text of the template, and the bytes in it.
-    pub place: Option<(String, String, std::ops::Range<usize>)>,
-    /// What to do.
-    pub help: Option<String>,
+
+/// Makes the card.
+pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError> {
+    let size = request.size_mm.or(setup.card.size).unwrap_or(DEFAULT_SIZE);
+    let facts = Facts::of(setup, request.draft);
+    let what = match attempt(&facts, request, size)? {
+        Outcome::Fits(scene) => return Ok(*scene),
+        Outcome::TooMuch(what) => what,
+    };
+    let mut fits_in = Vec::new();
+    for (name, [width, height]) in USUAL_SIZES {
+        if let Ok(Outcome::Fits(_)) = attempt(&facts, request, [*width, *height]) {
+            let exact = format!("{width} x {height} mm");
+            fits_in.push(if *name == exact { exact } else { format!("{name} ({exact})") });
+        }
+    }
+    Err(DocumentError::DoesNotFit { what, fits_in })
 }
-/// The card.
-pub fn card(_setup: &Setup, _request: &CardRequest) -> Result<Scene, DocumentError> {
-    Ok(Scene::default())
+
+enum Outcome {
+    Fits(Box<Scene>),
+    TooMuch(Vec<String>),
+}
+
+/// Tries one side, then two, each with the largest text first.
+fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
+    let (name, text) = match &request.template {
+        Some((name, text)) => (name.as_str(), text.as_str()),
+        None => (TEMPLATE_NAME, TEMPLATE),
+    };
+    let mut sheets = Vec::new();
+    let first = if size[0].min(size[1]) >= LARGE_PAPER { 0 } else { 3 };
+    for points in &TEXT_SIZES[first..] {
+        let points = *points;
+        let yaml = template::fill(name, text, facts.context(size, points)?)?;
+        sheets.push(sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?);
+    }
+    let mut too_much = Vec::new();
+    for sides in [Sides::One, Sides::FrontAndBack, Sides::Flowing] {
+        for sheet in &sheets {
+            match arrange(sheet, sides) {
+                Ok(mut scene) => {
+                    if facts.draft {
+                        mark_as_draft(&mut scene).map_err(DocumentError::Render)?;
+                    }
+                    return Ok(Outcome::Fits(Box::new(scene)));
+                }
+                Err(RenderError::Overflow { blocks }) => too_much = blocks,
+                Err(RenderError::TooWide { text }) => too_much = vec![text],
+                Err(error) => return Err(in_template(error, name, text, "")),
+            }
+        }
+    }
+    Ok(Outcome::TooMuch(too_much))
+}
+
+fn in_template(error: RenderError, name: &str, text: &str, yaml: &str) -> DocumentError {
+    match error {
+        RenderError::Glyph { character, text } => DocumentError::Glyph { character, text },
+        RenderError::Sheet { message, line } => {
+            let wrong = line.and_then(|n| yaml.lines().nth(n.saturating_sub(1))).unwrap_or_default().trim();
+            let range = place_of(text, wrong);
+            let message = if wrong.is_empty() { message } else { format!("{message}, in what it yields: {wrong}") };
+            DocumentError::Template { name: name.to_owned(), text: text.to_owned(), range, message }
+        }
+        RenderError::TooSmall { .. } => DocumentError::Template {
+            name: name.to_owned(),
+            text: text.to_owned(),
+            range: 0..0,
+            message: error.to_string(),
+        },
+        other => DocumentError::Render(other),
+    }
+}
+
+/// Where a line that a template yields stands in it: the template's line that begins alike.
+fn place_of(template: &str, line: &str) -> std::ops::Range<usize> {
+    let alike = |candidate: &str| candidate.chars().zip(line.chars()).take_while(|(a, b)| a == b).count();
+    let mut best = (0, 0..0);
+    let mut start = 0;
+    for candidate in template.split_inclusive('\n') {
+        let inner = candidate.trim();
+        let score = alike(inner);
+        if score > best.0 && score >= 4 {
+            let from = start + candidate.find(inner).unwrap_or(0);
+            best = (score, from..from + inner.len());
+        }
+        start += candidate.len();
+    }
+    best.1
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    draft: bool,
+    title: String,
+    boat: String,
+    dives: bool,
+    memory: String,
+    reference: String,
+    revision: String,
+    date: String,
+    workshop: String,
+    contact: String,
+    frequency: String,
+    transmitter: String,
+    depth_limit: String,
+    emergency: Vec<String>,
+    caution: String,
+    gimbals: Vec<words::Gimbal>,
+    others: Vec<words::Other>,
+    loss: Vec<words::Step>,
+    alarms: Vec<words::Step>,
+    channels: Vec<words::Row>,
+}
+
+impl Facts {
+    fn of(setup: &Setup, draft: bool) -> Self {
+        let (boat, set) = (&setup.boat, &setup.transmitter);
+        let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
+        let fixed = |text: &Option<String>| or_empty(text).replace(' ', &FIXED.to_string());
+        Self {
+            draft,
+            title: format!("{}: card for the transmitter lid", boat.name),
+            boat: boat.name.clone(),
+            dives: words::dives(setup),
+            memory: or_empty(&set.memory),
+            reference: or_empty(&boat.reference),
+            revision: or_empty(&boat.revision),
+            date: or_empty(&boat.date),
+            workshop: or_empty(&boat.workshop),
+            contact: or_empty(&setup.owner.contact),
+            frequency: fixed(&set.frequency),
+            transmitter: or_empty(&set.name),
+            depth_limit: boat.depth_limit.as_ref().map_or_else(String::new, |d| format!("{}{FIXED}m", d.0.to_decimal(1))),
+            emergency: words::emergency(setup),
+            caution: words::caution(setup).unwrap_or_default(),
+            gimbals: words::gimbals(setup),
+            others: words::others(setup),
+            loss: words::loss(setup),
+            alarms: words::alarms(setup),
+            channels: words::channels(setup),
+        }
+    }
+
+    fn context(&self, [width, height]: [f64; 2], points: f64) -> Result<tera::Context, DocumentError> {
+        let failed = |e: tera::Error| DocumentError::Render(RenderError::Inner(e.to_string()));
+        let mut context = tera::Context::from_serialize(self).map_err(failed)?;
+        context.insert("width", &width);
+        context.insert("height", &height);
+        context.insert("points", &points);
+        Ok(context)
+    }
 }

@@ -1,18 +1,24 @@
-//! Stand-in while the real one is being written.
+//! From a template to a page: a Tera template yields a sheet in millimetres, the sheet is laid out
+//! into a flat scene, and the scene is drawn as PDF, SVG or PNG. No rule and no device is named here.
+
+mod draft;
+mod error;
+pub mod font;
+pub mod layout;
 pub mod pdf;
 pub mod png;
+mod scene;
+pub mod sheet;
 pub mod svg;
-/// Pages.
-#[derive(Clone, Debug, Default)]
-pub struct Scene {
-    /// Pages.
-    pub pages: Vec<()>,
-}
-/// For the PDF's own data.
-#[derive(Clone, Debug, Default)]
-pub struct Meta {
-    /// Title.
-    pub title: String,
-    /// Date.
-    pub date: Option<String>,
-}
+mod table;
+pub mod template;
+
+pub use draft::mark_as_draft;
+pub use error::RenderError;
+pub use font::Weight;
+pub use scene::{Item, Page, Path, Scene, Segment, Text};
+
+/// Millimetres in one point.
+pub const MM_PER_POINT: f64 = 25.4 / 72.0;
+/// No text is set smaller than this, in points: below it a card cannot be read at arm's length.
+pub const SMALLEST_TEXT: f64 = 7.0;

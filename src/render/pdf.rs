@@ -1,6 +1,211 @@
-//! Stand-in.
-use super::{Meta, Scene};
-/// Bytes.
-pub fn to_pdf(_scene: &Scene, _meta: &Meta) -> Result<Vec<u8>, String> {
-    Ok(vec![])
+//! A scene as PDF: text as text in subset fonts, the same bytes every time.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use lopdf::{Dictionary, Object, StringFormat};
+use printpdf::{
+    DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt, TextItem,
+    TextMatrix, TextRenderingMode,
+};
+
+use super::font::{Weight, subset_for};
+use super::scene::{Item, Page, Path, Scene, Segment, Text};
+use super::{MM_PER_POINT, RenderError};
+
+/// What the file says about itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Meta {
+    /// Who made it.
+    pub author: Option<String>,
+    /// What it is about.
+    pub subject: Option<String>,
+    /// `YYYY-MM-DD`. Without it the file carries `SOURCE_DATE_EPOCH`, else 1970: never the clock.
+    pub date: Option<String>,
+}
+
+/// Draws a scene.
+pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
+    let mut document = PdfDocument::new(&scene.title);
+    for (weight, characters) in characters(scene) {
+        let bytes = subset_for(weight, &characters)?;
+        let font = ParsedFont::from_bytes(&bytes, 0, &mut Vec::new())
+            .ok_or_else(|| RenderError::Inner("the subset font cannot be read back".into()))?;
+        document.resources.fonts.map.insert(font_id(weight), PdfFont::new(font));
+    }
+    for page in &scene.pages {
+        document.pages.push(PdfPage::new(Mm(page.width as f32), Mm(page.height as f32), operations(page)));
+    }
+    // The fonts are subset already. `secure` would leave out the path operators that we write ourselves.
+    let options = PdfSaveOptions { optimize: true, subset_fonts: true, secure: false, image_optimization: None };
+    let mut warnings = Vec::new();
+    let mut file = document.to_lopdf_document(&options, &mut warnings);
+    describe(&mut file, scene, meta)?;
+    file.version = "1.7".into();
+    file.compress();
+    // The identity comes from the content, so that the same card is the same file.
+    file.trailer.remove(b"ID");
+    let identity = fingerprint(&save(&mut file)?);
+    let identity = Object::String(identity.to_vec(), StringFormat::Hexadecimal);
+    file.trailer.set("ID", Object::Array(vec![identity.clone(), identity]));
+    save(&mut file)
+}
+
+fn save(file: &mut lopdf::Document) -> Result<Vec<u8>, RenderError> {
+    let mut bytes = Vec::new();
+    file.save_to(&mut bytes).map_err(|e| RenderError::Inner(format!("the PDF cannot be written: {e}")))?;
+    Ok(bytes)
+}
+
+fn font_id(weight: Weight) -> FontId {
+    let tag = match weight {
+        Weight::Regular => "LIDCAR",
+        Weight::Bold => "LIDCAB",
+    };
+    FontId(format!("{tag}+{}", weight.postscript_name()))
+}
+
+/// The characters of each weight.
+pub(super) fn characters(scene: &Scene) -> BTreeMap<Weight, BTreeSet<char>> {
+    let mut all: BTreeMap<Weight, BTreeSet<char>> = BTreeMap::new();
+    for item in scene.pages.iter().flat_map(|p| &p.items) {
+        if let Item::Text(text) = item {
+            all.entry(text.weight).or_default().extend(text.text.chars());
+        }
+    }
+    all
+}
+
+fn points(mm: f64) -> f64 {
+    mm / MM_PER_POINT
+}
+
+fn operator(key: &str, numbers: &[f64]) -> Op {
+    // Thousandths of a point are far below a hundredth of a millimetre and keep the file small.
+    let value = numbers.iter().map(|n| DictItem::Real(((n * 1000.0).round() / 1000.0) as f32)).collect();
+    Op::Unknown { key: key.to_owned(), value }
+}
+
+fn operations(page: &Page) -> Vec<Op> {
+    let mut ops = vec![operator("J", &[0.0]), operator("j", &[1.0])];
+    for item in &page.items {
+        match item {
+            Item::Path(path) => draw_path(&mut ops, path, page.height),
+            Item::Text(text) => draw_text(&mut ops, text, page.height),
+        }
+    }
+    ops
+}
+
+fn draw_path(ops: &mut Vec<Op>, path: &Path, height: f64) {
+    let at = |p: [f64; 2]| [points(p[0]), points(height - p[1])];
+    if let Some(line) = path.line {
+        ops.push(operator("w", &[points(line)]));
+        ops.push(operator("G", &[path.line_grey]));
+    }
+    if let Some(fill) = path.fill {
+        ops.push(operator("g", &[fill]));
+    }
+    if let Some([dash, gap]) = path.dash {
+        let pattern = DictItem::Array(vec![DictItem::Real(points(dash) as f32), DictItem::Real(points(gap) as f32)]);
+        ops.push(Op::Unknown { key: "d".into(), value: vec![pattern, DictItem::Int(0)] });
+    }
+    ops.push(operator("m", &at(path.start)));
+    for segment in &path.segments {
+        match segment {
+            Segment::Line(p) => ops.push(operator("l", &at(*p))),
+            Segment::Curve(a, b, p) => ops.push(operator("c", &[at(*a), at(*b), at(*p)].concat())),
+        }
+    }
+    if path.closed {
+        ops.push(operator("h", &[]));
+    }
+    let paint = match (path.fill.is_some(), path.line.is_some()) {
+        (true, true) => "B",
+        (true, false) => "f",
+        (false, true) => "S",
+        (false, false) => "n",
+    };
+    ops.push(operator(paint, &[]));
+    if path.dash.is_some() {
+        ops.push(Op::Unknown { key: "d".into(), value: vec![DictItem::Array(Vec::new()), DictItem::Int(0)] });
+    }
+}
+
+fn draw_text(ops: &mut Vec<Op>, text: &Text, height: f64) {
+    ops.push(Op::StartTextSection);
+    ops.push(operator("g", &[text.grey]));
+    if let Some(line) = text.outline {
+        ops.push(operator("w", &[points(line)]));
+        ops.push(operator("G", &[text.grey]));
+        ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Stroke });
+    }
+    ops.push(Op::SetFont { font: PdfFontHandle::External(font_id(text.weight)), size: Pt(text.size as f32) });
+    let (sin, cos) = text.turn.to_radians().sin_cos();
+    let rounded = |n: f64| ((n * 1e5).round() / 1e5) as f32;
+    let matrix = [cos, sin, -sin, cos, points(text.x), points(height - text.y)].map(rounded);
+    ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
+    ops.push(Op::ShowText { items: vec![TextItem::Text(text.text.clone())] });
+    if text.outline.is_some() {
+        ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Fill });
+    }
+    ops.push(Op::EndTextSection);
+}
+
+fn describe(file: &mut lopdf::Document, scene: &Scene, meta: &Meta) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let date = Object::string_literal(pdf_date(meta.date.as_deref()));
+    let mut info = Dictionary::new();
+    info.set("Title", lopdf::text_string(&scene.title));
+    if let Some(author) = &meta.author {
+        info.set("Author", lopdf::text_string(author));
+    }
+    if let Some(subject) = &meta.subject {
+        info.set("Subject", lopdf::text_string(subject));
+    }
+    let maker = format!("lidcard {}", env!("CARGO_PKG_VERSION"));
+    info.set("Creator", Object::string_literal(maker.clone()));
+    info.set("Producer", Object::string_literal(maker));
+    info.set("CreationDate", date.clone());
+    info.set("ModDate", date);
+    let id = file.add_object(info);
+    if let Ok(Object::Reference(old)) = file.trailer.get(b"Info").cloned() {
+        file.objects.remove(&old);
+    }
+    file.trailer.set("Info", Object::Reference(id));
+    let catalog = file.catalog_mut().map_err(lost)?;
+    catalog.set("Lang", Object::string_literal("en-GB"));
+    let mut preferences = Dictionary::new();
+    preferences.set("DisplayDocTitle", true);
+    // A viewer that scales to the paper would spoil the millimetres.
+    preferences.set("PrintScaling", "None");
+    catalog.set("ViewerPreferences", preferences);
+    for page in file.page_iter().collect::<Vec<_>>() {
+        if let Ok(page) = file.get_dictionary_mut(page) {
+            page.remove(b"Annots");
+        }
+    }
+    Ok(())
+}
+
+fn pdf_date(date: Option<&str>) -> String {
+    let day = date.and_then(|d| d.parse::<jiff::civil::Date>().ok());
+    if let Some(day) = day {
+        return format!("D:{:04}{:02}{:02}000000Z", day.year(), day.month(), day.day());
+    }
+    let epoch = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse::<i64>().ok());
+    let moment = epoch.and_then(|s| jiff::Timestamp::from_second(s).ok()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
+    let t = moment.to_zoned(jiff::tz::TimeZone::UTC);
+    let (date, time) = (t.date(), t.time());
+    let day = format!("{:04}{:02}{:02}", date.year(), date.month(), date.day());
+    format!("D:{day}{:02}{:02}{:02}Z", time.hour(), time.minute(), time.second())
+}
+
+/// FNV-1a, 128 bits: a file identity, not a secret.
+fn fingerprint(bytes: &[u8]) -> [u8; 16] {
+    let mut hash: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
+    for byte in bytes {
+        hash ^= u128::from(*byte);
+        hash = hash.wrapping_mul(0x0000_0000_0100_0000_0000_0000_0000_013b);
+    }
+    hash.to_be_bytes()
 }

@@ -1,6 +1,68 @@
-//! Stand-in.
-use super::Scene;
-/// One picture a page.
-pub fn to_png(_scene: &Scene) -> Result<Vec<Vec<u8>>, String> {
-    Ok(vec![])
+//! A scene as PNG: the SVG of the same scene, drawn with the vendored fonts and no others.
+
+use std::sync::Arc;
+
+use resvg::tiny_skia::{Pixmap, Transform};
+use resvg::usvg::{self, fontdb};
+
+use super::font::{FAMILY, Weight};
+use super::scene::Scene;
+use super::{RenderError, svg};
+
+/// The finest resolution drawn.
+pub const FINEST_DPI: f64 = 1200.0;
+/// The most pixels of one page: 8 GB of memory for one picture would be no service.
+const MOST_PIXELS: f64 = 1.5e8;
+
+/// Draws each page at a resolution in dots per inch.
+pub fn to_png(scene: &Scene, dpi: f64) -> Result<Vec<Vec<u8>>, RenderError> {
+    if !(10.0..=FINEST_DPI).contains(&dpi) {
+        return Err(RenderError::Inner(format!("a resolution of {dpi} dpi is not between 10 and {FINEST_DPI}")));
+    }
+    let mut fonts = fontdb::Database::new();
+    for weight in Weight::BOTH {
+        fonts.load_font_data(weight.bytes().to_vec());
+    }
+    let options = usvg::Options { font_family: FAMILY.to_owned(), fontdb: Arc::new(fonts), ..Default::default() };
+    let mut pictures = Vec::new();
+    for page in &scene.pages {
+        let tree = usvg::Tree::from_str(&svg::draw_plain(page), &options)
+            .map_err(|e| RenderError::Inner(format!("the page cannot be drawn: {e}")))?;
+        let (wide, high) = ((page.width / 25.4 * dpi).round(), (page.height / 25.4 * dpi).round());
+        if wide * high > MOST_PIXELS {
+            return Err(RenderError::Inner(format!("{wide} x {high} pixels are too many")));
+        }
+        let mut pixels = Pixmap::new(wide as u32, high as u32)
+            .ok_or_else(|| RenderError::Inner("the page has no size".into()))?;
+        let size = tree.size();
+        let scale = Transform::from_scale(wide as f32 / size.width(), high as f32 / size.height());
+        resvg::render(&tree, scale, &mut pixels.as_mut());
+        let bytes =
+            pixels.encode_png().map_err(|e| RenderError::Inner(format!("the picture cannot be written: {e}")))?;
+        pictures.push(with_resolution(bytes, dpi));
+    }
+    Ok(pictures)
+}
+
+/// Says in the file how large a pixel is, so that it prints in its true size.
+fn with_resolution(png: Vec<u8>, dpi: f64) -> Vec<u8> {
+    // Signature and header chunk are always 33 bytes; the resolution has to stand before the data.
+    const HEADER: usize = 33;
+    let per_metre = (dpi / 0.0254).round() as u32;
+    let mut chunk = b"pHYs".to_vec();
+    chunk.extend(per_metre.to_be_bytes());
+    chunk.extend(per_metre.to_be_bytes());
+    chunk.push(1);
+    let mut bytes = png[..HEADER.min(png.len())].to_vec();
+    bytes.extend(9_u32.to_be_bytes());
+    bytes.extend(&chunk);
+    bytes.extend(crc(&chunk).to_be_bytes());
+    bytes.extend(png.get(HEADER..).unwrap_or_default());
+    bytes
+}
+
+fn crc(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(u32::MAX, |crc, byte| {
+        (0..8).fold(crc ^ u32::from(*byte), |c, _| if c & 1 == 1 { c >> 1 ^ 0xedb8_8320 } else { c >> 1 })
+    })
 }

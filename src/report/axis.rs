@@ -28,11 +28,7 @@ struct Pen {
 
 impl Pen {
     fn of(look: Look) -> Self {
-        let ink = if look.unicode {
-            ['─', '▒', '█', '┃', '│']
-        } else {
-            ['.', '~', '#', '!', '|']
-        };
+        let ink = if look.unicode { ['─', '▒', '█', '┃', '│'] } else { ['.', '~', '#', '!', '|'] };
         Self { ink }
     }
 
@@ -78,42 +74,36 @@ impl Axis {
         }
     }
 
-    /// The scale itself: a number at both ends, at rest and at half way.
+    /// The scale itself, with numbers at full output where there is room for them.
     fn numbers(&self) -> String {
+        let outer = if self.half > Exact::int(2) { self.half.clone() } else { Exact::ONE };
         let mut cells = vec![' '; 2 * HALF + 1];
-        for (value, align) in [
-            (-&self.half, 0),
-            (-(&self.half / Exact::int(2)), 1),
-            (Exact::ZERO, 1),
-            (&self.half / Exact::int(2), 1),
-            (self.half.clone(), 2),
-        ] {
+        for halves in -2..=2 {
+            let value = &outer * Exact::ratio(halves, 2);
             let text: Vec<char> = signed(&value, 1).chars().collect();
-            let back = [0, text.len() / 2, text.len() - 1][align];
-            let start = self.column(&value).saturating_sub(back);
+            let start = self.column(&value).saturating_sub(text.len() / 2);
+            let start = start.min(cells.len() - text.len());
             for (cell, letter) in cells[start..].iter_mut().zip(text) {
                 *cell = letter;
             }
         }
-        cells.into_iter().collect()
+        cells.into_iter().collect::<String>().trim_end().to_owned()
     }
 }
 
 /// The picture of one device, or nothing for one that has no axis to show.
 pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) -> Option<String> {
     let device = &setup.devices[id];
-    let hull = hull(setup, device, reach);
+    let hull = reached(setup, device, reach);
     let bare = device.works.is_empty() && device.stops.iter().all(Option::is_none);
     if device.input == Input::None || (bare && device.still_between.is_none() && hull.is_none()) {
         return None;
     }
-    let axis = Axis {
-        half: half(setup, device, hull.as_ref()),
-    };
+    let axis = Axis { half: half(setup, device, hull.as_ref()) };
     let pen = Pen::of(look);
     let mut out = format!("  {}: {}\n", device.name, fed_by(setup, device));
     let _ = writeln!(out, "{:15}{}", "", sides(setup, device));
-    let _ = writeln!(out, "{:15}{}", "%", axis.numbers());
+    let _ = writeln!(out, "{:15}{}", "  %", axis.numbers());
     let mut row = |label: &str, cells: &[Ink], value: &str| {
         let strip: String = cells.iter().map(|i| pen.draw(*i)).collect();
         let line = format!("  {:LABEL$} {strip} {value}", shortened(label));
@@ -124,22 +114,14 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
         for end in [&low, &high] {
             axis.fill(&mut cells, end, end, Ink::End);
         }
-        row(
-            "ends as set",
-            &cells,
-            &format!("{} {}", signed(&low, 1), signed(&high, 1)),
-        );
+        row("ends as set", &cells, &format!("{} {}", signed(&low, 1), signed(&high, 1)));
     }
-    if let Some([low, high]) = &hull {
+    if let Some(Reach { hull: [low, high], common }) = &hull {
         let mut cells = axis.row();
         let (before, behind) = (setup.slack(id, -1, false), setup.slack(id, 1, false));
         axis.fill(&mut cells, &(low - before), &(high + behind), Ink::Perhaps);
-        axis.fill(&mut cells, low, high, Ink::Sure);
-        row(
-            "reached",
-            &cells,
-            &format!("{} {}", signed(low, 1), signed(high, 1)),
-        );
+        axis.fill(&mut cells, &common[0], &common[1], Ink::Sure);
+        row("reached", &cells, &format!("{} {}", signed(low, 1), signed(high, 1)));
     }
     for work in &device.works {
         let mut cells = axis.row();
@@ -149,11 +131,7 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
     if let Some([low, high]) = &device.still_between {
         let mut cells = axis.row();
         axis.fill(&mut cells, low, high, Ink::Sure);
-        row(
-            "stands still",
-            &cells,
-            &format!("{} {}", signed(low, 1), signed(high, 1)),
-        );
+        row("stands still", &cells, &format!("{} {}", signed(low, 1), signed(high, 1)));
     }
     if device.stops.iter().any(Option::is_some) {
         let mut cells = axis.row();
@@ -168,17 +146,7 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
         row("past a stop", &cells, &values.join(" "));
     }
     for (index, _) in device.works.iter().enumerate() {
-        let _ = writeln!(
-            out,
-            "    {}",
-            about_work(
-                setup,
-                WorkRef {
-                    device: id,
-                    work: index
-                }
-            )
-        );
+        let _ = writeln!(out, "    {}", about_work(setup, WorkRef { device: id, work: index }));
     }
     Some(out)
 }
@@ -186,68 +154,62 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
 /// What the two shades mean; once below all pictures.
 pub fn legend(look: Look) -> String {
     let pen = Pen::of(look);
-    let (sure, perhaps, end) = (
-        pen.draw(Ink::Sure),
-        pen.draw(Ink::Perhaps),
-        pen.draw(Ink::End),
-    );
+    let (sure, perhaps, end) = (pen.draw(Ink::Sure), pen.draw(Ink::Perhaps), pen.draw(Ink::End));
+    let rest = pen.draw(Ink::Rest);
     format!(
-        "  {sure} surely   {perhaps} perhaps, within the tolerances   {end} an end as set   {} rest\n  \
-         A work lies out of reach when no shade of `reached` stands above a shade of its own.\n",
-        pen.draw(Ink::Rest)
+        "  {sure} surely   {end} an end as set   {rest} rest\n  {perhaps} perhaps: within a tolerance, or \
+         by the order in which the set does its sums\n  Where shades of one column meet, the \
+         figures decide; a column is wide.\n"
     )
 }
 
 /// A stretch that begins at a threshold and goes on away from rest, or to where it ends.
 fn zone(axis: &Axis, cells: &mut [Ink], sign: i32, from: &Toleranced, to: Option<&Toleranced>) {
-    let far = if sign < 0 {
-        -&axis.half
-    } else {
-        axis.half.clone()
-    };
+    let far = if sign < 0 { -&axis.half } else { axis.half.clone() };
     let (may, surely) = (from.nearest(sign), from.farthest(sign));
-    let (may_end, sure_end) = to.map_or((far.clone(), far), |to| {
-        (to.farthest(sign), to.nearest(sign))
-    });
+    let (may_end, sure_end) = to.map_or((far.clone(), far), |to| (to.farthest(sign), to.nearest(sign)));
     for (a, b, ink) in [(may, may_end, Ink::Perhaps), (surely, sure_end, Ink::Sure)] {
         let (low, high) = if sign < 0 { (b, a) } else { (a, b) };
         axis.fill(cells, &low, &high, ink);
     }
 }
 
-fn half(setup: &Setup, device: &Device, hull: Option<&[Exact; 2]>) -> Exact {
+fn half(setup: &Setup, device: &Device, reach: Option<&Reach>) -> Exact {
     let mut most = setup.transmitter.furthest.clone();
-    let works = device
-        .works
-        .iter()
-        .flat_map(|w| [Some(&w.from), w.to.as_ref()]);
-    for at in works
-        .chain(device.stops.iter().map(Option::as_ref))
-        .flatten()
-    {
+    let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref()]);
+    for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
         most = most.max(at.value.abs() + &at.off);
     }
-    for end in hull.into_iter().flatten() {
+    for end in reach.iter().flat_map(|r| &r.hull) {
         most = most.max(end.abs());
     }
     let steps = (most * Exact::int(4)).ceil().unwrap_or(4).max(4);
     Exact::ratio(steps, 4)
 }
 
-/// How far the device is driven over every order that the file leaves open.
-fn hull(setup: &Setup, device: &Device, reach: &[ChannelReach]) -> Option<[Exact; 2]> {
+/// How far a device is driven.
+struct Reach {
+    /// In one or other order that the file leaves open.
+    hull: [Exact; 2],
+    /// In every one of them.
+    common: [Exact; 2],
+}
+
+fn reached(setup: &Setup, device: &Device, reach: &[ChannelReach]) -> Option<Reach> {
     match device.input {
         Input::None => None,
-        Input::Behind(other) => setup.devices[other].limits.clone(),
+        Input::Behind(other) => {
+            let limits = setup.devices[other].limits.clone()?;
+            Some(Reach { hull: limits.clone(), common: limits })
+        }
         Input::Channel(channel) => {
             let number = setup.channels[channel].number;
-            let mut of = reach.iter().filter(|r| r.channel == number);
-            let first = of.next()?;
-            Some(
-                of.fold([first.low.clone(), first.high.clone()], |[low, high], r| {
-                    [low.min(r.low.clone()), high.max(r.high.clone())]
-                }),
-            )
+            let of = reach.iter().filter(|r| r.channel == number);
+            let (low, high) = (of.clone().map(|r| r.low.clone()), of.map(|r| r.high.clone()));
+            Some(Reach {
+                hull: [low.clone().reduce(Exact::min)?, high.clone().reduce(Exact::max)?],
+                common: [low.reduce(Exact::max)?, high.reduce(Exact::min)?],
+            })
         }
     }
 }
@@ -285,9 +247,7 @@ fn sides(setup: &Setup, device: &Device) -> String {
     }
     let left = format!("< shorter{shorter}");
     let right = format!("{longer}longer >");
-    let room = (2 * HALF + 1)
-        .saturating_sub(left.chars().count() + right.chars().count())
-        .max(1);
+    let room = (2 * HALF + 1).saturating_sub(left.chars().count() + right.chars().count()).max(1);
     format!("{left}{:room$}{right}", "")
 }
 
@@ -302,11 +262,7 @@ fn toleranced(at: &Toleranced) -> String {
     if at.off.is_zero() {
         return signed(&at.value, 1);
     }
-    format!(
-        "{} ±{}",
-        signed(&at.value, 1),
-        super::text::digits(&at.off, 1)
-    )
+    format!("{} ±{}", signed(&at.value, 1), super::text::digits(&at.off, 1))
 }
 
 /// `gas: emergency gas valve from +72 %, never within the pilot's reach`
@@ -323,10 +279,7 @@ fn about_work(setup: &Setup, reference: WorkRef) -> String {
             continue;
         };
         for side in Side::BOTH {
-            if channel.wants[side.index()]
-                .iter()
-                .any(|w| w.work == reference)
-            {
+            if channel.wants[side.index()].iter().any(|w| w.work == reference) {
                 let control = &setup.controls[control];
                 wanted.push(format!("{} {}", control.name, control.ways[side.index()]));
             }
@@ -340,11 +293,7 @@ fn about_work(setup: &Setup, reference: WorkRef) -> String {
         Reserved::Always => text.push_str(", reserved"),
         Reserved::Unless(switch, setting) => {
             let switch = &setup.controls[switch];
-            let _ = write!(
-                text,
-                ", reserved unless {} is {}",
-                switch.name, switch.settings[setting]
-            );
+            let _ = write!(text, ", reserved unless {} is {}", switch.name, switch.settings[setting]);
         }
         Reserved::No => {}
     }

@@ -4,30 +4,20 @@
 use super::Look;
 use super::axis;
 use super::text::{digits, hanging, margin, percent};
-use crate::finding::WayWindows;
+use crate::finding::{Margin, WayWindows};
 use crate::rule::ChannelReach;
+use crate::setup::quantity::Micros;
 use crate::setup::{Exact, Setup};
 use std::fmt::Write;
 
 /// Everything about one file.
-pub fn file(
-    name: &str,
-    setup: &Setup,
-    ways: &[WayWindows],
-    reach: &[ChannelReach],
-    look: Look,
-) -> String {
+pub fn file(name: &str, setup: &Setup, ways: &[WayWindows], reach: &[ChannelReach], look: Look) -> String {
     let mut out = format!("{name}: endpoints of {}\n", setup.boat.name);
     let mut pictures = false;
     for (id, channel) in setup.channels.iter().enumerate() {
-        let of: Vec<&WayWindows> = ways
-            .iter()
-            .filter(|w| w.channel == channel.number)
-            .collect();
+        let of: Vec<&WayWindows> = ways.iter().filter(|w| w.channel == channel.number).collect();
         let devices = (0..setup.devices.len()).filter(|d| setup.channel_of(*d) == Some(id));
-        let drawn: Vec<String> = devices
-            .filter_map(|d| axis::picture(setup, d, reach, look))
-            .collect();
+        let drawn: Vec<String> = devices.filter_map(|d| axis::picture(setup, d, reach, look)).collect();
         if of.is_empty() && drawn.is_empty() {
             continue;
         }
@@ -61,12 +51,9 @@ fn table(out: &mut String, ways: &[&WayWindows], look: Look) {
         ]
     };
     let head = ["way", "set", "safe", "best", ""].map(str::to_owned);
-    let rows: Vec<_> = std::iter::once(head)
-        .chain(ways.iter().map(|w| columns(w)))
-        .collect();
-    let widths: Vec<usize> = (0..5)
-        .map(|c| rows.iter().map(|r| r[c].chars().count()).max().unwrap_or(0))
-        .collect();
+    let rows: Vec<_> = std::iter::once(head).chain(ways.iter().map(|w| columns(w))).collect();
+    let widths: Vec<usize> =
+        (0..5).map(|c| rows.iter().map(|r| r[c].chars().count()).max().unwrap_or(0)).collect();
     for (index, row) in rows.iter().enumerate() {
         let mut line = String::from("  ");
         for (cell, width) in row.iter().zip(&widths) {
@@ -80,37 +67,27 @@ fn table(out: &mut String, ways: &[&WayWindows], look: Look) {
 }
 
 fn limits(out: &mut String, way: &WayWindows, look: Look) {
-    let ends = [
-        ("      below: ", &way.low_limit, &way.margins[0]),
-        ("      above: ", &way.high_limit, &way.margins[1]),
+    let bounds = [
+        ("not below", way.windows.first().map(|w| &w[0]), &way.low_limit, &way.margins[0]),
+        ("not above", way.windows.last().map(|w| &w[1]), &way.high_limit, &way.margins[1]),
     ];
-    for (lead, limit, left) in ends {
-        if limit.is_empty() {
-            continue;
-        }
-        let left = left.as_ref().map_or(String::new(), |m| {
-            if m.axis.signum() < 0 {
-                let over = crate::finding::Margin {
-                    axis: m.axis.abs(),
-                    micros: crate::setup::quantity::Micros(m.micros.0.abs()),
-                };
-                format!("; as set, past it by {}", margin(&over))
-            } else {
-                format!("; as set, {} left", margin(m))
-            }
-        });
-        hanging(out, lead, &format!("{limit}{left}"), look.width);
+    for (words, bound, limit, left) in bounds {
+        // An end that only the set itself limits needs no words.
+        let (Some(left), false) = (left, limit.is_empty()) else { continue };
+        let bound = bound.map_or(String::new(), |at| format!(" {}", percent(at)));
+        let left = if left.axis.signum() < 0 {
+            let micros = Micros(left.micros.0.abs());
+            format!("as set, past it by {}", margin(&Margin { axis: left.axis.abs(), micros }))
+        } else {
+            format!("as set, {} left", margin(left))
+        };
+        hanging(out, &format!("      {words}{bound}: "), &format!("{limit}; {left}"), look.width);
     }
     if let Some(crossing) = &way.crossing {
         hanging(out, "      no value is safe: ", crossing, look.width);
     }
     for rule in &way.not_moved {
-        hanging(
-            out,
-            "      broken whatever this endpoint is: ",
-            rule,
-            look.width,
-        );
+        hanging(out, "      broken whatever this endpoint is: ", rule, look.width);
     }
 }
 
@@ -118,17 +95,13 @@ fn windows(windows: &[[Exact; 2]]) -> String {
     if windows.is_empty() {
         return "none".to_owned();
     }
-    let each: Vec<_> = windows
-        .iter()
-        .map(|[low, high]| format!("{} to {} %", digits(low, 2), digits(high, 2)))
-        .collect();
+    let each: Vec<_> =
+        windows.iter().map(|[low, high]| format!("{} to {} %", digits(low, 2), digits(high, 2))).collect();
     each.join(", ")
 }
 
 fn is_inside(way: &WayWindows) -> bool {
-    way.windows
-        .iter()
-        .any(|[low, high]| *low <= way.set && way.set <= *high)
+    way.windows.iter().any(|[low, high]| *low <= way.set && way.set <= *high)
 }
 
 fn verdict(way: &WayWindows) -> &'static str {

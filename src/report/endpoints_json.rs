@@ -40,11 +40,7 @@ struct ReachV1 {
 }
 
 /// The answer for one file. Windows in percent; the reach in exact fractions of the axis.
-pub fn endpoints<'a>(
-    file: &'a str,
-    ways: &'a [WayWindows],
-    reach: &[ChannelReach],
-) -> EndpointsV1<'a> {
+pub fn endpoints<'a>(file: &'a str, ways: &'a [WayWindows], reach: &[ChannelReach]) -> EndpointsV1<'a> {
     EndpointsV1 {
         version: 1,
         file,
@@ -53,11 +49,7 @@ pub fn endpoints<'a>(
             .iter()
             .map(|r| ReachV1 {
                 channel: r.channel,
-                order: r
-                    .order
-                    .iter()
-                    .map(|(l, w)| (l.clone(), w.clone().into()))
-                    .collect(),
+                order: r.order.iter().map(|(l, w)| (l.clone(), w.clone().into())).collect(),
                 low: exact(&r.low),
                 high: exact(&r.high),
             })
@@ -71,19 +63,12 @@ fn way(w: &WayWindows) -> WayV1<'_> {
         name: &w.name,
         way: &w.way,
         set: percent(&w.set),
-        windows: w
-            .windows
-            .iter()
-            .map(|[low, high]| [percent(low), percent(high)])
-            .collect(),
+        windows: w.windows.iter().map(|[low, high]| [percent(low), percent(high)]).collect(),
         best: w.best.as_ref().map(percent),
         low_limit: &w.low_limit,
         high_limit: &w.high_limit,
         not_moved: &w.not_moved,
         crossing: w.crossing.as_deref(),
-        margins: [
-            w.margins[0].as_ref().map(margin),
-            w.margins[1].as_ref().map(margin),
-        ],
+        margins: [w.margins[0].as_ref().map(margin), w.margins[1].as_ref().map(margin)],
     }
 }

@@ -85,10 +85,7 @@ struct WitnessV1<'a> {
 
 /// The answer for these files, in this order.
 pub fn check(reports: &[FileReport], all: bool) -> CheckV1<'_> {
-    CheckV1 {
-        version: 1,
-        files: reports.iter().map(|r| file(r, all)).collect(),
-    }
+    CheckV1 { version: 1, files: reports.iter().map(|r| file(r, all)).collect() }
 }
 
 fn file(report: &FileReport, all: bool) -> FileV1<'_> {
@@ -102,20 +99,11 @@ fn file(report: &FileReport, all: bool) -> FileV1<'_> {
 }
 
 fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
-    let Place {
-        line,
-        column,
-        end_line,
-        end_column,
-    } = report.place(&f.primary.0);
+    let Place { line, column, end_line, end_column } = report.place(&f.primary.0);
     FindingV1 {
         rule: f.rule,
         severity: f.weight().word(),
-        outcome: if f.outcome == Outcome::Undecided {
-            "undecided"
-        } else {
-            "broken"
-        },
+        outcome: if f.outcome == Outcome::Undecided { "undecided" } else { "broken" },
         message: &f.message,
         r#where: &f.about,
         state: &f.state,
@@ -130,12 +118,7 @@ fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
 }
 
 fn proved<'a>(report: &FileReport, f: &'a Finding) -> ProvedV1<'a> {
-    let Place {
-        line,
-        column,
-        end_line,
-        end_column,
-    } = report.place(&f.primary.0);
+    let Place { line, column, end_line, end_column } = report.place(&f.primary.0);
     ProvedV1 {
         rule: f.rule,
         message: &f.message,
@@ -151,34 +134,16 @@ fn proved<'a>(report: &FileReport, f: &'a Finding) -> ProvedV1<'a> {
 
 fn mistake<'a>(report: &FileReport, m: &'a Mistake) -> MistakeV1<'a> {
     let place = Place::of_mistake(report.source.as_ref(), m);
-    let Place {
-        line,
-        column,
-        end_line,
-        end_column,
-    } = place;
-    MistakeV1 {
-        message: &m.message,
-        line,
-        column,
-        end_line,
-        end_column,
-        help: m.help.as_deref(),
-    }
+    let Place { line, column, end_line, end_column } = place;
+    MistakeV1 { message: &m.message, line, column, end_line, end_column, help: m.help.as_deref() }
 }
 
 fn witness(w: &Witness) -> WitnessV1<'_> {
     let numbers = |pairs: &[(String, Exact)]| {
-        pairs
-            .iter()
-            .map(|(name, x)| (name.clone(), Value::String(exact(x))))
-            .collect()
+        pairs.iter().map(|(name, x)| (name.clone(), Value::String(exact(x)))).collect()
     };
     let words = |pairs: &[(String, String)]| {
-        pairs
-            .iter()
-            .map(|(name, word)| (name.clone(), Value::String(word.clone())))
-            .collect()
+        pairs.iter().map(|(name, word)| (name.clone(), Value::String(word.clone()))).collect()
     };
     WitnessV1 {
         words: &w.words,
@@ -192,10 +157,7 @@ fn witness(w: &Witness) -> WitnessV1<'_> {
 }
 
 pub(super) fn margin(m: &Margin) -> MarginV1 {
-    MarginV1 {
-        percent: percent(&m.axis),
-        us: number(&m.micros.0),
-    }
+    MarginV1 { percent: percent(&m.axis), us: number(&m.micros.0) }
 }
 
 pub(super) fn percent(value: &Exact) -> f64 {
@@ -205,10 +167,7 @@ pub(super) fn percent(value: &Exact) -> f64 {
 /// Six places are plenty for a number to look at, and decimal rounding gives the same digits on
 /// every machine.
 fn number(value: &Exact) -> f64 {
-    value
-        .to_decimal(6)
-        .parse()
-        .unwrap_or_else(|_| value.to_f64())
+    value.to_decimal(6).parse().unwrap_or_else(|_| value.to_f64())
 }
 
 /// An exact value as text: a short decimal where it is one, else `p/q`.

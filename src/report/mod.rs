@@ -6,14 +6,17 @@
 pub mod axis;
 pub mod endpoints;
 pub mod endpoints_json;
+pub mod excerpt;
 pub mod human;
 pub mod json_v1;
 pub mod short;
 pub mod text;
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod samples;
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests;
 
 use crate::finding::{Finding, Outcome, Severity};
@@ -34,11 +37,7 @@ pub struct Look {
 
 impl Look {
     /// As for a file or a pipe.
-    pub const PLAIN: Self = Self {
-        colour: false,
-        unicode: false,
-        width: 80,
-    };
+    pub const PLAIN: Self = Self { colour: false, unicode: false, width: 80 };
 }
 
 /// How a file came out.
@@ -76,24 +75,14 @@ impl FileReport {
     /// A file that could be read. Puts the findings into the order in which everything is printed.
     pub fn checked(source: Source, mut findings: Vec<Finding>) -> Self {
         findings.sort_by(|a, b| order(&source, a, b));
-        Self {
-            name: source.name.clone(),
-            source: Some(source),
-            findings,
-            mistakes: Vec::new(),
-        }
+        Self { name: source.name.clone(), source: Some(source), findings, mistakes: Vec::new() }
     }
 
     /// A file that could not; without a source where not even its text was to be had.
     pub fn unreadable(name: &str, source: Option<Source>, mut mistakes: Vec<Mistake>) -> Self {
         // Mistakes without a place first: they are about the file as a whole.
         mistakes.sort_by_key(|m| m.labels.first().map(|(span, _)| span.start));
-        Self {
-            name: name.to_owned(),
-            source,
-            findings: Vec::new(),
-            mistakes,
-        }
+        Self { name: name.to_owned(), source, findings: Vec::new(), mistakes }
     }
 
     /// The name as it was given.
@@ -119,9 +108,7 @@ impl FileReport {
 
     /// What was proved.
     pub fn proved(&self) -> impl Iterator<Item = &Finding> {
-        self.findings
-            .iter()
-            .filter(|f| f.outcome == Outcome::Proved)
+        self.findings.iter().filter(|f| f.outcome == Outcome::Proved)
     }
 
     /// How many findings have this weight.
@@ -130,9 +117,7 @@ impl FileReport {
     }
 
     fn place(&self, path: &Path) -> Place {
-        self.source
-            .as_ref()
-            .map_or(Place::START, |s| Place::of(s, s.locate(path)))
+        self.source.as_ref().map_or(Place::START, |s| Place::of(s, s.locate(path)))
     }
 }
 
@@ -165,23 +150,13 @@ pub struct Place {
 
 impl Place {
     /// The start of the file, for what has no place in it.
-    pub const START: Self = Self {
-        line: 1,
-        column: 1,
-        end_line: 1,
-        end_column: 1,
-    };
+    pub const START: Self = Self { line: 1, column: 1, end_line: 1, end_column: 1 };
 
     /// Where a span lies.
     pub fn of(source: &Source, span: Span) -> Self {
         let (line, column) = source.line_column(span.start);
         let (end_line, end_column) = source.line_column(span.end.max(span.start));
-        Self {
-            line,
-            column,
-            end_line,
-            end_column,
-        }
+        Self { line, column, end_line, end_column }
     }
 
     fn of_mistake(source: Option<&Source>, mistake: &Mistake) -> Self {

@@ -15,13 +15,7 @@ pub fn file(report: &FileReport, all: bool) -> String {
     for finding in report.open().chain(report.proved().filter(|_| all)) {
         let place = report.place(&finding.primary.0);
         let _ = write!(out, "{}:{}:{}: ", report.name, place.line, place.column);
-        let _ = write!(
-            out,
-            "{}[{}]: {}",
-            verdict(finding),
-            finding.rule,
-            one_line(&finding.message)
-        );
+        let _ = write!(out, "{}[{}]: {}", verdict(finding), finding.rule, one_line(&finding.message));
         let _ = write!(out, " ({}, {})", finding.about, finding.state);
         if let (false, Some(left)) = (finding.is_open(), &finding.margin) {
             let _ = write!(out, ": margin {}", margin(left));

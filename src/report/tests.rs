@@ -1,1 +1,306 @@
+use super::samples::*;
+use super::{FileReport, Look, Status, endpoints, endpoints_json, human, json_v1, short};
+use crate::finding::{Finding, Outcome};
+use crate::setup::Exact;
+use crate::source::{Mistake, Source, Span};
 
+fn undecided() -> Finding {
+    Finding { outcome: Outcome::Undecided, witness: None, margin: None, ..warning() }
+}
+
+#[test]
+fn a_finding_is_shown_at_its_place_with_its_witness_and_what_to_do() {
+    let report = report(vec![warning(), broken()]);
+    insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @r##"
+    warning: sense-not-measured
+
+      ! nobody has measured which way makes the pulse longer
+       ,-[boats/moonfish.yaml:4:3]
+     3 | channels:
+     4 |   5:
+       :   |
+       :   `-- `longer` is missing here
+     5 |     name: ballast
+       `----
+      where: 5/blow, piloting
+      help: hold blow and read the pulse
+
+    error: emergency-within-reach
+
+      x the sticks may open the emergency gas valve
+        ,-[boats/moonfish.yaml:6:36]
+      5 |     name: ballast
+      6 |     endpoints: {flood: 80 %, blow: 71 %}
+        :                                    ^^|^
+        :                                      `-- blow goes this far
+      7 | devices:
+        ...
+     10 |     works:
+     11 |       gas: {kind: emergency_gas, from: +72 % ± 4 %}
+        :                                        ^^^^^|^^^^^
+        :                                             `-- the valve may open from +68 %
+        `----
+      where: tank_servo.gas, piloting
+      shown by: tank: blow held fully, nothing else touched: output +71 %, 1784 us
+      on a set with: trim: after endpoint
+      off by: 5 % (20 us)
+      help: endpoint for blow: 65 % or less
+
+    1 error, 1 warning in boats/moonfish.yaml; the first is at line 4
+    "##);
+}
+
+#[test]
+fn a_clean_file_gets_one_line_with_its_least_margin() {
+    let report = report(vec![proved(7), proved(2)]);
+    insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @"boats/moonfish.yaml: nothing found; 2 checks proved, least margin 2 % (8 us) at tank_servo.gas");
+    insta::assert_snapshot!(human::file(&report, Look::PLAIN, true), @r##"
+    proved: wanted-not-reached at tank_servo.gas, piloting: margin 7 % (28 us)
+    proved: wanted-not-reached at tank_servo.gas, piloting: margin 2 % (8 us)
+
+    boats/moonfish.yaml: nothing found; 2 checks proved, least margin 2 % (8 us) at tank_servo.gas
+    "##);
+}
+
+#[test]
+fn undecided_says_so_and_counts_as_an_error() {
+    let report = report(vec![undecided()]);
+    insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @r##"
+    undecided: sense-not-measured
+
+      x nobody has measured which way makes the pulse longer
+       ,-[boats/moonfish.yaml:4:3]
+     3 | channels:
+     4 |   5:
+       :   |
+       :   `-- `longer` is missing here
+     5 |     name: ballast
+       `----
+      verdict: neither proved nor broken; take it for broken until it is settled
+      where: 5/blow, piloting
+      help: hold blow and read the pulse
+
+    1 error in boats/moonfish.yaml, at line 4
+    "##);
+}
+
+#[test]
+fn a_mistake_in_reading_is_shown_like_a_finding() {
+    insta::assert_snapshot!(human::file(&unreadable(), Look::PLAIN, false), @r##"
+    unreadable
+
+      x `blow` is given twice
+       ,-[boats/moonfish.yaml:6:36]
+     5 |     name: ballast
+     6 |     endpoints: {flood: 80 %, blow: 71 %}
+       :                                    ^^|^
+       :                                      `-- again here
+     7 | devices:
+       `----
+      help: take one of the two out
+
+    boats/moonfish.yaml: not checked, it could not be read: 1 mistake, at line 6
+    "##);
+    insta::assert_snapshot!(short::file(&unreadable(), false), @"boats/moonfish.yaml:6:36: unreadable: `blow` is given twice");
+}
+
+#[test]
+fn the_short_report_is_one_line_each_in_the_order_of_the_file() {
+    let report = report(vec![proved(2), broken(), warning()]);
+    insta::assert_snapshot!(short::file(&report, true), @r##"
+    boats/moonfish.yaml:4:3: warning[sense-not-measured]: nobody has measured which way makes the pulse longer (5/blow, piloting)
+    boats/moonfish.yaml:6:36: error[emergency-within-reach]: the sticks may open the emergency gas valve (tank_servo.gas, piloting)
+    boats/moonfish.yaml:6:36: proved[wanted-not-reached]: blow surely opens the valve (tank_servo.gas, piloting): margin 2 % (8 us)
+    "##);
+}
+
+#[test]
+fn the_json_report_is_version_1() {
+    let reports = [report(vec![broken(), proved(2)])];
+    let text = serde_json::to_string_pretty(&json_v1::check(&reports, true)).unwrap();
+    insta::assert_snapshot!(text, @r##"
+    {
+      "version": 1,
+      "files": [
+        {
+          "file": "boats/moonfish.yaml",
+          "status": "findings",
+          "findings": [
+            {
+              "rule": "emergency-within-reach",
+              "severity": "error",
+              "outcome": "broken",
+              "message": "the sticks may open the emergency gas valve",
+              "where": "tank_servo.gas",
+              "state": "piloting",
+              "line": 6,
+              "column": 36,
+              "end_line": 6,
+              "end_column": 40,
+              "margin": {
+                "percent": -5.0,
+                "us": -20.0
+              },
+              "witness": {
+                "words": "tank: blow held fully, nothing else touched",
+                "positions": {
+                  "tank": "1",
+                  "helm": "-1/3"
+                },
+                "trims": {
+                  "helm": "0.125"
+                },
+                "settings": {
+                  "agility": "full"
+                },
+                "order": {
+                  "trim": "after endpoint"
+                },
+                "output_percent": 71.0,
+                "pulse_us": 1784.0
+              },
+              "help": [
+                "endpoint for blow: 65 % or less"
+              ]
+            }
+          ],
+          "mistakes": [],
+          "proved": [
+            {
+              "rule": "wanted-not-reached",
+              "message": "blow surely opens the valve",
+              "where": "tank_servo.gas",
+              "state": "piloting",
+              "line": 6,
+              "column": 36,
+              "end_line": 6,
+              "end_column": 40,
+              "margin": {
+                "percent": 2.0,
+                "us": 8.0
+              }
+            }
+          ]
+        }
+      ]
+    }
+    "##);
+    let reports = [report(vec![proved(2)]), unreadable()];
+    let text = serde_json::to_string(&json_v1::check(&reports, false)).unwrap();
+    insta::assert_snapshot!(text, @r#"{"version":1,"files":[{"file":"boats/moonfish.yaml","status":"clean","findings":[],"mistakes":[]},{"file":"boats/moonfish.yaml","status":"unreadable","findings":[],"mistakes":[{"message":"`blow` is given twice","line":6,"column":36,"end_line":6,"end_column":40,"help":"take one of the two out"}]}]}"#);
+}
+
+#[test]
+fn the_endpoints_are_a_table_and_a_picture() {
+    let setup = setup(["vent valve", "pump switch", "emergency gas valve"]);
+    let text = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), Look::PLAIN);
+    insta::assert_snapshot!(text, @r##"
+    m.yaml: endpoints of Moonfish
+
+    channel 5 (ballast)
+      way     set    safe         best
+      flood   70 %   none         -      NOT SAFE as set
+          not below: tank_servo.vent is surely open from 75 %; as set, past it by
+                     5 % (20 us)
+          not above: the stop may be touched from 73 %; as set, 3 % (12 us) left
+          no value is safe: the two limits cross by 2 %: move the stop out or the
+                            vent in
+      blow    58 %   42 to 65 %   54 %   safe as set
+          not below 42 %: tank_servo.pump is surely on from 42 %; as set, 16 %
+                          (64 us) left
+          not above 65 %: tank_servo.gas may open from 66 %; as set, 8 % (32 us)
+                          left
+
+      tank_servo: servo on channel 5 (ballast)
+                   < shorter (flood)                   (blow) longer >
+      %               -100       -50        0        +50      +100
+      ends as set  .........!...............|...........!............. -80 +58
+      reached      ........~################|############~~........... -83 +66.7
+      vent         ###########~~............|......................... -70 ±3
+      pump         .........................|......~################## +38 ±2
+      gas          .........................|.............~########### +72 ±4
+      past a stop  ####.....................|.....................#### -110 +110
+        vent: vent valve from -70 %, wanted by tank flood
+        pump: pump switch from +38 %, wanted by tank blow
+        gas: emergency gas valve from +72 %, never within the pilot's reach
+
+      # surely   ! an end as set   | rest
+      ~ perhaps: within a tolerance, or by the order in which the set does its sums
+      Where shades of one column meet, the figures decide; a column is wide.
+
+    m.yaml: 1 of 2 endpoints not safe; the first is flood of channel 5
+    "##);
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+    let fine = Look { unicode: true, ..Look::PLAIN };
+    let drawn = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), fine);
+    let gas = drawn.lines().find(|l| l.starts_with("  gas")).unwrap();
+    assert_eq!(gas, "  gas          ─────────────────────────│─────────────▒███████████ +72 ±4");
+}
+
+#[test]
+fn the_endpoints_in_json_are_version_1() {
+    let ways = [blow()];
+    let text = serde_json::to_string(&endpoints_json::endpoints("m.yaml", &ways, &reach())).unwrap();
+    insta::assert_snapshot!(text, @r#"{"version":1,"file":"m.yaml","ways":[{"channel":5,"name":"ballast","way":"blow","set":58.0,"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":5,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":5,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}]}"#);
+}
+
+#[test]
+fn nothing_is_said_by_colour_or_by_fine_characters_alone() {
+    let report = report(vec![broken(), undecided()]);
+    let plain = human::file(&report, Look::PLAIN, false);
+    let colour = human::file(&report, Look { colour: true, ..Look::PLAIN }, false);
+    assert!(colour.contains('\u{1b}') && !plain.contains('\u{1b}'));
+    let mut bare = String::new();
+    let mut rest = colour.chars();
+    while let Some(c) = rest.next() {
+        if c == '\u{1b}' {
+            rest.by_ref().find(|c| *c == 'm');
+        } else {
+            bare.push(c);
+        }
+    }
+    let bare: String = bare.lines().map(|l| l.trim_end().to_owned() + "\n").collect();
+    assert_eq!(bare, plain);
+}
+
+#[test]
+fn an_exact_value_is_a_decimal_where_it_is_one_and_a_fraction_elsewhere() {
+    assert_eq!(json_v1::exact(&Exact::ratio(-1, 3)), "-1/3");
+    assert_eq!(json_v1::exact(&Exact::ratio(22, 7)), "22/7");
+    assert_eq!(json_v1::exact(&Exact::ratio(-1, 8)), "-0.125");
+    assert_eq!(json_v1::exact(&Exact::ZERO), "0");
+}
+
+#[test]
+fn a_file_without_text_is_unreadable_and_places_its_mistake_at_the_start() {
+    let report = FileReport::unreadable(
+        "gone.yaml",
+        None,
+        vec![Mistake { message: "there is no such file".into(), labels: vec![], help: None }],
+    );
+    assert_eq!(report.status(), Status::Unreadable);
+    insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @r##"
+    unreadable
+
+      x there is no such file
+
+    gone.yaml: not checked, it could not be read: 1 mistake
+    "##);
+}
+
+#[test]
+fn a_span_that_does_not_fit_the_text_is_shown_all_the_same() {
+    let at = TEXT.find('±').map_or(0, |at| at + 1);
+    for (start, end) in [(0, 0), (at, at), (at, 9999), (9999, 9999), (20, 5), (TEXT.len(), TEXT.len())] {
+        for text in [TEXT, "", "\n", "a"] {
+            let mistake = Mistake {
+                message: "odd".into(),
+                labels: vec![(Span { start, end }, "here".into()), (Span { start: 0, end }, "and".into())],
+                help: None,
+            };
+            let source = Source::from_text("m.yaml", text).unwrap_or_else(|u| u.into_parts().0);
+            let shown = human::mistake_text(&mistake, Some(&source), Look::PLAIN);
+            assert!(shown.contains("odd"), "{shown}");
+        }
+    }
+}

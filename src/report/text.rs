@@ -6,11 +6,7 @@ use crate::setup::Exact;
 
 /// `1 error`, `2 errors`.
 pub fn counted(count: usize, one: &str, many: &str) -> String {
-    if count == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{count} {many}")
-    }
+    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
 }
 
 /// A fraction of the axis in percent: `58 %`.
@@ -26,11 +22,7 @@ pub fn signed_percent(value: &Exact) -> String {
 /// Percent without the sign of the unit, but with its own.
 pub fn signed(value: &Exact, places: u32) -> String {
     let text = digits(value, places);
-    if value.signum() > 0 && text != "0" {
-        format!("+{text}")
-    } else {
-        text
-    }
+    if value.signum() > 0 && text != "0" { format!("+{text}") } else { text }
 }
 
 /// Percent as bare digits.
@@ -58,7 +50,7 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     for part in text.lines() {
         let mut line = String::new();
         let mut length = 0;
-        for word in part.split_whitespace() {
+        for word in glued(part) {
             let letters = word.chars().count();
             if length > 0 && length + 1 + letters > width {
                 lines.push(std::mem::take(&mut line));
@@ -68,7 +60,7 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
                 line.push(' ');
                 length += 1;
             }
-            line.push_str(word);
+            line.push_str(&word);
             length += letters;
         }
         if !line.is_empty() {
@@ -78,13 +70,29 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
+/// The words of a line; a number and its unit are one.
+fn glued(line: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in line.split_whitespace() {
+        let unit = word.trim_end_matches([')', ',', ';', '.', ':']);
+        match words.last_mut() {
+            Some(last)
+                if ["%", "us", "s", "V", "m", "mm"].contains(&unit)
+                    && last.ends_with(|c: char| c.is_ascii_digit()) =>
+            {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// A lead-in and wrapped text that hangs behind it.
 pub fn hanging(out: &mut String, lead: &str, text: &str, width: usize) {
     let indent = lead.chars().count();
-    for (index, line) in wrapped(text, width.saturating_sub(indent).max(20))
-        .iter()
-        .enumerate()
-    {
+    for (index, line) in wrapped(text, width.saturating_sub(indent).max(20)).iter().enumerate() {
         if index == 0 {
             out.push_str(lead);
         } else {

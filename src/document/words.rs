@@ -1,0 +1,282 @@
+//! A set-up in the words of the people who sail the boat: what the templates are filled in with.
+
+mod loss;
+
+use serde::Serialize;
+
+use crate::device::works::BoatDoes;
+use crate::setup::{BoatKind, ControlId, ControlKind, Exact, Line, MixOf, Setup, Side, WorkRef};
+
+pub(super) use loss::{Step, alarms, emergency, loss};
+
+/// A space at which no line breaks.
+pub(super) const FIXED: char = '\u{a0}';
+/// A real minus: a hyphen is too easily overlooked beside a figure.
+const MINUS: char = '\u{2212}';
+
+/// `95 %`
+pub(super) fn percent(value: &Exact) -> String {
+    let text = (value * Exact::int(100)).to_decimal(1).replace('-', &MINUS.to_string());
+    format!("{text}{FIXED}%")
+}
+
+/// `+95 %`
+pub(super) fn signed(value: &Exact) -> String {
+    let sign = if value.signum() > 0 { "+" } else { "" };
+    format!("{sign}{}", percent(value))
+}
+
+/// One direction of a control.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Way {
+    /// Where the hand goes.
+    pub(super) hand: &'static str,
+    /// The builder's word.
+    pub(super) word: String,
+    /// What happens, all in one line; empty when nobody said.
+    pub(super) does: String,
+    /// Both in one line: `bow rises (rise)`.
+    pub(super) label: String,
+}
+
+impl Way {
+    fn new(hand: &'static str, word: String, does: String) -> Self {
+        let label = match does.as_str() {
+            "" => word.clone(),
+            // "drives ahead" says "ahead" already.
+            does if does.split([' ', ',']).any(|part| part == word) => does.to_owned(),
+            does => format!("{does} ({word})"),
+        };
+        Self { hand, word, does, label }
+    }
+}
+
+/// A gimbal as the holder sees it.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Gimbal {
+    name: String,
+    up: Option<Way>,
+    down: Option<Way>,
+    left: Option<Way>,
+    right: Option<Way>,
+    stays: bool,
+}
+
+/// A control that is not on a gimbal.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Other {
+    place: String,
+    name: String,
+    kind: &'static str,
+    ways: Vec<Way>,
+    note: String,
+}
+
+/// A row of the table of channels.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Row {
+    number: String,
+    name: String,
+    control: String,
+    low: String,
+    high: String,
+    sub_trim: String,
+    reverse: &'static str,
+}
+
+/// `opens gas`
+pub(super) fn work_phrase(setup: &Setup, work: WorkRef) -> String {
+    let work = setup.work(work);
+    let verb = match work.kind.verb {
+        "open" => "opens",
+        "switch on" => "switches on",
+        "let go" => "lets go",
+        "fire" => "fires",
+        "sound" => "sounds",
+        _ => "works",
+    };
+    format!("{verb} {}", plain(&work.name))
+}
+
+/// Names in the file are keys; on paper they are words.
+pub(super) fn plain(name: &str) -> String {
+    name.replace('_', " ")
+}
+
+/// Puts parts behind each other, leaving out what was said already.
+pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for part in parts {
+        if !part.is_empty() && !said.contains(&part) {
+            said.push(part);
+        }
+    }
+    said.join(", ")
+}
+
+fn way(setup: &Setup, id: ControlId, side: Side) -> Way {
+    let control = &setup.controls[id];
+    let effects = control.wants[side.index()].iter().map(|e| setup.effect_words(*e).to_owned());
+    let works = setup
+        .channels
+        .iter()
+        .filter(|c| c.control == Some(id))
+        .flat_map(|c| &c.wants[side.index()])
+        .map(|want| {
+            let mut phrase = work_phrase(setup, want.work);
+            for (switch, setting) in &want.needs {
+                let switch = &setup.controls[*switch];
+                phrase.push_str(&format!(" (with {} {})", plain(&switch.name), switch.settings[*setting]));
+            }
+            phrase
+        });
+    let word = plain(&control.ways[side.index()]);
+    Way::new(control.line.words()[side.index()], word, listed(effects.chain(works)))
+}
+
+fn gimbal_of(at: Option<&str>) -> Option<usize> {
+    let at = at?.to_lowercase();
+    ["left stick", "right stick"].iter().position(|name| at.contains(name))
+}
+
+/// The gimbals that carry something, left one first.
+pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
+    let mut all = Vec::new();
+    for (index, name) in ["left stick", "right stick"].into_iter().enumerate() {
+        let empty = Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: false };
+        let mut gimbal = empty;
+        for (id, control) in setup.controls.iter().enumerate() {
+            if !on_gimbal(setup, id) || gimbal_of(control.at.as_deref()) != Some(index) {
+                continue;
+            }
+            let (low, high) = (Some(way(setup, id, Side::Low)), Some(way(setup, id, Side::High)));
+            match control.line {
+                Line::LeftRight => (gimbal.left, gimbal.right) = (low, high),
+                Line::TowardsAway | Line::LowerUpper => {
+                    (gimbal.down, gimbal.up) = (low, high);
+                    gimbal.stays = !control.springs_back;
+                }
+            }
+        }
+        if gimbal.up.is_some() || gimbal.left.is_some() {
+            all.push(gimbal);
+        }
+    }
+    all
+}
+
+/// The first control on each line of a gimbal is drawn there; a second one is listed.
+fn on_gimbal(setup: &Setup, id: ControlId) -> bool {
+    let control = &setup.controls[id];
+    let Some(gimbal) = gimbal_of(control.at.as_deref()) else { return false };
+    let sideways = |c: ControlId| setup.controls[c].line == Line::LeftRight;
+    control.kind == ControlKind::Stick
+        && !(0..id).any(|other| {
+            let earlier = &setup.controls[other];
+            earlier.kind == ControlKind::Stick
+                && gimbal_of(earlier.at.as_deref()) == Some(gimbal)
+                && sideways(other) == sideways(id)
+        })
+}
+
+/// Every control that is not drawn on a gimbal.
+pub(super) fn others(setup: &Setup) -> Vec<Other> {
+    let mut all = Vec::new();
+    for (id, control) in setup.controls.iter().enumerate() {
+        if on_gimbal(setup, id) {
+            continue;
+        }
+        let kind = match control.kind {
+            ControlKind::Stick => "stick",
+            ControlKind::Buttons => "buttons",
+            ControlKind::Switch => "switch",
+            ControlKind::Slider => "slider",
+            ControlKind::Knob => "knob",
+        };
+        let ways = if control.settings.is_empty() {
+            Side::BOTH.into_iter().rev().map(|side| way(setup, id, side)).collect()
+        } else {
+            (0..control.settings.len()).map(|n| setting(setup, id, n)).collect()
+        };
+        let stays = control.settings.is_empty() && !control.springs_back;
+        let note = if stays { "stays where left".to_owned() } else { String::new() };
+        let place = control.at.clone().unwrap_or_else(|| kind.to_owned());
+        all.push(Other { place, name: plain(&control.name), kind, ways, note });
+    }
+    all
+}
+
+fn setting(setup: &Setup, id: ControlId, n: usize) -> Way {
+    let control = &setup.controls[id];
+    let mut parts = Vec::new();
+    if n == 0 || n + 1 == control.settings.len() {
+        parts.push(way(setup, id, if n == 0 { Side::Low } else { Side::High }).does);
+    }
+    for channel in &setup.channels {
+        let name = channel_name(channel);
+        let rates: Vec<_> = channel.rate.iter().filter(|r| r.switch == Some(id)).filter_map(|r| r.values.get(n)).collect();
+        match rates[..] {
+            [low, high] if low != high => {
+                let [a, b] = &channel_ways(setup, channel);
+                parts.push(format!("{name} {a}{FIXED}{}, {b}{FIXED}{}", percent(low), percent(high)));
+            }
+            [rate, ..] => parts.push(format!("{name} at {}", percent(rate))),
+            [] => {}
+        }
+        for mix in channel.mixes.iter().filter(|m| m.when.contains(&(id, n))) {
+            let of = match mix.of {
+                MixOf::Control(c) => plain(&setup.controls[c].name),
+                MixOf::Channel(c) => channel_name(&setup.channels[c]),
+            };
+            parts.push(format!("{} of {of} to {name}", signed(&mix.add)));
+        }
+    }
+    Way::new("", plain(&control.settings[n]), listed(parts))
+}
+
+/// The name of a channel, or its number.
+pub(super) fn channel_name(channel: &crate::setup::Channel) -> String {
+    channel.name.clone().unwrap_or_else(|| format!("channel{FIXED}{}", channel.number))
+}
+
+fn channel_ways(setup: &Setup, channel: &crate::setup::Channel) -> [String; 2] {
+    match channel.control {
+        Some(id) => setup.controls[id].ways.clone().map(|w| plain(&w)),
+        None => ["low".to_owned(), "high".to_owned()],
+    }
+}
+
+/// The table of channels.
+pub(super) fn channels(setup: &Setup) -> Vec<Row> {
+    let row = |channel: &crate::setup::Channel| {
+        let [low, high] = channel_ways(setup, channel);
+        Row {
+            number: channel.number.to_string(),
+            name: channel.name.clone().unwrap_or_default(),
+            control: channel.control.map_or_else(|| "mixed".to_owned(), |id| plain(&setup.controls[id].name)),
+            low: format!("{low} {}", percent(&channel.endpoints[0])),
+            high: format!("{high} {}", percent(&channel.endpoints[1])),
+            sub_trim: signed(&channel.sub_trim),
+            reverse: match channel.reverse {
+                Some(true) => "yes",
+                Some(false) => "no",
+                None => "\u{2013}",
+            },
+        }
+    };
+    setup.channels.iter().map(row).collect()
+}
+
+/// A word of caution where there is gas on board.
+pub(super) fn caution(setup: &Setup) -> Option<String> {
+    let works = setup.devices.iter().flat_map(|d| &d.works);
+    let names = listed(works.filter(|w| w.kind.emergency).map(|w| plain(&w.name)));
+    let text = format!("Gas under pressure ({names}): fingers and face clear; take it out before you open her.");
+    (!names.is_empty()).then_some(text)
+}
+
+/// Whether she dives at all.
+pub(super) fn dives(setup: &Setup) -> bool {
+    let sinks = |w: &crate::setup::Work| w.kind.boat == BoatDoes::Sinks;
+    setup.boat.kind == BoatKind::Submarine || setup.devices.iter().flat_map(|d| &d.works).any(sinks)
+}

@@ -1,0 +1,178 @@
+//! The two vendored fonts: which characters they have, how wide a text is, how it breaks into
+//! lines, and the part of them that a document needs.
+
+use std::collections::BTreeSet;
+use std::sync::OnceLock;
+
+use allsorts::binary::read::ReadScope;
+use allsorts::font_data::FontData;
+use allsorts::subset::{CmapTarget, SubsetProfile, subset};
+use printpdf::ParsedFont;
+use serde::Deserialize;
+
+use super::{MM_PER_POINT, RenderError};
+
+/// The family name of both.
+pub const FAMILY: &str = "Roboto Condensed";
+/// A space that does not break: laid out as such, drawn as an ordinary space.
+pub const FIXED_SPACE: char = '\u{a0}';
+/// From the top of a line to its baseline, as part of the size.
+const ASCENT: f64 = 0.90;
+/// From one baseline to the next, as part of the size.
+const LEADING: f64 = 1.17;
+/// Height of a capital letter, as part of the size.
+pub const CAPITAL: f64 = 0.711;
+
+/// Weight of a text.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Weight {
+    /// Body text.
+    #[default]
+    Regular,
+    /// Headings, and what has to be found at once.
+    Bold,
+}
+
+impl Weight {
+    /// Both.
+    pub const BOTH: [Weight; 2] = [Weight::Regular, Weight::Bold];
+
+    /// The whole font file.
+    pub fn bytes(self) -> &'static [u8] {
+        match self {
+            Weight::Regular => include_bytes!("fonts/RobotoCondensed-Regular.ttf"),
+            Weight::Bold => include_bytes!("fonts/RobotoCondensed-Bold.ttf"),
+        }
+    }
+
+    /// Its PostScript name.
+    pub fn postscript_name(self) -> &'static str {
+        match self {
+            Weight::Regular => "RobotoCondensed-Regular",
+            Weight::Bold => "RobotoCondensed-Bold",
+        }
+    }
+}
+
+fn face(weight: Weight) -> Option<&'static ParsedFont> {
+    static FACES: [OnceLock<Option<ParsedFont>>; 2] = [OnceLock::new(), OnceLock::new()];
+    FACES[weight as usize].get_or_init(|| ParsedFont::from_bytes(weight.bytes(), 0, &mut Vec::new())).as_ref()
+}
+
+fn glyph(weight: Weight, character: char) -> Option<u16> {
+    let shown = if character == FIXED_SPACE { ' ' } else { character };
+    face(weight)?.lookup_glyph_index(u32::from(shown)).filter(|id| *id != 0)
+}
+
+/// The characters of a text that cannot be printed, each once, in order of appearance.
+pub fn missing_characters(text: &str) -> Vec<char> {
+    let mut missing = Vec::new();
+    for c in text.chars() {
+        let known = !c.is_control() && Weight::BOTH.iter().all(|w| glyph(*w, c).is_some());
+        if !known && !missing.contains(&c) {
+            missing.push(c);
+        }
+    }
+    missing
+}
+
+/// Width of a text in millimetres.
+pub fn width(text: &str, points: f64, weight: Weight) -> Result<f64, RenderError> {
+    let font = face(weight).ok_or_else(|| RenderError::Inner("the built-in font cannot be read".into()))?;
+    let mut units = 0_u32;
+    for character in text.chars() {
+        let id = (!character.is_control())
+            .then(|| glyph(weight, character))
+            .flatten()
+            .ok_or_else(|| RenderError::Glyph { character, text: text.to_owned() })?;
+        units += u32::from(font.get_glyph_width(id).unwrap_or(0));
+    }
+    Ok(f64::from(units) / f64::from(font.units_per_em) * points * MM_PER_POINT)
+}
+
+/// Height of one line in millimetres.
+pub fn line_height(points: f64) -> f64 {
+    points * MM_PER_POINT * LEADING
+}
+
+/// From the top of a line to its baseline in millimetres.
+pub fn ascent(points: f64) -> f64 {
+    points * MM_PER_POINT * ASCENT
+}
+
+/// Breaks a text into lines no wider than `room` millimetres. A single word that is wider is an
+/// error: nothing is ever cut or squeezed.
+pub fn wrap(text: &str, points: f64, weight: Weight, room: f64) -> Result<Vec<String>, RenderError> {
+    // Sums of widths are floats: a box made exactly as wide as its text must still hold it.
+    let room = room + 1e-6;
+    let mut lines = Vec::new();
+    for paragraph in text.split('\n') {
+        let mut line = String::new();
+        for word in paragraph.split([' ', '\t']).filter(|w| !w.is_empty()) {
+            if width(word, points, weight)? > room {
+                return Err(RenderError::TooWide { text: text.replace(FIXED_SPACE, " ") });
+            }
+            if line.is_empty() {
+                line.push_str(word);
+                continue;
+            }
+            let longer = format!("{line} {word}");
+            if width(&longer, points, weight)? <= room {
+                line = longer;
+            } else {
+                lines.push(std::mem::replace(&mut line, word.to_owned()));
+            }
+        }
+        lines.push(line);
+    }
+    Ok(lines)
+}
+
+/// The part of a font that draws these characters, as a font file of its own.
+pub fn subset_for(weight: Weight, characters: &BTreeSet<char>) -> Result<Vec<u8>, RenderError> {
+    let inner = |e: &dyn std::fmt::Display| RenderError::Inner(format!("the font cannot be cut down: {e}"));
+    let mut ids: BTreeSet<u16> = characters.iter().filter_map(|c| glyph(weight, *c)).collect();
+    ids.insert(0);
+    let ids: Vec<u16> = ids.into_iter().collect();
+    let file = ReadScope::new(weight.bytes()).read::<FontData<'_>>().map_err(|e| inner(&e))?;
+    let provider = file.table_provider(0).map_err(|e| inner(&e))?;
+    subset(&provider, &ids, &SubsetProfile::Minimal, CmapTarget::Unicode).map_err(|e| inner(&e))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_text_is_as_wide_as_its_letters() {
+        // Roboto Condensed Regular has 2048 units per em; a digit is 1004 of them wide.
+        let one = width("0", 10.0, Weight::Regular).expect("digit");
+        assert!((width("0000", 10.0, Weight::Regular).expect("digits") - 4.0 * one).abs() < 1e-9);
+        let units = one / (10.0 * MM_PER_POINT) * 2048.0;
+        assert!((900.0..1100.0).contains(&units), "{units}");
+        assert!(width("M", 10.0, Weight::Bold).expect("M") > one);
+    }
+
+    #[test]
+    fn a_missing_glyph_is_named_with_its_text() {
+        assert_eq!(missing_characters("Möwe Ж Ω −5 %"), Vec::<char>::new());
+        assert_eq!(missing_characters("a漢b漢\u{7}"), vec!['漢', '\u{7}']);
+        let error = width("go 漢", 8.0, Weight::Regular).expect_err("no such glyph");
+        assert_eq!(error, RenderError::Glyph { character: '漢', text: "go 漢".into() });
+        assert!(error.to_string().contains("U+6F22"));
+    }
+
+    #[test]
+    fn lines_break_at_spaces_but_not_inside_a_quantity() {
+        let room = width("endpoint 95 %", 8.0, Weight::Regular).expect("width") - 0.1;
+        let lines = wrap("endpoint 95\u{a0}%", 8.0, Weight::Regular, room).expect("wraps");
+        assert_eq!(lines, vec!["endpoint", "95\u{a0}%"]);
+    }
+
+    #[test]
+    fn a_word_wider_than_its_box_is_refused() {
+        let error = wrap("a starboard b", 8.0, Weight::Regular, 5.0).expect_err("too wide");
+        assert_eq!(error, RenderError::TooWide { text: "a starboard b".into() });
+    }
+}

@@ -1,0 +1,331 @@
+//! The sheet: the small YAML language a template yields. Blocks flow down the page and into
+//! columns; inside a drawing everything stands where the template puts it. All in millimetres,
+//! text sizes in points.
+
+use serde::Deserialize;
+
+use super::RenderError;
+use super::font::Weight;
+
+/// What a template yields.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sheet {
+    /// Title of the document.
+    pub title: String,
+    /// The paper.
+    pub page: Paper,
+    /// On top of every page.
+    #[serde(default)]
+    pub head: Option<Drawing>,
+    /// At the bottom of every page.
+    #[serde(default)]
+    pub foot: Option<Drawing>,
+    /// What the page says, in order of importance.
+    #[serde(default)]
+    pub blocks: Vec<Block>,
+}
+
+/// The paper and how it is divided.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Paper {
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// Clear all round.
+    pub margin: f64,
+    /// Columns for the blocks that do not span the page.
+    #[serde(default = "one")]
+    pub columns: usize,
+    /// Clear between columns.
+    #[serde(default)]
+    pub gutter: f64,
+    /// Clear between blocks.
+    #[serde(default)]
+    pub gap: f64,
+}
+
+fn one() -> usize {
+    1
+}
+
+/// A block: kept together on one page.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Block {
+    /// How it is called when it does not fit.
+    pub name: String,
+    /// As wide as the page, not as a column.
+    #[serde(default)]
+    pub span: bool,
+    /// First block of the back, when there are two sides.
+    #[serde(default)]
+    pub back: bool,
+    /// A box behind it.
+    #[serde(default)]
+    pub frame: Option<Frame>,
+    /// What is in it, from top to bottom.
+    pub parts: Vec<Part>,
+}
+
+/// A box behind a block.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Frame {
+    /// Clear inside.
+    #[serde(default)]
+    pub pad: f64,
+    /// Thickness of the line.
+    #[serde(default)]
+    pub line: Option<f64>,
+    /// Grey of the inside.
+    #[serde(default)]
+    pub fill: Option<f64>,
+    /// Radius of the corners.
+    #[serde(default)]
+    pub radius: f64,
+}
+
+/// A part of a block.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Part {
+    /// Running text.
+    Words(Words),
+    /// Rows and columns.
+    Table(Table),
+    /// Things at places of their own.
+    Drawing(Drawing),
+    /// Clear space.
+    Space(f64),
+    /// A thin line across.
+    Rule(f64),
+}
+
+/// Running text over the whole width.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Words {
+    /// The text.
+    pub text: String,
+    /// Size in points.
+    pub size: f64,
+    /// Weight.
+    #[serde(default)]
+    pub weight: Weight,
+    /// Grey, 0 black.
+    #[serde(default)]
+    pub grey: f64,
+    /// Where the lines stand.
+    #[serde(default)]
+    pub align: Align,
+}
+
+/// Rows and columns.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Table {
+    /// Size in points.
+    pub size: f64,
+    /// The columns.
+    pub columns: Vec<Column>,
+    /// Clear between columns.
+    #[serde(default)]
+    pub gap: f64,
+    /// Clear between rows.
+    #[serde(default)]
+    pub lead: f64,
+    /// Thickness of a line between rows.
+    #[serde(default)]
+    pub rule: Option<f64>,
+    /// Headings over the columns.
+    #[serde(default)]
+    pub head: Option<Vec<String>>,
+    /// The rows: one text a column.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// A column of a table.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Column {
+    /// Takes what is left and breaks its lines.
+    pub flex: bool,
+    /// Weight of its texts.
+    pub weight: Weight,
+    /// Where its texts stand.
+    pub align: Align,
+}
+
+/// Things at places of their own, from the top left corner of the drawing.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Drawing {
+    /// How much of the page it takes.
+    pub height: f64,
+    /// The things.
+    pub items: Vec<Thing>,
+}
+
+/// A thing in a drawing.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Thing {
+    /// Text.
+    Text(PlacedText),
+    /// A rectangle.
+    Box(PlacedBox),
+    /// A circle.
+    Circle(Circle),
+    /// A straight line, perhaps with a head.
+    Line(Line),
+    /// A path of points: two numbers are a line, six a curve.
+    Path(Points),
+}
+
+/// Text at a place.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlacedText {
+    /// The point the text is aligned to.
+    pub x: f64,
+    /// The point the text stands at.
+    pub y: f64,
+    /// The text.
+    pub text: String,
+    /// Size in points.
+    pub size: f64,
+    /// Weight.
+    #[serde(default)]
+    pub weight: Weight,
+    /// Grey, 0 black to 1 white.
+    #[serde(default)]
+    pub grey: f64,
+    /// Where `x` is: left end, middle, right end.
+    #[serde(default)]
+    pub align: Align,
+    /// Where `y` is: top, middle or bottom of the lines.
+    #[serde(default)]
+    pub stand: Stand,
+    /// Breaks into lines no wider than this.
+    #[serde(default)]
+    pub width: Option<f64>,
+}
+
+/// Where lines stand in the width.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Align {
+    /// Flush left.
+    #[default]
+    Left,
+    /// Centred.
+    Centre,
+    /// Flush right.
+    Right,
+}
+
+/// What part of the text lies at its place.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Stand {
+    /// Its top.
+    #[default]
+    Top,
+    /// Its middle.
+    Middle,
+    /// Its bottom.
+    Bottom,
+}
+
+/// A rectangle.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlacedBox {
+    /// Left.
+    pub x: f64,
+    /// Top.
+    pub y: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// Thickness of the line.
+    #[serde(default)]
+    pub line: Option<f64>,
+    /// Grey of the inside.
+    #[serde(default)]
+    pub fill: Option<f64>,
+    /// Radius of the corners.
+    #[serde(default)]
+    pub radius: f64,
+}
+
+/// A circle.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Circle {
+    /// Middle.
+    pub x: f64,
+    /// Middle.
+    pub y: f64,
+    /// Radius.
+    pub radius: f64,
+    /// Thickness of the line.
+    #[serde(default)]
+    pub line: Option<f64>,
+    /// Grey of the inside.
+    #[serde(default)]
+    pub fill: Option<f64>,
+}
+
+/// A straight line.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Line {
+    /// Where it begins.
+    pub from: [f64; 2],
+    /// Where it ends.
+    pub to: [f64; 2],
+    /// Thickness.
+    pub line: f64,
+    /// Grey.
+    #[serde(default)]
+    pub grey: f64,
+    /// Length of a filled head at the end.
+    #[serde(default)]
+    pub arrow: Option<f64>,
+    /// Dash and gap.
+    #[serde(default)]
+    pub dash: Option<[f64; 2]>,
+}
+
+/// A path.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Points {
+    /// Where it begins.
+    pub from: [f64; 2],
+    /// Two numbers are a line to there, six a curve.
+    pub to: Vec<Vec<f64>>,
+    /// Goes back to its beginning.
+    #[serde(default)]
+    pub closed: bool,
+    /// Thickness of the line.
+    #[serde(default)]
+    pub line: Option<f64>,
+    /// Grey of the inside.
+    #[serde(default)]
+    pub fill: Option<f64>,
+}
+
+/// Reads a sheet.
+pub fn read(text: &str) -> Result<Sheet, RenderError> {
+    serde_yaml::from_str(text).map_err(|e| {
+        let line = e.location().map(|l| l.line() as usize);
+        let message = e.without_snippet().to_string();
+        RenderError::Sheet { message, line }
+    })
+}

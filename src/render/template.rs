@@ -1,0 +1,160 @@
+//! Tera with a leash: a template yields text, not too much of it and not for too long.
+
+use std::io::{self, Write};
+use std::ops::Range;
+use std::sync::mpsc;
+use std::time::{Duration, Instant};
+
+use tera::{Context, ErrorKind, Kwargs, State, Tera, Value};
+
+/// The most text a template may yield. A full A4 page of small print takes a twentieth of it.
+const MOST_BYTES: usize = 2 << 20;
+/// The longest a template may take. Ours take about a thousandth of it.
+const MOST_TIME: Duration = Duration::from_secs(2);
+
+/// A mistake in a template.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TemplateError {
+    /// Name of the template.
+    pub name: String,
+    /// The template itself.
+    pub text: String,
+    /// Which bytes of it are wrong; empty at 0 where that cannot be said.
+    pub range: Range<usize>,
+    /// What is wrong.
+    pub message: String,
+}
+
+impl TemplateError {
+    /// Line and column, from 1, of the first wrong byte.
+    pub fn place(&self) -> (usize, usize) {
+        let before = self.text.get(..self.range.start).unwrap_or_default();
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+        (line, column)
+    }
+}
+
+impl std::fmt::Display for TemplateError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let (line, column) = self.place();
+        write!(f, "{}:{line}:{column}: {}", self.name, self.message)
+    }
+}
+
+impl std::error::Error for TemplateError {}
+
+struct Leash {
+    bytes: Vec<u8>,
+    until: Instant,
+}
+
+impl Write for Leash {
+    fn write(&mut self, chunk: &[u8]) -> io::Result<usize> {
+        if self.bytes.len() + chunk.len() > MOST_BYTES {
+            return Err(io::Error::from(io::ErrorKind::FileTooLarge));
+        }
+        if Instant::now() > self.until {
+            return Err(io::Error::from(io::ErrorKind::TimedOut));
+        }
+        self.bytes.extend_from_slice(chunk);
+        Ok(chunk.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}
+
+/// `{{ text | json }}`: quotes a text, or writes any value, so that it is safe inside YAML.
+fn json(value: &Value, _: Kwargs, _: &State) -> tera::TeraResult<String> {
+    serde_json::to_string(value).map_err(tera::Error::message)
+}
+
+/// Fills a template in.
+pub fn fill(name: &str, text: &str, context: Context) -> Result<String, TemplateError> {
+    let wrong = |message: String, range: Range<usize>| TemplateError {
+        name: name.to_owned(),
+        text: text.to_owned(),
+        range,
+        message,
+    };
+    let mut tera = Tera::new();
+    tera.register_filter("json", json);
+    tera.autoescape_on(Vec::<&'static str>::new());
+    tera.add_raw_template(name, text).map_err(|e| explain(&e, &wrong))?;
+    // A loop that writes nothing never reaches the writer, so the clock is also watched from here.
+    let (send, receive) = mpsc::channel();
+    let inside = name.to_owned();
+    let work = move || {
+        let mut leash = Leash { bytes: Vec::new(), until: Instant::now() + MOST_TIME };
+        let outcome = tera.render_to(&inside, &context, &mut leash).map(|()| leash.bytes);
+        // Nobody listens any more when the time was up: then there is nothing to hand over to.
+        let _ = send.send(outcome);
+    };
+    std::thread::Builder::new()
+        .stack_size(16 << 20)
+        .spawn(work)
+        .map_err(|e| wrong(format!("no thread to fill it in: {e}"), 0..0))?;
+    let bytes = match receive.recv_timeout(MOST_TIME + Duration::from_millis(500)) {
+        Ok(outcome) => outcome.map_err(|e| explain(&e, &wrong))?,
+        Err(mpsc::RecvTimeoutError::Timeout) => return Err(wrong(too_long(), 0..0)),
+        Err(mpsc::RecvTimeoutError::Disconnected) => return Err(wrong("it cannot be filled in".into(), 0..0)),
+    };
+    String::from_utf8(bytes).map_err(|_| wrong("it yields text that is not UTF-8".into(), 0..0))
+}
+
+fn too_long() -> String {
+    format!("takes longer than {} s and was stopped; is there a loop without end?", MOST_TIME.as_secs())
+}
+
+fn explain(error: &tera::Error, wrong: &dyn Fn(String, Range<usize>) -> TemplateError) -> TemplateError {
+    match error.kind() {
+        ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
+            wrong(report.message().to_owned(), report.span().range.clone())
+        }
+        ErrorKind::Io(io::ErrorKind::TimedOut) => wrong(too_long(), 0..0),
+        ErrorKind::Io(io::ErrorKind::FileTooLarge) => {
+            wrong(format!("yields more than {MOST_BYTES} bytes and was stopped; is there a loop without end?"), 0..0)
+        }
+        _ => wrong(error.to_string(), 0..0),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_text_stays_one_text_whatever_is_in_it() {
+        let mut context = Context::new();
+        context.insert("name", "a \"b\"\n- <c>: {d}");
+        let yaml = fill("t", "{{ name | json }}", context).expect("fills");
+        assert_eq!(yaml, "\"a \\\"b\\\"\\n- <c>: {d}\"");
+    }
+
+    #[test]
+    fn a_mistake_is_placed_by_line_and_column() {
+        let error = fill("mine.tera", "title: x\nname: {{ nowhere }}\n", Context::new()).expect_err("undefined");
+        assert_eq!(error.place(), (2, 10));
+        assert_eq!(&error.text[error.range.clone()], "nowhere");
+        let error = fill("mine.tera", "a\nb\n  {% fi x %}", Context::new()).expect_err("syntax");
+        assert_eq!(error.place().0, 3);
+    }
+
+    #[test]
+    fn a_template_that_writes_for_ever_is_stopped() {
+        let text = "{% for a in range(end=90000) %}{% for b in range(end=90000) %}xxxxxxxxxxxxxxxx{% endfor %}{% endfor %}";
+        let error = fill("mine.tera", text, Context::new()).expect_err("too much");
+        assert!(error.message.contains("stopped"), "{error}");
+    }
+
+    #[test]
+    fn a_template_that_loops_in_silence_is_stopped() {
+        let text = "{% for a in range(end=90000) %}{% for b in range(end=90000) %}{% endfor %}{% endfor %}";
+        let started = Instant::now();
+        let error = fill("mine.tera", text, Context::new()).expect_err("too long");
+        assert!(error.message.contains("stopped"), "{error}");
+        assert!(started.elapsed() < Duration::from_secs(6));
+    }
+}
