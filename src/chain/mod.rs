@@ -26,7 +26,9 @@ impl Inputs {
     /// Nothing touched: controls at rest, trims at nought, switches in their first setting.
     pub fn at_rest(setup: &Setup) -> Self {
         let n = setup.controls.len();
-        Self { positions: vec![Exact::ZERO; n], trims: vec![Exact::ZERO; n], settings: vec![0; n] }
+        // A switch has no rest: in its first setting it stands where that setting lies.
+        let positions = setup.controls.iter().map(|c| c.setting_position(0)).collect();
+        Self { positions, trims: vec![Exact::ZERO; n], settings: vec![0; n] }
     }
 }
 

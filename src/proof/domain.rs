@@ -15,6 +15,8 @@ pub struct Domain {
     pub only: Vec<(ControlId, usize)>,
     /// Settings that must not be in force.
     pub never: Vec<(ControlId, usize)>,
+    /// Controls that are held at one place; a switch that has a setting there is in it.
+    pub held: Vec<ControlId>,
 }
 
 impl Domain {
@@ -30,6 +32,7 @@ impl Domain {
                 .collect(),
             only: Vec::new(),
             never: Vec::new(),
+            held: Vec::new(),
         }
     }
 
@@ -37,6 +40,7 @@ impl Domain {
     #[must_use]
     pub fn with_position(mut self, control: ControlId, position: Exact) -> Self {
         self.positions[control] = Interval::point(position);
+        self.held.push(control);
         self
     }
 
@@ -65,10 +69,14 @@ impl Domain {
         self
     }
 
-    /// With every control at rest.
+    /// With every control at rest; a switch has none and may be anywhere.
     #[must_use]
-    pub fn with_all_at_rest(mut self) -> Self {
-        self.positions.fill(Interval::point(Exact::ZERO));
+    pub fn with_all_at_rest(mut self, setup: &Setup) -> Self {
+        for (range, control) in self.positions.iter_mut().zip(&setup.controls) {
+            if control.settings.is_empty() {
+                *range = Interval::point(Exact::ZERO);
+            }
+        }
         self
     }
 
@@ -95,16 +103,14 @@ impl Domain {
         }
     }
 
-    /// Whether settings are allowed. A switch that is held at a place where it has a setting is in it.
+    /// Whether settings are allowed.
     pub fn allows(&self, setup: &Setup, settings: &[usize]) -> bool {
         self.only.iter().all(|&(c, s)| settings[c] == s)
             && self.never.iter().all(|&(c, s)| settings[c] != s)
-            && setup.controls.iter().enumerate().all(|(c, control)| {
-                let range = &self.positions[c];
-                let fits = |s: usize| control.setting_position(s) == range.low;
-                !range.is_point()
-                    || !(0..control.settings.len()).any(fits)
-                    || fits(settings[c])
+            && self.held.iter().all(|&c| {
+                let control = &setup.controls[c];
+                let there = |s: usize| control.setting_position(s) == self.positions[c].low;
+                !(0..control.settings.len()).any(there) || there(settings[c])
             })
     }
 }

@@ -114,7 +114,9 @@ impl Cases {
         let mut worst: Option<(Exact, Found)> = None;
         let mut unknown = false;
         let mut met_under = Vec::new();
+        let mut asked = 0usize;
         for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
+            asked += 1;
             let ask = |which, needed: bool| needed.then(|| case.fixed.extreme(domain, which));
             let greatest = ask(Extreme::Greatest, zone.low.is_some());
             let least = ask(Extreme::Least, zone.high.is_some());
@@ -148,6 +150,12 @@ impl Cases {
             Some((distance, found)) => {
                 Answer { verdict: Verdict::Met(Box::new(found)), margin: Some(distance), met_under }
             }
+            // Only a condition on settings may leave nothing to ask.
+            None if asked == 0 && domain.only.is_empty() && domain.never.is_empty() => Answer {
+                verdict: Verdict::Unknown("no switch setting fits the question".into()),
+                margin: None,
+                met_under,
+            },
             None if unknown => {
                 Answer { verdict: Verdict::Unknown(TOO_CLOSE.into()), margin: None, met_under }
             }

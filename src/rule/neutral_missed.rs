@@ -5,7 +5,7 @@ use super::motor_runs_on_loss::band;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Severity};
 use crate::proof::Zone;
-use crate::setup::Input;
+use crate::setup::{Exact, Input};
 
 /// The rule's name.
 pub const NAME: &str = "neutral-missed";
@@ -17,7 +17,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let (Some([low, high]), Input::Channel(channel)) = (&device.still_between, device.input) else {
             continue;
         };
-        let domain = context.everything.clone().with_all_at_rest();
+        let mut domain = context.everything.clone().with_all_at_rest(setup);
+        if let Some(own) = setup.channels[channel].control {
+            domain = domain.with_position(own, Exact::ZERO);
+        }
         let place = context.piloting(id);
         let under = context.ask(id, &place, &domain, -1, &|slack| Zone::below(low + slack));
         let over = context.ask(id, &place, &domain, 1, &|slack| Zone::above(high - slack));

@@ -121,7 +121,7 @@ pub fn about(setup: &Setup, sense: &Sense) -> String {
 /// The way held fully, all else at rest, in the case that shows it.
 fn shown(context: &Context, sense: &Sense, worst: &Worst) -> Option<Witness> {
     let (order, settings) = worst.case.clone()?;
-    let mut hand = context.everything.clone().with_all_at_rest().with_trims_at_nought().middle();
+    let mut hand = context.everything.clone().with_all_at_rest(context.setup).with_trims_at_nought().middle();
     hand.positions[sense.control] = sense.side.position();
     let fixed = crate::proof::Fixed::new(context.setup, sense.channel, &order, &settings);
     let output = fixed.output(&hand);
