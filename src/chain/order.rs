@@ -108,4 +108,19 @@ impl Order {
             _ => usize::from(self.sub_trim == SubTrimDoes::KeepsEnds),
         }
     }
+
+    /// This order with the other word of line `index` of [`LINES`].
+    #[must_use]
+    pub fn with_other_word(mut self, index: usize) -> Self {
+        let first = self.word_index(index) == 1;
+        match index {
+            0 => self.past_full = if first { PastFull::CutOff } else { PastFull::CarriesOn },
+            1 => self.endpoint = if first { EndpointDoes::Scales } else { EndpointDoes::Clamps },
+            2 => self.side = if first { EndpointSide::Stick } else { EndpointSide::Pulse },
+            3 => self.trim = if first { Place::Before } else { Place::After },
+            4 => self.mix = if first { Place::Before } else { Place::After },
+            _ => self.sub_trim = if first { SubTrimDoes::ShiftsEnds } else { SubTrimDoes::KeepsEnds },
+        }
+        self
+    }
 }

@@ -43,6 +43,7 @@ pub fn both_meet(
                 Ok(Some(hand)) => {
                     let output = pair.first.0.output(&hand);
                     return Verdict::Met(Box::new(Found {
+                        channel: first.0,
                         order: *order,
                         settings: settings.clone(),
                         hand,

@@ -284,7 +284,8 @@ impl Fixed {
                 }
             }
         }
-        if !beta.is_zero() && !(alpha.is_zero() && h.is_zero()) && !trims.is_point() {
+        let behind_too = !alpha.is_zero() || !h.is_zero();
+        if behind_too && !beta.is_zero() && !trims.is_point() {
             let mut along = ends;
             along.extend(flat_points(&blend(&-(alpha / beta), f, h), positions));
             for bend in self.shape.bends() {
@@ -303,7 +304,7 @@ impl Fixed {
                 }
             }
         }
-        best.unwrap_or_else(|| (Exact::ZERO, Exact::ZERO))
+        best.unwrap_or((Exact::ZERO, Exact::ZERO))
     }
 }
 

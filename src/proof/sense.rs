@@ -7,9 +7,10 @@
 use super::cases::{Case, Cases};
 use super::domain::Domain;
 use super::interval::Interval;
-use super::reach::{Extreme, Fixed};
+use super::reach::{Extreme, Fixed, Hand};
+use super::zone::simplify;
 use crate::chain::{Order, Shape};
-use crate::setup::{ControlId, Exact, MixOf, Setup, Side};
+use crate::setup::{ChannelId, ControlId, Exact, MixOf, Setup, Side};
 
 /// How the output moves, over the others' positions: towards the side that is wanted, or not.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,8 +28,10 @@ pub enum Moves {
 pub struct Worst {
     /// The move.
     pub moves: Moves,
-    /// The order and settings, if it is not right.
-    pub case: Option<(Order, Vec<usize>)>,
+    /// The order and settings it happens in.
+    pub case: (Order, Vec<usize>),
+    /// What the others add where it happens, if the way is the channel's own.
+    pub added: Option<Exact>,
     /// Orders under which it is not right.
     pub orders: Vec<Order>,
 }
@@ -52,10 +55,11 @@ impl Cases {
             if !own && !self.is_mixed_in(setup, control, case) {
                 continue;
             }
-            let moves = if own {
-                own_moves(&case.fixed, control, side, wanted, domain)
+            let (moves, added) = if own {
+                let (moves, added) = own_moves(&case.fixed, control, side, wanted, domain);
+                (moves, Some(added))
             } else {
-                mixed_moves(&case.fixed, control, side, wanted, domain)
+                (mixed_moves(&case.fixed, control, side, wanted, domain), None)
             };
             if !matches!(moves, Moves::Rightly(_)) && orders.last() != Some(&case.order) {
                 orders.push(case.order);
@@ -63,7 +67,8 @@ impl Cases {
             if worst.as_ref().is_none_or(|w| rank(&moves) < rank(&w.moves)) {
                 worst = Some(Worst {
                     moves,
-                    case: Some((case.order, case.settings.clone())),
+                    case: (case.order, case.settings.clone()),
+                    added,
                     orders: Vec::new(),
                 });
             }
@@ -76,6 +81,66 @@ impl Cases {
             mix.of == MixOf::Control(control) && crate::chain::holds(&mix.when, &case.settings)
         })
     }
+}
+
+/// A hand that shows the worst move: with it held, the way does not move the output rightly.
+pub fn hand_for(setup: &Setup, channel: ChannelId, asked: (ControlId, Side, i32), worst: &Worst, domain: &Domain) -> Option<Hand> {
+    let (control, side, wanted) = asked;
+    let fixed = Fixed::new(setup, channel, &worst.case.0, &worst.case.1);
+    let wrongly = matches!(worst.moves, Moves::Wrongly(_));
+    let shows = |hand: &Hand| {
+        let at = |p: Exact| {
+            let mut hand = hand.clone();
+            hand.positions[control] = p;
+            fixed.output(&hand)
+        };
+        let by = at(side.position()) - at(Exact::ZERO);
+        let towards = by.signum() * wanted;
+        if wrongly { towards < 0 } else { towards <= 0 }
+    };
+    let ends = [Extreme::Least, Extreme::Greatest].map(|which| {
+        fixed.extreme_before_limits(&domain.clone().with_position(control, Exact::ZERO), which).at
+    });
+    let mut found = std::iter::once(domain.middle()).chain(ends.clone()).find(|h| shows(h));
+    if found.is_none() {
+        found = worst.added.as_ref().and_then(|y| on_the_way(&fixed, control, &ends, y)).filter(|h| shows(h));
+    }
+    let mut hand = simplify(setup, &domain.clone().with_position(control, side.position()), found?, &shows);
+    hand.positions[control] = side.position();
+    Some(hand)
+}
+
+/// The hand between two at which the controls other than `own` add `goal`.
+fn on_the_way(fixed: &Fixed, own: ControlId, ends: &[Hand; 2], goal: &Exact) -> Option<Hand> {
+    let added = |hand: &Hand| -> Exact {
+        [&fixed.before, &fixed.after]
+            .iter()
+            .flat_map(|t| t.curves.iter().zip(&hand.positions).enumerate())
+            .filter(|(control, _)| *control != own)
+            .map(|(_, (curve, p))| curve.at(p))
+            .sum()
+    };
+    let between = |part: &Exact| Hand {
+        positions: ends[0].positions.iter().zip(&ends[1].positions).map(|(a, b)| a + part * (b - a)).collect(),
+        trims: ends[0].trims.clone(),
+    };
+    let (mut low, mut high) = (Exact::ZERO, Exact::ONE);
+    for turn in 0..60 {
+        let (a, b) = (added(&between(&low)), added(&between(&high)));
+        // Straight lines are met at once; halving carries on inside curves.
+        let part = if turn % 2 == 0 && a != b {
+            (&low + (goal - &a) / (&b - &a) * (&high - &low)).clamp(&low, &high)
+        } else {
+            (&low + &high) * Exact::ratio(1, 2)
+        };
+        let hand = between(&part);
+        let here = added(&hand);
+        if here == *goal || turn == 59 {
+            return Some(hand);
+        }
+        if (here < *goal) == (a < b) { low = part } else { high = part }
+    }
+    None
 }
 
 /// The least and greatest of what the others add, before and behind the endpoint.
@@ -135,7 +200,7 @@ impl Line<'_> {
     }
 }
 
-fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Domain) -> Moves {
+fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Domain) -> (Moves, Exact) {
     let (before, after) = others(fixed, own, domain);
     let end = side.position();
     let use_before = !before.is_point();
@@ -175,12 +240,17 @@ fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Do
         let by = held - left;
         if wanted < 0 { -by } else { by }
     };
-    let least = places.iter().map(moved).reduce(Exact::min).unwrap_or(Exact::ZERO);
-    match least.signum() {
+    let (least, at) = places
+        .into_iter()
+        .map(|y| (moved(&y), y))
+        .reduce(|a, b| if b.0 < a.0 { b } else { a })
+        .unwrap_or((Exact::ZERO, Exact::ZERO));
+    let moves = match least.signum() {
         1 => Moves::Rightly(least),
         0 => Moves::NotAtAll,
         _ => Moves::Wrongly(-least),
-    }
+    };
+    (moves, at)
 }
 
 fn mixed_moves(fixed: &Fixed, control: ControlId, side: Side, wanted: i32, domain: &Domain) -> Moves {

@@ -4,7 +4,7 @@ use super::cases::{Case, Cases};
 use super::domain::Domain;
 use super::reach::{Attained, Extreme, Hand};
 use crate::chain::Order;
-use crate::setup::{Exact, Setup};
+use crate::setup::{ChannelId, Exact, Setup};
 
 /// A stretch of the output axis, open-ended where an end is missing.
 #[derive(Clone, Debug)]
@@ -67,6 +67,8 @@ impl Zone {
 /// A position of everything at which something happens.
 #[derive(Clone, Debug)]
 pub struct Found {
+    /// The channel whose output it is.
+    pub channel: ChannelId,
     /// The order of operations.
     pub order: Order,
     /// Switch settings.
@@ -139,7 +141,7 @@ impl Cases {
             }
             met_under.push(case.order);
             if worst.as_ref().is_none_or(|(d, _)| attained < *d) {
-                match witness(setup, case, domain, zone, least.as_ref(), greatest.as_ref()) {
+                match witness(setup, self.channel, case, domain, zone, least.as_ref(), greatest.as_ref()) {
                     Some(found) => worst = Some((attained, found)),
                     None => unknown = true,
                 }
@@ -180,6 +182,7 @@ impl Cases {
 
 fn witness(
     setup: &Setup,
+    channel: ChannelId,
     case: &Case,
     domain: &Domain,
     zone: &Zone,
@@ -210,7 +213,7 @@ fn witness(
     };
     let hand = simplify(setup, domain, hand, &inside);
     let output = case.fixed.output(&hand);
-    Some(Found { order: case.order, settings: case.settings.clone(), hand, output })
+    Some(Found { channel, order: case.order, settings: case.settings.clone(), hand, output })
 }
 
 fn halfway(a: &Hand, b: &Hand) -> Hand {

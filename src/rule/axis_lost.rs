@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::sense_reversed::{about, senses, worst};
+use super::sense_reversed::{about, domains, senses, shown, worst};
 use crate::finding::{Finding, Severity};
 use crate::proof::sense::Moves;
 
@@ -27,10 +27,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         if lost && let Some(hint) = say::hangs_on_orders(context, &anywhere.orders) {
             draft = draft.help(hint);
         }
-        findings.push(draft.close_plain(
+        let mut finding = draft.close_plain(
             lost,
             &format!("with other controls held, {way} may no longer move {title} at all"),
             &format!("{way} moves {title} wherever the other controls are"),
-        ));
+        );
+        if lost {
+            finding.witness = shown(context, &sense, &anywhere, &domains(context).1);
+        }
+        findings.push(finding);
     }
 }

@@ -159,6 +159,7 @@ fn within(zone: &Zone, low: &Exact, high: &Exact) -> Answer {
     let output = if zone.holds(high) { high } else { low }.clone();
     Answer {
         verdict: Verdict::Met(Box::new(crate::proof::zone::Found {
+            channel: 0,
             order: super::states::ANY_ORDER,
             settings: Vec::new(),
             hand: crate::proof::Hand { positions: Vec::new(), trims: Vec::new() },

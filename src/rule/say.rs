@@ -4,7 +4,7 @@ use super::context::Context;
 use crate::chain::order::LINES;
 use crate::finding::{Finding, Margin, Outcome, Severity, Witness};
 use crate::proof::zone::Found;
-use crate::proof::{Answer, Verdict};
+use crate::proof::{Answer, Fixed, Verdict};
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, ControlKind, Exact, Path, Setup, Side, WorkRef};
 
@@ -187,7 +187,7 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
     let order = LINES
         .iter()
         .enumerate()
-        .filter(|(index, _)| is_open(setup, *index))
+        .filter(|(index, _)| is_open(setup, *index) && matters(setup, found, *index))
         .map(|(index, line)| (line.key.to_string(), line.words[found.order.word_index(index)].to_string()))
         .collect();
     Witness {
@@ -199,6 +199,12 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
         output: found.output.clone(),
         pulse: setup.transmitter.pulse.pulse_at(&found.output),
     }
+}
+
+/// Whether the other word of a line of the order would give another output here.
+fn matters(setup: &Setup, found: &Found, line: usize) -> bool {
+    let other = found.order.with_other_word(line);
+    Fixed::new(setup, found.channel, &other, &found.settings).output(&found.hand) != found.output
 }
 
 fn is_open(setup: &Setup, line: usize) -> bool {

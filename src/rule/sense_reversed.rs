@@ -4,7 +4,7 @@ use super::context::Context;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Severity, Witness};
 use crate::proof::Domain;
-use crate::proof::sense::{Moves, Worst};
+use crate::proof::sense::{Moves, Worst, hand_for};
 use crate::proof::zone::Found;
 use crate::setup::{ChannelId, ControlId, Effect, Input, MixOf, Setup, Side};
 
@@ -61,8 +61,7 @@ pub fn senses(setup: &Setup) -> Vec<Sense> {
 /// The worst that a way does with every springing control at rest, and with the others anywhere.
 pub fn worst(context: &Context, sense: &Sense) -> (Option<Worst>, Option<Worst>) {
     let setup = context.setup;
-    let anywhere = context.everything.clone().with_trims_at_nought();
-    let resting = anywhere.clone().with_springing_at_rest(setup);
+    let (resting, anywhere) = domains(context);
     let cases = context.cases(sense.channel);
     let ask = |domain: &Domain| cases.moves(setup, sense.control, sense.side, sense.wanted, domain);
     (ask(&resting), ask(&anywhere))
@@ -74,10 +73,11 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     for sense in senses(setup) {
         let (resting, anywhere) = worst(context, &sense);
         let (Some(resting), Some(anywhere)) = (resting, anywhere) else { continue };
+        let (calm, any) = domains(context);
         let broken = match (&resting.moves, &anywhere.moves) {
-            (Moves::Rightly(_), Moves::Wrongly(_)) => Some(anywhere),
+            (Moves::Rightly(_), Moves::Wrongly(_)) => Some((anywhere, any)),
             (Moves::Rightly(_), _) => None,
-            _ => Some(resting),
+            _ => Some((resting, calm)),
         };
         let control = &setup.controls[sense.control];
         let way = &control.ways[sense.side.index()];
@@ -92,7 +92,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 crate::setup::Path::of(["controls", &control.name, "wants"]),
                 format!("{way} wants: {effect}"),
             );
-        let Some(worst) = broken else {
+        let Some((worst, domain)) = broken else {
             findings.push(draft.close_plain(false, "", &format!("{way} always moves {title} so that she {effect}")));
             continue;
         };
@@ -107,7 +107,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             _ => format!("{way} wants \"{effect}\", but does not move {title} at all"),
         };
         let mut finding = draft.close_plain(true, &sentence, "");
-        finding.witness = shown(context, &sense, &worst);
+        finding.witness = shown(context, &sense, &worst, &domain);
         findings.push(finding);
     }
 }
@@ -118,12 +118,19 @@ pub fn about(setup: &Setup, sense: &Sense) -> String {
     format!("{}/{way}", setup.channels[sense.channel].number)
 }
 
-/// The way held fully, all else at rest, in the case that shows it.
-fn shown(context: &Context, sense: &Sense, worst: &Worst) -> Option<Witness> {
-    let (order, settings) = worst.case.clone()?;
-    let mut hand = context.everything.clone().with_all_at_rest(context.setup).with_trims_at_nought().middle();
-    hand.positions[sense.control] = sense.side.position();
+/// A hand that shows it, in the builder's words.
+pub fn shown(context: &Context, sense: &Sense, worst: &Worst, domain: &Domain) -> Option<Witness> {
+    let asked = (sense.control, sense.side, sense.wanted);
+    let hand = hand_for(context.setup, sense.channel, asked, worst, domain)?;
+    let (order, settings) = worst.case.clone();
     let fixed = crate::proof::Fixed::new(context.setup, sense.channel, &order, &settings);
     let output = fixed.output(&hand);
-    Some(say::witness(context, &Found { order, settings, hand, output }))
+    Some(say::witness(context, &Found { channel: sense.channel, order, settings, hand, output }))
+}
+
+/// Trims at nought, the others anywhere; and the same with every springing control at rest.
+pub fn domains(context: &Context) -> (Domain, Domain) {
+    let anywhere = context.everything.clone().with_trims_at_nought();
+    let resting = anywhere.clone().with_springing_at_rest(context.setup);
+    (resting, anywhere)
 }

@@ -34,11 +34,13 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     .and_at(
                         say::threshold_path(setup, work),
                         format!("may {} from {}", w.kind.verb, say::signed_percent(&w.from.nearest(w.sign))),
-                    )
-                    .help(format!(
+                    );
+                if driving == side {
+                    draft = draft.help(format!(
                         "if {way} is meant to work it, say so: wants: {{{way}: {}}}",
                         w.name
                     ));
+                }
                 if !matches!(answer.verdict, Verdict::Clear) {
                     draft = super::windows::advise(context, draft, channel, driving);
                 }
