@@ -143,7 +143,8 @@ fn gimbal_of(at: Option<&str>) -> Option<usize> {
 pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
     let mut all = Vec::new();
     for (index, name) in ["left stick", "right stick"].into_iter().enumerate() {
-        let empty = Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: false };
+        let empty =
+            Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: false };
         let mut gimbal = empty;
         for (id, control) in setup.controls.iter().enumerate() {
             if !on_gimbal(setup, id) || gimbal_of(control.at.as_deref()) != Some(index) {
@@ -168,7 +169,9 @@ pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
 /// The first control on each line of a gimbal is drawn there; a second one is listed.
 fn on_gimbal(setup: &Setup, id: ControlId) -> bool {
     let control = &setup.controls[id];
-    let Some(gimbal) = gimbal_of(control.at.as_deref()) else { return false };
+    let Some(gimbal) = gimbal_of(control.at.as_deref()) else {
+        return false;
+    };
     let sideways = |c: ControlId| setup.controls[c].line == Line::LeftRight;
     control.kind == ControlKind::Stick
         && !(0..id).any(|other| {
@@ -194,7 +197,9 @@ pub(super) fn others(setup: &Setup) -> Vec<Other> {
             ControlKind::Knob => "knob",
         };
         let ways = if control.settings.is_empty() {
-            Side::BOTH.into_iter().rev().map(|side| way(setup, id, side)).collect()
+            // As on the set: what is upper stands above, what is left stands first.
+            let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
+            order.into_iter().map(|side| way(setup, id, side)).collect()
         } else {
             (0..control.settings.len()).map(|n| setting(setup, id, n)).collect()
         };
@@ -214,7 +219,8 @@ fn setting(setup: &Setup, id: ControlId, n: usize) -> Way {
     }
     for channel in &setup.channels {
         let name = channel_name(channel);
-        let rates: Vec<_> = channel.rate.iter().filter(|r| r.switch == Some(id)).filter_map(|r| r.values.get(n)).collect();
+        let rates: Vec<_> =
+            channel.rate.iter().filter(|r| r.switch == Some(id)).filter_map(|r| r.values.get(n)).collect();
         match rates[..] {
             [low, high] if low != high => {
                 let [a, b] = &channel_ways(setup, channel);
@@ -268,11 +274,9 @@ pub(super) fn channels(setup: &Setup) -> Vec<Row> {
 }
 
 /// A word of caution where there is gas on board.
-pub(super) fn caution(setup: &Setup) -> Option<String> {
-    let works = setup.devices.iter().flat_map(|d| &d.works);
-    let names = listed(works.filter(|w| w.kind.emergency).map(|w| plain(&w.name)));
-    let text = format!("Gas under pressure ({names}): fingers and face clear; take it out before you open her.");
-    (!names.is_empty()).then_some(text)
+pub(super) fn caution(setup: &Setup) -> Option<&'static str> {
+    let gas = setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency);
+    gas.then_some("Gas under pressure: fingers and face clear; take it out before you open her.")
 }
 
 /// Whether she dives at all.

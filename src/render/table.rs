@@ -1,14 +1,18 @@
 //! Rows and columns: fixed columns are as wide as their widest text, the others share the rest.
 
 use super::RenderError;
+use super::draw::{Drawn, line_of};
 use super::font::{self, Weight, ascent, line_height};
-use super::layout::{Drawn, line_of};
 use super::scene::{Item, Path};
 use super::sheet::{Align, Table};
 
+/// Height and line of an empty row, which parts the rows above it from those below.
+const PARTING: f64 = 0.9;
+const HAIRLINE: f64 = 0.15;
+
 pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
     let count = table.columns.len();
-    if table.rows.iter().chain(&table.head).any(|row| row.len() != count) {
+    if table.rows.iter().filter(|row| !row.is_empty()).chain(&table.head).any(|row| row.len() != count) {
         let message = format!("a row of this table must have {count} texts, one for each column");
         return Err(RenderError::Sheet { message, line: None });
     }
@@ -17,14 +21,23 @@ pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
     let mut y = 0.0;
     let head = table.head.iter().map(|row| (row, true));
     let rows = table.rows.iter().map(|row| (row, false));
-    for (n, (row, heading)) in head.chain(rows).enumerate() {
-        if n > 0 {
+    let mut first = true;
+    for (row, heading) in head.chain(rows) {
+        if row.is_empty() {
+            let middle = y + PARTING / 2.0;
+            items.push(Item::Path(Path::straight([0.0, middle], [width, middle], HAIRLINE, 0.0)));
+            y += PARTING;
+            first = true;
+            continue;
+        }
+        if !first {
             y += table.lead / 2.0;
             if let Some(rule) = table.rule {
                 items.push(Item::Path(Path::straight([0.0, y], [width, y], rule, 0.0)));
             }
             y += table.lead / 2.0;
         }
+        first = false;
         let mut deepest = 0.0;
         let mut x = 0.0;
         for ((text, column), room) in row.iter().zip(&table.columns).zip(&widths) {
@@ -36,7 +49,13 @@ pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
             };
             let mut bottom = y;
             for line in font::wrap(text, table.size, weight, *room)? {
-                items.push(line_of(&line, (at, bottom + ascent(table.size)), table.size, weight, column.align)?);
+                items.push(line_of(
+                    &line,
+                    (at, bottom + ascent(table.size)),
+                    table.size,
+                    weight,
+                    column.align,
+                )?);
                 bottom += line_height(table.size);
             }
             deepest = f64::max(deepest, bottom - y);
@@ -56,7 +75,8 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         let (mut widest, mut word_widest) = (0.0, 0.0);
         let head = table.head.iter().map(|row| (row, Weight::Bold));
         for (row, weight) in head.chain(table.rows.iter().map(|row| (row, column.weight))) {
-            for line in row[n].split('\n') {
+            let Some(cell) = row.get(n) else { continue };
+            for line in cell.split('\n') {
                 widest = f64::max(widest, font::width(line, table.size, weight)?);
                 for word in line.split(' ') {
                     word_widest = f64::max(word_widest, font::width(word, table.size, weight)?);

@@ -32,7 +32,14 @@ fn effect(name: &str) -> Effect {
     (0..pairs.len()).flat_map(|e| [find(e, 0), find(e, 1)]).flatten().next().expect("an effect")
 }
 
-fn control(name: &str, at: &str, kind: ControlKind, line: Line, ways: [&str; 2], wants: [&str; 2]) -> Control {
+fn control(
+    name: &str,
+    at: &str,
+    kind: ControlKind,
+    line: Line,
+    ways: [&str; 2],
+    wants: [&str; 2],
+) -> Control {
     Control {
         name: name.into(),
         at: words(at),
@@ -102,14 +109,27 @@ fn work(name: &str, kind: &str, from: Toleranced) -> Work {
 pub fn moonfish() -> Setup {
     use ControlKind::{Buttons, Stick, Switch};
     use Line::{LeftRight, LowerUpper, TowardsAway};
-    let mut speed =
-        control("speed", "left stick", Stick, TowardsAway, ["astern", "ahead"], ["drives astern", "drives ahead"]);
+    let mut speed = control(
+        "speed",
+        "left stick",
+        Stick,
+        TowardsAway,
+        ["astern", "ahead"],
+        ["drives astern", "drives ahead"],
+    );
     speed.springs_back = false;
     let mut agility = control("agility", "top left", Switch, LowerUpper, ["gentle", "full"], ["", ""]);
     agility.settings = vec!["gentle".into(), "full".into()];
     agility.springs_back = false;
     let controls = vec![
-        control("helm", "right stick", Stick, LeftRight, ["port", "starboard"], ["turns left", "turns right"]),
+        control(
+            "helm",
+            "right stick",
+            Stick,
+            LeftRight,
+            ["port", "starboard"],
+            ["turns left", "turns right"],
+        ),
         control("dive", "right stick", Stick, TowardsAway, ["rise", "dive"], ["bow rises", "bow dips"]),
         speed,
         control("tank", "rear left", Buttons, LowerUpper, ["flood", "blow"], ["", ""]),
@@ -125,8 +145,13 @@ pub fn moonfish() -> Setup {
     let mut ballast = channel(5, "ballast", 3, [80, 58]);
     let in_tank = |work| WorkRef { device: 3, work };
     ballast.wants = [0, 1].map(|n| vec![Want { work: in_tank(n), needs: Vec::new() }]);
-    let channels =
-        vec![rudder, bow, channel(3, "motor", 2, [60, 100]), ballast, channel(6, "stern override", 4, [70, 70])];
+    let channels = vec![
+        rudder,
+        bow,
+        channel(3, "motor", 2, [60, 100]),
+        ballast,
+        channel(6, "stern override", 4, [70, 70]),
+    ];
     let mut esc = device("motor_esc", "speed controller", Input::Channel(2));
     esc.still_between = Some([pct(-4), pct(4)]);
     esc.without_pulses = Some(WithoutPulses::Stops);
@@ -183,7 +208,12 @@ pub fn moonfish() -> Setup {
             device("leveller", "leveller", Input::Channel(4)),
             device("stern_servo", "servo", Input::Behind(4)),
         ],
-        batteries: vec![Battery { name: "main".into(), cells: Some(6), chemistry: words("NiMH"), capacity: words("5 Ah") }],
+        batteries: vec![Battery {
+            name: "main".into(),
+            cells: Some(6),
+            chemistry: words("NiMH"),
+            capacity: words("5 Ah"),
+        }],
         owner: Owner {
             emergency: vec![
                 "hold blow until she is up".into(),
