@@ -9,6 +9,16 @@ use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
 use lidcard::render::{Item, Scene};
 
+#[test]
+fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
+    let said = texts(&card(&common::tug(), &sized(105.0, 148.0)).expect("card"));
+    assert!(!said.contains("SURFACE"), "{said}");
+    for words in ["swings left", "lets hook go (with water pump off)", "half", "horn", "engine 0 %", "pump"] {
+        let said = said.replace('\n', " ");
+        assert!(said.contains(words), "`{words}` is missing from:\n{said}");
+    }
+}
+
 fn meta() -> Meta {
     Meta { date: Some("2026-05-02".into()), ..Meta::default() }
 }
@@ -40,6 +50,7 @@ fn cards_can_be_looked_at() {
         ("a4", common::moonfish(), sized(210.0, 297.0)),
         ("strip", common::moonfish(), sized(150.0, 50.0)),
         ("minnow", common::minnow(), CardRequest::default()),
+        ("tug-a6", common::tug(), sized(105.0, 148.0)),
     ];
     for (name, setup, request) in wanted {
         let started = std::time::Instant::now();

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::words::{self, FIXED};
 use super::{Document, DocumentError, Request};
 use crate::render::layout::{Sides, arrange};
+use crate::render::pdf::Meta;
 use crate::render::sheet::{self, Sheet};
 use crate::render::{RenderError, Scene, mark_as_draft, template};
 use crate::setup::Setup;
@@ -71,6 +72,18 @@ pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError
         }
     }
     Err(DocumentError::DoesNotFit { what, fits_in })
+}
+
+/// What the file of a card says about itself.
+pub fn meta(setup: &Setup) -> Meta {
+    let boat = &setup.boat;
+    let said = [
+        Some(boat.name.clone()),
+        boat.reference.clone(),
+        boat.revision.as_ref().map(|r| format!("rev. {r}")),
+    ];
+    let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    Meta { author: boat.workshop.clone(), subject: Some(subject), date: boat.date.clone() }
 }
 
 enum Outcome {

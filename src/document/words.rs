@@ -69,7 +69,7 @@ pub(super) struct Other {
     name: String,
     kind: &'static str,
     ways: Vec<Way>,
-    note: String,
+    note: &'static str,
 }
 
 /// A row of the table of channels.
@@ -90,7 +90,7 @@ pub(super) fn work_phrase(setup: &Setup, work: WorkRef) -> String {
     let verb = match work.kind.verb {
         "open" => "opens",
         "switch on" => "switches on",
-        "let go" => "lets go",
+        "let go" => return format!("lets {} go", plain(&work.name)),
         "fire" => "fires",
         "sound" => "sounds",
         _ => "works",
@@ -117,19 +117,19 @@ pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
 fn way(setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
     let effects = control.wants[side.index()].iter().map(|e| setup.effect_words(*e).to_owned());
-    let works = setup
-        .channels
-        .iter()
-        .filter(|c| c.control == Some(id))
-        .flat_map(|c| &c.wants[side.index()])
-        .map(|want| {
-            let mut phrase = work_phrase(setup, want.work);
-            for (switch, setting) in &want.needs {
-                let switch = &setup.controls[*switch];
-                phrase.push_str(&format!(" (with {} {})", plain(&switch.name), switch.settings[*setting]));
-            }
-            phrase
-        });
+    let works =
+        setup.channels.iter().filter(|c| c.control == Some(id)).flat_map(|c| &c.wants[side.index()]).map(
+            |want| {
+                let mut phrase = work_phrase(setup, want.work);
+                for (switch, setting) in &want.needs {
+                    let switch = &setup.controls[*switch];
+                    if let Some(setting) = switch.settings.get(*setting) {
+                        phrase.push_str(&format!(" (with {} {setting})", plain(&switch.name)));
+                    }
+                }
+                phrase
+            },
+        );
     let word = plain(&control.ways[side.index()]);
     Way::new(control.line.words()[side.index()], word, listed(effects.chain(works)))
 }
@@ -196,16 +196,27 @@ pub(super) fn others(setup: &Setup) -> Vec<Other> {
             ControlKind::Slider => "slider",
             ControlKind::Knob => "knob",
         };
-        let ways = if control.settings.is_empty() {
+        let ways: Vec<Way> = if control.settings.is_empty() {
             // As on the set: what is upper stands above, what is left stands first.
             let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
             order.into_iter().map(|side| way(setup, id, side)).collect()
         } else {
             (0..control.settings.len()).map(|n| setting(setup, id, n)).collect()
         };
-        let stays = control.settings.is_empty() && !control.springs_back;
-        let note = if stays { "stays where left".to_owned() } else { String::new() };
+        // Said only where the hand would expect otherwise.
+        let expected = matches!(control.kind, ControlKind::Stick | ControlKind::Buttons);
+        let note = match control.springs_back {
+            back if back == expected => "",
+            true => "springs back",
+            false => "stays where left",
+        };
         let place = control.at.clone().unwrap_or_else(|| kind.to_owned());
+        let ways = if ways.iter().all(|w: &Way| w.does.is_empty() && w.hand.is_empty()) {
+            let words = listed(ways.into_iter().map(|w| w.word));
+            vec![Way::new("", String::new(), words), Way::new("", String::new(), String::new())]
+        } else {
+            ways
+        };
         all.push(Other { place, name: plain(&control.name), kind, ways, note });
     }
     all

@@ -197,7 +197,12 @@ fn numbered(drawing: &Drawing, page: usize, pages: usize) -> Drawing {
     drawing
 }
 
-/// Nothing leaves the paper: a printer would cut it without a word.
+fn shades() -> RenderError {
+    sheet_error("a grey goes from 0 (black) to 1 (white), the thickness of a line from 0 to 50 mm")
+}
+
+/// Nothing leaves the paper: a printer would cut it without a word. Shades and lines are numbers
+/// that ink can follow.
 fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
     let inside = |x: f64, y: f64| {
         x >= -TOLERANCE && y >= -TOLERANCE && x <= page.width + TOLERANCE && y <= page.height + TOLERANCE
@@ -205,6 +210,9 @@ fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
     for item in &page.items {
         match item {
             Item::Text(t) => {
+                if !(0.0..=1.0).contains(&t.grey) {
+                    return Err(shades());
+                }
                 let end = t.x + font::width(&t.text, t.size, t.weight)?;
                 let top = t.y - font::CAPITAL * t.size * super::MM_PER_POINT;
                 if !inside(t.x, top) || !inside(end, t.y) {
@@ -212,6 +220,11 @@ fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
                 }
             }
             Item::Path(path) => {
+                let greys = [path.line_grey, path.fill.unwrap_or(0.0)];
+                let line = path.line.unwrap_or(0.0);
+                if greys.iter().any(|g| !(0.0..=1.0).contains(g)) || !(0.0..=50.0).contains(&line) {
+                    return Err(shades());
+                }
                 if path.points().any(|p| !inside(p[0], p[1])) {
                     return Err(sheet_error("a line or a box leaves the page"));
                 }
