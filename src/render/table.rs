@@ -97,12 +97,19 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         return Err(RenderError::TooWide { text: longest.replace(font::FIXED_SPACE, " ") });
     }
     // Each flexible column gets its longest word, and what is left in proportion to what it still
-    // wants; what nobody wants is shared out evenly.
+    // wants. What nobody wants goes to the only flexible column, or evenly to all but the first.
     let want = wanted - needed;
     let share = if want > 0.0 { ((left - needed) / want).min(1.0) } else { 1.0 };
-    let flexible = (0..natural.len()).filter(|n| is_flex(*n)).count().max(1) as f64;
-    let spare = ((left - wanted) / flexible).max(0.0);
-    Ok((0..natural.len())
-        .map(|n| if is_flex(n) { least[n] + (natural[n] - least[n]) * share + spare } else { natural[n] })
-        .collect())
+    let spare = (left - wanted).max(0.0);
+    let even = (0..natural.len()).filter(|n| is_flex(*n)).count() > 1;
+    let others = natural.len().saturating_sub(1).max(1) as f64;
+    let widths = (0..natural.len()).map(|n| {
+        let own = if is_flex(n) { least[n] + (natural[n] - least[n]) * share } else { natural[n] };
+        match (even, n) {
+            (true, 0) => own,
+            (true, _) => own + spare / others,
+            (false, _) => own + if is_flex(n) { spare } else { 0.0 },
+        }
+    });
+    Ok(widths.collect())
 }
