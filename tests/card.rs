@@ -9,6 +9,16 @@ use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
 use lidcard::render::{Item, Scene};
 
+#[test]
+fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
+    let said = texts(&card(&common::tug(), &sized(105.0, 148.0)).expect("card"));
+    assert!(!said.contains("SURFACE"), "{said}");
+    for words in ["swings left", "lets hook go (with water pump off)", "half", "horn", "engine 0 %", "pump"] {
+        let said = said.replace('\n', " ");
+        assert!(said.contains(words), "`{words}` is missing from:\n{said}");
+    }
+}
+
 fn meta() -> Meta {
     Meta { date: Some("2026-05-02".into()), ..Meta::default() }
 }
@@ -26,7 +36,9 @@ fn texts(scene: &Scene) -> String {
 #[test]
 #[ignore = "writes pictures to look at, into the folder named by CARD_PICTURES"]
 fn cards_can_be_looked_at() {
-    let Ok(folder) = std::env::var("CARD_PICTURES") else { return };
+    let Ok(folder) = std::env::var("CARD_PICTURES") else {
+        return;
+    };
     let folder = std::path::Path::new(&folder);
     let draft = CardRequest { draft: true, ..CardRequest::default() };
     let wanted = [
@@ -38,6 +50,7 @@ fn cards_can_be_looked_at() {
         ("a4", common::moonfish(), sized(210.0, 297.0)),
         ("strip", common::moonfish(), sized(150.0, 50.0)),
         ("minnow", common::minnow(), CardRequest::default()),
+        ("tug-a6", common::tug(), sized(105.0, 148.0)),
     ];
     for (name, setup, request) in wanted {
         let started = std::time::Instant::now();
@@ -50,7 +63,12 @@ fn cards_can_be_looked_at() {
         };
         let laid_out = started.elapsed();
         let pdf = to_pdf(&scene, &meta()).expect("PDF");
-        println!("{name}: {} pages, {} bytes, {laid_out:?}, {:?}", scene.pages.len(), pdf.len(), started.elapsed());
+        println!(
+            "{name}: {} pages, {} bytes, {laid_out:?}, {:?}",
+            scene.pages.len(),
+            pdf.len(),
+            started.elapsed()
+        );
         std::fs::write(folder.join(format!("{name}.pdf")), pdf).expect("written");
         for (n, png) in to_png(&scene, 200.0).expect("PNG").into_iter().enumerate() {
             std::fs::write(folder.join(format!("{name}-{}.png", n + 1)), png).expect("written");
@@ -58,5 +76,169 @@ fn cards_can_be_looked_at() {
         for (n, svg) in to_svg(&scene).expect("SVG").into_iter().enumerate() {
             std::fs::write(folder.join(format!("{name}-{}.svg", n + 1)), svg).expect("written");
         }
+    }
+}
+
+#[test]
+fn the_same_card_is_the_same_file() {
+    let make =
+        || to_pdf(&card(&common::moonfish(), &CardRequest::default()).expect("card"), &meta()).expect("PDF");
+    let (one, two) = (make(), make());
+    assert!(one == two, "two runs gave different bytes");
+    assert!(one.len() < 40_000, "{} bytes", one.len());
+    assert!(one.starts_with(b"%PDF-1.7"));
+}
+
+#[test]
+fn a_page_has_the_size_that_was_asked_for() {
+    for (width, height) in [(105.0, 74.0), (105.0, 148.0), (148.0, 105.0), (210.0, 297.0)] {
+        let scene = card(&common::moonfish(), &sized(width, height)).expect("card");
+        let file = lopdf::Document::load_mem(&to_pdf(&scene, &meta()).expect("PDF")).expect("a PDF");
+        for page in file.page_iter() {
+            let page = file.get_dictionary(page).expect("page");
+            let media = page.get(b"MediaBox").and_then(lopdf::Object::as_array).expect("box");
+            let mm = |n: usize| f64::from(media[n].as_float().expect("number")) * 25.4 / 72.0;
+            assert!((mm(2) - width).abs() < 0.01 && (mm(3) - height).abs() < 0.01, "{} x {}", mm(2), mm(3));
+        }
+    }
+}
+
+#[test]
+fn the_card_says_what_the_holder_has_to_know() {
+    let said = texts(&card(&common::moonfish(), &CardRequest::default()).expect("card"));
+    for words in [
+        "Moonfish",
+        "memory 4 MOONFISH",
+        "LB-014",
+        "rev. B",
+        "2026-05-02",
+        "TO SURFACE IN AN EMERGENCY",
+        "hold blow until she is up",
+        "turns left",
+        "turns right",
+        "bow dips (dive)",
+        "drives astern",
+        "flood",
+        "opens vent",
+        "after 5 s",
+        "blow for 12 s",
+        "after 17 s",
+        "6.6 V",
+        "40.685 MHz",
+        "starboard 90 %",
+        "\u{2212}3 %",
+        "yes",
+        "Gas under pressure",
+        "stern override",
+    ] {
+        assert!(said.contains(words), "`{words}` is missing from:\n{said}");
+    }
+    assert!(!said.contains("NOT CHECKED"));
+}
+
+#[test]
+fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
+    let mut setup = common::moonfish();
+    setup.owner.emergency.clear();
+    let said = texts(&card(&setup, &CardRequest::default()).expect("card"));
+    assert!(said.contains("Switch the transmitter off: after 5 s she blows by herself."), "{said}");
+    setup.fail_safe = None;
+    let said = texts(&card(&setup, &CardRequest::default()).expect("card"));
+    assert!(said.contains("None fitted"), "{said}");
+}
+
+#[test]
+fn no_text_is_smaller_than_seven_points_and_none_leaves_the_page() {
+    for size in [None, Some([105.0, 148.0]), Some([210.0, 297.0])] {
+        let scene = card(&common::moonfish(), &CardRequest { size_mm: size, ..CardRequest::default() })
+            .expect("card");
+        for page in &scene.pages {
+            for item in &page.items {
+                let Item::Text(text) = item else { continue };
+                assert!(text.size >= 7.0, "{text:?}");
+                assert!(text.x >= 0.0 && text.y <= page.height, "{text:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_draft_says_so_across_every_page() {
+    let request = CardRequest { draft: true, ..CardRequest::default() };
+    let scene = card(&common::moonfish(), &request).expect("card");
+    assert_eq!(scene.pages.len(), 2);
+    assert!(scene.title.starts_with("DRAFT - NOT CHECKED"));
+    for page in &scene.pages {
+        let across =
+            |item: &&Item| matches!(item, Item::Text(t) if t.text == "NOT CHECKED" && t.outline.is_some());
+        assert_eq!(page.items.iter().filter(across).count(), 1);
+    }
+    assert!(to_svg(&scene).expect("SVG").iter().all(|page| page.contains(">NOT CHECKED</text>")));
+}
+
+#[test]
+fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
+    let text = "title: t\npage: {width: {{ width }}, height: {{ height }}, margin: 4}\nblocks: []\n";
+    let template = Some(("own.tera".to_owned(), text.to_owned()));
+    let request = CardRequest { draft: true, template, ..CardRequest::default() };
+    let said = texts(&card(&common::moonfish(), &request).expect("card"));
+    assert_eq!(said, "NOT CHECKED");
+}
+
+#[test]
+fn a_mistake_in_a_template_is_placed() {
+    let own = |text: &str| {
+        let request = CardRequest {
+            template: Some(("own.tera".to_owned(), text.to_owned())),
+            ..CardRequest::default()
+        };
+        card(&common::moonfish(), &request).expect_err("a mistake").to_string()
+    };
+    assert!(own("title: {{ boat | json }}\n  {{ captain }}\n").starts_with("own.tera:2:6: "));
+    let yaml = "title: t\npage: {width: 105, height: 74, margin: 4, colour: 1}\n";
+    assert!(own(yaml).starts_with("own.tera:2:1: "), "{}", own(yaml));
+    let small = "title: t\npage: {width: 105, height: 74, margin: 4}\nblocks: [{name: n, parts: [{words: {text: w, size: 5}}]}]\n";
+    assert!(own(small).contains("nothing below 7 pt"), "{}", own(small));
+}
+
+#[test]
+fn what_does_not_fit_is_named_with_the_sizes_that_hold_it() {
+    let error = card(&common::moonfish(), &sized(74.0, 52.0)).expect_err("too small");
+    let DocumentError::DoesNotFit { what, fits_in } = error else { panic!("{error}") };
+    assert!(!what.is_empty());
+    assert!(fits_in.iter().any(|s| s.contains("A6")), "{fits_in:?}");
+    let mut setup = common::moonfish();
+    setup.boat.name = "Unpronounceable".repeat(12);
+    let error = card(&setup, &CardRequest::default()).expect_err("too wide").to_string();
+    assert!(error.contains("Unpronounceable"), "{error}");
+}
+
+#[test]
+fn a_character_the_fonts_lack_is_named() {
+    let mut setup = common::moonfish();
+    setup.boat.name = "Moon\u{9b5a}".into();
+    let error = card(&setup, &CardRequest::default()).expect_err("no glyph");
+    assert_eq!(error, DocumentError::Glyph { character: '\u{9b5a}', text: "Moon\u{9b5a}".into() });
+}
+
+#[test]
+fn every_picture_shows_something() {
+    let scene = card(&common::moonfish(), &CardRequest::default()).expect("card");
+    for page in to_svg(&scene).expect("SVG") {
+        assert!(page.contains("width=\"105mm\" height=\"74mm\""));
+        assert!(page.contains(">Moonfish</text>") && page.contains("@font-face"));
+    }
+    // Text that silently vanished would leave only a few lines and boxes: count the ink with and without it.
+    let ink = |scene: &Scene| -> Vec<usize> {
+        let decode = |png: &Vec<u8>| resvg::tiny_skia::Pixmap::decode_png(png).expect("PNG");
+        let dark = |p: resvg::tiny_skia::Pixmap| p.pixels().iter().filter(|c| c.red() < 128).count();
+        to_png(scene, 150.0).expect("PNG").iter().map(decode).map(dark).collect()
+    };
+    let mut silent = scene.clone();
+    for page in &mut silent.pages {
+        page.items.retain(|item| matches!(item, Item::Path(_)));
+    }
+    for (with, without) in ink(&scene).into_iter().zip(ink(&silent)) {
+        assert!(with > without + 5000, "{with} against {without}");
     }
 }

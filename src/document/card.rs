@@ -5,7 +5,9 @@ use serde::Serialize;
 use super::words::{self, FIXED};
 use super::{Document, DocumentError, Request};
 use crate::render::layout::{Sides, arrange};
-use crate::render::{RenderError, Scene, mark_as_draft, sheet, template};
+use crate::render::pdf::Meta;
+use crate::render::sheet::{self, Sheet};
+use crate::render::{RenderError, Scene, mark_as_draft, template};
 use crate::setup::Setup;
 
 /// What a card is asked for.
@@ -23,9 +25,11 @@ pub const USUAL_SIZES: &[(&str, [f64; 2])] = &[
     ("A5", [210.0, 148.0]),
     ("A4 upright", [210.0, 297.0]),
 ];
-/// Sizes of the running text that are tried, in points: the largest that fits is taken.
-const TEXT_SIZES: [f64; 8] = [12.0, 11.0, 10.0, 9.0, 8.5, 8.0, 7.5, 7.0];
-/// The sizes above the fourth are for paper that is read at the bench, not in the hand.
+/// Sizes of the running text, in points.
+const TEXT_SIZES: [f64; 8] = [7.0, 7.5, 8.0, 8.5, 9.0, 10.0, 11.0, 12.0];
+/// How many of them are for a card held in the hand; the rest is for paper on the bench.
+const HAND_SIZES: usize = 5;
+/// Paper with both sides at least this long, in millimetres, is for the bench.
 const LARGE_PAPER: f64 = 140.0;
 
 const TEMPLATE: &str = include_str!("../../templates/card.tera");
@@ -70,41 +74,82 @@ pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError
     Err(DocumentError::DoesNotFit { what, fits_in })
 }
 
+/// What the file of a card says about itself.
+pub fn meta(setup: &Setup) -> Meta {
+    let boat = &setup.boat;
+    let said = [
+        Some(boat.name.clone()),
+        boat.reference.clone(),
+        boat.revision.as_ref().map(|r| format!("rev. {r}")),
+    ];
+    let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    Meta { author: boat.workshop.clone(), subject: Some(subject), date: boat.date.clone() }
+}
+
 enum Outcome {
     Fits(Box<Scene>),
     TooMuch(Vec<String>),
 }
 
-/// Tries one side, then two, each with the largest text first.
+/// Tries one side, then two; the largest text that fits is taken.
 fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
-    let (name, text) = match &request.template {
-        Some((name, text)) => (name.as_str(), text.as_str()),
-        None => (TEMPLATE_NAME, TEMPLATE),
-    };
-    let mut sheets = Vec::new();
-    let first = if size[0].min(size[1]) >= LARGE_PAPER { 0 } else { 3 };
-    for points in &TEXT_SIZES[first..] {
-        let points = *points;
-        let yaml = template::fill(name, text, facts.context(size, points)?)?;
-        sheets.push(sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?);
-    }
+    let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
+    let sizes = &TEXT_SIZES[..largest];
+    let mut maker = Maker { facts, request, size, sheets: vec![None; largest] };
     let mut too_much = Vec::new();
     for sides in [Sides::One, Sides::FrontAndBack, Sides::Flowing] {
-        for sheet in &sheets {
-            match arrange(sheet, sides) {
-                Ok(mut scene) => {
-                    if facts.draft {
-                        mark_as_draft(&mut scene).map_err(DocumentError::Render)?;
-                    }
-                    return Ok(Outcome::Fits(Box::new(scene)));
-                }
-                Err(RenderError::Overflow { blocks }) => too_much = blocks,
-                Err(RenderError::TooWide { text }) => too_much = vec![text],
-                Err(error) => return Err(in_template(error, name, text, "")),
+        // What does not fit in the smallest text fits in none; then halve the steps in between.
+        let mut best = match maker.lay_out(0, sizes[0], sides)? {
+            Outcome::Fits(scene) => scene,
+            Outcome::TooMuch(what) => {
+                too_much = what;
+                continue;
+            }
+        };
+        let (mut fits, mut fails) = (0, largest);
+        while fails - fits > 1 {
+            let middle = fits.midpoint(fails);
+            match maker.lay_out(middle, sizes[middle], sides)? {
+                Outcome::Fits(scene) => (best, fits) = (scene, middle),
+                Outcome::TooMuch(_) => fails = middle,
             }
         }
+        if facts.draft {
+            mark_as_draft(&mut best).map_err(DocumentError::Render)?;
+        }
+        return Ok(Outcome::Fits(best));
     }
     Ok(Outcome::TooMuch(too_much))
+}
+
+/// Fills the template in once for each size of text that is asked for.
+struct Maker<'a> {
+    facts: &'a Facts,
+    request: &'a Request,
+    size: [f64; 2],
+    sheets: Vec<Option<Sheet>>,
+}
+
+impl Maker<'_> {
+    fn lay_out(&mut self, index: usize, points: f64, sides: Sides) -> Result<Outcome, DocumentError> {
+        let (name, text) = match &self.request.template {
+            Some((name, text)) => (name.as_str(), text.as_str()),
+            None => (TEMPLATE_NAME, TEMPLATE),
+        };
+        let sheet = match &mut self.sheets[index] {
+            Some(sheet) => sheet,
+            empty => {
+                let yaml = template::fill(name, text, self.facts.context(self.size, points)?)?;
+                empty.insert(sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?)
+            }
+        };
+        match arrange(sheet, sides) {
+            Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
+            Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
+            Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
+            Err(error) => Err(in_template(error, name, text, "")),
+        }
+    }
 }
 
 fn in_template(error: RenderError, name: &str, text: &str, yaml: &str) -> DocumentError {
@@ -113,7 +158,8 @@ fn in_template(error: RenderError, name: &str, text: &str, yaml: &str) -> Docume
         RenderError::Sheet { message, line } => {
             let wrong = line.and_then(|n| yaml.lines().nth(n.saturating_sub(1))).unwrap_or_default().trim();
             let range = place_of(text, wrong);
-            let message = if wrong.is_empty() { message } else { format!("{message}, in what it yields: {wrong}") };
+            let message =
+                if wrong.is_empty() { message } else { format!("{message}, in what it yields: {wrong}") };
             DocumentError::Template { name: name.to_owned(), text: text.to_owned(), range, message }
         }
         RenderError::TooSmall { .. } => DocumentError::Template {
@@ -186,9 +232,12 @@ impl Facts {
             contact: or_empty(&setup.owner.contact),
             frequency: fixed(&set.frequency),
             transmitter: or_empty(&set.name),
-            depth_limit: boat.depth_limit.as_ref().map_or_else(String::new, |d| format!("{}{FIXED}m", d.0.to_decimal(1))),
+            depth_limit: boat
+                .depth_limit
+                .as_ref()
+                .map_or_else(String::new, |d| format!("{}{FIXED}m", d.0.to_decimal(1))),
             emergency: words::emergency(setup),
-            caution: words::caution(setup).unwrap_or_default(),
+            caution: words::caution(setup).unwrap_or_default().to_owned(),
             gimbals: words::gimbals(setup),
             others: words::others(setup),
             loss: words::loss(setup),

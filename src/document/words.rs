@@ -69,7 +69,7 @@ pub(super) struct Other {
     name: String,
     kind: &'static str,
     ways: Vec<Way>,
-    note: String,
+    note: &'static str,
 }
 
 /// A row of the table of channels.
@@ -90,7 +90,7 @@ pub(super) fn work_phrase(setup: &Setup, work: WorkRef) -> String {
     let verb = match work.kind.verb {
         "open" => "opens",
         "switch on" => "switches on",
-        "let go" => "lets go",
+        "let go" => return format!("lets {} go", plain(&work.name)),
         "fire" => "fires",
         "sound" => "sounds",
         _ => "works",
@@ -117,19 +117,19 @@ pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
 fn way(setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
     let effects = control.wants[side.index()].iter().map(|e| setup.effect_words(*e).to_owned());
-    let works = setup
-        .channels
-        .iter()
-        .filter(|c| c.control == Some(id))
-        .flat_map(|c| &c.wants[side.index()])
-        .map(|want| {
-            let mut phrase = work_phrase(setup, want.work);
-            for (switch, setting) in &want.needs {
-                let switch = &setup.controls[*switch];
-                phrase.push_str(&format!(" (with {} {})", plain(&switch.name), switch.settings[*setting]));
-            }
-            phrase
-        });
+    let works =
+        setup.channels.iter().filter(|c| c.control == Some(id)).flat_map(|c| &c.wants[side.index()]).map(
+            |want| {
+                let mut phrase = work_phrase(setup, want.work);
+                for (switch, setting) in &want.needs {
+                    let switch = &setup.controls[*switch];
+                    if let Some(setting) = switch.settings.get(*setting) {
+                        phrase.push_str(&format!(" (with {} {setting})", plain(&switch.name)));
+                    }
+                }
+                phrase
+            },
+        );
     let word = plain(&control.ways[side.index()]);
     Way::new(control.line.words()[side.index()], word, listed(effects.chain(works)))
 }
@@ -143,7 +143,8 @@ fn gimbal_of(at: Option<&str>) -> Option<usize> {
 pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
     let mut all = Vec::new();
     for (index, name) in ["left stick", "right stick"].into_iter().enumerate() {
-        let empty = Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: false };
+        let empty =
+            Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: false };
         let mut gimbal = empty;
         for (id, control) in setup.controls.iter().enumerate() {
             if !on_gimbal(setup, id) || gimbal_of(control.at.as_deref()) != Some(index) {
@@ -168,7 +169,9 @@ pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
 /// The first control on each line of a gimbal is drawn there; a second one is listed.
 fn on_gimbal(setup: &Setup, id: ControlId) -> bool {
     let control = &setup.controls[id];
-    let Some(gimbal) = gimbal_of(control.at.as_deref()) else { return false };
+    let Some(gimbal) = gimbal_of(control.at.as_deref()) else {
+        return false;
+    };
     let sideways = |c: ControlId| setup.controls[c].line == Line::LeftRight;
     control.kind == ControlKind::Stick
         && !(0..id).any(|other| {
@@ -193,14 +196,27 @@ pub(super) fn others(setup: &Setup) -> Vec<Other> {
             ControlKind::Slider => "slider",
             ControlKind::Knob => "knob",
         };
-        let ways = if control.settings.is_empty() {
-            Side::BOTH.into_iter().rev().map(|side| way(setup, id, side)).collect()
+        let ways: Vec<Way> = if control.settings.is_empty() {
+            // As on the set: what is upper stands above, what is left stands first.
+            let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
+            order.into_iter().map(|side| way(setup, id, side)).collect()
         } else {
             (0..control.settings.len()).map(|n| setting(setup, id, n)).collect()
         };
-        let stays = control.settings.is_empty() && !control.springs_back;
-        let note = if stays { "stays where left".to_owned() } else { String::new() };
+        // Said only where the hand would expect otherwise.
+        let expected = matches!(control.kind, ControlKind::Stick | ControlKind::Buttons);
+        let note = match control.springs_back {
+            back if back == expected => "",
+            true => "springs back",
+            false => "stays where left",
+        };
         let place = control.at.clone().unwrap_or_else(|| kind.to_owned());
+        let ways = if ways.iter().all(|w: &Way| w.does.is_empty() && w.hand.is_empty()) {
+            let words = listed(ways.into_iter().map(|w| w.word));
+            vec![Way::new("", String::new(), words), Way::new("", String::new(), String::new())]
+        } else {
+            ways
+        };
         all.push(Other { place, name: plain(&control.name), kind, ways, note });
     }
     all
@@ -214,7 +230,8 @@ fn setting(setup: &Setup, id: ControlId, n: usize) -> Way {
     }
     for channel in &setup.channels {
         let name = channel_name(channel);
-        let rates: Vec<_> = channel.rate.iter().filter(|r| r.switch == Some(id)).filter_map(|r| r.values.get(n)).collect();
+        let rates: Vec<_> =
+            channel.rate.iter().filter(|r| r.switch == Some(id)).filter_map(|r| r.values.get(n)).collect();
         match rates[..] {
             [low, high] if low != high => {
                 let [a, b] = &channel_ways(setup, channel);
@@ -268,11 +285,9 @@ pub(super) fn channels(setup: &Setup) -> Vec<Row> {
 }
 
 /// A word of caution where there is gas on board.
-pub(super) fn caution(setup: &Setup) -> Option<String> {
-    let works = setup.devices.iter().flat_map(|d| &d.works);
-    let names = listed(works.filter(|w| w.kind.emergency).map(|w| plain(&w.name)));
-    let text = format!("Gas under pressure ({names}): fingers and face clear; take it out before you open her.");
-    (!names.is_empty()).then_some(text)
+pub(super) fn caution(setup: &Setup) -> Option<&'static str> {
+    let gas = setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency);
+    gas.then_some("Gas under pressure: fingers and face clear; take it out before you open her.")
 }
 
 /// Whether she dives at all.

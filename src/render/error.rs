@@ -46,9 +46,15 @@ impl fmt::Display for RenderError {
             Self::Glyph { character, text } => {
                 write!(f, "the font has no `{character}` (U+{:04X}), used in `{text}`", u32::from(*character))
             }
-            Self::TooWide { text } => write!(f, "`{text}` does not fit into the width it was given"),
+            Self::TooWide { text } => {
+                write!(f, "`{text}` does not fit into the width it was given")
+            }
             Self::TooSmall { text, points } => {
-                write!(f, "`{text}` is set in {points} pt; nothing below {} pt is printed", super::SMALLEST_TEXT)
+                write!(
+                    f,
+                    "`{text}` is set in {points} pt; nothing below {} pt is printed",
+                    super::SMALLEST_TEXT
+                )
             }
             Self::Overflow { blocks } => write!(f, "does not fit: {}", blocks.join(", ")),
             Self::Sheet { message, line: Some(line) } => write!(f, "line {line} of the sheet: {message}"),

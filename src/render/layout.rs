@@ -1,9 +1,10 @@
 //! From a sheet to a flat scene: blocks are measured, then find their places on one page or two.
 
-use super::font::{self, ascent, line_height};
-use super::scene::{Item, Page, Path, Scene, Segment, Text};
-use super::sheet::{Align, Block, Drawing, Part, PlacedText, Sheet, Stand, Thing, Words};
-use super::{RenderError, SMALLEST_TEXT, Weight, table};
+use super::RenderError;
+use super::draw::{Drawn, draw_block, draw_drawing, sheet_error, shifted};
+use super::font;
+use super::scene::{Item, Page, Scene};
+use super::sheet::{Block, Drawing, Sheet, Thing};
 
 /// How the blocks may be spread over pages.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,11 +21,6 @@ pub enum Sides {
 const TOLERANCE: f64 = 1e-4;
 /// The most that is added to a gap so that a page fills its height.
 const STRETCH: f64 = 1.6;
-
-pub(super) struct Drawn {
-    pub(super) items: Vec<Item>,
-    pub(super) height: f64,
-}
 
 struct Placed<'a> {
     block: &'a Block,
@@ -117,7 +113,9 @@ impl Grid {
                 if y + next.drawn.height > self.room + TOLERANCE {
                     break;
                 }
-                let Some(block) = waiting.pop_front() else { break };
+                let Some(block) = waiting.pop_front() else {
+                    break;
+                };
                 bottom = y + block.drawn.height;
                 y = bottom + self.gap;
                 spots.push((0.0, bottom - block.drawn.height, gaps, block.drawn.items));
@@ -127,10 +125,12 @@ impl Grid {
             let run = waiting.iter().take_while(|b| !b.block.span).count();
             let heights: Vec<f64> = waiting.iter().take(run).map(|b| b.drawn.height).collect();
             let limit = self.balanced(&heights, self.room - y);
-            let (taken, places) = self.into_columns(&heights, limit);
+            let (taken, places) = self.spread(&heights, limit);
             let mut deepest = 0;
             for (column, top, above) in places {
-                let Some(block) = waiting.pop_front() else { break };
+                let Some(block) = waiting.pop_front() else {
+                    break;
+                };
                 bottom = f64::max(bottom, y + top + block.drawn.height);
                 deepest = deepest.max(above);
                 let x = column as f64 * (self.column + self.gutter);
@@ -144,14 +144,16 @@ impl Grid {
         }
         let stretchable = gaps.saturating_sub(1).max(1) as f64;
         let extra = ((self.room - bottom) / stretchable).clamp(0.0, STRETCH);
-        let items =
-            spots.into_iter().flat_map(|(x, y, above, items)| shifted(items, x, y + above as f64 * extra)).collect();
+        let items = spots
+            .into_iter()
+            .flat_map(|(x, y, above, items)| shifted(items, x, y + above as f64 * extra))
+            .collect();
         (items, waiting.into())
     }
 
     /// Puts heights one after the other into columns of a given depth: how many found a place, and
     /// for each its column, its top and the gaps above it.
-    fn into_columns(&self, heights: &[f64], limit: f64) -> (usize, Vec<(usize, f64, usize)>) {
+    fn spread(&self, heights: &[f64], limit: f64) -> (usize, Vec<(usize, f64, usize)>) {
         let mut places = Vec::new();
         let (mut column, mut top, mut above) = (0, 0.0, 0);
         for height in heights {
@@ -180,17 +182,9 @@ impl Grid {
             }
         }
         depths.sort_by(f64::total_cmp);
-        let holds = |d: &f64| self.into_columns(heights, *d).0 == heights.len();
+        let holds = |d: &f64| self.spread(heights, *d).0 == heights.len();
         depths.into_iter().filter(|d| *d <= room + TOLERANCE).find(holds).unwrap_or(room)
     }
-}
-
-fn sheet_error(message: &str) -> RenderError {
-    RenderError::Sheet { message: message.to_owned(), line: None }
-}
-
-fn shifted(items: Vec<Item>, dx: f64, dy: f64) -> Vec<Item> {
-    items.into_iter().map(|item| item.moved(dx, dy)).collect()
 }
 
 fn numbered(drawing: &Drawing, page: usize, pages: usize) -> Drawing {
@@ -203,161 +197,12 @@ fn numbered(drawing: &Drawing, page: usize, pages: usize) -> Drawing {
     drawing
 }
 
-fn draw_block(block: &Block, width: f64) -> Result<Drawn, RenderError> {
-    let pad = block.frame.as_ref().map_or(0.0, |f| f.pad);
-    let inner = width - 2.0 * pad;
-    let mut items = Vec::new();
-    let mut y = pad;
-    for part in &block.parts {
-        let drawn = match part {
-            Part::Words(words) => draw_words(words, inner)?,
-            Part::Table(rows) => table::draw(rows, inner)?,
-            Part::Drawing(drawing) => draw_drawing(drawing)?,
-            Part::Space(height) => Drawn { items: Vec::new(), height: height.max(0.0) },
-            Part::Rule(line) => {
-                let rule = Path::straight([0.0, line / 2.0], [inner, line / 2.0], *line, 0.0);
-                Drawn { items: vec![Item::Path(rule)], height: *line }
-            }
-        };
-        items.extend(shifted(drawn.items, pad, y));
-        y += drawn.height;
-    }
-    let height = y + pad;
-    if let Some(frame) = &block.frame {
-        let inset = frame.line.unwrap_or(0.0) / 2.0;
-        let size = [width - 2.0 * inset, height - 2.0 * inset];
-        let shape = Path::rounded([inset, inset], size, frame.radius);
-        items.insert(0, Item::Path(Path { line: frame.line, fill: frame.fill, ..shape }));
-    }
-    Ok(Drawn { items, height })
+fn shades() -> RenderError {
+    sheet_error("a grey goes from 0 (black) to 1 (white), the thickness of a line from 0 to 50 mm")
 }
 
-/// One line of text at its place, checked for size.
-pub(super) fn line_of(
-    text: &str,
-    place: (f64, f64),
-    size: f64,
-    weight: Weight,
-    align: Align,
-) -> Result<Item, RenderError> {
-    let shown = text.replace(font::FIXED_SPACE, " ");
-    if !size.is_finite() || size < SMALLEST_TEXT - 1e-9 {
-        return Err(RenderError::TooSmall { text: shown, points: size });
-    }
-    let wide = font::width(text, size, weight)?;
-    let x = match align {
-        Align::Left => place.0,
-        Align::Centre => place.0 - wide / 2.0,
-        Align::Right => place.0 - wide,
-    };
-    Ok(Item::Text(Text { x, y: place.1, size, weight, grey: 0.0, text: shown, turn: 0.0, outline: None }))
-}
-
-fn grey(mut item: Item, value: f64) -> Item {
-    if let Item::Text(text) = &mut item {
-        text.grey = value;
-    }
-    item
-}
-
-fn draw_words(words: &Words, width: f64) -> Result<Drawn, RenderError> {
-    let mut items = Vec::new();
-    let mut y = 0.0;
-    let x = match words.align {
-        Align::Left => 0.0,
-        Align::Centre => width / 2.0,
-        Align::Right => width,
-    };
-    for line in font::wrap(&words.text, words.size, words.weight, width)? {
-        let item = line_of(&line, (x, y + ascent(words.size)), words.size, words.weight, words.align)?;
-        items.push(grey(item, words.grey));
-        y += line_height(words.size);
-    }
-    Ok(Drawn { items, height: y })
-}
-
-fn draw_drawing(drawing: &Drawing) -> Result<Drawn, RenderError> {
-    let mut items = Vec::new();
-    for thing in &drawing.items {
-        match thing {
-            Thing::Text(text) => items.extend(place_text(text, drawing.height)?),
-            Thing::Box(b) => {
-                let shape = Path::rounded([b.x, b.y], [b.width, b.height], b.radius);
-                items.push(Item::Path(Path { line: b.line, fill: b.fill, ..shape }));
-            }
-            Thing::Circle(c) => {
-                items.push(Item::Path(Path { line: c.line, fill: c.fill, ..Path::circle([c.x, c.y], c.radius) }));
-            }
-            Thing::Line(line) => items.extend(arrow(line)),
-            Thing::Path(points) => {
-                let mut segments = Vec::new();
-                for step in &points.to {
-                    segments.push(match step[..] {
-                        [x, y] => Segment::Line([x, y]),
-                        [a, b, c, d, x, y] => Segment::Curve([a, b], [c, d], [x, y]),
-                        _ => return Err(sheet_error("a step of a path has two numbers (a line) or six (a curve)")),
-                    });
-                }
-                items.push(Item::Path(Path {
-                    start: points.from,
-                    segments,
-                    closed: points.closed,
-                    line: points.line,
-                    line_grey: 0.0,
-                    dash: None,
-                    fill: points.fill,
-                }));
-            }
-        }
-    }
-    Ok(Drawn { items, height: drawing.height })
-}
-
-fn place_text(text: &PlacedText, room: f64) -> Result<Vec<Item>, RenderError> {
-    let lines = match text.width {
-        Some(width) => font::wrap(&text.text, text.size, text.weight, width)?,
-        None => vec![text.text.clone()],
-    };
-    let step = line_height(text.size);
-    let tall = step * lines.len() as f64;
-    let top = match text.stand {
-        Stand::Top => text.y,
-        Stand::Middle => text.y - tall / 2.0,
-        Stand::Bottom => text.y - tall,
-    };
-    // A caption may hang over a little; a line more than there is room for may not.
-    let slack = step / 2.0;
-    if !(top >= -slack && top + tall <= room + slack) {
-        return Err(RenderError::Overflow { blocks: vec![text.text.replace(font::FIXED_SPACE, " ")] });
-    }
-    let mut items = Vec::new();
-    for (n, line) in lines.iter().enumerate() {
-        let y = top + step * n as f64 + ascent(text.size);
-        items.push(grey(line_of(line, (text.x, y), text.size, text.weight, text.align)?, text.grey));
-    }
-    Ok(items)
-}
-
-fn arrow(line: &super::sheet::Line) -> Vec<Item> {
-    let (from, to) = (line.from, line.to);
-    let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
-    let length = dx.hypot(dy);
-    let head = line.arrow.unwrap_or(0.0).min(length);
-    let mut items = Vec::new();
-    let mut end = to;
-    if head > 0.0 {
-        let (ux, uy) = (dx / length, dy / length);
-        let base = [to[0] - ux * head, to[1] - uy * head];
-        let half = head * 0.42;
-        let wings = [to, [base[0] - uy * half, base[1] + ux * half], [base[0] + uy * half, base[1] - ux * half]];
-        items.push(Item::Path(Path::polygon(&wings, Some(line.grey), None)));
-        end = base;
-    }
-    items.insert(0, Item::Path(Path { dash: line.dash, ..Path::straight(from, end, line.line, line.grey) }));
-    items
-}
-
-/// Nothing leaves the paper: a printer would cut it without a word.
+/// Nothing leaves the paper: a printer would cut it without a word. Shades and lines are numbers
+/// that ink can follow.
 fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
     let inside = |x: f64, y: f64| {
         x >= -TOLERANCE && y >= -TOLERANCE && x <= page.width + TOLERANCE && y <= page.height + TOLERANCE
@@ -365,6 +210,9 @@ fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
     for item in &page.items {
         match item {
             Item::Text(t) => {
+                if !(0.0..=1.0).contains(&t.grey) {
+                    return Err(shades());
+                }
                 let end = t.x + font::width(&t.text, t.size, t.weight)?;
                 let top = t.y - font::CAPITAL * t.size * super::MM_PER_POINT;
                 if !inside(t.x, top) || !inside(end, t.y) {
@@ -372,6 +220,11 @@ fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
                 }
             }
             Item::Path(path) => {
+                let greys = [path.line_grey, path.fill.unwrap_or(0.0)];
+                let line = path.line.unwrap_or(0.0);
+                if greys.iter().any(|g| !(0.0..=1.0).contains(g)) || !(0.0..=50.0).contains(&line) {
+                    return Err(shades());
+                }
                 if path.points().any(|p| !inside(p[0], p[1])) {
                     return Err(sheet_error("a line or a box leaves the page"));
                 }

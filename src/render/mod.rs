@@ -2,6 +2,7 @@
 //! into a flat scene, and the scene is drawn as PDF, SVG or PNG. No rule and no device is named here.
 
 mod draft;
+mod draw;
 mod error;
 pub mod font;
 pub mod layout;

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use lopdf::{Dictionary, Object, StringFormat};
 use printpdf::{
-    DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt, TextItem,
-    TextMatrix, TextRenderingMode,
+    DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
+    TextItem, TextMatrix, TextRenderingMode,
 };
 
 use super::font::{Weight, subset_for};
@@ -36,7 +36,8 @@ pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
         document.pages.push(PdfPage::new(Mm(page.width as f32), Mm(page.height as f32), operations(page)));
     }
     // The fonts are subset already. `secure` would leave out the path operators that we write ourselves.
-    let options = PdfSaveOptions { optimize: true, subset_fonts: true, secure: false, image_optimization: None };
+    let options =
+        PdfSaveOptions { optimize: true, subset_fonts: true, secure: false, image_optimization: None };
     let mut warnings = Vec::new();
     let mut file = document.to_lopdf_document(&options, &mut warnings);
     describe(&mut file, scene, meta)?;
@@ -106,7 +107,8 @@ fn draw_path(ops: &mut Vec<Op>, path: &Path, height: f64) {
         ops.push(operator("g", &[fill]));
     }
     if let Some([dash, gap]) = path.dash {
-        let pattern = DictItem::Array(vec![DictItem::Real(points(dash) as f32), DictItem::Real(points(gap) as f32)]);
+        let pattern =
+            DictItem::Array(vec![DictItem::Real(points(dash) as f32), DictItem::Real(points(gap) as f32)]);
         ops.push(Op::Unknown { key: "d".into(), value: vec![pattern, DictItem::Int(0)] });
     }
     ops.push(operator("m", &at(path.start)));
@@ -193,7 +195,8 @@ fn pdf_date(date: Option<&str>) -> String {
         return format!("D:{:04}{:02}{:02}000000Z", day.year(), day.month(), day.day());
     }
     let epoch = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse::<i64>().ok());
-    let moment = epoch.and_then(|s| jiff::Timestamp::from_second(s).ok()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
+    let moment =
+        epoch.and_then(|s| jiff::Timestamp::from_second(s).ok()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
     let t = moment.to_zoned(jiff::tz::TimeZone::UTC);
     let (date, time) = (t.date(), t.time());
     let day = format!("{:04}{:02}{:02}", date.year(), date.month(), date.day());

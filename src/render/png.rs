@@ -17,13 +17,16 @@ const MOST_PIXELS: f64 = 1.5e8;
 /// Draws each page at a resolution in dots per inch.
 pub fn to_png(scene: &Scene, dpi: f64) -> Result<Vec<Vec<u8>>, RenderError> {
     if !(10.0..=FINEST_DPI).contains(&dpi) {
-        return Err(RenderError::Inner(format!("a resolution of {dpi} dpi is not between 10 and {FINEST_DPI}")));
+        return Err(RenderError::Inner(format!(
+            "a resolution of {dpi} dpi is not between 10 and {FINEST_DPI}"
+        )));
     }
     let mut fonts = fontdb::Database::new();
     for weight in Weight::BOTH {
         fonts.load_font_data(weight.bytes().to_vec());
     }
-    let options = usvg::Options { font_family: FAMILY.to_owned(), fontdb: Arc::new(fonts), ..Default::default() };
+    let options =
+        usvg::Options { font_family: FAMILY.to_owned(), fontdb: Arc::new(fonts), ..Default::default() };
     let mut pictures = Vec::new();
     for page in &scene.pages {
         let tree = usvg::Tree::from_str(&svg::draw_plain(page), &options)
@@ -37,8 +40,9 @@ pub fn to_png(scene: &Scene, dpi: f64) -> Result<Vec<Vec<u8>>, RenderError> {
         let size = tree.size();
         let scale = Transform::from_scale(wide as f32 / size.width(), high as f32 / size.height());
         resvg::render(&tree, scale, &mut pixels.as_mut());
-        let bytes =
-            pixels.encode_png().map_err(|e| RenderError::Inner(format!("the picture cannot be written: {e}")))?;
+        let bytes = pixels
+            .encode_png()
+            .map_err(|e| RenderError::Inner(format!("the picture cannot be written: {e}")))?;
         pictures.push(with_resolution(bytes, dpi));
     }
     Ok(pictures)

@@ -118,7 +118,13 @@ impl Path {
             }
         };
         corner(&mut segments, [right - r, y], [right - k, y], [right, y + k], [right, y + r]);
-        corner(&mut segments, [right, bottom - r], [right, bottom - k], [right - k, bottom], [right - r, bottom]);
+        corner(
+            &mut segments,
+            [right, bottom - r],
+            [right, bottom - k],
+            [right - k, bottom],
+            [right - r, bottom],
+        );
         corner(&mut segments, [x + r, bottom], [x + k, bottom], [x, bottom - k], [x, bottom - r]);
         corner(&mut segments, [x, y + r], [x, y + k], [x + k, y], [x + r, y]);
         Self { start: [x + r, y], segments, closed: true, line: None, line_grey: 0.0, dash: None, fill: None }

@@ -143,7 +143,7 @@ pub struct Table {
     /// Headings over the columns.
     #[serde(default)]
     pub head: Option<Vec<String>>,
-    /// The rows: one text a column.
+    /// The rows: one text a column. An empty row parts those above it from those below.
     pub rows: Vec<Vec<String>>,
 }
 

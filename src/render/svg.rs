@@ -61,7 +61,9 @@ fn draw_text(svg: &mut String, text: &Text) {
     let size = number(text.size * MM_PER_POINT);
     let weight = weight_number(text.weight);
     let paint = match text.outline {
-        Some(line) => format!("fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"", shade(text.grey), number(line)),
+        Some(line) => {
+            format!("fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"", shade(text.grey), number(line))
+        }
         None => format!("fill=\"{}\"", shade(text.grey)),
     };
     let turn = match text.turn {
@@ -136,7 +138,9 @@ mod tests {
     #[test]
     fn bytes_become_letters_as_in_the_standard() {
         // The examples of RFC 4648, section 10.
-        for (plain, coded) in [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")] {
+        for (plain, coded) in
+            [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")]
+        {
             assert_eq!(base64(plain.as_bytes()), coded);
         }
     }

@@ -1,14 +1,18 @@
 //! Rows and columns: fixed columns are as wide as their widest text, the others share the rest.
 
 use super::RenderError;
+use super::draw::{Drawn, line_of};
 use super::font::{self, Weight, ascent, line_height};
-use super::layout::{Drawn, line_of};
 use super::scene::{Item, Path};
 use super::sheet::{Align, Table};
 
+/// Height and line of an empty row, which parts the rows above it from those below.
+const PARTING: f64 = 0.9;
+const HAIRLINE: f64 = 0.15;
+
 pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
     let count = table.columns.len();
-    if table.rows.iter().chain(&table.head).any(|row| row.len() != count) {
+    if table.rows.iter().filter(|row| !row.is_empty()).chain(&table.head).any(|row| row.len() != count) {
         let message = format!("a row of this table must have {count} texts, one for each column");
         return Err(RenderError::Sheet { message, line: None });
     }
@@ -17,14 +21,23 @@ pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
     let mut y = 0.0;
     let head = table.head.iter().map(|row| (row, true));
     let rows = table.rows.iter().map(|row| (row, false));
-    for (n, (row, heading)) in head.chain(rows).enumerate() {
-        if n > 0 {
+    let mut first = true;
+    for (row, heading) in head.chain(rows) {
+        if row.is_empty() {
+            let middle = y + PARTING / 2.0;
+            items.push(Item::Path(Path::straight([0.0, middle], [width, middle], HAIRLINE, 0.0)));
+            y += PARTING;
+            first = true;
+            continue;
+        }
+        if !first {
             y += table.lead / 2.0;
             if let Some(rule) = table.rule {
                 items.push(Item::Path(Path::straight([0.0, y], [width, y], rule, 0.0)));
             }
             y += table.lead / 2.0;
         }
+        first = false;
         let mut deepest = 0.0;
         let mut x = 0.0;
         for ((text, column), room) in row.iter().zip(&table.columns).zip(&widths) {
@@ -36,7 +49,13 @@ pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
             };
             let mut bottom = y;
             for line in font::wrap(text, table.size, weight, *room)? {
-                items.push(line_of(&line, (at, bottom + ascent(table.size)), table.size, weight, column.align)?);
+                items.push(line_of(
+                    &line,
+                    (at, bottom + ascent(table.size)),
+                    table.size,
+                    weight,
+                    column.align,
+                )?);
                 bottom += line_height(table.size);
             }
             deepest = f64::max(deepest, bottom - y);
@@ -56,7 +75,8 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         let (mut widest, mut word_widest) = (0.0, 0.0);
         let head = table.head.iter().map(|row| (row, Weight::Bold));
         for (row, weight) in head.chain(table.rows.iter().map(|row| (row, column.weight))) {
-            for line in row[n].split('\n') {
+            let Some(cell) = row.get(n) else { continue };
+            for line in cell.split('\n') {
                 widest = f64::max(widest, font::width(line, table.size, weight)?);
                 for word in line.split(' ') {
                     word_widest = f64::max(word_widest, font::width(word, table.size, weight)?);
@@ -77,12 +97,19 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         return Err(RenderError::TooWide { text: longest.replace(font::FIXED_SPACE, " ") });
     }
     // Each flexible column gets its longest word, and what is left in proportion to what it still
-    // wants; what nobody wants is shared out evenly.
+    // wants. What nobody wants goes to the only flexible column, or evenly to all but the first.
     let want = wanted - needed;
     let share = if want > 0.0 { ((left - needed) / want).min(1.0) } else { 1.0 };
-    let flexible = (0..natural.len()).filter(|n| is_flex(*n)).count().max(1) as f64;
-    let spare = ((left - wanted) / flexible).max(0.0);
-    Ok((0..natural.len())
-        .map(|n| if is_flex(n) { least[n] + (natural[n] - least[n]) * share + spare } else { natural[n] })
-        .collect())
+    let spare = (left - wanted).max(0.0);
+    let even = (0..natural.len()).filter(|n| is_flex(*n)).count() > 1;
+    let others = natural.len().saturating_sub(1).max(1) as f64;
+    let widths = (0..natural.len()).map(|n| {
+        let own = if is_flex(n) { least[n] + (natural[n] - least[n]) * share } else { natural[n] };
+        match (even, n) {
+            (true, 0) => own,
+            (true, _) => own + spare / others,
+            (false, _) => own + if is_flex(n) { spare } else { 0.0 },
+        }
+    });
+    Ok(widths.collect())
 }

@@ -99,7 +99,9 @@ pub fn fill(name: &str, text: &str, context: Context) -> Result<String, Template
     let bytes = match receive.recv_timeout(MOST_TIME + Duration::from_millis(500)) {
         Ok(outcome) => outcome.map_err(|e| explain(&e, &wrong))?,
         Err(mpsc::RecvTimeoutError::Timeout) => return Err(wrong(too_long(), 0..0)),
-        Err(mpsc::RecvTimeoutError::Disconnected) => return Err(wrong("it cannot be filled in".into(), 0..0)),
+        Err(mpsc::RecvTimeoutError::Disconnected) => {
+            return Err(wrong("it cannot be filled in".into(), 0..0));
+        }
     };
     String::from_utf8(bytes).map_err(|_| wrong("it yields text that is not UTF-8".into(), 0..0))
 }
@@ -114,9 +116,10 @@ fn explain(error: &tera::Error, wrong: &dyn Fn(String, Range<usize>) -> Template
             wrong(report.message().to_owned(), report.span().range.clone())
         }
         ErrorKind::Io(io::ErrorKind::TimedOut) => wrong(too_long(), 0..0),
-        ErrorKind::Io(io::ErrorKind::FileTooLarge) => {
-            wrong(format!("yields more than {MOST_BYTES} bytes and was stopped; is there a loop without end?"), 0..0)
-        }
+        ErrorKind::Io(io::ErrorKind::FileTooLarge) => wrong(
+            format!("yields more than {MOST_BYTES} bytes and was stopped; is there a loop without end?"),
+            0..0,
+        ),
         _ => wrong(error.to_string(), 0..0),
     }
 }
@@ -135,7 +138,8 @@ mod tests {
 
     #[test]
     fn a_mistake_is_placed_by_line_and_column() {
-        let error = fill("mine.tera", "title: x\nname: {{ nowhere }}\n", Context::new()).expect_err("undefined");
+        let error =
+            fill("mine.tera", "title: x\nname: {{ nowhere }}\n", Context::new()).expect_err("undefined");
         assert_eq!(error.place(), (2, 10));
         assert_eq!(&error.text[error.range.clone()], "nowhere");
         let error = fill("mine.tera", "a\nb\n  {% fi x %}", Context::new()).expect_err("syntax");

@@ -21,9 +21,14 @@ fn off(value: i64, off: i64) -> Toleranced {
 }
 
 fn opposites() -> Vec<[String; 2]> {
-    [["turns left", "turns right"], ["bow rises", "bow dips"], ["drives ahead", "drives astern"]]
-        .map(|pair| pair.map(str::to_owned))
-        .to_vec()
+    [
+        ["turns left", "turns right"],
+        ["bow rises", "bow dips"],
+        ["drives ahead", "drives astern"],
+        ["swings left", "swings right"],
+    ]
+    .map(|pair| pair.map(str::to_owned))
+    .to_vec()
 }
 
 fn effect(name: &str) -> Effect {
@@ -32,7 +37,14 @@ fn effect(name: &str) -> Effect {
     (0..pairs.len()).flat_map(|e| [find(e, 0), find(e, 1)]).flatten().next().expect("an effect")
 }
 
-fn control(name: &str, at: &str, kind: ControlKind, line: Line, ways: [&str; 2], wants: [&str; 2]) -> Control {
+fn control(
+    name: &str,
+    at: &str,
+    kind: ControlKind,
+    line: Line,
+    ways: [&str; 2],
+    wants: [&str; 2],
+) -> Control {
     Control {
         name: name.into(),
         at: words(at),
@@ -102,14 +114,27 @@ fn work(name: &str, kind: &str, from: Toleranced) -> Work {
 pub fn moonfish() -> Setup {
     use ControlKind::{Buttons, Stick, Switch};
     use Line::{LeftRight, LowerUpper, TowardsAway};
-    let mut speed =
-        control("speed", "left stick", Stick, TowardsAway, ["astern", "ahead"], ["drives astern", "drives ahead"]);
+    let mut speed = control(
+        "speed",
+        "left stick",
+        Stick,
+        TowardsAway,
+        ["astern", "ahead"],
+        ["drives astern", "drives ahead"],
+    );
     speed.springs_back = false;
     let mut agility = control("agility", "top left", Switch, LowerUpper, ["gentle", "full"], ["", ""]);
     agility.settings = vec!["gentle".into(), "full".into()];
     agility.springs_back = false;
     let controls = vec![
-        control("helm", "right stick", Stick, LeftRight, ["port", "starboard"], ["turns left", "turns right"]),
+        control(
+            "helm",
+            "right stick",
+            Stick,
+            LeftRight,
+            ["port", "starboard"],
+            ["turns left", "turns right"],
+        ),
         control("dive", "right stick", Stick, TowardsAway, ["rise", "dive"], ["bow rises", "bow dips"]),
         speed,
         control("tank", "rear left", Buttons, LowerUpper, ["flood", "blow"], ["", ""]),
@@ -125,8 +150,13 @@ pub fn moonfish() -> Setup {
     let mut ballast = channel(5, "ballast", 3, [80, 58]);
     let in_tank = |work| WorkRef { device: 3, work };
     ballast.wants = [0, 1].map(|n| vec![Want { work: in_tank(n), needs: Vec::new() }]);
-    let channels =
-        vec![rudder, bow, channel(3, "motor", 2, [60, 100]), ballast, channel(6, "stern override", 4, [70, 70])];
+    let channels = vec![
+        rudder,
+        bow,
+        channel(3, "motor", 2, [60, 100]),
+        ballast,
+        channel(6, "stern override", 4, [70, 70]),
+    ];
     let mut esc = device("motor_esc", "speed controller", Input::Channel(2));
     esc.still_between = Some([pct(-4), pct(4)]);
     esc.without_pulses = Some(WithoutPulses::Stops);
@@ -183,7 +213,12 @@ pub fn moonfish() -> Setup {
             device("leveller", "leveller", Input::Channel(4)),
             device("stern_servo", "servo", Input::Behind(4)),
         ],
-        batteries: vec![Battery { name: "main".into(), cells: Some(6), chemistry: words("NiMH"), capacity: words("5 Ah") }],
+        batteries: vec![Battery {
+            name: "main".into(),
+            cells: Some(6),
+            chemistry: words("NiMH"),
+            capacity: words("5 Ah"),
+        }],
         owner: Owner {
             emergency: vec![
                 "hold blow until she is up".into(),
@@ -209,5 +244,71 @@ pub fn minnow() -> Setup {
     setup.fail_safe = None;
     setup.receiver.on_loss = OnLoss::Hold;
     setup.owner = Owner::default();
+    setup
+}
+
+/// A harbour tug: nothing to do with submarines, two more controls than sticks have lines.
+pub fn tug() -> Setup {
+    use ControlKind::{Buttons, Knob, Slider, Stick, Switch};
+    use Line::{LeftRight, LowerUpper, TowardsAway};
+    let mut setup = moonfish();
+    setup.boat = Boat {
+        name: "Harbour tug Wilhelmina Grootendorst".into(),
+        kind: BoatKind::Surface,
+        date: words("2026-06-11"),
+        reference: words("LB-020"),
+        revision: words("A"),
+        ..Boat::default()
+    };
+    setup.transmitter.memory = words("11 TUG, SECOND PROPELLER");
+    let mut pump = control("water pump", "front left", Switch, LowerUpper, ["off", "full"], ["", ""]);
+    pump.settings = ["off", "half", "full"].map(str::to_owned).to_vec();
+    let mut horn = control("horn", "top", Knob, LeftRight, ["low", "loud"], ["", ""]);
+    horn.at = None;
+    setup.controls = vec![
+        control("helm", "left stick", Stick, LeftRight, ["port", "starboard"], ["turns left", "turns right"]),
+        control(
+            "engine",
+            "left stick",
+            Stick,
+            TowardsAway,
+            ["astern", "ahead"],
+            ["drives astern", "drives ahead"],
+        ),
+        control(
+            "monitor",
+            "right stick",
+            Stick,
+            LeftRight,
+            ["port", "starboard"],
+            ["swings left", "swings right"],
+        ),
+        control("hook", "rear right", Buttons, LowerUpper, ["shut", "release"], ["", ""]),
+        pump,
+        control("lamps", "front right", Slider, LowerUpper, ["dark", "bright"], ["", ""]),
+        horn,
+    ];
+    setup.channels = vec![
+        channel(1, "rudder", 0, [100, 100]),
+        channel(2, "engine", 1, [70, 100]),
+        channel(3, "water monitor, turning", 2, [90, 90]),
+        channel(4, "tow hook", 3, [100, 85]),
+        channel(5, "pump", 4, [100, 100]),
+        channel(6, "navigation lamps", 5, [100, 100]),
+        channel(7, "horn", 6, [100, 100]),
+    ];
+    setup.devices[3].works = vec![work("hook", "release", off(60, 3)), work("lamps", "light", off(20, 3))];
+    setup.channels[3].wants[1] = vec![Want { work: WorkRef { device: 3, work: 0 }, needs: vec![(4, 0)] }];
+    setup.channels[5].wants[1] = vec![Want { work: WorkRef { device: 3, work: 1 }, needs: Vec::new() }];
+    setup.fail_safe = None;
+    setup.receiver.on_loss = OnLoss::Preset {
+        values: vec![(1, Exact::ZERO), (4, pct(-100))],
+        others: Others::Hold,
+        works: Vec::new(),
+    };
+    setup.owner = Owner {
+        emergency: Vec::new(),
+        contact: words("Lantern Bay Model Workshop, the shed behind the pond"),
+    };
     setup
 }

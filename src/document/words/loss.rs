@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::{FIXED, channel_name, dives, listed, plain, signed, work_phrase};
+use crate::device::PulsesFail;
 use crate::setup::quantity::Seconds;
-use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage};
+use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage, WithoutPulses};
 
 /// A moment and what happens then.
 #[derive(Clone, Debug, Serialize)]
@@ -28,7 +29,11 @@ fn amount(time: Option<&Seconds>) -> Exact {
 }
 
 fn sets(setup: &Setup, values: &[(usize, Exact)]) -> String {
-    listed(values.iter().map(|(id, value)| format!("{}{FIXED}{}", channel_name(&setup.channels[*id]), signed(value))))
+    listed(
+        values
+            .iter()
+            .map(|(id, value)| format!("{}{FIXED}{}", channel_name(&setup.channels[*id]), signed(value))),
+    )
 }
 
 fn stage_text(setup: &Setup, stage: &Stage) -> String {
@@ -43,12 +48,18 @@ fn stage_text(setup: &Setup, stage: &Stage) -> String {
 }
 
 fn fallen_silent(setup: &Setup) -> &'static str {
-    let motors = setup.devices.iter().any(|d| d.still_between.is_some() && d.without_pulses.is_some());
-    let stays = setup.devices.iter().any(|d| d.without_pulses == Some(crate::setup::WithoutPulses::Stays));
-    match (motors, stays) {
-        (_, true) => "no pulses: everything stays as it was",
-        (true, false) => "no pulses: servos stay, the motor stops",
-        (false, false) => "no pulses: servos stay where they are",
+    let mut motors =
+        setup.devices.iter().filter(|d| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid).peekable();
+    if motors.peek().is_none() {
+        return "no pulses: servos stay where they are";
+    }
+    let said: Vec<_> = motors.map(|d| d.without_pulses).collect();
+    if said.contains(&Some(WithoutPulses::Stays)) {
+        "no pulses: servos stay, the motor may run on"
+    } else if said.contains(&None) {
+        "no pulses: servos stay, the motor stops (assumed)"
+    } else {
+        "no pulses: servos stay, the motor stops"
     }
 }
 
@@ -70,13 +81,16 @@ pub(crate) fn loss(setup: &Setup) -> Vec<Step> {
             listed([works, sets(setup, values), others.to_owned()])
         }
     };
-    let when = if receiver.after.is_some() { format!("after {}", seconds(&clock)) } else { "at once".to_owned() };
+    let when =
+        if receiver.after.is_some() { format!("after {}", seconds(&clock)) } else { "at once".to_owned() };
+    let alone = setup.fail_safe.is_none() && !matches!(receiver.on_loss, OnLoss::Preset { .. });
+    let what = if alone { format!("{what}; nothing on board acts") } else { what };
     let mut steps = vec![step(when, what)];
     if let Some(unit) = &setup.fail_safe {
-        clock = clock + amount(unit.wait.as_ref());
+        clock += amount(unit.wait.as_ref());
         for stage in &unit.stages {
             steps.push(step(format!("after {}", seconds(&clock)), stage_text(setup, stage)));
-            clock = clock + amount(stage.lasts.as_ref());
+            clock += amount(stage.lasts.as_ref());
         }
     }
     steps
@@ -85,12 +99,14 @@ pub(crate) fn loss(setup: &Setup) -> Vec<Step> {
 /// Low battery and leak.
 pub(crate) fn alarms(setup: &Setup) -> Vec<Step> {
     let Some(unit) = &setup.fail_safe else {
-        return vec![step("low battery, leak", "nothing on board acts on them")];
+        return vec![step("", "nothing on board acts on either")];
     };
     let same = unit.stages.first().map_or("nothing".to_owned(), |s| {
         let name = plain(&s.name);
         let yours = listed(
-            (0..setup.channels.len()).filter(|c| !unit.channels.contains(c)).map(|c| channel_name(&setup.channels[c])),
+            (0..setup.channels.len())
+                .filter(|c| !unit.channels.contains(c))
+                .map(|c| channel_name(&setup.channels[c])),
         );
         let yours = if yours.is_empty() { String::new() } else { format!("; you keep {yours}") };
         format!("{name}, as on lost signal{yours}")
@@ -110,7 +126,7 @@ pub(crate) fn alarms(setup: &Setup) -> Vec<Step> {
             steps.push(step("leak", same));
             steps.push(step("low battery", "nothing on board acts on it"));
         }
-        (None, false) => steps.push(step("low battery, leak", "nothing on board acts on them")),
+        (None, false) => steps.push(step("", "nothing on board acts on either")),
     }
     steps
 }
@@ -125,14 +141,16 @@ pub(crate) fn emergency(setup: &Setup) -> Vec<String> {
     }
     let by_unit = setup.fail_safe.as_ref().and_then(|unit| raising_after(setup, unit));
     let by_preset = || {
-        let OnLoss::Preset { works, .. } = &setup.receiver.on_loss else { return None };
+        let OnLoss::Preset { works, .. } = &setup.receiver.on_loss else {
+            return None;
+        };
         works.iter().any(|w| setup.work(*w).kind.raises()).then(|| amount(setup.receiver.after.as_ref()))
     };
     if let Some(after) = by_unit.or_else(by_preset) {
         return vec![format!("Switch the transmitter off: after {} she blows by herself.", seconds(&after))];
     }
     if setup.boat.floats_when_stopped {
-        return vec!["Let go of everything: with the motor stopped she floats up.".to_owned()];
+        return vec!["Stop the motor and let go of the sticks: she floats up by herself.".to_owned()];
     }
     vec!["None fitted: nothing on board brings her up by itself. Keep her shallow and near.".to_owned()]
 }
@@ -143,7 +161,7 @@ fn raising_after(setup: &Setup, unit: &FailSafe) -> Option<Exact> {
         if stage.works.iter().any(|w| setup.work(*w).kind.raises()) {
             return Some(clock);
         }
-        clock = clock + amount(stage.lasts.as_ref());
+        clock += amount(stage.lasts.as_ref());
     }
     None
 }
