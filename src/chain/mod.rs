@@ -73,10 +73,7 @@ impl Shape {
         if order.sub_trim == SubTrimDoes::KeepsEnds {
             let (shorter, longer) = if sense > 0 { (&ends[0], &ends[1]) } else { (&ends[1], &ends[0]) };
             // Two clamps, one after the other; where the ends lie beyond the furthest, that holds.
-            limits = [
-                (-shorter).clamp(&limits[0], &limits[1]),
-                longer.clone().clamp(&limits[0], &limits[1]),
-            ];
+            limits = [(-shorter).clamp(&limits[0], &limits[1]), longer.clone().clamp(&limits[0], &limits[1])];
         }
         Self {
             sense,

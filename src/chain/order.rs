@@ -1,8 +1,6 @@
 //! The order in which a transmitter does its sums, and every order a file leaves open.
 
-use crate::setup::{
-    EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes,
-};
+use crate::setup::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};
 
 /// One complete order of operations.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -95,8 +95,7 @@ impl<'a> Gather<'a> {
         if let Some(own) = c.control {
             for side in Side::BOTH {
                 let rate = rate(self.setup, channel, side, self.settings);
-                terms.curves[own].sides[side.index()] =
-                    [&rate * (Exact::ONE - &c.expo), &rate * &c.expo];
+                terms.curves[own].sides[side.index()] = [&rate * (Exact::ONE - &c.expo), &rate * &c.expo];
             }
             if self.order.trim == Place::Before {
                 terms.trims[own] = Exact::ONE;

@@ -123,8 +123,8 @@ impl Cases {
         }
         let distinct: BTreeSet<Order> =
             orders.iter().map(|o| essence(setup, &influence, channel, o)).collect();
-        let Some(choices) = choices(setup, &switches)
-            .filter(|c| c.len().saturating_mul(distinct.len()) <= MOST_COMBINATIONS)
+        let Some(choices) =
+            choices(setup, &switches).filter(|c| c.len().saturating_mul(distinct.len()) <= MOST_COMBINATIONS)
         else {
             return Self { channel, cases: Vec::new(), too_many: true };
         };

@@ -48,10 +48,8 @@ impl Interval {
             &self.high * &other.high,
         ];
         let [first, rest @ ..] = products;
-        rest.into_iter().fold(Self::point(first), |i, v| Self {
-            low: i.low.min(v.clone()),
-            high: i.high.max(v),
-        })
+        rest.into_iter()
+            .fold(Self::point(first), |i, v| Self { low: i.low.min(v.clone()), high: i.high.max(v) })
     }
 
     /// A curve over it. The interval must lie on one side of rest.

@@ -133,10 +133,13 @@ impl Pair<'_> {
         }
         let split = |lower: bool| {
             let mut half = at.clone();
-            let range =
-                if trim { &mut half.trims[control] } else { &mut half.positions[control] };
+            let range = if trim { &mut half.trims[control] } else { &mut half.positions[control] };
             let middle = (&range.low + &range.high) * Exact::ratio(1, 2);
-            if lower { range.high = middle } else { range.low = middle }
+            if lower {
+                range.high = middle
+            } else {
+                range.low = middle
+            }
             half
         };
         Some([split(true), split(false)])

@@ -161,11 +161,7 @@ impl Fixed {
     /// The extreme of the output over a domain.
     pub fn extreme(&self, domain: &Domain, which: Extreme) -> Attained {
         let inner = self.extreme_before_limits(domain, which);
-        Attained {
-            bound: self.shape.limit(inner.bound),
-            value: self.shape.limit(inner.value),
-            at: inner.at,
-        }
+        Attained { bound: self.shape.limit(inner.bound), value: self.shape.limit(inner.value), at: inner.at }
     }
 
     /// The same before the output meets its limits (steps 8 and 9).
@@ -179,8 +175,7 @@ impl Fixed {
                     continue;
                 }
                 if !terms.curves[control].is_zero() {
-                    let part =
-                        curve_extreme(&terms.curves[control], &domain.positions[control], inner);
+                    let part = curve_extreme(&terms.curves[control], &domain.positions[control], inner);
                     sums.0 += part.bound;
                     sums.1 += part.value;
                     hand.positions[control] = part.at;
@@ -202,11 +197,7 @@ impl Fixed {
             }
             Some(own) => self.own_extreme(own, domain, inner, &before, &after, &mut hand),
         };
-        Attained {
-            bound: self.shape.unlimited(&total.0),
-            value: self.shape.unlimited(&total.1),
-            at: hand,
-        }
+        Attained { bound: self.shape.unlimited(&total.0), value: self.shape.unlimited(&total.1), at: hand }
     }
 
     /// The extreme over the own control and its trim of `F(f(p) + β·t + v) + h(p) + α·t + a`.

@@ -126,10 +126,7 @@ mod tests {
     fn a_straight_line_is_crossed_at_one_exact_place() {
         let line = both(Exact::percent(150), Exact::ZERO);
         let whole = Interval::between(Exact::int(-1), Exact::ONE);
-        assert_eq!(
-            crossings(&line, &Exact::ONE, &whole),
-            vec![Interval::point(Exact::ratio(2, 3))]
-        );
+        assert_eq!(crossings(&line, &Exact::ONE, &whole), vec![Interval::point(Exact::ratio(2, 3))]);
         assert!(flat_points(&line, &whole).is_empty());
     }
 

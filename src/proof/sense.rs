@@ -47,7 +47,14 @@ fn rank(moves: &Moves) -> (u8, Exact) {
 impl Cases {
     /// The worst that holding `side` of `control` does to this channel, when `wanted` (±1) is the
     /// side of the axis it ought to move to, and the others are anywhere in `domain`.
-    pub fn moves(&self, setup: &Setup, control: ControlId, side: Side, wanted: i32, domain: &Domain) -> Option<Worst> {
+    pub fn moves(
+        &self,
+        setup: &Setup,
+        control: ControlId,
+        side: Side,
+        wanted: i32,
+        domain: &Domain,
+    ) -> Option<Worst> {
         let mut worst: Option<Worst> = None;
         let mut orders = Vec::new();
         for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
@@ -77,14 +84,21 @@ impl Cases {
     }
 
     fn is_mixed_in(&self, setup: &Setup, control: ControlId, case: &Case) -> bool {
-        setup.channels[self.channel].mixes.iter().any(|mix| {
-            mix.of == MixOf::Control(control) && crate::chain::holds(&mix.when, &case.settings)
-        })
+        setup.channels[self.channel]
+            .mixes
+            .iter()
+            .any(|mix| mix.of == MixOf::Control(control) && crate::chain::holds(&mix.when, &case.settings))
     }
 }
 
 /// A hand that shows the worst move: with it held, the way does not move the output rightly.
-pub fn hand_for(setup: &Setup, channel: ChannelId, asked: (ControlId, Side, i32), worst: &Worst, domain: &Domain) -> Option<Hand> {
+pub fn hand_for(
+    setup: &Setup,
+    channel: ChannelId,
+    asked: (ControlId, Side, i32),
+    worst: &Worst,
+    domain: &Domain,
+) -> Option<Hand> {
     let (control, side, wanted) = asked;
     let fixed = Fixed::new(setup, channel, &worst.case.0, &worst.case.1);
     let wrongly = matches!(worst.moves, Moves::Wrongly(_));
@@ -121,7 +135,12 @@ fn on_the_way(fixed: &Fixed, own: ControlId, ends: &[Hand; 2], goal: &Exact) -> 
             .sum()
     };
     let between = |part: &Exact| Hand {
-        positions: ends[0].positions.iter().zip(&ends[1].positions).map(|(a, b)| a + part * (b - a)).collect(),
+        positions: ends[0]
+            .positions
+            .iter()
+            .zip(&ends[1].positions)
+            .map(|(a, b)| a + part * (b - a))
+            .collect(),
         trims: ends[0].trims.clone(),
     };
     let (mut low, mut high) = (Exact::ZERO, Exact::ONE);
@@ -192,11 +211,7 @@ impl Line<'_> {
     }
 
     fn bends(&self) -> Vec<Exact> {
-        if self.before {
-            self.shape.bends().into_iter().map(|b| b - &self.v).collect()
-        } else {
-            Vec::new()
-        }
+        if self.before { self.shape.bends().into_iter().map(|b| b - &self.v).collect() } else { Vec::new() }
     }
 }
 

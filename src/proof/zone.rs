@@ -41,8 +41,7 @@ impl Zone {
     /// Whether an output lies inside.
     pub fn holds(&self, output: &Exact) -> bool {
         let above = self.low.as_ref().is_none_or(|l| if self.closed { output >= l } else { output > l });
-        let below =
-            self.high.as_ref().is_none_or(|h| if self.closed { output <= h } else { output < h });
+        let below = self.high.as_ref().is_none_or(|h| if self.closed { output <= h } else { output < h });
         above && below
     }
 
@@ -104,7 +103,8 @@ pub struct Answer {
 /// Why a verdict may be out of reach.
 pub const TOO_MANY: &str =
     "the switches that act on this channel can be combined in more than 1,048,576 ways";
-const TOO_CLOSE: &str = "the extreme lies inside an expo curve closer to the threshold than the program can tell";
+const TOO_CLOSE: &str =
+    "the extreme lies inside an expo curve closer to the threshold than the program can tell";
 
 impl Cases {
     /// Whether the output can get into `zone` within `domain`, in any case.
@@ -124,10 +124,7 @@ impl Cases {
             let least = ask(Extreme::Least, zone.high.is_some());
             let distance = |pick: fn(&Attained) -> &Exact| {
                 let far = Exact::ZERO;
-                zone.distance(
-                    least.as_ref().map_or(&far, pick),
-                    greatest.as_ref().map_or(&far, pick),
-                )
+                zone.distance(least.as_ref().map_or(&far, pick), greatest.as_ref().map_or(&far, pick))
             };
             let surely = distance(|a| &a.bound);
             let attained = distance(|a| &a.value);

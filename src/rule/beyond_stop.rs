@@ -41,7 +41,11 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         let d = draft
                             .at(
                                 say::endpoint_path(setup, channel, side),
-                                format!("this lets {} drive {} past its stop", setup.channel_title(channel), device.name),
+                                format!(
+                                    "this lets {} drive {} past its stop",
+                                    setup.channel_title(channel),
+                                    device.name
+                                ),
                             )
                             .and_at(path, edge);
                         if matches!(answer.verdict, Verdict::Clear) {
@@ -50,9 +54,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                             super::windows::advise(context, d, channel, side)
                         }
                     }
-                    _ => draft
-                        .at(path, edge)
-                        .help("bring the position that is set nearer to rest, or give the mechanism more room"),
+                    _ => draft.at(path, edge).help(
+                        "bring the position that is set nearer to rest, or give the mechanism more room",
+                    ),
                 };
                 findings.push(draft.close(
                     context,

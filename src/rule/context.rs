@@ -47,8 +47,7 @@ impl<'a> Context<'a> {
 
     /// All cases of a channel.
     pub fn cases(&self, channel: ChannelId) -> &Cases {
-        self.cases[channel]
-            .get_or_init(|| Cases::of(self.setup, channel, &self.orders, &self.asked(channel)))
+        self.cases[channel].get_or_init(|| Cases::of(self.setup, channel, &self.orders, &self.asked(channel)))
     }
 
     /// Switches on whose settings a question about a channel depends.

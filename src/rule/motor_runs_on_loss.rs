@@ -43,10 +43,7 @@ pub fn drives_the_boat(setup: &Setup, device: &Device) -> bool {
 fn judge(context: &Context, id: DeviceId, device: &Device, state: &str, place: &Place) -> Finding {
     let answer = outside_band(context, id, device, place);
     let mut draft = Draft::new(NAME, Severity::Error, device.name.clone(), state)
-        .at(
-            Path::of(["devices", &device.name, "still_between"]),
-            "it stands still only in here",
-        )
+        .at(Path::of(["devices", &device.name, "still_between"]), "it stands still only in here")
         .and_at(Path::of(["receiver", "on_loss"]), "what reaches it when the link is lost");
     if state.starts_with("stage") {
         draft = draft.and_at(Path::of(["fail_safe", "stages"]), "what the unit sets");
@@ -62,12 +59,7 @@ fn judge(context: &Context, id: DeviceId, device: &Device, state: &str, place: &
 }
 
 /// Whether a device may be outside the band in which it stands still, on either side.
-pub fn outside_band(
-    context: &Context,
-    id: DeviceId,
-    device: &Device,
-    place: &Place,
-) -> crate::proof::Answer {
+pub fn outside_band(context: &Context, id: DeviceId, device: &Device, place: &Place) -> crate::proof::Answer {
     let [low, high] =
         device.still_between.clone().unwrap_or([crate::setup::Exact::ZERO, crate::setup::Exact::ZERO]);
     let domain = &context.everything;

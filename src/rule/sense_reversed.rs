@@ -93,7 +93,11 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 format!("{way} wants: {effect}"),
             );
         let Some((worst, domain)) = broken else {
-            findings.push(draft.close_plain(false, "", &format!("{way} always moves {title} so that she {effect}")));
+            findings.push(draft.close_plain(
+                false,
+                "",
+                &format!("{way} always moves {title} so that she {effect}"),
+            ));
             continue;
         };
         draft = draft.help(

@@ -34,16 +34,17 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             if !again && (w.kind.sinks() || (on_unit && !named)) {
                 let answer = context.may_engage(work, place, &context.everything, held);
                 let name = setup.work_name(work);
-                let mut draft = Draft::new(NAME, Severity::Error, format!("{}.{}", stage.name, w.name), &state.name)
-                    .on_side(w.sign)
-                    .at(
-                        Path::of(["fail_safe", "stages", &index.to_string(), "set"]),
-                        format!("may engage {name}"),
-                    )
-                    .and_at(
-                        say::threshold_path(setup, work),
-                        format!("may be engaged from {}", say::signed_percent(&w.from.nearest(w.sign))),
-                    );
+                let mut draft =
+                    Draft::new(NAME, Severity::Error, format!("{}.{}", stage.name, w.name), &state.name)
+                        .on_side(w.sign)
+                        .at(
+                            Path::of(["fail_safe", "stages", &index.to_string(), "set"]),
+                            format!("may engage {name}"),
+                        )
+                        .and_at(
+                            say::threshold_path(setup, work),
+                            format!("may be engaged from {}", say::signed_percent(&w.from.nearest(w.sign))),
+                        );
                 draft = if on_unit {
                     draft.help("set another position in this stage, or name the work under the stage's `works` if it is there for it")
                 } else {

@@ -36,10 +36,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         format!("may {} from {}", w.kind.verb, say::signed_percent(&w.from.nearest(w.sign))),
                     );
                 if driving == side {
-                    draft = draft.help(format!(
-                        "if {way} is meant to work it, say so: wants: {{{way}: {}}}",
-                        w.name
-                    ));
+                    draft = draft
+                        .help(format!("if {way} is meant to work it, say so: wants: {{{way}: {}}}", w.name));
                 }
                 if !matches!(answer.verdict, Verdict::Clear) {
                     draft = super::windows::advise(context, draft, channel, driving);
@@ -47,7 +45,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 findings.push(draft.close(
                     context,
                     &answer,
-                    &format!("with {way} {name}, a {}, may {}, which {way} does not want", w.kind.name, w.kind.verb),
+                    &format!(
+                        "with {way} {name}, a {}, may {}, which {way} does not want",
+                        w.kind.name, w.kind.verb
+                    ),
                     &format!("{way} never reaches {name}"),
                 ));
             }

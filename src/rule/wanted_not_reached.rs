@@ -18,11 +18,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             for want in &setup.channels[channel].wants[side.index()] {
                 let work = want.work;
                 let w = setup.work(work);
-                let domain = context
-                    .everything
-                    .clone()
-                    .with_position(own, side.position())
-                    .with_settings(&want.needs);
+                let domain =
+                    context.everything.clone().with_position(own, side.position()).with_settings(&want.needs);
                 let answer = context.may_miss(work, &context.piloting(work.device), &domain);
                 let name = setup.work_name(work);
                 let way = &setup.controls[own].ways[side.index()];
@@ -43,7 +40,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     )
                     .and_at(
                         say::work_path(setup, work).then(key),
-                        format!("surely {what} only from {}", say::signed_percent(&threshold.farthest(w.sign))),
+                        format!(
+                            "surely {what} only from {}",
+                            say::signed_percent(&threshold.farthest(w.sign))
+                        ),
                     );
                 if !matches!(answer.verdict, Verdict::Clear) {
                     draft = super::windows::advise(context, draft, channel, side);

@@ -47,12 +47,9 @@ pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
 
 fn concerns(setup: &Setup, channel: ChannelId) -> bool {
     let c = &setup.channels[channel];
-    let devices = setup
-        .devices_on(channel)
-        .any(|(_, d)| !d.works.is_empty() || d.stops.iter().any(Option::is_some));
-    devices
-        || c.wants.iter().any(|w| !w.is_empty())
-        || senses(setup).iter().any(|s| s.channel == channel)
+    let devices =
+        setup.devices_on(channel).any(|(_, d)| !d.works.is_empty() || d.stops.iter().any(Option::is_some));
+    devices || c.wants.iter().any(|w| !w.is_empty()) || senses(setup).iter().any(|s| s.channel == channel)
 }
 
 /// The windows of one way; `None` if nothing on the channel limits it.
@@ -75,16 +72,10 @@ pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> 
 
     let instances = table.first().map_or(0, Vec::len);
     let moved = |i: usize| {
-        table.iter().any(|row| {
-            row[i].margin != table[0][i].margin || row[i].broken != table[0][i].broken
-        })
+        table.iter().any(|row| row[i].margin != table[0][i].margin || row[i].broken != table[0][i].broken)
     };
     let (moving, still): (Vec<usize>, Vec<usize>) = (0..instances).partition(|&i| moved(i));
-    let not_moved = still
-        .iter()
-        .filter(|&&i| table[0][i].broken)
-        .map(|&i| table[0][i].key.clone())
-        .collect();
+    let not_moved = still.iter().filter(|&&i| table[0][i].broken).map(|&i| table[0][i].key.clone()).collect();
     let safe: Vec<bool> = table.iter().map(|row| moving.iter().all(|&i| !row[i].broken)).collect();
     let mut stretches: Vec<[usize; 2]> = Vec::new();
     for k in (0..safe.len()).filter(|&k| safe[k]) {
@@ -94,10 +85,11 @@ pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> 
         }
     }
     let broken_at = |k: usize| moving.iter().copied().filter(|&i| table[k][i].broken).collect::<Vec<_>>();
-    let low_limits = stretches.first().map_or_else(Vec::new, |s| if s[0] > 0 { broken_at(s[0] - 1) } else { vec![] });
-    let high_limits = stretches.last().map_or_else(Vec::new, |s| {
-        if s[1] + 1 < table.len() { broken_at(s[1] + 1) } else { vec![] }
-    });
+    let low_limits =
+        stretches.first().map_or_else(Vec::new, |s| if s[0] > 0 { broken_at(s[0] - 1) } else { vec![] });
+    let high_limits = stretches
+        .last()
+        .map_or_else(Vec::new, |s| if s[1] + 1 < table.len() { broken_at(s[1] + 1) } else { vec![] });
     let names = |limits: &[usize], none: &str| {
         if limits.is_empty() {
             none.to_string()
@@ -138,11 +130,7 @@ pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> 
 fn best_in(window: [usize; 2], table: &[Vec<Judged>], moving: &[usize], values: &[Exact]) -> Option<Exact> {
     let [low, high] = window;
     let limits = |k: usize, sort: Sort| {
-        moving
-            .iter()
-            .copied()
-            .filter(|&i| table[k][i].broken && table[k][i].sort == sort)
-            .collect::<Vec<_>>()
+        moving.iter().copied().filter(|&i| table[k][i].broken && table[k][i].sort == sort).collect::<Vec<_>>()
     };
     let wanted = limits(low.checked_sub(1)?, Sort::Want);
     if wanted.is_empty() {
@@ -153,9 +141,8 @@ fn best_in(window: [usize; 2], table: &[Vec<Judged>], moving: &[usize], values: 
         let target = &values[low] + Exact::percent(5);
         return (low..=high).map(|k| &values[k]).find(|v| **v >= target).or(values.get(high)).cloned();
     }
-    let smallest = |k: usize| {
-        wanted.iter().chain(&works).filter_map(|&i| table[k][i].margin.clone()).reduce(Exact::min)
-    };
+    let smallest =
+        |k: usize| wanted.iter().chain(&works).filter_map(|&i| table[k][i].margin.clone()).reduce(Exact::min);
     let mut best: Option<(Exact, usize)> = None;
     for k in low..=high {
         if let Some(margin) = smallest(k)
@@ -177,9 +164,13 @@ fn crossing(table: &[Vec<Judged>], moving: &[usize], values: &[Exact], step: &Ex
     let allow = (0..table.len()).rev().find(|&k| fine(&others, k));
     match (need, allow) {
         (Some(need), Some(allow)) if need > allow => {
-            let low: Vec<usize> = wanted.iter().copied().filter(|&i| need > 0 && table[need - 1][i].broken).collect();
-            let high: Vec<usize> =
-                others.iter().copied().filter(|&i| allow + 1 < table.len() && table[allow + 1][i].broken).collect();
+            let low: Vec<usize> =
+                wanted.iter().copied().filter(|&i| need > 0 && table[need - 1][i].broken).collect();
+            let high: Vec<usize> = others
+                .iter()
+                .copied()
+                .filter(|&i| allow + 1 < table.len() && table[allow + 1][i].broken)
+                .collect();
             let cross = &values[need] - &values[allow];
             let open = &cross + step;
             format!(
@@ -243,7 +234,11 @@ fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
             if let Some(to) = &w.to {
                 let edge = to.nearest(w.sign);
                 let zone = if w.sign < 0 { Zone::below(edge + &slack) } else { Zone::above(edge - &slack) };
-                push(format!("the far end of {}", setup.work_name(want.work)), Sort::Avoid, cases.meets(setup, &end, &zone));
+                push(
+                    format!("the far end of {}", setup.work_name(want.work)),
+                    Sort::Avoid,
+                    cases.meets(setup, &end, &zone),
+                );
             }
         }
     }

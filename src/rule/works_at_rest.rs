@@ -20,7 +20,13 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let answer = context.may_engage(work, &place, &domain, held);
             let name = setup.work_name(work);
             let control = &setup.controls[own];
-            let key = if w.releases.is_some() { "releases" } else if w.from_clicks { "clicks" } else { "from" };
+            let key = if w.releases.is_some() {
+                "releases"
+            } else if w.from_clicks {
+                "clicks"
+            } else {
+                "from"
+            };
             findings.push(
                 Draft::new(NAME, Severity::Error, name.clone(), "piloting")
                     .on_side(w.sign)

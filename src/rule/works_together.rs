@@ -14,7 +14,8 @@ pub const NAME: &str = "works-together";
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for (a, b) in pairs(context) {
-        let mut states = vec![("piloting".to_string(), context.piloting(a.device), context.piloting(b.device))];
+        let mut states =
+            vec![("piloting".to_string(), context.piloting(a.device), context.piloting(b.device))];
         for state in context.states() {
             let (x, y) = (&state.places[a.device], &state.places[b.device]);
             let fixed = |p: &Place| matches!(p, Place::Fixed { .. });
@@ -81,9 +82,8 @@ fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Plac
             let same = first.0.device == second.0.device;
             // One servo is off by the same amount for both: the bare zones must overlap first.
             if same {
-                let bare = |w: &crate::setup::Work, work| {
-                    may_zone(w, &Exact::ZERO, context.pilot_may_engage(work))
-                };
+                let bare =
+                    |w: &crate::setup::Work, work| may_zone(w, &Exact::ZERO, context.pilot_may_engage(work));
                 if is_empty(&overlap(&bare(a, first.0), &bare(b, second.0))) {
                     return never(apart(&bare(a, first.0), &bare(b, second.0)));
                 }
@@ -108,9 +108,7 @@ fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Plac
             );
             Answer { verdict, margin: None, met_under: Vec::new() }
         }
-        (Place::Fixed { at: x, .. }, Place::Fixed { at: y, .. }, ..)
-            if first.0.device == second.0.device =>
-        {
+        (Place::Fixed { at: x, .. }, Place::Fixed { at: y, .. }, ..) if first.0.device == second.0.device => {
             debug_assert_eq!(x, y);
             let both = overlap(&one, &two);
             if is_empty(&both) {

@@ -223,11 +223,7 @@ impl Exact {
         let part = format!("{part:0>width$}", width = places as usize);
         let part = part.trim_end_matches('0');
         let sign = if negative { "-" } else { "" };
-        if part.is_empty() {
-            format!("{sign}{whole}")
-        } else {
-            format!("{sign}{whole}.{part}")
-        }
+        if part.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") }
     }
 }
 

@@ -126,11 +126,7 @@ pub struct PulseScale {
 impl PulseScale {
     /// Microseconds per 100 % on the side of `sign` (rest counts as longer).
     pub fn span(&self, sign: i32) -> Exact {
-        if sign < 0 {
-            &self.rest.0 - &self.shorter.0
-        } else {
-            &self.longer.0 - &self.rest.0
-        }
+        if sign < 0 { &self.rest.0 - &self.shorter.0 } else { &self.longer.0 - &self.rest.0 }
     }
 
     /// The pulse at a position: straight lines through the three points and beyond.
