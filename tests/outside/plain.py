@@ -900,7 +900,9 @@ def windows(boat, n, way):
             elif len(up) == 1 and up[0][0] in ("work", "rest"):
                 g = np.minimum(low[0][1], up[0][1])[lo:hi + 1]
                 best = vals[lo + int(np.argmax(g >= g.max() - 1e-9))]
-    return [(vals[a], vals[b]) for a, b in wins], best, s.exact
+    # a sense that is wrong at every value: whether its margin "changes" depends on the reading
+    clear = not any(i[0] == "sense" and all(bad(i, k) for k in steps) for i in inst)
+    return [(vals[a], vals[b]) for a, b in wins], best, s.exact and clear
 
 
 EXAMPLE = """
