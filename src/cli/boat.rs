@@ -1,9 +1,10 @@
 //! From a name on the command line to a set-up.
 
 use super::outcome::Failure;
+use crate::render::font::missing_characters;
 use crate::report::FileReport;
 use crate::setup::{Setup, lower};
-use crate::source::{Mistake, Source};
+use crate::source::{Mistake, Node, Source, Span, Value};
 use std::io::Read;
 
 /// The name under which standard input is shown.
@@ -58,9 +59,35 @@ pub fn load(origin: Origin) -> Loaded {
         let (source, mistake) = refused.into_parts();
         Box::new(FileReport::unreadable(&name, Some(source), vec![mistake]))
     })?;
+    let unprintable = unprintable(&source.root);
+    let refuse = |source, mistakes| Err(Box::new(FileReport::unreadable(&name, Some(source), mistakes)));
     match lower::lower(&source) {
-        Ok(setup) => Ok((source, setup)),
-        Err(mistakes) => Err(Box::new(FileReport::unreadable(&name, Some(source), some(mistakes)))),
+        Ok(setup) if unprintable.is_empty() => Ok((source, setup)),
+        Ok(_) => refuse(source, unprintable),
+        Err(mut mistakes) => {
+            mistakes.extend(unprintable);
+            refuse(source, some(mistakes))
+        }
+    }
+}
+
+/// Every text with a character that the font of the pages lacks: it would vanish from the card.
+fn unprintable(node: &Node) -> Vec<Mistake> {
+    let judge = |text: &str, span: Span| {
+        let missing = missing_characters(text);
+        let (first, rest) = missing.split_first()?;
+        let others = if rest.is_empty() { "" } else { " and others" };
+        let message = format!("the font cannot print `{first}` (U+{:04X}){others}", *first as u32);
+        let help = "write it in Latin, Greek or Cyrillic letters; comments may hold anything";
+        Some(Mistake::at(span, message, "this text is meant for the pages").help(help))
+    };
+    match &node.value {
+        Value::Scalar { text, .. } => judge(text, node.span).into_iter().collect(),
+        Value::List(items) => items.iter().flat_map(unprintable).collect(),
+        Value::Map(entries) => entries
+            .iter()
+            .flat_map(|e| judge(&e.key, e.key_span).into_iter().chain(unprintable(&e.value)))
+            .collect(),
     }
 }
 

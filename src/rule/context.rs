@@ -107,10 +107,11 @@ impl<'a> Context<'a> {
         self.ask(work.device, place, domain, w.sign, &|slack| may_zone(w, slack, held))
     }
 
-    /// Whether a work may fail to be engaged at a place: the answer is met when it may.
-    pub fn may_miss(&self, work: WorkRef, place: &Place, domain: &Domain) -> Answer {
+    /// Whether a work may fail to be engaged at a place, or with `fully` to be past where its effect
+    /// is complete: the answer is met when it may.
+    pub fn may_miss(&self, work: WorkRef, place: &Place, domain: &Domain, fully: bool) -> Answer {
         let w = self.setup.work(work);
-        let needed = w.full.as_ref().unwrap_or(&w.from);
+        let needed = w.full.as_ref().filter(|_| fully).unwrap_or(&w.from);
         let short = self.ask(work.device, place, domain, w.sign, &|slack| short_of(needed, w.sign, slack));
         let Some(to) = &w.to else { return short };
         let past = self.ask(work.device, place, domain, w.sign, &|slack| {

@@ -21,7 +21,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             && context.works().filter(|(_, w)| w.kind.raises()).any(|(work, _)| {
                 let place = &state.places[work.device];
                 matches!(place, Place::Fixed { .. })
-                    && matches!(context.may_miss(work, place, &context.everything).verdict, Verdict::Clear)
+                    && matches!(
+                        context.may_miss(work, place, &context.everything, false).verdict,
+                        Verdict::Clear
+                    )
             })
     });
     findings.push(

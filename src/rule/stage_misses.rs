@@ -18,9 +18,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let stage = &unit.stages[index];
         for &work in &stage.works {
             let w = setup.work(work);
-            let answer = context.may_miss(work, &state.places[work.device], &context.everything);
+            let answer = context.may_miss(work, &state.places[work.device], &context.everything, false);
             let name = setup.work_name(work);
-            let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign);
+            let needed = w.from.farthest(w.sign);
             findings.push(
                 Draft::new(NAME, Severity::Error, format!("{}.{}", stage.name, w.name), &state.name)
                     .on_side(w.sign)

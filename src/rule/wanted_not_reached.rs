@@ -20,7 +20,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 let w = setup.work(work);
                 let domain =
                     context.everything.clone().with_position(own, side.position()).with_settings(&want.needs);
-                let answer = context.may_miss(work, &context.piloting(work.device), &domain);
+                let answer = context.may_miss(work, &context.piloting(work.device), &domain, true);
                 let name = setup.work_name(work);
                 let way = &setup.controls[own].ways[side.index()];
                 let (what, threshold) = match &w.full {

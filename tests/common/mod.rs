@@ -231,22 +231,6 @@ pub fn moonfish() -> Setup {
     }
 }
 
-/// A four-channel beginner's boat: one stick each way, no unit.
-pub fn minnow() -> Setup {
-    let mut setup = moonfish();
-    setup.boat = Boat { name: "Minnow".into(), floats_when_stopped: true, ..Boat::default() };
-    setup.transmitter.memory = None;
-    setup.controls.truncate(3);
-    setup.channels.truncate(3);
-    setup.channels[0].rate = [0, 1].map(|_| Rate { switch: None, values: vec![pct(100)] });
-    setup.channels[1].mixes.clear();
-    setup.devices.truncate(3);
-    setup.fail_safe = None;
-    setup.receiver.on_loss = OnLoss::Hold;
-    setup.owner = Owner::default();
-    setup
-}
-
 /// A harbour tug: nothing to do with submarines, two more controls than sticks have lines.
 pub fn tug() -> Setup {
     use ControlKind::{Buttons, Knob, Slider, Stick, Switch};

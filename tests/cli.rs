@@ -1,0 +1,241 @@
+//! The program as its user meets it: exit status, standard output, standard error and files.
+
+#![allow(clippy::unwrap_used)]
+
+use assert_cmd::Command;
+use std::path::Path;
+
+const CLEAN: &str = "boats/moonfish.yaml";
+const BROKEN: &str = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
+
+struct Ran {
+    status: i32,
+    stdout: String,
+    stderr: String,
+}
+
+fn run_with(args: &[&str], stdin: &str) -> Ran {
+    let output = Command::cargo_bin("lidcard")
+        .unwrap()
+        .args(args)
+        .env_clear()
+        .env("COLUMNS", "100")
+        .write_stdin(stdin)
+        .output()
+        .unwrap();
+    Ran {
+        status: output.status.code().unwrap(),
+        stdout: String::from_utf8_lossy(&output.stdout).into_owned(),
+        stderr: String::from_utf8_lossy(&output.stderr).into_owned(),
+    }
+}
+
+fn run(args: &[&str]) -> Ran {
+    run_with(args, "")
+}
+
+#[test]
+fn a_clean_boat_says_so_and_exits_with_0() {
+    let ran = run(&["check", CLEAN]);
+    assert_eq!(ran.status, 0, "{}{}", ran.stdout, ran.stderr);
+    assert!(ran.stdout.contains("nothing found"), "{}", ran.stdout);
+}
+
+#[test]
+fn an_endpoint_that_reaches_the_gas_is_shown_at_its_place_and_exits_with_1() {
+    let ran = run(&["check", BROKEN]);
+    assert_eq!(ran.status, 1);
+    for wanted in [
+        "emergency-within-reach",
+        "it may open from +68 %",
+        "tank: blow held fully, nothing else touched: output +71 %, 1784 us",
+        "endpoint for blow: 40 % to 65 %; best 53 %",
+    ] {
+        assert!(ran.stdout.contains(wanted), "{wanted} in\n{}", ran.stdout);
+    }
+    assert!(!ran.stdout.contains('\u{1b}'), "no colour without a terminal");
+}
+
+#[test]
+fn a_warning_alone_exits_with_0_and_under_strict_with_1() {
+    let file = "tests/fixtures/mistakes/sense-left-out.yaml";
+    assert_eq!(run(&["check", file]).status, 0);
+    assert_eq!(run(&["check", "--strict", file]).status, 1);
+}
+
+#[test]
+fn a_file_that_cannot_be_read_exits_with_2_even_beside_a_broken_one() {
+    let ran = run(&["check", BROKEN, "tests/fixtures/no-such-boat.yaml"]);
+    assert_eq!(ran.status, 2);
+    assert_eq!(run(&["check", "boats"]).status, 2);
+    assert_eq!(run(&["check"]).status, 2);
+}
+
+#[test]
+fn a_dash_reads_standard_input() {
+    let text = std::fs::read_to_string(CLEAN).unwrap();
+    assert_eq!(run_with(&["check", "-"], &text).status, 0);
+    assert_eq!(run_with(&["check", "-"], "").status, 2);
+}
+
+#[test]
+fn a_character_that_the_font_lacks_is_shown_in_the_file() {
+    let text = std::fs::read_to_string(CLEAN).unwrap().replace("name: Moonfish", "name: Moonfish 月");
+    let ran = run_with(&["check", "-"], &text);
+    assert_eq!(ran.status, 2);
+    let all = ran.stdout + &ran.stderr;
+    assert!(all.contains("U+6708") && all.contains("name: Moonfish"), "{all}");
+}
+
+#[test]
+fn json_names_rule_place_margin_and_witness() {
+    let ran = run(&["check", "--format", "json", BROKEN]);
+    assert_eq!(ran.status, 1);
+    let json: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+    assert_eq!(json["version"], 1);
+    let file = &json["files"][0];
+    assert_eq!(file["status"], "findings");
+    let finding = &file["findings"][0];
+    assert_eq!(finding["rule"], "emergency-within-reach");
+    assert_eq!(finding["where"], "tank_servo.gas");
+    assert_eq!(finding["line"], 87);
+    assert_eq!(finding["margin"]["percent"], -5.0);
+    assert_eq!(finding["margin"]["us"], -20.0);
+    assert_eq!(finding["witness"]["output_percent"], 71.0);
+    assert_eq!(finding["witness"]["pulse_us"], 1784.0);
+}
+
+#[test]
+fn many_files_come_out_in_the_order_given_and_the_same_every_time() {
+    let files = ["boats/sprat.yaml", BROKEN, CLEAN, "boats/capstan.yaml"];
+    let args: Vec<&str> = ["check", "--format", "json"].into_iter().chain(files).collect();
+    let first = run(&args);
+    let json: serde_json::Value = serde_json::from_str(&first.stdout).unwrap();
+    let names: Vec<_> =
+        json["files"].as_array().unwrap().iter().map(|f| f["file"].as_str().unwrap()).collect();
+    assert_eq!(names, files);
+    assert_eq!(run(&args).stdout, first.stdout);
+}
+
+fn card(file: &str, out: &Path, more: &[&str]) -> Ran {
+    let mut args = vec!["card", file, "-o", out.to_str().unwrap()];
+    args.extend(more);
+    run(&args)
+}
+
+#[test]
+fn a_clean_boat_gets_a_card_with_the_same_bytes_every_time() {
+    let folder = tempfile::tempdir().unwrap();
+    let (one, two) = (folder.path().join("one.pdf"), folder.path().join("two.pdf"));
+    assert_eq!(card(CLEAN, &one, &[]).status, 0);
+    assert_eq!(card(CLEAN, &two, &[]).status, 0);
+    let bytes = std::fs::read(&one).unwrap();
+    assert!(bytes.starts_with(b"%PDF-1.7") && bytes.len() < 40_000);
+    assert_eq!(bytes, std::fs::read(&two).unwrap());
+}
+
+#[test]
+fn a_broken_boat_gets_no_card_and_what_was_there_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("card.pdf");
+    std::fs::write(&out, "the old card").unwrap();
+    let ran = card(BROKEN, &out, &[]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.stderr.contains("emergency-within-reach"), "{}", ran.stderr);
+    assert_eq!(std::fs::read_to_string(&out).unwrap(), "the old card");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "nothing half-written is left");
+}
+
+#[test]
+fn a_draft_of_a_broken_boat_says_not_checked_on_every_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let ran = card(BROKEN, &folder.path().join("draft.svg"), &["--draft"]);
+    assert!(ran.stdout.contains("NOT CHECKED"), "{}", ran.stdout);
+    let pages: Vec<_> = std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().path()).collect();
+    assert!(!pages.is_empty());
+    for page in pages {
+        let svg = std::fs::read_to_string(&page).unwrap();
+        assert!(svg.contains("NOT CHECKED"), "{}", page.display());
+    }
+}
+
+#[test]
+fn a_card_that_does_not_fit_says_what_and_where_it_would() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("card.pdf");
+    let ran = card(CLEAN, &out, &["--size", "40x30"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stderr.contains("does not fit") || ran.stderr.contains("do not fit"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("105"), "{}", ran.stderr);
+    assert!(!out.exists());
+}
+
+#[test]
+fn a_mistake_in_a_template_is_shown_with_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let template = folder.path().join("mine.tera");
+    std::fs::write(&template, "page:\n  {{ boat.nmae | }}\n").unwrap();
+    let out = folder.path().join("card.pdf");
+    let ran = card(CLEAN, &out, &["--template", template.to_str().unwrap()]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stderr.contains("mine.tera:2"), "{}", ran.stderr);
+    assert!(!out.exists());
+}
+
+#[test]
+fn a_template_that_loops_for_ever_is_stopped() {
+    let folder = tempfile::tempdir().unwrap();
+    let template = folder.path().join("endless.tera");
+    let nest = "{% for a in range(end=100000) %}".repeat(4) + "x" + &"{% endfor %}".repeat(4);
+    std::fs::write(&template, nest).unwrap();
+    let out = folder.path().join("card.pdf");
+    let ran = card(CLEAN, &out, &["--template", template.to_str().unwrap()]);
+    assert_eq!(ran.status, 2);
+    assert!(!out.exists());
+}
+
+#[test]
+fn every_mistake_fixture_is_caught_by_the_rule_it_names() {
+    for entry in std::fs::read_dir("tests/fixtures/mistakes").unwrap() {
+        let path = entry.unwrap().path();
+        let text = std::fs::read_to_string(&path).unwrap();
+        let json: serde_json::Value =
+            serde_json::from_str(&run(&["check", "--format", "json", path.to_str().unwrap()]).stdout)
+                .unwrap();
+        let found: Vec<_> = json["files"][0]["findings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|f| f["rule"].as_str().unwrap().to_string())
+            .collect();
+        let wanted: Vec<_> = text
+            .lines()
+            .filter_map(|l| l.strip_prefix("# expect: "))
+            .filter_map(|l| l.split(' ').next())
+            .collect();
+        assert!(!wanted.is_empty(), "{}", path.display());
+        for rule in &wanted {
+            assert!(found.iter().any(|f| f == rule), "{rule} in {}: {found:?}", path.display());
+        }
+        for rule in &found {
+            assert!(wanted.contains(&rule.as_str()), "unexpected {rule} in {}", path.display());
+        }
+    }
+}
+
+#[test]
+fn every_rule_is_shown_by_a_fixture_and_absent_from_the_clean_boats() {
+    let mut shown = std::collections::BTreeSet::new();
+    for entry in std::fs::read_dir("tests/fixtures/mistakes").unwrap() {
+        let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+        for line in text.lines().filter_map(|l| l.strip_prefix("# expect: ")) {
+            shown.extend(line.split(' ').next().map(str::to_string));
+        }
+    }
+    for rule in lidcard::rule::ALL {
+        assert!(shown.contains(rule.name), "no fixture shows {}", rule.name);
+    }
+    for boat in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
+        assert_eq!(run(&["check", "--strict", boat]).status, 0, "{boat}");
+    }
+}
