@@ -36,29 +36,42 @@ pub struct Rule {
     pub name: &'static str,
     /// Appends how it came out, once for each thing it applies to.
     pub apply: fn(&Context, &mut Vec<Finding>),
+    /// Its page: what `lidcard explain` prints, with an example that breaks it and one that does not.
+    pub text: &'static str,
+}
+
+/// A rule from the module and the page of its name.
+macro_rules! rule {
+    ($module:ident) => {
+        Rule {
+            name: $module::NAME,
+            apply: $module::apply,
+            text: include_str!(concat!(stringify!($module), ".md")),
+        }
+    };
 }
 
 /// Every rule, in the order in which a fitter works.
 pub const ALL: &[Rule] = &[
-    Rule { name: measured_differs::NAME, apply: measured_differs::apply },
-    Rule { name: sense_not_measured::NAME, apply: sense_not_measured::apply },
-    Rule { name: sense_reversed::NAME, apply: sense_reversed::apply },
-    Rule { name: axis_lost::NAME, apply: axis_lost::apply },
-    Rule { name: beyond_stop::NAME, apply: beyond_stop::apply },
-    Rule { name: emergency_within_reach::NAME, apply: emergency_within_reach::apply },
-    Rule { name: unwanted_within_reach::NAME, apply: unwanted_within_reach::apply },
-    Rule { name: wanted_not_reached::NAME, apply: wanted_not_reached::apply },
-    Rule { name: works_at_rest::NAME, apply: works_at_rest::apply },
-    Rule { name: works_together::NAME, apply: works_together::apply },
-    Rule { name: neutral_missed::NAME, apply: neutral_missed::apply },
-    Rule { name: stage_misses::NAME, apply: stage_misses::apply },
-    Rule { name: stage_engages::NAME, apply: stage_engages::apply },
-    Rule { name: loss_unseen::NAME, apply: loss_unseen::apply },
-    Rule { name: waiting_engages::NAME, apply: waiting_engages::apply },
-    Rule { name: unit_tripped_by_pilot::NAME, apply: unit_tripped_by_pilot::apply },
-    Rule { name: sinks_on_loss::NAME, apply: sinks_on_loss::apply },
-    Rule { name: no_blow_on_loss::NAME, apply: no_blow_on_loss::apply },
-    Rule { name: motor_runs_on_loss::NAME, apply: motor_runs_on_loss::apply },
+    rule!(measured_differs),
+    rule!(sense_not_measured),
+    rule!(sense_reversed),
+    rule!(axis_lost),
+    rule!(beyond_stop),
+    rule!(emergency_within_reach),
+    rule!(unwanted_within_reach),
+    rule!(wanted_not_reached),
+    rule!(works_at_rest),
+    rule!(works_together),
+    rule!(neutral_missed),
+    rule!(stage_misses),
+    rule!(stage_engages),
+    rule!(loss_unseen),
+    rule!(waiting_engages),
+    rule!(unit_tripped_by_pilot),
+    rule!(sinks_on_loss),
+    rule!(no_blow_on_loss),
+    rule!(motor_runs_on_loss),
 ];
 
 /// Applies every rule; everything that was proved is in the answer too.

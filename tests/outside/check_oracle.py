@@ -1,6 +1,6 @@
 """Holds the program's verdicts against the plain account in plain.py.
 
-For a few hundred random boats (generate.py) it runs `lidcard check --format json --all` and asks:
+For two thousand random boats (generate.py) it runs `lidcard check --format json --all` and asks:
 no proved instance may be beaten by a sample (the sampled worst margin must not be less than the
 proved one by more than the report's rounding), what a sample breaks must be broken, where the plain account is exact
 the verdict and the margin must agree both ways, and every witness, put through the nine steps again
@@ -10,7 +10,7 @@ against trying every step.
 
 Source of the meaning: the boat file's description of this project, by way of plain.py.
 
-    LIDCARD=path/to/lidcard  LIDCARD_CASES=300  LIDCARD_WINDOWS=60  python check_oracle.py [-v]
+    LIDCARD=path/to/lidcard  LIDCARD_CASES=2000  LIDCARD_WINDOWS=60  python check_oracle.py [-v]
 """
 import json
 import multiprocessing
@@ -28,7 +28,7 @@ import plain
 
 HERE = pathlib.Path(__file__).resolve().parent
 BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
-CASES = int(os.environ.get("LIDCARD_CASES", "300"))
+CASES = int(os.environ.get("LIDCARD_CASES", "2000"))
 WINDOWS = int(os.environ.get("LIDCARD_WINDOWS", "60"))
 FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
 EPS = F(6, 10 ** 9)          # the report rounds to six places of a percent
