@@ -11,6 +11,7 @@ use super::Context;
 use super::context::{may_zone, short_of};
 use super::say::Draft;
 use super::states::Place;
+use super::works_together::Apart;
 use crate::finding::{Finding, Outcome, Share};
 use crate::proof::{Answer, Domain};
 use crate::setup::{DeviceId, Exact, Setup, Toleranced, WorkRef};
@@ -73,6 +74,36 @@ impl Draft {
         self.of_work(context, work, edge, place)
     }
 
+    /// The account of what keeps two works apart. Where both are in reach there is none: that both
+    /// happen at once hangs on more than one edge.
+    #[must_use]
+    pub(super) fn account_apart(
+        mut self,
+        context: &Context,
+        first: (WorkRef, &Place),
+        second: (WorkRef, &Place),
+        apart: Apart,
+        answer: &Answer,
+    ) -> Self {
+        let held = |work| context.pilot_may_engage(work);
+        let everything = &context.everything;
+        let (work, place) = match apart {
+            Apart::First => first,
+            Apart::Second => second,
+            Apart::Otherwise => return self,
+            Apart::Thresholds => {
+                let works = [first.0, second.0];
+                if works.iter().all(|&w| context.setup.work(w).to.is_none()) {
+                    // They share one servo and its accuracy, which moves both thresholds alike.
+                    let edges = works.map(|w| near_edge(context, w, held(w)));
+                    self.account = Some(sorted(edges.map(|(what, at)| (what, at.off.clone())).into()));
+                }
+                return self;
+            }
+        };
+        self.account_engaging(context, work, place, everything, held(work), answer)
+    }
+
     /// The account of a margin between a pulse and an edge with no device between them.
     #[must_use]
     pub fn account_of_pulse(mut self, setup: &Setup, edge: Edge, sign: i32) -> Self {
@@ -125,14 +156,7 @@ fn engaging_edge<'a>(
     answer: &Answer,
 ) -> Option<Edge<'a>> {
     let w = context.setup.work(work);
-    let mut near = (start_words(context.setup, work), &w.from);
-    if held && let Some(releases) = &w.releases {
-        let (from, lets_go) = (w.from.nearest(w.sign), releases.nearest(w.sign));
-        let nearer = if w.sign < 0 { lets_go > from } else { lets_go < from };
-        if nearer {
-            near = (format!("letting go of the {}", w.kind.name), releases);
-        }
-    }
+    let near = near_edge(context, work, held);
     let Some(to) = &w.to else { return Some(near) };
     let alone = |keep_near: bool| {
         let asked = context.ask(work.device, place, domain, w.sign, &|slack| {
@@ -150,6 +174,20 @@ fn engaging_edge<'a>(
         return Some(near);
     }
     alone(false).then(|| (format!("far end of the {}", w.kind.name), to))
+}
+
+/// Where a work engages, or with `held` where it lets go if that is nearer to rest.
+fn near_edge<'a>(context: &Context<'a>, work: WorkRef, held: bool) -> Edge<'a> {
+    let w = context.setup.work(work);
+    let from_edge = (start_words(context.setup, work), &w.from);
+    if held && let Some(releases) = &w.releases {
+        let (from, lets_go) = (w.from.nearest(w.sign), releases.nearest(w.sign));
+        let nearer = if w.sign < 0 { lets_go > from } else { lets_go < from };
+        if nearer {
+            return (format!("letting go of the {}", w.kind.name), releases);
+        }
+    }
+    from_edge
 }
 
 /// The edge that a work must surely have passed, or the far end that it must not pass.

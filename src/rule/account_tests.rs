@@ -95,3 +95,68 @@ fn shares_come_largest_first_and_without_empty_ones() {
     let words: Vec<_> = shares.iter().map(|s| s.what.as_str()).collect();
     assert_eq!(words, ["pulse", "servo accuracy"]);
 }
+
+fn findings(text: &str) -> Vec<Finding> {
+    let source = crate::source::Source::from_text("test.yaml", text).unwrap_or_else(|_| panic!("not read"));
+    crate::rule::check(&crate::setup::lower::lower(&source).unwrap())
+}
+
+const MOONFISH: &str = include_str!("../../boats/moonfish.yaml");
+const SPRAT: &str = include_str!("../../boats/sprat.yaml");
+const CAPSTAN: &str = include_str!("../../boats/capstan.yaml");
+
+fn told(finding: &Finding) -> Vec<(&str, String)> {
+    finding.account.iter().map(|s| (s.what.as_str(), (&s.axis * Exact::int(100)).to_decimal(2))).collect()
+}
+
+#[test]
+fn every_proved_margin_of_the_boats_has_its_account_and_no_chance_of_a_misfire() {
+    for text in [MOONFISH, SPRAT, CAPSTAN] {
+        // Two works that a stage keeps apart have both edges in their margin, and no account.
+        let pair = |f: &Finding| f.rule == "works-together" && f.account.is_empty();
+        for finding in findings(text).into_iter().filter(|f| !pair(f)) {
+            let about = format!("{} {} {}", finding.rule, finding.about, finding.state);
+            assert_eq!(finding.margin.is_some(), !finding.account.is_empty(), "{about}");
+            assert_eq!(finding.estimate, finding.margin.as_ref().map(|_| Exact::ZERO), "{about}");
+            assert!(finding.account.is_sorted_by(|a, b| a.axis >= b.axis), "{about}");
+        }
+    }
+}
+
+#[test]
+fn a_broken_margin_is_accounted_for_to_the_end() {
+    // Blow at 71 % is 1 % short of the valve at 72 %. Of 4, 1.5 and 0.5 % beyond 1 %:
+    // (5^3 - 4^3 - 2^3 + 1^3) / (2^3 * 3! * 4 * 1.5 * 0.5) = 54 / 144.
+    let found = findings(&MOONFISH.replace("blow: 53 %", "blow: 71 %"));
+    let gas = found.iter().find(|f| f.rule == "emergency-within-reach").unwrap();
+    assert_eq!(gas.margin.as_ref().unwrap().axis, e(-5, 100));
+    let expected = [("emergency gas valve", "4"), ("servo accuracy", "1.5"), ("pulse", "0.5")];
+    assert_eq!(told(gas), expected.map(|(what, axis)| (what, axis.to_string())));
+    assert_eq!(gas.estimate, Some(e(3, 8)));
+}
+
+#[test]
+fn the_units_own_clock_and_what_is_told_of_clicks_and_full_effect_are_named() {
+    let found = findings(MOONFISH);
+    let of = |rule: &str, about: &str| found.iter().find(|f| f.rule == rule && f.about == about).unwrap();
+    let names = |rule, about| told(of(rule, about)).into_iter().map(|(what, _)| what).collect::<Vec<_>>();
+    assert!(names("stage-misses", "blow.gas").contains(&"pulse of the fail-safe unit"));
+    assert!(names("wanted-not-reached", "tank_servo.pump").contains(&"pump switch from clicks"));
+    assert!(names("wanted-not-reached", "tank_servo.vent").contains(&"full effect of the vent valve"));
+    assert!(names("works-at-rest", "tank_servo.pump").contains(&"letting go of the pump switch"));
+    assert!(!names("works-together", "tank_servo.vent").contains(&"servo accuracy"));
+}
+
+#[test]
+fn a_zone_with_a_far_end_is_measured_from_the_edge_that_counts() {
+    // The zone ends at 60 ± 2 %; the stage sets far more.
+    let text = MOONFISH.replace("releases: +31 % ± 2 %}", "to: +60 % ± 2 %}");
+    assert_ne!(text, MOONFISH);
+    let found = findings(&text);
+    let blow = found.iter().find(|f| f.rule == "stage-misses" && f.about == "blow.pump").unwrap();
+    assert_eq!(blow.outcome, Outcome::Broken);
+    assert!(told(blow).iter().any(|(what, _)| *what == "far end of the pump switch"), "{:?}", told(blow));
+    // The blower held fully stops short of the far end and is surely past the near one.
+    let held = found.iter().find(|f| f.rule == "wanted-not-reached" && f.about == "tank_servo.pump").unwrap();
+    assert!(!held.account.is_empty());
+}
