@@ -59,6 +59,11 @@ pub struct Finding {
     pub help: Vec<String>,
     /// The least distance to the threshold; negative when broken; `None` where there is no distance.
     pub margin: Option<Margin>,
+    /// What the tolerances take of that distance, largest first; empty where none is known.
+    pub account: Vec<Share>,
+    /// The chance of a misfire at the witness, if every tolerance is uniform and independent: an
+    /// estimate, never the verdict. Nought when proved; `None` where there is no account.
+    pub estimate: Option<Exact>,
     /// Stick positions that show it, re-run through the plain arithmetic.
     pub witness: Option<Witness>,
 }
@@ -70,6 +75,15 @@ pub struct Margin {
     pub axis: Exact,
     /// In microseconds, at the side of the axis where it lies.
     pub micros: Micros,
+}
+
+/// What one tolerance takes of a margin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Share {
+    /// Whose tolerance, in the builder's words: `servo accuracy`.
+    pub what: String,
+    /// The most it can be off, as a fraction of the axis.
+    pub axis: Exact,
 }
 
 /// A position of everything the hand can move, and what comes of it.

@@ -2,7 +2,7 @@
 //! sticks in hand, then what to do; and at the end of the file one line that sums up.
 
 use super::excerpt::Shown;
-use super::text::{counted, hanging, margin, percent, signed_percent, verdict};
+use super::text::{account, chance, counted, hanging, margin, percent, signed_percent, verdict};
 use super::{FileReport, Look, Place, Status};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
@@ -21,6 +21,7 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
     if all {
         for finding in report.proved() {
             out.push_str(&proved_line(finding));
+            tolerances(&mut out, finding, look);
         }
         if report.proved().next().is_some() {
             out.push('\n');
@@ -74,6 +75,10 @@ pub fn finding_text(finding: &Finding, source: Option<&Source>, look: Look) -> S
             _ => hanging(&mut out, "  left over: ", &size, look.width),
         }
     }
+    tolerances(&mut out, finding, look);
+    if let Some(estimate) = finding.estimate.as_ref().filter(|_| !finding.account.is_empty()) {
+        hanging(&mut out, "  estimate, not a verdict: ", &chance(estimate), look.width);
+    }
     for help in &finding.help {
         hanging(&mut out, "  help: ", help, look.width);
     }
@@ -85,6 +90,12 @@ pub fn finding_text(finding: &Finding, source: Option<&Source>, look: Look) -> S
 fn witness_words(witness: &Witness) -> String {
     let (output, pulse) = (signed_percent(&witness.output), &witness.pulse);
     format!("{}: output {output}, {pulse:.1}", witness.words)
+}
+
+fn tolerances(out: &mut String, finding: &Finding, look: Look) {
+    if !finding.account.is_empty() {
+        hanging(out, "  tolerances: ", &account(&finding.account), look.width);
+    }
 }
 
 fn proved_line(finding: &Finding) -> String {

@@ -38,6 +38,8 @@ struct FindingV1<'a> {
     end_line: usize,
     end_column: usize,
     margin: Option<MarginV1>,
+    account: Vec<ShareV1<'a>>,
+    misfire_estimate: Option<f64>,
     witness: Option<WitnessV1<'a>>,
     help: &'a [String],
 }
@@ -53,6 +55,15 @@ struct ProvedV1<'a> {
     end_line: usize,
     end_column: usize,
     margin: Option<MarginV1>,
+    account: Vec<ShareV1<'a>>,
+    misfire_estimate: Option<f64>,
+}
+
+/// What one tolerance takes of a margin.
+#[derive(Debug, Serialize)]
+struct ShareV1<'a> {
+    what: &'a str,
+    percent: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -112,6 +123,8 @@ fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
         end_line,
         end_column,
         margin: f.margin.as_ref().map(margin),
+        account: account(f),
+        misfire_estimate: f.estimate.as_ref().map(number),
         witness: f.witness.as_ref().map(witness),
         help: &f.help,
     }
@@ -129,7 +142,13 @@ fn proved<'a>(report: &FileReport, f: &'a Finding) -> ProvedV1<'a> {
         end_line,
         end_column,
         margin: f.margin.as_ref().map(margin),
+        account: account(f),
+        misfire_estimate: f.estimate.as_ref().map(number),
     }
+}
+
+fn account(f: &Finding) -> Vec<ShareV1<'_>> {
+    f.account.iter().map(|s| ShareV1 { what: &s.what, percent: percent(&s.axis) }).collect()
 }
 
 fn mistake<'a>(report: &FileReport, m: &'a Mistake) -> MistakeV1<'a> {

@@ -2,7 +2,7 @@
 
 use super::FileReport;
 use crate::device::{self, works};
-use crate::finding::{Finding, Margin, Outcome, Severity, WayWindows, Witness};
+use crate::finding::{Finding, Margin, Outcome, Severity, Share, WayWindows, Witness};
 use crate::rule::ChannelReach;
 use crate::setup::quantity::Micros;
 use crate::setup::*;
@@ -30,6 +30,10 @@ pub(crate) fn margin(percent: i64) -> Margin {
     Margin { axis: Exact::percent(percent), micros: Micros(Exact::int(4 * percent)) }
 }
 
+fn share(what: &str, percent: i64) -> Share {
+    Share { what: what.into(), axis: Exact::percent(percent) }
+}
+
 pub(crate) fn broken() -> Finding {
     Finding {
         rule: "emergency-within-reach",
@@ -45,6 +49,8 @@ pub(crate) fn broken() -> Finding {
         )],
         help: vec!["endpoint for blow: 65 % or less".into()],
         margin: Some(margin(-5)),
+        account: vec![share("emergency gas valve", 4), share("pulse", 2)],
+        estimate: Some(Exact::ratio(3, 8)),
         witness: Some(Witness {
             words: "tank: blow held fully, nothing else touched".into(),
             positions: vec![("tank".into(), Exact::ONE), ("helm".into(), Exact::ratio(-1, 3))],
@@ -69,6 +75,8 @@ pub(crate) fn warning() -> Finding {
         others: vec![],
         help: vec!["hold blow and read the pulse".into()],
         margin: None,
+        account: vec![],
+        estimate: None,
         witness: None,
     }
 }
@@ -79,6 +87,8 @@ pub(crate) fn proved(percent: i64) -> Finding {
         outcome: Outcome::Proved,
         message: "blow surely opens the valve".into(),
         margin: Some(margin(percent)),
+        account: vec![share("pump switch", 2)],
+        estimate: Some(Exact::ZERO),
         witness: None,
         help: vec![],
         others: vec![],

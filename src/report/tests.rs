@@ -44,6 +44,9 @@ fn a_finding_is_shown_at_its_place_with_its_witness_and_what_to_do() {
       shown by: tank: blow held fully, nothing else touched: output +71 %, 1784 us
       on a set with: trim: after endpoint
       off by: 5 % (20 us)
+      tolerances: emergency gas valve ± 4 %, pulse ± 2 %, 6 % in all
+      estimate, not a verdict: about 38 in 100 chance if every tolerance is equally
+                               likely over its range
       help: endpoint for blow: 65 % or less
 
     1 error, 1 warning in boats/moonfish.yaml; the first is at line 4
@@ -56,7 +59,9 @@ fn a_clean_file_gets_one_line_with_its_least_margin() {
     insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @"boats/moonfish.yaml: nothing found; 2 checks proved, least margin 2 % (8 us) at tank_servo.gas");
     insta::assert_snapshot!(human::file(&report, Look::PLAIN, true), @r##"
     proved: wanted-not-reached at tank_servo.gas, piloting: margin 7 % (28 us)
+      tolerances: pump switch ± 2 %
     proved: wanted-not-reached at tank_servo.gas, piloting: margin 2 % (8 us)
+      tolerances: pump switch ± 2 %
 
     boats/moonfish.yaml: nothing found; 2 checks proved, least margin 2 % (8 us) at tank_servo.gas
     "##);
@@ -141,6 +146,17 @@ fn the_json_report_is_version_1() {
                 "percent": -5.0,
                 "us": -20.0
               },
+              "account": [
+                {
+                  "what": "emergency gas valve",
+                  "percent": 4.0
+                },
+                {
+                  "what": "pulse",
+                  "percent": 2.0
+                }
+              ],
+              "misfire_estimate": 0.375,
               "witness": {
                 "words": "tank: blow held fully, nothing else touched",
                 "positions": {
@@ -178,7 +194,14 @@ fn the_json_report_is_version_1() {
               "margin": {
                 "percent": 2.0,
                 "us": 8.0
-              }
+              },
+              "account": [
+                {
+                  "what": "pump switch",
+                  "percent": 2.0
+                }
+              ],
+              "misfire_estimate": 0.0
             }
           ]
         }
@@ -303,4 +326,14 @@ fn a_span_that_does_not_fit_the_text_is_shown_all_the_same() {
             assert!(shown.contains("odd"), "{shown}");
         }
     }
+}
+
+#[test]
+fn an_estimate_is_rounded_to_what_it_can_bear() {
+    let words = |p: i64, q: i64| super::text::chance(&Exact::ratio(p, q));
+    assert!(words(12, 100).starts_with("about 12 in 100 chance if every"));
+    assert!(words(0, 1).starts_with("less than 1 in 100 chance"));
+    assert!(words(99, 10_000).starts_with("less than 1 in 100 chance"));
+    assert!(words(995, 1000).starts_with("more than 99 in 100 chance"));
+    assert_eq!(words(1, 1), "it happens wherever in their ranges the tolerances lie");
 }

@@ -1,7 +1,6 @@
 //! Small matters of wording and layout that several reports share.
 
-use crate::finding::Finding;
-use crate::finding::{Margin, Outcome};
+use crate::finding::{Finding, Margin, Outcome, Share};
 use crate::setup::Exact;
 
 /// `1 error`, `2 errors`.
@@ -33,6 +32,31 @@ pub fn digits(value: &Exact, places: u32) -> String {
 /// `2 % (8 us)`
 pub fn margin(margin: &Margin) -> String {
     format!("{} ({:.1})", percent(&margin.axis), margin.micros)
+}
+
+/// `gas valve ± 4 %, servo accuracy ± 1.5 %, 5.5 % in all`
+pub fn account(shares: &[Share]) -> String {
+    let mut parts: Vec<_> = shares.iter().map(|s| format!("{} ± {}", s.what, percent(&s.axis))).collect();
+    if parts.len() > 1 {
+        let total = shares.iter().fold(Exact::ZERO, |sum, s| sum + &s.axis);
+        parts.push(format!("{} in all", percent(&total)));
+    }
+    parts.join(", ")
+}
+
+/// How likely a misfire is, rounded to what an estimate can bear.
+pub fn chance(estimate: &Exact) -> String {
+    if *estimate >= Exact::ONE {
+        return "it happens wherever in their ranges the tolerances lie".into();
+    }
+    let about = if *estimate < Exact::percent(1) {
+        "less than 1".into()
+    } else if *estimate > Exact::percent(99) {
+        "more than 99".into()
+    } else {
+        format!("about {}", digits(estimate, 0))
+    };
+    format!("{about} in 100 chance if every tolerance is equally likely over its range")
 }
 
 /// The word that heads a finding: undecided says so.
@@ -70,15 +94,16 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
-/// The words of a line; a number and its unit are one.
+/// The words of a line; a number, its unit and the `±` before it are one.
 fn glued(line: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in line.split_whitespace() {
         let unit = word.trim_end_matches([')', ',', ';', '.', ':']);
         match words.last_mut() {
             Some(last)
-                if ["%", "us", "s", "V", "m", "mm"].contains(&unit)
-                    && last.ends_with(|c: char| c.is_ascii_digit()) =>
+                if last.ends_with('±')
+                    || (["%", "us", "s", "V", "m", "mm"].contains(&unit)
+                        && last.ends_with(|c: char| c.is_ascii_digit())) =>
             {
                 last.push(' ');
                 last.push_str(word);

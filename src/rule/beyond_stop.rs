@@ -34,7 +34,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 });
                 let path = Path::of(["devices", &device.name, "stops", &index.to_string()]);
                 let edge = format!("it may bind from {}", say::signed_percent(&stop.nearest(sign)));
-                let mut draft = Draft::new(NAME, Severity::Error, device.name.clone(), state).on_side(sign);
+                let mut draft = Draft::new(NAME, Severity::Error, device.name.clone(), state)
+                    .on_side(sign)
+                    .account(setup, id, Some(("stop".into(), stop)), sign, place.by_unit());
                 draft = match (device.input, place) {
                     (Input::Channel(channel), Place::Pilot) => {
                         let side = say::way_towards(setup, channel, sign);

@@ -193,6 +193,11 @@ pub fn short_of(threshold: &Toleranced, sign: i32, slack: &Exact) -> Zone {
 
 /// The worse of two answers.
 pub fn worse(a: Answer, b: Answer) -> Answer {
+    worse_side(a, b).0
+}
+
+/// The worse of the answers for the shorter and for the longer side, and the sign of that side.
+pub fn worse_side(a: Answer, b: Answer) -> (Answer, i32) {
     let rank = |v: &Verdict| match v {
         Verdict::Met(_) => 0,
         Verdict::Unknown(_) => 1,
@@ -206,5 +211,5 @@ pub fn worse(a: Answer, b: Answer) -> Answer {
             (x, _) => x.is_some(),
         },
     };
-    if first { a } else { b }
+    if first { (a, -1) } else { (b, 1) }
 }

@@ -18,9 +18,12 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             Reserved::No if w.kind.emergency => context.everything.clone(),
             Reserved::No => continue,
         };
-        let answer = context.may_engage(work, &context.piloting(work.device), &domain, false);
+        let place = context.piloting(work.device);
+        let answer = context.may_engage(work, &place, &domain, false);
         let name = setup.work_name(work);
-        let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "piloting").on_side(w.sign);
+        let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "piloting")
+            .on_side(w.sign)
+            .account_engaging(context, work, &place, &domain, false, &answer);
         let edge = say::signed_percent(&w.from.nearest(w.sign));
         if let Input::Channel(channel) = setup.devices[work.device].input {
             let side = say::way_towards(setup, channel, w.sign);

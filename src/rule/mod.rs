@@ -1,5 +1,6 @@
 //! The rules: what must never happen, each in a file of its own, and one line here for each.
 
+mod account;
 pub mod context;
 pub mod say;
 pub mod states;

@@ -24,9 +24,11 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let place = context.piloting(id);
         let under = context.ask(id, &place, &domain, -1, &|slack| Zone::below(low + slack));
         let over = context.ask(id, &place, &domain, 1, &|slack| Zone::above(high - slack));
-        let answer = super::context::worse(under, over);
+        let (answer, sign) = super::context::worse_side(under, over);
         findings.push(
             Draft::new(NAME, Severity::Warning, device.name.clone(), "piloting")
+                .on_side(sign)
+                .account(setup, id, None, sign, place.by_unit())
                 .at(
                     crate::setup::Path::of(["devices", &device.name, "still_between"]),
                     format!("at rest the output may lie outside {}", band(device)),

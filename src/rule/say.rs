@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use crate::chain::order::LINES;
-use crate::finding::{Finding, Margin, Outcome, Severity, Witness};
+use crate::finding::{Finding, Margin, Outcome, Severity, Share, Witness};
 use crate::proof::zone::Found;
 use crate::proof::{Answer, Fixed, Verdict};
 use crate::setup::quantity::Micros;
@@ -33,6 +33,7 @@ pub fn margin(setup: &Setup, axis: &Exact, sign: i32) -> Margin {
 pub struct Draft {
     /// The finding, so far as it is known.
     pub finding: Finding,
+    pub(super) account: Option<Vec<Share>>,
     sign: i32,
     channel: Option<ChannelId>,
 }
@@ -52,8 +53,11 @@ impl Draft {
                 others: Vec::new(),
                 help: Vec::new(),
                 margin: None,
+                account: Vec::new(),
+                estimate: None,
                 witness: None,
             },
+            account: None,
             sign: 1,
             channel: None,
         }
@@ -127,6 +131,7 @@ impl Draft {
                 self.finding.message = format!("cannot tell whether {broken}: {why}");
             }
         }
+        super::account::settle(&mut self.finding, self.account);
         self.finding
     }
 

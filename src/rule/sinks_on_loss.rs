@@ -19,11 +19,13 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let Some(last) = last else { return };
     let state = if last.kind == StateKind::Waiting { "lost for good" } else { &last.name };
     for (work, w) in context.works().filter(|(_, w)| w.kind.sinks()) {
-        let answer = context.may_engage(work, &last.places[work.device], &context.everything, false);
+        let place = &last.places[work.device];
+        let answer = context.may_engage(work, place, &context.everything, false);
         let name = setup.work_name(work);
         findings.push(
             Draft::new(NAME, Severity::Error, name.clone(), state)
                 .on_side(w.sign)
+                .account_engaging(context, work, place, &context.everything, false, &answer)
                 .at(
                     say::threshold_path(setup, work),
                     format!("the {} may be open for good after a lost link", w.kind.name),

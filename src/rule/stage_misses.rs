@@ -18,12 +18,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let stage = &unit.stages[index];
         for &work in &stage.works {
             let w = setup.work(work);
-            let answer = context.may_miss(work, &state.places[work.device], &context.everything, false);
+            let place = &state.places[work.device];
+            let answer = context.may_miss(work, place, &context.everything, false);
             let name = setup.work_name(work);
             let needed = w.from.farthest(w.sign);
             findings.push(
                 Draft::new(NAME, Severity::Error, format!("{}.{}", stage.name, w.name), &state.name)
                     .on_side(w.sign)
+                    .account_missing(context, work, place, (&context.everything, false), &answer)
                     .at(
                         Path::of(["fail_safe", "stages", &index.to_string(), "set"]),
                         format!("does not surely engage {name}"),

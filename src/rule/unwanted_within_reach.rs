@@ -21,12 +21,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     continue;
                 }
                 let severity = if w.kind.is_grave() { Severity::Error } else { Severity::Warning };
-                let answer = context.may_engage(work, &context.piloting(work.device), &domain, false);
+                let place = context.piloting(work.device);
+                let answer = context.may_engage(work, &place, &domain, false);
                 let name = setup.work_name(work);
                 let way = &setup.controls[own].ways[side.index()];
                 let driving = say::way_towards(setup, channel, w.sign);
                 let mut draft = Draft::new(NAME, severity, name.clone(), "piloting")
                     .on_side(w.sign)
+                    .account_engaging(context, work, &place, &domain, false, &answer)
                     .at(
                         say::endpoint_path(setup, channel, driving),
                         format!("{way} can take the output past this work's threshold"),

@@ -30,6 +30,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         findings.push(
             Draft::new(NAME, Severity::Error, name.clone(), &waiting.name)
                 .on_side(w.sign)
+                .account_engaging(context, work, place, &context.everything, false, &answer)
                 .at(Path::of(["receiver", "on_loss", &number]), format!("this preset may engage {name}"))
                 .and_at(
                     say::threshold_path(setup, work),

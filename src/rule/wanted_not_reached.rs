@@ -20,7 +20,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 let w = setup.work(work);
                 let domain =
                     context.everything.clone().with_position(own, side.position()).with_settings(&want.needs);
-                let answer = context.may_miss(work, &context.piloting(work.device), &domain, true);
+                let place = context.piloting(work.device);
+                let answer = context.may_miss(work, &place, &domain, true);
                 let name = setup.work_name(work);
                 let way = &setup.controls[own].ways[side.index()];
                 let (what, threshold) = match &w.full {
@@ -34,6 +35,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 };
                 let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "piloting")
                     .on_side(w.sign)
+                    .account_missing(context, work, &place, (&domain, true), &answer)
                     .at(
                         say::endpoint_path(setup, channel, side),
                         format!("{way} held fully does not surely reach {name}"),

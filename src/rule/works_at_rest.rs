@@ -30,6 +30,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             findings.push(
                 Draft::new(NAME, Severity::Error, name.clone(), "piloting")
                     .on_side(w.sign)
+                    .account_engaging(context, work, &place, &domain, held, &answer)
                     .at(
                         say::work_path(setup, work).then(key),
                         format!("with {} let go the servo may still be here", control.name),

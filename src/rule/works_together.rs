@@ -27,11 +27,12 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             }
         }
         for (state, x, y) in states {
-            let answer = together(context, (a, &x), (b, &y));
+            let (answer, apart) = together(context, (a, &x), (b, &y));
             let (first, second) = (setup.work_name(a), setup.work_name(b));
             findings.push(
                 Draft::new(NAME, Severity::Error, first.clone(), &state)
                     .on_side(setup.work(a).sign)
+                    .account_apart(context, (a, &x), (b, &y), apart, &answer)
                     .at(say::threshold_path(setup, a), format!("{first} may still be engaged"))
                     .and_at(say::threshold_path(setup, b), format!("while {second} is"))
                     .help("move the two apart on the axis, or put them on controls that cannot be held together")
@@ -60,7 +61,20 @@ fn pairs(context: &Context) -> Vec<(WorkRef, WorkRef)> {
     pairs
 }
 
-fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Place)) -> Answer {
+/// What keeps two works from each other, where something simple does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Apart {
+    /// Their thresholds, whatever the output.
+    Thresholds,
+    /// The first is out of reach.
+    First,
+    /// The second is out of reach.
+    Second,
+    /// Both edges and the reach have a part in it, or they are not kept apart.
+    Otherwise,
+}
+
+fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Place)) -> (Answer, Apart) {
     let setup = context.setup;
     let (a, b) = (setup.work(first.0), setup.work(second.0));
     let zone = |work: WorkRef, place: &Place| {
@@ -77,22 +91,21 @@ fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Plac
         _ => None,
     };
     let (one, two) = (zone(first.0, first.1), zone(second.0, second.1));
+    if first.0.device == second.0.device {
+        // One servo is off by the same amount for both: the bare zones must overlap first.
+        let bare = |work: WorkRef| may_zone(setup.work(work), &Exact::ZERO, context.pilot_may_engage(work));
+        let (one, two) = (bare(first.0), bare(second.0));
+        if is_empty(&overlap(&one, &two)) {
+            return (never(apart(&one, &two)), Apart::Thresholds);
+        }
+    }
     match (first.1, second.1, channel(first.0), channel(second.0)) {
         (Place::Pilot, Place::Pilot, Some(c), Some(d)) if c == d => {
-            let same = first.0.device == second.0.device;
-            // One servo is off by the same amount for both: the bare zones must overlap first.
-            if same {
-                let bare =
-                    |w: &crate::setup::Work, work| may_zone(w, &Exact::ZERO, context.pilot_may_engage(work));
-                if is_empty(&overlap(&bare(a, first.0), &bare(b, second.0))) {
-                    return never(apart(&bare(a, first.0), &bare(b, second.0)));
-                }
-            }
             let both = overlap(&one, &two);
             if is_empty(&both) {
-                return never(apart(&one, &two));
+                return (never(apart(&one, &two)), Apart::Otherwise);
             }
-            context.cases(c).meets(setup, &context.everything, &both)
+            (context.cases(c).meets(setup, &context.everything, &both), Apart::Otherwise)
         }
         (Place::Pilot, Place::Pilot, Some(c), Some(d)) => {
             let (x, y) = (alone(first), alone(second));
@@ -106,15 +119,17 @@ fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Plac
                 (c, &one),
                 (d, &two),
             );
-            Answer { verdict, margin: None, met_under: Vec::new() }
+            (Answer { verdict, margin: None, met_under: Vec::new() }, Apart::Otherwise)
         }
         (Place::Fixed { at: x, .. }, Place::Fixed { at: y, .. }, ..) if first.0.device == second.0.device => {
             debug_assert_eq!(x, y);
             let both = overlap(&one, &two);
             if is_empty(&both) {
-                return never(apart(&one, &two));
+                return (never(apart(&one, &two)), Apart::Otherwise);
             }
-            context.ask(first.0.device, first.1, &context.everything, a.sign, &|_| both.clone())
+            let place = first.1;
+            let answer = context.ask(first.0.device, place, &context.everything, a.sign, &|_| both.clone());
+            (answer, Apart::Otherwise)
         }
         _ => better(alone(first), alone(second)),
     }
@@ -125,18 +140,19 @@ fn never(margin: Exact) -> Answer {
 }
 
 /// Of two things that must both happen, the one that is farther away.
-fn better(x: Answer, y: Answer) -> Answer {
+fn better(x: Answer, y: Answer) -> (Answer, Apart) {
     if matches!(x.verdict, Verdict::Clear) {
-        return x;
+        return (x, Apart::First);
     }
     if matches!(y.verdict, Verdict::Clear) {
-        return y;
+        return (y, Apart::Second);
     }
-    match (&x.margin, &y.margin) {
+    let farther = match (&x.margin, &y.margin) {
         (Some(a), Some(b)) if a > b => x,
         (None, _) => x,
         _ => y,
-    }
+    };
+    (farther, Apart::Otherwise)
 }
 
 fn overlap(a: &Zone, b: &Zone) -> Zone {

@@ -722,12 +722,18 @@ impl Setup {
 
     /// The accuracy of a device's real position on the side of `sign`, with the pulse's own share.
     pub fn slack(&self, device: DeviceId, sign: i32, by_unit: bool) -> Exact {
+        let (accuracy, pulse) = self.slack_parts(device, sign, by_unit);
+        accuracy + pulse
+    }
+
+    /// The two parts of [`Setup::slack`]: the device's and the pulse's.
+    pub fn slack_parts(&self, device: DeviceId, sign: i32, by_unit: bool) -> (Exact, Exact) {
         let scale = &self.transmitter.pulse;
         let d = &self.devices[device];
         let pulse = match &self.fail_safe {
             Some(unit) if by_unit => unit.accuracy.as_ref().unwrap_or(&scale.accuracy),
             _ => &scale.accuracy,
         };
-        &d.accuracy.axis + scale.width(&d.accuracy.micros, sign) + scale.width(pulse, sign)
+        (&d.accuracy.axis + scale.width(&d.accuracy.micros, sign), scale.width(pulse, sign))
     }
 }
