@@ -76,7 +76,7 @@ pub(super) enum Apart {
 
 fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Place)) -> (Answer, Apart) {
     let setup = context.setup;
-    let (a, b) = (setup.work(first.0), setup.work(second.0));
+    let a = setup.work(first.0);
     let zone = |work: WorkRef, place: &Place| {
         let w = setup.work(work);
         let slack = setup.slack(work.device, w.sign, place.by_unit());
