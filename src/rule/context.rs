@@ -1,6 +1,6 @@
 //! What every rule asks: reach of devices in the states of the boat, cached per channel.
 
-use super::states::{Place, State, Unit, states};
+use super::states::{Place, State, StateKind, Unit, states};
 use crate::chain::Order;
 use crate::proof::{Answer, Cases, Domain, Verdict, Zone};
 use crate::setup::{
@@ -70,7 +70,25 @@ impl<'a> Context<'a> {
 
     /// The states of the boat after the pilot has lost her, in order of time.
     pub fn states(&self) -> &[State] {
-        self.states.get_or_init(|| states(self.setup, &self.unit))
+        self.states.get_or_init(|| states(self.setup))
+    }
+
+    /// The states in which a lost link may leave her for good, with their names. A unit that may
+    /// never notice leaves her waiting, or in its last stage if it does; one whose last stage ends
+    /// hands her back to the receiver.
+    pub fn at_the_end(&self) -> Vec<(&State, &str)> {
+        let ends = self
+            .setup
+            .fail_safe
+            .as_ref()
+            .is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()));
+        let last = self.states().iter().rev().find(|s| matches!(s.kind, StateKind::Stage(_)));
+        let mut all: Vec<(&State, &str)> = last.map(|s| (s, s.name.as_str())).into_iter().collect();
+        if self.unit != Unit::Sure || ends || last.is_none() {
+            let waiting = self.states().iter().filter(|s| s.kind == StateKind::Waiting);
+            all.extend(waiting.map(|s| (s, "lost for good")));
+        }
+        all
     }
 
     /// Where piloting can put a device.

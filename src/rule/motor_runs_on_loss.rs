@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::states::{Place, StateKind, Unit};
+use super::states::{Place, StateKind};
 use crate::device::PulsesFail;
 use crate::finding::{Finding, Severity};
 use crate::proof::{Answer, Zone};
@@ -15,15 +15,16 @@ pub const NAME: &str = "motor-runs-on-loss";
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| drives_the_boat(setup, d)) {
+        let ends = context.at_the_end();
+        let for_good = ends.iter().any(|(s, _)| s.kind == StateKind::Waiting);
         for state in context.states() {
             // Without a known band only a position that the stick decides is surely outside it.
             if device.still_between.is_none() && matches!(state.places[id], Place::Fixed { .. }) {
                 continue;
             }
             let name = match state.kind {
-                StateKind::Waiting if context.unit != Unit::Sure => "lost for good",
-                StateKind::Stage(_) if context.unit == Unit::Sure => &state.name,
-                StateKind::PowerUp => &state.name,
+                StateKind::Waiting if for_good => "lost for good",
+                StateKind::Stage(_) | StateKind::PowerUp => &state.name,
                 _ => continue,
             };
             findings.push(judge(context, id, device, name, &state.places[id]));

@@ -2,27 +2,22 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::states::{StateKind, Unit};
 use crate::finding::{Finding, Severity};
 use crate::setup::Path;
 
 /// The rule's name.
 pub const NAME: &str = "sinks-on-loss";
 
-/// Once for each work that sinks.
+/// Once for each work that sinks and each state that may be the last.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
-    let states = context.states();
-    let last_stage = states.iter().rev().find(|s| matches!(s.kind, StateKind::Stage(_)));
-    let waiting = states.iter().find(|s| s.kind == StateKind::Waiting);
-    let last = if context.unit == Unit::Sure { last_stage.or(waiting) } else { waiting };
-    let Some(last) = last else { return };
-    let state = if last.kind == StateKind::Waiting { "lost for good" } else { &last.name };
+    let ends = context.at_the_end();
     for (work, w) in context.works().filter(|(_, w)| w.kind.sinks()) {
-        let place = &last.places[work.device];
-        let answer = context.may_engage(work, place, &context.everything, false);
-        let name = setup.work_name(work);
-        findings.push(
+        for (last, state) in &ends {
+            let place = &last.places[work.device];
+            let answer = context.may_engage(work, place, &context.everything, false);
+            let name = setup.work_name(work);
+            findings.push(
             Draft::new(NAME, Severity::Error, name.clone(), state)
                 .on_side(w.sign)
                 .account_engaging(context, work, place, &context.everything, false, &answer)
@@ -39,5 +34,6 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     &format!("after a lost link {name} is surely off in the end"),
                 ),
         );
+        }
     }
 }

@@ -178,7 +178,7 @@ fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
 }
 
 /// Every state in which the pilot does not have all channels, in order of time.
-pub fn states(setup: &Setup, _unit: &Unit) -> Vec<State> {
+pub fn states(setup: &Setup) -> Vec<State> {
     let devices = 0..setup.devices.len();
     let waiting: Vec<Place> = devices.clone().map(|d| waiting_place(setup, d)).collect();
     let piloting: Vec<Place> = devices.clone().map(|d| piloting_place(setup, d)).collect();
