@@ -55,7 +55,9 @@ pub fn solve(setup: &Setup) -> Vec<Solved> {
         // What was found for one channel counts for those that it is mixed into.
         let solved = one(&now, channel);
         solved.apply(&mut now);
-        all.push(solved);
+        if solved.before.is_some() {
+            all.push(solved);
+        }
     }
     all
 }
