@@ -16,8 +16,10 @@ use crate::setup::{ChannelId, Exact, Input, Setup, Side, Toleranced, Work};
 /// No figure is moved by more steps than this: what is so far off was measured wrongly or belongs
 /// on another servo.
 const MOST_STEPS: i64 = 40;
+/// Figures that would all do are not listed beyond this many.
+const MOST_TOLD: usize = 2;
 /// Judgements after which the search gives up, so that a strange file cannot hold up a report.
-const MOST_JUDGED: usize = 4_000;
+const MOST_JUDGED: usize = 2_000;
 
 /// A way for which no value is safe.
 pub(super) struct Empty<'a> {
@@ -37,7 +39,7 @@ impl Empty<'_> {
     /// The whole sentence.
     pub fn told(&self) -> String {
         let advice = self.smallest_change().unwrap_or_else(|| {
-            format!("no single figure, moved by up to {MOST_STEPS} steps, would open two steps")
+            format!("No single figure, moved by up to {MOST_STEPS} steps, opens two steps")
         });
         format!("{}. {advice}", self.limits())
     }
@@ -104,6 +106,7 @@ impl Empty<'_> {
         }
         for steps in 1..=MOST_STEPS {
             let by = step * Exact::int(steps);
+            let mut open: Vec<String> = Vec::new();
             for (figure, direction, hopeful) in &trials {
                 let delta = &by * Exact::int((*direction).into());
                 let Some((changed, words)) = figure.moved(self.setup, &delta, towards) else { continue };
@@ -127,9 +130,18 @@ impl Empty<'_> {
                         _ => Some((k, k)),
                     };
                     if run.is_some_and(|(from, to)| to - from >= 2) {
-                        return Some(format!("The smallest single change that opens two steps: {words}"));
+                        open.push(words);
+                        break;
                     }
                 }
+            }
+            // Where several would do, which is easiest to get at is for the builder to say.
+            if !open.is_empty() {
+                open.truncate(MOST_TOLD);
+                return Some(format!(
+                    "The smallest single change that opens two steps: {}",
+                    open.join("; or just as little: ")
+                ));
             }
         }
         None
@@ -340,19 +352,21 @@ mod tests {
         };
         assert_eq!(gas("+51 %"), [[Exact::percent(42), Exact::percent(44)]]);
         assert_eq!(gas("+50 %"), [[Exact::percent(42), Exact::percent(43)]]);
-        assert!(told.contains("from +45 % to +51 %") || told.contains("from +38 % to +32 %"), "{told}");
+        // The pump's clicks would have to go down to +32 %, beyond where it lets go.
+        assert!(told.ends_with("steps: move tank_servo.gas `from` from +45 % to +51 %"), "{told}");
     }
 
-    /// With 3 us of the pulse gone there is no single tolerance left that would be enough by less.
+    /// The servo's accuracy counts at the pump and at the gas valve: it has to change half as much.
     #[test]
     fn a_tolerance_is_named_where_it_has_to_change_least() {
-        // Gas from 50 %: clear below 44 - 3.5 = 40.5; the servo's 5 % count twice, at pump and gas.
+        // The pump needs 38 + 2 + 5 + 0.5 = 45.5 %, gas from 52 % keeps clear below 52 - 9.5 = 42.5 %.
+        // With 2 % of accuracy these are 42.5 % and 45.5 %: 43, 44 and 45 are safe.
         let text = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
         let text = text
             .replace("from: +72 % ± 4 %", "from: +52 % ± 4 %")
             .replace("accuracy: 1.5 %\n", "accuracy: 5 %\n");
         let setup = lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap();
         let told = way(&setup, 3, Side::High).unwrap().crossing.unwrap();
-        assert!(told.contains("bring the accuracy of tank_servo from 5 % down to"), "{told}");
+        assert!(told.ends_with("steps: bring the accuracy of tank_servo from 5 % down to 2 %"), "{told}");
     }
 }

@@ -11,7 +11,7 @@ use super::windows::{Sort, concerns, judged, way};
 use crate::chain::Order;
 use crate::finding::Margin;
 use crate::setup::{ChannelId, Exact, Setup, Side};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// A sub-trim beyond this is a horn on the wrong tooth.
 const MOST_SUB_TRIM: i64 = 30;
@@ -68,6 +68,9 @@ type Values = (Exact, [Exact; 2]);
 /// Nothing lost, no sense wrong, the smallest margin: what is better compares as greater.
 type Rank = (bool, bool, Option<Exact>);
 
+/// By rule, what it is about and the state of the boat.
+type Others = BTreeMap<(&'static str, String, String), (bool, Option<Exact>)>;
+
 /// How a candidate came out: the smallest margin of all, and of each way.
 #[derive(Clone, Debug)]
 struct Score {
@@ -96,6 +99,8 @@ struct Search<'a> {
     /// Ways that want something: on the others less travel would always be safer, and how much of
     /// it is needed only the builder knows.
     free: [bool; 2],
+    /// What all rules say as set.
+    others: Others,
 }
 
 fn one(setup: &Setup, channel: ChannelId) -> Solved {
@@ -103,21 +108,15 @@ fn one(setup: &Setup, channel: ChannelId) -> Solved {
     let set = (c.sub_trim.clone(), c.endpoints.clone());
     let orders = Order::all(&setup.transmitter.order);
     let free = [0, 1].map(|i| !c.wants[i].is_empty());
-    let mut search = Search { setup, channel, orders, seen: BTreeMap::new(), free };
+    let others = others(setup, channel);
+    let mut search = Search { setup, channel, orders, seen: BTreeMap::new(), free, others };
     let before = search.score(&set);
     let start = (set.0.clone(), [Side::Low, Side::High].map(|side| search.start(side)));
     let mut best = start.clone();
     if free.contains(&true) {
-        let trims = search.trims(&start);
-        for trims in [trims, vec![start.0.clone()]] {
-            best = search.plainest(&start, &trims);
-            // Other rules look at this channel too: none of them may be broken by a better margin.
-            if !breaks_more(setup, channel, &best) {
-                break;
-            }
-        }
+        best = search.plainest(&start);
     }
-    if breaks_more(setup, channel, &best) || search.score(&best).rank() <= before.rank() {
+    if !search.harmless(&best) || search.score(&best).rank() <= before.rank() {
         best = set.clone();
     }
     let after = search.score(&best);
@@ -226,32 +225,43 @@ impl Search<'_> {
         (score.rank(), score.ways[i].clone().map(|w| w.0))
     }
 
-    /// The sub-trims worth a closer look: the one set, and the best of the grids.
-    fn trims(&mut self, start: &Values) -> Vec<Exact> {
+    /// The sub-trim whose best endpoints leave the most; of equals the one set, then the smallest.
+    fn best_trim(&mut self, start: &Values) -> (Rank, Exact) {
         let step = self.setup.transmitter.step.clone();
         let most = (Exact::percent(MOST_SUB_TRIM) / &step).floor().unwrap_or(0).max(0);
         let (mut middle, mut reach) = (0, most);
-        let mut tried = vec![start.0.clone()];
         let mut best = (self.ends_rank(start, &start.0), start.0.clone());
         loop {
             let stride = ((reach + POINTS - 1) / POINTS).max(1);
-            let mut indices: Vec<i64> = (-POINTS..=POINTS).map(|k| middle + k * stride).collect();
-            indices.sort_by_key(|i| i.abs());
-            for index in indices.into_iter().filter(|i| i.abs() <= most) {
+            for index in (-POINTS..=POINTS).map(|k| middle + k * stride).filter(|i| i.abs() <= most) {
                 let trim = &step * Exact::int(index);
                 let rank = self.ends_rank(start, &trim);
-                if rank > best.0 {
-                    best = (rank, trim.clone());
+                let smaller = best.1 != start.0 && trim.abs() < best.1.abs();
+                if rank > best.0 || rank == best.0 && smaller {
+                    let ends = self.ends(start, &trim);
+                    if self.harmless(&ends) {
+                        best = (rank, trim);
+                    }
                 }
-                tried.push(trim);
             }
             if stride == 1 {
-                break;
+                return best;
             }
             middle = (&best.1 / &step).floor().unwrap_or(middle);
             reach = stride;
         }
-        tried
+    }
+
+    /// Other rules look at this channel too: none of them may be broken by a better margin, and no
+    /// band of rest be left narrower.
+    fn harmless(&self, values: &Values) -> bool {
+        let now = others(&with(self.setup, self.channel, values), self.channel);
+        now.iter().all(|(key, (open, margin))| match self.others.get(key) {
+            Some((was_open, was)) => {
+                (!open || *was_open) && (key.0 != super::neutral_missed::NAME || margin >= was)
+            }
+            None => !open,
+        })
     }
 
     fn ends_rank(&mut self, start: &Values, trim: &Exact) -> Rank {
@@ -261,17 +271,8 @@ impl Search<'_> {
 
     /// Of the candidates with the largest smallest margin, the one that changes least: no sub-trim
     /// before some, fewer values before more, near ones before far ones.
-    fn plainest(&mut self, start: &Values, trims: &[Exact]) -> Values {
-        let ranked: Vec<_> = trims.iter().map(|t| (self.ends_rank(start, t), t.clone())).collect();
-        let Some(rank) = ranked.iter().map(|r| r.0.clone()).reduce(|a, b| if b > a { b } else { a }) else {
-            return start.clone();
-        };
-        let ties: BTreeSet<Exact> = ranked.into_iter().filter(|r| r.0 == rank).map(|r| r.1).collect();
-        let trim = if ties.contains(&start.0) {
-            start.0.clone()
-        } else {
-            ties.into_iter().reduce(|a, b| if b.abs() < a.abs() { b } else { a }).unwrap_or(start.0.clone())
-        };
+    fn plainest(&mut self, start: &Values) -> Values {
+        let (rank, trim) = self.best_trim(start);
         let mut best = self.ends(start, &trim);
         let free = self.free;
         for i in (0..2).filter(|&i| free[i]) {
@@ -309,17 +310,16 @@ fn with(setup: &Setup, channel: ChannelId, values: &Values) -> Setup {
     changed
 }
 
-/// Whether a rule is broken with these values that holds without them.
-fn breaks_more(setup: &Setup, channel: ChannelId, values: &Values) -> bool {
+/// What every rule says of a set-up: for each instance whether it is open, and its margin.
+fn others(setup: &Setup, channel: ChannelId) -> Others {
     // Pulses measured with the old values say nothing about the new ones.
-    let open = |setup: &Setup| -> BTreeSet<(&'static str, String, String)> {
-        let mut setup = setup.clone();
-        setup.channels[channel].measured = [None, None];
-        let findings = super::check(&setup).into_iter().filter(crate::finding::Finding::is_open);
-        findings.map(|f| (f.rule, f.about, f.state)).collect()
+    let mut setup = setup.clone();
+    setup.channels[channel].measured = [None, None];
+    let told = |f: crate::finding::Finding| {
+        let open = f.is_open();
+        ((f.rule, f.about, f.state), (open, f.margin.map(|m| m.axis)))
     };
-    let before = open(setup);
-    open(&with(setup, channel, values)).iter().any(|f| !before.contains(f))
+    super::check(&setup).into_iter().map(told).collect()
 }
 
 #[cfg(test)]
