@@ -2,8 +2,8 @@
 //!
 //! Candidates are judged exactly, as the windows are; only which candidates are tried is chosen: a
 //! wide grid first, then a finer one around the best. A margin rises up to a point and falls behind
-//! it, so a wide grid finds the hill; where it does not, the answer is still a true one and never
-//! worse than what is set.
+//! it, so a wide grid finds the hill; where it does not, the margin given is still a true one and
+//! never worse than what is set.
 
 use super::context::Context;
 use super::say;
@@ -75,6 +75,8 @@ type Others = BTreeMap<(&'static str, String, String), (bool, Option<Exact>)>;
 #[derive(Clone, Debug)]
 struct Score {
     ways: [Option<(Exact, i32)>; 2],
+    /// The smallest margin to what holds an endpoint back.
+    held: Option<Exact>,
     /// Something is broken that has no margin.
     lost: bool,
     /// A sense is wrong.
@@ -99,6 +101,9 @@ struct Search<'a> {
     /// Ways that want something: on the others less travel would always be safer, and how much of
     /// it is needed only the builder knows.
     free: [bool; 2],
+    /// The margin with which a way begins that wants nothing. More than this counts for nothing, or
+    /// a stop far off would pull the whole channel away from itself.
+    enough: [Option<Exact>; 2],
     /// What all rules say as set.
     others: Others,
 }
@@ -109,9 +114,13 @@ fn one(setup: &Setup, channel: ChannelId) -> Solved {
     let orders = Order::all(&setup.transmitter.order);
     let free = [0, 1].map(|i| !c.wants[i].is_empty());
     let others = others(setup, channel);
-    let mut search = Search { setup, channel, orders, seen: BTreeMap::new(), free, others };
+    let mut search =
+        Search { setup, channel, orders, seen: BTreeMap::new(), free, enough: [None, None], others };
     let before = search.score(&set);
     let start = (set.0.clone(), [Side::Low, Side::High].map(|side| search.start(side)));
+    let begins = search.score(&start);
+    search.enough = [0, 1].map(|i| begins.ways[i].clone().filter(|_| !free[i]).map(|w| w.0));
+    search.seen.clear();
     let mut best = start.clone();
     if free.contains(&true) {
         best = search.plainest(&start);
@@ -119,6 +128,8 @@ fn one(setup: &Setup, channel: ChannelId) -> Solved {
     if !search.harmless(&best) || search.score(&best).rank() <= before.rank() {
         best = set.clone();
     }
+    search.enough = [None, None];
+    search.seen.clear();
     let after = search.score(&best);
     let margin = |score: &Score| score.least().map(|(m, sign)| say::margin(setup, m, *sign));
     Solved {
@@ -138,7 +149,7 @@ impl Search<'_> {
         }
         let changed = with(self.setup, self.channel, values);
         let context = Context::with_orders(&changed, self.orders.clone());
-        let mut score = Score { ways: [None, None], lost: false, reversed: false };
+        let mut score = Score { ways: [None, None], held: None, lost: false, reversed: false };
         for side in Side::BOTH {
             let sign = changed.channels[self.channel].longer.sign() * side.sign();
             for instance in judged(&context, self.channel, side) {
@@ -148,10 +159,20 @@ impl Search<'_> {
                 }
                 score.lost |= instance.broken && instance.margin.is_none();
                 let Some(margin) = instance.margin else { continue };
+                if instance.sort != Sort::Want && score.held.as_ref().is_none_or(|held| margin < *held) {
+                    score.held = Some(margin.clone());
+                }
                 let least = &mut score.ways[side.index()];
                 if least.as_ref().is_none_or(|(m, _)| margin < *m) {
                     *least = Some((margin, sign));
                 }
+            }
+        }
+        for (least, enough) in score.ways.iter_mut().zip(&self.enough) {
+            if let (Some((margin, _)), Some(enough)) = (least, enough)
+                && *margin > *enough
+            {
+                *margin = enough.clone();
             }
         }
         self.seen.insert(values.clone(), score.clone());
@@ -231,6 +252,15 @@ impl Search<'_> {
         let most = (Exact::percent(MOST_SUB_TRIM) / &step).floor().unwrap_or(0).max(0);
         let (mut middle, mut reach) = (0, most);
         let mut best = (self.ends_rank(start, &start.0), start.0.clone());
+        // Where nothing holds the endpoints back as closely as the works hold them out, shifting rest
+        // only drives the servo further than it has any need to go.
+        let ends = self.ends(start, &start.0);
+        let score = self.score(&ends);
+        let opposed =
+            score.held.is_some_and(|held| score.ways.iter().flatten().all(|w| held <= &w.0 + &step));
+        if !opposed {
+            return best;
+        }
         loop {
             let stride = ((reach + POINTS - 1) / POINTS).max(1);
             for index in (-POINTS..=POINTS).map(|k| middle + k * stride).filter(|i| i.abs() <= most) {
