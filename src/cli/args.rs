@@ -69,6 +69,12 @@ pub struct Endpoints {
     /// How to print them
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
+    /// Find the endpoints and sub-trim of each channel that leave the most room
+    #[arg(long)]
+    pub solve: bool,
+    /// Put what was found into FILE; the old one is kept as FILE.bak
+    #[arg(long, requires = "solve")]
+    pub write: bool,
 }
 
 /// `lidcard card`

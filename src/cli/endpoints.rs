@@ -2,13 +2,16 @@
 
 use super::args::{Colour, Endpoints, TableFormat};
 use super::outcome::{Failure, Outcome};
-use super::{Streams, boat, check};
-use crate::report::{endpoints, endpoints_json, human};
+use super::{Streams, boat, check, solve};
+use crate::report::{endpoints, endpoints_json, human, solved};
 use crate::rule;
 
 /// Prints the windows. That one is empty or missed is for `check` to complain about.
 pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
+    if args.write && args.file == "-" {
+        return Err(Failure("--write needs a file to write to, not standard input".to_owned()));
+    }
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
@@ -16,14 +19,30 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
             return Ok(Outcome::Failed);
         }
     };
-    let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
+    let found = args.solve.then(|| rule::solve::solve(&setup));
+    let backup = match &found {
+        Some(found) if args.write => solve::put(&args.file, &source, &setup, found)?,
+        _ => None,
+    };
     let text = match args.format {
+        TableFormat::Human if found.is_some() => {
+            let look = streams.screen.look_of_stdout(colour);
+            solved::file(&source.name, &setup, found.as_deref().unwrap_or_default(), look)
+        }
         TableFormat::Human => {
+            let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
             let look = streams.screen.look_of_stdout(colour);
             endpoints::file(&source.name, &setup, &ways, &reach, look)
         }
-        TableFormat::Json => check::json(&endpoints_json::endpoints(&source.name, &ways, &reach))?,
+        TableFormat::Json => {
+            let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
+            let solved = found.as_deref().map(|found| solved::json(&setup, found));
+            check::json(&endpoints_json::endpoints(&source.name, &ways, &reach, solved))?
+        }
     };
     streams.say(text)?;
+    if let Some(backup) = backup {
+        streams.complain(format!("{} written; as it was: {}\n", args.file, backup.display()))?;
+    }
     Ok(Outcome::Clean)
 }

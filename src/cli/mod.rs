@@ -7,6 +7,7 @@ mod card;
 mod check;
 mod endpoints;
 pub mod outcome;
+mod solve;
 mod write;
 
 #[cfg(test)]

@@ -73,3 +73,87 @@ fn a_file_is_replaced_whole_and_nothing_is_left_beside_it() {
     assert!(write::atomically(&folder.path().join("no/such/card.pdf"), b"x").is_err());
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
+
+/// The example in a folder of its own, with one text in it changed.
+fn example(from: &str, to: &str) -> (tempfile::TempDir, String, String) {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
+    assert!(text.contains(from));
+    let text = text.replace(from, to);
+    let file = folder.path().join("boat.yaml").to_str().unwrap().to_owned();
+    std::fs::write(&file, &text).unwrap();
+    (folder, file, text)
+}
+
+const ENDS: &str = "{flood: 80 %, blow: 58 %}";
+
+#[test]
+fn solved_values_are_printed_as_lines_for_the_file() {
+    let (outcome, out, err) = lidcard(&["endpoints", "--solve", "tests/fixtures/example.yaml"]);
+    assert_eq!((outcome, err.as_str()), (Outcome::Clean, ""));
+    assert!(out.contains("    endpoints: {flood: 87 %, blow: 54 %}\n    sub_trim: 0 %\n"), "{out}");
+    assert!(out.contains("smallest margin 5 % (20 us) becomes 12 % (48 us)"), "{out}");
+    assert!(out.contains("measure again"), "{out}");
+    let (_, out, _) = lidcard(&["endpoints", "--solve", "--format", "json", "tests/fixtures/example.yaml"]);
+    let json: serde_json::Value = serde_json::from_str(&out).unwrap();
+    let solved = json["solved"].as_array().unwrap();
+    let ballast = solved.iter().find(|s| s["channel"] == 5).unwrap();
+    assert_eq!(ballast["endpoints"], serde_json::json!({"flood": 87.0, "blow": 54.0}));
+    assert_eq!(ballast["margin_after"]["percent"], 12.0);
+}
+
+#[test]
+fn writing_changes_the_values_and_no_other_byte_and_keeps_what_was_there() {
+    let (_folder, file, before) = example(ENDS, "{flood:  80 % ,blow: '58 %' }   # tried, 3 May");
+    let (outcome, _, err) = lidcard(&["endpoints", "--solve", "--write", &file]);
+    assert_eq!(outcome, Outcome::Clean, "{err}");
+    let after = std::fs::read_to_string(&file).unwrap();
+    let meant = before.replace("{flood:  80 % ,blow: '58 %' }", "{flood:  87 % ,blow: 54 % }");
+    assert_eq!(after, meant);
+    assert_eq!(std::fs::read_to_string(format!("{file}.bak")).unwrap(), before);
+    // The second time there is nothing to gain, so nothing is written.
+    let (_, out, err) = lidcard(&["endpoints", "--solve", "--write", &file]);
+    assert!(out.contains("no channel has a margin to gain") && err.is_empty(), "{out}{err}");
+    assert!(!std::path::Path::new(&format!("{file}.bak.1")).exists());
+    // Another change gets a backup of its own.
+    std::fs::write(&file, &before).unwrap();
+    lidcard(&["endpoints", "--solve", "--write", &file]);
+    assert_eq!(std::fs::read_to_string(format!("{file}.bak.1")).unwrap(), before);
+}
+
+#[test]
+fn one_value_for_both_ways_or_none_at_all_becomes_two() {
+    let two = "{flood: 87 %, blow: 54 %}";
+    let (_folder, file, before) = example(ENDS, "58 %      # both");
+    lidcard(&["endpoints", "--solve", "--write", &file]);
+    assert_eq!(
+        std::fs::read_to_string(&file).unwrap(),
+        before.replace("58 %      # both", &format!("{two}      # both"))
+    );
+    let (_folder, file, before) =
+        example(&format!("    longer: blow\n    endpoints: {ENDS}\n"), "    longer: blow # seen\n");
+    lidcard(&["endpoints", "--solve", "--write", &file]);
+    let after = std::fs::read_to_string(&file).unwrap();
+    let added = after.lines().find(|l| l.starts_with("    endpoints: {flood: ")).unwrap();
+    assert_eq!(after.replace(&format!("{added}\n"), ""), before);
+    assert!(after.contains("    longer: blow # seen\n    endpoints: {flood: "));
+}
+
+#[test]
+fn what_cannot_be_written_safely_is_refused_and_nothing_changes() {
+    let (outcome, _, err) = lidcard(&["endpoints", "--solve", "--write", "-"]);
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(err.contains("standard input"), "{err}");
+    // Both channels share the endpoints: changing them in one place changes both.
+    let (folder, file, _) = example("rest", "rest");
+    let text = std::fs::read_to_string(&file)
+        .unwrap()
+        .replace(&format!("endpoints: {ENDS}"), "endpoints: {flood: &e 80 %, blow: 58 %}");
+    let text = text.replace("endpoints: {up: 70 %, down: 70 %}", "endpoints: {up: *e, down: 70 %}");
+    std::fs::write(&file, &text).unwrap();
+    let (outcome, _, err) = lidcard(&["endpoints", "--solve", "--write", &file]);
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), text);
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(err.contains("nothing written"), "{err}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}

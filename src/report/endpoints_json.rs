@@ -1,6 +1,7 @@
 //! The endpoint windows for machines, version 1. Frozen like the report of `check`.
 
 use super::json_v1::{MarginV1, exact, margin, percent};
+use super::solved::SolvedV1;
 use crate::finding::WayWindows;
 use crate::rule::ChannelReach;
 use serde::Serialize;
@@ -13,6 +14,8 @@ pub struct EndpointsV1<'a> {
     file: &'a str,
     ways: Vec<WayV1<'a>>,
     reach: Vec<ReachV1>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    solved: Option<Vec<SolvedV1>>,
 }
 
 #[derive(Debug, Serialize)]
@@ -39,8 +42,14 @@ struct ReachV1 {
     high: String,
 }
 
-/// The answer for one file. Windows in percent; the reach in exact fractions of the axis.
-pub fn endpoints<'a>(file: &'a str, ways: &'a [WayWindows], reach: &[ChannelReach]) -> EndpointsV1<'a> {
+/// The answer for one file. Windows in percent; the reach in exact fractions of the axis. What was
+/// solved only where that was asked for.
+pub fn endpoints<'a>(
+    file: &'a str,
+    ways: &'a [WayWindows],
+    reach: &[ChannelReach],
+    solved: Option<Vec<SolvedV1>>,
+) -> EndpointsV1<'a> {
     EndpointsV1 {
         version: 1,
         file,
@@ -54,6 +63,7 @@ pub fn endpoints<'a>(file: &'a str, ways: &'a [WayWindows], reach: &[ChannelReac
                 high: exact(&r.high),
             })
             .collect(),
+        solved,
     }
 }
 

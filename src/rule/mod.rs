@@ -3,11 +3,13 @@
 mod account;
 pub mod context;
 pub mod say;
+pub mod solve;
 pub mod states;
 pub mod windows;
 
 mod axis_lost;
 mod beyond_stop;
+mod crossing;
 mod emergency_within_reach;
 mod loss_unseen;
 mod measured_differs;

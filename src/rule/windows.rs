@@ -4,6 +4,7 @@
 //! every other setting left as it is; so windows hold for whatever the chain does in between.
 
 use super::context::{Context, may_zone, short_of};
+use super::crossing::Empty;
 use super::say::{self, Draft};
 use super::sense_reversed::{senses, worst};
 use crate::chain::Order;
@@ -14,7 +15,7 @@ use crate::setup::{ChannelId, Exact, Reserved, Setup, Side};
 
 /// What sort of limit an instance is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Sort {
+pub(super) enum Sort {
     /// A work that must not be engaged.
     Avoid,
     /// A work that must be engaged.
@@ -27,11 +28,11 @@ enum Sort {
 
 /// One rule on this channel at one endpoint value.
 #[derive(Clone, Debug)]
-struct Judged {
-    key: String,
-    sort: Sort,
-    broken: bool,
-    margin: Option<Exact>,
+pub(super) struct Judged {
+    pub key: String,
+    pub sort: Sort,
+    pub broken: bool,
+    pub margin: Option<Exact>,
 }
 
 /// The windows of every way of every channel with works, stops or wants.
@@ -45,7 +46,7 @@ pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
     all
 }
 
-fn concerns(setup: &Setup, channel: ChannelId) -> bool {
+pub(super) fn concerns(setup: &Setup, channel: ChannelId) -> bool {
     let c = &setup.channels[channel];
     let devices =
         setup.devices_on(channel).any(|(_, d)| !d.works.is_empty() || d.stops.iter().any(Option::is_some));
@@ -106,7 +107,10 @@ pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> 
             .reduce(Exact::min)
             .map(|m| say::margin(setup, &m, sign))
     };
-    let crossing = stretches.is_empty().then(|| crossing(&table, &moving, &values, &step));
+    let crossing = stretches.is_empty().then(|| {
+        let (orders, values) = (&orders[..], &values[..]);
+        Empty { setup, channel, side, orders, values, table: &table, moving: &moving }.told()
+    });
     Some(WayWindows {
         channel: setup.channels[channel].number,
         name: setup.channels[channel].name.clone().unwrap_or_default(),
@@ -154,42 +158,8 @@ fn best_in(window: [usize; 2], table: &[Vec<Judged>], moving: &[usize], values: 
     best.map(|(_, k)| values[k].clone())
 }
 
-/// Why no value is safe: which limits cross and by how much.
-fn crossing(table: &[Vec<Judged>], moving: &[usize], values: &[Exact], step: &Exact) -> String {
-    let keys = |list: &[usize]| list.iter().map(|&i| table[0][i].key.as_str()).collect::<Vec<_>>().join(", ");
-    let (wanted, others): (Vec<usize>, Vec<usize>) =
-        moving.iter().partition(|&&i| matches!(table[0][i].sort, Sort::Want | Sort::Sense));
-    let fine = |list: &[usize], k: usize| list.iter().all(|&i| !table[k][i].broken);
-    let need = (0..table.len()).find(|&k| fine(&wanted, k));
-    let allow = (0..table.len()).rev().find(|&k| fine(&others, k));
-    match (need, allow) {
-        (Some(need), Some(allow)) if need > allow => {
-            let low: Vec<usize> =
-                wanted.iter().copied().filter(|&i| need > 0 && table[need - 1][i].broken).collect();
-            let high: Vec<usize> = others
-                .iter()
-                .copied()
-                .filter(|&i| allow + 1 < table.len() && table[allow + 1][i].broken)
-                .collect();
-            let cross = &values[need] - &values[allow];
-            let open = &cross + step;
-            format!(
-                "{} needs {} or more, but {} allows {} or less: they cross by {}. Move one of the two thresholds {} away from the other on the axis, or take that much off their tolerances, and two steps are safe",
-                keys(&low),
-                say::percent(&values[need]),
-                keys(&high),
-                say::percent(&values[allow]),
-                say::percent(&cross),
-                say::percent(&open),
-            )
-        }
-        (None, _) => format!("no value reaches far enough for {}", keys(&wanted)),
-        _ => format!("no value keeps clear of {}", keys(&others)),
-    }
-}
-
 /// Every rule on this channel that this way's endpoint can touch.
-fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
+pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
     let setup = context.setup;
     let Some(own) = setup.channels[channel].control else { return Vec::new() };
     let towards = setup.channels[channel].longer.sign() * side.sign();
