@@ -43,8 +43,8 @@ fn list(width: usize) -> String {
         let lead = format!("{:name_width$}  {severity:7}  ", rule.name);
         hanging(&mut out, &lead, &page::summary(rule.text).unwrap_or_default(), width);
     }
-    out.push_str("\n`lidcard explain RULE` prints a rule's page; `lidcard explain faults` what a file\n");
-    out.push_str("can reveal and what only the bench can.\n");
+    out.push_str("\n`lidcard explain RULE` prints a rule's page, `lidcard explain faults` what a\n");
+    out.push_str("file can reveal and what only the bench can.\n");
     out
 }
 
