@@ -239,3 +239,41 @@ fn every_rule_is_shown_by_a_fixture_and_absent_from_the_clean_boats() {
         assert_eq!(run(&["check", "--strict", boat]).status, 0, "{boat}");
     }
 }
+
+#[test]
+fn explain_lists_every_rule_and_prints_its_page() {
+    let list = run(&["explain"]);
+    assert_eq!(list.status, 0, "{}", list.stderr);
+    for rule in lidcard::rule::ALL {
+        assert!(list.stdout.contains(&format!("{} ", rule.name)), "{} in\n{}", rule.name, list.stdout);
+        let page = run(&["explain", rule.name]);
+        assert_eq!(page.status, 0, "{}", page.stderr);
+        assert!(page.stdout.starts_with(&format!("{}\n===", rule.name)), "{}", page.stdout);
+        for part in ["What is wrong\n----", "broken:\n\n    lidcard: 1\n", "cured:\n\n    lidcard: 1\n"] {
+            assert!(page.stdout.contains(part), "{part} in\n{}", page.stdout);
+        }
+        let prose = page.stdout.lines().filter(|line| !line.starts_with("    "));
+        assert!(prose.clone().all(|line| line.chars().count() <= 80), "{}", page.stdout);
+        assert!(!page.stdout.contains("```") && !page.stdout.contains("\n#"), "{}", page.stdout);
+    }
+    let faults = run(&["explain", "faults"]);
+    assert_eq!(faults.status, 0);
+    assert!(faults.stdout.contains("\n  1. "), "{}", faults.stdout);
+}
+
+#[test]
+fn explain_of_an_unknown_rule_offers_the_near_one_and_exits_with_2() {
+    let ran = run(&["explain", "beyond-stops"]);
+    assert_eq!((ran.status, ran.stdout.as_str()), (2, ""));
+    assert!(ran.stderr.contains("no rule `beyond-stops`; did you mean `beyond-stop`?"), "{}", ran.stderr);
+    let ran = run(&["explain", "porridge"]);
+    assert_eq!(ran.status, 2);
+    assert!(!ran.stderr.contains("did you mean"), "{}", ran.stderr);
+}
+
+#[test]
+fn only_a_report_with_findings_points_to_explain() {
+    let hint = "`lidcard explain RULE` tells more\n";
+    assert!(run(&["check", BROKEN]).stdout.ends_with(hint));
+    assert!(!run(&["check", CLEAN]).stdout.contains(hint));
+}

@@ -40,6 +40,8 @@ pub enum Command {
     Endpoints(Endpoints),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
+    /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
+    Explain(Explain),
 }
 
 /// `lidcard check`
@@ -99,6 +101,14 @@ pub struct Card {
     /// Lay the card out with your own template
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,
+}
+
+/// `lidcard explain`
+#[derive(Debug, clap::Args)]
+pub struct Explain {
+    /// The rule's name as a report prints it, or `faults`; without it all rules are listed
+    #[arg(value_name = "RULE")]
+    pub rule: Option<String>,
 }
 
 /// Reports of `check`.

@@ -6,6 +6,7 @@ mod boat;
 mod card;
 mod check;
 mod endpoints;
+mod explain;
 pub mod outcome;
 mod solve;
 mod write;
@@ -97,6 +98,7 @@ where
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
             Command::Card(card) => card::run(card, args.color, streams),
+            Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),
     };

@@ -29,6 +29,9 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
     }
     out.push_str(&closing_line(report));
     out.push('\n');
+    if report.status() == Status::Findings {
+        out.push_str("`lidcard explain RULE` tells more\n");
+    }
     out
 }
 

@@ -50,6 +50,7 @@ fn a_finding_is_shown_at_its_place_with_its_witness_and_what_to_do() {
       help: endpoint for blow: 65 % or less
 
     1 error, 1 warning in boats/moonfish.yaml; the first is at line 4
+    `lidcard explain RULE` tells more
     "##);
 }
 
@@ -86,6 +87,7 @@ fn undecided_says_so_and_counts_as_an_error() {
       help: hold blow and read the pulse
 
     1 error in boats/moonfish.yaml, at line 4
+    `lidcard explain RULE` tells more
     "##);
 }
 

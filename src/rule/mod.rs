@@ -2,6 +2,7 @@
 
 mod account;
 pub mod context;
+pub mod page;
 pub mod say;
 pub mod solve;
 pub mod states;
@@ -42,6 +43,9 @@ pub struct Rule {
     /// Its page: what `lidcard explain` prints, with an example that breaks it and one that does not.
     pub text: &'static str,
 }
+
+/// The faults known in the trade: which rule tells each from a file, and which only the bench shows.
+pub const FAULTS: &str = include_str!("faults.md");
 
 /// A rule from the module and the page of its name.
 macro_rules! rule {

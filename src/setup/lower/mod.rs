@@ -23,7 +23,7 @@ use super::model::{Channel, Control, Device, PulseScale, Setup};
 use crate::source::{Mistake, Source};
 use pad::{Block, Pad};
 
-pub use text::shown;
+pub use text::{near, shown};
 
 /// The version of the format that this program reads.
 const VERSION: &str = "1";

@@ -26,7 +26,7 @@ fn joined<S: AsRef<str>>(words: &[S], last: &str) -> String {
 }
 
 /// The known word that was probably meant.
-pub(super) fn near<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a str> {
+pub fn near<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a str> {
     let count = word.chars().count();
     if count > 64 {
         return None;

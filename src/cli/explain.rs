@@ -1,0 +1,113 @@
+//! `lidcard explain`: the page of a rule as plain text, or the list of all rules.
+
+use super::Streams;
+use super::args::Explain;
+use super::outcome::{Failure, Outcome};
+use crate::report::text::{hanging, wrapped};
+use crate::rule::{self, page};
+use crate::setup::lower::{near, shown};
+use std::fmt::Write;
+
+/// The one page that belongs to no rule.
+const FAULTS: &str = "faults";
+
+/// Prints the page, or the list when no rule is named.
+pub fn run(args: &Explain, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let width = streams.screen.width;
+    let text = match &args.rule {
+        None => list(width),
+        Some(name) => plain(page_of(name)?, width),
+    };
+    streams.say(text)?;
+    Ok(Outcome::Clean)
+}
+
+fn page_of(name: &str) -> Result<&'static str, Failure> {
+    if name == FAULTS {
+        return Ok(rule::FAULTS);
+    }
+    if let Some(rule) = rule::ALL.iter().find(|rule| rule.name == name) {
+        return Ok(rule.text);
+    }
+    let known: Vec<&str> = rule::ALL.iter().map(|rule| rule.name).chain([FAULTS]).collect();
+    let meant = near(name, &known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+    let name = shown(name);
+    Err(Failure(format!("there is no rule `{name}`{meant}\n  help: `lidcard explain` lists all rules")))
+}
+
+fn list(width: usize) -> String {
+    let name_width = rule::ALL.iter().map(|rule| rule.name.len()).max().unwrap_or(0);
+    let mut out = String::new();
+    for rule in rule::ALL {
+        let severity = page::severity(rule.text).unwrap_or_default();
+        let lead = format!("{:name_width$}  {severity:7}  ", rule.name);
+        hanging(&mut out, &lead, &page::summary(rule.text).unwrap_or_default(), width);
+    }
+    out.push_str("\n`lidcard explain RULE` prints a rule's page, `lidcard explain faults` what a\n");
+    out.push_str("file can reveal and what only the bench can.\n");
+    out
+}
+
+/// As much of Markdown as the pages use: headings, paragraphs, lists and fenced blocks.
+fn plain(markdown: &str, width: usize) -> String {
+    let mut out = String::new();
+    // A paragraph or an entry of a list, with what leads it in; it ends where something else begins.
+    let mut open: Option<(String, String)> = None;
+    let mut fenced = false;
+    for line in markdown.lines() {
+        if let Some(label) = line.strip_prefix("```") {
+            close(&mut out, &mut open, width);
+            fenced = !fenced;
+            if let Some((_, label)) = label.split_once(' ') {
+                let _ = writeln!(out, "{label}:\n");
+            }
+        } else if fenced {
+            // Never wrapped: it is meant to be copied.
+            let _ = writeln!(out, "    {line}");
+        } else if line.is_empty() {
+            close(&mut out, &mut open, width);
+            out.push('\n');
+        } else if let Some((under, title)) = heading(line) {
+            close(&mut out, &mut open, width);
+            let _ = writeln!(out, "{title}\n{}", under.repeat(title.chars().count()));
+        } else if let Some((lead, text)) = entry(line) {
+            close(&mut out, &mut open, width);
+            open = Some((lead, text.to_owned()));
+        } else {
+            let (_, text) = open.get_or_insert_default();
+            if !text.is_empty() {
+                text.push(' ');
+            }
+            text.push_str(line.trim_start());
+        }
+    }
+    close(&mut out, &mut open, width);
+    out
+}
+
+fn close(out: &mut String, open: &mut Option<(String, String)>, width: usize) {
+    match open.take() {
+        Some((lead, text)) if lead.is_empty() => {
+            for line in wrapped(&text, width) {
+                let _ = writeln!(out, "{line}");
+            }
+        }
+        Some((lead, text)) => hanging(out, &lead, &text, width),
+        None => {}
+    }
+}
+
+fn heading(line: &str) -> Option<(&'static str, &str)> {
+    let found = |mark: &str, under| line.strip_prefix(mark).map(|title| (under, title));
+    found("# ", "=").or_else(|| found("## ", "-"))
+}
+
+/// `- ` or `12. ` at the start of a line; numbers are set flush right.
+fn entry(line: &str) -> Option<(String, &str)> {
+    if let Some(text) = line.strip_prefix("- ") {
+        return Some(("- ".to_owned(), text));
+    }
+    let (number, text) = line.split_once(". ")?;
+    let is_number = !number.is_empty() && number.len() < 4 && number.bytes().all(|b| b.is_ascii_digit());
+    is_number.then(|| (format!("{number:>3}. "), text))
+}

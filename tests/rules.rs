@@ -1,0 +1,101 @@
+//! The registry tests itself: every rule has a page of the one shape, and what the page shows is true.
+
+#![allow(clippy::unwrap_used)]
+
+use lidcard::rule::{ALL, FAULTS, check, page};
+use lidcard::setup::lower::lower;
+use lidcard::source::Source;
+use std::collections::BTreeSet;
+
+/// The rules that a boat breaks.
+fn broken_by(name: &str, text: &str) -> BTreeSet<String> {
+    let source = Source::from_text(name, text).unwrap_or_else(|m| panic!("{name}: {m:#?}"));
+    let setup = lower(&source).unwrap_or_else(|m| panic!("{name}: {m:#?}"));
+    check(&setup).into_iter().filter(|f| f.is_open()).map(|f| f.rule.to_string()).collect()
+}
+
+fn is_kebab_case(name: &str) -> bool {
+    name.split('-').all(|word| !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase()))
+}
+
+#[test]
+fn names_are_kebab_case_and_used_once() {
+    let mut seen = BTreeSet::new();
+    for rule in ALL {
+        assert!(is_kebab_case(rule.name), "{}", rule.name);
+        // A name says what is wrong; one that begins like this says what the program does.
+        assert!(!rule.name.starts_with("check-"), "{}", rule.name);
+        assert!(seen.insert(rule.name), "{} is there twice", rule.name);
+    }
+}
+
+#[test]
+fn every_rule_is_found_again_by_its_page() {
+    for rule in ALL {
+        let title = page::title(rule.text).unwrap();
+        let found = ALL.iter().find(|r| r.name == title);
+        assert_eq!(found.map(|r| r.name), Some(rule.name), "the page of {} is titled {title}", rule.name);
+    }
+}
+
+#[test]
+fn every_page_has_the_same_shape() {
+    for rule in ALL {
+        assert_eq!(page::headings(rule.text), page::SECTIONS, "{}", rule.name);
+        let severity = page::severity(rule.text);
+        assert!(matches!(severity, Some("error" | "warning")), "{}: {severity:?}", rule.name);
+        let whom = page::hurts(rule.text).unwrap_or_default();
+        let known = ["the boat", "the builder", "people"];
+        assert!(whom.split(", ").all(|w| known.contains(&w)), "{}: hurts {whom}", rule.name);
+        let summary = page::summary(rule.text).unwrap();
+        assert!(summary.ends_with('.') && summary.len() < 120, "{}: {summary}", rule.name);
+        for part in rule.text.split("\n## ").skip(1) {
+            let (heading, body) = part.split_once('\n').unwrap();
+            assert!(body.trim().len() > 20, "{}: {heading} says nothing", rule.name);
+        }
+    }
+}
+
+#[test]
+fn examples_break_their_rule_and_the_cure_cures() {
+    for rule in ALL {
+        let examples = page::examples(rule.text);
+        let labels: Vec<&str> = examples.iter().map(|(label, _)| *label).collect();
+        assert_eq!(labels, ["broken", "cured"], "{}", rule.name);
+        let found = broken_by(&format!("{} broken", rule.name), examples[0].1);
+        assert_eq!(found, BTreeSet::from([rule.name.to_string()]), "{} broken", rule.name);
+        let found = broken_by(&format!("{} cured", rule.name), examples[1].1);
+        assert_eq!(found, BTreeSet::new(), "{} cured", rule.name);
+    }
+}
+
+#[test]
+fn the_severity_on_the_page_is_the_one_found() {
+    for rule in ALL {
+        let source = Source::from_text(rule.name, page::examples(rule.text)[0].1).unwrap();
+        let findings = check(&lower(&source).unwrap());
+        let weights: BTreeSet<_> =
+            findings.iter().filter(|f| f.is_open()).map(|f| f.weight().word()).collect();
+        assert_eq!(weights, BTreeSet::from([page::severity(rule.text).unwrap()]), "{}", rule.name);
+    }
+}
+
+#[test]
+fn every_fault_names_a_rule_or_the_bench_and_every_rule_a_fault() {
+    let mut named = BTreeSet::new();
+    let mut count = 0;
+    for line in FAULTS.lines().filter(|line| line.starts_with(|c: char| c.is_ascii_digit())) {
+        count += 1;
+        let (number, _) = line.split_once(". ").unwrap();
+        assert_eq!(number, count.to_string(), "{line}");
+        let (_, marks) = line.rsplit_once(" (").unwrap();
+        for mark in marks.trim_end_matches(')').split(", ") {
+            let mark = mark.trim_matches('`');
+            assert!(mark == "bench" || ALL.iter().any(|r| r.name == mark), "{line}");
+            named.insert(mark);
+        }
+    }
+    for rule in ALL {
+        assert!(named.contains(rule.name), "no fault names {}", rule.name);
+    }
+}
