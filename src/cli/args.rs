@@ -40,6 +40,8 @@ pub enum Command {
     Endpoints(Endpoints),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
+    /// See which boats cannot sail together, by their frequencies
+    Pond(Pond),
 }
 
 /// `lidcard check`
@@ -95,6 +97,18 @@ pub struct Card {
     pub template: Option<PathBuf>,
 }
 
+/// `lidcard pond`
+#[derive(Debug, clap::Args)]
+#[command(after_help = STATUS)]
+pub struct Pond {
+    /// The boat files of the day; `-` reads one from standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<String>,
+    /// How to print the board
+    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
+    pub format: TableFormat,
+}
+
 /// Reports of `check`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum ReportFormat {
@@ -106,7 +120,7 @@ pub enum ReportFormat {
     Json,
 }
 
-/// Reports of `endpoints`.
+/// Reports of `endpoints` and `pond`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
     /// A table and pictures

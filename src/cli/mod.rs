@@ -7,6 +7,7 @@ mod card;
 mod check;
 mod endpoints;
 pub mod outcome;
+mod pond;
 mod write;
 
 #[cfg(test)]
@@ -95,6 +96,7 @@ where
         Ok(args) => match &args.command {
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
+            Command::Pond(pond) => pond::run(pond, args.color, streams),
             Command::Card(card) => card::run(card, args.color, streams),
         },
         Err(error) => usage(&error, streams),

@@ -77,7 +77,7 @@ fn glued(line: &str) -> Vec<String> {
         let unit = word.trim_end_matches([')', ',', ';', '.', ':']);
         match words.last_mut() {
             Some(last)
-                if ["%", "us", "s", "V", "m", "mm"].contains(&unit)
+                if ["%", "us", "s", "V", "m", "mm", "MHz", "GHz", "kHz", "dB"].contains(&unit)
                     && last.ends_with(|c: char| c.is_ascii_digit()) =>
             {
                 last.push(' ');
