@@ -7,7 +7,8 @@ const EXAMPLES: &str = "\
 Examples:
   lidcard check moonfish.yaml        look for mistakes before she gets wet
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
-  lidcard card moonfish.yaml         make moonfish-card.pdf for the lid";
+  lidcard card moonfish.yaml         make moonfish-card.pdf for the lid
+  lidcard pond *.yaml                see which boats cannot sail together";
 
 const STATUS: &str = "\
 Exit status:
