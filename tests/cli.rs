@@ -282,11 +282,11 @@ fn two_boats_that_mix_onto_a_third_exit_with_1() {
         assert_eq!(ran.status, 1, "{}{}", ran.stdout, ran.stderr);
         let json: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
         let conflicts = json["conflicts"].as_array().unwrap();
-        assert_eq!(conflicts.len(), 1);
-        assert_eq!(conflicts[0]["kind"], "intermodulation");
-        assert_eq!(conflicts[0]["sums"][0], sum);
-        let eel = conflicts[0]["boats"][0].as_u64().unwrap() as usize;
-        assert_eq!(json["boats"][eel]["boat"], "Eel");
+        assert!(conflicts.iter().all(|c| c["kind"] == "intermodulation"), "{}", ran.stdout);
+        let boats = json["boats"].as_array().unwrap();
+        let eel = boats.iter().position(|b| b["boat"] == "Eel").unwrap();
+        let hit = conflicts.iter().find(|c| c["boats"][0] == eel).unwrap();
+        assert_eq!(hit["sums"], serde_json::json!([sum]));
     }
 }
 
