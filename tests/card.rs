@@ -1,19 +1,18 @@
 //! The lid card, from set-up to file.
 
-mod common;
-
 use lidcard::document::DocumentError;
 use lidcard::document::card::{CardRequest, card};
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
 use lidcard::render::{Item, Scene};
+use lidcard::setup::Setup;
 
 #[test]
 fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
-    let said = texts(&card(&common::tug(), &sized(105.0, 148.0)).expect("card"));
+    let said = texts(&card(&tug(), &sized(105.0, 148.0)).expect("card"));
     assert!(!said.contains("SURFACE"), "{said}");
-    for words in ["swings left", "lets hook go (with water pump off)", "half", "horn", "engine 0 %", "pump"] {
+    for words in ["raises (up)", "lets tow go (with guard armed)", "works water", "motor 0 %", "turns left"] {
         let said = said.replace('\n', " ");
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
     }
@@ -21,6 +20,19 @@ fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
 
 fn meta() -> Meta {
     Meta { date: Some("2026-05-02".into()), ..Meta::default() }
+}
+
+fn boat(file: &str) -> Setup {
+    let source = lidcard::source::Source::load(file).expect("readable");
+    lidcard::setup::lower::lower(&source).expect("understood")
+}
+
+fn moonfish() -> Setup {
+    boat("tests/fixtures/example.yaml")
+}
+
+fn tug() -> Setup {
+    boat("boats/capstan.yaml")
 }
 
 fn sized(width: f64, height: f64) -> CardRequest {
@@ -35,8 +47,7 @@ fn texts(scene: &Scene) -> String {
 
 #[test]
 fn the_same_card_is_the_same_file() {
-    let make =
-        || to_pdf(&card(&common::moonfish(), &CardRequest::default()).expect("card"), &meta()).expect("PDF");
+    let make = || to_pdf(&card(&moonfish(), &CardRequest::default()).expect("card"), &meta()).expect("PDF");
     let (one, two) = (make(), make());
     assert!(one == two, "two runs gave different bytes");
     assert!(one.len() < 40_000, "{} bytes", one.len());
@@ -46,7 +57,7 @@ fn the_same_card_is_the_same_file() {
 #[test]
 fn a_page_has_the_size_that_was_asked_for() {
     for (width, height) in [(105.0, 74.0), (105.0, 148.0), (148.0, 105.0), (210.0, 297.0)] {
-        let scene = card(&common::moonfish(), &sized(width, height)).expect("card");
+        let scene = card(&moonfish(), &sized(width, height)).expect("card");
         let file = lopdf::Document::load_mem(&to_pdf(&scene, &meta()).expect("PDF")).expect("a PDF");
         for page in file.page_iter() {
             let page = file.get_dictionary(page).expect("page");
@@ -59,7 +70,7 @@ fn a_page_has_the_size_that_was_asked_for() {
 
 #[test]
 fn the_card_says_what_the_holder_has_to_know() {
-    let said = texts(&card(&common::moonfish(), &CardRequest::default()).expect("card"));
+    let said = texts(&card(&moonfish(), &CardRequest::default()).expect("card"));
     for words in [
         "Moonfish",
         "memory 4 MOONFISH",
@@ -92,7 +103,7 @@ fn the_card_says_what_the_holder_has_to_know() {
 
 #[test]
 fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
-    let mut setup = common::moonfish();
+    let mut setup = moonfish();
     setup.owner.emergency.clear();
     let said = texts(&card(&setup, &CardRequest::default()).expect("card"));
     assert!(said.contains("Switch the transmitter off: after 5 s she blows by herself."), "{said}");
@@ -104,8 +115,8 @@ fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
 #[test]
 fn no_text_is_smaller_than_seven_points_and_none_leaves_the_page() {
     for size in [None, Some([105.0, 148.0]), Some([210.0, 297.0])] {
-        let scene = card(&common::moonfish(), &CardRequest { size_mm: size, ..CardRequest::default() })
-            .expect("card");
+        let scene =
+            card(&moonfish(), &CardRequest { size_mm: size, ..CardRequest::default() }).expect("card");
         for page in &scene.pages {
             for item in &page.items {
                 let Item::Text(text) = item else { continue };
@@ -119,7 +130,7 @@ fn no_text_is_smaller_than_seven_points_and_none_leaves_the_page() {
 #[test]
 fn a_draft_says_so_across_every_page() {
     let request = CardRequest { draft: true, ..CardRequest::default() };
-    let scene = card(&common::moonfish(), &request).expect("card");
+    let scene = card(&moonfish(), &request).expect("card");
     assert_eq!(scene.pages.len(), 2);
     assert!(scene.title.starts_with("DRAFT - NOT CHECKED"));
     for page in &scene.pages {
@@ -135,7 +146,7 @@ fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
     let text = "title: t\npage: {width: {{ width }}, height: {{ height }}, margin: 4}\nblocks: []\n";
     let template = Some(("own.tera".to_owned(), text.to_owned()));
     let request = CardRequest { draft: true, template, ..CardRequest::default() };
-    let said = texts(&card(&common::moonfish(), &request).expect("card"));
+    let said = texts(&card(&moonfish(), &request).expect("card"));
     assert_eq!(said, "NOT CHECKED");
 }
 
@@ -146,7 +157,7 @@ fn a_mistake_in_a_template_is_placed() {
             template: Some(("own.tera".to_owned(), text.to_owned())),
             ..CardRequest::default()
         };
-        card(&common::moonfish(), &request).expect_err("a mistake").to_string()
+        card(&moonfish(), &request).expect_err("a mistake").to_string()
     };
     assert!(own("title: {{ boat | json }}\n  {{ captain }}\n").starts_with("own.tera:2:6: "));
     let yaml = "title: t\npage: {width: 105, height: 74, margin: 4, colour: 1}\n";
@@ -157,11 +168,11 @@ fn a_mistake_in_a_template_is_placed() {
 
 #[test]
 fn what_does_not_fit_is_named_with_the_sizes_that_hold_it() {
-    let error = card(&common::moonfish(), &sized(74.0, 52.0)).expect_err("too small");
+    let error = card(&moonfish(), &sized(74.0, 52.0)).expect_err("too small");
     let DocumentError::DoesNotFit { what, fits_in } = error else { panic!("{error}") };
     assert!(!what.is_empty());
     assert!(fits_in.iter().any(|s| s.contains("A6")), "{fits_in:?}");
-    let mut setup = common::moonfish();
+    let mut setup = moonfish();
     setup.boat.name = "Unpronounceable".repeat(12);
     let error = card(&setup, &CardRequest::default()).expect_err("too wide").to_string();
     assert!(error.contains("Unpronounceable"), "{error}");
@@ -169,7 +180,7 @@ fn what_does_not_fit_is_named_with_the_sizes_that_hold_it() {
 
 #[test]
 fn a_character_the_fonts_lack_is_named() {
-    let mut setup = common::moonfish();
+    let mut setup = moonfish();
     setup.boat.name = "Moon\u{9b5a}".into();
     let error = card(&setup, &CardRequest::default()).expect_err("no glyph");
     assert_eq!(error, DocumentError::Glyph { character: '\u{9b5a}', text: "Moon\u{9b5a}".into() });
@@ -177,7 +188,7 @@ fn a_character_the_fonts_lack_is_named() {
 
 #[test]
 fn every_picture_shows_something() {
-    let scene = card(&common::moonfish(), &CardRequest::default()).expect("card");
+    let scene = card(&moonfish(), &CardRequest::default()).expect("card");
     for page in to_svg(&scene).expect("SVG") {
         assert!(page.contains("width=\"105mm\" height=\"74mm\""));
         assert!(page.contains(">Moonfish</text>") && page.contains("@font-face"));

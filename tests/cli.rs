@@ -277,3 +277,63 @@ fn only_a_report_with_findings_points_to_explain() {
     assert!(run(&["check", BROKEN]).stdout.ends_with(hint));
     assert!(!run(&["check", CLEAN]).stdout.contains(hint));
 }
+
+/// Sprat as she is, and again under other names on other frequencies.
+fn pond_of(others: &[(&str, &str)]) -> (tempfile::TempDir, Vec<String>) {
+    let folder = tempfile::tempdir().unwrap();
+    let sprat = std::fs::read_to_string("boats/sprat.yaml").unwrap();
+    let files = others.iter().map(|(name, frequency)| {
+        let text = sprat.replace("name: Sprat", &format!("name: {name}"));
+        let file = folder.path().join(format!("{name}.yaml"));
+        std::fs::write(&file, text.replace("40.665 MHz", frequency).replace("  region: europe\n", ""))
+            .unwrap();
+        file.to_str().unwrap().to_owned()
+    });
+    let files = files.collect();
+    (folder, files)
+}
+
+fn pond(files: &[String], more: &[&str]) -> Ran {
+    let args: Vec<&str> =
+        ["pond"].into_iter().chain(files.iter().map(String::as_str)).chain(more.iter().copied()).collect();
+    run(&args)
+}
+
+#[test]
+fn a_pond_without_conflicts_is_a_table_by_frequency_and_exits_with_0() {
+    let (_folder, files) = pond_of(&[("Zander", "41.060 MHz"), ("Eel", "41.020 MHz")]);
+    let ran = pond(&files, &[]);
+    assert_eq!(ran.status, 0, "{}{}", ran.stdout, ran.stderr);
+    let at = |text: &str| ran.stdout.find(text).unwrap();
+    assert!(at("41.020 MHz   Eel") < at("41.060 MHz   Zander"), "{}", ran.stdout);
+    assert!(ran.stdout.ends_with("no conflict among 2 boats; check your own country's rules\n"));
+}
+
+/// The example known in the trade: 41.060 and 41.100 MHz come up on 41.020 and on 41.140.
+#[test]
+fn two_boats_that_mix_onto_a_third_exit_with_1() {
+    for (victim, sum) in
+        [("41.020 MHz", "2 x 41.060 - 41.100 MHz"), ("41.140 MHz", "2 x 41.100 - 41.060 MHz")]
+    {
+        let (_folder, files) = pond_of(&[("Roach", "41.060 MHz"), ("Tench", "41.100 MHz"), ("Eel", victim)]);
+        let ran = pond(&files, &["--format", "json"]);
+        assert_eq!(ran.status, 1, "{}{}", ran.stdout, ran.stderr);
+        let json: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+        let conflicts = json["conflicts"].as_array().unwrap();
+        assert!(conflicts.iter().all(|c| c["kind"] == "intermodulation"), "{}", ran.stdout);
+        let boats = json["boats"].as_array().unwrap();
+        let eel = boats.iter().position(|b| b["boat"] == "Eel").unwrap();
+        let hit = conflicts.iter().find(|c| c["boats"][0] == eel).unwrap();
+        assert_eq!(hit["sums"], serde_json::json!([sum]));
+    }
+}
+
+#[test]
+fn a_pond_says_which_files_are_missing_and_exits_with_2() {
+    let (_folder, mut files) = pond_of(&[("Roach", "41.060 MHz"), ("Tench", "41.060 MHz")]);
+    files.push("no/such/boat.yaml".to_owned());
+    let ran = pond(&files, &[]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stdout.contains("Roach and Tench are both on 41.060 MHz"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("1 conflict among 2 boats; 1 file could not be read"), "{}", ran.stdout);
+}

@@ -7,7 +7,8 @@ const EXAMPLES: &str = "\
 Examples:
   lidcard check moonfish.yaml        look for mistakes before she gets wet
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
-  lidcard card moonfish.yaml         make moonfish-card.pdf for the lid";
+  lidcard card moonfish.yaml         make moonfish-card.pdf for the lid
+  lidcard pond *.yaml                see which boats cannot sail together";
 
 const STATUS: &str = "\
 Exit status:
@@ -42,6 +43,8 @@ pub enum Command {
     Card(Card),
     /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
     Explain(Explain),
+    /// See which boats cannot sail together, by their frequencies
+    Pond(Pond),
 }
 
 /// `lidcard check`
@@ -111,6 +114,18 @@ pub struct Explain {
     pub rule: Option<String>,
 }
 
+/// `lidcard pond`
+#[derive(Debug, clap::Args)]
+#[command(after_help = STATUS)]
+pub struct Pond {
+    /// The boat files of the day; `-` reads one from standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<String>,
+    /// How to print the board
+    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
+    pub format: TableFormat,
+}
+
 /// Reports of `check`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum ReportFormat {
@@ -122,7 +137,7 @@ pub enum ReportFormat {
     Json,
 }
 
-/// Reports of `endpoints`.
+/// Reports of `endpoints` and `pond`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
     /// A table and pictures

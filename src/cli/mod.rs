@@ -8,6 +8,7 @@ mod check;
 mod endpoints;
 mod explain;
 pub mod outcome;
+mod pond;
 mod solve;
 mod write;
 
@@ -97,6 +98,7 @@ where
         Ok(args) => match &args.command {
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
+            Command::Pond(pond) => pond::run(pond, args.color, streams),
             Command::Card(card) => card::run(card, args.color, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },

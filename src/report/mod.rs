@@ -9,6 +9,8 @@ pub mod endpoints_json;
 pub mod excerpt;
 pub mod human;
 pub mod json_v1;
+pub mod pond;
+pub mod pond_json;
 pub mod short;
 pub mod solved;
 pub mod text;

@@ -102,7 +102,7 @@ fn glued(line: &str) -> Vec<String> {
         match words.last_mut() {
             Some(last)
                 if last.ends_with('±')
-                    || (["%", "us", "s", "V", "m", "mm"].contains(&unit)
+                    || (["%", "us", "s", "V", "m", "mm", "MHz", "GHz", "kHz", "dB"].contains(&unit)
                         && last.ends_with(|c: char| c.is_ascii_digit())) =>
             {
                 last.push(' ');

@@ -9,9 +9,12 @@ pub mod states;
 pub mod windows;
 
 mod axis_lost;
+mod band_not_for_boats;
+mod band_stops_at_surface;
 mod beyond_stop;
 mod crossing;
 mod emergency_within_reach;
+mod frequency_not_in_table;
 mod loss_unseen;
 mod measured_differs;
 mod motor_runs_on_loss;
@@ -79,6 +82,9 @@ pub const ALL: &[Rule] = &[
     rule!(sinks_on_loss),
     rule!(no_blow_on_loss),
     rule!(motor_runs_on_loss),
+    rule!(frequency_not_in_table),
+    rule!(band_not_for_boats),
+    rule!(band_stops_at_surface),
 ];
 
 /// Applies every rule; everything that was proved is in the answer too.

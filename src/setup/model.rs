@@ -7,6 +7,7 @@ use super::exact::Exact;
 use super::quantity::{Metres, Micros, Seconds, Volts};
 use crate::device::KindInfo;
 use crate::device::works::WorkKind;
+use crate::radio::Region;
 
 /// Index of a control in [`Setup::controls`].
 pub type ControlId = usize;
@@ -63,6 +64,8 @@ pub struct Boat {
     pub depth_limit: Option<Metres>,
     /// She comes up by herself when the motor stops.
     pub floats_when_stopped: bool,
+    /// The receiver's aerial is kept above the water while she is under.
+    pub aerial_floats: bool,
 }
 
 /// What sort of model.
@@ -95,9 +98,11 @@ pub struct Transmitter {
     /// The stored model to select before sailing.
     pub memory: Option<String>,
     /// Which frequency table applies.
-    pub region: Option<String>,
+    pub region: Option<Region>,
     /// Frequency as written, for printing.
     pub frequency: Option<String>,
+    /// The same in hertz.
+    pub hertz: Option<i64>,
     /// How many channels the set has.
     pub channels: u8,
     /// The pulse at rest and at full output.

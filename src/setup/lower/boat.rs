@@ -17,6 +17,7 @@ const BOAT: &[&str] = &[
     "water",
     "depth_limit",
     "floats_when_stopped",
+    "aerial",
 ];
 
 pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
@@ -44,6 +45,8 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
         .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
         .map(|q| Metres(q.value));
     boat.floats_when_stopped = pad.yes_no(&block, "floats_when_stopped").unwrap_or(false);
+    let aerials = [("floats", true), ("inside", false)];
+    boat.aerial_floats = pad.optional_word(&block, "aerial", &aerials).unwrap_or(false);
     boat
 }
 

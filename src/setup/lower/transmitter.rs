@@ -6,7 +6,9 @@ use super::super::model::{
 };
 use super::super::quantity::Micros;
 use super::pad::{Block, Pad};
+use super::text::{either, near, shown};
 use super::units::Unit;
+use crate::radio::{REGIONS, Region};
 use crate::source::{Mistake, Node};
 
 const KEYS: &[&str] =
@@ -14,6 +16,8 @@ const KEYS: &[&str] =
 const ORDER: &[&str] = &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
 /// No receiver has more outputs.
 const MOST_CHANNELS: u32 = 64;
+/// Where radio ends.
+const MOST_HERTZ: i64 = 300_000_000_000;
 
 fn usual_pulse() -> PulseScale {
     PulseScale {
@@ -30,6 +34,7 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         memory: None,
         region: None,
         frequency: None,
+        hertz: None,
         channels: 8,
         pulse: usual_pulse(),
         furthest: Exact::percent(125),
@@ -41,11 +46,12 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
     };
     set.name = pad.optional_text(&block, "name");
     set.memory = pad.optional_text(&block, "memory");
-    set.region = pad.optional_text(&block, "region");
+    set.region = region(pad, &block);
     if let Some(node) = block.get("frequency")
-        && pad.amount(node, "`frequency`", &[Unit::Megahertz, Unit::Gigahertz]).is_some()
+        && let Some(hertz) = frequency(pad, node)
     {
         set.frequency = node.text().map(str::to_owned);
+        set.hertz = Some(hertz);
     }
     if let Some(node) = block.get("channels")
         && let Some(count) = pad.whole(node, "`channels`", 1, MOST_CHANNELS)
@@ -71,6 +77,40 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         set.order = order(pad, node);
     }
     set
+}
+
+fn region(pad: &mut Pad, block: &Block<'_>) -> Option<Region> {
+    let node = block.get("region")?;
+    let text = pad.text(node, "`region`")?;
+    if let Some((_, region)) = REGIONS.iter().find(|(word, _)| *word == text) {
+        return Some(*region);
+    }
+    let known: Vec<&str> = REGIONS.iter().map(|(word, _)| *word).collect();
+    let label = match near(text, &known) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "no frequency table for it".to_owned(),
+    };
+    let help = format!(
+        "write {}; anywhere else leave `region` out, and the frequency is not judged",
+        either(&known)
+    );
+    pad.add(Mistake::at(node.span, format!("`region` cannot be `{}`", shown(text)), label).help(help));
+    None
+}
+
+/// Whole hertz: no set is tuned more finely, and whole numbers compare exactly.
+fn frequency(pad: &mut Pad, node: &Node) -> Option<i64> {
+    let quantity = pad.amount(node, "`frequency`", &[Unit::Megahertz, Unit::Gigahertz])?;
+    let per_unit = if quantity.unit == Unit::Gigahertz { 1_000_000_000 } else { 1_000_000 };
+    let hertz = quantity.value * Exact::int(per_unit);
+    let whole = hertz.floor().filter(|h| Exact::int(*h) == hertz && (1..=MOST_HERTZ).contains(h));
+    if whole.is_none() {
+        pad.add(
+            Mistake::at(node.span, "that is no frequency of a radio", "from 1 Hz to 300 GHz, in whole hertz")
+                .help("write it as the crystal or the set says: `40.665 MHz`"),
+        );
+    }
+    whole
 }
 
 fn above_nought(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {

@@ -1,0 +1,44 @@
+//! The transmitter is in a band that the region keeps for aircraft.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::radio::{DEFER, Use, shown};
+use crate::setup::{BoatKind, Path};
+
+/// The rule's name.
+pub const NAME: &str = "band-not-for-boats";
+
+/// Once for a boat whose frequency lies in a band of its region. Of any other model the file does
+/// not say whether it flies, so nothing is said.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
+    let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
+    let Some(band) = region.band_at(hertz).filter(|_| boat.kind != BoatKind::Other) else { return };
+    let broken = band.usage == Use::AirOnly;
+    let [low, high] = band.edges.map(shown);
+    let label = if broken {
+        format!("for aircraft only from {low} to {high}")
+    } else {
+        format!("the {} band is open to boats", band.name)
+    };
+    findings.push(
+        Draft::new(NAME, Severity::Error, "transmitter".into(), "piloting")
+            .at(Path::of(["transmitter", "frequency"]), label)
+            .and_at(Path::of(["transmitter", "region"]), "by this table")
+            .help(format!(
+                "sail on a band that is open to boats; a table says which ({}), and {DEFER}",
+                band.origin()
+            ))
+            .close_plain(
+                broken,
+                &format!(
+                    "in {} the {} band is for aircraft: a boat on {} can bring one down",
+                    region.word(),
+                    band.name,
+                    shown(hertz)
+                ),
+                &format!("{} is not in a band kept for aircraft", shown(hertz)),
+            ),
+    );
+}

@@ -1,0 +1,56 @@
+//! The link ends where the water begins.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::radio::{DEFER, shown, water};
+use crate::setup::{BoatKind, Exact, Path, Water};
+
+/// The rule's name.
+pub const NAME: &str = "band-stops-at-surface";
+
+/// Once for a submarine that goes under, if the file names frequency and region.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
+    let (Some(hertz), Some(_)) = (set.hertz, set.region) else { return };
+    let dives = boat.depth_limit.as_ref().is_none_or(|depth| depth.0 > Exact::ZERO);
+    if boat.kind != BoatKind::Submarine || !dives {
+        return;
+    }
+    let (sea, kind) = match boat.water {
+        Water::Fresh => (false, "fresh water"),
+        Water::Sea => (true, "sea water"),
+    };
+    let loss = water::shut_out(hertz, sea);
+    let label = match loss {
+        Some(loss) => format!("each metre of {kind} takes some {loss} dB off this"),
+        None => format!("this goes through {kind}, as far as models dive"),
+    };
+    let mut draft = Draft::new(NAME, Severity::Warning, "transmitter".into(), "piloting")
+        .at(Path::of(["transmitter", "frequency"]), label);
+    if let Some(depth) = &boat.depth_limit {
+        draft = draft.and_at(
+            Path::of(["boat", "depth_limit"]),
+            format!("and she may go down to {} m", depth.0.to_decimal(2)),
+        );
+    }
+    if sea {
+        draft = draft.and_at(Path::of(["boat", "water"]), "salt shuts out every band");
+    }
+    draft = draft
+        .help("write `aerial: floats` under boat if her aerial is kept above the water while she is under");
+    draft = draft.help(if sea {
+        "in the sea nothing else helps: no model band gets through salt water".to_owned()
+    } else {
+        format!("or take a band that goes through fresh water, such as 27, 40 or 75 MHz; {DEFER}")
+    });
+    let gone = loss.map_or("", water::gone_within);
+    findings.push(draft.close_plain(
+        loss.is_some() && !boat.aerial_floats,
+        &format!("{} does not reach her dived: in {kind} the link is gone within {gone}", shown(hertz)),
+        &match loss {
+            Some(_) => format!("her aerial is kept above the water, where {} reaches it", shown(hertz)),
+            None => format!("{} reaches her dived in {kind}", shown(hertz)),
+        },
+    ));
+}

@@ -1,0 +1,46 @@
+//! The transmitter is on a frequency that the region's table does not have.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::radio::{Band, DEFER, Use, shown};
+use crate::setup::{BoatKind, Path};
+
+/// The rule's name.
+pub const NAME: &str = "frequency-not-in-table";
+
+/// Once, if the file names frequency and region. A boat in an aircraft band has a rule of its own:
+/// there the answer is not the next channel but another band.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
+    let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
+    let band = region.band_at(hertz);
+    if boat.kind != BoatKind::Other && band.is_some_and(|b| b.usage == Use::AirOnly) {
+        return;
+    }
+    let known = band.filter(|b| b.has(hertz));
+    let near: Vec<(i64, &Band)> = region.nearest_for_boats(hertz).into_iter().flatten().collect();
+    let spots: Vec<String> = near.iter().map(|(f, _)| shown(*f)).collect();
+    let spots = spots.join(" and ");
+    let label = match known {
+        Some(band) => format!("a channel of the {} band", band.name),
+        None if near.len() == 1 => format!("the nearest is {spots}"),
+        None => format!("the nearest are {spots}"),
+    };
+    let mut sources: Vec<String> = near.iter().map(|(_, band)| band.origin()).collect();
+    sources.dedup();
+    findings.push(
+        Draft::new(NAME, Severity::Error, "transmitter".into(), "piloting")
+            .at(Path::of(["transmitter", "frequency"]), label)
+            .and_at(Path::of(["transmitter", "region"]), "by this table")
+            .help(format!(
+                "read the crystal or the set's screen again; go by the table ({}), and {DEFER}",
+                sources.join("; ")
+            ))
+            .close_plain(
+                known.is_none(),
+                &format!("{} is no channel for models in the table of {}", shown(hertz), region.word()),
+                &format!("{} is a channel in the table of {}", shown(hertz), region.word()),
+            ),
+    );
+}
