@@ -1,6 +1,7 @@
 //! A way moves the boat the wrong way, or not at all.
 
 use super::context::Context;
+use super::reversals;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Severity, Witness};
 use crate::proof::Domain;
@@ -70,6 +71,8 @@ pub fn worst(context: &Context, sense: &Sense) -> (Option<Worst>, Option<Worst>)
 /// Once for each way that wants an effect and each channel that it drives.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
+    let mut broken_ones: Vec<Sense> = Vec::new();
+    let mut first = None;
     for sense in senses(setup) {
         let (resting, anywhere) = worst(context, &sense);
         let (Some(resting), Some(anywhere)) = (resting, anywhere) else { continue };
@@ -112,7 +115,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         };
         let mut finding = draft.close_plain(true, &sentence, "");
         finding.witness = shown(context, &sense, &worst, &domain);
+        first = first.or(Some(findings.len()));
+        broken_ones.push(sense);
         findings.push(finding);
+    }
+    // The whole answer, said once.
+    if let Some(first) = first {
+        let flip = reversals::to_flip(context, &broken_ones);
+        findings[first].help.push(reversals::line(setup, flip.as_deref()));
     }
 }
 

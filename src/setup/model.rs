@@ -4,6 +4,7 @@
 //! Nothing here knows where it stood in the file; rules name a [`Path`] and the source finds it.
 
 use super::exact::Exact;
+use super::facts::{DeviceFacts, Supply};
 use super::quantity::{Metres, Micros, Seconds, Volts};
 use crate::device::KindInfo;
 use crate::device::works::WorkKind;
@@ -63,6 +64,8 @@ pub struct Boat {
     pub depth_limit: Option<Metres>,
     /// She comes up by herself when the motor stops.
     pub floats_when_stopped: bool,
+    /// How long she takes from a lost trim to the depth limit.
+    pub sinks_in: Option<Seconds>,
 }
 
 /// What sort of model.
@@ -428,6 +431,8 @@ pub struct Receiver {
     pub on_loss: OnLoss,
     /// How long it takes to do so.
     pub after: Option<Seconds>,
+    /// What feeds it.
+    pub supply: Supply,
 }
 
 /// What a receiver sends when the link is lost.
@@ -568,6 +573,8 @@ pub struct Device {
     pub limits: Option<[Exact; 2]>,
     /// How long it takes to turn, for the documents.
     pub note: Option<String>,
+    /// What else the file says of it.
+    pub facts: DeviceFacts,
 }
 
 /// An allowance either side: part of it in fractions of the axis, part in microseconds.

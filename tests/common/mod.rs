@@ -91,6 +91,7 @@ fn device(name: &str, kind: &str, input: Input) -> Device {
         role: None,
         limits: None,
         note: None,
+        facts: Default::default(),
     }
 }
 
@@ -195,7 +196,11 @@ pub fn moonfish() -> Setup {
         },
         controls,
         channels,
-        receiver: Receiver { on_loss: OnLoss::NoPulses, after: Some(Seconds(Exact::ONE)) },
+        receiver: Receiver {
+            on_loss: OnLoss::NoPulses,
+            after: Some(Seconds(Exact::ONE)),
+            supply: Default::default(),
+        },
         fail_safe: Some(FailSafe {
             channels: vec![2, 3],
             notices: Notices::NoPulses,

@@ -1,7 +1,7 @@
 //! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
 
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::Metres;
+use super::super::quantity::{Metres, Seconds};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -17,6 +17,7 @@ const BOAT: &[&str] = &[
     "water",
     "depth_limit",
     "floats_when_stopped",
+    "sinks_in",
 ];
 
 pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
@@ -44,6 +45,10 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
         .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
         .map(|q| Metres(q.value));
     boat.floats_when_stopped = pad.yes_no(&block, "floats_when_stopped").unwrap_or(false);
+    boat.sinks_in = block
+        .get("sinks_in")
+        .and_then(|node| pad.amount(node, "`sinks_in`", &[Unit::Seconds]))
+        .map(|q| Seconds(q.value));
     boat
 }
 

@@ -1,0 +1,31 @@
+//! Something that fires or lets go hangs on one control, without a switch that arms it.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::finding::{Finding, Severity};
+use crate::setup::Reserved;
+
+/// The rule's name.
+pub const NAME: &str = "interlock-missing";
+
+/// Once for each work that fires or lets go and that the pilot can reach.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (work, w) in context.works().filter(|(_, w)| w.kind.lets_go) {
+        // What is out of reach for good is another rule's.
+        if w.reserved == Reserved::Always || !context.pilot_may_engage(work) {
+            continue;
+        }
+        let name = setup.work_name(work);
+        findings.push(
+            Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+                .at(say::work_path(setup, work), "one touch is enough")
+                .help("let a switch arm it: a rate that is too small to reach it until the switch is thrown, and `reserved: {unless: {guard: armed}}` here")
+                .close_plain(
+                    w.reserved == Reserved::No,
+                    &format!("{name}, the {}, may {} at a single touch", w.kind.name, w.kind.verb),
+                    &format!("{name} needs a switch to be armed first"),
+                ),
+        );
+    }
+}
