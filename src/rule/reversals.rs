@@ -1,8 +1,7 @@
 //! Which `reverse` lines to flip so that every way does what it wants, all at once.
 
 use super::context::Context;
-use super::sense_reversed::{Sense, senses, worst};
-use crate::proof::sense::Moves;
+use super::sense_reversed::{Sense, is_right, senses, worst};
 use crate::setup::{ChannelId, Setup};
 use std::collections::BTreeSet;
 
@@ -22,9 +21,11 @@ pub fn to_flip(context: &Context, broken: &[Sense]) -> Option<Vec<ChannelId>> {
     }
     let then = Context::with_orders(&flipped, context.orders.clone());
     let right = senses(&flipped).iter().filter(|s| channels.contains(&s.channel)).all(|sense| {
-        let (resting, anywhere) = worst(&then, sense);
-        // A way that others can turn round is no matter of reverse, unless it was right before.
-        [resting, anywhere].into_iter().flatten().all(|w| matches!(w.moves, Moves::Rightly(_)))
+        match worst(&then, sense) {
+            (Some(resting), Some(anywhere)) => is_right(&resting, &anywhere),
+            // A way that does not act on the channel asks nothing of it.
+            _ => true,
+        }
     });
     right.then(|| channels.into_iter().collect())
 }

@@ -68,6 +68,12 @@ pub fn worst(context: &Context, sense: &Sense) -> (Option<Worst>, Option<Worst>)
     (ask(&resting), ask(&anywhere))
 }
 
+/// Whether a way does what it wants. One that comes to nothing while others are held is the
+/// business of `axis-lost`.
+pub fn is_right(resting: &Worst, anywhere: &Worst) -> bool {
+    matches!(resting.moves, Moves::Rightly(_)) && !matches!(anywhere.moves, Moves::Wrongly(_))
+}
+
 /// Once for each way that wants an effect and each channel that it drives.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
@@ -79,7 +85,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let (calm, any) = domains(context);
         let broken = match (&resting.moves, &anywhere.moves) {
             (Moves::Rightly(_), Moves::Wrongly(_)) => Some((anywhere, any)),
-            (Moves::Rightly(_), _) => None,
+            _ if is_right(&resting, &anywhere) => None,
             _ => Some((resting, calm)),
         };
         let control = &setup.controls[sense.control];
@@ -106,7 +112,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         draft = draft.help(
             "check on the bench which way the pulse goes; then flip reverse in the set and `longer` here, or correct the effects of the device",
         );
-        if let Some(hint) = say::hangs_on_orders(context, &worst.orders) {
+        if let Some(hint) = say::hangs_on_orders(context, sense.channel, &worst.orders) {
             draft = draft.help(hint);
         }
         let sentence = match &worst.moves {
