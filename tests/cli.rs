@@ -337,3 +337,33 @@ fn a_pond_says_which_files_are_missing_and_exits_with_2() {
     assert!(ran.stdout.contains("Roach and Tench are both on 41.060 MHz"), "{}", ran.stdout);
     assert!(ran.stdout.contains("1 conflict among 2 boats; 1 file could not be read"), "{}", ran.stdout);
 }
+
+#[test]
+fn all_reverses_that_are_to_be_flipped_are_named_together() {
+    let text = std::fs::read_to_string(CLEAN)
+        .unwrap()
+        .replace("longer: starboard ", "longer: port ")
+        .replace("longer: rise", "longer: dive")
+        .replace("    measured: {rise: 1840 us, dive: 1160 us}\n", "");
+    let ran = run_with(&["check", "-"], &text);
+    assert_eq!(ran.status, 1);
+    assert_eq!(ran.stdout.matches("flip reverse on channels 1 and 2 together").count(), 1, "{}", ran.stdout);
+}
+
+#[test]
+fn a_linkage_that_no_reverse_puts_right_is_called_one() {
+    // Both planes on one channel, one of them with its rod on the wrong side of the horn.
+    let text = std::fs::read_to_string(CLEAN).unwrap().replace(
+        "  motor_esc:",
+        "  port_servo: {kind: servo, channel: 2, stops: [-115 %, +115 %], effects: {longer: bow dips, shorter: bow rises}}\n  motor_esc:",
+    );
+    let ran = run_with(&["check", "-"], &text);
+    assert_eq!(ran.status, 1);
+    assert!(ran.stdout.contains("no set of reverses puts"), "{}", ran.stdout);
+}
+
+#[test]
+fn a_line_of_the_order_that_makes_no_difference_is_not_asked_for() {
+    let ran = run(&["check", "tests/fixtures/mistakes/one-way-motor-on-a-stick.yaml"]);
+    assert!(!ran.stdout.contains("this hangs on"), "{}", ran.stdout);
+}

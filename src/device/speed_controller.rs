@@ -3,7 +3,7 @@ use super::{KindInfo, PulsesFail};
 /// A speed controller: stands still in a band around rest.
 pub const SPEED_CONTROLLER: KindInfo = KindInfo {
     name: "speed controller",
-    keys: &["accuracy", "stops", "effects", "works", "still_between", "without_pulses"],
+    keys: &["accuracy", "stops", "effects", "works", "still_between", "without_pulses", "one_way"],
     when_pulses_fail: PulsesFail::StopsUnlessSaid,
     rests_in_band: true,
     passes_on: false,

@@ -219,7 +219,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             wants: [want(0), want(1)],
             measured: [None, None],
         }],
-        receiver: Receiver { on_loss: OnLoss::NoPulses, after: None },
+        receiver: Receiver { on_loss: OnLoss::NoPulses, after: None, supply: Default::default() },
         fail_safe: None,
         devices: vec![Device {
             name: "tank_servo".into(),
@@ -239,6 +239,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             role: None,
             limits: None,
             note: None,
+            facts: Default::default(),
         }],
         batteries: vec![],
         owner: Owner::default(),

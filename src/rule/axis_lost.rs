@@ -24,7 +24,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 format!("{way} may come to nothing here while other controls are held"),
             )
             .help("lower the rates or mixes so that their sum stays within 100 %, or raise the endpoint");
-        if lost && let Some(hint) = say::hangs_on_orders(context, &anywhere.orders) {
+        if lost && let Some(hint) = say::hangs_on_orders(context, sense.channel, &anywhere.orders) {
             draft = draft.help(hint);
         }
         let mut finding = draft.close_plain(

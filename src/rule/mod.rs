@@ -11,20 +11,31 @@ pub mod windows;
 mod axis_lost;
 mod band_not_for_boats;
 mod band_stops_at_surface;
+mod battery_threshold_odd;
 mod beyond_stop;
 mod crossing;
+mod delays_outlast_sinking;
+mod emergency_beside_busy;
 mod emergency_within_reach;
 mod frequency_not_in_table;
+mod gas_never_ends;
+mod interlock_missing;
+mod levelling_runs_away;
 mod loss_unseen;
 mod measured_differs;
 mod motor_runs_on_loss;
 mod neutral_missed;
 mod no_blow_on_loss;
+mod one_way_controller;
+mod override_too_weak;
+mod reversals;
 mod sense_not_measured;
 mod sense_reversed;
 mod sinks_on_loss;
 mod stage_engages;
 mod stage_misses;
+mod stalls_exceed_supply;
+mod turns_at_rest;
 mod unit_tripped_by_pilot;
 mod unwanted_within_reach;
 mod waiting_engages;
@@ -66,16 +77,24 @@ pub const ALL: &[Rule] = &[
     rule!(measured_differs),
     rule!(sense_not_measured),
     rule!(sense_reversed),
+    rule!(levelling_runs_away),
+    rule!(override_too_weak),
     rule!(axis_lost),
     rule!(beyond_stop),
     rule!(emergency_within_reach),
+    rule!(interlock_missing),
+    rule!(emergency_beside_busy),
     rule!(unwanted_within_reach),
     rule!(wanted_not_reached),
     rule!(works_at_rest),
     rule!(works_together),
     rule!(neutral_missed),
+    rule!(turns_at_rest),
+    rule!(one_way_controller),
     rule!(stage_misses),
     rule!(stage_engages),
+    rule!(gas_never_ends),
+    rule!(delays_outlast_sinking),
     rule!(loss_unseen),
     rule!(waiting_engages),
     rule!(unit_tripped_by_pilot),
@@ -85,6 +104,8 @@ pub const ALL: &[Rule] = &[
     rule!(frequency_not_in_table),
     rule!(band_not_for_boats),
     rule!(band_stops_at_surface),
+    rule!(battery_threshold_odd),
+    rule!(stalls_exceed_supply),
 ];
 
 /// Applies every rule; everything that was proved is in the answer too.

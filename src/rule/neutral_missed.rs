@@ -17,6 +17,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let (Some([low, high]), Input::Channel(channel)) = (&device.still_between, device.input) else {
             continue;
         };
+        // The stop of a one-way controller is not at rest; it has a rule of its own.
+        if device.facts.one_way {
+            continue;
+        }
         let mut domain = context.everything.clone().with_all_at_rest(setup);
         if let Some(own) = setup.channels[channel].control {
             domain = domain.with_position(own, Exact::ZERO);

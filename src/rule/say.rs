@@ -122,7 +122,7 @@ impl Draft {
                 } else {
                     self.finding.witness = Some(witness(context, found));
                 }
-                if let Some(hint) = hangs_on(context, answer) {
+                if let Some(hint) = hangs_on(context, found.channel, answer) {
                     self.finding.help.push(hint);
                 }
             }
@@ -225,15 +225,19 @@ fn is_open(setup: &Setup, line: usize) -> bool {
 }
 
 /// On which open line of `order` a broken answer hangs, and the test that finds out.
-fn hangs_on(context: &Context, answer: &Answer) -> Option<String> {
+fn hangs_on(context: &Context, channel: ChannelId, answer: &Answer) -> Option<String> {
     if answer.met_under.is_empty() {
         return None;
     }
-    hangs_on_orders(context, &answer.met_under)
+    hangs_on_orders(context, channel, &answer.met_under)
 }
 
-/// The same for a set of orders under which something is broken.
-pub fn hangs_on_orders(context: &Context, broken: &[crate::chain::Order]) -> Option<String> {
+/// The same for a set of orders under which something is broken on a channel.
+pub fn hangs_on_orders(
+    context: &Context,
+    channel: ChannelId,
+    broken: &[crate::chain::Order],
+) -> Option<String> {
     for (index, line) in LINES.iter().enumerate() {
         if !is_open(context.setup, index) {
             continue;
@@ -241,7 +245,7 @@ pub fn hangs_on_orders(context: &Context, broken: &[crate::chain::Order]) -> Opt
         let first = broken.first()?.word_index(index);
         let still_possible = context.orders.iter().any(|o| o.word_index(index) != first);
         // A line that makes no difference to the channel stands at its first word throughout.
-        if first == 0 && !differs(context, broken, index) {
+        if first == 0 && !differs(context, channel, broken, index) {
             continue;
         }
         if still_possible && broken.iter().all(|o| o.word_index(index) == first) {
@@ -254,13 +258,11 @@ pub fn hangs_on_orders(context: &Context, broken: &[crate::chain::Order]) -> Opt
     None
 }
 
-fn differs(context: &Context, broken: &[crate::chain::Order], line: usize) -> bool {
-    // Only orders that were told apart for this channel carry the other word.
-    context.setup.channels.iter().enumerate().any(|(id, _)| {
-        let cases = context.cases(id);
-        cases.cases.iter().any(|c| broken.contains(&c.order))
-            && cases.cases.iter().any(|c| c.order.word_index(line) == 1)
-    })
+fn differs(context: &Context, channel: ChannelId, broken: &[crate::chain::Order], line: usize) -> bool {
+    // Only orders that were told apart for this channel carry the other word; another channel's
+    // orders may look the same and say nothing about it.
+    let cases = &context.cases(channel).cases;
+    cases.iter().any(|c| broken.contains(&c.order)) && cases.iter().any(|c| c.order.word_index(line) == 1)
 }
 
 /// The path of a work.

@@ -1,6 +1,7 @@
 //! A way moves the boat the wrong way, or not at all.
 
 use super::context::Context;
+use super::reversals;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Severity, Witness};
 use crate::proof::Domain;
@@ -67,16 +68,24 @@ pub fn worst(context: &Context, sense: &Sense) -> (Option<Worst>, Option<Worst>)
     (ask(&resting), ask(&anywhere))
 }
 
+/// Whether a way does what it wants. One that comes to nothing while others are held is the
+/// business of `axis-lost`.
+pub fn is_right(resting: &Worst, anywhere: &Worst) -> bool {
+    matches!(resting.moves, Moves::Rightly(_)) && !matches!(anywhere.moves, Moves::Wrongly(_))
+}
+
 /// Once for each way that wants an effect and each channel that it drives.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
+    let mut broken_ones: Vec<Sense> = Vec::new();
+    let mut first = None;
     for sense in senses(setup) {
         let (resting, anywhere) = worst(context, &sense);
         let (Some(resting), Some(anywhere)) = (resting, anywhere) else { continue };
         let (calm, any) = domains(context);
         let broken = match (&resting.moves, &anywhere.moves) {
             (Moves::Rightly(_), Moves::Wrongly(_)) => Some((anywhere, any)),
-            (Moves::Rightly(_), _) => None,
+            _ if is_right(&resting, &anywhere) => None,
             _ => Some((resting, calm)),
         };
         let control = &setup.controls[sense.control];
@@ -103,7 +112,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         draft = draft.help(
             "check on the bench which way the pulse goes; then flip reverse in the set and `longer` here, or correct the effects of the device",
         );
-        if let Some(hint) = say::hangs_on_orders(context, &worst.orders) {
+        if let Some(hint) = say::hangs_on_orders(context, sense.channel, &worst.orders) {
             draft = draft.help(hint);
         }
         let sentence = match &worst.moves {
@@ -112,7 +121,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         };
         let mut finding = draft.close_plain(true, &sentence, "");
         finding.witness = shown(context, &sense, &worst, &domain);
+        first = first.or(Some(findings.len()));
+        broken_ones.push(sense);
         findings.push(finding);
+    }
+    // The whole answer, said once.
+    if let Some(first) = first {
+        let flip = reversals::to_flip(context, &broken_ones);
+        findings[first].help.push(reversals::line(setup, flip.as_deref()));
     }
 }
 

@@ -4,6 +4,7 @@
 //! Nothing here knows where it stood in the file; rules name a [`Path`] and the source finds it.
 
 use super::exact::Exact;
+use super::facts::{DeviceFacts, Supply};
 use super::quantity::{Metres, Micros, Seconds, Volts};
 use crate::device::KindInfo;
 use crate::device::works::WorkKind;
@@ -66,6 +67,8 @@ pub struct Boat {
     pub floats_when_stopped: bool,
     /// The receiver's aerial is kept above the water while she is under.
     pub aerial_floats: bool,
+    /// How long she takes from a lost trim to the depth limit.
+    pub sinks_in: Option<Seconds>,
 }
 
 /// What sort of model.
@@ -433,6 +436,8 @@ pub struct Receiver {
     pub on_loss: OnLoss,
     /// How long it takes to do so.
     pub after: Option<Seconds>,
+    /// What feeds it.
+    pub supply: Supply,
 }
 
 /// What a receiver sends when the link is lost.
@@ -573,6 +578,8 @@ pub struct Device {
     pub limits: Option<[Exact; 2]>,
     /// How long it takes to turn, for the documents.
     pub note: Option<String>,
+    /// What else the file says of it.
+    pub facts: DeviceFacts,
 }
 
 /// An allowance either side: part of it in fractions of the axis, part in microseconds.

@@ -28,6 +28,8 @@ unit! {
     Seconds "s"
     /// Volts.
     Volts "V"
+    /// Amperes.
+    Amperes "A"
     /// Metres.
     Metres "m"
 }

@@ -9,7 +9,18 @@ import re
 
 from harness import BOATS, MISTAKES, Cases, lidcard
 
-WARNINGS = {"axis-lost", "no-blow-on-loss", "neutral-missed", "sense-not-measured"}
+WARNINGS = {
+    "axis-lost",
+    "battery-threshold-odd",
+    "emergency-beside-busy",
+    "gas-never-ends",
+    "interlock-missing",
+    "neutral-missed",
+    "no-blow-on-loss",
+    "override-too-weak",
+    "sense-not-measured",
+    "stalls-exceed-supply",
+}
 RULES = WARNINGS | {
     "emergency-within-reach",
     "unwanted-within-reach",
@@ -26,6 +37,10 @@ RULES = WARNINGS | {
     "sinks-on-loss",
     "motor-runs-on-loss",
     "measured-differs",
+    "turns-at-rest",
+    "one-way-controller",
+    "delays-outlast-sinking",
+    "levelling-runs-away",
 }
 # The one rule whose weight depends on what is within reach: gas is an error, a wet deck is not.
 LIGHT = {("unwanted-within-reach", "water_servo.water")}

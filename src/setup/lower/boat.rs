@@ -1,7 +1,7 @@
 //! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
 
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::Metres;
+use super::super::quantity::{Metres, Seconds};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -18,6 +18,7 @@ const BOAT: &[&str] = &[
     "depth_limit",
     "floats_when_stopped",
     "aerial",
+    "sinks_in",
 ];
 
 pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
@@ -47,6 +48,10 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     boat.floats_when_stopped = pad.yes_no(&block, "floats_when_stopped").unwrap_or(false);
     let aerials = [("floats", true), ("inside", false)];
     boat.aerial_floats = pad.optional_word(&block, "aerial", &aerials).unwrap_or(false);
+    boat.sinks_in = block
+        .get("sinks_in")
+        .and_then(|node| pad.amount(node, "`sinks_in`", &[Unit::Seconds]))
+        .map(|q| Seconds(q.value));
     boat
 }
 

@@ -1,8 +1,9 @@
 //! The section `devices`.
 
 use super::super::exact::Exact;
+use super::super::facts::DeviceFacts;
 use super::super::model::{Allowance, Device, DeviceId, Input, WithoutPulses};
-use super::super::quantity::Micros;
+use super::super::quantity::{Amperes, Micros};
 use super::Reader;
 use super::pad::Block;
 use super::positions::Linkage;
@@ -46,6 +47,7 @@ impl<'a> Reader<'a> {
             role: None,
             limits: None,
             note: None,
+            facts: DeviceFacts::default(),
         });
         let what = format!("the device `{}`", shown(&entry.key));
         let Some(block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
@@ -60,6 +62,7 @@ impl<'a> Reader<'a> {
         self.device_keys(&block, kind);
         self.devices[id].input = self.input(&block, kind, names);
         self.devices[id].note = self.pad.optional_text(&block, "note");
+        self.devices[id].facts = self.facts(&block);
         let linkage = self.linkage(&block);
         if let Some(node) = block.get("accuracy") {
             self.devices[id].accuracy_given = true;
@@ -83,6 +86,23 @@ impl<'a> Reader<'a> {
         }
         if let Some(node) = block.get("works") {
             self.works(id, node, &linkage);
+        }
+    }
+
+    fn facts(&mut self, block: &Block<'_>) -> DeviceFacts {
+        let bow_high = block
+            .get("corrects")
+            .and_then(|node| self.pad.block(node, node.span, "`corrects`", &["bow high"]))
+            .and_then(|corrects| self.pad.require(&corrects, "bow high", "shorter"))
+            .and_then(|node| self.pad.word(node, "`bow high`", &[("shorter", 0), ("longer", 1)]));
+        DeviceFacts {
+            one_way: self.pad.yes_no(block, "one_way").unwrap_or(false),
+            stall: block
+                .get("stall")
+                .and_then(|node| self.pad.amount(node, "`stall`", &[Unit::Amperes]))
+                .map(|q| Amperes(q.value)),
+            correction: block.get("correction").and_then(|node| self.share(node, "`correction`", 200)),
+            bow_high,
         }
     }
 

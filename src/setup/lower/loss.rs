@@ -1,8 +1,9 @@
 //! The sections `receiver` and `fail_safe`: what happens when the link is lost.
 
 use super::super::exact::Exact;
+use super::super::facts::Supply;
 use super::super::model::{Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef};
-use super::super::quantity::{Micros, Seconds, Volts};
+use super::super::quantity::{Amperes, Micros, Seconds, Volts};
 use super::Reader;
 use super::pad::Block;
 use super::text::{all, shown};
@@ -13,11 +14,20 @@ const UNIT: &[&str] = &["channels", "notices", "accuracy", "wait", "stages", "lo
 
 impl<'a> Reader<'a> {
     pub(super) fn receiver(&mut self, top: &Block<'a>) -> Receiver {
-        let mut receiver = Receiver { on_loss: OnLoss::NoPulses, after: None };
-        let Some(block) = self.pad.section(top, "receiver", &["on_loss", "after"]) else {
+        let mut receiver = Receiver { on_loss: OnLoss::NoPulses, after: None, supply: Supply::default() };
+        let Some(block) = self.pad.section(top, "receiver", &["on_loss", "after", "browns_out", "supply"])
+        else {
             return receiver;
         };
         receiver.after = block.get("after").and_then(|node| self.seconds(node, "`after`"));
+        receiver.supply.browns_out = block
+            .get("browns_out")
+            .and_then(|node| self.pad.amount(node, "`browns_out`", &[Unit::Volts]))
+            .map(|q| Volts(q.value));
+        receiver.supply.current = block
+            .get("supply")
+            .and_then(|node| self.pad.amount(node, "`supply`", &[Unit::Amperes]))
+            .map(|q| Amperes(q.value));
         if let Some(node) = block.get("on_loss") {
             receiver.on_loss = self.on_loss(node);
         }

@@ -15,6 +15,7 @@ pub(super) enum Unit {
     Megahertz,
     Gigahertz,
     Volts,
+    Amperes,
     AmpereHours,
     MilliampereHours,
 }
@@ -30,6 +31,7 @@ const SPELLINGS: &[(Unit, &[&str])] = &[
     (Unit::Megahertz, &["MHz"]),
     (Unit::Gigahertz, &["GHz"]),
     (Unit::Volts, &["V"]),
+    (Unit::Amperes, &["A"]),
     (Unit::AmpereHours, &["Ah"]),
     (Unit::MilliampereHours, &["mAh"]),
 ];
@@ -55,8 +57,8 @@ const SLIPS: &[(&str, Unit)] = &[
 
 /// Units of other things, or of the same in another size.
 const FOREIGN: &[&str] = &[
-    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "A", "mA", "W", "g", "kg", "bar", "degC",
-    "L", "L/min", "rad",
+    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "mA", "W", "g", "kg", "bar", "degC", "L",
+    "L/min", "rad",
 ];
 
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.

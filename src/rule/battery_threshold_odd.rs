@@ -1,0 +1,99 @@
+//! The voltage at which the unit acts does not fit the battery it watches.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::setup::{Exact, Path};
+
+/// The rule's name.
+pub const NAME: &str = "battery-threshold-odd";
+
+/// What is common for one cell, in hundredths of a volt. Common practice, without a source.
+struct Cell {
+    /// How people write it, letters and digits only.
+    words: &'static [&'static str],
+    /// At the end of discharge: lower than this it is as good as empty.
+    end: i64,
+    /// Under load while there is still something in it.
+    loaded: i64,
+}
+
+/// The longer words first: one chemistry's name may begin with another's.
+const CELLS: &[Cell] = &[
+    Cell { words: &["nimh", "nicd"], end: 90, loaded: 120 },
+    Cell { words: &["lifepo4", "lifepo", "lfp"], end: 250, loaded: 320 },
+    Cell { words: &["lipo", "liion", "lithiumpolymer"], end: 300, loaded: 370 },
+    Cell { words: &["lead", "pb", "sla", "agm"], end: 175, loaded: 205 },
+];
+
+/// Once for the watched battery and each thing it can be compared with.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let Some((index, below)) = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref()) else {
+        return;
+    };
+    let battery = &setup.batteries[*index];
+    let at = Path::of(["fail_safe", "low_battery", "below"]);
+    let draft = || {
+        Draft::new(NAME, Severity::Warning, battery.name.clone(), "low battery")
+            .at(at.clone(), "the unit acts below this")
+    };
+    let volts = |value: &Exact| format!("{} V", value.to_decimal(2));
+    if let (Some(cells), Some(cell)) = (battery.cells, battery.chemistry.as_deref().and_then(common)) {
+        let pack = |hundredths: i64| Exact::ratio(hundredths, 100) * Exact::int(i64::from(cells));
+        let (end, loaded) = (pack(cell.end), pack(cell.loaded));
+        let (too_low, too_high) = (below.0 < end, below.0 >= loaded);
+        let broken = if too_low {
+            format!(
+                "{} is flat before the unit acts: {} cells are empty at about {}",
+                battery.name,
+                cells,
+                volts(&end)
+            )
+        } else {
+            format!(
+                "the unit acts while {} is still good: {} cells give about {} under load",
+                battery.name,
+                cells,
+                volts(&loaded)
+            )
+        };
+        findings.push(
+            draft()
+                .and_at(Path::of(["batteries", &battery.name]), "what it is")
+                .help(format!(
+                    "take a value between {} and {}, measured with the motor at full speed; check the number of cells",
+                    volts(&end),
+                    volts(&loaded)
+                ))
+                .close_plain(
+                    too_low || too_high,
+                    &broken,
+                    &format!("the unit acts at a voltage that is common for {}", battery.name),
+                ),
+        );
+    }
+    if let Some(browns_out) = &setup.receiver.supply.browns_out {
+        findings.push(
+            draft()
+                .and_at(Path::of(["receiver", "browns_out"]), "the receiver gives up here")
+                .help("let the unit act well above the voltage at which the receiver gives up, for the servos draw it down further")
+                .close_plain(
+                    below.0 <= browns_out.0,
+                    &format!(
+                        "the receiver gives up at {} before the unit acts at {}",
+                        volts(&browns_out.0),
+                        volts(&below.0)
+                    ),
+                    "the unit acts before the receiver gives up",
+                ),
+        );
+    }
+}
+
+/// The cell that a chemistry's name means.
+fn common(chemistry: &str) -> Option<&'static Cell> {
+    let plain: String =
+        chemistry.chars().filter(char::is_ascii_alphanumeric).collect::<String>().to_ascii_lowercase();
+    CELLS.iter().find(|cell| cell.words.iter().any(|word| plain.starts_with(word)))
+}

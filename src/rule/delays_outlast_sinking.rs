@@ -1,0 +1,55 @@
+//! Everything that waits before she is blown adds up to more than she has.
+
+use super::context::Context;
+use super::say::Draft;
+use super::states::Unit;
+use crate::finding::{Finding, Severity};
+use crate::setup::{Exact, OnLoss, Path};
+
+/// The rule's name.
+pub const NAME: &str = "delays-outlast-sinking";
+
+/// Once, where the file says how long she takes to sink and something brings her up.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let Some(has) = &setup.boat.sinks_in else { return };
+    let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|&w| setup.work(w).kind.raises());
+    let mut parts: Vec<(String, Exact, Path)> = Vec::new();
+    if let Some(after) = &setup.receiver.after {
+        parts.push(("receiver".to_owned(), after.0.clone(), Path::of(["receiver", "after"])));
+    }
+    let by_receiver = matches!(&setup.receiver.on_loss, OnLoss::Preset { works, .. } if raises(works));
+    match &setup.fail_safe {
+        // The preset acts first where it acts at all.
+        _ if by_receiver => {}
+        Some(unit) if context.unit != Unit::Absent => {
+            let Some(first) = unit.stages.iter().position(|s| raises(&s.works)) else { return };
+            if let Some(wait) = &unit.wait {
+                parts.push(("unit".to_owned(), wait.0.clone(), Path::of(["fail_safe", "wait"])));
+            }
+            for (index, stage) in unit.stages.iter().enumerate().take(first) {
+                let Some(lasts) = &stage.lasts else { continue };
+                let path = Path::of(["fail_safe", "stages", &index.to_string(), "lasts"]);
+                parts.push((format!("stage {}", stage.name), lasts.0.clone(), path));
+            }
+        }
+        _ => return,
+    }
+    let total = parts.iter().fold(Exact::ZERO, |sum, part| sum + &part.1);
+    let seconds = |value: &Exact| format!("{} s", value.to_decimal(2));
+    let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");
+    let mut draft = Draft::new(NAME, Severity::Error, "fail_safe".to_owned(), "lost for good")
+        .at(Path::of(["boat", "sinks_in"]), "she is at the depth limit by then");
+    for (who, _, path) in &parts {
+        draft = draft.and_at(path.clone(), format!("{who} waits"));
+    }
+    findings.push(
+        draft
+            .help("shorten a wait or put the stage that raises her first; she goes on sinking while the tank fills with air, so leave some seconds over")
+            .close_plain(
+                total >= has.0,
+                &format!("she is blown after {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
+                &format!("she is blown after {}, before she is at the depth limit", seconds(&total)),
+            ),
+    );
+}

@@ -1,0 +1,63 @@
+//! Emergency gas is held open until the bottle is empty.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use super::states::{Place, StateKind, Unit};
+use crate::finding::{Finding, Severity};
+use crate::setup::{OnLoss, Path};
+
+/// The rule's name.
+pub const NAME: &str = "gas-never-ends";
+
+/// Once for each emergency gas valve and each state that lasts until the signal returns.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (work, w) in context.works().filter(|(_, w)| w.kind.emergency) {
+        for state in context.states() {
+            let place = &state.places[work.device];
+            // Where the pilot still decides, or nothing is told, nobody holds it open by intention.
+            if !matches!(place, Place::Fixed { .. }) {
+                continue;
+            }
+            let (path, stage, named) = match (state.kind, &setup.fail_safe, &setup.receiver.on_loss) {
+                (StateKind::Stage(index), Some(unit), _)
+                    if index + 1 == unit.stages.len() && unit.stages[index].lasts.is_none() =>
+                {
+                    let stage = &unit.stages[index];
+                    let path = Path::of(["fail_safe", "stages", &index.to_string()]);
+                    // Set in an earlier stage and never taken back counts as much as set here.
+                    let named = unit.stages.iter().any(|s| s.works.contains(&work));
+                    (path, format!("the last stage, {},", stage.name), named)
+                }
+                (StateKind::Waiting, _, OnLoss::Preset { works, .. }) if context.unit != Unit::Sure => (
+                    Path::of(["receiver", "on_loss"]),
+                    "the receiver's preset".to_owned(),
+                    works.contains(&work),
+                ),
+                _ => continue,
+            };
+            // A valve that nobody asked for is the mistake of another rule.
+            if !named {
+                continue;
+            }
+            let answer = context.may_engage(work, place, &context.everything, true);
+            let name = setup.work_name(work);
+            findings.push(
+                Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
+                    .on_side(w.sign)
+                    .at(path, "lasts until the signal returns")
+                    .and_at(
+                        say::threshold_path(setup, work),
+                        format!("may be open from {}", say::signed_percent(&w.from.nearest(w.sign))),
+                    )
+                    .help("give the stage a `lasts`, long enough to bring her up, and let a stage follow that shuts the valve: `{name: rest, set: {5: 0 %}}`")
+                    .close(
+                        context,
+                        &answer,
+                        &format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.name),
+                        &format!("{stage} leaves {name} shut"),
+                    ),
+            );
+        }
+    }
+}

@@ -1,0 +1,47 @@
+//! A levelling unit moves the planes the way that makes the tilt worse.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::setup::{Input, Path};
+
+/// The rule's name.
+pub const NAME: &str = "levelling-runs-away";
+
+/// What brings a high bow down, and what lifts it further.
+const RIGHT: [&str; 2] = ["bow dips", "stern rises"];
+const WRONG: [&str; 2] = ["bow rises", "stern dips"];
+
+/// Once for each device behind a leveller whose sense is known.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for device in &setup.devices {
+        let Input::Behind(front) = device.input else { continue };
+        let unit = &setup.devices[front];
+        let Some(side) = unit.facts.bow_high else { continue };
+        let word = |index: usize| device.effects[index].map(|e| setup.effect_words(e));
+        let known = |words: &[&str; 2], index: usize| word(index).is_some_and(|w| words.contains(&w));
+        // One side is enough: the other does the opposite.
+        let right = known(&RIGHT, side) || known(&WRONG, 1 - side);
+        let wrong = known(&WRONG, side) || known(&RIGHT, 1 - side);
+        if right == wrong {
+            continue;
+        }
+        let pulse = ["shorter", "longer"][side];
+        findings.push(
+            Draft::new(NAME, Severity::Error, device.name.clone(), "piloting")
+                .at(
+                    Path::of(["devices", &unit.name, "corrects", "bow high"]),
+                    format!("with the bow high the pulse gets {pulse}"),
+                )
+                .and_at(Path::of(["devices", &device.name, "effects"]), "which lifts the bow further")
+                .help("reverse the unit (its own reverse, not that of the set), tilt the boat by hand and look at the planes again")
+                .help("going astern the water meets the planes from behind and every correction is the wrong one: hold the planes level or switch the unit off")
+                .close_plain(
+                    wrong,
+                    &format!("{} drives {} so that a tilt grows", unit.name, device.name),
+                    &format!("{} drives {} against a tilt, going ahead", unit.name, device.name),
+                ),
+        );
+    }
+}

@@ -1,0 +1,41 @@
+//! All servos held fast at once draw more than the receiver's supply gives.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::setup::{Exact, Path};
+
+/// The rule's name.
+pub const NAME: &str = "stalls-exceed-supply";
+
+/// Once, where the file gives the supply and at least one stall current.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let Some(supply) = &setup.receiver.supply.current else { return };
+    let stalls: Vec<_> =
+        setup.devices.iter().filter_map(|d| d.facts.stall.as_ref().map(|stall| (d, stall))).collect();
+    if stalls.is_empty() {
+        return;
+    }
+    let sum = stalls.iter().fold(Exact::ZERO, |sum, (_, stall)| sum + &stall.0);
+    let amperes = |value: &Exact| format!("{} A", value.to_decimal(2));
+    let mut draft = Draft::new(NAME, Severity::Warning, "receiver".to_owned(), "piloting")
+        .at(Path::of(["receiver", "supply"]), "all there is for receiver and servos");
+    for (device, _) in &stalls {
+        draft = draft.and_at(Path::of(["devices", &device.name, "stall"]), "held fast it draws this");
+    }
+    findings.push(
+        draft
+            .help("use a stronger supply, give the hungriest servo one of its own, or see to it that no endpoint reaches a stop")
+            .close_plain(
+                sum > supply.0,
+                &format!(
+                    "{} servos held fast draw {}, the supply gives {}: the receiver may restart under way",
+                    stalls.len(),
+                    amperes(&sum),
+                    amperes(&supply.0)
+                ),
+                &format!("the supply feeds the {} servos whose stall current is known", stalls.len()),
+            ),
+    );
+}
