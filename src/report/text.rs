@@ -35,8 +35,11 @@ pub fn margin(margin: &Margin) -> String {
     format!("{} ({:.1})", percent(&margin.axis), margin.micros)
 }
 
-/// The word that heads a finding: undecided says so.
+/// The word that heads a finding: undecided and accepted say so.
 pub fn verdict(finding: &Finding) -> &'static str {
+    if finding.accepted.is_some() {
+        return "accepted";
+    }
     match finding.outcome {
         Outcome::Proved => "proved",
         Outcome::Undecided => "undecided",

@@ -1,10 +1,12 @@
 //! The rules: what must never happen, each in a file of its own, and one line here for each.
 
+pub mod acceptance;
 pub mod context;
 pub mod say;
 pub mod states;
 pub mod windows;
 
+mod acceptance_stale;
 mod axis_lost;
 mod beyond_stop;
 mod emergency_within_reach;
@@ -72,9 +74,12 @@ pub const ALL: &[Rule] = &[
     rule!(sinks_on_loss),
     rule!(no_blow_on_loss),
     rule!(motor_runs_on_loss),
+    // Must stay the last: it looks at what all the others found.
+    rule!(acceptance_stale),
 ];
 
-/// Applies every rule; everything that was proved is in the answer too.
+/// Applies every rule; everything that was proved is in the answer too, and what the builder accepts
+/// is marked as accepted.
 pub fn check(setup: &Setup) -> Vec<Finding> {
     let context = Context::new(setup);
     let mut findings = Vec::new();

@@ -228,6 +228,7 @@ pub fn moonfish() -> Setup {
         },
         opposites: opposites(),
         card: CardOptions::default(),
+        accept: Vec::new(),
     }
 }
 

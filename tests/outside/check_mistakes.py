@@ -9,7 +9,7 @@ import re
 
 from harness import BOATS, MISTAKES, Cases, lidcard
 
-WARNINGS = {"axis-lost", "no-blow-on-loss", "neutral-missed", "sense-not-measured"}
+WARNINGS = {"acceptance-stale", "axis-lost", "no-blow-on-loss", "neutral-missed", "sense-not-measured"}
 RULES = WARNINGS | {
     "emergency-within-reach",
     "unwanted-within-reach",

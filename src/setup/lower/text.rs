@@ -26,7 +26,7 @@ fn joined<S: AsRef<str>>(words: &[S], last: &str) -> String {
 }
 
 /// The known word that was probably meant.
-pub(super) fn near<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a str> {
+pub fn near<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a str> {
     let count = word.chars().count();
     if count > 64 {
         return None;
@@ -43,7 +43,7 @@ pub(super) fn near<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a 
 }
 
 /// What to say when a word is not among the known ones.
-pub(super) fn known_are<S: AsRef<str>>(known: &[S], of: &str) -> String {
+pub fn known_are<S: AsRef<str>>(known: &[S], of: &str) -> String {
     if known.is_empty() {
         return format!("there are no {of} in the file");
     }
