@@ -115,9 +115,13 @@ fn emergency_gas_within_reach_is_not_accepted_unless_the_card_tells() {
 #[test]
 fn the_card_tells_what_was_accepted_within_reach() {
     let folder = tempfile::tempdir().unwrap();
-    let card = folder.path().join("card.pdf");
-    let (status, _, err) = run_with(&["card", ACCEPTED, "-o", card.to_str().unwrap()], "");
+    let card = folder.path().join("card.svg");
+    let on_card = ["card", ACCEPTED, "--size", "148x105", "-o", card.to_str().unwrap()];
+    let (status, _, err) = run_with(&on_card, "");
     assert_eq!(status, 0, "{err}");
+    let pages = std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().path());
+    let pages: String = pages.map(|page| std::fs::read_to_string(page).unwrap()).collect();
+    assert!(pages.contains("emergency gas valve is within reach of tank"), "{pages}");
     let template = folder.path().join("mute.tera");
     std::fs::write(&template, "page: {}\n").unwrap();
     let mute = ["card", ACCEPTED, "-o", card.to_str().unwrap(), "--template", template.to_str().unwrap()];
