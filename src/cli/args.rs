@@ -60,6 +60,9 @@ pub struct Check {
     /// How to print what was found
     #[arg(long, value_enum, default_value_t = ReportFormat::Human)]
     pub format: ReportFormat,
+    /// Write the report to a file as well, such as sarif:moonfish.sarif; as often as wanted
+    #[arg(short, long = "output", value_name = "FORMAT:FILE", value_parser = report_file)]
+    pub outputs: Vec<(ReportFormat, PathBuf)>,
     /// List what was proved as well, with its margin
     #[arg(long)]
     pub all: bool,
@@ -135,6 +138,8 @@ pub enum ReportFormat {
     Short,
     /// For other programs
     Json,
+    /// For code review and build servers, SARIF 2.1.0
+    Sarif,
 }
 
 /// Reports of `endpoints` and `pond`.
@@ -177,6 +182,14 @@ pub enum Colour {
     Always,
     /// Never
     Never,
+}
+
+fn report_file(text: &str) -> Result<(ReportFormat, PathBuf), String> {
+    let why = || "write a format and a file with a colon between, such as json:moonfish.json".to_owned();
+    let (format, file) = text.split_once(':').filter(|(_, file)| !file.is_empty()).ok_or_else(why)?;
+    let format = ReportFormat::from_str(format, false)
+        .map_err(|_| format!("there is no report format `{format}`: take human, short, json or sarif"))?;
+    Ok((format, PathBuf::from(file)))
 }
 
 fn size(text: &str) -> Result<[f64; 2], String> {

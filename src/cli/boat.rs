@@ -3,6 +3,7 @@
 use super::outcome::Failure;
 use crate::render::font::missing_characters;
 use crate::report::FileReport;
+use crate::rule::acceptance;
 use crate::setup::{Setup, lower};
 use crate::source::{Mistake, Node, Source, Span, Value};
 use std::io::Read;
@@ -59,13 +60,14 @@ pub fn load(origin: Origin) -> Loaded {
         let (source, mistake) = refused.into_parts();
         Box::new(FileReport::unreadable(&name, Some(source), vec![mistake]))
     })?;
-    let unprintable = unprintable(&source.root);
+    let mut beside = unprintable(&source.root);
+    beside.extend(acceptance::mistakes(&source.root));
     let refuse = |source, mistakes| Err(Box::new(FileReport::unreadable(&name, Some(source), mistakes)));
     match lower::lower(&source) {
-        Ok(setup) if unprintable.is_empty() => Ok((source, setup)),
-        Ok(_) => refuse(source, unprintable),
+        Ok(setup) if beside.is_empty() => Ok((source, setup)),
+        Ok(_) => refuse(source, beside),
         Err(mut mistakes) => {
-            mistakes.extend(unprintable);
+            mistakes.extend(beside);
             refuse(source, some(mistakes))
         }
     }

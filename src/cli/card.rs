@@ -12,7 +12,7 @@ use crate::report::excerpt::Shown;
 use crate::report::human;
 use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
-use crate::rule;
+use crate::rule::{self, acceptance};
 use crate::setup::Setup;
 use crate::source::Span;
 use std::path::{Path, PathBuf};
@@ -20,7 +20,7 @@ use std::path::{Path, PathBuf};
 /// Checks the file, and unless there are errors writes its card.
 pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
-    let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
+    let (source, mut setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
             streams.complain(human::file(&report, look, false))?;
@@ -37,6 +37,8 @@ pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
         streams.complain(format!("no card made: first put right {count}, or ask for a --draft\n"))?;
         return Ok(check::outcome(&report, false));
     }
+    // The card tells only what is so: an acceptance without its finding says nothing about the boat.
+    setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
     let request = CardRequest { size_mm: args.size, draft: args.draft, template: template(args)? };
     let scene = match card(&setup, &request) {
         Ok(scene) => scene,

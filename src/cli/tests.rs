@@ -31,7 +31,10 @@ fn help_goes_to_stdout_and_a_wrong_argument_to_stderr() {
 fn many_files_are_reported_in_the_order_given() {
     let (outcome, out, _) = lidcard(&["check", "--format", "short", "c", "a", "b", "d", "a"]);
     assert_eq!(outcome, Outcome::Failed);
-    let names: Vec<&str> = out.lines().filter_map(|l| l.get(..1)).collect();
+    let lines: Vec<&str> = out.lines().collect();
+    let (closing, lines) = lines.split_last().unwrap();
+    assert!(closing.starts_with("5 files not read"), "{closing}");
+    let names: Vec<&str> = lines.iter().filter_map(|l| l.get(..1)).collect();
     assert_eq!(names, ["c", "a", "b", "d", "a"]);
 }
 

@@ -60,6 +60,20 @@ impl Document for Card {
 pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError> {
     let size = request.size_mm.or(setup.card.size).unwrap_or(DEFAULT_SIZE);
     let facts = Facts::of(setup, request.draft);
+    if let Some((name, text)) = &request.template
+        && !facts.within_reach.is_empty()
+        && !text.contains("within_reach")
+    {
+        // An emergency work within reach was accepted on condition that the card says so.
+        let message = "it does not print `within_reach`, and the boat file promises that the card names \
+                       what is within reach";
+        return Err(DocumentError::Template {
+            name: name.clone(),
+            text: text.clone(),
+            range: 0..0,
+            message: message.to_owned(),
+        });
+    }
     let what = match attempt(&facts, request, size)? {
         Outcome::Fits(scene) => return Ok(*scene),
         Outcome::TooMuch(what) => what,
@@ -206,6 +220,7 @@ struct Facts {
     transmitter: String,
     depth_limit: String,
     emergency: Vec<String>,
+    within_reach: Vec<String>,
     caution: String,
     gimbals: Vec<words::Gimbal>,
     others: Vec<words::Other>,
@@ -237,6 +252,7 @@ impl Facts {
                 .as_ref()
                 .map_or_else(String::new, |d| format!("{}{FIXED}m", d.0.to_decimal(1))),
             emergency: words::emergency(setup),
+            within_reach: words::within_reach(setup),
             caution: words::caution(setup).unwrap_or_default().to_owned(),
             gimbals: words::gimbals(setup),
             others: words::others(setup),

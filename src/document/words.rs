@@ -1,6 +1,7 @@
 //! A set-up in the words of the people who sail the boat: what the templates are filled in with.
 
 mod loss;
+mod reach;
 
 use serde::Serialize;
 
@@ -8,6 +9,7 @@ use crate::device::works::BoatDoes;
 use crate::setup::{BoatKind, ControlId, ControlKind, Exact, Line, MixOf, Setup, Side, WorkRef};
 
 pub(super) use loss::{Step, alarms, emergency, loss};
+pub(super) use reach::within_reach;
 
 /// A space at which no line breaks.
 pub(super) const FIXED: char = '\u{a0}';

@@ -49,6 +49,8 @@ pub struct Finding {
     pub about: String,
     /// The state of the boat: `piloting`, `waiting`, `stage blow`, `lost for good`, `power-up`…
     pub state: String,
+    /// Why the builder accepts it, in the builder's words; what is accepted no longer counts.
+    pub accepted: Option<String>,
     /// What is wrong, one sentence without a full stop. For a proved rule: what holds.
     pub message: String,
     /// The value that is wrong and what to say at it.
@@ -106,9 +108,9 @@ pub struct Witness {
 }
 
 impl Finding {
-    /// Whether this is to be reported as a mistake.
+    /// Whether this is to be reported as a mistake: neither proved nor accepted.
     pub fn is_open(&self) -> bool {
-        self.outcome != Outcome::Proved
+        self.outcome != Outcome::Proved && self.accepted.is_none()
     }
 
     /// The severity that counts: undecided is an error.

@@ -18,6 +18,12 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
     for finding in report.open() {
         out.push_str(&finding_text(finding, report.source.as_ref(), look));
     }
+    for finding in report.accepted() {
+        out.push_str(&accepted_line(report, finding, look));
+    }
+    if report.accepted().next().is_some() {
+        out.push('\n');
+    }
     if all {
         for finding in report.proved() {
             out.push_str(&proved_line(finding));
@@ -101,6 +107,16 @@ fn tolerances(out: &mut String, finding: &Finding, look: Look) {
     }
 }
 
+/// What is accepted needs no excerpt: it has been looked at. The reason stays in view.
+fn accepted_line(report: &FileReport, finding: &Finding, look: Look) -> String {
+    let line = report.place(&finding.primary.0).line;
+    let because = finding.accepted.as_deref().unwrap_or_default();
+    let what = format!("{} at {}, {} (line {line}): {because}", finding.rule, finding.about, finding.state);
+    let mut out = String::new();
+    hanging(&mut out, "accepted: ", &what, look.width);
+    out
+}
+
 fn proved_line(finding: &Finding) -> String {
     let mut line = format!("proved: {} at {}, {}", finding.rule, finding.about, finding.state);
     if let Some(left) = &finding.margin {
@@ -130,7 +146,8 @@ fn closing_line(report: &FileReport) -> String {
                 counts.push(counted(warnings, "warning", "warnings"));
             }
             let line = report.open().next().map_or(1, |f| report.place(&f.primary.0).line);
-            format!("{} in {name}{}{line}", counts.join(", "), first_at(errors + warnings))
+            let accepted = accepted_count(report);
+            format!("{} in {name}{}{line}{accepted}", counts.join(", "), first_at(errors + warnings))
         }
         Status::Clean => {
             let proved = report.proved().count();
@@ -142,8 +159,17 @@ fn closing_line(report: &FileReport) -> String {
             if let Some((left, about)) = least {
                 let _ = write!(line, ", least margin {} at {about}", margin(left));
             }
+            line.push_str(&accepted_count(report));
             line
         }
+    }
+}
+
+/// Accepted findings are in no count of mistakes, but they are never passed over in silence.
+fn accepted_count(report: &FileReport) -> String {
+    match report.accepted().count() {
+        0 => String::new(),
+        count => format!("; {count} accepted"),
     }
 }
 

@@ -42,6 +42,7 @@ struct FindingV1<'a> {
     misfire_estimate: Option<f64>,
     witness: Option<WitnessV1<'a>>,
     help: &'a [String],
+    accepted: Option<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -103,7 +104,7 @@ fn file(report: &FileReport, all: bool) -> FileV1<'_> {
     FileV1 {
         file: &report.name,
         status: report.status().word(),
-        findings: report.open().map(|f| finding(report, f)).collect(),
+        findings: report.found().map(|f| finding(report, f)).collect(),
         mistakes: report.mistakes.iter().map(|m| mistake(report, m)).collect(),
         proved: all.then(|| report.proved().map(|f| proved(report, f)).collect()),
     }
@@ -127,6 +128,7 @@ fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
         misfire_estimate: f.estimate.as_ref().map(number),
         witness: f.witness.as_ref().map(witness),
         help: &f.help,
+        accepted: f.accepted.as_deref(),
     }
 }
 

@@ -4,6 +4,7 @@
 //! about a rule: what is wrong and what to do comes with the finding.
 
 pub mod axis;
+pub mod closing;
 pub mod endpoints;
 pub mod endpoints_json;
 pub mod excerpt;
@@ -11,6 +12,7 @@ pub mod human;
 pub mod json_v1;
 pub mod pond;
 pub mod pond_json;
+pub mod sarif;
 pub mod short;
 pub mod solved;
 pub mod text;
@@ -104,9 +106,19 @@ impl FileReport {
         }
     }
 
-    /// What is not in order.
+    /// What is not in order and not accepted.
     pub fn open(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|f| f.is_open())
+    }
+
+    /// What the builder accepts.
+    pub fn accepted(&self) -> impl Iterator<Item = &Finding> {
+        self.found().filter(|f| f.accepted.is_some())
+    }
+
+    /// What is not in order and what is accepted, in one order.
+    pub fn found(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|f| f.outcome != Outcome::Proved)
     }
 
     /// What was proved.

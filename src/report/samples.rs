@@ -41,6 +41,7 @@ pub(crate) fn broken() -> Finding {
         outcome: Outcome::Broken,
         about: "tank_servo.gas".into(),
         state: "piloting".into(),
+        accepted: None,
         message: "the sticks may open the emergency gas valve".into(),
         primary: (Path::of(["channels", "5", "endpoints", "blow"]), "blow goes this far".into()),
         others: vec![(
@@ -70,6 +71,7 @@ pub(crate) fn warning() -> Finding {
         outcome: Outcome::Broken,
         about: "5/blow".into(),
         state: "piloting".into(),
+        accepted: None,
         message: "nobody has measured which way makes the pulse longer".into(),
         primary: (Path::of(["channels", "5"]), "`longer` is missing here".into()),
         others: vec![],
@@ -245,5 +247,6 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
         owner: Owner::default(),
         opposites: vec![],
         card: CardOptions::default(),
+        accept: vec![],
     }
 }

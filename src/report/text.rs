@@ -59,8 +59,11 @@ pub fn chance(estimate: &Exact) -> String {
     format!("{about} in 100 chance if every tolerance is equally likely over its range")
 }
 
-/// The word that heads a finding: undecided says so.
+/// The word that heads a finding: undecided and accepted say so.
 pub fn verdict(finding: &Finding) -> &'static str {
+    if finding.accepted.is_some() {
+        return "accepted";
+    }
     match finding.outcome {
         Outcome::Proved => "proved",
         Outcome::Undecided => "undecided",

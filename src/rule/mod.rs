@@ -1,5 +1,6 @@
 //! The rules: what must never happen, each in a file of its own, and one line here for each.
 
+pub mod acceptance;
 mod account;
 pub mod context;
 pub mod page;
@@ -8,6 +9,7 @@ pub mod solve;
 pub mod states;
 pub mod windows;
 
+mod acceptance_stale;
 mod axis_lost;
 mod band_not_for_boats;
 mod band_stops_at_surface;
@@ -106,9 +108,12 @@ pub const ALL: &[Rule] = &[
     rule!(band_stops_at_surface),
     rule!(battery_threshold_odd),
     rule!(stalls_exceed_supply),
+    // Must stay the last: it looks at what all the others found.
+    rule!(acceptance_stale),
 ];
 
-/// Applies every rule; everything that was proved is in the answer too.
+/// Applies every rule; everything that was proved is in the answer too, and what the builder accepts
+/// is marked as accepted.
 pub fn check(setup: &Setup) -> Vec<Finding> {
     let context = Context::new(setup);
     let mut findings = Vec::new();

@@ -48,6 +48,7 @@ impl Draft {
                 outcome: Outcome::Proved,
                 about,
                 state: state.to_string(),
+                accepted: None,
                 message: String::new(),
                 primary: (Path::default(), String::new()),
                 others: Vec::new(),

@@ -42,6 +42,8 @@ pub struct Setup {
     pub opposites: Vec<[String; 2]>,
     /// How the lid card is to be printed.
     pub card: CardOptions,
+    /// Findings that the builder accepts, in file order.
+    pub accept: Vec<Acceptance>,
 }
 
 /// The boat and the job.
@@ -665,6 +667,19 @@ pub struct Owner {
 pub struct CardOptions {
     /// Width and height in millimetres.
     pub size: Option<[f64; 2]>,
+}
+
+/// A finding that the builder has thought about and lives with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Acceptance {
+    /// Name of the rule.
+    pub rule: String,
+    /// What the finding is about, as the report names it.
+    pub about: String,
+    /// Why it is accepted, on one line.
+    pub because: String,
+    /// The lid card is to tell the owner.
+    pub on_card: bool,
 }
 
 /// A place in the file, as keys from the top: `["devices", "tank_servo", "stops"]`.

@@ -3,6 +3,7 @@
 //! One file per section. A section that is wrong somewhere still goes on with a stand-in, so that
 //! the mistakes after it are found too; a set-up comes out only when there was none.
 
+mod accept;
 mod boat;
 mod channels;
 mod controls;
@@ -23,7 +24,7 @@ use super::model::{Channel, Control, Device, PulseScale, Setup};
 use crate::source::{Mistake, Source};
 use pad::{Block, Pad};
 
-pub use text::{near, shown};
+pub use text::{known_are, near, shown};
 
 /// The version of the format that this program reads.
 const VERSION: &str = "1";
@@ -41,6 +42,7 @@ const SECTIONS: &[&str] = &[
     "owner",
     "opposites",
     "card",
+    "accept",
 ];
 
 /// What is known so far while a file is read.
@@ -97,6 +99,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let fail_safe = reader.fail_safe(&top, &batteries);
     let owner = boat::owner(&mut reader.pad, &top);
     let card = boat::card(&mut reader.pad, &top);
+    let accept = accept::accept(&mut reader.pad, &top);
     reader.unused(&top);
     let Reader { pad, controls, channels, devices, opposites, .. } = reader;
     if !pad.is_clean() {
@@ -114,6 +117,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         owner,
         opposites,
         card,
+        accept,
     })
 }
 

@@ -43,7 +43,7 @@ pub fn near<'a, S: AsRef<str>>(word: &str, known: &'a [S]) -> Option<&'a str> {
 }
 
 /// What to say when a word is not among the known ones.
-pub(super) fn known_are<S: AsRef<str>>(known: &[S], of: &str) -> String {
+pub fn known_are<S: AsRef<str>>(known: &[S], of: &str) -> String {
     if known.is_empty() {
         return format!("there are no {of} in the file");
     }

@@ -1,0 +1,86 @@
+//! What the builder accepts: which findings it covers, and which it cannot.
+
+use super::emergency_within_reach;
+use crate::finding::{Finding, Outcome};
+use crate::setup::lower::{known_are, near, shown};
+use crate::setup::{Acceptance, Path, Setup};
+use crate::source::{Mistake, Node, Value};
+
+/// The rule whose acceptance the lid card must tell: whoever holds the sticks has to know.
+pub const TOLD_ON_CARD: &str = emergency_within_reach::NAME;
+
+/// Whether the acceptance is about this finding.
+pub fn matches(acceptance: &Acceptance, finding: &Finding) -> bool {
+    acceptance.rule == finding.rule && acceptance.about == finding.about
+}
+
+/// The place of the acceptance of this index.
+pub fn path(index: usize) -> Path {
+    Path::of(["accept".to_owned(), index.to_string()])
+}
+
+/// Marks what is accepted. What cannot be accepted stays open and says why at the acceptance.
+pub(super) fn settle(setup: &Setup, findings: &mut [Finding]) {
+    for finding in findings.iter_mut().filter(|f| f.outcome != Outcome::Proved) {
+        let found = setup.accept.iter().enumerate().find(|(_, a)| matches(a, finding));
+        let Some((index, acceptance)) = found else { continue };
+        let refused = if finding.outcome == Outcome::Undecided {
+            Some((
+                "nobody knows yet what this would accept",
+                "an undecided verdict cannot be accepted: settle it first",
+            ))
+        } else if finding.rule == TOLD_ON_CARD && !acceptance.on_card {
+            Some((
+                "accepted here, but the lid card would not tell",
+                "if it is to stay within reach, the card has to name it: write `on_card: yes` in the acceptance",
+            ))
+        } else {
+            None
+        };
+        match refused {
+            Some((label, help)) => {
+                finding.others.push((path(index), label.to_owned()));
+                finding.help.push(help.to_owned());
+            }
+            None => finding.accepted = Some(acceptance.because.clone()),
+        }
+    }
+}
+
+/// Mistakes in `accept` that only one who knows the rules can see. They are looked for in the tree,
+/// so that they are named in the same run as all other mistakes of reading.
+pub fn mistakes(root: &Node) -> Vec<Mistake> {
+    let Some(Value::List(items)) = root.get("accept").map(|node| &node.value) else {
+        return Vec::new();
+    };
+    items.iter().filter_map(mistake).collect()
+}
+
+fn mistake(item: &Node) -> Option<Mistake> {
+    let node = item.get("rule")?;
+    let name = node.text().map(str::trim).filter(|name| !name.is_empty())?;
+    // An acceptance of a stale acceptance could never be anything but stale itself.
+    let stale = super::acceptance_stale::NAME;
+    if name == stale {
+        let message = format!("`{stale}` cannot be accepted");
+        return Some(
+            Mistake::at(node.span, message, "this one only").help("take the stale acceptance out instead"),
+        );
+    }
+    let known: Vec<&str> = super::ALL.iter().map(|rule| rule.name).filter(|n| *n != stale).collect();
+    if !known.contains(&name) {
+        let label = match near(name, &known) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "not a rule".to_owned(),
+        };
+        let message = format!("there is no rule `{}`", shown(name));
+        return Some(Mistake::at(node.span, message, label).help(known_are(&known, "rules")));
+    }
+    let on_card = item.get("on_card")?;
+    // A promise that the card would not keep must not be made.
+    (name != TOLD_ON_CARD && matches!(on_card.text(), Some("yes" | "true"))).then(|| {
+        let message = format!("the lid card has no words for `{name}`");
+        Mistake::at(on_card.span, message, format!("only `{TOLD_ON_CARD}` is told there"))
+            .help("leave `on_card` out")
+    })
+}
