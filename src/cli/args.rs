@@ -38,8 +38,12 @@ pub enum Command {
     Check(Check),
     /// Show how far each endpoint may go, with a picture of each servo's travel
     Endpoints(Endpoints),
+    /// Show what every stick, lost link and stage does to each valve, switch and motor
+    States(States),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
+    /// Print the JSON Schema of the boat file, for editors that explain its keys
+    Schema,
 }
 
 /// `lidcard check`
@@ -67,6 +71,17 @@ pub struct Endpoints {
     #[arg(value_name = "FILE")]
     pub file: String,
     /// How to print them
+    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
+    pub format: TableFormat,
+}
+
+/// `lidcard states`
+#[derive(Debug, clap::Args)]
+pub struct States {
+    /// A boat file; `-` reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// How to print the table
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
 }
@@ -106,10 +121,10 @@ pub enum ReportFormat {
     Json,
 }
 
-/// Reports of `endpoints`.
+/// Reports of `endpoints` and `states`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
-    /// A table and pictures
+    /// To read
     Human,
     /// For other programs
     Json,

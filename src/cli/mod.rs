@@ -7,6 +7,8 @@ mod card;
 mod check;
 mod endpoints;
 pub mod outcome;
+mod schema;
+mod states;
 mod write;
 
 #[cfg(test)]
@@ -95,6 +97,8 @@ where
         Ok(args) => match &args.command {
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
+            Command::States(states) => states::run(states, args.color, streams),
+            Command::Schema => schema::run(streams),
             Command::Card(card) => card::run(card, args.color, streams),
         },
         Err(error) => usage(&error, streams),

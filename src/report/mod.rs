@@ -10,6 +10,7 @@ pub mod excerpt;
 pub mod human;
 pub mod json_v1;
 pub mod short;
+pub mod states;
 pub mod text;
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The rules: what must never happen, each in a file of its own, and one line here for each.
 
 pub mod context;
+pub mod matrix;
 pub mod say;
 pub mod states;
 pub mod windows;

@@ -5,7 +5,7 @@ use super::say::{self, Draft};
 use super::states::{Place, StateKind, Unit};
 use crate::device::PulsesFail;
 use crate::finding::{Finding, Severity};
-use crate::proof::Zone;
+use crate::proof::{Domain, Zone};
 use crate::setup::{Device, DeviceId, Path, Setup};
 
 /// The rule's name.
@@ -41,7 +41,7 @@ pub fn drives_the_boat(setup: &Setup, device: &Device) -> bool {
 }
 
 fn judge(context: &Context, id: DeviceId, device: &Device, state: &str, place: &Place) -> Finding {
-    let answer = outside_band(context, id, device, place);
+    let answer = outside_band(context, id, device, place, &context.everything);
     let mut draft = Draft::new(NAME, Severity::Error, device.name.clone(), state)
         .at(Path::of(["devices", &device.name, "still_between"]), "it stands still only in here")
         .and_at(Path::of(["receiver", "on_loss"]), "what reaches it when the link is lost");
@@ -59,10 +59,15 @@ fn judge(context: &Context, id: DeviceId, device: &Device, state: &str, place: &
 }
 
 /// Whether a device may be outside the band in which it stands still, on either side.
-pub fn outside_band(context: &Context, id: DeviceId, device: &Device, place: &Place) -> crate::proof::Answer {
+pub fn outside_band(
+    context: &Context,
+    id: DeviceId,
+    device: &Device,
+    place: &Place,
+    domain: &Domain,
+) -> crate::proof::Answer {
     let [low, high] =
         device.still_between.clone().unwrap_or([crate::setup::Exact::ZERO, crate::setup::Exact::ZERO]);
-    let domain = &context.everything;
     let under = context.ask(id, place, domain, -1, &|slack| Zone::below(&low + slack));
     let over = context.ask(id, place, domain, 1, &|slack| Zone::above(&high - slack));
     super::context::worse(under, over)

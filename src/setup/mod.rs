@@ -4,6 +4,7 @@ pub mod exact;
 pub mod lower;
 pub mod model;
 pub mod quantity;
+pub mod schema;
 
 pub use exact::Exact;
 pub use model::*;

@@ -7,15 +7,18 @@ use super::pad::Block;
 use super::text::{either, shown};
 use crate::source::{Entry, Mistake};
 
-const KEYS: &[&str] = &["at", "kind", "ways", "settings", "rests", "trim", "wants"];
+pub(in crate::setup) const KEYS: &[&str] = &["at", "kind", "ways", "settings", "rests", "trim", "wants"];
 
-const KINDS: &[(&str, ControlKind)] = &[
+pub(in crate::setup) const KINDS: &[(&str, ControlKind)] = &[
     ("stick", ControlKind::Stick),
     ("buttons", ControlKind::Buttons),
     ("switch", ControlKind::Switch),
     ("slider", ControlKind::Slider),
     ("knob", ControlKind::Knob),
 ];
+
+/// Whether it springs back.
+pub(in crate::setup) const RESTS: &[(&str, bool)] = &[("centre", true), ("center", true), ("where left", false)];
 
 impl<'a> Reader<'a> {
     pub(super) fn controls(&mut self, top: &Block<'a>) {
@@ -70,7 +73,7 @@ impl<'a> Reader<'a> {
         if let Some(springs) = self.pad.optional_word(
             &block,
             "rests",
-            &[("centre", true), ("center", true), ("where left", false)],
+            RESTS,
         ) {
             self.controls[id].springs_back = springs;
         }
