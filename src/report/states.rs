@@ -9,9 +9,9 @@ use serde::Serialize;
 use std::fmt::Write;
 
 /// A heading is broken rather than let one long name push all other columns off the line.
-const WIDEST_HEADING: usize = 16;
+const WIDEST_HEADING: usize = 12;
 /// The same for the causes.
-const WIDEST_CAUSE: usize = 34;
+const WIDEST_CAUSE: usize = 26;
 
 /// The table in words, in blocks where it is wider than a line.
 pub fn file(name: &str, setup: &Setup, matrix: &Matrix, look: Look) -> String {
@@ -193,7 +193,48 @@ mod tests {
 
     #[test]
     fn the_table_can_be_read_without_colour() {
-        insta::assert_snapshot!(printed(&moonfish()));
+        insta::assert_snapshot!(printed(&moonfish()), @r"
+        m.yaml: causes and effects of Moonfish
+
+                                            motor_esc  tank_servo.vent
+                                            run        open
+          --------------------------------  ------     ------
+          all controls at rest              never      never
+          speed: astern held fully          surely     -
+          speed: ahead held fully           surely     -
+          tank: flood held fully            -          surely
+          tank: blow held fully             -          never
+
+          link lost, waiting                never      may
+          link lost, stage blow             never      never
+          link lost, stage rest             never      never
+          link lost for good                never      never
+          stage blow (low battery or leak)  never      never
+          stage rest (low battery or leak)  never      never
+          power-up, transmitter off         never      may
+
+                                            tank_servo.pump  tank_servo.gas
+                                            switch on        open
+          --------------------------------  ------           ------
+          all controls at rest              never            never
+          speed: astern held fully          -                -
+          speed: ahead held fully           -                -
+          tank: flood held fully            never            never
+          tank: blow held fully             surely           never
+
+          link lost, waiting                may              never
+          link lost, stage blow             surely           surely
+          link lost, stage rest             never            never
+          link lost for good                never            never
+          stage blow (low battery or leak)  surely           surely
+          stage rest (low battery or leak)  never            never
+          power-up, transmitter off         may              may
+
+          surely  proved to happen, whatever the other controls, trims and switches do
+          may     can happen, or cannot be ruled out
+          never   proved not to happen
+          -       this control has no part in it
+        ");
     }
 
     #[test]

@@ -2,6 +2,10 @@
 //! the manner of the cause-and-effect tables of process industry (IEC 62881; its text was not at
 //! hand, so no clause of it is claimed).
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
+
 use super::context::Context;
 use super::motor_runs_on_loss::outside_band;
 use super::states::{Place, StateKind, Unit};
@@ -166,8 +170,7 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
         if !effects.iter().any(concerned) {
             continue;
         }
-        for (name, position) in places(setup, control) {
-            let domain = context.everything.clone().with_position(control, position);
+        for (name, domain) in held_places(context, control) {
             let marks = effects.iter().map(|e| if concerned(e) { mark(e, &domain) } else { Mark::Apart });
             causes.push(Cause {
                 kind: CauseKind::Held(control),
@@ -179,14 +182,37 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
     causes
 }
 
-/// The ways of a control, or all settings of a switch: a middle one is a cause of its own.
-fn places(setup: &Setup, control: ControlId) -> Vec<(String, Exact)> {
+/// The ways of a control, or all settings of a switch: a middle one is a cause of its own. A way
+/// that wants something only in some settings is one more with these in force.
+fn held_places(context: &Context, control: ControlId) -> Vec<(String, Domain)> {
+    let setup = context.setup;
     let c = &setup.controls[control];
-    if c.settings.is_empty() {
-        let way = |side: Side| (format!("{} held fully", c.ways[side.index()]), side.position());
-        return Side::BOTH.map(way).to_vec();
+    let at = |position| context.everything.clone().with_position(control, position);
+    if !c.settings.is_empty() {
+        let settings = c.settings.iter().enumerate();
+        return settings.map(|(i, name)| (format!("{name} set"), at(c.setting_position(i)))).collect();
     }
-    c.settings.iter().enumerate().map(|(i, name)| (format!("{name} set"), c.setting_position(i))).collect()
+    let mut places = Vec::new();
+    for side in Side::BOTH {
+        let held = format!("{} held fully", c.ways[side.index()]);
+        places.push((held.clone(), at(side.position())));
+        let moved = setup.channels.iter().filter(|ch| ch.control == Some(control));
+        for want in moved.flat_map(|ch| &ch.wants[side.index()]).filter(|want| !want.needs.is_empty()) {
+            let needs: Vec<String> = want
+                .needs
+                .iter()
+                .map(|&(switch, setting)| {
+                    let switch = &setup.controls[switch];
+                    format!("{} {}", switch.name, switch.settings[setting])
+                })
+                .collect();
+            let name = format!("{held}, {}", needs.join(", "));
+            if !places.iter().any(|(known, _)| *known == name) {
+                places.push((name, at(side.position()).with_settings(&want.needs)));
+            }
+        }
+    }
+    places
 }
 
 /// Whether a control has a part in a channel, by itself or mixed in. Mixes never run in a circle.
@@ -304,64 +330,4 @@ fn inside(context: &Context, id: DeviceId, place: &Place, domain: &Domain) -> An
         high: band.map(|[_, high]| high + off(1)),
         closed: true,
     })
-}
-
-#[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests {
-    use super::*;
-    use crate::setup::lower::lower;
-    use crate::source::Source;
-
-    fn of(file: &str) -> Matrix {
-        let path = format!("{}/{file}", env!("CARGO_MANIFEST_DIR"));
-        let setup = lower(&Source::load(&path).unwrap()).unwrap();
-        matrix(&Context::new(&setup))
-    }
-
-    fn row(matrix: &Matrix, name: &str) -> String {
-        let cause = matrix.causes.iter().find(|c| c.name == name).unwrap();
-        let marks: Vec<_> = cause.marks.iter().map(|m| m.word()).collect();
-        marks.join(" ")
-    }
-
-    #[test]
-    fn moonfish_in_every_state() {
-        let m = of("boats/moonfish.yaml");
-        let names: Vec<_> = m.effects.iter().map(|e| e.name.as_str()).collect();
-        assert_eq!(names, ["motor_esc", "tank_servo.vent", "tank_servo.pump", "tank_servo.gas"]);
-        for (name, wanted) in [
-            ("all controls at rest", "never never never never"),
-            // The tank's buttons have no part in the motor, nor the speed stick in the tank.
-            ("tank: flood held fully", "- surely never never"),
-            ("tank: blow held fully", "- never surely never"),
-            ("speed: astern held fully", "surely - - -"),
-            ("speed: ahead held fully", "surely - - -"),
-            // No pulses: the motor stops, the servo stays where the pilot left it.
-            ("link lost, waiting", "never may may never"),
-            ("link lost, stage blow", "never never surely surely"),
-            ("stage blow (low battery or leak)", "never never surely surely"),
-            ("link lost, stage rest", "never never never never"),
-            ("link lost for good", "never never never never"),
-            // Anywhere between the stops, and those lie beyond all three.
-            ("power-up, transmitter off", "never may may may"),
-        ] {
-            assert_eq!(row(&m, name), wanted, "{name}");
-        }
-    }
-
-    #[test]
-    fn a_unit_that_may_never_act_leaves_both_ends_open() {
-        // The receiver holds, so the unit never sees the pulses fail.
-        let m = of("tests/fixtures/mistakes/receiver-holds.yaml");
-        assert_eq!(row(&m, "link lost, stage rest"), "never never never never");
-        let lost = row(&m, "link lost for good");
-        assert!(lost.starts_with("may may may"), "{lost}");
-    }
-
-    #[test]
-    fn a_mark_never_agrees_with_neither() {
-        assert_eq!(Mark::Surely.either(Mark::Never), Mark::May);
-        assert_eq!(Mark::Never.either(Mark::Never), Mark::Never);
-    }
 }

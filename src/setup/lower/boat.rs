@@ -125,9 +125,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
     for entry in block.entries() {
         let mut battery = Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
         let what = format!("the battery `{}`", shown(&entry.key));
-        if let Some(block) =
-            pad.block(&entry.value, entry.key_span, what, BATTERY)
-        {
+        if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
             battery.chemistry = pad.optional_text(&block, "chemistry");
             battery.capacity = block.get("capacity").and_then(|node| {

@@ -18,7 +18,8 @@ pub(in crate::setup) const KINDS: &[(&str, ControlKind)] = &[
 ];
 
 /// Whether it springs back.
-pub(in crate::setup) const RESTS: &[(&str, bool)] = &[("centre", true), ("center", true), ("where left", false)];
+pub(in crate::setup) const RESTS: &[(&str, bool)] =
+    &[("centre", true), ("center", true), ("where left", false)];
 
 impl<'a> Reader<'a> {
     pub(super) fn controls(&mut self, top: &Block<'a>) {
@@ -70,11 +71,7 @@ impl<'a> Reader<'a> {
         let kind = kind.unwrap_or(guess);
         self.controls[id].kind = kind;
         self.controls[id].springs_back = matches!(kind, ControlKind::Stick | ControlKind::Buttons);
-        if let Some(springs) = self.pad.optional_word(
-            &block,
-            "rests",
-            RESTS,
-        ) {
+        if let Some(springs) = self.pad.optional_word(&block, "rests", RESTS) {
             self.controls[id].springs_back = springs;
         }
         let clear =

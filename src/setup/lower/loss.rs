@@ -12,7 +12,8 @@ use crate::source::{Entry, Mistake, Node, Value};
 pub(in crate::setup) const RECEIVER: &[&str] = &["on_loss", "after"];
 /// Beside the numbers of channels.
 pub(in crate::setup) const PRESET: &[&str] = &["others", "works"];
-pub(in crate::setup) const UNIT: &[&str] = &["channels", "notices", "accuracy", "wait", "stages", "low_battery", "leak"];
+pub(in crate::setup) const UNIT: &[&str] =
+    &["channels", "notices", "accuracy", "wait", "stages", "low_battery", "leak"];
 
 pub(in crate::setup) const NOTICES: &[&str] = &["channel", "beyond"];
 pub(in crate::setup) const STAGE: &[&str] = &["name", "lasts", "set", "works"];

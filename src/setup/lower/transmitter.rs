@@ -12,8 +12,10 @@ use crate::source::{Mistake, Node};
 pub(in crate::setup) const KEYS: &[&str] =
     &["name", "memory", "region", "frequency", "channels", "pulse", "furthest", "step", "order"];
 pub(in crate::setup) const PULSE: &[&str] = &["rest", "full", "accuracy"];
-pub(in crate::setup) const ORDER: &[&str] = &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
-pub(in crate::setup) const PLACES: &[(&str, Place)] = &[("before endpoint", Place::Before), ("after endpoint", Place::After)];
+pub(in crate::setup) const ORDER: &[&str] =
+    &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
+pub(in crate::setup) const PLACES: &[(&str, Place)] =
+    &[("before endpoint", Place::Before), ("after endpoint", Place::After)];
 pub(in crate::setup) const PAST_FULL: &[(&str, PastFull)] =
     &[("cut off", PastFull::CutOff), ("carries on", PastFull::CarriesOn)];
 pub(in crate::setup) const ENDPOINT: &[(&str, EndpointDoes)] =

@@ -109,7 +109,11 @@ fn stage() -> Value {
         &["name"],
         vec![
             ("name", "Your name for it: `blow`.", link("text")),
-            ("lasts", "How long; only the last may go without, and then holds until the signal returns.", link("seconds")),
+            (
+                "lasts",
+                "How long; only the last may go without, and then holds until the signal returns.",
+                link("seconds"),
+            ),
             ("set", "Where it puts its channels: `{5: +105 %, 3: 0 %}`.", set),
             ("works", "The works that it is there to engage: `[pump, gas]`.", one_or_list(&link("text"))),
         ],
@@ -197,7 +201,11 @@ fn device_keys() -> Vec<Key> {
         ),
         ("effects", "What is seen at the boat when the pulse changes.", link("effects")),
         ("works", "What its travel works, each under a name of your own.", works_of_device()),
-        ("turn", "How far the horn turns from rest at 100 %; lets positions be given in degrees.", link("degrees")),
+        (
+            "turn",
+            "How far the horn turns from rest at 100 %; lets positions be given in degrees.",
+            link("degrees"),
+        ),
         ("arm", "The length of the horn's arm; lets positions be given in millimetres.", link("millimetres")),
         ("still_between", "The band around rest in which it does nothing: `[-4 %, +4 %]`.", band.clone()),
         (
@@ -249,7 +257,11 @@ fn work() -> Value {
             ),
             ("to", "Where it ends again farther out, if it does.", link("found_position")),
             ("full", "Where its effect is complete.", link("found_position")),
-            ("releases", "Where it lets go on the way back; at `from` when left out.", link("found_position")),
+            (
+                "releases",
+                "Where it lets go on the way back; at `from` when left out.",
+                link("found_position"),
+            ),
             (
                 "reserved",
                 "`yes` if no stick may ever engage it; `{unless: {guard: armed}}` allows it in one setting.",

@@ -110,7 +110,10 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("signed_percent", quantity("A percentage with its sign: `-15 %`.", Signed, &[Percent])),
         ("share", quantity("A part of the travel: `20 %` or `80 us`.", Amount, &axis)),
         ("signed_share", quantity("A part of the travel with its side: `-3 %`.", Signed, &axis)),
-        ("accuracy", quantity("The most it can be off, either side: `2 %`.", Amount, &[Percent, Micros, Degrees])),
+        (
+            "accuracy",
+            quantity("The most it can be off, either side: `2 %`.", Amount, &[Percent, Micros, Degrees]),
+        ),
         (
             "set_position",
             quantity(
@@ -119,10 +122,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
                 &axis,
             ),
         ),
-        (
-            "threshold",
-            quantity("A position with the most it can be off: `+80 % ± 2 %`.", Toleranced, &axis),
-        ),
+        ("threshold", quantity("A position with the most it can be off: `+80 % ± 2 %`.", Toleranced, &axis)),
         (
             "reading",
             quantity("A position as it was read: `+37 %`, `1648 us`, `22 deg`, `3.2 mm`.", Signed, &servo),

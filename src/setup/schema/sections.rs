@@ -61,11 +61,7 @@ fn the_boat() -> Value {
             ("workshop", "Who fitted her out.", link("text")),
             ("water", "Fresh or sea water; fresh when left out.", table(boat::WATERS)),
             ("depth_limit", "How deep she may go: `2 m`.", link("metres")),
-            (
-                "floats_when_stopped",
-                "`yes` if she comes up by herself when the motor stops.",
-                link("yes_no"),
-            ),
+            ("floats_when_stopped", "`yes` if she comes up by herself when the motor stops.", link("yes_no")),
         ],
     )
 }
@@ -87,8 +83,16 @@ fn the_transmitter() -> Value {
                 "How far any output can go either side of rest, whatever is dialled in; 125 % when left out.",
                 link("percent"),
             ),
-            ("step", "The finest step in which an endpoint can be dialled; 1 % when left out.", link("percent")),
-            ("order", "How the set does its sums. Leave a line out and every possibility is checked.", link("order")),
+            (
+                "step",
+                "The finest step in which an endpoint can be dialled; 1 % when left out.",
+                link("percent"),
+            ),
+            (
+                "order",
+                "How the set does its sums. Leave a line out and every possibility is checked.",
+                link("order"),
+            ),
         ],
     )
 }
@@ -104,7 +108,11 @@ fn pulse() -> Value {
                 "The shorter and the longer full pulse, -100 % and +100 %: `[1100 us, 1900 us]`.",
                 pair(&link("pulse_width")),
             ),
-            ("accuracy", "How far a pulse or the meter can be off, either side; 2 us when left out.", link("pulse_width")),
+            (
+                "accuracy",
+                "How far a pulse or the meter can be off, either side; 2 us when left out.",
+                link("pulse_width"),
+            ),
         ],
     )
 }
@@ -129,7 +137,11 @@ fn order() -> Value {
                 "Whether an endpoint stays with the way of the stick or with the side of the pulse when reverse is flipped.",
                 table(transmitter::ENDPOINT_SIDE),
             ),
-            ("trim", "Whether the trim is added before or after the endpoint acts.", table(transmitter::PLACES)),
+            (
+                "trim",
+                "Whether the trim is added before or after the endpoint acts.",
+                table(transmitter::PLACES),
+            ),
             ("mix", "Whether mixes are added before or after the endpoint acts.", table(transmitter::PLACES)),
             (
                 "sub_trim",
@@ -148,8 +160,16 @@ fn control() -> Value {
         &[],
         vec![
             ("at", "Where it is on the set: `right stick`.", link("text")),
-            ("kind", "What it is; a stick when left out, a switch if it has settings.", table(controls::KINDS)),
-            ("ways", "Where the hand goes, each with your word for it: `{left: port, right: starboard}`.", link("ways")),
+            (
+                "kind",
+                "What it is; a stick when left out, a switch if it has settings.",
+                table(controls::KINDS),
+            ),
+            (
+                "ways",
+                "Where the hand goes, each with your word for it: `{left: port, right: starboard}`.",
+                link("ways"),
+            ),
             ("settings", "The settings of a switch, in their order: `[gentle, full]`.", settings),
             ("rests", "Where it is when let go, if that is unusual for its kind.", table(controls::RESTS)),
             ("trim", "The most its trim can move it, either side: `20 %`, or `locked`.", trim),
@@ -204,14 +224,22 @@ fn channel() -> Value {
             ("name", "Your name for it: `rudder`.", link("text")),
             ("control", "The control that moves it.", link("text")),
             ("longer", "The way towards which the pulse gets longer, as seen on the meter.", link("text")),
-            ("reverse", "What the set's screen shows under reverse; printed, and watched for changes.", link("yes_no")),
+            (
+                "reverse",
+                "What the set's screen shows under reverse; printed, and watched for changes.",
+                link("yes_no"),
+            ),
             (
                 "rate",
                 "How much of the stick counts: one value, one per way, per setting of a switch, or both.",
                 link("rate"),
             ),
             ("expo", "How much gentler it is around rest: `20 %`.", link("percent")),
-            ("endpoints", "The number on the set's screen for each way: `{flood: 80 %, blow: 54 %}`; 100 % when left out.", endpoints),
+            (
+                "endpoints",
+                "The number on the set's screen for each way: `{flood: 80 %, blow: 54 %}`; 100 % when left out.",
+                endpoints,
+            ),
             ("sub_trim", "The sub-trim on the set's screen; + is a longer pulse.", link("signed_share")),
             ("mixes", "What else is mixed in.", json!({"type": "array", "items": link("mix")})),
             (
@@ -239,7 +267,11 @@ fn rate() -> Value {
     for _ in 0..3 {
         value = json!({"anyOf": [link("share"), open_block(value)]});
     }
-    with(value, "description", json!("How much of the stick counts: `{agility: {gentle: 60 %, full: 100 %}}`."))
+    with(
+        value,
+        "description",
+        json!("How much of the stick counts: `{agility: {gentle: 60 %, full: 100 %}}`."),
+    )
 }
 
 fn mix() -> Value {
@@ -271,7 +303,11 @@ fn owner() -> Value {
         "What the owner is told.",
         &[],
         vec![
-            ("emergency", "How to bring her up, one step a line; heads the card.", one_or_list(&link("text"))),
+            (
+                "emergency",
+                "How to bring her up, one step a line; heads the card.",
+                one_or_list(&link("text")),
+            ),
             ("contact", "Whom to ask.", link("text")),
         ],
     )

@@ -49,7 +49,8 @@ fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
         ("reserved", works::RESERVED),
     ];
     let set = |keys: &[&str]| keys.iter().map(|k| (*k).to_owned()).collect();
-    let mut all: BTreeMap<String, BTreeSet<String>> = lists.map(|(name, keys)| (name.to_owned(), set(keys))).into();
+    let mut all: BTreeMap<String, BTreeSet<String>> =
+        lists.map(|(name, keys)| (name.to_owned(), set(keys))).into();
     for kind in device::ALL {
         all.insert(hardware::part_name(kind), set(&[devices::COMMON, kind.keys].concat()));
     }
