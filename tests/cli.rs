@@ -239,3 +239,25 @@ fn every_rule_is_shown_by_a_fixture_and_absent_from_the_clean_boats() {
         assert_eq!(run(&["check", "--strict", boat]).status, 0, "{boat}");
     }
 }
+
+#[test]
+fn causes_and_effects_come_as_a_table_and_as_json() {
+    let ran = run(&["states", CLEAN]);
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    assert!(ran.stdout.contains("tank: blow held fully"), "{}", ran.stdout);
+    assert!(!ran.stdout.contains('\u{1b}'), "no colour");
+    let ran = run(&["states", CLEAN, "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+    assert_eq!(json["version"], 1);
+    let columns = json["effects"].as_array().unwrap().len();
+    let causes = json["causes"].as_array().unwrap();
+    assert!(causes.iter().all(|c| c["marks"].as_array().unwrap().len() == columns));
+    assert_eq!(run(&["states", "tests/fixtures/no-such-boat.yaml"]).status, 2);
+}
+
+#[test]
+fn the_schema_is_the_one_in_the_repository() {
+    let ran = run(&["schema"]);
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    assert_eq!(ran.stdout, std::fs::read_to_string("tests/golden/boat-file.schema.json").unwrap());
+}

@@ -196,39 +196,25 @@ mod tests {
         insta::assert_snapshot!(printed(&moonfish()), @r"
         m.yaml: causes and effects of Moonfish
 
-                                            motor_esc  tank_servo.vent
-                                            run        open
-          --------------------------------  ------     ------
-          all controls at rest              never      never
-          speed: astern held fully          surely     -
-          speed: ahead held fully           surely     -
-          tank: flood held fully            -          surely
-          tank: blow held fully             -          never
+                                                 tank_servo.  tank_servo.  tank_servo.
+                                      motor_esc  vent         pump         gas
+                                      run        open         switch on    open
+          --------------------------  ------     ------       ------       ------
+          all controls at rest        never      never        never        never
+          speed: astern held fully    surely     -            -            -
+          speed: ahead held fully     surely     -            -            -
+          tank: flood held fully      -          surely       never        never
+          tank: blow held fully       -          never        surely       never
 
-          link lost, waiting                never      may
-          link lost, stage blow             never      never
-          link lost, stage rest             never      never
-          link lost for good                never      never
-          stage blow (low battery or leak)  never      never
-          stage rest (low battery or leak)  never      never
-          power-up, transmitter off         never      may
-
-                                            tank_servo.pump  tank_servo.gas
-                                            switch on        open
-          --------------------------------  ------           ------
-          all controls at rest              never            never
-          speed: astern held fully          -                -
-          speed: ahead held fully           -                -
-          tank: flood held fully            never            never
-          tank: blow held fully             surely           never
-
-          link lost, waiting                may              never
-          link lost, stage blow             surely           surely
-          link lost, stage rest             never            never
-          link lost for good                never            never
-          stage blow (low battery or leak)  surely           surely
-          stage rest (low battery or leak)  never            never
-          power-up, transmitter off         may              may
+          link lost, waiting          never      may          may          never
+          link lost, stage blow       never      never        surely       surely
+          link lost, stage rest       never      never        never        never
+          link lost for good          never      never        never        never
+          stage blow (low battery or  never      never        surely       surely
+          leak)
+          stage rest (low battery or  never      never        never        never
+          leak)
+          power-up, transmitter off   never      may          may          may
 
           surely  proved to happen, whatever the other controls, trims and switches do
           may     can happen, or cannot be ruled out
