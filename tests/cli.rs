@@ -367,3 +367,25 @@ fn a_line_of_the_order_that_makes_no_difference_is_not_asked_for() {
     let ran = run(&["check", "tests/fixtures/mistakes/one-way-motor-on-a-stick.yaml"]);
     assert!(!ran.stdout.contains("this hangs on"), "{}", ran.stdout);
 }
+
+#[test]
+fn causes_and_effects_come_as_a_table_and_as_json() {
+    let ran = run(&["states", CLEAN]);
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    assert!(ran.stdout.contains("tank: blow held fully"), "{}", ran.stdout);
+    assert!(!ran.stdout.contains('\u{1b}'), "no colour");
+    let ran = run(&["states", CLEAN, "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&ran.stdout).unwrap();
+    assert_eq!(json["version"], 1);
+    let columns = json["effects"].as_array().unwrap().len();
+    let causes = json["causes"].as_array().unwrap();
+    assert!(causes.iter().all(|c| c["marks"].as_array().unwrap().len() == columns));
+    assert_eq!(run(&["states", "tests/fixtures/no-such-boat.yaml"]).status, 2);
+}
+
+#[test]
+fn the_schema_is_the_one_in_the_repository() {
+    let ran = run(&["schema"]);
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    assert_eq!(ran.stdout, std::fs::read_to_string("tests/golden/boat-file.schema.json").unwrap());
+}

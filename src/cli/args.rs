@@ -39,12 +39,16 @@ pub enum Command {
     Check(Check),
     /// Show how far each endpoint may go, with a picture of each servo's travel
     Endpoints(Endpoints),
+    /// Show what every stick, lost link and stage does to each valve, switch and motor
+    States(States),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
     /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
     Explain(Explain),
     /// See which boats cannot sail together, by their frequencies
     Pond(Pond),
+    /// Print the JSON Schema of the boat file, for editors that explain its keys
+    Schema,
 }
 
 /// `lidcard check`
@@ -83,6 +87,17 @@ pub struct Endpoints {
     /// Put what was found into FILE; the old one is kept as FILE.bak
     #[arg(long, requires = "solve")]
     pub write: bool,
+}
+
+/// `lidcard states`
+#[derive(Debug, clap::Args)]
+pub struct States {
+    /// A boat file; `-` reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// How to print the table
+    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
+    pub format: TableFormat,
 }
 
 /// `lidcard card`
@@ -142,10 +157,10 @@ pub enum ReportFormat {
     Sarif,
 }
 
-/// Reports of `endpoints` and `pond`.
+/// Reports of `endpoints`, `pond` and `states`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
-    /// A table and pictures
+    /// To read
     Human,
     /// For other programs
     Json,

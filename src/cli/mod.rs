@@ -9,7 +9,9 @@ mod endpoints;
 mod explain;
 pub mod outcome;
 mod pond;
+mod schema;
 mod solve;
+mod states;
 mod write;
 
 #[cfg(test)]
@@ -99,6 +101,8 @@ where
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
             Command::Pond(pond) => pond::run(pond, args.color, streams),
+            Command::States(states) => states::run(states, args.color, streams),
+            Command::Schema => schema::run(streams),
             Command::Card(card) => card::run(card, args.color, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },

@@ -15,6 +15,7 @@ pub mod pond_json;
 pub mod sarif;
 pub mod short;
 pub mod solved;
+pub mod states;
 pub mod text;
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 pub mod acceptance;
 mod account;
 pub mod context;
+pub mod matrix;
 pub mod page;
 pub mod say;
 pub mod solve;

@@ -5,7 +5,7 @@ use super::say::{self, Draft};
 use super::states::{Place, StateKind};
 use crate::device::PulsesFail;
 use crate::finding::{Finding, Severity};
-use crate::proof::{Answer, Zone};
+use crate::proof::{Answer, Domain, Zone};
 use crate::setup::{Device, DeviceId, Path, Setup};
 
 /// The rule's name.
@@ -42,7 +42,7 @@ pub fn drives_the_boat(setup: &Setup, device: &Device) -> bool {
 }
 
 fn judge(context: &Context, id: DeviceId, device: &Device, state: &str, place: &Place) -> Finding {
-    let (answer, sign) = outside_band(context, id, device, place);
+    let (answer, sign) = outside_band(context, id, device, place, &context.everything);
     let mut draft = Draft::new(NAME, Severity::Error, device.name.clone(), state)
         .on_side(sign)
         .account(context.setup, id, None, sign, place.by_unit())
@@ -62,10 +62,15 @@ fn judge(context: &Context, id: DeviceId, device: &Device, state: &str, place: &
 }
 
 /// Whether a device may be outside the band in which it stands still, and on which side it is worse.
-pub fn outside_band(context: &Context, id: DeviceId, device: &Device, place: &Place) -> (Answer, i32) {
+pub fn outside_band(
+    context: &Context,
+    id: DeviceId,
+    device: &Device,
+    place: &Place,
+    domain: &Domain,
+) -> (Answer, i32) {
     let [low, high] =
         device.still_between.clone().unwrap_or([crate::setup::Exact::ZERO, crate::setup::Exact::ZERO]);
-    let domain = &context.everything;
     let under = context.ask(id, place, domain, -1, &|slack| Zone::below(&low + slack));
     let over = context.ask(id, place, domain, 1, &|slack| Zone::above(&high - slack));
     super::context::worse_side(under, over)

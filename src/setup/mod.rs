@@ -5,6 +5,7 @@ pub mod facts;
 pub mod lower;
 pub mod model;
 pub mod quantity;
+pub mod schema;
 
 pub use exact::Exact;
 pub use model::*;

@@ -43,6 +43,8 @@ RULES = WARNINGS | {
     "one-way-controller",
     "delays-outlast-sinking",
     "levelling-runs-away",
+    "frequency-not-in-table",
+    "band-not-for-boats",
 }
 # The one rule whose weight depends on what is within reach: gas is an error, a wet deck is not.
 LIGHT = {("unwanted-within-reach", "water_servo.water")}

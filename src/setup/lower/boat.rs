@@ -7,7 +7,7 @@ use super::text::shown;
 use super::units::Unit;
 use crate::source::{Mistake, Node};
 
-const BOAT: &[&str] = &[
+pub(in crate::setup) const BOAT: &[&str] = &[
     "name",
     "kind",
     "reference",
@@ -21,6 +21,14 @@ const BOAT: &[&str] = &[
     "sinks_in",
 ];
 
+pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity"];
+pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact"];
+pub(in crate::setup) const CARD: &[&str] = &["size"];
+
+pub(in crate::setup) const KINDS: &[(&str, BoatKind)] =
+    &[("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
+pub(in crate::setup) const WATERS: &[(&str, Water)] = &[("fresh", Water::Fresh), ("sea", Water::Sea)];
+
 pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     let mut boat = Boat::default();
     if pad.require(top, "boat", "{name: Moonfish}").is_none() {
@@ -32,15 +40,12 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     if let Some(node) = pad.require(&block, "name", "Moonfish") {
         boat.name = pad.text(node, "`name`").unwrap_or_default().to_owned();
     }
-    let kinds =
-        [("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
-    boat.kind = pad.optional_word(&block, "kind", &kinds).unwrap_or_default();
+    boat.kind = pad.optional_word(&block, "kind", KINDS).unwrap_or_default();
     boat.reference = pad.optional_text(&block, "reference");
     boat.revision = pad.optional_text(&block, "revision");
     boat.date = block.get("date").and_then(|node| date(pad, node));
     boat.workshop = pad.optional_text(&block, "workshop");
-    let waters = [("fresh", Water::Fresh), ("sea", Water::Sea)];
-    boat.water = pad.optional_word(&block, "water", &waters).unwrap_or_default();
+    boat.water = pad.optional_word(&block, "water", WATERS).unwrap_or_default();
     boat.depth_limit = block
         .get("depth_limit")
         .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
@@ -68,7 +73,7 @@ fn date(pad: &mut Pad, node: &Node) -> Option<String> {
 }
 
 /// The pairs that every file may use.
-const OPPOSITES: &[[&str; 2]] = &[
+pub(in crate::setup) const OPPOSITES: &[[&str; 2]] = &[
     ["turns left", "turns right"],
     ["bow rises", "bow dips"],
     ["stern rises", "stern dips"],
@@ -128,9 +133,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
     for entry in block.entries() {
         let mut battery = Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
         let what = format!("the battery `{}`", shown(&entry.key));
-        if let Some(block) =
-            pad.block(&entry.value, entry.key_span, what, &["cells", "chemistry", "capacity"])
-        {
+        if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
             battery.chemistry = pad.optional_text(&block, "chemistry");
             battery.capacity = block.get("capacity").and_then(|node| {
@@ -145,7 +148,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
 
 pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
     let mut owner = Owner::default();
-    let Some(block) = pad.section(top, "owner", &["emergency", "contact"]) else {
+    let Some(block) = pad.section(top, "owner", OWNER) else {
         return owner;
     };
     if let Some(node) = block.get("emergency") {
@@ -159,7 +162,7 @@ pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
 
 pub(super) fn card(pad: &mut Pad, top: &Block<'_>) -> CardOptions {
     let mut card = CardOptions::default();
-    let Some(block) = pad.section(top, "card", &["size"]) else {
+    let Some(block) = pad.section(top, "card", CARD) else {
         return card;
     };
     let Some([width, height]) =

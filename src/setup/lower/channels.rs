@@ -9,7 +9,7 @@ use super::text::shown;
 use super::units::Unit;
 use crate::source::{Entry, Mistake, Node, Value};
 
-const KEYS: &[&str] = &[
+pub(in crate::setup) const KEYS: &[&str] = &[
     "name",
     "control",
     "longer",
@@ -23,8 +23,10 @@ const KEYS: &[&str] = &[
     "measured",
     "spare",
 ];
+pub(in crate::setup) const MIX: &[&str] = &["add", "of", "when", "with_trim"];
+pub(in crate::setup) const WANT: &[&str] = &["work", "needs"];
 /// What makes no sense without a control of the channel's own.
-const NEED_CONTROL: &[&str] = &["rate", "expo", "wants", "measured"];
+pub(in crate::setup) const NEED_CONTROL: &[&str] = &["rate", "expo", "wants", "measured"];
 
 impl<'a> Reader<'a> {
     pub(super) fn channels(&mut self, top: &Block<'a>, most: u8) {
@@ -234,8 +236,7 @@ impl<'a> Reader<'a> {
         let example = "mixes: [{add: 15 %, of: helm}]";
         let mut mixes = Vec::new();
         for item in self.pad.list(node, "`mixes`", example).unwrap_or_default() {
-            let keys = ["add", "of", "when", "with_trim"];
-            let Some(block) = self.pad.block(item, item.span, "a mix", &keys) else {
+            let Some(block) = self.pad.block(item, item.span, "a mix", MIX) else {
                 continue;
             };
             let add = self.pad.require(&block, "add", "15 %");
@@ -340,7 +341,7 @@ impl<'a> Reader<'a> {
         if !matches!(node.value, Value::Map(_)) {
             return self.work(node, Some(channel)).map(|work| Want { work, needs: Vec::new() });
         }
-        let block = self.pad.block(node, node.span, "a want", &["work", "needs"])?;
+        let block = self.pad.block(node, node.span, "a want", WANT)?;
         let needs = block.get("needs").map(|node| self.conditions(node, "`needs`")).unwrap_or_default();
         let work = self.pad.require(&block, "work", "tube")?;
         self.work(work, Some(channel)).map(|work| Want { work, needs })

@@ -7,15 +7,19 @@ use super::pad::Block;
 use super::text::{either, shown};
 use crate::source::{Entry, Mistake};
 
-const KEYS: &[&str] = &["at", "kind", "ways", "settings", "rests", "trim", "wants"];
+pub(in crate::setup) const KEYS: &[&str] = &["at", "kind", "ways", "settings", "rests", "trim", "wants"];
 
-const KINDS: &[(&str, ControlKind)] = &[
+pub(in crate::setup) const KINDS: &[(&str, ControlKind)] = &[
     ("stick", ControlKind::Stick),
     ("buttons", ControlKind::Buttons),
     ("switch", ControlKind::Switch),
     ("slider", ControlKind::Slider),
     ("knob", ControlKind::Knob),
 ];
+
+/// Whether it springs back.
+pub(in crate::setup) const RESTS: &[(&str, bool)] =
+    &[("centre", true), ("center", true), ("where left", false)];
 
 impl<'a> Reader<'a> {
     pub(super) fn controls(&mut self, top: &Block<'a>) {
@@ -67,11 +71,7 @@ impl<'a> Reader<'a> {
         let kind = kind.unwrap_or(guess);
         self.controls[id].kind = kind;
         self.controls[id].springs_back = matches!(kind, ControlKind::Stick | ControlKind::Buttons);
-        if let Some(springs) = self.pad.optional_word(
-            &block,
-            "rests",
-            &[("centre", true), ("center", true), ("where left", false)],
-        ) {
+        if let Some(springs) = self.pad.optional_word(&block, "rests", RESTS) {
             self.controls[id].springs_back = springs;
         }
         let clear =

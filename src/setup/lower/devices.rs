@@ -13,7 +13,11 @@ use crate::device::{self, KindInfo};
 use crate::source::{Entry, Mistake, Node};
 
 /// What every kind of device takes.
-const COMMON: &[&str] = &["kind", "channel", "behind", "note"];
+pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "note"];
+
+pub(in crate::setup) const EFFECTS: &[&str] = &["longer", "shorter"];
+pub(in crate::setup) const WITHOUT_PULSES: &[(&str, WithoutPulses)] =
+    &[("stops", WithoutPulses::Stops), ("stays", WithoutPulses::Stays)];
 
 impl<'a> Reader<'a> {
     pub(super) fn devices(&mut self, top: &Block<'a>) {
@@ -78,8 +82,7 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("limits") {
             self.devices[id].limits = self.band(node, "`limits`", "limits: [-90 %, +90 %]");
         }
-        let words = [("stops", WithoutPulses::Stops), ("stays", WithoutPulses::Stays)];
-        self.devices[id].without_pulses = self.pad.optional_word(&block, "without_pulses", &words);
+        self.devices[id].without_pulses = self.pad.optional_word(&block, "without_pulses", WITHOUT_PULSES);
         self.devices[id].role = self.pad.optional_text(&block, "role");
         if let Some(node) = block.get("effects") {
             self.effects(id, node);
@@ -300,7 +303,7 @@ impl<'a> Reader<'a> {
     }
 
     fn effects(&mut self, id: DeviceId, node: &Node) {
-        let Some(block) = self.pad.block(node, node.span, "`effects`", &["longer", "shorter"]) else {
+        let Some(block) = self.pad.block(node, node.span, "`effects`", EFFECTS) else {
             return;
         };
         let effects = ["shorter", "longer"].map(|key| block.get(key).and_then(|node| self.effect(node)));

@@ -10,13 +10,23 @@ use super::text::{all, shown};
 use super::units::Unit;
 use crate::source::{Entry, Mistake, Node, Value};
 
-const UNIT: &[&str] = &["channels", "notices", "accuracy", "wait", "stages", "low_battery", "leak"];
+pub(in crate::setup) const RECEIVER: &[&str] = &["on_loss", "after", "browns_out", "supply"];
+/// Beside the numbers of channels.
+pub(in crate::setup) const PRESET: &[&str] = &["others", "works"];
+pub(in crate::setup) const UNIT: &[&str] =
+    &["channels", "notices", "accuracy", "wait", "stages", "low_battery", "leak"];
+
+pub(in crate::setup) const NOTICES: &[&str] = &["channel", "beyond"];
+pub(in crate::setup) const STAGE: &[&str] = &["name", "lasts", "set", "works"];
+pub(in crate::setup) const LOW_BATTERY: &[&str] = &["battery", "below"];
+
+pub(in crate::setup) const OTHERS: &[(&str, Others)] =
+    &[("no pulses", Others::NoPulses), ("hold", Others::Hold), ("noise", Others::Noise)];
 
 impl<'a> Reader<'a> {
     pub(super) fn receiver(&mut self, top: &Block<'a>) -> Receiver {
         let mut receiver = Receiver { on_loss: OnLoss::NoPulses, after: None, supply: Supply::default() };
-        let Some(block) = self.pad.section(top, "receiver", &["on_loss", "after", "browns_out", "supply"])
-        else {
+        let Some(block) = self.pad.section(top, "receiver", RECEIVER) else {
             return receiver;
         };
         receiver.after = block.get("after").and_then(|node| self.seconds(node, "`after`"));
@@ -40,10 +50,9 @@ impl<'a> Reader<'a> {
 
     fn on_loss(&mut self, node: &'a Node) -> OnLoss {
         let Value::Map(entries) = &node.value else {
-            let words = [("no pulses", 0), ("hold", 1), ("noise", 2)];
-            return match self.pad.word(node, "`on_loss`", &words) {
-                Some(1) => OnLoss::Hold,
-                Some(2) => OnLoss::Noise,
+            return match self.pad.word(node, "`on_loss`", OTHERS) {
+                Some(Others::Hold) => OnLoss::Hold,
+                Some(Others::Noise) => OnLoss::Noise,
                 _ => OnLoss::NoPulses,
             };
         };
@@ -52,11 +61,9 @@ impl<'a> Reader<'a> {
             match entry.key.as_str() {
                 "works" => works = self.work_list(&entry.value),
                 "others" => {
-                    let words =
-                        [("no pulses", Others::NoPulses), ("hold", Others::Hold), ("noise", Others::Noise)];
-                    others = self.pad.word(&entry.value, "`others`", &words).unwrap_or(others);
+                    others = self.pad.word(&entry.value, "`others`", OTHERS).unwrap_or(others);
                 }
-                _ => values.extend(self.setting_of_channel(entry, &["others", "works"])),
+                _ => values.extend(self.setting_of_channel(entry, PRESET)),
             }
         }
         OnLoss::Preset { values, others, works }
@@ -168,7 +175,7 @@ impl<'a> Reader<'a> {
             }
             return Notices::NoPulses;
         }
-        let Some(block) = self.pad.block(node, node.span, "`notices`", &["channel", "beyond"]) else {
+        let Some(block) = self.pad.block(node, node.span, "`notices`", NOTICES) else {
             return Notices::NoPulses;
         };
         let channel = self
@@ -194,7 +201,7 @@ impl<'a> Reader<'a> {
     }
 
     fn stage(&mut self, item: &'a Node, last: bool, unit: &FailSafe) -> Option<Stage> {
-        let block = self.pad.block(item, item.span, "a stage", &["name", "lasts", "set", "works"])?;
+        let block = self.pad.block(item, item.span, "a stage", STAGE)?;
         let place = item.entry("name").map_or(block.place, |e| e.value.span);
         let name = self.pad.require(&block, "name", "blow").and_then(|node| self.pad.text(node, "`name`"));
         let name = name.unwrap_or_default().to_owned();
@@ -245,7 +252,7 @@ impl<'a> Reader<'a> {
     }
 
     fn low_battery(&mut self, node: &'a Node, batteries: &[Battery]) -> Option<(usize, Volts)> {
-        let block = self.pad.block(node, node.span, "`low_battery`", &["battery", "below"])?;
+        let block = self.pad.block(node, node.span, "`low_battery`", LOW_BATTERY)?;
         let battery = self.pad.require(&block, "battery", "main").and_then(|node| {
             let word = self.pad.text(node, "`battery`")?;
             let found = batteries.iter().position(|b| b.name == word);

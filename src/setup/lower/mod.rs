@@ -3,21 +3,21 @@
 //! One file per section. A section that is wrong somewhere still goes on with a stand-in, so that
 //! the mistakes after it are found too; a set-up comes out only when there was none.
 
-mod accept;
-mod boat;
-mod channels;
-mod controls;
-mod devices;
-mod loss;
+pub(super) mod accept;
+pub(super) mod boat;
+pub(super) mod channels;
+pub(super) mod controls;
+pub(super) mod devices;
+pub(super) mod loss;
 mod names;
 mod pad;
 mod positions;
 mod rates;
 mod text;
-mod transmitter;
-mod units;
+pub(super) mod transmitter;
+pub(super) mod units;
 mod uses;
-mod works;
+pub(super) mod works;
 
 use super::exact::Exact;
 use super::model::{Channel, Control, Device, PulseScale, Setup};
@@ -29,7 +29,7 @@ pub use text::{known_are, near, shown};
 /// The version of the format that this program reads.
 const VERSION: &str = "1";
 
-const SECTIONS: &[&str] = &[
+pub(in crate::setup) const SECTIONS: &[&str] = &[
     "lidcard",
     "boat",
     "transmitter",

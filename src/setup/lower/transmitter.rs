@@ -11,11 +11,23 @@ use super::units::Unit;
 use crate::radio::{REGIONS, Region};
 use crate::source::{Mistake, Node};
 
-const KEYS: &[&str] =
+pub(in crate::setup) const KEYS: &[&str] =
     &["name", "memory", "region", "frequency", "channels", "pulse", "furthest", "step", "order"];
-const ORDER: &[&str] = &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
+pub(in crate::setup) const PULSE: &[&str] = &["rest", "full", "accuracy"];
+pub(in crate::setup) const ORDER: &[&str] =
+    &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
+pub(in crate::setup) const PLACES: &[(&str, Place)] =
+    &[("before endpoint", Place::Before), ("after endpoint", Place::After)];
+pub(in crate::setup) const PAST_FULL: &[(&str, PastFull)] =
+    &[("cut off", PastFull::CutOff), ("carries on", PastFull::CarriesOn)];
+pub(in crate::setup) const ENDPOINT: &[(&str, EndpointDoes)] =
+    &[("scales", EndpointDoes::Scales), ("clamps", EndpointDoes::Clamps)];
+pub(in crate::setup) const ENDPOINT_SIDE: &[(&str, EndpointSide)] =
+    &[("stick", EndpointSide::Stick), ("pulse", EndpointSide::Pulse)];
+pub(in crate::setup) const SUB_TRIM: &[(&str, SubTrimDoes)] =
+    &[("shifts ends", SubTrimDoes::ShiftsEnds), ("keeps ends", SubTrimDoes::KeepsEnds)];
 /// No receiver has more outputs.
-const MOST_CHANNELS: u32 = 64;
+pub(in crate::setup) const MOST_CHANNELS: u32 = 64;
 /// Where radio ends.
 const MOST_HERTZ: i64 = 300_000_000_000;
 
@@ -128,7 +140,7 @@ fn above_nought(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exa
 }
 
 fn pulse(pad: &mut Pad, node: &Node) -> Option<PulseScale> {
-    let block = pad.block(node, node.span, "`pulse`", &["rest", "full", "accuracy"])?;
+    let block = pad.block(node, node.span, "`pulse`", PULSE)?;
     let mut scale = usual_pulse();
     let micros = |pad: &mut Pad, node: &Node, what: &str| {
         pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value))
@@ -182,29 +194,12 @@ fn order(pad: &mut Pad, node: &Node) -> OrderLines {
     let Some(block) = pad.block(node, node.span, "`order`", ORDER) else {
         return OrderLines::default();
     };
-    let place = [("before endpoint", Place::Before), ("after endpoint", Place::After)];
     OrderLines {
-        past_full_stick: pad.optional_word(
-            &block,
-            "past_full_stick",
-            &[("cut off", PastFull::CutOff), ("carries on", PastFull::CarriesOn)],
-        ),
-        endpoint: pad.optional_word(
-            &block,
-            "endpoint",
-            &[("scales", EndpointDoes::Scales), ("clamps", EndpointDoes::Clamps)],
-        ),
-        endpoint_side: pad.optional_word(
-            &block,
-            "endpoint_side",
-            &[("stick", EndpointSide::Stick), ("pulse", EndpointSide::Pulse)],
-        ),
-        trim: pad.optional_word(&block, "trim", &place),
-        mix: pad.optional_word(&block, "mix", &place),
-        sub_trim: pad.optional_word(
-            &block,
-            "sub_trim",
-            &[("shifts ends", SubTrimDoes::ShiftsEnds), ("keeps ends", SubTrimDoes::KeepsEnds)],
-        ),
+        past_full_stick: pad.optional_word(&block, "past_full_stick", PAST_FULL),
+        endpoint: pad.optional_word(&block, "endpoint", ENDPOINT),
+        endpoint_side: pad.optional_word(&block, "endpoint_side", ENDPOINT_SIDE),
+        trim: pad.optional_word(&block, "trim", PLACES),
+        mix: pad.optional_word(&block, "mix", PLACES),
+        sub_trim: pad.optional_word(&block, "sub_trim", SUB_TRIM),
     }
 }

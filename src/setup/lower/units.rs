@@ -5,7 +5,7 @@ use super::text::{near, shown};
 
 /// A unit that the format knows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Unit {
+pub(in crate::setup) enum Unit {
     Percent,
     Micros,
     Degrees,
@@ -21,7 +21,7 @@ pub(super) enum Unit {
 }
 
 /// Every unit with its spellings, the proper one first.
-const SPELLINGS: &[(Unit, &[&str])] = &[
+pub(in crate::setup) const SPELLINGS: &[(Unit, &[&str])] = &[
     (Unit::Percent, &["%"]),
     (Unit::Micros, &["us", "µs", "μs"]),
     (Unit::Degrees, &["deg", "°"]),

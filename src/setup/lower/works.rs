@@ -9,8 +9,10 @@ use super::text::shown;
 use crate::device::works::{self, WorkKind};
 use crate::source::{Entry, Mistake, Node, Value};
 
-const KEYS: &[&str] =
+pub(in crate::setup) const KEYS: &[&str] =
     &["kind", "from", "clicks", "to", "full", "releases", "reserved", "kept_on", "never_with"];
+
+pub(in crate::setup) const RESERVED: &[&str] = &["unless"];
 
 impl<'a> Reader<'a> {
     pub(super) fn works(&mut self, device: DeviceId, node: &'a Node, linkage: &Linkage) {
@@ -182,7 +184,7 @@ impl<'a> Reader<'a> {
             let words = [("yes", Reserved::Always), ("no", Reserved::No)];
             return self.pad.word(node, "`reserved`", &words).unwrap_or(Reserved::No);
         }
-        let Some(block) = self.pad.block(node, node.span, "`reserved`", &["unless"]) else {
+        let Some(block) = self.pad.block(node, node.span, "`reserved`", RESERVED) else {
             return Reserved::No;
         };
         let Some(unless) = self.pad.require(&block, "unless", "{guard: armed}") else {

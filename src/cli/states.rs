@@ -1,0 +1,28 @@
+//! `lidcard states`: what each cause does to every work and motor.
+
+use super::args::{Colour, States, TableFormat};
+use super::outcome::{Failure, Outcome};
+use super::{Streams, boat, check};
+use crate::report::{human, states};
+use crate::rule::{Context, matrix::matrix};
+
+/// Prints the table. Whether what it shows is good is for `check` to say.
+pub fn run(args: &States, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let look = streams.screen.look_of_stderr(colour);
+    let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
+        Ok(loaded) => loaded,
+        Err(report) => {
+            streams.complain(human::file(&report, look, false))?;
+            return Ok(Outcome::Failed);
+        }
+    };
+    let matrix = matrix(&Context::new(&setup));
+    let text = match args.format {
+        TableFormat::Human => {
+            states::file(&source.name, &setup, &matrix, streams.screen.look_of_stdout(colour))
+        }
+        TableFormat::Json => check::json(&states::json(&source.name, &setup, &matrix))?,
+    };
+    streams.say(text)?;
+    Ok(Outcome::Clean)
+}

@@ -1,0 +1,333 @@
+//! Causes against effects: what each thing that can happen does to every work and every motor, in
+//! the manner of the cause-and-effect tables of process industry (IEC 62881; its text was not at
+//! hand, so no clause of it is claimed).
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
+
+use super::context::Context;
+use super::motor_runs_on_loss::outside_band;
+use super::states::{Place, StateKind, Unit};
+use crate::device::PulsesFail;
+use crate::proof::{Answer, Domain, Verdict, Zone};
+use crate::setup::{ChannelId, ControlId, DeviceId, MixOf, Setup, Side, WorkRef};
+
+/// What is proved of an effect under a cause.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// It happens, whatever else is done.
+    Surely,
+    /// It can happen; also where the program cannot tell.
+    May,
+    /// It does not happen, whatever else is done.
+    Never,
+    /// The cause has no part in it.
+    Apart,
+}
+
+impl Mark {
+    /// As it is printed.
+    pub fn word(self) -> &'static str {
+        match self {
+            Mark::Surely => "surely",
+            Mark::May => "may",
+            Mark::Never => "never",
+            Mark::Apart => "-",
+        }
+    }
+
+    /// What holds when it is open which of two causes is at work.
+    fn either(self, other: Self) -> Self {
+        if self == other { self } else { Mark::May }
+    }
+}
+
+/// What an effect is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum What {
+    /// A work is engaged.
+    Work(WorkRef),
+    /// A motor runs.
+    Motor(DeviceId),
+}
+
+/// One column.
+#[derive(Clone, Debug)]
+pub struct Effect {
+    /// What it is about.
+    pub what: What,
+    /// `tank_servo.gas`, `motor_esc`
+    pub name: String,
+    /// `emergency gas valve`, `speed controller`
+    pub kind: &'static str,
+    /// `open`, `run`
+    pub verb: &'static str,
+}
+
+impl Effect {
+    fn device(&self) -> DeviceId {
+        match self.what {
+            What::Work(work) => work.device,
+            What::Motor(device) => device,
+        }
+    }
+}
+
+/// What sort of cause a row is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CauseKind {
+    /// Every control at rest.
+    AtRest,
+    /// A way of a control held fully, or a switch set; everything else anywhere.
+    Held(ControlId),
+    /// Link lost, nothing done yet.
+    Waiting,
+    /// A stage after a lost link.
+    Stage,
+    /// A stage after low battery or a leak.
+    StageWhilePiloting,
+    /// Link lost and not coming back.
+    LostForGood,
+    /// Receiver on, transmitter off.
+    PowerUp,
+}
+
+impl CauseKind {
+    /// The word in the JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            CauseKind::AtRest => "at-rest",
+            CauseKind::Held(_) => "held",
+            CauseKind::Waiting => "waiting",
+            CauseKind::Stage => "stage",
+            CauseKind::StageWhilePiloting => "stage-while-piloting",
+            CauseKind::LostForGood => "lost-for-good",
+            CauseKind::PowerUp => "power-up",
+        }
+    }
+}
+
+/// One row.
+#[derive(Clone, Debug)]
+pub struct Cause {
+    /// What sort.
+    pub kind: CauseKind,
+    /// `tank: blow held fully`
+    pub name: String,
+    /// One for each effect, in their order.
+    pub marks: Vec<Mark>,
+}
+
+/// The whole table.
+#[derive(Clone, Debug)]
+pub struct Matrix {
+    /// Columns, in file order: the works of a device, then the device if it is a motor.
+    pub effects: Vec<Effect>,
+    /// Rows: piloting first, then in order of time.
+    pub causes: Vec<Cause>,
+}
+
+/// Works the table out.
+pub fn matrix(context: &Context) -> Matrix {
+    let effects = effects(context.setup);
+    let mut causes = piloting(context, &effects);
+    causes.extend(afterwards(context, &effects));
+    Matrix { effects, causes }
+}
+
+fn effects(setup: &Setup) -> Vec<Effect> {
+    let mut all = Vec::new();
+    for (device, d) in setup.devices.iter().enumerate() {
+        for (work, w) in d.works.iter().enumerate() {
+            let work = WorkRef { device, work };
+            let name = setup.work_name(work);
+            all.push(Effect { what: What::Work(work), name, kind: w.kind.name, verb: w.kind.verb });
+        }
+        if d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid {
+            let (what, name) = (What::Motor(device), d.name.clone());
+            all.push(Effect { what, name, kind: d.kind.name, verb: "run" });
+        }
+    }
+    all
+}
+
+fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
+    let setup = context.setup;
+    // A work that lets go late may still be engaged from before, so it counts as held.
+    let mark = |effect: &Effect, domain: &Domain| {
+        let held = matches!(effect.what, What::Work(work) if context.pilot_may_engage(work));
+        mark(context, effect, &context.piloting(effect.device()), domain, held)
+    };
+    let rest = context.everything.clone().with_all_at_rest(setup);
+    let mut causes = vec![Cause {
+        kind: CauseKind::AtRest,
+        name: "all controls at rest".into(),
+        marks: effects.iter().map(|e| mark(e, &rest)).collect(),
+    }];
+    for (control, c) in setup.controls.iter().enumerate() {
+        let concerned = |e: &Effect| setup.channel_of(e.device()).is_some_and(|ch| moves(setup, control, ch));
+        if !effects.iter().any(concerned) {
+            continue;
+        }
+        for (name, domain) in held_places(context, control) {
+            let marks = effects.iter().map(|e| if concerned(e) { mark(e, &domain) } else { Mark::Apart });
+            causes.push(Cause {
+                kind: CauseKind::Held(control),
+                name: format!("{}: {name}", c.name),
+                marks: marks.collect(),
+            });
+        }
+    }
+    causes
+}
+
+/// The ways of a control, or all settings of a switch: a middle one is a cause of its own. A way
+/// that wants something only in some settings is one more with these in force.
+fn held_places(context: &Context, control: ControlId) -> Vec<(String, Domain)> {
+    let setup = context.setup;
+    let c = &setup.controls[control];
+    let at = |position| context.everything.clone().with_position(control, position);
+    if !c.settings.is_empty() {
+        let settings = c.settings.iter().enumerate();
+        return settings.map(|(i, name)| (format!("{name} set"), at(c.setting_position(i)))).collect();
+    }
+    let mut places = Vec::new();
+    for side in Side::BOTH {
+        let held = format!("{} held fully", c.ways[side.index()]);
+        places.push((held.clone(), at(side.position())));
+        let moved = setup.channels.iter().filter(|ch| ch.control == Some(control));
+        for want in moved.flat_map(|ch| &ch.wants[side.index()]).filter(|want| !want.needs.is_empty()) {
+            let needs: Vec<String> = want
+                .needs
+                .iter()
+                .map(|&(switch, setting)| {
+                    let switch = &setup.controls[switch];
+                    format!("{} {}", switch.name, switch.settings[setting])
+                })
+                .collect();
+            let name = format!("{held}, {}", needs.join(", "));
+            if !places.iter().any(|(known, _)| *known == name) {
+                places.push((name, at(side.position()).with_settings(&want.needs)));
+            }
+        }
+    }
+    places
+}
+
+/// Whether a control has a part in a channel, by itself or mixed in. Mixes never run in a circle.
+fn moves(setup: &Setup, control: ControlId, channel: ChannelId) -> bool {
+    let c = &setup.channels[channel];
+    c.control == Some(control)
+        || c.mixes.iter().any(|mix| match mix.of {
+            MixOf::Control(other) => other == control,
+            MixOf::Channel(other) => moves(setup, control, other),
+        })
+}
+
+fn afterwards(context: &Context, effects: &[Effect]) -> Vec<Cause> {
+    // Engaged by the pilot: it may not have let go yet.
+    let by_pilot = || {
+        let held = |e: &Effect| matches!(e.what, What::Work(work) if context.pilot_may_engage(work));
+        effects.iter().map(held).collect()
+    };
+    let mut causes = in_turn(context, effects, by_pilot(), |kind| match kind {
+        StateKind::Waiting => Some(CauseKind::Waiting),
+        StateKind::Stage(_) => Some(CauseKind::Stage),
+        _ => None,
+    });
+    causes.push(lost_for_good(context, &causes));
+    causes.extend(in_turn(context, effects, by_pilot(), |kind| {
+        matches!(kind, StateKind::StageWhilePiloting(_)).then_some(CauseKind::StageWhilePiloting)
+    }));
+    // Nothing was engaged before the boat had power.
+    causes.extend(in_turn(context, effects, vec![false; effects.len()], |kind| {
+        (kind == StateKind::PowerUp).then_some(CauseKind::PowerUp)
+    }));
+    causes
+}
+
+/// States that follow one another: what an earlier one may have engaged may not have let go yet.
+fn in_turn(
+    context: &Context,
+    effects: &[Effect],
+    mut held: Vec<bool>,
+    pick: impl Fn(StateKind) -> Option<CauseKind>,
+) -> Vec<Cause> {
+    let mut causes = Vec::new();
+    for state in context.states() {
+        let Some(kind) = pick(state.kind) else { continue };
+        let marks: Vec<Mark> = effects
+            .iter()
+            .zip(&held)
+            .map(|(e, held)| mark(context, e, &state.places[e.device()], &context.everything, *held))
+            .collect();
+        for (held, mark) in held.iter_mut().zip(&marks) {
+            *held |= *mark != Mark::Never;
+        }
+        let name = match kind {
+            CauseKind::Waiting => "link lost, waiting".into(),
+            CauseKind::Stage => format!("link lost, {}", state.name),
+            CauseKind::PowerUp => "power-up, transmitter off".into(),
+            _ => state.name.clone(),
+        };
+        causes.push(Cause { kind, name, marks });
+    }
+    causes
+}
+
+/// The last stage where a unit is sure to act, as waiting where there is none, and where it is not
+/// sure what holds in both.
+fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
+    let of = |kind: CauseKind| so_far.iter().rfind(|c| c.kind == kind).map(|c| c.marks.clone());
+    let waiting = of(CauseKind::Waiting).unwrap_or_default();
+    let last = of(CauseKind::Stage).unwrap_or_else(|| waiting.clone());
+    let marks = match context.unit {
+        Unit::Sure => last,
+        Unit::Absent => waiting,
+        Unit::Unsure => waiting.iter().zip(last).map(|(a, b)| a.either(b)).collect(),
+    };
+    Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), marks }
+}
+
+fn mark(context: &Context, effect: &Effect, place: &Place, domain: &Domain, held: bool) -> Mark {
+    let surely_not = |answer: Answer| matches!(answer.verdict, Verdict::Clear);
+    // First whether it can happen at all: what stands still neither does nor misses anything.
+    match effect.what {
+        What::Work(work) => {
+            if surely_not(context.may_engage(work, place, domain, held)) {
+                Mark::Never
+            } else if surely_not(context.may_miss(work, place, domain, false)) {
+                Mark::Surely
+            } else {
+                Mark::May
+            }
+        }
+        What::Motor(id) => {
+            if surely_not(outside(context, id, place, domain)) {
+                Mark::Never
+            } else if surely_not(inside(context, id, place, domain)) {
+                Mark::Surely
+            } else {
+                Mark::May
+            }
+        }
+    }
+}
+
+fn outside(context: &Context, id: DeviceId, place: &Place, domain: &Domain) -> Answer {
+    let device = &context.setup.devices[id];
+    outside_band(context, id, device, place, domain).0
+}
+
+/// Whether a motor may be where it stands still. Without a known band no place is surely outside it.
+fn inside(context: &Context, id: DeviceId, place: &Place, domain: &Domain) -> Answer {
+    let setup = context.setup;
+    let band = setup.devices[id].still_between.as_ref();
+    let off = |sign| setup.slack(id, sign, place.by_unit());
+    context.ask(id, place, domain, 1, &|_| Zone {
+        low: band.map(|[low, _]| low - off(-1)),
+        high: band.map(|[_, high]| high + off(1)),
+        closed: true,
+    })
+}

@@ -1,0 +1,65 @@
+use super::*;
+use crate::setup::lower::lower;
+use crate::source::Source;
+
+fn of(file: &str) -> Matrix {
+    let path = format!("{}/{file}", env!("CARGO_MANIFEST_DIR"));
+    let setup = lower(&Source::load(&path).unwrap()).unwrap();
+    matrix(&Context::new(&setup))
+}
+
+fn row(matrix: &Matrix, name: &str) -> String {
+    let cause = matrix.causes.iter().find(|c| c.name == name).unwrap();
+    let marks: Vec<_> = cause.marks.iter().map(|m| m.word()).collect();
+    marks.join(" ")
+}
+
+#[test]
+fn moonfish_in_every_state() {
+    let m = of("boats/moonfish.yaml");
+    let names: Vec<_> = m.effects.iter().map(|e| e.name.as_str()).collect();
+    assert_eq!(names, ["motor_esc", "tank_servo.vent", "tank_servo.pump", "tank_servo.gas"]);
+    for (name, wanted) in [
+        ("all controls at rest", "never never never never"),
+        // The tank's buttons have no part in the motor, nor the speed stick in the tank.
+        ("tank: flood held fully", "- surely never never"),
+        ("tank: blow held fully", "- never surely never"),
+        ("speed: astern held fully", "surely - - -"),
+        ("speed: ahead held fully", "surely - - -"),
+        // No pulses: the motor stops, the servo stays where the pilot left it.
+        ("link lost, waiting", "never may may never"),
+        ("link lost, stage blow", "never never surely surely"),
+        ("stage blow (low battery or leak)", "never never surely surely"),
+        ("link lost, stage rest", "never never never never"),
+        ("link lost for good", "never never never never"),
+        // Anywhere between the stops, and those lie beyond all three.
+        ("power-up, transmitter off", "never may may may"),
+    ] {
+        assert_eq!(row(&m, name), wanted, "{name}");
+    }
+}
+
+#[test]
+fn a_unit_that_may_never_act_leaves_both_ends_open() {
+    // The receiver holds, so the unit never sees the pulses fail.
+    let m = of("tests/fixtures/mistakes/receiver-holds.yaml");
+    assert_eq!(row(&m, "link lost, stage rest"), "never never never never");
+    let lost = row(&m, "link lost for good");
+    assert!(lost.starts_with("may may may"), "{lost}");
+}
+
+#[test]
+fn a_way_that_needs_a_guard_is_shown_with_and_without() {
+    let m = of("boats/capstan.yaml");
+    let tow = m.effects.iter().position(|e| e.name == "hook_servo.tow").unwrap();
+    let held = |name: &str| row(&m, name).split(' ').nth(tow).unwrap().to_owned();
+    assert_eq!(held("hook: free held fully"), "may");
+    let armed = m.causes.iter().find(|c| c.name.starts_with("hook: free held fully, ")).unwrap();
+    assert_eq!(armed.marks[tow], Mark::Surely, "{}", armed.name);
+}
+
+#[test]
+fn a_mark_never_agrees_with_neither() {
+    assert_eq!(Mark::Surely.either(Mark::Never), Mark::May);
+    assert_eq!(Mark::Never.either(Mark::Never), Mark::Never);
+}

@@ -1,0 +1,300 @@
+//! The sections about receiver, unit, devices and batteries.
+
+use super::super::lower::{devices as reader, loss};
+use super::parts::{Key, block, link, one_or_list, open_block, pair, table, words};
+use crate::device::{self, KindInfo, works};
+use serde_json::{Value, json};
+
+/// The numbers of channels as keys.
+const NUMBERS: &str = "^[0-9]+$";
+
+/// Name and shape of every block in these sections.
+pub(super) fn defs() -> Vec<(String, Value)> {
+    let defs = [
+        ("receiver", receiver()),
+        ("preset", preset()),
+        ("fail_safe", fail_safe()),
+        ("notices", notices()),
+        ("stage", stage()),
+        ("low_battery", low_battery()),
+        ("device", any_device()),
+        ("effects", effects()),
+        ("work", work()),
+        ("reserved", reserved()),
+        ("battery", battery()),
+    ];
+    let kinds = device::ALL.iter().map(|kind| (part_name(kind), of_kind(kind)));
+    defs.into_iter().map(|(name, part)| (name.to_owned(), part)).chain(kinds).collect()
+}
+
+pub(super) fn devices() -> Value {
+    open_block(link("device"))
+}
+
+pub(super) fn batteries() -> Value {
+    open_block(link("battery"))
+}
+
+fn receiver() -> Value {
+    let on_loss = json!({"anyOf": [table(loss::OTHERS), link("preset")]});
+    block(
+        "What the receiver does when it hears nothing.",
+        &[],
+        vec![
+            (
+                "on_loss",
+                "What it sends then: nothing, the last pulse, anything, or a preset: `{3: 0 %, 5: +100 %, others: hold}`.",
+                on_loss,
+            ),
+            ("after", "How long it waits before it does so.", link("seconds")),
+        ],
+    )
+}
+
+fn preset() -> Value {
+    let mut preset = block(
+        "Positions stored in the receiver, each under the number of its channel.",
+        &[],
+        vec![
+            ("others", "What the channels do that are not named; hold when left out.", table(loss::OTHERS)),
+            ("works", "The works that the preset is there to engage.", one_or_list(&link("text"))),
+        ],
+    );
+    preset["patternProperties"] = json!({NUMBERS: link("set_position")});
+    preset
+}
+
+fn fail_safe() -> Value {
+    let watched = json!({"anyOf": [{"const": "no pulses"}, link("notices")]});
+    let channels = json!({"type": "array", "items": link("channel_number")});
+    let stages = json!({"type": "array", "items": link("stage"), "minItems": 1});
+    block(
+        "A unit wired between receiver and devices.",
+        &["channels", "stages"],
+        vec![
+            ("channels", "The channels that run through it: `[3, 5]`.", channels),
+            (
+                "notices",
+                "What it watches for: `no pulses`, or a preset: `{channel: 6, beyond: +80 %}`.",
+                watched,
+            ),
+            ("accuracy", "How far the pulses it makes by itself can be off.", link("share")),
+            ("wait", "How long it waits before the first stage.", link("seconds")),
+            ("stages", "What it does, one after the other.", stages),
+            ("low_battery", "The battery it watches.", link("low_battery")),
+            ("leak", "`yes` if it acts on water in the hull.", link("yes_no")),
+        ],
+    )
+}
+
+fn notices() -> Value {
+    block(
+        "A channel on which the unit watches for the receiver's preset.",
+        &["channel", "beyond"],
+        vec![
+            ("channel", "The channel it watches.", link("channel_number")),
+            ("beyond", "The position beyond which it acts, with its side: `+80 %`.", link("threshold")),
+        ],
+    )
+}
+
+fn stage() -> Value {
+    let set = json!({
+        "type": "object",
+        "patternProperties": {NUMBERS: link("set_position")},
+        "additionalProperties": false,
+    });
+    block(
+        "One thing the unit does.",
+        &["name"],
+        vec![
+            ("name", "Your name for it: `blow`.", link("text")),
+            (
+                "lasts",
+                "How long; only the last may go without, and then holds until the signal returns.",
+                link("seconds"),
+            ),
+            ("set", "Where it puts its channels: `{5: +105 %, 3: 0 %}`.", set),
+            ("works", "The works that it is there to engage: `[pump, gas]`.", one_or_list(&link("text"))),
+        ],
+    )
+}
+
+fn low_battery() -> Value {
+    block(
+        "When the unit acts on a tired battery.",
+        &["battery", "below"],
+        vec![
+            ("battery", "Which of the `batteries`.", link("text")),
+            ("below", "The voltage below which it acts.", link("volts")),
+        ],
+    )
+}
+
+/// By its kind: an editor then offers the keys of that kind only and says which one is wrong.
+fn any_device() -> Value {
+    let by_kind: Vec<Value> = device::ALL
+        .iter()
+        .map(|kind| {
+            json!({
+                "if": {"properties": {"kind": {"const": kind.name}}, "required": ["kind"]},
+                "then": link(&part_name(kind)),
+            })
+        })
+        .collect();
+    json!({
+        "description": "Something that listens to a channel.",
+        "type": "object",
+        "properties": {"kind": described("What it is; says which keys it takes.", kinds())},
+        "required": ["kind"],
+        "allOf": by_kind,
+    })
+}
+
+/// A link is an address, and there is no blank in one.
+pub(super) fn part_name(kind: &KindInfo) -> String {
+    kind.name.replace(' ', "_")
+}
+
+fn described(about: &str, mut value: Value) -> Value {
+    value["description"] = about.into();
+    value
+}
+
+fn kinds() -> Value {
+    words(device::ALL.iter().map(|kind| kind.name))
+}
+
+/// The shape of one kind.
+fn of_kind(kind: &KindInfo) -> Value {
+    // A key without words here stays out, and the test that compares the lists says so.
+    let known = reader::COMMON.iter().chain(kind.keys);
+    let keys = known.filter_map(|key| device_keys().into_iter().find(|(k, ..)| k == key)).collect();
+    let mut device = block(&format!("A {}.", kind.name), &["kind"], keys);
+    device["properties"]["kind"] = described("What it is.", json!({"const": kind.name}));
+    if kind.works_alone {
+        device["not"] = json!({"required": ["channel", "behind"]});
+    } else {
+        device["oneOf"] = json!([{"required": ["channel"]}, {"required": ["behind"]}]);
+    }
+    device
+}
+
+/// Every key that some kind of device takes.
+fn device_keys() -> Vec<Key> {
+    let stop = json!({"anyOf": [{"const": "none"}, link("found_position")]});
+    let band = pair(&link("set_position"));
+    vec![
+        ("kind", "What it is.", kinds()),
+        ("channel", "The channel it is plugged into.", link("channel_number")),
+        ("behind", "The device that passes its signal on to this one.", link("text")),
+        ("note", "A remark for the documents.", link("text")),
+        (
+            "accuracy",
+            "What repeating does not show: warmth, voltage, wear, slack. The most it can be off, either side.",
+            link("accuracy"),
+        ),
+        (
+            "stops",
+            "Where something binds, shorter side first: `[-118 %, +118 %]`; `none` where nothing does.",
+            pair(&stop),
+        ),
+        ("effects", "What is seen at the boat when the pulse changes.", link("effects")),
+        ("works", "What its travel works, each under a name of your own.", works_of_device()),
+        (
+            "turn",
+            "How far the horn turns from rest at 100 %; lets positions be given in degrees.",
+            link("degrees"),
+        ),
+        ("arm", "The length of the horn's arm; lets positions be given in millimetres.", link("millimetres")),
+        ("still_between", "The band around rest in which it does nothing: `[-4 %, +4 %]`.", band.clone()),
+        (
+            "without_pulses",
+            "What it does when no pulses reach it; taken to stop when left out.",
+            table(reader::WITHOUT_PULSES),
+        ),
+        ("role", "What its channel is for: `override`.", link("text")),
+        ("limits", "How far its own output can go: `[-90 %, +90 %]`.", band),
+    ]
+}
+
+fn works_of_device() -> Value {
+    json!({
+        "type": "object",
+        // A point stands between a device and its work wherever one is named.
+        "propertyNames": {"pattern": "^[^.]*$"},
+        "additionalProperties": link("work"),
+    })
+}
+
+fn effects() -> Value {
+    block(
+        "What is seen at the boat, not at the device.",
+        &[],
+        vec![
+            ("longer", "What is seen when the pulse gets longer.", link("effect")),
+            ("shorter", "What is seen when the pulse gets shorter.", link("effect")),
+        ],
+    )
+}
+
+fn work() -> Value {
+    let clicks = json!({"type": "array", "items": link("reading"), "minItems": 1});
+    let mut work = block(
+        "Something that is worked at a point of the travel.",
+        &["kind"],
+        vec![
+            (
+                "kind",
+                "What it is. Vent and flood valves sink her; pump switch, blow valve and emergency gas valve raise her.",
+                words(works::ALL.iter().map(|kind| kind.name)),
+            ),
+            ("from", "Where it engages, coming from rest: `+72 % ± 4 %`.", link("found_position")),
+            (
+                "clicks",
+                "Readings from creeping up to it several times, always from rest: `[+37 %, +38 %, +40 %]`.",
+                clicks,
+            ),
+            ("to", "Where it ends again farther out, if it does.", link("found_position")),
+            ("full", "Where its effect is complete.", link("found_position")),
+            (
+                "releases",
+                "Where it lets go on the way back; at `from` when left out.",
+                link("found_position"),
+            ),
+            (
+                "reserved",
+                "`yes` if no stick may ever engage it; `{unless: {guard: armed}}` allows it in one setting.",
+                json!({"anyOf": [{"enum": ["yes", "no", true, false]}, link("reserved")]}),
+            ),
+            ("kept_on", "`yes` if it is meant to stay on when the control is let go.", link("yes_no")),
+            ("never_with", "Works that must never be engaged at the same time.", one_or_list(&link("text"))),
+        ],
+    );
+    work["oneOf"] = json!([{"required": ["from"]}, {"required": ["clicks"]}]);
+    work
+}
+
+fn reserved() -> Value {
+    let mut setting = link("conditions");
+    setting["minProperties"] = json!(1);
+    setting["maxProperties"] = json!(1);
+    block(
+        "Out of the pilot's reach but for one setting.",
+        &["unless"],
+        vec![("unless", "One setting of one switch: `{guard: armed}`.", setting)],
+    )
+}
+
+fn battery() -> Value {
+    let cells = json!({"anyOf": [{"type": "integer", "minimum": 1, "maximum": 100}, {"type": "string", "pattern": "^[0-9]+$"}]});
+    block(
+        "A battery.",
+        &[],
+        vec![
+            ("cells", "How many cells in series.", cells),
+            ("chemistry", "What is in it: `NiMH`.", link("text")),
+            ("capacity", "What it holds: `5 Ah`.", link("capacity")),
+        ],
+    )
+}
