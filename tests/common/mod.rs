@@ -185,8 +185,9 @@ pub fn moonfish() -> Setup {
         transmitter: Transmitter {
             name: words("loan set 3"),
             memory: words("4 MOONFISH"),
-            region: words("europe"),
+            region: Some(lidcard::radio::Region::Europe),
             frequency: words("40.685 MHz"),
+            hertz: Some(40_685_000),
             channels: 8,
             pulse: PulseScale { rest: us(1500), shorter: us(1100), longer: us(1900), accuracy: us(2) },
             furthest: pct(125),
