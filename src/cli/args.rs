@@ -124,7 +124,7 @@ pub enum ReportFormat {
 /// Reports of `endpoints` and `pond`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
-    /// A table and pictures
+    /// To read: tables, and pictures where they help
     Human,
     /// For other programs
     Json,

@@ -9,7 +9,7 @@ import re
 
 from harness import BOATS, MISTAKES, Cases, lidcard
 
-WARNINGS = {"axis-lost", "no-blow-on-loss", "neutral-missed", "sense-not-measured"}
+WARNINGS = {"axis-lost", "band-stops-at-surface", "no-blow-on-loss", "neutral-missed", "sense-not-measured"}
 RULES = WARNINGS | {
     "emergency-within-reach",
     "unwanted-within-reach",
@@ -26,6 +26,8 @@ RULES = WARNINGS | {
     "sinks-on-loss",
     "motor-runs-on-loss",
     "measured-differs",
+    "frequency-not-in-table",
+    "band-not-for-boats",
 }
 # The one rule whose weight depends on what is within reach: gas is an error, a wet deck is not.
 LIGHT = {("unwanted-within-reach", "water_servo.water")}
