@@ -15,7 +15,7 @@ use crate::setup::{BoatKind, Setup};
 const USUAL_SPACING: i64 = 10_000;
 
 /// Mixtures of three grow with the third power; no pond has this many frequencies at once.
-pub const MOST: usize = 200;
+pub const MOST: usize = 100;
 
 /// A boat and the channel she is on.
 #[derive(Clone, Debug)]
@@ -150,7 +150,12 @@ fn pairs(boats: &[Boat], conflicts: &mut Vec<Conflict>) {
                 conflicts.push(Conflict {
                     kind: Kind::SameFrequency,
                     boats: vec![i, j],
-                    message: format!("{} and {} are both on {}", one.name, other.name, shown(low)),
+                    message: format!(
+                        "{} and {} are both on {}",
+                        called(boats, i),
+                        called(boats, j),
+                        shown(low)
+                    ),
                     sums: Vec::new(),
                     help: "one peg, one boat: change one of them, or sail in turn".to_owned(),
                 });
@@ -160,9 +165,9 @@ fn pairs(boats: &[Boat], conflicts: &mut Vec<Conflict>) {
                     boats: vec![i, j],
                     message: format!(
                         "{} on {} and {} on {} are {} kHz apart, where channels lie {} kHz apart",
-                        one.name,
+                        called(boats, i),
                         shown(low),
-                        other.name,
+                        called(boats, j),
                         shown(high),
                         kilohertz(gap),
                         kilohertz(spacing)
@@ -195,7 +200,7 @@ fn mixture(boats: &[Boat], used: &[i64], victim: i64) -> Option<Conflict> {
         }
     }
     let first = sums.first()?;
-    let names: Vec<&str> = hit.iter().map(|i| boats[*i].name.as_str()).collect();
+    let names: Vec<String> = hit.iter().map(|i| called(boats, *i)).collect();
     let more = match sums.len() {
         1 => String::new(),
         count => format!(" and {} more", count - 1),
@@ -230,6 +235,13 @@ fn aircraft((index, boat): (usize, &Boat)) -> Option<Conflict> {
         sums: Vec::new(),
         help: format!("do not switch it on; {DEFER}"),
     })
+}
+
+/// A boat's name, with her file where two bear the same.
+fn called(boats: &[Boat], index: usize) -> String {
+    let Boat { name, file, .. } = &boats[index];
+    let namesakes = boats.iter().filter(|b| b.name == *name).count();
+    if namesakes > 1 { format!("{name} ({file})") } else { name.clone() }
 }
 
 /// Megahertz without the unit, for sums.

@@ -85,3 +85,18 @@ fn boats_stand_by_frequency_and_those_without_one_last() {
     let names: Vec<String> = pond(all).unwrap().boats.into_iter().map(|b| b.name).collect();
     assert_eq!(names, ["a", "b", "none"]);
 }
+
+#[test]
+fn namesakes_are_told_apart_by_their_files() {
+    let mut other = boat("Eel", None, 40_665);
+    other.file = "other.yaml".to_owned();
+    let pond = pond(vec![boat("Eel", None, 40_665), other]).unwrap();
+    assert_eq!(pond.conflicts[0].message, "Eel (Eel.yaml) and Eel (other.yaml) are both on 40.665 MHz");
+}
+
+#[test]
+fn more_frequencies_than_a_pond_has_are_refused() {
+    let all = |count: i64| (0..count).map(|k| boat("a", None, 50_000 + 10 * k)).collect::<Vec<_>>();
+    assert!(pond(all(MOST as i64)).is_some());
+    assert!(pond(all(MOST as i64 + 1)).is_none());
+}

@@ -27,7 +27,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             .at(Path::of(["transmitter", "frequency"]), label)
             .and_at(Path::of(["transmitter", "region"]), "by this table")
             .help(format!(
-                "sail on a band that is open to boats; a table says which ({}), and {DEFER}",
+                "take a band that is open to boats, as this one is not ({}), and {DEFER}",
                 band.origin()
             ))
             .close_plain(

@@ -40,7 +40,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     draft = draft
         .help("write `aerial: floats` under boat if her aerial is kept above the water while she is under");
     draft = draft.help(if sea {
-        "in the sea nothing else helps: no model band gets through salt water".to_owned()
+        format!("in the sea nothing else helps: no model band gets through salt water; for the band itself, {DEFER}")
     } else {
         format!("or take a band that goes through fresh water, such as 27, 40 or 75 MHz; {DEFER}")
     });
