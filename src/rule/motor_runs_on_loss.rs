@@ -17,7 +17,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| drives_the_boat(setup, d)) {
         for state in context.states() {
             // Without a known band only a position that the stick decides is surely outside it.
-            if device.still_between.is_none() && matches!(state.places[id], Place::Fixed { .. }) {
+            if still(setup, device).is_none() && matches!(state.places[id], Place::Fixed { .. }) {
                 continue;
             }
             let name = match state.kind {
@@ -61,11 +61,19 @@ fn judge(context: &Context, id: DeviceId, device: &Device, state: &str, place: &
 /// Whether a device may be outside the band in which it stands still, on either side.
 pub fn outside_band(context: &Context, id: DeviceId, device: &Device, place: &Place) -> crate::proof::Answer {
     let [low, high] =
-        device.still_between.clone().unwrap_or([crate::setup::Exact::ZERO, crate::setup::Exact::ZERO]);
+        still(context.setup, device).unwrap_or([crate::setup::Exact::ZERO, crate::setup::Exact::ZERO]);
     let domain = &context.everything;
     let under = context.ask(id, place, domain, -1, &|slack| Zone::below(&low + slack));
     let over = context.ask(id, place, domain, 1, &|slack| Zone::above(&high - slack));
     super::context::worse(under, over)
+}
+
+/// The band in which a device stands still, if it is known; a one-way controller's is not at rest.
+fn still(setup: &Setup, device: &Device) -> Option<[crate::setup::Exact; 2]> {
+    if device.facts.one_way {
+        return Some(super::one_way_controller::still(setup, device));
+    }
+    device.still_between.clone()
 }
 
 /// The band in words.
