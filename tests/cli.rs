@@ -389,3 +389,17 @@ fn the_schema_is_the_one_in_the_repository() {
     assert_eq!(ran.status, 0, "{}", ran.stderr);
     assert_eq!(ran.stdout, std::fs::read_to_string("tests/golden/boat-file.schema.json").unwrap());
 }
+
+#[test]
+fn a_preset_at_rest_is_half_speed_for_a_controller_that_knows_one_way() {
+    let text = std::fs::read_to_string("boats/sprat.yaml")
+        .unwrap()
+        .replace("still_between: [-5 %, +5 %]", "one_way: yes")
+        .replace("endpoints: {astern: 50 %", "endpoints: {astern: 100 %");
+    let ran = run_with(&["check", "--format", "short", "-"], &text);
+    assert!(ran.stdout.contains("motor-runs-on-loss"), "{}", ran.stdout);
+    assert!(!ran.stdout.contains("one-way-controller"), "right back the lever stops it: {}", ran.stdout);
+    let stopped = text.replace("{3: 0 %,", "{3: -100 %,");
+    let ran = run_with(&["check", "--format", "short", "-"], &stopped);
+    assert_eq!(ran.status, 0, "{}", ran.stdout);
+}

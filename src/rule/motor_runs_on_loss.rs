@@ -19,7 +19,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let for_good = ends.iter().any(|(s, _)| s.kind == StateKind::Waiting);
         for state in context.states() {
             // Without a known band only a position that the stick decides is surely outside it.
-            if device.still_between.is_none() && matches!(state.places[id], Place::Fixed { .. }) {
+            if still(setup, device).is_none() && matches!(state.places[id], Place::Fixed { .. }) {
                 continue;
             }
             let name = match state.kind {
@@ -70,10 +70,18 @@ pub fn outside_band(
     domain: &Domain,
 ) -> (Answer, i32) {
     let [low, high] =
-        device.still_between.clone().unwrap_or([crate::setup::Exact::ZERO, crate::setup::Exact::ZERO]);
+        still(context.setup, device).unwrap_or([crate::setup::Exact::ZERO, crate::setup::Exact::ZERO]);
     let under = context.ask(id, place, domain, -1, &|slack| Zone::below(&low + slack));
     let over = context.ask(id, place, domain, 1, &|slack| Zone::above(&high - slack));
     super::context::worse_side(under, over)
+}
+
+/// The band in which a device stands still, if it is known; a one-way controller's is not at rest.
+fn still(setup: &Setup, device: &Device) -> Option<[crate::setup::Exact; 2]> {
+    if device.facts.one_way {
+        return Some(super::one_way_controller::still(setup, device));
+    }
+    device.still_between.clone()
 }
 
 /// The band in words.

@@ -71,7 +71,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
 }
 
 /// Where it stands still. Unless the file says, from -90 % to beyond every pulse.
-fn still(setup: &Setup, device: &Device) -> [Exact; 2] {
+pub fn still(setup: &Setup, device: &Device) -> [Exact; 2] {
     device
         .still_between
         .clone()

@@ -6,6 +6,7 @@ use super::say::{self, Draft};
 use crate::finding::{Finding, Severity};
 use crate::proof::{Domain, Zone};
 use crate::setup::{ChannelId, ControlId, Device, Exact, Input, Path, Setup};
+use std::collections::BTreeSet;
 
 /// The rule's name.
 pub const NAME: &str = "turns-at-rest";
@@ -28,6 +29,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             .fold(context.everything.clone().with_trims_at_nought(), |domain: Domain, &control| {
                 domain.with_position(control, Exact::ZERO)
             });
+        let domain = by_intention(setup, channel)
+            .into_iter()
+            .fold(domain, |domain: Domain, (switch, setting)| domain.without_setting(switch, setting));
         let place = context.piloting(id);
         let under = context.ask(id, &place, &domain, -1, &|slack| Zone::below(low + slack));
         let over = context.ask(id, &place, &domain, 1, &|slack| Zone::above(high - slack));
@@ -46,10 +50,21 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     context,
                     &answer,
                     &format!("{} may turn with {control} at rest", device.name),
-                    &format!("{} stands still with {control} at rest, whatever is mixed in", device.name),
+                    &format!("{} stands still with {control} at rest, whatever is mixed in unasked", device.name),
                 ),
         );
     }
+}
+
+/// Settings that the pilot chooses in order to have a mix of the channel: with them a propeller that
+/// turns is what was asked for. A switch that has a mix in every setting leaves no choice.
+fn by_intention(setup: &Setup, channel: ChannelId) -> BTreeSet<(ControlId, usize)> {
+    let asked: BTreeSet<(ControlId, usize)> =
+        setup.channels[channel].mixes.iter().flat_map(|mix| mix.when.iter().copied()).collect();
+    let leaves_a_choice = |switch: ControlId| {
+        asked.iter().filter(|(other, _)| *other == switch).count() < setup.controls[switch].settings.len()
+    };
+    asked.iter().copied().filter(|&(switch, _)| leaves_a_choice(switch)).collect()
 }
 
 /// The controls that ask for speed: the channel's own, or where mixes alone drive it, those that
