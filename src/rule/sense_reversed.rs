@@ -1,6 +1,6 @@
 //! A way moves the boat the wrong way, or not at all.
 
-use super::context::Context;
+use super::context::{Context, Judged};
 use super::say::{self, Draft};
 use crate::finding::{Finding, Severity, Witness};
 use crate::proof::Domain;
@@ -70,9 +70,7 @@ pub fn worst(context: &Context, sense: &Sense) -> (Option<Worst>, Option<Worst>)
 /// Once for each way that wants an effect and each channel that it drives.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
-    for sense in senses(setup) {
-        let (resting, anywhere) = worst(context, &sense);
-        let (Some(resting), Some(anywhere)) = (resting, anywhere) else { continue };
+    for Judged { sense, resting, anywhere } in context.senses() {
         let (calm, any) = domains(context);
         let broken = match (&resting.moves, &anywhere.moves) {
             (Moves::Rightly(_), Moves::Wrongly(_)) => Some((anywhere, any)),
@@ -83,7 +81,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let way = &control.ways[sense.side.index()];
         let effect = setup.effect_words(sense.effect);
         let title = setup.channel_title(sense.channel);
-        let mut draft = Draft::new(NAME, Severity::Error, about(setup, &sense), "piloting")
+        let mut draft = Draft::new(NAME, Severity::Error, about(setup, sense), "piloting")
             .at(
                 say::channel_path(setup, sense.channel).then("longer"),
                 format!("{way} does not move this channel to the side that {effect}"),
@@ -111,7 +109,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             _ => format!("{way} wants \"{effect}\", but does not move {title} at all"),
         };
         let mut finding = draft.close_plain(true, &sentence, "");
-        finding.witness = shown(context, &sense, &worst, &domain);
+        finding.witness = shown(context, sense, worst, &domain);
         findings.push(finding);
     }
 }

@@ -14,20 +14,23 @@ pub const NAME: &str = "works-together";
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for (a, b) in pairs(context) {
-        let mut states =
-            vec![("piloting".to_string(), context.piloting(a.device), context.piloting(b.device))];
-        for state in context.states() {
+        // What was engaged before a state may not have let go in it.
+        let held = [context.pilot_may_engage(a), context.pilot_may_engage(b)];
+        let piloting = [context.piloting(a.device), context.piloting(b.device)];
+        let mut states = vec![("piloting".to_string(), piloting, held)];
+        for (at, state) in context.states().iter().enumerate() {
             let (x, y) = (&state.places[a.device], &state.places[b.device]);
             let fixed = |p: &Place| matches!(p, Place::Fixed { .. });
-            if state.kind != StateKind::PowerUp
-                && (fixed(x) || fixed(y))
-                && !states.iter().any(|(_, p, q)| p == x && q == y)
-            {
-                states.push((state.name.clone(), x.clone(), y.clone()));
+            if state.kind != StateKind::PowerUp && (fixed(x) || fixed(y)) {
+                let held = [a, b].map(|work| context.held_before(work, at));
+                let places = [x.clone(), y.clone()];
+                if !states.iter().any(|(_, p, h)| *p == places && *h == held) {
+                    states.push((state.name.clone(), places, held));
+                }
             }
         }
-        for (state, x, y) in states {
-            let answer = together(context, (a, &x), (b, &y));
+        for (state, [x, y], held) in states {
+            let answer = together(context, (a, &x, held[0]), (b, &y, held[1]));
             let (first, second) = (setup.work_name(a), setup.work_name(b));
             findings.push(
                 Draft::new(NAME, Severity::Error, first.clone(), &state)
@@ -60,35 +63,34 @@ fn pairs(context: &Context) -> Vec<(WorkRef, WorkRef)> {
     pairs
 }
 
-fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Place)) -> Answer {
+/// A work, where its device is, and whether it may have been engaged before.
+type Asked<'a> = (WorkRef, &'a Place, bool);
+
+fn together(context: &Context, first: Asked, second: Asked) -> Answer {
     let setup = context.setup;
-    let (a, b) = (setup.work(first.0), setup.work(second.0));
-    let zone = |work: WorkRef, place: &Place| {
+    let zone = |(work, place, held): Asked| {
         let w = setup.work(work);
         let slack = setup.slack(work.device, w.sign, place.by_unit());
-        may_zone(w, &slack, context.pilot_may_engage(work))
+        may_zone(w, &slack, held)
     };
-    let alone = |(work, place): (WorkRef, &Place)| {
-        let held = context.pilot_may_engage(work);
-        context.may_engage(work, place, &context.everything, held)
-    };
+    let alone = |(work, place, held): Asked| context.may_engage(work, place, &context.everything, held);
     let channel = |work: WorkRef| match setup.devices[work.device].input {
         Input::Channel(channel) => Some(channel),
         _ => None,
     };
-    let (one, two) = (zone(first.0, first.1), zone(second.0, second.1));
+    let (one, two) = (zone(first), zone(second));
+    let both = overlap(&one, &two);
+    if first.0.device == second.0.device {
+        // One servo is off by the same amount for both: the bare zones must overlap as well.
+        let bare = |(work, _, held): Asked| may_zone(setup.work(work), &Exact::ZERO, held);
+        let (a, b) = (bare(first), bare(second));
+        if is_empty(&overlap(&a, &b)) {
+            return never(apart(&a, &b));
+        }
+        return context.ask(first.0.device, first.1, &context.everything, 1, &|_| both.clone());
+    }
     match (first.1, second.1, channel(first.0), channel(second.0)) {
         (Place::Pilot, Place::Pilot, Some(c), Some(d)) if c == d => {
-            let same = first.0.device == second.0.device;
-            // One servo is off by the same amount for both: the bare zones must overlap first.
-            if same {
-                let bare =
-                    |w: &crate::setup::Work, work| may_zone(w, &Exact::ZERO, context.pilot_may_engage(work));
-                if is_empty(&overlap(&bare(a, first.0), &bare(b, second.0))) {
-                    return never(apart(&bare(a, first.0), &bare(b, second.0)));
-                }
-            }
-            let both = overlap(&one, &two);
             if is_empty(&both) {
                 return never(apart(&one, &two));
             }
@@ -107,14 +109,6 @@ fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Plac
                 (d, &two),
             );
             Answer { verdict, margin: None, met_under: Vec::new() }
-        }
-        (Place::Fixed { at: x, .. }, Place::Fixed { at: y, .. }, ..) if first.0.device == second.0.device => {
-            debug_assert_eq!(x, y);
-            let both = overlap(&one, &two);
-            if is_empty(&both) {
-                return never(apart(&one, &two));
-            }
-            context.ask(first.0.device, first.1, &context.everything, a.sign, &|_| both.clone())
         }
         _ => better(alone(first), alone(second)),
     }
