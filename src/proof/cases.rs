@@ -37,6 +37,8 @@ pub struct Cases {
     controls: Vec<ControlId>,
     /// For each case the first one that is the same up to the limits.
     alike: Vec<usize>,
+    /// For each case its order without what does not matter while all trims are at nought.
+    pub untrimmed: Vec<Order>,
     /// What was asked before: every rule asks over the same few domains.
     asked: RefCell<Vec<Rc<Asked>>>,
 }
@@ -152,12 +154,15 @@ impl Cases {
                 too_many: true,
                 controls: Vec::new(),
                 alike: Vec::new(),
+                untrimmed: Vec::new(),
                 asked: RefCell::default(),
             };
         };
         let mut cases = Vec::with_capacity(choices.len() * distinct.len());
         let mut alike = Vec::with_capacity(cases.capacity());
-        let mut gathered: BTreeMap<(Place, Place, usize), (Rc<Terms>, Rc<Terms>, bool)> = BTreeMap::new();
+        let mut untrimmed = Vec::with_capacity(cases.capacity());
+        let mut gathered: BTreeMap<(Place, Place, usize), (Rc<Terms>, Rc<Terms>, [bool; 2])> =
+            BTreeMap::new();
         let mut first_alike: BTreeMap<(Order, usize), usize> = BTreeMap::new();
         for order in &distinct {
             for (choice, settings) in choices.iter().enumerate() {
@@ -166,13 +171,18 @@ impl Cases {
                     gathered.entry((order.trim, order.mix, choice)).or_insert_with(|| {
                         let mut gather = Gather::new(setup, order, settings);
                         let before = gather.before(channel);
-                        let within_full = before.most(setup) <= Exact::ONE;
+                        let within_full = [before.most(setup, true), before.most(setup, false)]
+                            .map(|most| most <= Exact::ONE);
                         (Rc::new(before), Rc::new(gather.after(channel)), within_full)
                     });
                 let mut same = Order { sub_trim: SubTrimDoes::ShiftsEnds, ..*order };
-                if *within_full {
-                    same.past_full = PastFull::CutOff;
+                let mut without_trims = Order { trim: Place::Before, ..*order };
+                for (order, within_full) in [&mut same, &mut without_trims].into_iter().zip(within_full) {
+                    if *within_full {
+                        order.past_full = PastFull::CutOff;
+                    }
                 }
+                untrimmed.push(without_trims);
                 alike.push(*first_alike.entry((same, choice)).or_insert(cases.len()));
                 let terms = (Rc::clone(before), Rc::clone(after));
                 let fixed = Fixed::with_terms(setup, channel, order, terms);
@@ -180,7 +190,7 @@ impl Cases {
             }
         }
         let controls = influence.controls.into_iter().collect();
-        Self { channel, cases, too_many: false, controls, alike, asked: RefCell::default() }
+        Self { channel, cases, too_many: false, controls, alike, untrimmed, asked: RefCell::default() }
     }
 
     /// What is known about the reach over a domain, to be filled in while asking.

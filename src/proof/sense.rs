@@ -10,7 +10,7 @@ use super::interval::Interval;
 use super::reach::{Extreme, Fixed, Hand};
 use super::zone::simplify;
 use crate::chain::{Order, Shape};
-use crate::setup::{ChannelId, ControlId, Exact, MixOf, Place, Setup, Side};
+use crate::setup::{ChannelId, ControlId, Exact, MixOf, Setup, Side};
 use std::collections::BTreeMap;
 
 /// How the output moves, over the others' positions: towards the side that is wanted, or not.
@@ -58,16 +58,19 @@ impl Cases {
     ) -> Option<Worst> {
         let mut worst: Option<Worst> = None;
         let mut orders = Vec::new();
-        // With trims at nought it does not matter where they come in.
+        // With trims at nought it does not matter where they come in, and less is past full.
         let without_trims = domain.trims.iter().all(|t| t.is_point() && t.low.is_zero());
         let mut judged: BTreeMap<(Order, &[usize]), (Moves, Option<Exact>)> = BTreeMap::new();
-        for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
+        for (case, untrimmed) in self.cases.iter().zip(&self.untrimmed) {
+            if !domain.allows(setup, &case.settings) {
+                continue;
+            }
             let own = setup.channels[self.channel].control == Some(control);
             if !own && !self.is_mixed_in(setup, control, case) {
                 continue;
             }
-            let trim = if without_trims { Place::Before } else { case.order.trim };
-            let key = (Order { trim, ..case.order }, &case.settings[..]);
+            let order = if without_trims { *untrimmed } else { case.order };
+            let key = (order, &case.settings[..]);
             let (moves, added) = judged
                 .entry(key)
                 .or_insert_with(|| {

@@ -100,6 +100,18 @@ pub struct Answer {
     pub met_under: Vec<Order>,
 }
 
+/// The cases of a channel held against a zone.
+struct Weighed<'a> {
+    /// The least distance of those that stay away.
+    margin: Option<Exact>,
+    /// Those that meet it, the clearest first.
+    met: Vec<(Exact, &'a Case)>,
+    /// Whether one of them cannot be told.
+    unknown: bool,
+    /// How many there were.
+    asked: usize,
+}
+
 /// Why a verdict may be out of reach.
 pub const TOO_MANY: &str =
     "the switches that act on this channel can be combined in more than 1,048,576 ways";
@@ -107,51 +119,36 @@ const TOO_CLOSE: &str =
     "the extreme lies inside an expo curve closer to the threshold than the program can tell";
 
 impl Cases {
+    /// Whether the output may get into `zone` within `domain`, and the distance: what
+    /// [`Cases::meets`] answers, for those who need no witness.
+    pub fn may_meet(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> (bool, Option<Exact>) {
+        if self.too_many {
+            return (true, None);
+        }
+        let mut weighed = self.weigh(setup, domain, zone);
+        let nothing_asked = weighed.asked == 0 && domain.only.is_empty() && domain.never.is_empty();
+        match weighed.met.is_empty() {
+            true if weighed.unknown || nothing_asked => (true, None),
+            true => (false, weighed.margin),
+            false => (true, Some(weighed.met.swap_remove(0).0)),
+        }
+    }
+
     /// Whether the output can get into `zone` within `domain`, in any case.
     pub fn meets(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Answer {
         if self.too_many {
             return Answer { verdict: Verdict::Unknown(TOO_MANY.into()), margin: None, met_under: vec![] };
         }
-        let mut margin: Option<Exact> = None;
-        let mut met: Vec<(Exact, &Case)> = Vec::new();
-        let mut unknown = false;
-        let mut met_under = Vec::new();
-        let mut asked = 0usize;
-        let known = self.asked_over(domain);
-        for (index, case) in self.cases.iter().enumerate() {
-            if !domain.allows(setup, &case.settings) {
-                continue;
-            }
-            asked += 1;
-            let ask = |which, needed: bool| match needed {
-                true => self.reach(&known, domain, index, which),
-                false => (Exact::ZERO, Exact::ZERO),
-            };
-            let greatest = ask(Extreme::Greatest, zone.low.is_some());
-            let least = ask(Extreme::Least, zone.high.is_some());
-            let surely = zone.distance(&least.0, &greatest.0);
-            if !zone.met_at(&surely) {
-                margin = Some(margin.map_or(surely.clone(), |m| m.min(surely)));
-                continue;
-            }
-            let attained = zone.distance(&least.1, &greatest.1);
-            if !zone.met_at(&attained) {
-                unknown = true;
-                continue;
-            }
-            met_under.push(case.order);
-            met.push((attained, case));
-        }
-        // The clearest case is shown.
-        met.sort_by(|a, b| a.0.cmp(&b.0));
+        let Weighed { margin, met, mut unknown, asked } = self.weigh(setup, domain, zone);
+        let mut met_under: Vec<Order> = met.iter().map(|(_, case)| case.order).collect();
+        met_under.sort();
+        met_under.dedup();
         let shown = |(attained, case): (Exact, &Case)| {
             let found = witness(setup, self.channel, case, domain, zone)?;
             Some((attained, found))
         };
-        let any_met = !met.is_empty();
+        unknown |= !met.is_empty();
         let worst = met.into_iter().find_map(shown);
-        unknown |= any_met && worst.is_none();
-        met_under.dedup();
         match worst {
             Some((distance, found)) => {
                 Answer { verdict: Verdict::Met(Box::new(found)), margin: Some(distance), met_under }
@@ -167,6 +164,36 @@ impl Cases {
             }
             None => Answer { verdict: Verdict::Clear, margin, met_under },
         }
+    }
+
+    fn weigh(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Weighed<'_> {
+        let mut weighed = Weighed { margin: None, met: Vec::new(), unknown: false, asked: 0 };
+        let known = self.asked_over(domain);
+        for (index, case) in self.cases.iter().enumerate() {
+            if !domain.allows(setup, &case.settings) {
+                continue;
+            }
+            weighed.asked += 1;
+            let ask = |which, needed: bool| match needed {
+                true => self.reach(&known, domain, index, which),
+                false => (Exact::ZERO, Exact::ZERO),
+            };
+            let greatest = ask(Extreme::Greatest, zone.low.is_some());
+            let least = ask(Extreme::Least, zone.high.is_some());
+            let surely = zone.distance(&least.0, &greatest.0);
+            if !zone.met_at(&surely) {
+                weighed.margin = Some(weighed.margin.map_or(surely.clone(), |m| m.min(surely)));
+                continue;
+            }
+            let attained = zone.distance(&least.1, &greatest.1);
+            if zone.met_at(&attained) {
+                weighed.met.push((attained, case));
+            } else {
+                weighed.unknown = true;
+            }
+        }
+        weighed.met.sort_by(|a, b| a.0.cmp(&b.0));
+        weighed
     }
 
     /// The least and greatest output in any case, as bounds that are never passed.
