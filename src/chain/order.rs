@@ -121,4 +121,17 @@ impl Order {
         }
         self
     }
+
+    /// This order, and where another differs from it in a line, that line as in `full`.
+    #[must_use]
+    pub fn or_as_in(self, full: &Self, other: &Self) -> Self {
+        let mut both = self;
+        for line in 0..LINES.len() {
+            let word = full.word_index(line);
+            if other.word_index(line) == word && both.word_index(line) != word {
+                both = both.with_other_word(line);
+            }
+        }
+        both
+    }
 }

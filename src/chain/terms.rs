@@ -59,6 +59,17 @@ impl Terms {
         Self { curves: vec![Curve::zero(); controls], trims: vec![Exact::ZERO; controls] }
     }
 
+    /// A bound on the size of the sum, whatever a hand does; not always reached.
+    pub fn most(&self, setup: &Setup, with_trims: bool) -> Exact {
+        let curves = self.curves.iter().filter(|c| !c.is_zero()).map(|curve| {
+            let [low, high] = curve.sides.each_ref().map(|[linear, cubic]| linear.abs() + cubic.abs());
+            low.max(high)
+        });
+        let trims =
+            self.trims.iter().zip(&setup.controls).filter(|(factor, _)| with_trims && !factor.is_zero());
+        curves.chain(trims.map(|(factor, control)| factor.abs() * &control.trim)).sum()
+    }
+
     fn add_scaled(&mut self, factor: &Exact, other: &Terms) {
         for (mine, theirs) in self.curves.iter_mut().zip(&other.curves) {
             mine.add_scaled(factor, theirs);

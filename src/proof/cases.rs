@@ -1,9 +1,14 @@
 //! Every order and every choice of settings under which a channel behaves differently.
 
-use super::reach::Fixed;
+use super::domain::Domain;
+use super::interval::Interval;
+use super::reach::{Extreme, Fixed};
+use crate::chain::terms::{Gather, Terms};
 use crate::chain::{self, Order};
-use crate::setup::{ChannelId, ControlId, Exact, MixOf, Setup, Side};
-use std::collections::BTreeSet;
+use crate::setup::{ChannelId, ControlId, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes};
+use std::cell::{OnceCell, RefCell};
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 /// More switch combinations than this on one channel are not tried.
 pub const MOST_COMBINATIONS: usize = 1 << 20;
@@ -28,6 +33,23 @@ pub struct Cases {
     pub cases: Vec<Case>,
     /// Set when the switches can be combined in too many ways; `cases` is empty then.
     pub too_many: bool,
+    /// Controls that move it.
+    controls: Vec<ControlId>,
+    /// For each case the first one that is the same up to the limits.
+    alike: Vec<usize>,
+    /// For each case its order without what does not matter while all trims are at nought.
+    pub untrimmed: Vec<Order>,
+    /// What was asked before: every rule asks over the same few domains.
+    asked: RefCell<Vec<Rc<Asked>>>,
+}
+
+/// The reach of every case over one domain, before the limits, as far as it was asked for.
+#[derive(Debug)]
+pub struct Asked {
+    /// Ranges of position and trim of the controls that move the channel.
+    ranges: Vec<[Interval; 2]>,
+    /// By case: least and greatest; bound and value attained.
+    reach: Vec<[OnceCell<(Exact, Exact)>; 2]>,
 }
 
 /// The channels and controls that act on a channel.
@@ -90,8 +112,8 @@ pub fn choices(setup: &Setup, switches: &BTreeSet<ControlId>) -> Option<Vec<Vec<
 }
 
 /// The lines of an order that make a difference to a channel, the others set to their first word.
-fn essence(setup: &Setup, influence: &Influence, channel: ChannelId, order: &Order) -> Order {
-    use crate::setup::{EndpointSide, Place};
+pub fn essence(setup: &Setup, influence: &Influence, channel: ChannelId, order: &Order) -> Order {
+    use crate::setup::EndpointSide;
     let mut essence = *order;
     let any = |test: &dyn Fn(&crate::setup::Channel) -> bool| {
         influence.channels.iter().any(|&c| test(&setup.channels[c]))
@@ -126,19 +148,77 @@ impl Cases {
         let Some(choices) =
             choices(setup, &switches).filter(|c| c.len().saturating_mul(distinct.len()) <= MOST_COMBINATIONS)
         else {
-            return Self { channel, cases: Vec::new(), too_many: true };
+            return Self {
+                channel,
+                cases: Vec::new(),
+                too_many: true,
+                controls: Vec::new(),
+                alike: Vec::new(),
+                untrimmed: Vec::new(),
+                asked: RefCell::default(),
+            };
         };
         let mut cases = Vec::with_capacity(choices.len() * distinct.len());
+        let mut alike = Vec::with_capacity(cases.capacity());
+        let mut untrimmed = Vec::with_capacity(cases.capacity());
+        let mut gathered: BTreeMap<(Place, Place, usize), (Rc<Terms>, Rc<Terms>, [bool; 2])> =
+            BTreeMap::new();
+        let mut first_alike: BTreeMap<(Order, usize), usize> = BTreeMap::new();
         for order in &distinct {
-            for settings in &choices {
-                cases.push(Case {
-                    order: *order,
-                    settings: settings.clone(),
-                    fixed: Fixed::new(setup, channel, order, settings),
-                });
+            for (choice, settings) in choices.iter().enumerate() {
+                // What reaches the endpoint knows only these two lines.
+                let (before, after, within_full) =
+                    gathered.entry((order.trim, order.mix, choice)).or_insert_with(|| {
+                        let mut gather = Gather::new(setup, order, settings);
+                        let before = gather.before(channel);
+                        let within_full = [before.most(setup, true), before.most(setup, false)]
+                            .map(|most| most <= Exact::ONE);
+                        (Rc::new(before), Rc::new(gather.after(channel)), within_full)
+                    });
+                let mut same = Order { sub_trim: SubTrimDoes::ShiftsEnds, ..*order };
+                let mut without_trims = Order { trim: Place::Before, ..*order };
+                for (order, within_full) in [&mut same, &mut without_trims].into_iter().zip(within_full) {
+                    if *within_full {
+                        order.past_full = PastFull::CutOff;
+                    }
+                }
+                untrimmed.push(without_trims);
+                alike.push(*first_alike.entry((same, choice)).or_insert(cases.len()));
+                let terms = (Rc::clone(before), Rc::clone(after));
+                let fixed = Fixed::with_terms(setup, channel, order, terms);
+                cases.push(Case { order: *order, settings: settings.clone(), fixed });
             }
         }
-        Self { channel, cases, too_many: false }
+        let controls = influence.controls.into_iter().collect();
+        Self { channel, cases, too_many: false, controls, alike, untrimmed, asked: RefCell::default() }
+    }
+
+    /// What is known about the reach over a domain, to be filled in while asking.
+    pub fn asked_over(&self, domain: &Domain) -> Rc<Asked> {
+        let mut known = self.asked.borrow_mut();
+        let is_same = |asked: &&Rc<Asked>| {
+            self.controls.iter().zip(&asked.ranges).all(|(&control, [position, trim])| {
+                domain.positions[control] == *position && domain.trims[control] == *trim
+            })
+        };
+        if let Some(asked) = known.iter().find(is_same) {
+            return Rc::clone(asked);
+        }
+        let ranges = |&c: &ControlId| [domain.positions[c].clone(), domain.trims[c].clone()];
+        let asked = Rc::new(Asked {
+            ranges: self.controls.iter().map(ranges).collect(),
+            reach: self.cases.iter().map(|_| Default::default()).collect(),
+        });
+        known.push(Rc::clone(&asked));
+        asked
+    }
+
+    /// Bound and value attained of one case over a domain that [`Cases::asked_over`] was given.
+    pub fn reach(&self, asked: &Asked, domain: &Domain, case: usize, which: Extreme) -> (Exact, Exact) {
+        let known = &asked.reach[self.alike[case]][usize::from(which == Extreme::Greatest)];
+        let fixed = &self.cases[case].fixed;
+        let (bound, value) = known.get_or_init(|| fixed.reach_before_limits(domain, which));
+        (fixed.shape.limit(bound.clone()), fixed.shape.limit(value.clone()))
     }
 }
 

@@ -3,13 +3,14 @@
 //! Each output's extreme over a box of the shared controls is exact; boxes in which one of the two
 //! cannot get into its zone are dropped, the others are halved until a witness turns up.
 
-use super::cases::{Influence, choices};
+use super::cases::{Influence, choices, essence};
 use super::domain::Domain;
 use super::interval::Interval;
 use super::reach::{Extreme, Fixed, Hand};
-use super::zone::{Found, TOO_MANY, Verdict, Zone};
+use super::zone::{Found, TOO_MANY, Verdict, Zone, hand_inside};
 use crate::chain::Order;
 use crate::setup::{ChannelId, ControlId, Exact, Setup};
+use std::collections::BTreeSet;
 
 /// Boxes tried for one order and one choice of settings before the answer is "cannot tell".
 const MOST_BOXES: usize = 20_000;
@@ -32,12 +33,18 @@ pub fn both_meet(
     };
     let shared: Vec<ControlId> = a.controls.intersection(&b.controls).copied().collect();
     let mut unknown = false;
-    for order in orders {
+    // A line that neither of the two knows makes no difference to both.
+    let distinct: BTreeSet<Order> = orders
+        .iter()
+        .map(|o| essence(setup, &a, first.0, o).or_as_in(o, &essence(setup, &b, second.0, o)))
+        .collect();
+    for order in &distinct {
         for settings in choices.iter().filter(|s| domain.allows(setup, s)) {
             let pair = Pair {
                 first: (Fixed::new(setup, first.0, order, settings), first.1),
                 second: (Fixed::new(setup, second.0, order, settings), second.1),
                 shared: &shared,
+                of_second: &b.controls,
             };
             match pair.search(domain) {
                 Ok(Some(hand)) => {
@@ -66,6 +73,8 @@ struct Pair<'a> {
     first: (Fixed, &'a Zone),
     second: (Fixed, &'a Zone),
     shared: &'a [ControlId],
+    /// Controls that move the second, if only by their trim.
+    of_second: &'a BTreeSet<ControlId>,
 }
 
 impl Pair<'_> {
@@ -105,9 +114,7 @@ impl Pair<'_> {
         let two = may_meet(&self.second, &fixed)?;
         let mut hand = one;
         for control in 0..hand.positions.len() {
-            let moves_second = !self.second.0.before.curves[control].is_zero()
-                || !self.second.0.after.curves[control].is_zero();
-            if !self.shared.contains(&control) && moves_second {
+            if !self.shared.contains(&control) && self.of_second.contains(&control) {
                 hand.positions[control] = two.positions[control].clone();
                 hand.trims[control] = two.trims[control].clone();
             }
@@ -146,7 +153,7 @@ impl Pair<'_> {
     }
 }
 
-/// A hand that brings an output as far into its zone as the box allows, or `None` if it cannot.
+/// A hand that brings an output into its zone, or as far as the box allows; `None` if it cannot.
 fn may_meet(side: &(Fixed, &Zone), at: &Domain) -> Option<Hand> {
     let (fixed, zone) = side;
     let greatest = fixed.extreme(at, Extreme::Greatest);
@@ -154,5 +161,6 @@ fn may_meet(side: &(Fixed, &Zone), at: &Domain) -> Option<Hand> {
     if !zone.met_at(&zone.distance(&least.bound, &greatest.bound)) {
         return None;
     }
-    Some(if zone.holds(&greatest.value) || zone.low.is_some() { greatest.at } else { least.at })
+    let far = if zone.low.is_some() { greatest.at.clone() } else { least.at.clone() };
+    Some(hand_inside(fixed, zone, Some(least), Some(greatest)).unwrap_or(far))
 }

@@ -25,6 +25,7 @@ use super::roots::{crossings, flat_points};
 use crate::chain::terms::{Curve, Gather, Terms};
 use crate::chain::{Order, Shape};
 use crate::setup::{ChannelId, ControlId, Exact, Setup};
+use std::rc::Rc;
 
 /// Which extreme of the output.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,10 +95,10 @@ pub struct Attained {
 pub struct Fixed {
     /// Steps 4 to 9.
     pub shape: Shape,
-    /// What reaches the endpoint.
-    pub before: Terms,
-    /// What is added behind it.
-    pub after: Terms,
+    /// What reaches the endpoint; orders that agree on it share it.
+    pub before: Rc<Terms>,
+    /// What is added behind it; likewise.
+    pub after: Rc<Terms>,
     own: Option<ControlId>,
 }
 
@@ -140,12 +141,18 @@ impl Fixed {
     /// Gathers a channel under one order and one choice of settings.
     pub fn new(setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Self {
         let mut gather = Gather::new(setup, order, settings);
-        Self {
-            shape: Shape::of(setup, channel, order),
-            before: gather.before(channel),
-            after: gather.after(channel),
-            own: setup.channels[channel].control,
-        }
+        let terms = (Rc::new(gather.before(channel)), Rc::new(gather.after(channel)));
+        Self::with_terms(setup, channel, order, terms)
+    }
+
+    /// The same from terms that were gathered already.
+    pub fn with_terms(
+        setup: &Setup,
+        channel: ChannelId,
+        order: &Order,
+        (before, after): (Rc<Terms>, Rc<Terms>),
+    ) -> Self {
+        Self { shape: Shape::of(setup, channel, order), before, after, own: setup.channels[channel].control }
     }
 
     /// The output for a position of everything.
@@ -166,38 +173,60 @@ impl Fixed {
 
     /// The same before the output meets its limits (steps 8 and 9).
     pub fn extreme_before_limits(&self, domain: &Domain, which: Extreme) -> Attained {
-        let inner = Extreme::of_sign(which.sign() * self.shape.sense);
         let mut hand = domain.middle();
+        let (bound, value) = self.search(domain, which, Some(&mut hand));
+        Attained { bound, value, at: hand }
+    }
+
+    /// Bound and value alone, for the many questions that need no witness.
+    pub fn reach_before_limits(&self, domain: &Domain, which: Extreme) -> (Exact, Exact) {
+        self.search(domain, which, None)
+    }
+
+    fn search(&self, domain: &Domain, which: Extreme, mut hand: Option<&mut Hand>) -> (Exact, Exact) {
+        let inner = Extreme::of_sign(which.sign() * self.shape.sense);
+        // As long as the own control and its trim each act on one side of the endpoint only, they
+        // can be brought to their extremes by themselves like any other.
+        let twice = self.own.filter(|&own| {
+            let [before, after] = [&self.before, &self.after];
+            !after.curves[own].is_zero() || (!before.trims[own].is_zero() && !after.trims[own].is_zero())
+        });
         let [mut before, mut after] = [(Exact::ZERO, Exact::ZERO), (Exact::ZERO, Exact::ZERO)];
         for (terms, sums) in [(&self.before, &mut before), (&self.after, &mut after)] {
             for control in 0..terms.curves.len() {
-                if Some(control) == self.own {
+                if Some(control) == twice {
                     continue;
                 }
                 if !terms.curves[control].is_zero() {
                     let part = curve_extreme(&terms.curves[control], &domain.positions[control], inner);
                     sums.0 += part.bound;
                     sums.1 += part.value;
-                    hand.positions[control] = part.at;
+                    if let Some(hand) = hand.as_deref_mut() {
+                        hand.positions[control] = part.at;
+                    }
                 }
                 let factor = &terms.trims[control];
                 if !factor.is_zero() {
                     let towards = Extreme::of_sign(inner.sign() * factor.signum());
-                    let trim = towards.end(&domain.trims[control]).clone();
-                    sums.0 += factor * &trim;
-                    sums.1 += factor * &trim;
-                    hand.trims[control] = trim;
+                    let trim = towards.end(&domain.trims[control]);
+                    sums.0 += factor * trim;
+                    sums.1 += factor * trim;
+                    if let Some(hand) = hand.as_deref_mut() {
+                        hand.trims[control] = trim.clone();
+                    }
                 }
             }
         }
-        let total = match self.own {
+        let total = match twice {
             None => {
-                let at = |v: &Exact, a: &Exact| self.shape.endpoint(v) + a;
-                (at(&before.0, &after.0), at(&before.1, &after.1))
+                let value = self.shape.endpoint(&before.1) + &after.1;
+                let same = before.0 == before.1 && after.0 == after.1;
+                let bound = if same { value.clone() } else { self.shape.endpoint(&before.0) + &after.0 };
+                (bound, value)
             }
-            Some(own) => self.own_extreme(own, domain, inner, &before, &after, &mut hand),
+            Some(own) => self.own_extreme(own, domain, inner, &before, &after, hand),
         };
-        Attained { bound: self.shape.unlimited(&total.0), value: self.shape.unlimited(&total.1), at: hand }
+        (self.shape.unlimited(&total.0), self.shape.unlimited(&total.1))
     }
 
     /// The extreme over the own control and its trim of `F(f(p) + β·t + v) + h(p) + α·t + a`.
@@ -208,12 +237,13 @@ impl Fixed {
         which: Extreme,
         before: &(Exact, Exact),
         after: &(Exact, Exact),
-        hand: &mut Hand,
+        hand: Option<&mut Hand>,
     ) -> (Exact, Exact) {
         let (f, h) = (&self.before.curves[own], &self.after.curves[own]);
         let (beta, alpha) = (&self.before.trims[own], &self.after.trims[own]);
         let (positions, trims) = (&domain.positions[own], &domain.trims[own]);
         let mut best: Option<(Exact, Exact)> = None;
+        let mut best_at = (positions.low.clone(), trims.low.clone());
         let mut consider = |p: &Interval, t: &Interval| {
             let v = p.through(f).plus(&t.times(beta)).plus(&Interval::point(before.0.clone()));
             let w = v
@@ -227,12 +257,12 @@ impl Fixed {
             let value = self.shape.endpoint(&v) + h.at(p) + alpha * t + &after.1;
             best = Some(match best.take() {
                 None => {
-                    (hand.positions[own], hand.trims[own]) = (p.clone(), t.clone());
+                    best_at = (p.clone(), t.clone());
                     (bound, value)
                 }
                 Some((b, v)) => {
                     if which.beats(&value, &v) {
-                        (hand.positions[own], hand.trims[own]) = (p.clone(), t.clone());
+                        best_at = (p.clone(), t.clone());
                         (which.better(b, bound), value)
                     } else {
                         (which.better(b, bound), v)
@@ -294,6 +324,9 @@ impl Fixed {
                     }
                 }
             }
+        }
+        if let Some(hand) = hand {
+            (hand.positions[own], hand.trims[own]) = best_at;
         }
         best.unwrap_or((Exact::ZERO, Exact::ZERO))
     }

@@ -95,6 +95,17 @@ fn crossing_between(curve: &Curve, value: &Exact, low: &Exact, high: &Exact) -> 
 
 /// The root of a number in (0, 1), exactly when it is a multiple of 2^-44, else enclosed.
 fn square_root(square: &Exact) -> Interval {
+    let grid = Exact::ratio(1, 1 << HALVINGS);
+    // Floating point only guesses the place on the grid; the squares decide.
+    let guess = (square.to_f64().sqrt() * (1u64 << HALVINGS) as f64) as i64;
+    for units in [guess, guess - 1, guess + 1] {
+        let (low, high) = (Exact::int(units) * &grid, Exact::int(units + 1) * &grid);
+        if units < 0 || &low * &low > *square || &high * &high <= *square {
+            continue;
+        }
+        let is_exact = &low * &low == *square;
+        return if is_exact { Interval::point(low) } else { Interval { low, high } };
+    }
     let (mut low, mut high) = (Exact::ZERO, Exact::ONE);
     for _ in 0..HALVINGS {
         let middle = (&low + &high) * Exact::ratio(1, 2);

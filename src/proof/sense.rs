@@ -11,6 +11,7 @@ use super::reach::{Extreme, Fixed, Hand};
 use super::zone::simplify;
 use crate::chain::{Order, Shape};
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, Setup, Side};
+use std::collections::BTreeMap;
 
 /// How the output moves, over the others' positions: towards the side that is wanted, or not.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -57,17 +58,30 @@ impl Cases {
     ) -> Option<Worst> {
         let mut worst: Option<Worst> = None;
         let mut orders = Vec::new();
-        for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
+        // With trims at nought it does not matter where they come in, and less is past full.
+        let without_trims = domain.trims.iter().all(|t| t.is_point() && t.low.is_zero());
+        let mut judged: BTreeMap<(Order, &[usize]), (Moves, Option<Exact>)> = BTreeMap::new();
+        for (case, untrimmed) in self.cases.iter().zip(&self.untrimmed) {
+            if !domain.allows(setup, &case.settings) {
+                continue;
+            }
             let own = setup.channels[self.channel].control == Some(control);
             if !own && !self.is_mixed_in(setup, control, case) {
                 continue;
             }
-            let (moves, added) = if own {
-                let (moves, added) = own_moves(&case.fixed, control, side, wanted, domain);
-                (moves, Some(added))
-            } else {
-                (mixed_moves(&case.fixed, control, side, wanted, domain), None)
-            };
+            let order = if without_trims { *untrimmed } else { case.order };
+            let key = (order, &case.settings[..]);
+            let (moves, added) = judged
+                .entry(key)
+                .or_insert_with(|| {
+                    if own {
+                        let (moves, added) = own_moves(&case.fixed, control, side, wanted, domain);
+                        (moves, Some(added))
+                    } else {
+                        (mixed_moves(&case.fixed, control, side, wanted, domain), None)
+                    }
+                })
+                .clone();
             if !matches!(moves, Moves::Rightly(_)) && orders.last() != Some(&case.order) {
                 orders.push(case.order);
             }

@@ -2,7 +2,7 @@
 
 use super::cases::{Case, Cases};
 use super::domain::Domain;
-use super::reach::{Attained, Extreme, Hand};
+use super::reach::{Attained, Extreme, Fixed, Hand};
 use crate::chain::Order;
 use crate::setup::{ChannelId, Exact, Setup};
 
@@ -100,6 +100,18 @@ pub struct Answer {
     pub met_under: Vec<Order>,
 }
 
+/// The cases of a channel held against a zone.
+struct Weighed<'a> {
+    /// The least distance of those that stay away.
+    margin: Option<Exact>,
+    /// Those that meet it, the clearest first.
+    met: Vec<(Exact, &'a Case)>,
+    /// Whether one of them cannot be told.
+    unknown: bool,
+    /// How many there were.
+    asked: usize,
+}
+
 /// Why a verdict may be out of reach.
 pub const TOO_MANY: &str =
     "the switches that act on this channel can be combined in more than 1,048,576 ways";
@@ -107,44 +119,36 @@ const TOO_CLOSE: &str =
     "the extreme lies inside an expo curve closer to the threshold than the program can tell";
 
 impl Cases {
+    /// Whether the output may get into `zone` within `domain`, and the distance: what
+    /// [`Cases::meets`] answers, for those who need no witness.
+    pub fn may_meet(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> (bool, Option<Exact>) {
+        if self.too_many {
+            return (true, None);
+        }
+        let mut weighed = self.weigh(setup, domain, zone);
+        let nothing_asked = weighed.asked == 0 && domain.only.is_empty() && domain.never.is_empty();
+        match weighed.met.is_empty() {
+            true if weighed.unknown || nothing_asked => (true, None),
+            true => (false, weighed.margin),
+            false => (true, Some(weighed.met.swap_remove(0).0)),
+        }
+    }
+
     /// Whether the output can get into `zone` within `domain`, in any case.
     pub fn meets(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Answer {
         if self.too_many {
             return Answer { verdict: Verdict::Unknown(TOO_MANY.into()), margin: None, met_under: vec![] };
         }
-        let mut margin: Option<Exact> = None;
-        let mut worst: Option<(Exact, Found)> = None;
-        let mut unknown = false;
-        let mut met_under = Vec::new();
-        let mut asked = 0usize;
-        for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
-            asked += 1;
-            let ask = |which, needed: bool| needed.then(|| case.fixed.extreme(domain, which));
-            let greatest = ask(Extreme::Greatest, zone.low.is_some());
-            let least = ask(Extreme::Least, zone.high.is_some());
-            let distance = |pick: fn(&Attained) -> &Exact| {
-                let far = Exact::ZERO;
-                zone.distance(least.as_ref().map_or(&far, pick), greatest.as_ref().map_or(&far, pick))
-            };
-            let surely = distance(|a| &a.bound);
-            let attained = distance(|a| &a.value);
-            if !zone.met_at(&surely) {
-                margin = Some(margin.map_or(surely.clone(), |m| m.min(surely)));
-                continue;
-            }
-            if !zone.met_at(&attained) {
-                unknown = true;
-                continue;
-            }
-            met_under.push(case.order);
-            if worst.as_ref().is_none_or(|(d, _)| attained < *d) {
-                match witness(setup, self.channel, case, domain, zone, least.as_ref(), greatest.as_ref()) {
-                    Some(found) => worst = Some((attained, found)),
-                    None => unknown = true,
-                }
-            }
-        }
+        let Weighed { margin, met, mut unknown, asked } = self.weigh(setup, domain, zone);
+        let mut met_under: Vec<Order> = met.iter().map(|(_, case)| case.order).collect();
+        met_under.sort();
         met_under.dedup();
+        let shown = |(attained, case): (Exact, &Case)| {
+            let found = witness(setup, self.channel, case, domain, zone)?;
+            Some((attained, found))
+        };
+        unknown |= !met.is_empty();
+        let worst = met.into_iter().find_map(shown);
         match worst {
             Some((distance, found)) => {
                 Answer { verdict: Verdict::Met(Box::new(found)), margin: Some(distance), met_under }
@@ -162,12 +166,46 @@ impl Cases {
         }
     }
 
+    fn weigh(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Weighed<'_> {
+        let mut weighed = Weighed { margin: None, met: Vec::new(), unknown: false, asked: 0 };
+        let known = self.asked_over(domain);
+        for (index, case) in self.cases.iter().enumerate() {
+            if !domain.allows(setup, &case.settings) {
+                continue;
+            }
+            weighed.asked += 1;
+            let ask = |which, needed: bool| match needed {
+                true => self.reach(&known, domain, index, which),
+                false => (Exact::ZERO, Exact::ZERO),
+            };
+            let greatest = ask(Extreme::Greatest, zone.low.is_some());
+            let least = ask(Extreme::Least, zone.high.is_some());
+            let surely = zone.distance(&least.0, &greatest.0);
+            if !zone.met_at(&surely) {
+                weighed.margin = Some(weighed.margin.map_or(surely.clone(), |m| m.min(surely)));
+                continue;
+            }
+            let attained = zone.distance(&least.1, &greatest.1);
+            if zone.met_at(&attained) {
+                weighed.met.push((attained, case));
+            } else {
+                weighed.unknown = true;
+            }
+        }
+        weighed.met.sort_by(|a, b| a.0.cmp(&b.0));
+        weighed
+    }
+
     /// The least and greatest output in any case, as bounds that are never passed.
     pub fn span(&self, setup: &Setup, domain: &Domain) -> Option<(Exact, Exact)> {
         let mut span: Option<(Exact, Exact)> = None;
-        for case in self.cases.iter().filter(|c| domain.allows(setup, &c.settings)) {
-            let low = case.fixed.extreme(domain, Extreme::Least).bound;
-            let high = case.fixed.extreme(domain, Extreme::Greatest).bound;
+        let known = self.asked_over(domain);
+        for (index, case) in self.cases.iter().enumerate() {
+            if !domain.allows(setup, &case.settings) {
+                continue;
+            }
+            let (low, _) = self.reach(&known, domain, index, Extreme::Least);
+            let (high, _) = self.reach(&known, domain, index, Extreme::Greatest);
             span = Some(match span {
                 None => (low, high),
                 Some((l, h)) => (l.min(low), h.max(high)),
@@ -177,40 +215,38 @@ impl Cases {
     }
 }
 
-fn witness(
-    setup: &Setup,
-    channel: ChannelId,
-    case: &Case,
-    domain: &Domain,
-    zone: &Zone,
-    least: Option<&Attained>,
-    greatest: Option<&Attained>,
-) -> Option<Found> {
+fn witness(setup: &Setup, channel: ChannelId, case: &Case, domain: &Domain, zone: &Zone) -> Option<Found> {
+    let greatest = zone.low.as_ref().map(|_| case.fixed.extreme(domain, Extreme::Greatest));
+    let least = zone.high.as_ref().map(|_| case.fixed.extreme(domain, Extreme::Least));
+    let hand = hand_inside(&case.fixed, zone, least, greatest)?;
     let inside = |hand: &Hand| zone.holds(&case.fixed.output(hand));
-    let ends = [greatest, least].into_iter().flatten().map(|a| a.at.clone());
-    let hand = match ends.clone().find(|hand| inside(hand)) {
-        Some(hand) => hand,
-        None => {
-            // The stretch of outputs covers the zone: somewhere on the way from end to end it is inside.
-            let zone_low = zone.low.as_ref()?;
-            let mut from = least?.at.clone();
-            let mut to = greatest?.at.clone();
-            let mut found = None;
-            for _ in 0..60 {
-                let middle = halfway(&from, &to);
-                let output = case.fixed.output(&middle);
-                if zone.holds(&output) {
-                    found = Some(middle);
-                    break;
-                }
-                if output < *zone_low { from = middle } else { to = middle }
-            }
-            found?
-        }
-    };
     let hand = simplify(setup, domain, hand, &inside);
     let output = case.fixed.output(&hand);
     Some(Found { channel, order: case.order, settings: case.settings.clone(), hand, output })
+}
+
+/// A hand that brings the output into a zone which its extremes reach or span.
+pub fn hand_inside(
+    fixed: &Fixed,
+    zone: &Zone,
+    least: Option<Attained>,
+    greatest: Option<Attained>,
+) -> Option<Hand> {
+    if let Some(end) = [&greatest, &least].into_iter().flatten().find(|a| zone.holds(&a.value)) {
+        return Some(end.at.clone());
+    }
+    // The stretch of outputs covers the zone: somewhere on the way from end to end it is inside.
+    let zone_low = zone.low.as_ref()?;
+    let (mut from, mut to) = (least?.at, greatest?.at);
+    for _ in 0..60 {
+        let middle = halfway(&from, &to);
+        let output = fixed.output(&middle);
+        if zone.holds(&output) {
+            return Some(middle);
+        }
+        if output < *zone_low { from = middle } else { to = middle }
+    }
+    None
 }
 
 fn halfway(a: &Hand, b: &Hand) -> Hand {

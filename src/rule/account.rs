@@ -11,7 +11,7 @@ use super::Context;
 use super::context::{may_zone, short_of};
 use super::say::Draft;
 use super::states::Place;
-use super::works_together::Apart;
+use super::works_together::{Apart, Asked};
 use crate::finding::{Finding, Outcome, Share};
 use crate::proof::{Answer, Domain};
 use crate::setup::{DeviceId, Exact, Setup, Toleranced, WorkRef};
@@ -80,28 +80,26 @@ impl Draft {
     pub(super) fn account_apart(
         mut self,
         context: &Context,
-        first: (WorkRef, &Place),
-        second: (WorkRef, &Place),
+        (first, second): (Asked, Asked),
         apart: Apart,
         answer: &Answer,
     ) -> Self {
-        let held = |work| context.pilot_may_engage(work);
         let everything = &context.everything;
-        let (work, place) = match apart {
+        let (work, place, held) = match apart {
             Apart::First => first,
             Apart::Second => second,
             Apart::Otherwise => return self,
             Apart::Thresholds => {
-                let works = [first.0, second.0];
-                if works.iter().all(|&w| context.setup.work(w).to.is_none()) {
+                let works = [first, second];
+                if works.iter().all(|asked| context.setup.work(asked.0).to.is_none()) {
                     // They share one servo and its accuracy, which moves both thresholds alike.
-                    let edges = works.map(|w| near_edge(context, w, held(w)));
+                    let edges = works.map(|(work, _, held)| near_edge(context, work, held));
                     self.account = Some(sorted(edges.map(|(what, at)| (what, at.off.clone())).into()));
                 }
                 return self;
             }
         };
-        self.account_engaging(context, work, place, everything, held(work), answer)
+        self.account_engaging(context, work, place, everything, held, answer)
     }
 
     /// The account of a margin between a pulse and an edge with no device between them.

@@ -1,8 +1,8 @@
 //! Limits swallow a way while other controls are moved: no steering at full throttle.
 
-use super::context::Context;
+use super::context::{Context, Judged};
 use super::say::{self, Draft};
-use super::sense_reversed::{about, domains, senses, shown, worst};
+use super::sense_reversed::{about, domains, shown};
 use crate::finding::{Finding, Severity};
 use crate::proof::sense::Moves;
 
@@ -12,9 +12,8 @@ pub const NAME: &str = "axis-lost";
 /// Once for each way that wants an effect and each channel that it drives.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
-    for sense in senses(setup) {
-        let name = about(setup, &sense);
-        let (_, Some(anywhere)) = worst(context, &sense) else { continue };
+    for Judged { sense, anywhere, .. } in context.senses() {
+        let name = about(setup, sense);
         let lost = anywhere.moves == Moves::NotAtAll;
         let way = &setup.controls[sense.control].ways[sense.side.index()];
         let title = setup.channel_title(sense.channel);
@@ -33,7 +32,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             &format!("{way} moves {title} wherever the other controls are"),
         );
         if lost {
-            finding.witness = shown(context, &sense, &anywhere, &domains(context).1);
+            finding.witness = shown(context, sense, anywhere, &domains(context).1);
         }
         findings.push(finding);
     }

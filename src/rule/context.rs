@@ -1,7 +1,9 @@
 //! What every rule asks: reach of devices in the states of the boat, cached per channel.
 
+use super::sense_reversed::{Sense, senses, worst};
 use super::states::{Place, State, StateKind, Unit, states};
 use crate::chain::Order;
+use crate::proof::sense::Worst;
 use crate::proof::{Answer, Cases, Domain, Verdict, Zone};
 use crate::setup::{
     ChannelId, ControlId, DeviceId, Exact, Input, Reserved, Setup, Side, Toleranced, Work, WorkRef,
@@ -23,6 +25,20 @@ pub struct Context<'a> {
     pub everything: Domain,
     cases: Vec<OnceCell<Cases>>,
     states: OnceCell<Vec<State>>,
+    /// By device and work: whether piloting can engage it.
+    pilot_may: Vec<Vec<OnceCell<bool>>>,
+    senses: OnceCell<Vec<Judged>>,
+}
+
+/// A way with the worst that it does, with every springing control at rest and with the others
+/// anywhere.
+pub struct Judged {
+    /// The way.
+    pub sense: Sense,
+    /// With every springing control at rest.
+    pub resting: Worst,
+    /// With the others anywhere.
+    pub anywhere: Worst,
 }
 
 impl<'a> Context<'a> {
@@ -42,6 +58,8 @@ impl<'a> Context<'a> {
             everything: Domain::everything(setup),
             cases: setup.channels.iter().map(|_| OnceCell::new()).collect(),
             states: OnceCell::new(),
+            pilot_may: setup.devices.iter().map(|d| vec![OnceCell::new(); d.works.len()]).collect(),
+            senses: OnceCell::new(),
         }
     }
 
@@ -141,8 +159,43 @@ impl<'a> Context<'a> {
 
     /// Whether piloting can engage a work at all.
     pub fn pilot_may_engage(&self, work: WorkRef) -> bool {
-        let place = self.piloting(work.device);
-        !matches!(self.may_engage(work, &place, &self.everything, false).verdict, Verdict::Clear)
+        *self.pilot_may[work.device][work.work].get_or_init(|| {
+            let place = self.piloting(work.device);
+            !matches!(self.may_engage(work, &place, &self.everything, false).verdict, Verdict::Clear)
+        })
+    }
+
+    /// Whether a work may have been engaged before a state began: by the pilot, by what the
+    /// receiver does while the unit waits, or by an earlier stage.
+    pub fn held_before(&self, work: WorkRef, state: usize) -> bool {
+        let kind = self.states()[state].kind;
+        let mut held = self.pilot_may_engage(work);
+        for earlier in &self.states()[..state] {
+            let leads_here = match kind {
+                StateKind::Stage(_) => matches!(earlier.kind, StateKind::Waiting | StateKind::Stage(_)),
+                StateKind::StageWhilePiloting(_) => matches!(earlier.kind, StateKind::StageWhilePiloting(_)),
+                StateKind::Waiting | StateKind::PowerUp => false,
+            };
+            if leads_here && !held {
+                let place = &earlier.places[work.device];
+                let there = self.may_engage(work, place, &self.everything, false);
+                held = !matches!(there.verdict, Verdict::Clear);
+            }
+        }
+        held
+    }
+
+    /// Every way that wants an effect, judged once for all rules.
+    pub fn senses(&self) -> &[Judged] {
+        self.senses.get_or_init(|| {
+            senses(self.setup)
+                .into_iter()
+                .filter_map(|sense| match worst(self, &sense) {
+                    (Some(resting), Some(anywhere)) => Some(Judged { sense, resting, anywhere }),
+                    _ => None,
+                })
+                .collect()
+        })
     }
 
     /// Every work of every device.

@@ -1,6 +1,6 @@
 //! A way moves the boat the wrong way, or not at all.
 
-use super::context::Context;
+use super::context::{Context, Judged};
 use super::reversals;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Severity, Witness};
@@ -79,20 +79,18 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let mut broken_ones: Vec<Sense> = Vec::new();
     let mut first = None;
-    for sense in senses(setup) {
-        let (resting, anywhere) = worst(context, &sense);
-        let (Some(resting), Some(anywhere)) = (resting, anywhere) else { continue };
+    for Judged { sense, resting, anywhere } in context.senses() {
         let (calm, any) = domains(context);
         let broken = match (&resting.moves, &anywhere.moves) {
             (Moves::Rightly(_), Moves::Wrongly(_)) => Some((anywhere, any)),
-            _ if is_right(&resting, &anywhere) => None,
+            _ if is_right(resting, anywhere) => None,
             _ => Some((resting, calm)),
         };
         let control = &setup.controls[sense.control];
         let way = &control.ways[sense.side.index()];
         let effect = setup.effect_words(sense.effect);
         let title = setup.channel_title(sense.channel);
-        let mut draft = Draft::new(NAME, Severity::Error, about(setup, &sense), "piloting")
+        let mut draft = Draft::new(NAME, Severity::Error, about(setup, sense), "piloting")
             .at(
                 say::channel_path(setup, sense.channel).then("longer"),
                 format!("{way} does not move this channel to the side that {effect}"),
@@ -120,9 +118,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             _ => format!("{way} wants \"{effect}\", but does not move {title} at all"),
         };
         let mut finding = draft.close_plain(true, &sentence, "");
-        finding.witness = shown(context, &sense, &worst, &domain);
+        finding.witness = shown(context, sense, worst, &domain);
         first = first.or(Some(findings.len()));
-        broken_ones.push(sense);
+        broken_ones.push(*sense);
         findings.push(finding);
     }
     // The whole answer, said once.

@@ -4,7 +4,6 @@ use super::context::Context;
 use super::say::{self, Draft};
 use super::states::StateKind;
 use crate::finding::{Finding, Severity};
-use crate::proof::Verdict;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
@@ -17,9 +16,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     for (work, w) in context.works() {
         let on_unit =
             matches!(setup.devices[work.device].input, Input::Channel(c) if unit.channels.contains(&c));
-        // What was engaged before may not have let go yet.
-        let mut held = context.pilot_may_engage(work);
-        for state in context.states() {
+        for (at, state) in context.states().iter().enumerate() {
             let (StateKind::Stage(index) | StateKind::StageWhilePiloting(index)) = state.kind else {
                 continue;
             };
@@ -32,6 +29,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     .any(|s| s.kind == StateKind::Stage(index) && s.places[work.device] == *place);
             let named = stage.works.contains(&work);
             if !again && (w.kind.sinks() || (on_unit && !named)) {
+                // What was engaged before may not have let go yet.
+                let held = context.held_before(work, at);
                 let answer = context.may_engage(work, place, &context.everything, held);
                 let name = setup.work_name(work);
                 let mut draft =
@@ -57,10 +56,6 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     &format!("stage {} may engage {name}, the {}", stage.name, w.kind.name),
                     &format!("stage {} leaves {name} surely off", stage.name),
                 ));
-            }
-            if matches!(state.kind, StateKind::Stage(_)) {
-                let here = context.may_engage(work, place, &context.everything, held);
-                held |= !matches!(here.verdict, Verdict::Clear);
             }
         }
     }

@@ -9,8 +9,8 @@ use super::say::{self, Draft};
 use super::sense_reversed::{senses, worst};
 use crate::chain::Order;
 use crate::finding::WayWindows;
+use crate::proof::Zone;
 use crate::proof::sense::Moves;
-use crate::proof::{Verdict, Zone};
 use crate::setup::{ChannelId, Exact, Reserved, Setup, Side};
 
 /// What sort of limit an instance is.
@@ -167,9 +167,8 @@ pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<J
     let this_side = context.everything.clone().with_side(own, side);
     let cases = context.cases(channel);
     let mut all = Vec::new();
-    let mut push = |key: String, sort: Sort, answer: crate::proof::Answer| {
-        let broken = !matches!(answer.verdict, Verdict::Clear);
-        all.push(Judged { key, sort, broken, margin: answer.margin });
+    let mut push = |key: String, sort: Sort, (broken, margin): (bool, Option<Exact>)| {
+        all.push(Judged { key, sort, broken, margin });
     };
     for (work, w) in context.works_on(channel).filter(|(_, w)| w.sign == towards) {
         let name = setup.work_name(work);
@@ -181,15 +180,15 @@ pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<J
             if let Reserved::Unless(switch, setting) = w.reserved {
                 domain = domain.without_setting(switch, setting);
             }
-            push(name.clone(), Sort::Avoid, cases.meets(setup, &domain, &may));
+            push(name.clone(), Sort::Avoid, cases.may_meet(setup, &domain, &may));
         } else if !context.wants(channel, side, work) {
-            push(name.clone(), Sort::Avoid, cases.meets(setup, &this_side, &may));
+            push(name.clone(), Sort::Avoid, cases.may_meet(setup, &this_side, &may));
         }
         if setup.controls[own].springs_back && !w.kept_on {
             let rest = context.everything.clone().with_position(own, Exact::ZERO);
             let held = context.pilot_may_engage(work);
             let zone = may_zone(w, &slack, held);
-            push(format!("{name} at rest"), Sort::Avoid, cases.meets(setup, &rest, &zone));
+            push(format!("{name} at rest"), Sort::Avoid, cases.may_meet(setup, &rest, &zone));
         }
     }
     for want in &setup.channels[channel].wants[side.index()] {
@@ -199,7 +198,7 @@ pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<J
         let slack = setup.slack(want.work.device, w.sign, false);
         let place = context.piloting(want.work.device);
         if place == super::states::Place::Pilot {
-            let short = cases.meets(setup, &end, &short_of(needed, w.sign, &slack));
+            let short = cases.may_meet(setup, &end, &short_of(needed, w.sign, &slack));
             push(setup.work_name(want.work), Sort::Want, short);
             if let Some(to) = &w.to {
                 let edge = to.nearest(w.sign);
@@ -207,7 +206,7 @@ pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<J
                 push(
                     format!("the far end of {}", setup.work_name(want.work)),
                     Sort::Avoid,
-                    cases.meets(setup, &end, &zone),
+                    cases.may_meet(setup, &end, &zone),
                 );
             }
         }
@@ -218,7 +217,11 @@ pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<J
             let slack = setup.slack(id, towards, false);
             let edge = stop.nearest(towards);
             let zone = if towards < 0 { Zone::below(edge + slack) } else { Zone::above(edge - slack) };
-            push(format!("the stop of {}", device.name), Sort::Stop, cases.meets(setup, &this_side, &zone));
+            push(
+                format!("the stop of {}", device.name),
+                Sort::Stop,
+                cases.may_meet(setup, &this_side, &zone),
+            );
         }
     }
     for sense in senses(setup) {

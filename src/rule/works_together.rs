@@ -14,25 +14,29 @@ pub const NAME: &str = "works-together";
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for (a, b) in pairs(context) {
-        let mut states =
-            vec![("piloting".to_string(), context.piloting(a.device), context.piloting(b.device))];
-        for state in context.states() {
+        // What was engaged before a state may not have let go in it.
+        let held = [context.pilot_may_engage(a), context.pilot_may_engage(b)];
+        let piloting = [context.piloting(a.device), context.piloting(b.device)];
+        let mut states = vec![("piloting".to_string(), piloting, held)];
+        for (at, state) in context.states().iter().enumerate() {
             let (x, y) = (&state.places[a.device], &state.places[b.device]);
             let fixed = |p: &Place| matches!(p, Place::Fixed { .. });
-            if state.kind != StateKind::PowerUp
-                && (fixed(x) || fixed(y))
-                && !states.iter().any(|(_, p, q)| p == x && q == y)
-            {
-                states.push((state.name.clone(), x.clone(), y.clone()));
+            if state.kind != StateKind::PowerUp && (fixed(x) || fixed(y)) {
+                let held = [a, b].map(|work| context.held_before(work, at));
+                let places = [x.clone(), y.clone()];
+                if !states.iter().any(|(_, p, h)| *p == places && *h == held) {
+                    states.push((state.name.clone(), places, held));
+                }
             }
         }
-        for (state, x, y) in states {
-            let (answer, apart) = together(context, (a, &x), (b, &y));
+        for (state, [x, y], held) in states {
+            let asked = ((a, &x, held[0]), (b, &y, held[1]));
+            let (answer, apart) = together(context, asked.0, asked.1);
             let (first, second) = (setup.work_name(a), setup.work_name(b));
             findings.push(
                 Draft::new(NAME, Severity::Error, first.clone(), &state)
                     .on_side(setup.work(a).sign)
-                    .account_apart(context, (a, &x), (b, &y), apart, &answer)
+                    .account_apart(context, asked, apart, &answer)
                     .at(say::threshold_path(setup, a), format!("{first} may still be engaged"))
                     .and_at(say::threshold_path(setup, b), format!("while {second} is"))
                     .help("move the two apart on the axis, or put them on controls that cannot be held together")
@@ -74,34 +78,35 @@ pub(super) enum Apart {
     Otherwise,
 }
 
-fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Place)) -> (Answer, Apart) {
+/// A work, where its device is, and whether it may have been engaged before.
+pub(super) type Asked<'a> = (WorkRef, &'a Place, bool);
+
+fn together(context: &Context, first: Asked, second: Asked) -> (Answer, Apart) {
     let setup = context.setup;
-    let a = setup.work(first.0);
-    let zone = |work: WorkRef, place: &Place| {
+    let zone = |(work, place, held): Asked| {
         let w = setup.work(work);
         let slack = setup.slack(work.device, w.sign, place.by_unit());
-        may_zone(w, &slack, context.pilot_may_engage(work))
+        may_zone(w, &slack, held)
     };
-    let alone = |(work, place): (WorkRef, &Place)| {
-        let held = context.pilot_may_engage(work);
-        context.may_engage(work, place, &context.everything, held)
-    };
+    let alone = |(work, place, held): Asked| context.may_engage(work, place, &context.everything, held);
     let channel = |work: WorkRef| match setup.devices[work.device].input {
         Input::Channel(channel) => Some(channel),
         _ => None,
     };
-    let (one, two) = (zone(first.0, first.1), zone(second.0, second.1));
+    let (one, two) = (zone(first), zone(second));
+    let both = overlap(&one, &two);
     if first.0.device == second.0.device {
-        // One servo is off by the same amount for both: the bare zones must overlap first.
-        let bare = |work: WorkRef| may_zone(setup.work(work), &Exact::ZERO, context.pilot_may_engage(work));
-        let (one, two) = (bare(first.0), bare(second.0));
-        if is_empty(&overlap(&one, &two)) {
-            return (never(apart(&one, &two)), Apart::Thresholds);
+        // One servo is off by the same amount for both: the bare zones must overlap as well.
+        let bare = |(work, _, held): Asked| may_zone(setup.work(work), &Exact::ZERO, held);
+        let (a, b) = (bare(first), bare(second));
+        if is_empty(&overlap(&a, &b)) {
+            return (never(apart(&a, &b)), Apart::Thresholds);
         }
+        let answer = context.ask(first.0.device, first.1, &context.everything, 1, &|_| both.clone());
+        return (answer, Apart::Otherwise);
     }
     match (first.1, second.1, channel(first.0), channel(second.0)) {
         (Place::Pilot, Place::Pilot, Some(c), Some(d)) if c == d => {
-            let both = overlap(&one, &two);
             if is_empty(&both) {
                 return (never(apart(&one, &two)), Apart::Otherwise);
             }
@@ -120,16 +125,6 @@ fn together(context: &Context, first: (WorkRef, &Place), second: (WorkRef, &Plac
                 (d, &two),
             );
             (Answer { verdict, margin: None, met_under: Vec::new() }, Apart::Otherwise)
-        }
-        (Place::Fixed { at: x, .. }, Place::Fixed { at: y, .. }, ..) if first.0.device == second.0.device => {
-            debug_assert_eq!(x, y);
-            let both = overlap(&one, &two);
-            if is_empty(&both) {
-                return (never(apart(&one, &two)), Apart::Otherwise);
-            }
-            let place = first.1;
-            let answer = context.ask(first.0.device, place, &context.everything, a.sign, &|_| both.clone());
-            (answer, Apart::Otherwise)
         }
         _ => better(alone(first), alone(second)),
     }

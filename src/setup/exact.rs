@@ -230,7 +230,9 @@ impl Exact {
 fn add_ref(a: &Exact, b: &Exact) -> Exact {
     if let (Repr::Small(an, ad), Repr::Small(bn, bd)) = (&a.0, &b.0) {
         if ad == bd {
-            if let Some(n) = an.checked_add(*bn) {
+            if let Some(n) = an.checked_add(*bn)
+                && n != i128::MIN
+            {
                 return Exact::small(n, *ad);
             }
         } else if let (Some(x), Some(y), Some(d)) =
