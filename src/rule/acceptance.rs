@@ -32,7 +32,7 @@ pub(super) fn settle(setup: &Setup, findings: &mut [Finding]) {
         } else if finding.rule == TOLD_ON_CARD && !acceptance.on_card {
             Some((
                 "accepted here, but the lid card would not tell",
-                "if it is to stay within reach, the card has to name it: write `on_card: yes` in the acceptance",
+                "write `on_card: yes` into the acceptance if it is to stay within reach: the card must name it",
             ))
         } else {
             None
