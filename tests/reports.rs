@@ -68,7 +68,7 @@ fn an_accepted_boat_in_every_format() {
     let (status, human) = check("human", ACCEPTED);
     assert_eq!(status, 0);
     assert!(human.starts_with("accepted: emergency-within-reach at tank_servo.gas, piloting (line 88): "));
-    assert!(human.contains("the owner wants") && human.ends_with("; 1 accepted\n"), "{human}");
+    assert!(human.contains("wants the gas at hand") && human.ends_with("; 1 accepted\n"), "{human}");
     insta::assert_snapshot!(check("short", ACCEPTED).1, @r"
     tests/fixtures/accepted/blow-reaches-gas.yaml:88:36: accepted[emergency-within-reach]: piloting can reach tank_servo.gas, the emergency gas valve (tank_servo.gas, piloting) because the owner wants the gas at hand
     nothing found in 1 file, 1 accepted: next, try it on the bench

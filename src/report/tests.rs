@@ -179,7 +179,8 @@ fn the_json_report_is_version_1() {
               },
               "help": [
                 "endpoint for blow: 65 % or less"
-              ]
+              ],
+              "accepted": null
             }
           ],
           "mistakes": [],

@@ -32,7 +32,7 @@ pub(super) fn settle(setup: &Setup, findings: &mut [Finding]) {
         } else if finding.rule == TOLD_ON_CARD && !acceptance.on_card {
             Some((
                 "accepted here, but the lid card would not tell",
-                "if it is to stay within reach, the card has to name it: write `on_card: yes` in the acceptance",
+                "write `on_card: yes` into the acceptance if it is to stay within reach: the card must name it",
             ))
         } else {
             None
@@ -83,4 +83,37 @@ fn mistake(item: &Node) -> Option<Mistake> {
         Mistake::at(on_card.span, message, format!("only `{TOLD_ON_CARD}` is told there"))
             .help("leave `on_card` out")
     })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::settle;
+    use crate::finding::{Outcome, Severity};
+    use crate::rule::say::Draft;
+    use crate::setup::{Acceptance, lower};
+    use crate::source::Source;
+
+    #[test]
+    fn what_is_broken_can_be_accepted_and_what_is_undecided_cannot() {
+        let source = Source::from_text("sprat", include_str!("../../boats/sprat.yaml")).unwrap();
+        let mut setup = lower::lower(&source).unwrap();
+        setup.accept = vec![Acceptance {
+            rule: "beyond-stop".into(),
+            about: "bow_servo".into(),
+            because: "it gives".into(),
+            on_card: false,
+        }];
+        for (outcome, accepted) in
+            [(Outcome::Broken, Some("it gives")), (Outcome::Undecided, None), (Outcome::Proved, None)]
+        {
+            let mut finding =
+                Draft::new("beyond-stop", Severity::Error, "bow_servo".into(), "piloting").finding;
+            finding.outcome = outcome;
+            let mut findings = [finding];
+            settle(&setup, &mut findings);
+            assert_eq!(findings[0].accepted.as_deref(), accepted);
+            assert_eq!(findings[0].help.is_empty(), outcome != Outcome::Undecided);
+        }
+    }
 }
