@@ -11,7 +11,7 @@ use super::motor_runs_on_loss::outside_band;
 use super::states::{Place, StateKind, Unit};
 use crate::device::PulsesFail;
 use crate::proof::{Answer, Domain, Verdict, Zone};
-use crate::setup::{ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, WorkRef};
+use crate::setup::{ChannelId, ControlId, DeviceId, MixOf, Setup, Side, WorkRef};
 
 /// What is proved of an effect under a cause.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
