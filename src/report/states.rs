@@ -239,6 +239,6 @@ mod tests {
         assert_eq!(broken("tank_servo.emergency_gas", 16), ["tank_servo.", "emergency_gas"]);
         assert_eq!(broken("aaaaaaaaaaaaaaaaaaaa", 16), ["aaaaaaaaaaaaaaaa", "aaaa"]);
         assert_eq!(blocks(&[6, 6, 6], 17), [0..2, 2..3]);
-        assert_eq!(blocks(&[60], 5).len(), 1);
+        assert_eq!(blocks(&[60, 6], 5), [0..1, 1..2]);
     }
 }
