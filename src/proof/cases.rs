@@ -161,8 +161,8 @@ impl Cases {
         let mut cases = Vec::with_capacity(choices.len() * distinct.len());
         let mut alike = Vec::with_capacity(cases.capacity());
         let mut untrimmed = Vec::with_capacity(cases.capacity());
-        let mut gathered: BTreeMap<(Place, Place, usize), (Rc<Terms>, Rc<Terms>, [bool; 2])> =
-            BTreeMap::new();
+        type Gathered = (Rc<Terms>, Rc<Terms>, [bool; 2]);
+        let mut gathered: BTreeMap<(Place, Place, usize), Gathered> = BTreeMap::new();
         let mut first_alike: BTreeMap<(Order, usize), usize> = BTreeMap::new();
         for order in &distinct {
             for (choice, settings) in choices.iter().enumerate() {

@@ -60,7 +60,8 @@ impl Cases {
         let mut orders = Vec::new();
         // With trims at nought it does not matter where they come in, and less is past full.
         let without_trims = domain.trims.iter().all(|t| t.is_point() && t.low.is_zero());
-        let mut judged: BTreeMap<(Order, &[usize]), (Moves, Option<Exact>)> = BTreeMap::new();
+        type Move = (Moves, Option<Exact>);
+        let mut judged: BTreeMap<(Order, &[usize]), Move> = BTreeMap::new();
         for (case, untrimmed) in self.cases.iter().zip(&self.untrimmed) {
             if !domain.allows(setup, &case.settings) {
                 continue;

@@ -5,7 +5,7 @@ use super::pad::{Block, Pad};
 use super::text::shown;
 use crate::source::{Mistake, Node};
 
-const KEYS: &[&str] = &["rule", "where", "because", "on_card"];
+pub(in crate::setup) const KEYS: &[&str] = &["rule", "where", "because", "on_card"];
 
 const EXAMPLE: &str =
     "accept: [{rule: neutral-missed, where: motor_esc, because: she is towed to the start}]";

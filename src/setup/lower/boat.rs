@@ -29,6 +29,9 @@ pub(in crate::setup) const KINDS: &[(&str, BoatKind)] =
     &[("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
 pub(in crate::setup) const WATERS: &[(&str, Water)] = &[("fresh", Water::Fresh), ("sea", Water::Sea)];
 
+/// Where the aerial is while she is under; whether it stays above the water.
+pub(in crate::setup) const AERIALS: &[(&str, bool)] = &[("floats", true), ("inside", false)];
+
 pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     let mut boat = Boat::default();
     if pad.require(top, "boat", "{name: Moonfish}").is_none() {
@@ -51,8 +54,7 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
         .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
         .map(|q| Metres(q.value));
     boat.floats_when_stopped = pad.yes_no(&block, "floats_when_stopped").unwrap_or(false);
-    let aerials = [("floats", true), ("inside", false)];
-    boat.aerial_floats = pad.optional_word(&block, "aerial", &aerials).unwrap_or(false);
+    boat.aerial_floats = pad.optional_word(&block, "aerial", AERIALS).unwrap_or(false);
     boat.sinks_in = block
         .get("sinks_in")
         .and_then(|node| pad.amount(node, "`sinks_in`", &[Unit::Seconds]))

@@ -12,6 +12,11 @@ use super::units::Unit;
 use crate::device::{self, KindInfo};
 use crate::source::{Entry, Mistake, Node};
 
+/// What a leveller may be told to correct.
+pub(in crate::setup) const CORRECTS: &[&str] = &["bow high"];
+/// Towards which side it moves its output then.
+pub(in crate::setup) const TOWARDS: &[(&str, usize)] = &[("shorter", 0), ("longer", 1)];
+
 /// What every kind of device takes.
 pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "note"];
 
@@ -95,9 +100,9 @@ impl<'a> Reader<'a> {
     fn facts(&mut self, block: &Block<'_>) -> DeviceFacts {
         let bow_high = block
             .get("corrects")
-            .and_then(|node| self.pad.block(node, node.span, "`corrects`", &["bow high"]))
+            .and_then(|node| self.pad.block(node, node.span, "`corrects`", CORRECTS))
             .and_then(|corrects| self.pad.require(&corrects, "bow high", "shorter"))
-            .and_then(|node| self.pad.word(node, "`bow high`", &[("shorter", 0), ("longer", 1)]));
+            .and_then(|node| self.pad.word(node, "`bow high`", TOWARDS));
         DeviceFacts {
             one_way: self.pad.yes_no(block, "one_way").unwrap_or(false),
             stall: block

@@ -19,6 +19,7 @@ pub(super) fn defs() -> Vec<(String, Value)> {
         ("low_battery", low_battery()),
         ("device", any_device()),
         ("effects", effects()),
+        ("corrects", corrects()),
         ("work", work()),
         ("reserved", reserved()),
         ("battery", battery()),
@@ -47,6 +48,8 @@ fn receiver() -> Value {
                 on_loss,
             ),
             ("after", "How long it waits before it does so.", link("seconds")),
+            ("browns_out", "Volts of the watched battery below which it gives up.", link("volts")),
+            ("supply", "The current that receiver and servos can have together.", link("amperes")),
         ],
     )
 }
@@ -215,6 +218,14 @@ fn device_keys() -> Vec<Key> {
         ),
         ("role", "What its channel is for: `override`.", link("text")),
         ("limits", "How far its own output can go: `[-90 %, +90 %]`.", band),
+        (
+            "one_way",
+            "`yes` if it knows one direction only and stops at the end of its range.",
+            link("yes_no"),
+        ),
+        ("stall", "What the servo draws when it is held fast: `1.2 A`.", link("amperes")),
+        ("correction", "The most the unit adds by itself.", link("share")),
+        ("corrects", "To which side it moves its output when the bow is high.", link("corrects")),
     ]
 }
 
@@ -225,6 +236,18 @@ fn works_of_device() -> Value {
         "propertyNames": {"pattern": "^[^.]*$"},
         "additionalProperties": link("work"),
     })
+}
+
+fn corrects() -> Value {
+    block(
+        "What the unit does by itself, as seen on the bench.",
+        &["bow high"],
+        vec![(
+            "bow high",
+            "The side to which its output moves when the bow is held high.",
+            table(reader::TOWARDS),
+        )],
+    )
 }
 
 fn effects() -> Value {

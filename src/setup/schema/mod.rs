@@ -38,6 +38,7 @@ pub fn boat_file() -> Value {
         ("owner", "What the owner is told.", link("owner")),
         ("opposites", "Pairs of opposite effects that the program does not know yet.", sections::opposites()),
         ("card", "How the lid card is to be printed.", link("card")),
+        ("accept", "Findings that somebody has looked at and lives with.", sections::accept()),
     ];
     let required = ["lidcard", "boat", "controls", "channels", "devices"];
     let mut schema = Map::new();

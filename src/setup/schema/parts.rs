@@ -83,8 +83,8 @@ fn quantity(about: &str, form: Form, units: &[Unit]) -> Value {
 pub(super) fn defs() -> Vec<(&'static str, Value)> {
     use Form::{Amount, Signed, Toleranced};
     use Unit::{
-        AmpereHours, Degrees, Gigahertz, Megahertz, Metres, Micros, MilliampereHours, Millimetres, Percent,
-        Seconds, Volts,
+        AmpereHours, Amperes, Degrees, Gigahertz, Megahertz, Metres, Micros, MilliampereHours, Millimetres,
+        Percent, Seconds, Volts,
     };
     let axis = [Percent, Micros];
     let servo = [Percent, Micros, Degrees, Millimetres];
@@ -138,6 +138,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("pulse_width", quantity("A pulse off the meter: `1664 us`.", Amount, &[Micros])),
         ("seconds", quantity("A time: `4 s`.", Amount, &[Seconds])),
         ("volts", quantity("A voltage: `6.6 V`.", Amount, &[Volts])),
+        ("amperes", quantity("A current: `1.2 A`.", Amount, &[Amperes])),
         ("metres", quantity("A depth: `2 m`.", Amount, &[Metres])),
         ("millimetres", quantity("A length: `12 mm`.", Amount, &[Millimetres])),
         ("degrees", quantity("An angle: `45 deg`.", Amount, &[Degrees])),

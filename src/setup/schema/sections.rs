@@ -22,6 +22,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("want", want()),
         ("owner", owner()),
         ("card", card()),
+        ("acceptance", acceptance()),
     ]
 }
 
@@ -40,6 +41,23 @@ pub(super) fn channels() -> Value {
 
 pub(super) fn opposites() -> Value {
     json!({"type": "array", "items": pair(&link("text"))})
+}
+
+pub(super) fn accept() -> Value {
+    json!({"type": "array", "items": link("acceptance")})
+}
+
+fn acceptance() -> Value {
+    block(
+        "A finding that is accepted, and why.",
+        &["rule", "where", "because"],
+        vec![
+            ("rule", "The rule's name as a report prints it.", link("text")),
+            ("where", "What the finding is about: `tank_servo.gas`, `5/blow`.", link("text")),
+            ("because", "The reason; it is printed wherever the finding would be.", link("text")),
+            ("on_card", "`yes` puts emergency gas within reach on the lid card.", link("yes_no")),
+        ],
+    )
 }
 
 fn with(mut value: Value, key: &str, more: Value) -> Value {
@@ -62,6 +80,12 @@ fn the_boat() -> Value {
             ("water", "Fresh or sea water; fresh when left out.", table(boat::WATERS)),
             ("depth_limit", "How deep she may go: `2 m`.", link("metres")),
             ("floats_when_stopped", "`yes` if she comes up by herself when the motor stops.", link("yes_no")),
+            (
+                "aerial",
+                "`floats` if the aerial stays above the water while she is under.",
+                table(boat::AERIALS),
+            ),
+            ("sinks_in", "How long she takes from a lost trim to the depth limit: `9 s`.", link("seconds")),
         ],
     )
 }
@@ -74,7 +98,11 @@ fn the_transmitter() -> Value {
         vec![
             ("name", "Which set it is, in your words.", link("text")),
             ("memory", "The stored model to select before she goes in.", link("text")),
-            ("region", "Where she sails; says which table of frequencies applies.", link("text")),
+            (
+                "region",
+                "Where she sails; says which table of frequencies applies.",
+                table(crate::radio::REGIONS),
+            ),
             ("frequency", "What the set sends on: `40.685 MHz`.", link("frequency")),
             ("channels", "How many channels the set has; 8 when left out.", count),
             ("pulse", "What a pulse meter reads with endpoints at 100 % and no sub-trim.", link("pulse")),

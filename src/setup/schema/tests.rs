@@ -1,4 +1,4 @@
-use super::super::lower::{self, boat, channels, controls, devices, loss, transmitter, works};
+use super::super::lower::{self, accept, boat, channels, controls, devices, loss, transmitter, works};
 use super::super::model::Line;
 use super::{boat_file, hardware};
 use crate::device;
@@ -22,7 +22,7 @@ fn the_copy_in_the_repository_is_todays() {
 /// The reader's lists of keys by the name of the part of the schema.
 fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
     let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper].map(Line::words).concat();
-    let lists: [(&str, &[&str]); 23] = [
+    let lists: [(&str, &[&str]); 25] = [
         ("", lower::SECTIONS),
         ("boat", boat::BOAT),
         ("battery", boat::BATTERY),
@@ -47,6 +47,8 @@ fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
         ("effects", devices::EFFECTS),
         ("work", works::KEYS),
         ("reserved", works::RESERVED),
+        ("acceptance", accept::KEYS),
+        ("corrects", devices::CORRECTS),
     ];
     let set = |keys: &[&str]| keys.iter().map(|k| (*k).to_owned()).collect();
     let mut all: BTreeMap<String, BTreeSet<String>> =
