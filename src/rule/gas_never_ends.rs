@@ -45,6 +45,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             findings.push(
                 Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
                     .on_side(w.sign)
+                    .account_engaging(context, work, place, &context.everything, true, &answer)
                     .at(path, "lasts until the signal returns")
                     .and_at(
                         say::threshold_path(setup, work),
