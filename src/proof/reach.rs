@@ -15,9 +15,9 @@
 //! false alarms.
 //!
 //! # Irrational places
-//! They only arise inside an expo curve. Each is enclosed to 2^-44 of the travel; the bound is
+//! They only arise inside an expo curve. Each is enclosed to 2^-26 of the travel; the bound is
 //! taken over the enclosure, the value attained at a rational point in it. The two lie less than
-//! a millionth of a percent apart; where that matters the verdict is `undecided`.
+//! a thousandth of a percent apart; where that matters the verdict is `undecided`.
 
 use super::domain::Domain;
 use super::interval::Interval;
