@@ -1,6 +1,7 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline, in this order; each uses only those above it.
+//! The folders are the pipeline: `source`, `radio`, `device`, `setup`, `chain`, `proof`, `finding`,
+//! `rule`, `pond`, `report`, `render`, `document`, `cli`. Each uses only those named before it.
 
 pub mod chain;
 pub mod cli;
