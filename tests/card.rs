@@ -207,3 +207,12 @@ fn every_picture_shows_something() {
         assert!(with > without + 5000, "{with} against {without}");
     }
 }
+
+#[test]
+fn only_the_line_of_a_stick_that_stays_is_said_to_stay() {
+    let said =
+        texts(&card(&boat("boats/sprat.yaml"), &CardRequest::default()).expect("card")).replace('\n', " ");
+    assert!(said.contains("up/down stays where left"), "{said}");
+    let said = texts(&card(&moonfish(), &CardRequest::default()).expect("card")).replace('\n', " ");
+    assert!(said.contains("stays where left") && !said.contains("up/down"), "{said}");
+}

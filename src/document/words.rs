@@ -61,7 +61,8 @@ pub(super) struct Gimbal {
     down: Option<Way>,
     left: Option<Way>,
     right: Option<Way>,
-    stays: bool,
+    /// Which of its lines stays where it was left; on a life-saving card never the other one too.
+    stays: Option<&'static str>,
 }
 
 /// A control that is not on a gimbal.
@@ -146,21 +147,31 @@ pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
     let mut all = Vec::new();
     for (index, name) in ["left stick", "right stick"].into_iter().enumerate() {
         let empty =
-            Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: false };
+            Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: None };
         let mut gimbal = empty;
+        let mut stay = [false; 2];
         for (id, control) in setup.controls.iter().enumerate() {
             if !on_gimbal(setup, id) || gimbal_of(control.at.as_deref()) != Some(index) {
                 continue;
             }
             let (low, high) = (Some(way(setup, id, Side::Low)), Some(way(setup, id, Side::High)));
             match control.line {
-                Line::LeftRight => (gimbal.left, gimbal.right) = (low, high),
+                Line::LeftRight => {
+                    (gimbal.left, gimbal.right) = (low, high);
+                    stay[0] = !control.springs_back;
+                }
                 Line::TowardsAway | Line::LowerUpper => {
                     (gimbal.down, gimbal.up) = (low, high);
-                    gimbal.stays = !control.springs_back;
+                    stay[1] = !control.springs_back;
                 }
             }
         }
+        gimbal.stays = match (stay, gimbal.left.is_some() && gimbal.up.is_some()) {
+            ([false, false], _) => None,
+            ([true, false], true) => Some("left/right stays where left"),
+            ([false, true], true) => Some("up/down stays where left"),
+            _ => Some("stays where left"),
+        };
         if gimbal.up.is_some() || gimbal.left.is_some() {
             all.push(gimbal);
         }
