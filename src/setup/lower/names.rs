@@ -1,6 +1,6 @@
 //! Finding what a name stands for: controls, their ways and settings, channels, effects, works.
 
-use super::super::model::{ChannelId, ControlId, ControlKind, DeviceId, Effect, Input, Side, WorkRef};
+use super::super::model::{ChannelId, ControlId, ControlKind, Effect, Side, WorkRef, channel_of};
 use super::Reader;
 use super::text::{either, known_are, near, shown};
 use crate::source::{Mistake, Node, Span};
@@ -144,20 +144,6 @@ impl Reader<'_> {
         );
         None
     }
-
-    /// The channel that moves a device in the end.
-    pub(super) fn channel_of(&self, device: DeviceId) -> Option<ChannelId> {
-        let mut at = device;
-        for _ in 0..self.devices.len() {
-            match self.devices[at].input {
-                Input::Channel(channel) => return Some(channel),
-                Input::Behind(other) => at = other,
-                Input::None => return None,
-            }
-        }
-        None
-    }
-
     /// A work as `gas` or `tank_servo.gas`; with `scope`, only what that channel moves.
     pub(super) fn work(&mut self, node: &Node, scope: Option<ChannelId>) -> Option<WorkRef> {
         let word = self.pad.text(node, "the name of a work")?;
@@ -192,9 +178,11 @@ impl Reader<'_> {
             return None;
         }
         let here: Vec<_> = match scope {
-            Some(channel) => {
-                found.iter().filter(|(w, _)| self.channel_of(w.device) == Some(channel)).cloned().collect()
-            }
+            Some(channel) => found
+                .iter()
+                .filter(|(w, _)| channel_of(&self.devices, w.device) == Some(channel))
+                .cloned()
+                .collect(),
             None => found.clone(),
         };
         match here.as_slice() {

@@ -1,0 +1,52 @@
+//! The boat and the job.
+
+use crate::setup::quantity::{Metres, Seconds};
+
+/// The boat and the job.
+#[derive(Clone, Debug, Default)]
+pub struct Boat {
+    /// Name, as it is printed.
+    pub name: String,
+    /// What sort of model.
+    pub kind: BoatKind,
+    /// The workshop's job number.
+    pub reference: Option<String>,
+    /// Revision of the set-up.
+    pub revision: Option<String>,
+    /// Date of the set-up, `YYYY-MM-DD`, a real date.
+    pub date: Option<String>,
+    /// Who fitted her out.
+    pub workshop: Option<String>,
+    /// Fresh or sea water.
+    pub water: Water,
+    /// How deep she may go.
+    pub depth_limit: Option<Metres>,
+    /// She comes up by herself when the motor stops.
+    pub floats_when_stopped: bool,
+    /// The receiver's aerial is kept above the water while she is under.
+    pub aerial_floats: bool,
+    /// How long she takes from a lost trim to the depth limit.
+    pub sinks_in: Option<Seconds>,
+}
+
+/// What sort of model.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum BoatKind {
+    /// Goes under.
+    #[default]
+    Submarine,
+    /// Stays on the water.
+    Surface,
+    /// Anything else that works by radio.
+    Other,
+}
+
+/// What she floats in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Water {
+    /// Lakes, pools.
+    #[default]
+    Fresh,
+    /// The sea.
+    Sea,
+}

@@ -1,0 +1,130 @@
+//! What listens to a channel, and what its travel works.
+
+use super::{ChannelId, ControlId, DeviceId, Effect, Toleranced};
+use crate::device::KindInfo;
+use crate::device::works::WorkKind;
+use crate::setup::exact::Exact;
+use crate::setup::facts::DeviceFacts;
+use crate::setup::quantity::Micros;
+
+/// A work of a device.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct WorkRef {
+    /// The device.
+    pub device: DeviceId,
+    /// Index in its works.
+    pub work: usize,
+}
+
+/// Where a device gets its pulse from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Input {
+    /// A receiver channel.
+    Channel(ChannelId),
+    /// Another device.
+    Behind(DeviceId),
+    /// Nowhere: it works by itself.
+    None,
+}
+
+/// Something that listens to a channel.
+#[derive(Clone, Debug)]
+pub struct Device {
+    /// Name in the file.
+    pub name: String,
+    /// Its kind.
+    pub kind: &'static KindInfo,
+    /// Where its pulse comes from.
+    pub input: Input,
+    /// What repeated readings do not show, either side; zero when absent.
+    pub accuracy: Allowance,
+    /// Whether the file gave an accuracy.
+    pub accuracy_given: bool,
+    /// Where something binds: shorter side, longer side.
+    pub stops: [Option<Toleranced>; 2],
+    /// The band in which it stands still.
+    pub still_between: Option<[Exact; 2]>,
+    /// What a speed controller does without pulses, if the file says.
+    pub without_pulses: Option<WithoutPulses>,
+    /// What is seen when the pulse gets shorter and longer.
+    pub effects: [Option<Effect>; 2],
+    /// What its travel works, in file order.
+    pub works: Vec<Work>,
+    /// What a leveller's channel is for, in the builder's words.
+    pub role: Option<String>,
+    /// The range of a leveller's own output.
+    pub limits: Option<[Exact; 2]>,
+    /// How long it takes to turn, for the documents.
+    pub note: Option<String>,
+    /// What else the file says of it.
+    pub facts: DeviceFacts,
+}
+
+/// An allowance either side: part of it in fractions of the axis, part in microseconds.
+#[derive(Clone, Debug)]
+pub struct Allowance {
+    /// Fraction of the axis.
+    pub axis: Exact,
+    /// Microseconds.
+    pub micros: Micros,
+}
+
+/// What a speed controller does when pulses fail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WithoutPulses {
+    /// It stops.
+    Stops,
+    /// It stays as it was.
+    Stays,
+}
+
+/// Something a servo works at a point of its travel.
+#[derive(Clone, Debug)]
+pub struct Work {
+    /// Name in the file.
+    pub name: String,
+    /// What it is.
+    pub kind: &'static WorkKind,
+    /// The side of the axis it lies on: -1 or +1.
+    pub sign: i32,
+    /// Where it engages.
+    pub from: Toleranced,
+    /// Where its zone ends, if it does.
+    pub to: Option<Toleranced>,
+    /// Where its effect is complete.
+    pub full: Option<Toleranced>,
+    /// Where it lets go on the way back.
+    pub releases: Option<Toleranced>,
+    /// Whether it is out of the pilot's reach by intention.
+    pub reserved: Reserved,
+    /// It may stay engaged at rest.
+    pub kept_on: bool,
+    /// Works it must never meet.
+    pub never_with: Vec<WorkRef>,
+    /// Whether the threshold was written as `clicks`.
+    pub from_clicks: bool,
+}
+
+/// Whether a work is reserved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reserved {
+    /// The pilot may use it.
+    No,
+    /// The pilot may never engage it.
+    Always,
+    /// The pilot may engage it only in this setting of this switch.
+    Unless(ControlId, usize),
+}
+
+/// What drives a device in the end: the channel of the device itself or of the one it is behind.
+pub fn channel_of(devices: &[Device], device: DeviceId) -> Option<ChannelId> {
+    let mut at = device;
+    for _ in 0..devices.len() {
+        match devices[at].input {
+            Input::Channel(channel) => return Some(channel),
+            Input::Behind(other) => at = other,
+            Input::None => return None,
+        }
+    }
+    None
+}

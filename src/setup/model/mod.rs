@@ -1,0 +1,119 @@
+//! The typed set-up: what one boat file says, with every default filled in and every name resolved.
+//!
+//! Positions on the output axis, travels, rates and mixes are [`Exact`] fractions: 1 is 100 %.
+//! Nothing here knows where it stood in the file; rules name a [`Path`] and the source finds it.
+
+mod boat;
+mod channel;
+mod control;
+mod device;
+mod loss;
+mod order;
+mod papers;
+mod path;
+mod position;
+mod transmitter;
+
+pub use boat::{Boat, BoatKind, Water};
+pub use channel::{Channel, Mix, MixOf, Rate, Want};
+pub use control::{Control, ControlKind, Effect, Line, Side};
+pub use device::{Allowance, Device, Input, Reserved, WithoutPulses, Work, WorkRef, channel_of};
+pub use loss::{FailSafe, Notices, OnLoss, Others, Receiver, Stage};
+pub use order::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};
+pub use papers::{Acceptance, Battery, CardOptions, Owner};
+pub use path::Path;
+pub use position::Toleranced;
+pub use transmitter::{PulseScale, Transmitter};
+
+use crate::setup::exact::Exact;
+
+/// Index of a control in [`Setup::controls`].
+pub type ControlId = usize;
+
+/// Index of a channel in [`Setup::channels`] (not its number).
+pub type ChannelId = usize;
+
+/// Index of a device in [`Setup::devices`].
+pub type DeviceId = usize;
+
+/// One boat file, understood.
+#[derive(Clone, Debug)]
+pub struct Setup {
+    /// The boat and the job.
+    pub boat: Boat,
+    /// The transmitter and the order in which it does its sums.
+    pub transmitter: Transmitter,
+    /// Sticks, buttons, switches, in file order.
+    pub controls: Vec<Control>,
+    /// Channels, in order of their number.
+    pub channels: Vec<Channel>,
+    /// What the receiver does when the link is lost.
+    pub receiver: Receiver,
+    /// The unit between receiver and devices, if there is one.
+    pub fail_safe: Option<FailSafe>,
+    /// Everything that listens to a channel, in file order.
+    pub devices: Vec<Device>,
+    /// Batteries, in file order.
+    pub batteries: Vec<Battery>,
+    /// What the owner is told.
+    pub owner: Owner,
+    /// Pairs of opposite effects: the closed list, then the file's own.
+    pub opposites: Vec<[String; 2]>,
+    /// How the lid card is to be printed.
+    pub card: CardOptions,
+    /// Findings that the builder accepts, in file order.
+    pub accept: Vec<Acceptance>,
+}
+
+impl Setup {
+    /// What drives a device in the end: the channel of the device itself or of the one it is behind.
+    pub fn channel_of(&self, device: DeviceId) -> Option<ChannelId> {
+        channel_of(&self.devices, device)
+    }
+
+    /// The devices wired straight to a channel.
+    pub fn devices_on(&self, channel: ChannelId) -> impl Iterator<Item = (DeviceId, &Device)> {
+        self.devices.iter().enumerate().filter(move |(_, d)| d.input == Input::Channel(channel))
+    }
+
+    /// The work itself.
+    pub fn work(&self, work: WorkRef) -> &Work {
+        &self.devices[work.device].works[work.work]
+    }
+
+    /// `tank_servo.gas`
+    pub fn work_name(&self, work: WorkRef) -> String {
+        format!("{}.{}", self.devices[work.device].name, self.work(work).name)
+    }
+
+    /// The words of an effect.
+    pub fn effect_words(&self, effect: Effect) -> &str {
+        &self.opposites[effect.pair][effect.which]
+    }
+
+    /// `channel 5 (ballast)`
+    pub fn channel_title(&self, channel: ChannelId) -> String {
+        let c = &self.channels[channel];
+        match &c.name {
+            Some(name) => format!("channel {} ({name})", c.number),
+            None => format!("channel {}", c.number),
+        }
+    }
+
+    /// The accuracy of a device's real position on the side of `sign`, with the pulse's own share.
+    pub fn slack(&self, device: DeviceId, sign: i32, by_unit: bool) -> Exact {
+        let (accuracy, pulse) = self.slack_parts(device, sign, by_unit);
+        accuracy + pulse
+    }
+
+    /// The two parts of [`Setup::slack`]: the device's and the pulse's.
+    pub fn slack_parts(&self, device: DeviceId, sign: i32, by_unit: bool) -> (Exact, Exact) {
+        let scale = &self.transmitter.pulse;
+        let d = &self.devices[device];
+        let pulse = match &self.fail_safe {
+            Some(unit) if by_unit => unit.accuracy.as_ref().unwrap_or(&scale.accuracy),
+            _ => &scale.accuracy,
+        };
+        (&d.accuracy.axis + scale.width(&d.accuracy.micros, sign), scale.width(pulse, sign))
+    }
+}

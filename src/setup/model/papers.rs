@@ -1,0 +1,43 @@
+//! What is printed or accepted, and has no part in any signal.
+
+/// A battery.
+#[derive(Clone, Debug)]
+pub struct Battery {
+    /// Name in the file.
+    pub name: String,
+    /// Cells in series.
+    pub cells: Option<u32>,
+    /// Chemistry as written.
+    pub chemistry: Option<String>,
+    /// Capacity as written.
+    pub capacity: Option<String>,
+}
+
+/// What the owner is told.
+#[derive(Clone, Debug, Default)]
+pub struct Owner {
+    /// How to bring her up in an emergency, one step a line.
+    pub emergency: Vec<String>,
+    /// Whom to ask.
+    pub contact: Option<String>,
+}
+
+/// How the lid card is to be printed.
+#[derive(Clone, Debug, Default)]
+pub struct CardOptions {
+    /// Width and height in millimetres.
+    pub size: Option<[f64; 2]>,
+}
+
+/// A finding that the builder has thought about and lives with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Acceptance {
+    /// Name of the rule.
+    pub rule: String,
+    /// What the finding is about, as the report names it.
+    pub about: String,
+    /// Why it is accepted, on one line.
+    pub because: String,
+    /// The lid card is to tell the owner.
+    pub on_card: bool,
+}
