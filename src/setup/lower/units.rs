@@ -66,7 +66,7 @@ const MOST_DIGITS: usize = 18;
 
 impl Unit {
     /// As it is written.
-    pub(super) fn sign(self) -> &'static str {
+    pub(in crate::setup) fn sign(self) -> &'static str {
         SPELLINGS.iter().find(|(unit, _)| *unit == self).map_or("", |(_, s)| s[0])
     }
 
@@ -77,14 +77,14 @@ impl Unit {
 
 /// A number, its unit, and the most it can be off.
 #[derive(Clone, Debug)]
-pub(super) struct Quantity {
-    pub(super) value: Exact,
-    pub(super) unit: Unit,
-    pub(super) off: Option<(Exact, Unit)>,
+pub(in crate::setup) struct Quantity {
+    pub(in crate::setup) value: Exact,
+    pub(in crate::setup) unit: Unit,
+    pub(in crate::setup) off: Option<(Exact, Unit)>,
 }
 
 /// Why a text is no quantity.
-pub(super) struct Trouble {
+pub(in crate::setup) struct Trouble {
     pub(super) message: String,
     pub(super) label: String,
     pub(super) help: String,
@@ -95,7 +95,7 @@ fn trouble<T>(message: String, label: &str, help: String) -> Result<T, Trouble> 
 }
 
 /// Reads a quantity in one of `units`.
-pub(super) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
+pub(in crate::setup) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
     let text = text.trim();
     let (first, second) =
         match text.split_once('±').or_else(|| text.split_once("+-")).or_else(|| text.split_once("+/-")) {
