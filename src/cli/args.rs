@@ -1,5 +1,6 @@
 //! What can be written on the command line.
 
+use crate::document::Paper;
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -104,22 +105,33 @@ pub struct States {
 #[derive(Debug, clap::Args)]
 #[command(after_help = STATUS)]
 pub struct Card {
-    /// A boat file; `-` reads it from standard input
-    #[arg(value_name = "FILE")]
-    pub file: String,
-    /// Where to write it [default: the boat file's name with -card.pdf, in this folder]
-    #[arg(short, long, value_name = "OUT")]
-    pub output: Option<PathBuf>,
+    /// What every document takes
+    #[command(flatten)]
+    pub pages: Pages,
     /// Width and height in millimetres, such as 105x74
     #[arg(long, value_name = "WxH", value_parser = size)]
     pub size: Option<[f64; 2]>,
+}
+
+/// What every document takes.
+#[derive(Debug, clap::Args)]
+pub struct Pages {
+    /// Boat files; `-` reads one from standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<String>,
+    /// Where to write it, or a folder [default: named after the boat file, in this folder]
+    #[arg(short, long, value_name = "OUT")]
+    pub output: Option<PathBuf>,
     /// What kind of file to make [default: as OUT ends, else pdf]
     #[arg(long, value_enum)]
-    pub format: Option<CardFormat>,
+    pub format: Option<PageFormat>,
+    /// Lay it out on this paper
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub on: Option<Paper>,
     /// Make one even if there are errors, marked NOT CHECKED
     #[arg(long)]
     pub draft: bool,
-    /// Lay the card out with your own template
+    /// Lay it out with your own template
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,
 }
@@ -166,9 +178,9 @@ pub enum TableFormat {
     Json,
 }
 
-/// Files that a card can be.
+/// Files that a document can be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum CardFormat {
+pub enum PageFormat {
     /// To print
     Pdf,
     /// To edit
@@ -177,13 +189,13 @@ pub enum CardFormat {
     Png,
 }
 
-impl CardFormat {
+impl PageFormat {
     /// The ending of such a file.
     pub fn ending(self) -> &'static str {
         match self {
-            CardFormat::Pdf => "pdf",
-            CardFormat::Svg => "svg",
-            CardFormat::Png => "png",
+            PageFormat::Pdf => "pdf",
+            PageFormat::Svg => "svg",
+            PageFormat::Png => "png",
         }
     }
 }

@@ -3,15 +3,11 @@
 use serde::Serialize;
 
 use super::words::{self, FIXED};
-use super::{Document, DocumentError, Request};
+use super::{Document, DocumentError, Job, Request, fill};
 use crate::render::layout::{Sides, arrange};
-use crate::render::pdf::Meta;
-use crate::render::sheet::{self, Sheet};
-use crate::render::{RenderError, Scene, mark_as_draft, template};
+use crate::render::sheet::Sheet;
+use crate::render::{RenderError, Scene, mark_as_draft};
 use crate::setup::Setup;
-
-/// What a card is asked for.
-pub type CardRequest = Request;
 
 /// Width and height when nobody says otherwise, in millimetres.
 pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
@@ -51,13 +47,13 @@ impl Document for Card {
         TEMPLATE
     }
 
-    fn scene(&self, setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
-        card(setup, request)
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        card(job.setup, request)
     }
 }
 
 /// Makes the card.
-pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError> {
+fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
     let size = request.size_mm.or(setup.card.size).unwrap_or(DEFAULT_SIZE);
     let facts = Facts::of(setup, request.draft);
     if let Some((name, text)) = &request.template
@@ -86,18 +82,6 @@ pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError
         }
     }
     Err(DocumentError::DoesNotFit { what, fits_in })
-}
-
-/// What the file of a card says about itself.
-pub fn meta(setup: &Setup) -> Meta {
-    let boat = &setup.boat;
-    let said = [
-        Some(boat.name.clone()),
-        boat.reference.clone(),
-        boat.revision.as_ref().map(|r| format!("rev. {r}")),
-    ];
-    let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
-    Meta { author: boat.workshop.clone(), subject: Some(subject), date: boat.date.clone() }
 }
 
 enum Outcome {
@@ -152,55 +136,15 @@ impl Maker<'_> {
         };
         let sheet = match &mut self.sheets[index] {
             Some(sheet) => sheet,
-            empty => {
-                let yaml = template::fill(name, text, self.facts.context(self.size, points)?)?;
-                empty.insert(sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?)
-            }
+            empty => empty.insert(fill::sheet(name, text, self.facts.context(self.size, points)?)?.0),
         };
         match arrange(sheet, sides) {
             Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
-            Err(error) => Err(in_template(error, name, text, "")),
+            Err(error) => Err(fill::in_template(error, name, text, "")),
         }
     }
-}
-
-fn in_template(error: RenderError, name: &str, text: &str, yaml: &str) -> DocumentError {
-    match error {
-        RenderError::Glyph { character, text } => DocumentError::Glyph { character, text },
-        RenderError::Sheet { message, line } => {
-            let wrong = line.and_then(|n| yaml.lines().nth(n.saturating_sub(1))).unwrap_or_default().trim();
-            let range = place_of(text, wrong);
-            let message =
-                if wrong.is_empty() { message } else { format!("{message}, in what it yields: {wrong}") };
-            DocumentError::Template { name: name.to_owned(), text: text.to_owned(), range, message }
-        }
-        RenderError::TooSmall { .. } => DocumentError::Template {
-            name: name.to_owned(),
-            text: text.to_owned(),
-            range: 0..0,
-            message: error.to_string(),
-        },
-        other => DocumentError::Render(other),
-    }
-}
-
-/// Where a line that a template yields stands in it: the template's line that begins alike.
-fn place_of(template: &str, line: &str) -> std::ops::Range<usize> {
-    let alike = |candidate: &str| candidate.chars().zip(line.chars()).take_while(|(a, b)| a == b).count();
-    let mut best = (0, 0..0);
-    let mut start = 0;
-    for candidate in template.split_inclusive('\n') {
-        let inner = candidate.trim();
-        let score = alike(inner);
-        if score > best.0 && score >= 4 {
-            let from = start + candidate.find(inner).unwrap_or(0);
-            best = (score, from..from + inner.len());
-        }
-        start += candidate.len();
-    }
-    best.1
 }
 
 /// All that the template may say.
@@ -263,8 +207,7 @@ impl Facts {
     }
 
     fn context(&self, [width, height]: [f64; 2], points: f64) -> Result<tera::Context, DocumentError> {
-        let failed = |e: tera::Error| DocumentError::Render(RenderError::Inner(e.to_string()));
-        let mut context = tera::Context::from_serialize(self).map_err(failed)?;
+        let mut context = fill::context(self)?;
         context.insert("width", &width);
         context.insert("height", &height);
         context.insert("points", &points);
