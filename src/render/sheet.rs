@@ -117,6 +117,19 @@ pub enum Part {
     Space(f64),
     /// A thin line across.
     Rule(f64),
+    /// Parts beside each other.
+    Beside(Beside),
+}
+
+/// Parts beside each other, in columns of one width.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Beside {
+    /// Clear between the columns.
+    #[serde(default)]
+    pub gutter: f64,
+    /// What is in each, from top to bottom.
+    pub columns: Vec<Vec<Part>>,
 }
 
 /// Running text over the whole width.
