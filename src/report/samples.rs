@@ -244,6 +244,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             facts: Default::default(),
         }],
         batteries: vec![],
+        fittings: Default::default(),
         owner: Owner::default(),
         opposites: vec![],
         card: CardOptions::default(),

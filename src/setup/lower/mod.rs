@@ -8,6 +8,7 @@ pub(super) mod boat;
 pub(super) mod channels;
 pub(super) mod controls;
 pub(super) mod devices;
+pub(super) mod fittings;
 pub(super) mod loss;
 mod names;
 mod pad;
@@ -39,6 +40,7 @@ pub(in crate::setup) const SECTIONS: &[&str] = &[
     "fail_safe",
     "devices",
     "batteries",
+    "fittings",
     "owner",
     "opposites",
     "card",
@@ -97,6 +99,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let batteries = boat::batteries(&mut reader.pad, &top);
     let receiver = reader.receiver(&top);
     let fail_safe = reader.fail_safe(&top, &batteries);
+    let fittings = fittings::fittings(&mut reader.pad, &top);
     let owner = boat::owner(&mut reader.pad, &top);
     let card = boat::card(&mut reader.pad, &top);
     let accept = accept::accept(&mut reader.pad, &top);
@@ -114,6 +117,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         fail_safe,
         devices,
         batteries,
+        fittings,
         owner,
         opposites,
         card,

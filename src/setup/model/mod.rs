@@ -7,6 +7,7 @@ mod boat;
 mod channel;
 mod control;
 mod device;
+mod fittings;
 mod loss;
 mod order;
 mod papers;
@@ -18,6 +19,7 @@ pub use boat::{Boat, BoatKind, Water};
 pub use channel::{Channel, Mix, MixOf, Rate, Want};
 pub use control::{Control, ControlKind, Effect, Line, Side};
 pub use device::{Allowance, Device, Input, Reserved, WithoutPulses, Work, WorkRef, channel_of};
+pub use fittings::{Fittings, IndicatorLight, Power, Snorkel};
 pub use loss::{FailSafe, Notices, OnLoss, Others, Receiver, Stage};
 pub use order::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};
 pub use papers::{Acceptance, Battery, CardOptions, Owner};
@@ -55,6 +57,8 @@ pub struct Setup {
     pub devices: Vec<Device>,
     /// Batteries, in file order.
     pub batteries: Vec<Battery>,
+    /// What she carries beyond her channels.
+    pub fittings: Fittings,
     /// What the owner is told.
     pub owner: Owner,
     /// Pairs of opposite effects: the closed list, then the file's own.

@@ -35,6 +35,7 @@ pub fn boat_file() -> Value {
         ("fail_safe", "A unit wired between receiver and devices.", link("fail_safe")),
         ("devices", "What hangs on the channels, each under a name of your own.", hardware::devices()),
         ("batteries", "Batteries, each under a name of your own.", hardware::batteries()),
+        ("fittings", "What she carries beyond her channels.", link("fittings")),
         ("owner", "What the owner is told.", link("owner")),
         ("opposites", "Pairs of opposite effects that the program does not know yet.", sections::opposites()),
         ("card", "How the lid card is to be printed.", link("card")),

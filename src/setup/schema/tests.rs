@@ -1,4 +1,6 @@
-use super::super::lower::{self, accept, boat, channels, controls, devices, loss, transmitter, works};
+use super::super::lower::{
+    self, accept, boat, channels, controls, devices, fittings, loss, transmitter, works,
+};
 use super::super::model::Line;
 use super::{boat_file, hardware};
 use crate::device;
@@ -22,10 +24,11 @@ fn the_copy_in_the_repository_is_todays() {
 /// The reader's lists of keys by the name of the part of the schema.
 fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
     let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper].map(Line::words).concat();
-    let lists: [(&str, &[&str]); 25] = [
+    let lists: [(&str, &[&str]); 26] = [
         ("", lower::SECTIONS),
         ("boat", boat::BOAT),
         ("battery", boat::BATTERY),
+        ("fittings", fittings::FITTINGS),
         ("owner", boat::OWNER),
         ("card", boat::CARD),
         ("transmitter", transmitter::KEYS),
