@@ -38,12 +38,15 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let asked = ((a, &x, held[0]), (b, &y, held[1]));
             let (answer, apart) = together(context, asked.0, asked.1);
             let (first, second) = (setup.work_name(a), setup.work_name(b));
+            // The output that is shown belongs to the work that is named with it.
+            let (shown, other) = if shows(context, &answer, b, a) { (b, a) } else { (a, b) };
+            let names = [shown, other].map(|work| setup.work_name(work));
             findings.push(
                 Draft::new(NAME, Severity::Error, first.clone(), &state)
                     .on_side(setup.work(a).sign)
                     .account_apart(context, asked, apart, &answer)
-                    .at(say::threshold_path(setup, a), format!("{first} may still be engaged"))
-                    .and_at(say::threshold_path(setup, b), format!("while {second} is"))
+                    .at(say::threshold_path(setup, shown), format!("{} may still be engaged", names[0]))
+                    .and_at(say::threshold_path(setup, other), format!("while {} is", names[1]))
                     .help("move the two apart on the axis, or put them on controls that cannot be held together")
                     .close(
                         context,
@@ -54,6 +57,13 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             );
         }
     }
+}
+
+/// Whether an answer shows where the sticks put one work, and not the other.
+fn shows(context: &Context, answer: &Answer, this: WorkRef, not: WorkRef) -> bool {
+    let on = |work: WorkRef, channel| context.setup.devices[work.device].input == Input::Channel(channel);
+    matches!(&answer.verdict, Verdict::Met(found)
+        if !found.hand.positions.is_empty() && on(this, found.channel) && !on(not, found.channel))
 }
 
 fn pairs(context: &Context) -> Vec<(WorkRef, WorkRef)> {

@@ -23,12 +23,15 @@ import tempfile
 from collections import Counter
 from fractions import Fraction as F
 
+import families
 import generate
 import plain
 
 HERE = pathlib.Path(__file__).resolve().parent
 BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
 CASES = int(os.environ.get("LIDCARD_CASES", "2000"))
+FAMILY = int(os.environ.get("LIDCARD_FAMILY", "150"))
+ONLY = os.environ.get("LIDCARD_ONLY", "").split()
 WINDOWS = int(os.environ.get("LIDCARD_WINDOWS", "60"))
 FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
 EPS = F(6, 10 ** 9)          # the report rounds to six places of a percent
@@ -117,7 +120,7 @@ def place(boat, w):
 def channel_of(boat, where):
     head = where.split(".")[0].split("/")[0]
     if head.isdigit():
-        return int(head), [d for d in boat.devices.values() if d["channel"] == int(head)]
+        return int(head), [d for d in boat.devices.values() if plain.source(boat, d) == int(head)]
     if head in boat.devices:
         d = boat.devices[head]
         return d["channel"], [d]
@@ -245,6 +248,23 @@ def replay(boat, f):
     if n is None or f["rule"] not in RULES:
         return None
     fixed = without_hand(boat, f, n)
+    if fixed and f["rule"] == "works-together" and w.get("positions"):
+        # One of the two stands where the file puts it; the hand shown is that of the other.
+        p, t, s, orders = place(boat, w)
+        out = frac(w["output_percent"]) / 100
+        work = f["where"].split(".")[1]
+        for e in boat.devices.values():
+            there = e["channel"] is not None and e not in devices and \
+                any(abs(boat.output(e["channel"], o, s, p, t) - out) <= F(1, 10 ** 8) for o in orders)
+            name = next(x for x, d in boat.devices.items() if d is devices[0])
+            other = next(x for x, d in boat.devices.items() if d is e)
+            a = devices[0]["works"][work]
+            if there and plain.away(plain.zone(a, boat.slack(devices[0], a.side, fixed[1])), *fixed[0], a.side) <= 0 \
+                    and any(plain.excluded((name, other), a, b) and
+                            plain.away(plain.zone(b, boat.slack(e, b.side)), out, out, b.side) <= 0
+                            for b in e["works"].values()):
+                return None
+        return "does not bring the two together"
     if fixed:
         return replay_without_hand(f, devices, fixed, frac(w["output_percent"]) / 100)
     if f["state"] not in ("piloting", None, "") and f["rule"] in ("beyond-stop",):
@@ -396,7 +416,13 @@ def main():
     with tempfile.TemporaryDirectory() as tmp, multiprocessing.Pool() as pool:
         tmp = pathlib.Path(tmp)
         texts, paths = {}, {}
-        for seed in range(FIRST, FIRST + CASES):
+        for name in families.ALL:
+            for seed in range(FIRST, FIRST + FAMILY) if not ONLY or name in ONLY else ():
+                key = f"{name}-{seed}"
+                texts[key] = families.boat(name, seed)
+                paths[key] = tmp / f"{key}.yaml"
+                paths[key].write_text(texts[key])
+        for seed in range(FIRST, FIRST + CASES) if not ONLY else ():
             texts[seed] = generate.boat(seed)
             paths[seed] = tmp / f"boat-{seed}.yaml"
             paths[seed].write_text(texts[seed])
