@@ -443,6 +443,12 @@ def main():
             path = tmp / f"windows-{seed}.yaml"
             path.write_text(text)
             wjobs.append((100000 + seed, text, path))
+        for name in ("twice", "zones", "uneven"):
+            for seed in range(FIRST, FIRST + WINDOWS):
+                text = families.boat(name, 200000 + seed)
+                path = tmp / f"windows-{name}-{seed}.yaml"
+                path.write_text(text)
+                wjobs.append((f"{name} {200000 + seed}", text, path))
         for f, js in ((judge_one, jobs), (windows_one, wjobs)):
             for g, b, s in pool.imap_unordered(f, js, chunksize=4):
                 good += g

@@ -932,6 +932,31 @@ def judge(text):
     return boat, piloting(boat, S) + losing(boat, S)
 
 
+def candidates(boat, s, order, settings, ends, values):
+    """Own positions and outputs (rows x steps) among which the extremes lie where everything is made
+    of straight lines: ends, rest, and wherever what reaches the endpoint stage meets a bend of it."""
+    base = np.flatnonzero(s.at[:, 0] == 0)
+    ch = boat.channels[s.n]
+    p = {c: s.at[base, i][:, None] / GRID for i, c in enumerate(s.names)}
+    t = {c: 0.0 for c in boat.controls}
+    for i, c in enumerate(s.trims):
+        t[c] = s.at[base, len(s.names) + i][:, None] / 4 * float(boat.controls[c]["trim"])
+
+    def v(x):
+        return boat.v(s.n, order, settings, {**p, ch["control"]: np.full((len(base), 1), x)}, t, Many)[0]
+    rest = v(0.0)
+    places = [np.zeros((len(base), len(values))) + x for x in (-1.0, 0.0, 1.0)]
+    for side in (-1.0, 1.0):
+        rise = v(side) - rest
+        for bend in [-1.0, 0.0, 1.0] + [f * e for f in (-1, 1) for e in ends.values()]:
+            with np.errstate(divide="ignore", invalid="ignore"):
+                part = np.where(rise == 0, 0.0, (bend - rest) / rise)
+            places.append(np.zeros((len(base), len(values))) + side * np.clip(part, 0.0, 1.0))
+    outs = [boat.output(s.n, order, settings, {**p, ch["control"]: x}, t, Many, ends) for x in places]
+    outs = [np.broadcast_to(z, x.shape) for z, x in zip(outs, places)]
+    return np.concatenate(places), np.concatenate(outs)
+
+
 # endpoint windows by trying every step ---------------------------------------------------------
 def windows(boat, n, way):
     """(windows, best, safe to compare) for one way of channel n, each endpoint value tried in turn."""
@@ -942,43 +967,53 @@ def windows(boat, n, way):
     vals = [boat.step * int(k) for k in steps]
     fl = np.array([float(v) for v in vals])
     ends = {w: fl[None, :] if w == way else float(ch["ends"][w]) for w in (1, -1)}
-    # out[order][setting] : rows x steps
-    out = [[np.broadcast_to(s.many(o, st, ends=ends), (len(s.rows), len(fl))) for st in s.sets] for o in s.orders]
+    # by order and setting: own positions and outputs, rows x steps
+    out = [[candidates(boat, s, o, st, ends, fl) for st in s.sets] for o in s.orders]
     axis = ch["g"] * way        # the side of the axis this way drives to
-    p = s.at[:, 0]
 
-    def top(side, mask, sets=None):
-        best = np.full(len(fl), -9.0)
+    def stretch(side, mask, sets=None):
+        """Least and greatest side*out of each case over the positions of the mask, by step."""
         for per in out:
-            for st, z in zip(s.sets, per):
-                if sets and not all(st[a] == b for a, b in sets.items()):
+            for st, (p, z) in zip(s.sets, per):
+                if sets and not sets(st):
                     continue
-                best = np.maximum(best, (side * z[mask]).max(axis=0))
+                on = mask(p)
+                yield (np.where(on, side * z, 9).min(axis=0), np.where(on, side * z, -9).max(axis=0))
+
+    def off(side, low, high, mask, sets=None):
+        """Distance to a zone, by step."""
+        best = np.full(len(fl), 9.0)
+        for least, most in stretch(side, mask, sets):
+            best = np.minimum(best, low - most if high is None else np.maximum(low - most, least - float(high)))
         return best
+    here = lambda p: way * p >= 0
     inst = []      # (label, margins, touching breaks)
     for name, d in boat.devices.items():
         if d["channel"] != n:
             continue
-        D = float(boat.slack(d, axis))
         for k in d["works"].values():
+            D = boat.slack(d, k.side)
             wants = dict(wanted_work(boat, ch, way))
             if k.name in wants:
                 need = float(k.side * k.full[0] + k.full[1] if k.full else k.sure)
-                inst.append(("wanted", -top(-k.side, p == way * GRID, wants[k.name]) - D - need, False))
+                fits = lambda st: all(st[a] == b for a, b in wants[k.name].items())
+                end = lambda p: p == way
+                inst.append(("wanted", off(-k.side, -need - float(D), None, end, fits), False))
+                if k.to:
+                    inst.append(("work", off(k.side, float(k.sure_end - D), None, end, fits), False))
             if k.side != axis:
                 continue
+            low, high = zone(k, D)
             if k.reserved or k.name not in wants:
-                inst.append(("work", float(k.may) - D - top(k.side, way * p >= 0), True))
+                unless = (lambda st: not all(st[a] == b for a, b in k.unless.items())) if k.unless else None
+                inst.append(("work", off(k.side, float(low), high, here, unless), True))
             if ctl["springs"]:
-                rest = top(k.side, p == 0)
-                lim = np.full(len(fl), float(k.may))
-                if k.rel:
-                    was = top(k.side, p == p) + D >= float(k.may) - 1e-9
-                    lim = np.where(was, np.minimum(lim, float(k.side * k.rel[0] - k.rel[1])), lim)
-                inst.append(("rest", lim - D - rest, True))
+                was = off(k.side, float(low), high, lambda p: p == p) <= 1e-9
+                low = np.where(was, float(zone(k, D, True)[0]), float(low))
+                inst.append(("rest", off(k.side, low, high, lambda p: p == 0), True))
         if d["stops"] and not d["behind"]:
             at, tol = d["stops"][1 if axis == 1 else 0]
-            inst.append(("stop", float(axis * at - tol) - D - top(axis, way * p >= 0), False))
+            inst.append(("stop", off(axis, float(axis * at - tol - boat.slack(d, axis)), None, here), False))
         want = ctl["wants"].get(ch["word"].get(way))
         side = 1 if want and d["effects"].get("longer") == want else \
             -1 if want and d["effects"].get("shorter") == want else 0
@@ -1024,7 +1059,10 @@ def windows(boat, n, way):
                 best = vals[lo + int(np.argmax(g >= g.max() - 1e-9))]
     # a sense that is wrong at every value: whether its margin "changes" depends on the reading
     clear = not any(i[0] == "sense" and all(bad(i, k) for k in steps) for i in inst)
-    return [(vals[a], vals[b]) for a, b in wins], best, s.exact and clear
+    entries, _, _, expo = boat.cone(n)
+    # With its trim on both sides of the endpoint the own control would need places of its own.
+    straight = not s.capped and not expo and (entries[s.own] == 1 or not boat.controls[s.own]["trim"])
+    return [(vals[a], vals[b]) for a, b in wins], best, straight and clear
 
 
 EXAMPLE = """
