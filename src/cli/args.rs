@@ -82,7 +82,7 @@ pub struct Endpoints {
     /// How to print them
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
-    /// Find the endpoints and sub-trim of each channel that leave the most room
+    /// Look for the endpoints and sub-trim of each channel that leave the most room
     #[arg(long)]
     pub solve: bool,
     /// Put what was found into FILE; the old one is kept as FILE.bak
