@@ -244,6 +244,8 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             facts: Default::default(),
         }],
         batteries: vec![],
+        hull: Default::default(),
+        tank: Default::default(),
         fittings: Default::default(),
         owner: Owner::default(),
         opposites: vec![],
