@@ -1,6 +1,6 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline: `source`, `radio`, `device`, `setup`, `chain`, `proof`, `finding`,
+//! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`, `chain`, `proof`, `finding`,
 //! `rule`, `pond`, `report`, `render`, `document`, `cli`. Each uses only those named before it.
 
 pub mod chain;
@@ -8,6 +8,7 @@ pub mod cli;
 pub mod device;
 pub mod document;
 pub mod finding;
+pub mod language;
 pub mod pond;
 pub mod proof;
 pub mod radio;

@@ -5,6 +5,7 @@ use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check, write};
 use crate::document::DocumentError;
 use crate::document::card::{CardRequest, card};
+use crate::document::labels::Labels;
 use crate::finding::Severity;
 use crate::render::pdf::Meta;
 use crate::render::{Scene, pdf, png, svg};
@@ -39,16 +40,27 @@ pub fn run(args: &Card, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
     }
     // The card tells only what is so: an acceptance without its finding says nothing about the boat.
     setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
-    let request = CardRequest { size_mm: args.size, draft: args.draft, template: template(args)? };
-    let scene = match card(&setup, &request) {
-        Ok(scene) => scene,
+    let request = CardRequest {
+        size_mm: args.size,
+        draft: args.draft,
+        template: template(args)?,
+        units: args.units.into(),
+        ..CardRequest::default()
+    };
+    setup.owner.language = args.language.or(setup.owner.language);
+    let made = request
+        .labels(&setup)
+        .map_err(DocumentError::from)
+        .and_then(|labels| card(&setup, &request).map(|scene| (labels, scene)));
+    let (labels, scene) = match made {
+        Ok(made) => made,
         Err(error) => {
             streams.complain(document_error(&error, look))?;
             return Ok(Outcome::Failed);
         }
     };
     let format = format(args);
-    let files = drawn(&scene, &setup, format)?;
+    let files = drawn(&scene, &labels, &setup, format)?;
     let target = args.output.clone().unwrap_or_else(|| default_output(&args.file, format));
     if target == Path::new("-") {
         return to_stdout(&files, streams);
@@ -78,13 +90,14 @@ fn template(args: &Card) -> Result<Option<(String, String)>, Failure> {
 const DPI: f64 = 300.0;
 
 /// One file of bytes, or one for each page where the format knows no pages.
-fn drawn(scene: &Scene, setup: &Setup, format: CardFormat) -> Result<Vec<Vec<u8>>, Failure> {
+fn drawn(scene: &Scene, labels: &Labels, setup: &Setup, format: CardFormat) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
         CardFormat::Pdf => {
             let meta = Meta {
                 author: setup.boat.workshop.clone(),
                 subject: setup.boat.reference.clone(),
                 date: setup.boat.date.clone(),
+                language: Some(labels.language().to_owned()),
             };
             pdf::to_pdf(scene, &meta).map(|bytes| vec![bytes])
         }
@@ -147,6 +160,10 @@ fn document_error(error: &DocumentError, look: Look) -> String {
         DocumentError::Template { name, text, range, message } => {
             let span = Span { start: range.start, end: range.end };
             out = Shown::elsewhere("error: template", message, name, text, span).text(look);
+        }
+        DocumentError::Labels(error) => {
+            let (message, range) = (error.fault.to_string(), error.span);
+            out = Shown::elsewhere("error: labels", &message, &error.name, &error.text, range).text(look);
         }
         DocumentError::DoesNotFit { what, fits_in } => {
             say("no card made: ", "it needs more room than there is, and text is never shrunk or cut");

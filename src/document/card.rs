@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::labels::Labels;
 use super::words::{self, FIXED};
 use super::{Document, DocumentError, Request};
 use crate::render::layout::{Sides, arrange};
@@ -59,7 +60,8 @@ impl Document for Card {
 /// Makes the card.
 pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError> {
     let size = request.size_mm.or(setup.card.size).unwrap_or(DEFAULT_SIZE);
-    let facts = Facts::of(setup, request.draft);
+    let labels = request.labels(setup)?;
+    let facts = Facts::of(&labels, setup, request);
     if let Some((name, text)) = &request.template
         && !facts.within_reach.is_empty()
         && !text.contains("within_reach")
@@ -89,15 +91,20 @@ pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError
 }
 
 /// What the file of a card says about itself.
-pub fn meta(setup: &Setup) -> Meta {
+pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
     let boat = &setup.boat;
     let said = [
         Some(boat.name.clone()),
         boat.reference.clone(),
-        boat.revision.as_ref().map(|r| format!("rev. {r}")),
+        boat.revision.as_ref().map(|r| labels.fill("common.revision", &[("revision", r)])),
     ];
     let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
-    Meta { author: boat.workshop.clone(), subject: Some(subject), date: boat.date.clone() }
+    Meta {
+        author: boat.workshop.clone(),
+        subject: Some(subject),
+        date: boat.date.clone(),
+        language: Some(labels.language().to_owned()),
+    }
 }
 
 enum Outcome {
@@ -129,7 +136,8 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
             }
         }
         if facts.draft {
-            mark_as_draft(&mut best).map_err(DocumentError::Render)?;
+            let [title, across] = &facts.draft_words;
+            mark_as_draft(&mut best, title, across).map_err(DocumentError::Render)?;
         }
         return Ok(Outcome::Fits(best));
     }
@@ -206,7 +214,10 @@ fn place_of(template: &str, line: &str) -> std::ops::Range<usize> {
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
+    labels: serde_json::Value,
     draft: bool,
+    #[serde(skip)]
+    draft_words: [String; 2],
     title: String,
     boat: String,
     dives: bool,
@@ -230,13 +241,15 @@ struct Facts {
 }
 
 impl Facts {
-    fn of(setup: &Setup, draft: bool) -> Self {
+    fn of(labels: &Labels, setup: &Setup, request: &Request) -> Self {
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         let fixed = |text: &Option<String>| or_empty(text).replace(' ', &FIXED.to_string());
         Self {
-            draft,
-            title: format!("{}: card for the transmitter lid", boat.name),
+            labels: labels.tree(),
+            draft: request.draft,
+            draft_words: ["common.draft", "common.draft_across"].map(|path| labels.get(path).to_owned()),
+            title: labels.fill("card.title", &[("boat", &boat.name)]),
             boat: boat.name.clone(),
             dives: words::dives(setup),
             memory: or_empty(&set.memory),
@@ -245,20 +258,20 @@ impl Facts {
             date: or_empty(&boat.date),
             workshop: or_empty(&boat.workshop),
             contact: or_empty(&setup.owner.contact),
-            frequency: fixed(&set.frequency),
+            frequency: labels.decimal(&fixed(&set.frequency)),
             transmitter: or_empty(&set.name),
             depth_limit: boat
                 .depth_limit
                 .as_ref()
-                .map_or_else(String::new, |d| format!("{}{FIXED}m", d.0.to_decimal(1))),
-            emergency: words::emergency(setup),
-            within_reach: words::within_reach(setup),
-            caution: words::caution(setup).unwrap_or_default().to_owned(),
-            gimbals: words::gimbals(setup),
-            others: words::others(setup),
-            loss: words::loss(setup),
-            alarms: words::alarms(setup),
-            channels: words::channels(setup),
+                .map_or_else(String::new, |depth| request.units.depth(depth, labels)),
+            emergency: words::emergency(labels, setup),
+            within_reach: words::within_reach(labels, setup),
+            caution: words::caution(labels, setup).unwrap_or_default(),
+            gimbals: words::gimbals(labels, setup),
+            others: words::others(labels, setup),
+            loss: words::loss(labels, setup),
+            alarms: words::alarms(labels, setup),
+            channels: words::channels(labels, setup),
         }
     }
 

@@ -3,12 +3,16 @@
 
 pub mod card;
 mod error;
+pub mod labels;
+pub mod measure;
 mod words;
 
 pub use error::DocumentError;
 
 use crate::render::Scene;
 use crate::setup::Setup;
+use labels::{LabelError, Labels};
+use measure::Units;
 
 /// What a document is asked for.
 #[derive(Clone, Debug, Default)]
@@ -19,6 +23,17 @@ pub struct Request {
     pub draft: bool,
     /// Name and text of a template to use instead of ours.
     pub template: Option<(String, String)>,
+    /// What it says, if not in the language that the boat file names.
+    pub labels: Option<Labels>,
+    /// The units of what is measured in water.
+    pub units: Units,
+}
+
+impl Request {
+    /// What the document says: as asked for, else in the owner's language.
+    pub fn labels(&self, setup: &Setup) -> Result<Labels, LabelError> {
+        self.labels.clone().map_or_else(|| Labels::for_owner(setup), Ok)
+    }
 }
 
 /// A kind of document.

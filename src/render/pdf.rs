@@ -21,6 +21,8 @@ pub struct Meta {
     pub subject: Option<String>,
     /// `YYYY-MM-DD`. Without it the file carries `SOURCE_DATE_EPOCH`, else 1970: never the clock.
     pub date: Option<String>,
+    /// The language its text is in, as an RFC 3066 tag; `en-GB` where nobody said.
+    pub language: Option<String>,
 }
 
 /// Draws a scene.
@@ -175,7 +177,7 @@ fn describe(file: &mut lopdf::Document, scene: &Scene, meta: &Meta) -> Result<()
     }
     file.trailer.set("Info", Object::Reference(id));
     let catalog = file.catalog_mut().map_err(lost)?;
-    catalog.set("Lang", Object::string_literal("en-GB"));
+    catalog.set("Lang", Object::string_literal(meta.language.as_deref().unwrap_or("en-GB")));
     let mut preferences = Dictionary::new();
     preferences.set("DisplayDocTitle", true);
     // A viewer that scales to the paper would spoil the millimetres.
