@@ -9,7 +9,6 @@ mod tests;
 use super::context::Context;
 use super::motor_runs_on_loss::outside_band;
 use super::states::{Place, StateKind, Unit};
-use crate::device::PulsesFail;
 use crate::proof::{Answer, Domain, Verdict, Zone};
 use crate::setup::{ChannelId, ControlId, DeviceId, MixOf, Setup, Side, WorkRef};
 
@@ -144,7 +143,7 @@ fn effects(setup: &Setup) -> Vec<Effect> {
             let name = setup.work_name(work);
             all.push(Effect { what: What::Work(work), name, kind: w.kind.name, verb: w.kind.verb });
         }
-        if d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid {
+        if d.kind.runs_a_motor() {
             let (what, name) = (What::Motor(device), d.name.clone());
             all.push(Effect { what, name, kind: d.kind.name, verb: "run" });
         }

@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use super::{FIXED, channel_name, dives, listed, plain, signed, work_phrase};
-use crate::device::PulsesFail;
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage, WithoutPulses};
 
@@ -48,8 +47,7 @@ fn stage_text(setup: &Setup, stage: &Stage) -> String {
 }
 
 fn fallen_silent(setup: &Setup) -> &'static str {
-    let mut motors =
-        setup.devices.iter().filter(|d| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid).peekable();
+    let mut motors = setup.devices.iter().filter(|d| d.kind.runs_a_motor()).peekable();
     if motors.peek().is_none() {
         return "no pulses: servos stay where they are";
     }
