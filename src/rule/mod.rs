@@ -3,6 +3,7 @@
 pub mod acceptance;
 mod account;
 pub mod context;
+pub mod faults;
 pub mod matrix;
 pub mod page;
 pub mod say;
@@ -76,9 +77,6 @@ pub struct Rule {
     /// Its page: what `lidcard explain` prints, with an example that breaks it and one that does not.
     pub text: &'static str,
 }
-
-/// The faults known in the trade: which rule tells each from a file, and which only the bench shows.
-pub const FAULTS: &str = include_str!("faults.md");
 
 /// A rule from the module and the page of its name.
 macro_rules! rule {
