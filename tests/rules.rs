@@ -116,3 +116,18 @@ fn what_no_rule_tells_has_a_test_of_one_sentence_for_the_bench() {
     let without: Vec<usize> = faults::all().iter().filter(|f| f.rules.is_empty()).map(|f| f.number).collect();
     assert_eq!(only, without);
 }
+
+#[test]
+fn endpoints_that_agree_when_exchanged_are_named_as_not_exchanged() {
+    let help = |fixture: &str| {
+        let text = std::fs::read_to_string(format!("tests/fixtures/mistakes/{fixture}.yaml")).unwrap();
+        let findings = check(&lower(&Source::from_text(fixture, &text).unwrap()).unwrap());
+        let open = findings.iter().filter(|f| f.is_open() && f.rule == "measured-differs");
+        open.map(|f| {
+            f.help.iter().filter(|line| line.contains("endpoints of this channel exchanged")).count()
+        })
+        .collect::<Vec<_>>()
+    };
+    assert_eq!(help("endpoints-not-exchanged"), [1, 1]);
+    assert_eq!(help("measured-otherwise"), [0]);
+}

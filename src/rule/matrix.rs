@@ -259,7 +259,13 @@ fn in_turn(
         let marks: Vec<Mark> = effects
             .iter()
             .zip(&held)
-            .map(|(e, held)| mark(context, e, &state.places[e.device()], &context.everything, *held))
+            .map(|(e, held)| {
+                let mark = mark(context, e, &state.places[e.device()], &context.everything, *held);
+                let on_by_itself = kind == CauseKind::PowerUp
+                    && matches!(e.what, What::Work(work) if context.setup.work(work).facts.wakes_on);
+                // How long that lasts depends on when the receiver first sends something.
+                if on_by_itself { mark.either(Mark::Surely) } else { mark }
+            })
             .collect();
         for (held, mark) in held.iter_mut().zip(&marks) {
             *held |= *mark != Mark::Never;
