@@ -42,20 +42,17 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let broken = !under.is_empty();
             let name = say::way_name(setup, channel, side);
             let mut draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
-                .on_side(sign)
                 .at(say::endpoint_path(setup, channel, side), format!("asks for {} with the sub-trim", say::percent(&most)))
                 .and_at(crate::setup::Path::of(["transmitter", "furthest"]), format!("the set sends {} at most", say::percent(furthest)))
                 .help("lower the endpoint or the sub-trim; centre the horn on its spline and take the sub-trim back to 0 %");
             if broken && let Some(hint) = say::hangs_on_orders(context, channel, &under) {
                 draft = draft.help(hint);
             }
-            let mut finding = draft.close_plain(
+            findings.push(draft.close_plain(
                 broken,
                 &format!("the last part of {name} does nothing: the set cannot send that far"),
                 &format!("all of {name} moves the pulse"),
-            );
-            finding.margin = Some(say::margin(setup, &(furthest - &most), sign));
-            findings.push(finding);
+            ));
         }
     }
 }

@@ -13,8 +13,8 @@ pub const NAME: &str = "zone-too-narrow";
 /// The least part of the way from rest to the end in which a hand can stop. Common practice, no source.
 const LEAST: i64 = 10;
 
-/// Steps in which the way is tried.
-const STEPS: i64 = 1000;
+/// Steps in which the way is tried: half a percent each, far finer than a hand.
+const STEPS: i64 = 200;
 
 /// Once for each wanted work with another wanted work of the same servo beyond it on the same way.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
@@ -88,18 +88,8 @@ fn width(
         let hand = Hand { positions, trims: vec![Exact::ZERO; setup.controls.len()] };
         zone.holds(&case.fixed.output(&hand))
     };
-    // The output only ever grows along a way, so the first step can be halved in on.
-    let first = |is_there: &dyn Fn(i64) -> bool| {
-        is_there(STEPS).then(|| {
-            let (mut not, mut there) = (0, STEPS);
-            while there - not > 1 {
-                let middle = (not + there) / 2;
-                if is_there(middle) { there = middle } else { not = middle }
-            }
-            there
-        })
-    };
-    let from = first(&|step| !inside(&missed, step))?;
-    let to = first(&|step| inside(&reached, step))?;
+    // Step by step: a control that is mixed into its own channel need not move it one way only.
+    let from = (1..=STEPS).find(|&step| !inside(&missed, step))?;
+    let to = (1..=STEPS).find(|&step| inside(&reached, step))?;
     Some(Exact::ratio((to - from).max(0), STEPS))
 }
