@@ -252,6 +252,11 @@ fn every_rule_is_shown_by_a_fixture_and_absent_from_the_clean_boats() {
     for boat in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
         assert_eq!(run(&["check", "--strict", boat]).status, 0, "{boat}");
     }
+    for entry in std::fs::read_dir("tests/fixtures/clean").unwrap() {
+        let path = entry.unwrap().path();
+        let ran = run(&["check", "--strict", path.to_str().unwrap()]);
+        assert_eq!(ran.status, 0, "{}: {}", path.display(), ran.stdout);
+    }
 }
 
 #[test]

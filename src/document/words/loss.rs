@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use super::{FIXED, Labels, channel_name, dives, listed, plain, signed, work_phrase};
-use crate::device::PulsesFail;
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage, WithoutPulses};
 
@@ -50,8 +49,7 @@ fn stage_text(labels: &Labels, setup: &Setup, stage: &Stage) -> String {
 }
 
 fn fallen_silent<'a>(labels: &'a Labels, setup: &Setup) -> &'a str {
-    let mut motors =
-        setup.devices.iter().filter(|d| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid).peekable();
+    let mut motors = setup.devices.iter().filter(|d| d.kind.runs_a_motor()).peekable();
     if motors.peek().is_none() {
         return labels.get("common.loss.no_pulses");
     }
