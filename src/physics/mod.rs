@@ -5,4 +5,8 @@
 //! warn; they never prove. A tethered test in shallow water decides.
 
 pub mod domain;
+mod integrate;
+pub mod pressure;
+pub mod pump;
 pub mod units;
+pub mod water;
