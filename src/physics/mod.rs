@@ -5,6 +5,7 @@
 //! warn; they never prove. A tethered test in shallow water decides.
 
 pub mod domain;
+pub mod gas;
 mod integrate;
 pub mod pressure;
 pub mod pump;
