@@ -116,8 +116,9 @@ impl Reservoir {
     /// A reservoir of `volume` with `charge` in it, at the temperature of the water around it.
     ///
     /// # Errors
-    /// A volume or charge that is not positive, a temperature out of range, more than the greatest fill
-    /// (or for carbon dioxide more than fits), so little that all of it is vapour.
+    /// A volume or charge that is not positive, a temperature out of range, more than the greatest fill,
+    /// so little that all of it is vapour; carbon dioxide, whose vapour near saturation these formulas
+    /// do not know.
     pub fn new(
         liquid: Liquid,
         volume: CubicMetres,
@@ -126,11 +127,13 @@ impl Reservoir {
     ) -> Result<Self, DomainError> {
         positive("reservoir volume", volume.0, CubicMetres::SIGN)?;
         positive("charge", charge.0, Kilograms::SIGN)?;
+        if liquid == Liquid::CarbonDioxide {
+            return Err(DomainError::Inconsistent {
+                what: "a carbon dioxide cartridge is too near its critical point to be estimated",
+            });
+        }
         liquid.heat_capacity(temperature)?;
-        let most = match greatest_fill(liquid, volume) {
-            Ok(most) => most,
-            Err(_) => Kilograms(volume.0 * liquid.liquid_density(temperature)?.0),
-        };
+        let most = greatest_fill(liquid, volume)?;
         super::super::domain::within("charge", charge.0, 0.0, most.0, Kilograms::SIGN)?;
         let reservoir = Self { liquid, volume, charge, temperature };
         if reservoir.liquid_mass()? <= 0.0 {
@@ -398,5 +401,8 @@ mod tests {
         assert!(of(49.0).is_ok());
         assert!(of(0.5).is_err());
         assert!(of(-1.0).is_err());
+        let cartridge =
+            Reservoir::new(Liquid::CarbonDioxide, litres(0.02), Kilograms::from_grams(12.0), Celsius(10.0));
+        assert!(cartridge.is_err());
     }
 }
