@@ -1,15 +1,17 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`, `fingerprint`, `chain`, `proof`, `finding`,
-//! `rule`, `pond`, `report`, `render`, `document`, `cli`. Each uses only those named before it.
+//! The folders are the pipeline: `source`, `radio`, `physics`, `device`, `language`, `setup`,
+//! `fingerprint`, `chain`, `proof`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
+//! Each uses only those named before it.
 
 pub mod chain;
 pub mod cli;
 pub mod device;
 pub mod document;
 pub mod finding;
-pub mod fingerprint;
-pub mod language;
+//! The folders are the pipeline: `source`, `radio`, `physics`, `device`, `language`, `setup`,
+//! `fingerprint`, `chain`, `proof`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
+//! Each uses only those named before it.
 pub mod pond;
 pub mod proof;
 pub mod radio;
