@@ -9,9 +9,9 @@ pub mod cli;
 pub mod device;
 pub mod document;
 pub mod finding;
-//! The folders are the pipeline: `source`, `radio`, `physics`, `device`, `language`, `setup`,
-//! `fingerprint`, `chain`, `proof`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
-//! Each uses only those named before it.
+pub mod fingerprint;
+pub mod language;
+pub mod physics;
 pub mod pond;
 pub mod proof;
 pub mod radio;
