@@ -113,6 +113,9 @@ pub struct Card {
     /// Width and height in millimetres, such as 105x74, or in inches, such as 4x3in
     #[arg(long, value_name = "WxH", value_parser = size)]
     pub size: Option<[f64; 2]>,
+    /// Front and back in one piece with a fold line between, instead of two pages
+    #[arg(long)]
+    pub fold: bool,
 }
 
 /// What every document takes.

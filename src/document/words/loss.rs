@@ -13,10 +13,13 @@ pub(crate) struct Step {
     pub(crate) when: String,
     /// What.
     pub(crate) what: String,
+    /// The same without the positions, where there is little room.
+    pub(crate) brief: String,
 }
 
 fn step(when: impl Into<String>, what: impl Into<String>) -> Step {
-    Step { when: when.into(), what: what.into() }
+    let what = what.into();
+    Step { when: when.into(), brief: what.clone(), what }
 }
 
 fn seconds(labels: &Labels, value: &Exact) -> String {
@@ -33,7 +36,7 @@ fn sets(labels: &Labels, setup: &Setup, values: &[(usize, Exact)]) -> String {
     }))
 }
 
-fn stage_text(labels: &Labels, setup: &Setup, stage: &Stage) -> String {
+fn stage_step(labels: &Labels, setup: &Setup, when: String, stage: &Stage) -> Step {
     let name = plain(&stage.name);
     let text = match &stage.lasts {
         Some(lasts) => labels
@@ -41,11 +44,12 @@ fn stage_text(labels: &Labels, setup: &Setup, stage: &Stage) -> String {
         None => labels.fill("common.loss.stays", &[("stage", &name)]),
     };
     let works = listed(stage.works.iter().map(|w| work_phrase(labels, setup, *w)));
-    let details = listed([works, sets(labels, setup, &stage.set)]);
-    if details.is_empty() {
-        return text;
-    }
-    labels.fill("common.loss.details", &[("stage", &text), ("details", &details)])
+    let all = listed([works.clone(), sets(labels, setup, &stage.set)]);
+    let with = |details: &str| match details {
+        "" => text.clone(),
+        details => labels.fill("common.loss.details", &[("stage", text.as_str()), ("details", details)]),
+    };
+    Step { when, what: with(&all), brief: with(&works) }
 }
 
 fn fallen_silent<'a>(labels: &'a Labels, setup: &Setup) -> &'a str {
@@ -90,7 +94,7 @@ pub(crate) fn loss(labels: &Labels, setup: &Setup) -> Vec<Step> {
     if let Some(unit) = &setup.fail_safe {
         clock += amount(unit.wait.as_ref());
         for stage in &unit.stages {
-            steps.push(step(after(&clock), stage_text(labels, setup, stage)));
+            steps.push(stage_step(labels, setup, after(&clock), stage));
             clock += amount(stage.lasts.as_ref());
         }
     }
