@@ -5,4 +5,5 @@
 //! warn; they never prove. A tethered test in shallow water decides.
 
 pub mod domain;
+pub mod linkage;
 pub mod units;
