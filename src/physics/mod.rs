@@ -6,4 +6,5 @@
 
 pub mod domain;
 pub mod linkage;
+pub mod radio;
 pub mod units;
