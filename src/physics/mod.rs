@@ -6,5 +6,6 @@
 
 pub mod domain;
 pub mod linkage;
+pub mod motion;
 pub mod radio;
 pub mod units;

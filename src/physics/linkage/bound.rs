@@ -39,6 +39,9 @@ pub(super) fn over<const N: usize, F: Smooth<N>>(f: &F, at: &[Interval; N]) -> R
     Ok(Interval::between(low, high))
 }
 
+/// What is left of a box, and which of its sides to halve.
+type Left<const N: usize> = Option<([Interval; N], usize)>;
+
 /// The search for one end.
 struct Search<'a, F> {
     f: &'a F,
@@ -92,10 +95,7 @@ impl<F> Search<'_, F> {
 
     /// The bound over a box; where it is not close, also what is left of the box once the measures with
     /// a sure slope stand at their ends, and which of the others to halve.
-    fn settled<const N: usize>(
-        &mut self,
-        at: &[Interval; N],
-    ) -> Result<(f64, Option<([Interval; N], usize)>), F::Refusal>
+    fn settled<const N: usize>(&mut self, at: &[Interval; N]) -> Result<(f64, Left<N>), F::Refusal>
     where
         F: Smooth<N>,
     {
