@@ -1,8 +1,8 @@
 //! Whether a boat that comes up fast leaves the water.
 
-use super::GRAVITY;
 use super::steady::Boat;
 use crate::physics::domain::{DomainError, not_negative, positive};
+use crate::physics::pressure::GRAVITY;
 use crate::physics::units::{Between, CubicMetres, Metres, MetresPerSecond};
 
 /// How high her keel comes above the water, from the speed at which her top meets it; nought if she does

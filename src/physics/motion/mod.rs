@@ -21,6 +21,3 @@ pub use added_mass::{AddedMass, spheroid};
 pub use leap::leap;
 pub use rise::{Ballast, Load, Rise, Sample, Start, rise};
 pub use steady::{Boat, Overshoot};
-
-/// Standard gravity in m/s² (ISO 80000-3).
-pub const GRAVITY: f64 = 9.806_65;

@@ -1,9 +1,9 @@
 //! Motion under a force that changes: ballast that is emptied while she sinks and rises.
 
-use super::GRAVITY;
 use super::ode::{State, checked_step, next};
 use super::steady::Boat;
 use crate::physics::domain::{DomainError, not_negative, positive, within};
+use crate::physics::pressure::GRAVITY;
 use crate::physics::units::{
     CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Newtons, Seconds,
 };

@@ -114,7 +114,7 @@ impl Boat {
 mod tests {
     use super::*;
 
-    pub(super) fn boat() -> Boat {
+    fn boat() -> Boat {
         Boat {
             mass: Kilograms(5.0),
             added: Kilograms(0.918 * 5.0),
@@ -152,7 +152,7 @@ mod tests {
             area: SquareMetres(std::f64::consts::PI / 4.0 * 1e-4),
             water: KgPerM3(998.2),
         };
-        let weight = Newtons((7800.0 - 998.2) * volume * super::super::GRAVITY);
+        let weight = Newtons((7800.0 - 998.2) * volume * crate::physics::pressure::GRAVITY);
         assert!((ball.terminal_speed(weight).unwrap().0 - 1.423_005_3).abs() < 1e-6);
     }
 
