@@ -1,7 +1,9 @@
 //! The lid card, from set-up to file.
 
 use lidcard::document::DocumentError;
-use lidcard::document::card::{CardRequest, card};
+use lidcard::document::card::Card;
+use lidcard::document::{Document, Job, Request};
+use lidcard::fingerprint::Code;
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
@@ -16,6 +18,11 @@ fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
         let said = said.replace('\n', " ");
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
     }
+}
+
+fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
+    let code = Code::read("0000-0000").expect("a code");
+    Card.scene(&Job { setup, findings: &[], code, packed: &[] }, request)
 }
 
 fn meta() -> Meta {
@@ -35,8 +42,8 @@ fn tug() -> Setup {
     boat("boats/capstan.yaml")
 }
 
-fn sized(width: f64, height: f64) -> CardRequest {
-    CardRequest { size_mm: Some([width, height]), ..CardRequest::default() }
+fn sized(width: f64, height: f64) -> Request {
+    Request { size_mm: Some([width, height]), ..Request::default() }
 }
 
 fn texts(scene: &Scene) -> String {
@@ -47,7 +54,7 @@ fn texts(scene: &Scene) -> String {
 
 #[test]
 fn the_same_card_is_the_same_file() {
-    let make = || to_pdf(&card(&moonfish(), &CardRequest::default()).expect("card"), &meta()).expect("PDF");
+    let make = || to_pdf(&card(&moonfish(), &Request::default()).expect("card"), &meta()).expect("PDF");
     let (one, two) = (make(), make());
     assert!(one == two, "two runs gave different bytes");
     assert!(one.len() < 40_000, "{} bytes", one.len());
@@ -70,7 +77,7 @@ fn a_page_has_the_size_that_was_asked_for() {
 
 #[test]
 fn the_card_says_what_the_holder_has_to_know() {
-    let said = texts(&card(&moonfish(), &CardRequest::default()).expect("card"));
+    let said = texts(&card(&moonfish(), &Request::default()).expect("card"));
     for words in [
         "Moonfish",
         "memory 4 MOONFISH",
@@ -105,18 +112,17 @@ fn the_card_says_what_the_holder_has_to_know() {
 fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
     let mut setup = moonfish();
     setup.owner.emergency.clear();
-    let said = texts(&card(&setup, &CardRequest::default()).expect("card"));
+    let said = texts(&card(&setup, &Request::default()).expect("card"));
     assert!(said.contains("Switch the transmitter off: after 5 s she blows by herself."), "{said}");
     setup.fail_safe = None;
-    let said = texts(&card(&setup, &CardRequest::default()).expect("card"));
+    let said = texts(&card(&setup, &Request::default()).expect("card"));
     assert!(said.contains("None fitted"), "{said}");
 }
 
 #[test]
 fn no_text_is_smaller_than_seven_points_and_none_leaves_the_page() {
     for size in [None, Some([105.0, 148.0]), Some([210.0, 297.0])] {
-        let scene =
-            card(&moonfish(), &CardRequest { size_mm: size, ..CardRequest::default() }).expect("card");
+        let scene = card(&moonfish(), &Request { size_mm: size, ..Request::default() }).expect("card");
         for page in &scene.pages {
             for item in &page.items {
                 let Item::Text(text) = item else { continue };
@@ -129,7 +135,7 @@ fn no_text_is_smaller_than_seven_points_and_none_leaves_the_page() {
 
 #[test]
 fn a_draft_says_so_across_every_page() {
-    let request = CardRequest { draft: true, ..CardRequest::default() };
+    let request = Request { draft: true, ..Request::default() };
     let scene = card(&moonfish(), &request).expect("card");
     assert_eq!(scene.pages.len(), 2);
     assert!(scene.title.starts_with("DRAFT - NOT CHECKED"));
@@ -145,7 +151,7 @@ fn a_draft_says_so_across_every_page() {
 fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
     let text = "title: t\npage: {width: {{ width }}, height: {{ height }}, margin: 4}\nblocks: []\n";
     let template = Some(("own.tera".to_owned(), text.to_owned()));
-    let request = CardRequest { draft: true, template, ..CardRequest::default() };
+    let request = Request { draft: true, template, ..Request::default() };
     let said = texts(&card(&moonfish(), &request).expect("card"));
     assert_eq!(said, "NOT CHECKED");
 }
@@ -153,10 +159,8 @@ fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
 #[test]
 fn a_mistake_in_a_template_is_placed() {
     let own = |text: &str| {
-        let request = CardRequest {
-            template: Some(("own.tera".to_owned(), text.to_owned())),
-            ..CardRequest::default()
-        };
+        let request =
+            Request { template: Some(("own.tera".to_owned(), text.to_owned())), ..Request::default() };
         card(&moonfish(), &request).expect_err("a mistake").to_string()
     };
     assert!(own("title: {{ boat | json }}\n  {{ captain }}\n").starts_with("own.tera:2:6: "));
@@ -174,7 +178,7 @@ fn what_does_not_fit_is_named_with_the_sizes_that_hold_it() {
     assert!(fits_in.iter().any(|s| s.contains("A6")), "{fits_in:?}");
     let mut setup = moonfish();
     setup.boat.name = "Unpronounceable".repeat(12);
-    let error = card(&setup, &CardRequest::default()).expect_err("too wide").to_string();
+    let error = card(&setup, &Request::default()).expect_err("too wide").to_string();
     assert!(error.contains("Unpronounceable"), "{error}");
 }
 
@@ -182,13 +186,13 @@ fn what_does_not_fit_is_named_with_the_sizes_that_hold_it() {
 fn a_character_the_fonts_lack_is_named() {
     let mut setup = moonfish();
     setup.boat.name = "Moon\u{9b5a}".into();
-    let error = card(&setup, &CardRequest::default()).expect_err("no glyph");
+    let error = card(&setup, &Request::default()).expect_err("no glyph");
     assert_eq!(error, DocumentError::Glyph { character: '\u{9b5a}', text: "Moon\u{9b5a}".into() });
 }
 
 #[test]
 fn every_picture_shows_something() {
-    let scene = card(&moonfish(), &CardRequest::default()).expect("card");
+    let scene = card(&moonfish(), &Request::default()).expect("card");
     for page in to_svg(&scene).expect("SVG") {
         assert!(page.contains("width=\"105mm\" height=\"74mm\""));
         assert!(page.contains(">Moonfish</text>") && page.contains("@font-face"));
@@ -210,9 +214,8 @@ fn every_picture_shows_something() {
 
 #[test]
 fn only_the_line_of_a_stick_that_stays_is_said_to_stay() {
-    let said =
-        texts(&card(&boat("boats/sprat.yaml"), &CardRequest::default()).expect("card")).replace('\n', " ");
+    let said = texts(&card(&boat("boats/sprat.yaml"), &Request::default()).expect("card")).replace('\n', " ");
     assert!(said.contains("up/down stays where left"), "{said}");
-    let said = texts(&card(&moonfish(), &CardRequest::default()).expect("card")).replace('\n', " ");
+    let said = texts(&card(&moonfish(), &Request::default()).expect("card")).replace('\n', " ");
     assert!(said.contains("stays where left") && !said.contains("up/down"), "{said}");
 }

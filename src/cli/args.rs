@@ -1,5 +1,8 @@
 //! What can be written on the command line.
 
+use crate::document::Paper;
+use crate::document::measure::Units;
+use crate::language::{self, Language};
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -81,7 +84,7 @@ pub struct Endpoints {
     /// How to print them
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
-    /// Find the endpoints and sub-trim of each channel that leave the most room
+    /// Look for the endpoints and sub-trim of each channel that leave the most room
     #[arg(long)]
     pub solve: bool,
     /// Put what was found into FILE; the old one is kept as FILE.bak
@@ -104,22 +107,39 @@ pub struct States {
 #[derive(Debug, clap::Args)]
 #[command(after_help = STATUS)]
 pub struct Card {
-    /// A boat file; `-` reads it from standard input
-    #[arg(value_name = "FILE")]
-    pub file: String,
-    /// Where to write it [default: the boat file's name with -card.pdf, in this folder]
-    #[arg(short, long, value_name = "OUT")]
-    pub output: Option<PathBuf>,
-    /// Width and height in millimetres, such as 105x74
+    /// What every document takes
+    #[command(flatten)]
+    pub pages: Pages,
+    /// Width and height in millimetres, such as 105x74, or in inches, such as 4x3in
     #[arg(long, value_name = "WxH", value_parser = size)]
     pub size: Option<[f64; 2]>,
+}
+
+/// What every document takes.
+#[derive(Debug, clap::Args)]
+pub struct Pages {
+    /// Boat files; `-` reads one from standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<String>,
+    /// Where to write it, or a folder [default: named after the boat file, in this folder]
+    #[arg(short, long, value_name = "OUT")]
+    pub output: Option<PathBuf>,
     /// What kind of file to make [default: as OUT ends, else pdf]
     #[arg(long, value_enum)]
-    pub format: Option<CardFormat>,
+    pub format: Option<PageFormat>,
+    /// Lay it out on this paper
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub on: Option<Paper>,
     /// Make one even if there are errors, marked NOT CHECKED
     #[arg(long)]
     pub draft: bool,
-    /// Lay the card out with your own template
+    /// Language of the pages [default: as the boat file says, else en]
+    #[arg(long, value_name = "LANGUAGE", value_parser = language)]
+    pub language: Option<Language>,
+    /// Units for what is measured in water
+    #[arg(long, value_enum, default_value_t = UnitsOf::Metric)]
+    pub units: UnitsOf,
+    /// Lay it out with your own template
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,
 }
@@ -166,9 +186,9 @@ pub enum TableFormat {
     Json,
 }
 
-/// Files that a card can be.
+/// Files that a document can be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum CardFormat {
+pub enum PageFormat {
     /// To print
     Pdf,
     /// To edit
@@ -177,13 +197,31 @@ pub enum CardFormat {
     Png,
 }
 
-impl CardFormat {
+impl PageFormat {
     /// The ending of such a file.
     pub fn ending(self) -> &'static str {
         match self {
-            CardFormat::Pdf => "pdf",
-            CardFormat::Svg => "svg",
-            CardFormat::Png => "png",
+            PageFormat::Pdf => "pdf",
+            PageFormat::Svg => "svg",
+            PageFormat::Png => "png",
+        }
+    }
+}
+
+/// Units of what is measured in water.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitsOf {
+    /// Metres
+    Metric,
+    /// Feet
+    Us,
+}
+
+impl From<UnitsOf> for Units {
+    fn from(units: UnitsOf) -> Self {
+        match units {
+            UnitsOf::Metric => Units::Metric,
+            UnitsOf::Us => Units::Us,
         }
     }
 }
@@ -207,16 +245,28 @@ fn report_file(text: &str) -> Result<(ReportFormat, PathBuf), String> {
     Ok((format, PathBuf::from(file)))
 }
 
+fn language(text: &str) -> Result<Language, String> {
+    let known = language::ALL.iter().find(|(name, _)| *name == text);
+    known.map(|(_, language)| *language).ok_or_else(|| {
+        let names: Vec<_> = language::ALL.iter().map(|(name, _)| *name).collect();
+        format!("there are no labels in it: take {}", names.join(" or "))
+    })
+}
+
 fn size(text: &str) -> Result<[f64; 2], String> {
-    let why =
-        || format!("write width and height in millimetres with an x between, such as 105x74, not `{text}`");
-    let (width, height) = text.split_once(['x', 'X']).ok_or_else(why)?;
+    let why = || format!("write width and height with an x between, such as 105x74 or 4x3in, not `{text}`");
+    // An inch is 25.4 mm exactly (international yard and pound agreement of 1959).
+    let (sides, unit) = match text.trim_end().strip_suffix("in") {
+        Some(inches) => (inches, 25.4),
+        None => (text.trim_end().strip_suffix("mm").unwrap_or(text), 1.0),
+    };
+    let (width, height) = sides.split_once(['x', 'X']).ok_or_else(why)?;
     let side = |text: &str| {
         let digits = text.trim();
         let plain = digits.bytes().all(|b| b.is_ascii_digit() || b == b'.');
         digits.parse::<f64>().ok().filter(|v| plain && v.is_finite() && *v > 0.0).ok_or_else(why)
     };
-    let (width, height) = (side(width)?, side(height)?);
+    let (width, height) = (side(width)? * unit, side(height)? * unit);
     // A page in a PDF may not be longer than 14,400 points, 5,080 mm.
     if width > 5000.0 || height > 5000.0 {
         return Err("a card cannot be longer than 5000 mm".to_owned());

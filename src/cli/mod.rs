@@ -3,8 +3,8 @@
 
 pub mod args;
 mod boat;
-mod card;
 mod check;
+mod document;
 mod endpoints;
 mod explain;
 pub mod outcome;
@@ -103,7 +103,9 @@ where
             Command::Pond(pond) => pond::run(pond, args.color, streams),
             Command::States(states) => states::run(states, args.color, streams),
             Command::Schema => schema::run(streams),
-            Command::Card(card) => card::run(card, args.color, streams),
+            Command::Card(card) => {
+                document::run(&crate::document::card::Card, &card.pages, card.size, args.color, streams)
+            }
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),

@@ -2,16 +2,13 @@
 
 use serde::Serialize;
 
+use super::labels::Labels;
 use super::words::{self, FIXED};
-use super::{Document, DocumentError, Request};
+use super::{Document, DocumentError, Job, Request, fill};
 use crate::render::layout::{Sides, arrange};
-use crate::render::pdf::Meta;
-use crate::render::sheet::{self, Sheet};
-use crate::render::{RenderError, Scene, mark_as_draft, template};
+use crate::render::sheet::Sheet;
+use crate::render::{RenderError, Scene, mark_as_draft};
 use crate::setup::Setup;
-
-/// What a card is asked for.
-pub type CardRequest = Request;
 
 /// Width and height when nobody says otherwise, in millimetres.
 pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
@@ -51,15 +48,16 @@ impl Document for Card {
         TEMPLATE
     }
 
-    fn scene(&self, setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
-        card(setup, request)
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        card(job.setup, request)
     }
 }
 
 /// Makes the card.
-pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError> {
+fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
     let size = request.size_mm.or(setup.card.size).unwrap_or(DEFAULT_SIZE);
-    let facts = Facts::of(setup, request.draft);
+    let labels = request.labels(setup)?;
+    let facts = Facts::of(&labels, setup, request);
     if let Some((name, text)) = &request.template
         && !facts.within_reach.is_empty()
         && !text.contains("within_reach")
@@ -86,18 +84,6 @@ pub fn card(setup: &Setup, request: &CardRequest) -> Result<Scene, DocumentError
         }
     }
     Err(DocumentError::DoesNotFit { what, fits_in })
-}
-
-/// What the file of a card says about itself.
-pub fn meta(setup: &Setup) -> Meta {
-    let boat = &setup.boat;
-    let said = [
-        Some(boat.name.clone()),
-        boat.reference.clone(),
-        boat.revision.as_ref().map(|r| format!("rev. {r}")),
-    ];
-    let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
-    Meta { author: boat.workshop.clone(), subject: Some(subject), date: boat.date.clone() }
 }
 
 enum Outcome {
@@ -129,7 +115,8 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
             }
         }
         if facts.draft {
-            mark_as_draft(&mut best).map_err(DocumentError::Render)?;
+            let [title, across] = &facts.draft_words;
+            mark_as_draft(&mut best, title, across).map_err(DocumentError::Render)?;
         }
         return Ok(Outcome::Fits(best));
     }
@@ -152,61 +139,24 @@ impl Maker<'_> {
         };
         let sheet = match &mut self.sheets[index] {
             Some(sheet) => sheet,
-            empty => {
-                let yaml = template::fill(name, text, self.facts.context(self.size, points)?)?;
-                empty.insert(sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?)
-            }
+            empty => empty.insert(fill::sheet(name, text, self.facts.context(self.size, points)?)?.0),
         };
         match arrange(sheet, sides) {
             Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
-            Err(error) => Err(in_template(error, name, text, "")),
+            Err(error) => Err(fill::in_template(error, name, text, "")),
         }
     }
-}
-
-fn in_template(error: RenderError, name: &str, text: &str, yaml: &str) -> DocumentError {
-    match error {
-        RenderError::Glyph { character, text } => DocumentError::Glyph { character, text },
-        RenderError::Sheet { message, line } => {
-            let wrong = line.and_then(|n| yaml.lines().nth(n.saturating_sub(1))).unwrap_or_default().trim();
-            let range = place_of(text, wrong);
-            let message =
-                if wrong.is_empty() { message } else { format!("{message}, in what it yields: {wrong}") };
-            DocumentError::Template { name: name.to_owned(), text: text.to_owned(), range, message }
-        }
-        RenderError::TooSmall { .. } => DocumentError::Template {
-            name: name.to_owned(),
-            text: text.to_owned(),
-            range: 0..0,
-            message: error.to_string(),
-        },
-        other => DocumentError::Render(other),
-    }
-}
-
-/// Where a line that a template yields stands in it: the template's line that begins alike.
-fn place_of(template: &str, line: &str) -> std::ops::Range<usize> {
-    let alike = |candidate: &str| candidate.chars().zip(line.chars()).take_while(|(a, b)| a == b).count();
-    let mut best = (0, 0..0);
-    let mut start = 0;
-    for candidate in template.split_inclusive('\n') {
-        let inner = candidate.trim();
-        let score = alike(inner);
-        if score > best.0 && score >= 4 {
-            let from = start + candidate.find(inner).unwrap_or(0);
-            best = (score, from..from + inner.len());
-        }
-        start += candidate.len();
-    }
-    best.1
 }
 
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
+    labels: serde_json::Value,
     draft: bool,
+    #[serde(skip)]
+    draft_words: [String; 2],
     title: String,
     boat: String,
     dives: bool,
@@ -230,13 +180,15 @@ struct Facts {
 }
 
 impl Facts {
-    fn of(setup: &Setup, draft: bool) -> Self {
+    fn of(labels: &Labels, setup: &Setup, request: &Request) -> Self {
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         let fixed = |text: &Option<String>| or_empty(text).replace(' ', &FIXED.to_string());
         Self {
-            draft,
-            title: format!("{}: card for the transmitter lid", boat.name),
+            labels: labels.tree(),
+            draft: request.draft,
+            draft_words: ["common.draft", "common.draft_across"].map(|path| labels.get(path).to_owned()),
+            title: labels.fill("card.title", &[("boat", &boat.name)]),
             boat: boat.name.clone(),
             dives: words::dives(setup),
             memory: or_empty(&set.memory),
@@ -245,26 +197,25 @@ impl Facts {
             date: or_empty(&boat.date),
             workshop: or_empty(&boat.workshop),
             contact: or_empty(&setup.owner.contact),
-            frequency: fixed(&set.frequency),
+            frequency: labels.decimal(&fixed(&set.frequency)),
             transmitter: or_empty(&set.name),
             depth_limit: boat
                 .depth_limit
                 .as_ref()
-                .map_or_else(String::new, |d| format!("{}{FIXED}m", d.0.to_decimal(1))),
-            emergency: words::emergency(setup),
-            within_reach: words::within_reach(setup),
-            caution: words::caution(setup).unwrap_or_default().to_owned(),
-            gimbals: words::gimbals(setup),
-            others: words::others(setup),
-            loss: words::loss(setup),
-            alarms: words::alarms(setup),
-            channels: words::channels(setup),
+                .map_or_else(String::new, |depth| request.units.depth(depth, labels)),
+            emergency: words::emergency(labels, setup),
+            within_reach: words::within_reach(labels, setup),
+            caution: words::caution(labels, setup).unwrap_or_default(),
+            gimbals: words::gimbals(labels, setup),
+            others: words::others(labels, setup),
+            loss: words::loss(labels, setup),
+            alarms: words::alarms(labels, setup),
+            channels: words::channels(labels, setup),
         }
     }
 
     fn context(&self, [width, height]: [f64; 2], points: f64) -> Result<tera::Context, DocumentError> {
-        let failed = |e: tera::Error| DocumentError::Render(RenderError::Inner(e.to_string()));
-        let mut context = tera::Context::from_serialize(self).map_err(failed)?;
+        let mut context = fill::context(self)?;
         context.insert("width", &width);
         context.insert("height", &height);
         context.insert("points", &points);

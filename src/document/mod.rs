@@ -3,22 +3,58 @@
 
 pub mod card;
 mod error;
+mod fill;
+pub mod labels;
+pub mod measure;
+mod paper;
 mod words;
 
 pub use error::DocumentError;
+pub use paper::Paper;
 
+use crate::finding::Finding;
+use crate::fingerprint::Code;
 use crate::render::Scene;
+use crate::render::pdf::Meta;
 use crate::setup::Setup;
+use labels::{LabelError, Labels};
+use measure::Units;
+
+/// What a document is about.
+#[derive(Clone, Copy, Debug)]
+pub struct Job<'a> {
+    /// The set-up.
+    pub setup: &'a Setup,
+    /// Everything that the rules found, what was proved and what was accepted included.
+    pub findings: &'a [Finding],
+    /// The code of the boat file.
+    pub code: Code,
+    /// The boat file as texts for QR codes.
+    pub packed: &'a [String],
+}
 
 /// What a document is asked for.
 #[derive(Clone, Debug, Default)]
 pub struct Request {
     /// Width and height in millimetres, if not the document's own.
     pub size_mm: Option<[f64; 2]>,
+    /// The paper it is printed on, where that is another question than its size.
+    pub on: Option<Paper>,
     /// The set-up has errors or was not checked: every page is marked.
     pub draft: bool,
     /// Name and text of a template to use instead of ours.
     pub template: Option<(String, String)>,
+    /// What it says, if not in the language that the boat file names.
+    pub labels: Option<Labels>,
+    /// The units of what is measured in water.
+    pub units: Units,
+}
+
+impl Request {
+    /// What the document says: as asked for, else in the owner's language.
+    pub fn labels(&self, setup: &Setup) -> Result<Labels, LabelError> {
+        self.labels.clone().map_or_else(|| Labels::for_owner(setup), Ok)
+    }
 }
 
 /// A kind of document.
@@ -30,8 +66,25 @@ pub trait Document: Sync {
     /// The template it is made with.
     fn template(&self) -> &'static str;
     /// Makes it.
-    fn scene(&self, setup: &Setup, request: &Request) -> Result<Scene, DocumentError>;
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError>;
 }
 
 /// Every document.
 pub const ALL: &[&dyn Document] = &[&card::Card];
+
+/// What the file of a document says about itself.
+pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
+    let boat = &setup.boat;
+    let said = [
+        Some(boat.name.clone()),
+        boat.reference.clone(),
+        boat.revision.as_ref().map(|r| labels.fill("common.revision", &[("revision", r)])),
+    ];
+    let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    Meta {
+        author: boat.workshop.clone(),
+        subject: Some(subject),
+        language: Some(labels.language().to_owned()),
+        date: boat.date.clone(),
+    }
+}

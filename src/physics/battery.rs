@@ -243,6 +243,7 @@ pub fn peukert(
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

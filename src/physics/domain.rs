@@ -87,6 +87,7 @@ pub fn not_negative(what: &'static str, value: f64, unit: &'static str) -> Resul
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

@@ -45,6 +45,7 @@ pub fn depth_of_gauge(density: KgPerM3, pressure: Pascals) -> Result<Metres, Dom
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

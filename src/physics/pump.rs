@@ -163,6 +163,7 @@ pub fn electrical_power(hydraulic: Watts, efficiency: f64) -> Result<Watts, Doma
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

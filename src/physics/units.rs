@@ -268,6 +268,7 @@ impl<T: PartialOrd> Between<T> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

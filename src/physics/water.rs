@@ -81,6 +81,7 @@ fn polynomial(x: f64, coefficients: &[f64]) -> f64 {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
@@ -103,7 +104,7 @@ mod tests {
     fn sea_water_has_the_density_of_unesco_technical_paper_44() {
         // The printed check values at one atmosphere (from memory). They rest on the density of fresh
         // water of 1968; the fresh water here is that of 2001, which is up to 0.01 kg/m³ apart.
-        for (t, s, rho) in [(5.0, 35.0, 1027.675_47), (25.0, 35.0, 1023.343_06), (5.0, 0.0, 999.966_75)] {
+        for (t, s, rho) in [(5.0, 35.0, 1_027.675_47), (25.0, 35.0, 1_023.343_06), (5.0, 0.0, 999.966_75)] {
             assert!((density(t, s) - rho).abs() < 0.01, "{t} {s}");
         }
     }

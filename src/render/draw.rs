@@ -2,8 +2,8 @@
 
 use super::font::{self, ascent, line_height};
 use super::scene::{Item, Path, Segment, Text};
-use super::sheet::{Align, Block, Drawing, Line, Part, PlacedText, Stand, Thing, Words};
-use super::{RenderError, SMALLEST_TEXT, Weight, table};
+use super::sheet::{Align, Beside, Block, Drawing, Line, Part, PlacedText, Stand, Thing, Words};
+use super::{RenderError, SMALLEST_TEXT, Weight, qr, table};
 
 /// Flat items and how much of the page they take.
 pub(super) struct Drawn {
@@ -19,24 +19,28 @@ pub(super) fn shifted(items: Vec<Item>, dx: f64, dy: f64) -> Vec<Item> {
     items.into_iter().map(|item| item.moved(dx, dy)).collect()
 }
 
+/// A piece of a block that stays in one piece, from its own top left corner.
+pub(super) struct Slice {
+    pub(super) drawn: Drawn,
+    /// It must not be the last on its page: a heading, a line below it, the head of a table.
+    pub(super) leads: bool,
+    /// Which slice of the same block is the head of the table that this is a row of.
+    pub(super) head: Option<usize>,
+}
+
+impl Slice {
+    fn whole(drawn: Drawn, leads: bool) -> Self {
+        Self { drawn, leads, head: None }
+    }
+}
+
 pub(super) fn draw_block(block: &Block, width: f64) -> Result<Drawn, RenderError> {
     let pad = block.frame.as_ref().map_or(0.0, |f| f.pad);
-    let inner = width - 2.0 * pad;
     let mut items = Vec::new();
     let mut y = pad;
-    for part in &block.parts {
-        let drawn = match part {
-            Part::Words(words) => draw_words(words, inner)?,
-            Part::Table(rows) => table::draw(rows, inner)?,
-            Part::Drawing(drawing) => draw_drawing(drawing)?,
-            Part::Space(height) => Drawn { items: Vec::new(), height: height.max(0.0) },
-            Part::Rule(line) => {
-                let rule = Path::straight([0.0, line / 2.0], [inner, line / 2.0], *line, 0.0);
-                Drawn { items: vec![Item::Path(rule)], height: *line }
-            }
-        };
-        items.extend(shifted(drawn.items, pad, y));
-        y += drawn.height;
+    for slice in slices(block, width - 2.0 * pad)? {
+        items.extend(shifted(slice.drawn.items, pad, y));
+        y += slice.drawn.height;
     }
     let height = y + pad;
     if let Some(frame) = &block.frame {
@@ -46,6 +50,56 @@ pub(super) fn draw_block(block: &Block, width: f64) -> Result<Drawn, RenderError
         items.insert(0, Item::Path(Path { line: frame.line, fill: frame.fill, ..shape }));
     }
     Ok(Drawn { items, height })
+}
+
+/// The pieces of a block without its frame, from top to bottom.
+pub(super) fn slices(block: &Block, width: f64) -> Result<Vec<Slice>, RenderError> {
+    sliced(&block.parts, width)
+}
+
+fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
+    let mut all: Vec<Slice> = Vec::new();
+    for part in parts {
+        match part {
+            Part::Words(words) => {
+                all.push(Slice::whole(draw_words(words, width)?, words.weight == Weight::Bold));
+            }
+            Part::Table(rows) => {
+                let begin = all.len();
+                for row in table::rows(rows, width)? {
+                    let head = (rows.head.is_some() && !row.heading).then_some(begin);
+                    all.push(Slice { drawn: row.drawn, leads: row.heading, head });
+                }
+            }
+            Part::Drawing(drawing) => all.push(Slice::whole(draw_drawing(drawing)?, false)),
+            Part::Space(height) => {
+                let clear = Drawn { items: Vec::new(), height: height.max(0.0) };
+                all.push(Slice::whole(clear, true));
+            }
+            Part::Beside(beside) => all.push(Slice::whole(draw_beside(beside, width)?, false)),
+            Part::Rule(line) => {
+                let rule = Path::straight([0.0, line / 2.0], [width, line / 2.0], *line, 0.0);
+                all.push(Slice::whole(Drawn { items: vec![Item::Path(rule)], height: *line }, true));
+            }
+        }
+    }
+    Ok(all)
+}
+
+fn draw_beside(beside: &Beside, width: f64) -> Result<Drawn, RenderError> {
+    let count = beside.columns.len().max(1) as f64;
+    let column = (width - beside.gutter * (count - 1.0)) / count;
+    let mut all = Drawn { items: Vec::new(), height: 0.0 };
+    for (n, parts) in beside.columns.iter().enumerate() {
+        let mut y = 0.0;
+        for slice in sliced(parts, column)? {
+            let x = n as f64 * (column + beside.gutter);
+            all.items.extend(shifted(slice.drawn.items, x, y));
+            y += slice.drawn.height;
+        }
+        all.height = all.height.max(y);
+    }
+    Ok(all)
 }
 
 /// One line of text at its place, checked for size.
@@ -109,6 +163,7 @@ pub(super) fn draw_drawing(drawing: &Drawing) -> Result<Drawn, RenderError> {
                 }));
             }
             Thing::Line(line) => items.extend(arrow(line)),
+            Thing::Qr(code) => items.push(Item::Squares(qr::draw(code)?)),
             Thing::Path(points) => {
                 let mut segments = Vec::new();
                 for step in &points.to {

@@ -83,7 +83,7 @@ pub fn arrange(sheet: &Sheet, sides: Sides) -> Result<Scene, RenderError> {
             let y = paper.height - paper.margin - foot.height;
             items.extend(shifted(draw_drawing(&number(foot))?.items, paper.margin, y));
         }
-        let page = Page { width: paper.width, height: paper.height, items };
+        let page = Page { width: paper.width, height: paper.height, items, ..Page::default() };
         stays_on_paper(&page)?;
         pages.push(page);
     }
@@ -187,7 +187,7 @@ impl Grid {
     }
 }
 
-fn numbered(drawing: &Drawing, page: usize, pages: usize) -> Drawing {
+pub(super) fn numbered(drawing: &Drawing, page: usize, pages: usize) -> Drawing {
     let mut drawing = drawing.clone();
     for thing in &mut drawing.items {
         if let Thing::Text(text) = thing {
@@ -203,7 +203,7 @@ fn shades() -> RenderError {
 
 /// Nothing leaves the paper: a printer would cut it without a word. Shades and lines are numbers
 /// that ink can follow.
-fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
+pub(super) fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
     let inside = |x: f64, y: f64| {
         x >= -TOLERANCE && y >= -TOLERANCE && x <= page.width + TOLERANCE && y <= page.height + TOLERANCE
     };
@@ -217,6 +217,12 @@ fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
                 let top = t.y - font::CAPITAL * t.size * super::MM_PER_POINT;
                 if !inside(t.x, top) || !inside(end, t.y) {
                     return Err(RenderError::TooWide { text: t.text.clone() });
+                }
+            }
+            Item::Squares(squares) => {
+                let far = [squares.x + squares.side, squares.y + squares.side];
+                if !inside(squares.x, squares.y) || !inside(far[0], far[1]) {
+                    return Err(sheet_error("a QR code leaves the page"));
                 }
             }
             Item::Path(path) => {

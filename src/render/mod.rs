@@ -5,9 +5,12 @@ mod draft;
 mod draw;
 mod error;
 pub mod font;
+pub mod impose;
 pub mod layout;
+pub mod pages;
 pub mod pdf;
 pub mod png;
+mod qr;
 mod scene;
 pub mod sheet;
 pub mod svg;
@@ -17,7 +20,7 @@ pub mod template;
 pub use draft::mark_as_draft;
 pub use error::RenderError;
 pub use font::Weight;
-pub use scene::{Item, Page, Path, Scene, Segment, Text};
+pub use scene::{Heading, Item, Page, Path, Scene, Segment, Squares, Text};
 
 /// Millimetres in one point.
 pub const MM_PER_POINT: f64 = 25.4 / 72.0;

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use lopdf::{Dictionary, Object, StringFormat};
+use lopdf::{Dictionary, Object, ObjectId, StringFormat};
 use printpdf::{
     DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
     TextItem, TextMatrix, TextRenderingMode,
 };
 
 use super::font::{Weight, subset_for};
-use super::scene::{Item, Page, Path, Scene, Segment, Text};
+use super::scene::{Item, Page, Path, Scene, Segment, Squares, Text};
 use super::{MM_PER_POINT, RenderError};
 
 /// What the file says about itself.
@@ -21,6 +21,8 @@ pub struct Meta {
     pub subject: Option<String>,
     /// `YYYY-MM-DD`. Without it the file carries `SOURCE_DATE_EPOCH`, else 1970: never the clock.
     pub date: Option<String>,
+    /// The language its text is in, as an RFC 3066 tag; `en-GB` where nobody said.
+    pub language: Option<String>,
 }
 
 /// Draws a scene.
@@ -92,6 +94,7 @@ fn operations(page: &Page) -> Vec<Op> {
         match item {
             Item::Path(path) => draw_path(&mut ops, path, page.height),
             Item::Text(text) => draw_text(&mut ops, text, page.height),
+            Item::Squares(squares) => draw_squares(&mut ops, squares, page.height),
         }
     }
     ops
@@ -131,6 +134,18 @@ fn draw_path(ops: &mut Vec<Op>, path: &Path, height: f64) {
     if path.dash.is_some() {
         ops.push(Op::Unknown { key: "d".into(), value: vec![DictItem::Array(Vec::new()), DictItem::Int(0)] });
     }
+}
+
+fn draw_squares(ops: &mut Vec<Op>, squares: &Squares, height: f64) {
+    let side = squares.side;
+    ops.push(operator("g", &[1.0]));
+    ops.push(operator("re", &[squares.x, height - squares.y - side, side, side].map(points)));
+    ops.push(operator("f", &[]));
+    ops.push(operator("g", &[0.0]));
+    for [x, y, wide, high] in squares.rectangles() {
+        ops.push(operator("re", &[x, height - y - high, wide, high].map(points)));
+    }
+    ops.push(operator("f", &[]));
 }
 
 fn draw_text(ops: &mut Vec<Op>, text: &Text, height: f64) {
@@ -175,17 +190,94 @@ fn describe(file: &mut lopdf::Document, scene: &Scene, meta: &Meta) -> Result<()
     }
     file.trailer.set("Info", Object::Reference(id));
     let catalog = file.catalog_mut().map_err(lost)?;
-    catalog.set("Lang", Object::string_literal("en-GB"));
+    catalog.set("Lang", Object::string_literal(meta.language.as_deref().unwrap_or("en-GB")));
     let mut preferences = Dictionary::new();
     preferences.set("DisplayDocTitle", true);
     // A viewer that scales to the paper would spoil the millimetres.
     preferences.set("PrintScaling", "None");
     catalog.set("ViewerPreferences", preferences);
+    outline(file, scene)?;
     for page in file.page_iter().collect::<Vec<_>>() {
         if let Ok(page) = file.get_dictionary_mut(page) {
             page.remove(b"Annots");
         }
     }
+    Ok(())
+}
+
+/// An outline entry that is being put together.
+struct Entry {
+    id: ObjectId,
+    title: Object,
+    target: Object,
+    inner: bool,
+}
+
+/// The list of headings beside the pages (ISO 32000-1, 12.3.3).
+fn outline(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let ids: Vec<ObjectId> = file.page_iter().collect();
+    let mut entries: Vec<Entry> = Vec::new();
+    for (page, id) in scene.pages.iter().zip(ids) {
+        for heading in &page.headings {
+            let top = Object::Real(points(page.height - heading.y) as f32);
+            let target = vec![Object::Reference(id), "XYZ".into(), Object::Null, top, Object::Null];
+            entries.push(Entry {
+                id: file.new_object_id(),
+                title: lopdf::text_string(&heading.title),
+                target: Object::Array(target),
+                // The first of all has nothing to belong under.
+                inner: heading.inner && !entries.is_empty(),
+            });
+        }
+    }
+    if entries.is_empty() {
+        return Ok(());
+    }
+    let root = file.new_object_id();
+    let outer: Vec<usize> = (0..entries.len()).filter(|n| !entries[*n].inner).collect();
+    let mut groups: Vec<(ObjectId, Vec<usize>)> = vec![(root, outer.clone())];
+    for (n, at) in outer.iter().enumerate() {
+        let end = outer.get(n + 1).copied().unwrap_or(entries.len());
+        groups.push((entries[*at].id, (at + 1..end).collect()));
+    }
+    let mut dictionaries: BTreeMap<ObjectId, Dictionary> = BTreeMap::new();
+    for entry in &entries {
+        let mut dictionary = Dictionary::new();
+        dictionary.set("Title", entry.title.clone());
+        dictionary.set("Dest", entry.target.clone());
+        dictionaries.insert(entry.id, dictionary);
+    }
+    for (parent, members) in groups {
+        let reference = |n: usize| Object::Reference(entries[n].id);
+        let above = dictionaries.entry(parent).or_default();
+        if let (Some(first), Some(last)) = (members.first(), members.last()) {
+            above.set("First", reference(*first));
+            above.set("Last", reference(*last));
+            above.set("Count", members.len() as i64);
+        }
+        for (n, member) in members.iter().enumerate() {
+            let Some(dictionary) = dictionaries.get_mut(&entries[*member].id) else { continue };
+            dictionary.set("Parent", Object::Reference(parent));
+            if n > 0 {
+                dictionary.set("Prev", reference(members[n - 1]));
+            }
+            if let Some(next) = members.get(n + 1) {
+                dictionary.set("Next", reference(*next));
+            }
+        }
+    }
+    // Everything is shown unfolded, so the root counts all of them.
+    if let Some(top) = dictionaries.get_mut(&root) {
+        top.set("Type", "Outlines");
+        top.set("Count", entries.len() as i64);
+    }
+    for (id, dictionary) in dictionaries {
+        file.objects.insert(id, Object::Dictionary(dictionary));
+    }
+    let catalog = file.catalog_mut().map_err(lost)?;
+    catalog.set("Outlines", Object::Reference(root));
+    catalog.set("PageMode", "UseOutlines");
     Ok(())
 }
 

@@ -20,6 +20,19 @@ pub struct Page {
     pub height: f64,
     /// What is on it, in drawing order.
     pub items: Vec<Item>,
+    /// Headings on it that the document's outline lists.
+    pub headings: Vec<Heading>,
+}
+
+/// An entry of the document's outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Heading {
+    /// Its words.
+    pub title: String,
+    /// It belongs under the entry before it.
+    pub inner: bool,
+    /// How far down the page it stands.
+    pub y: f64,
 }
 
 /// Something on a page.
@@ -29,6 +42,34 @@ pub enum Item {
     Text(Text),
     /// Lines and curves.
     Path(Path),
+    /// The black squares of a QR code.
+    Squares(Squares),
+}
+
+/// Black squares on a white ground, in one piece so that no hairline runs between them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Squares {
+    /// Left edge of the white ground.
+    pub x: f64,
+    /// Its top.
+    pub y: f64,
+    /// Its side.
+    pub side: f64,
+    /// How many squares, dark or not, lie along a side, the white edge included.
+    pub count: usize,
+    /// Runs of dark squares: column, row, how many side by side.
+    pub runs: Vec<(usize, usize, usize)>,
+}
+
+impl Squares {
+    /// Each run as left, top, width and height in millimetres.
+    pub fn rectangles(&self) -> impl Iterator<Item = [f64; 4]> + '_ {
+        let unit = self.side / self.count as f64;
+        let place = move |(column, row, long): &(usize, usize, usize)| {
+            [self.x + *column as f64 * unit, self.y + *row as f64 * unit, *long as f64 * unit, unit]
+        };
+        self.runs.iter().map(place)
+    }
 }
 
 /// A run of text on one baseline.
@@ -156,6 +197,10 @@ impl Item {
             Item::Text(text) => {
                 text.x += dx;
                 text.y += dy;
+            }
+            Item::Squares(squares) => {
+                squares.x += dx;
+                squares.y += dy;
             }
             Item::Path(path) => {
                 shift(&mut path.start);

@@ -2,7 +2,10 @@
 //! columns; inside a drawing everything stands where the template puts it. All in millimetres,
 //! text sizes in points.
 
-use serde::Deserialize;
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{MapAccess, Visitor};
+use serde::{Deserialize, Deserializer};
+use std::fmt;
 
 use super::RenderError;
 use super::font::Weight;
@@ -63,6 +66,18 @@ pub struct Block {
     /// First block of the back, when there are two sides.
     #[serde(default)]
     pub back: bool,
+    /// In a document of many pages it may go on over a page, its tables with their heads again.
+    #[serde(default)]
+    pub breaks: bool,
+    /// In a document of many pages it begins a new one.
+    #[serde(default)]
+    pub page: bool,
+    /// Its entry in the document's outline.
+    #[serde(default)]
+    pub heading: Option<String>,
+    /// The entry belongs under the one before.
+    #[serde(default)]
+    pub inner: bool,
     /// A box behind it.
     #[serde(default)]
     pub frame: Option<Frame>,
@@ -102,6 +117,19 @@ pub enum Part {
     Space(f64),
     /// A thin line across.
     Rule(f64),
+    /// Parts beside each other.
+    Beside(Beside),
+}
+
+/// Parts beside each other, in columns of one width.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Beside {
+    /// Clear between the columns.
+    #[serde(default)]
+    pub gutter: f64,
+    /// What is in each, from top to bottom.
+    pub columns: Vec<Vec<Part>>,
 }
 
 /// Running text over the whole width.
@@ -140,11 +168,17 @@ pub struct Table {
     /// Thickness of a line between rows.
     #[serde(default)]
     pub rule: Option<f64>,
+    /// Thickness of lines round every cell; `gap` and `lead` are then clear inside the cells.
+    #[serde(default)]
+    pub grid: Option<f64>,
+    /// A row is at least so high: room for a pen.
+    #[serde(default)]
+    pub least: f64,
     /// Headings over the columns.
     #[serde(default)]
-    pub head: Option<Vec<String>>,
-    /// The rows: one text a column. An empty row parts those above it from those below.
-    pub rows: Vec<Vec<String>>,
+    pub head: Option<Vec<Cell>>,
+    /// The rows: one cell a column. An empty row parts those above it from those below.
+    pub rows: Vec<Vec<Cell>>,
 }
 
 /// A column of a table.
@@ -153,10 +187,54 @@ pub struct Table {
 pub struct Column {
     /// Takes what is left and breaks its lines.
     pub flex: bool,
+    /// Exactly so wide, with lines that break.
+    pub width: Option<f64>,
     /// Weight of its texts.
     pub weight: Weight,
     /// Where its texts stand.
     pub align: Align,
+}
+
+/// A cell of a table: a text, or a text with a weight of its own.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cell {
+    /// The text.
+    pub text: String,
+    /// Its weight, if not that of the column.
+    pub weight: Option<Weight>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FullCell {
+    text: String,
+    #[serde(default)]
+    weight: Option<Weight>,
+}
+
+impl<'de> Deserialize<'de> for Cell {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct TextOrMap;
+
+        impl<'de> Visitor<'de> for TextOrMap {
+            type Value = Cell;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a text, or {text: ..., weight: bold}")
+            }
+
+            fn visit_str<E>(self, text: &str) -> Result<Cell, E> {
+                Ok(Cell { text: text.to_owned(), weight: None })
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Cell, A::Error> {
+                let full = FullCell::deserialize(MapAccessDeserializer::new(map))?;
+                Ok(Cell { text: full.text, weight: full.weight })
+            }
+        }
+
+        deserializer.deserialize_any(TextOrMap)
+    }
 }
 
 /// Things at places of their own, from the top left corner of the drawing.
@@ -183,6 +261,22 @@ pub enum Thing {
     Line(Line),
     /// A path of points: two numbers are a line, six a curve.
     Path(Points),
+    /// A QR code.
+    Qr(Qr),
+}
+
+/// A QR code.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Qr {
+    /// Left, the white edge included.
+    pub x: f64,
+    /// Top, the white edge included.
+    pub y: f64,
+    /// Side, the white edge included.
+    pub size: f64,
+    /// What it says.
+    pub text: String,
 }
 
 /// Text at a place.

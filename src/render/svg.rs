@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::font::{FAMILY, Weight, subset_for};
 use super::pdf::characters;
-use super::scene::{Item, Page, Path, Scene, Segment, Text};
+use super::scene::{Item, Page, Path, Scene, Segment, Squares, Text};
 use super::{MM_PER_POINT, RenderError};
 
 /// Draws each page, with its fonts embedded.
@@ -50,6 +50,7 @@ fn draw(page: &Page, title: &str, style: &str) -> String {
         match item {
             Item::Text(text) => draw_text(&mut svg, text),
             Item::Path(path) => draw_path(&mut svg, path),
+            Item::Squares(squares) => draw_squares(&mut svg, squares),
         }
     }
     svg.push_str("</g>\n</svg>\n");
@@ -99,6 +100,22 @@ fn draw_path(svg: &mut String, path: &Path) {
         }
     }
     let _ = writeln!(svg, "<path d=\"{steps}\" fill=\"{fill}\"{line}/>");
+}
+
+fn draw_squares(svg: &mut String, squares: &Squares) {
+    let [x, y, side] = [squares.x, squares.y, squares.side].map(number);
+    let _ = writeln!(svg, "<rect x=\"{x}\" y=\"{y}\" width=\"{side}\" height=\"{side}\" fill=\"#fff\"/>");
+    // In units of a square: whole numbers, and neighbours share their edge exactly.
+    let unit = squares.side / squares.count as f64;
+    let mut steps = String::new();
+    for (column, row, long) in &squares.runs {
+        let _ = write!(steps, "M{column} {row}h{long}v1h-{long}z");
+    }
+    let _ = writeln!(
+        svg,
+        "<path transform=\"translate({x} {y}) scale({unit:.6})\" d=\"{steps}\" fill=\"#000\" \
+         shape-rendering=\"crispEdges\"/>"
+    );
 }
 
 /// A number of millimetres to a thousandth, without superfluous noughts.

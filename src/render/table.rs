@@ -4,30 +4,54 @@ use super::RenderError;
 use super::draw::{Drawn, line_of};
 use super::font::{self, Weight, ascent, line_height};
 use super::scene::{Item, Path};
-use super::sheet::{Align, Table};
+use super::sheet::{Align, Cell, Table};
 
 /// Height and line of an empty row, which parts the rows above it from those below.
 const PARTING: f64 = 0.9;
 const HAIRLINE: f64 = 0.15;
 
-pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
+/// A row as it is drawn, with what parts it from the row above.
+pub(super) struct Row {
+    pub(super) drawn: Drawn,
+    pub(super) heading: bool,
+}
+
+/// The rows of a table, its head first.
+pub(super) fn rows(table: &Table, width: f64) -> Result<Vec<Row>, RenderError> {
     let count = table.columns.len();
     if table.rows.iter().filter(|row| !row.is_empty()).chain(&table.head).any(|row| row.len() != count) {
         let message = format!("a row of this table must have {count} texts, one for each column");
         return Err(RenderError::Sheet { message, line: None });
     }
-    let widths = column_widths(table, width)?;
-    let mut items = Vec::new();
-    let mut y = 0.0;
+    // With a grid, half a gap is clear inside each edge.
+    let edge = if table.grid.is_some() { table.gap / 2.0 } else { 0.0 };
+    let widths = column_widths(table, width - 2.0 * edge)?;
+    let mut all = Vec::new();
     let head = table.head.iter().map(|row| (row, true));
-    let rows = table.rows.iter().map(|row| (row, false));
+    let body = table.rows.iter().map(|row| (row, false));
     let mut first = true;
-    for (row, heading) in head.chain(rows) {
+    for (row, heading) in head.chain(body) {
         if row.is_empty() {
-            let middle = y + PARTING / 2.0;
-            items.push(Item::Path(Path::straight([0.0, middle], [width, middle], HAIRLINE, 0.0)));
-            y += PARTING;
+            let middle = PARTING / 2.0;
+            let line = Path::straight([0.0, middle], [width, middle], HAIRLINE, 0.0);
+            let drawn = Drawn { items: vec![Item::Path(line)], height: PARTING };
+            all.push(Row { drawn, heading: false });
             first = true;
+            continue;
+        }
+        let mut items = Vec::new();
+        let mut y = 0.0;
+        if let Some(thickness) = table.grid {
+            y = table.lead / 2.0;
+            let height = cells(table, row, heading, &widths, (edge, y), &mut items)? + table.lead;
+            let mut left = 0.0;
+            for room in &widths {
+                let size = [room + table.gap, height];
+                let frame = Path::rounded([left, 0.0], size, 0.0);
+                items.push(Item::Path(Path { line: Some(thickness), ..frame }));
+                left += room + table.gap;
+            }
+            all.push(Row { drawn: Drawn { items: drawn_texts(items), height }, heading });
             continue;
         }
         if !first {
@@ -38,34 +62,49 @@ pub(super) fn draw(table: &Table, width: f64) -> Result<Drawn, RenderError> {
             y += table.lead / 2.0;
         }
         first = false;
-        let mut deepest = 0.0;
-        let mut x = 0.0;
-        for ((text, column), room) in row.iter().zip(&table.columns).zip(&widths) {
-            let weight = if heading { Weight::Bold } else { column.weight };
-            let at = match column.align {
-                Align::Left => x,
-                Align::Centre => x + room / 2.0,
-                Align::Right => x + room,
-            };
-            let mut bottom = y;
-            for line in font::wrap(text, table.size, weight, *room)? {
-                items.push(line_of(
-                    &line,
-                    (at, bottom + ascent(table.size)),
-                    table.size,
-                    weight,
-                    column.align,
-                )?);
-                bottom += line_height(table.size);
-            }
-            deepest = f64::max(deepest, bottom - y);
-            x += room + table.gap;
-        }
-        y += deepest;
+        let height = y + cells(table, row, heading, &widths, (0.0, y), &mut items)?;
+        all.push(Row { drawn: Drawn { items: drawn_texts(items), height }, heading });
     }
-    // A cell without text leaves nothing to draw.
+    Ok(all)
+}
+
+/// A cell without text leaves nothing to draw.
+fn drawn_texts(mut items: Vec<Item>) -> Vec<Item> {
     items.retain(|item| !matches!(item, Item::Text(t) if t.text.is_empty()));
-    Ok(Drawn { items, height: y })
+    items
+}
+
+/// Draws the texts of a row and says how high they come.
+fn cells(
+    table: &Table,
+    row: &[Cell],
+    heading: bool,
+    widths: &[f64],
+    (mut x, y): (f64, f64),
+    items: &mut Vec<Item>,
+) -> Result<f64, RenderError> {
+    let mut deepest = if heading { 0.0 } else { table.least };
+    for ((cell, column), room) in row.iter().zip(&table.columns).zip(widths) {
+        let weight = weight_of(cell, column.weight, heading);
+        let at = match column.align {
+            Align::Left => x,
+            Align::Centre => x + room / 2.0,
+            Align::Right => x + room,
+        };
+        let mut bottom = y;
+        for line in font::wrap(&cell.text, table.size, weight, *room)? {
+            let place = (at, bottom + ascent(table.size));
+            items.push(line_of(&line, place, table.size, weight, column.align)?);
+            bottom += line_height(table.size);
+        }
+        deepest = f64::max(deepest, bottom - y);
+        x += room + table.gap;
+    }
+    Ok(deepest)
+}
+
+fn weight_of(cell: &Cell, column: Weight, heading: bool) -> Weight {
+    cell.weight.unwrap_or(if heading { Weight::Bold } else { column })
 }
 
 fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
@@ -73,10 +112,16 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
     let mut least = Vec::new();
     for (n, column) in table.columns.iter().enumerate() {
         let (mut widest, mut word_widest) = (0.0, 0.0);
-        let head = table.head.iter().map(|row| (row, Weight::Bold));
-        for (row, weight) in head.chain(table.rows.iter().map(|row| (row, column.weight))) {
+        if let Some(given) = column.width {
+            natural.push(given);
+            least.push(given);
+            continue;
+        }
+        let head = table.head.iter().map(|row| (row, true));
+        for (row, heading) in head.chain(table.rows.iter().map(|row| (row, false))) {
             let Some(cell) = row.get(n) else { continue };
-            for line in cell.split('\n') {
+            let weight = weight_of(cell, column.weight, heading);
+            for line in cell.text.split('\n') {
                 widest = f64::max(widest, font::width(line, table.size, weight)?);
                 for word in line.split(' ') {
                     word_widest = f64::max(word_widest, font::width(word, table.size, weight)?);
@@ -93,7 +138,8 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
     let needed: f64 = (0..natural.len()).filter(|n| is_flex(*n)).map(|n| least[n]).sum();
     let left = width - gaps - fixed;
     if needed > left + 1e-6 {
-        let longest = table.rows.iter().flatten().max_by_key(|t| t.len()).cloned().unwrap_or_default();
+        let texts = table.rows.iter().flatten().map(|cell| &cell.text);
+        let longest = texts.max_by_key(|t| t.len()).cloned().unwrap_or_default();
         return Err(RenderError::TooWide { text: longest.replace(font::FIXED_SPACE, " ") });
     }
     // Each flexible column gets its longest word, and what is left in proportion to what it still

@@ -127,6 +127,11 @@ impl FileReport {
         self.findings.iter().filter(|f| f.outcome == Outcome::Proved)
     }
 
+    /// All of them, in the order in which everything is printed.
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
     /// How many findings have this weight.
     pub fn count(&self, weight: Severity) -> usize {
         self.open().filter(|f| f.weight() == weight).count()

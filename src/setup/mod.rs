@@ -1,10 +1,12 @@
 //! What a boat file means: the typed model, its numbers, and how it is read from YAML.
 
+pub mod canonical;
 pub mod exact;
 pub mod facts;
 pub mod lower;
 pub mod model;
 pub mod quantity;
+pub mod rewrite;
 pub mod schema;
 
 pub use exact::Exact;

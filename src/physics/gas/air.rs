@@ -116,6 +116,7 @@ impl Bottle {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::physics::units::{Celsius, Metres, SonicConductance};

@@ -205,6 +205,7 @@ fn sum(terms: &[Term], tau: f64) -> f64 {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

@@ -282,6 +282,7 @@ impl Reservoir {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::physics::units::SonicConductance;

@@ -3,11 +3,10 @@
 //! **Assumed:** Raoult's law: each part adds its own vapour pressure times its share of the molecules
 //! of the liquid. **Range:** these three only, which are like enough for it; a mixture with a
 //! fluorocarbon or an ether is not, and is refused.
-//! **Uncertainty:** within 5 % of the mixture models for these three, and mostly too high, the more so
-//! the warmer. Far greater is what no law
-//! helps against: the lighter part boils off first, so that a can gives less pressure with every
-//! blow. What is left near the end has the pressure of the heaviest part, and a depth is safe to rely
-//! on only if that one would still blow there.
+//! **Uncertainty:** within 5 % of the mixture models for these three, mostly too high, the more so
+//! the warmer. Far greater is what no law helps against: the lighter part boils off first, so that a
+//! can gives less pressure with every blow. What is left near the end has the pressure of the heaviest
+//! part, and a depth is safe to rely on only if that one would still blow there.
 
 use super::super::domain::{DomainError, within};
 use super::super::units::{Celsius, KgPerMole, Pascals};
@@ -115,6 +114,7 @@ fn shares(amounts: impl Iterator<Item = (Liquid, f64)>) -> Vec<(Liquid, f64)> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 

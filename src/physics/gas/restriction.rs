@@ -135,6 +135,7 @@ fn choked_number(gas: Gas) -> f64 {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::physics::units::KgPerMole;

@@ -53,6 +53,7 @@ impl Gas {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::physics::units::Celsius;

@@ -18,6 +18,16 @@ pub(in crate::setup) enum Unit {
     Amperes,
     AmpereHours,
     MilliampereHours,
+    MetresPerSecond,
+    Kilograms,
+    Grams,
+    Litres,
+    Millilitres,
+    LitresPerMinute,
+    Bar,
+    Celsius,
+    Ohms,
+    Milliohms,
 }
 
 /// Every unit with its spellings, the proper one first.
@@ -34,6 +44,16 @@ pub(in crate::setup) const SPELLINGS: &[(Unit, &[&str])] = &[
     (Unit::Amperes, &["A"]),
     (Unit::AmpereHours, &["Ah"]),
     (Unit::MilliampereHours, &["mAh"]),
+    (Unit::MetresPerSecond, &["m/s"]),
+    (Unit::Kilograms, &["kg"]),
+    (Unit::Grams, &["g"]),
+    (Unit::Litres, &["L", "l"]),
+    (Unit::Millilitres, &["mL", "ml"]),
+    (Unit::LitresPerMinute, &["L/min", "l/min"]),
+    (Unit::Bar, &["bar"]),
+    (Unit::Celsius, &["degC", "°C"]),
+    (Unit::Ohms, &["ohm", "Ω"]),
+    (Unit::Milliohms, &["mohm", "mΩ"]),
 ];
 
 /// What people write and what they mean by it.
@@ -57,8 +77,8 @@ const SLIPS: &[(&str, Unit)] = &[
 
 /// Units of other things, or of the same in another size.
 const FOREIGN: &[&str] = &[
-    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "mA", "W", "g", "kg", "bar", "degC", "L",
-    "L/min", "rad",
+    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "mA", "W", "lb", "oz", "psi", "degF", "K",
+    "mbar", "kPa", "gal", "L/h", "km/h", "rad",
 ];
 
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.
@@ -66,7 +86,7 @@ const MOST_DIGITS: usize = 18;
 
 impl Unit {
     /// As it is written.
-    pub(super) fn sign(self) -> &'static str {
+    pub(in crate::setup) fn sign(self) -> &'static str {
         SPELLINGS.iter().find(|(unit, _)| *unit == self).map_or("", |(_, s)| s[0])
     }
 
@@ -77,14 +97,14 @@ impl Unit {
 
 /// A number, its unit, and the most it can be off.
 #[derive(Clone, Debug)]
-pub(super) struct Quantity {
-    pub(super) value: Exact,
-    pub(super) unit: Unit,
-    pub(super) off: Option<(Exact, Unit)>,
+pub(in crate::setup) struct Quantity {
+    pub(in crate::setup) value: Exact,
+    pub(in crate::setup) unit: Unit,
+    pub(in crate::setup) off: Option<(Exact, Unit)>,
 }
 
 /// Why a text is no quantity.
-pub(super) struct Trouble {
+pub(in crate::setup) struct Trouble {
     pub(super) message: String,
     pub(super) label: String,
     pub(super) help: String,
@@ -95,7 +115,7 @@ fn trouble<T>(message: String, label: &str, help: String) -> Result<T, Trouble> 
 }
 
 /// Reads a quantity in one of `units`.
-pub(super) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
+pub(in crate::setup) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
     let text = text.trim();
     let (first, second) =
         match text.split_once('±').or_else(|| text.split_once("+-")).or_else(|| text.split_once("+/-")) {

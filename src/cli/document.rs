@@ -1,0 +1,250 @@
+//! `lidcard card` and the other documents: checks a boat file, then makes its pages.
+
+use super::args::Colour;
+use super::args::{PageFormat, Pages};
+use super::outcome::{Failure, Outcome};
+use super::{Streams, boat, check, write};
+use crate::document::{Document, DocumentError, Job, Request, meta};
+use crate::finding::Severity;
+use crate::fingerprint::{Code, pack};
+use crate::language::Language;
+use crate::render::pdf::Meta;
+use crate::render::{Scene, pdf, png, svg};
+use crate::report::excerpt::Shown;
+use crate::report::human;
+use crate::report::text::{counted, hanging};
+use crate::report::{FileReport, Look};
+use crate::rule::{self, acceptance};
+use crate::source::Span;
+use std::path::{Path, PathBuf};
+
+/// What came of one file: what there is to say, and files to write.
+struct Made {
+    complaints: String,
+    outcome: Outcome,
+    files: Vec<(PathBuf, Vec<u8>)>,
+}
+
+/// Checks each file, and unless there are errors writes its document.
+pub fn run(
+    document: &dyn Document,
+    args: &Pages,
+    size: Option<[f64; 2]>,
+    colour: Colour,
+    streams: &mut Streams<'_>,
+) -> Result<Outcome, Failure> {
+    let look = streams.screen.look_of_stderr(colour);
+    let request = Request {
+        size_mm: size,
+        on: args.on,
+        draft: args.draft,
+        template: template(args)?,
+        units: args.units.into(),
+        ..Request::default()
+    };
+    let several = args.files.len() > 1;
+    let format = format(args);
+    let to_stdout = args.output.as_deref() == Some(Path::new("-"));
+    if several && let Some(folder) = args.output.as_deref().filter(|o| !o.is_dir()) {
+        let why = format!("several boats need a folder behind -o, and {} is none", folder.display());
+        return Err(Failure(why));
+    }
+    let origins = boat::origins(&args.files, streams.stdin)?;
+    let mut worst = Outcome::Clean;
+    for (file, origin) in args.files.iter().zip(origins) {
+        let target = target(args, file, document.name(), format);
+        let made = make(document, origin, args.language, &request, &target, format, look)?;
+        streams.complain(&made.complaints)?;
+        worst = worst.max(made.outcome);
+        if to_stdout {
+            match &made.files[..] {
+                [] => {}
+                [(_, only)] => streams.say(only)?,
+                _ => {
+                    let why = "there are several pages: give -o a file name, or make a PDF";
+                    return Err(Failure(why.to_owned()));
+                }
+            }
+            continue;
+        }
+        for (path, bytes) in &made.files {
+            write::atomically(path, bytes)
+                .map_err(|error| Failure(format!("cannot write {}: {error}", path.display())))?;
+            let draft = if args.draft { ", a draft marked NOT CHECKED" } else { "" };
+            streams.say(format!("wrote {}{draft}\n", path.display()))?;
+        }
+    }
+    Ok(worst)
+}
+
+/// Everything up to the bytes; writes nothing.
+fn make(
+    document: &dyn Document,
+    origin: boat::Origin,
+    language: Option<Language>,
+    request: &Request,
+    target: &Path,
+    format: PageFormat,
+    look: Look,
+) -> Result<Made, Failure> {
+    let nothing = |complaints, outcome| Ok(Made { complaints, outcome, files: Vec::new() });
+    let (source, mut setup) = match boat::load(origin) {
+        Ok(loaded) => loaded,
+        Err(report) => return nothing(human::file(&report, look, false), Outcome::Failed),
+    };
+    let (code, packed) = (Code::of(&source), pack(&source));
+    let report = FileReport::checked(source, rule::check(&setup));
+    let errors = report.count(Severity::Error);
+    let mut complaints = String::new();
+    if report.open().next().is_some() {
+        complaints.push_str(&human::file(&report, look, false));
+    }
+    if errors > 0 && !request.draft {
+        let count = counted(errors, "error", "errors");
+        let name = document.name();
+        complaints.push_str(&format!("no {name} made: first put right {count}, or ask for a --draft\n"));
+        return nothing(complaints, check::outcome(&report, false));
+    }
+    // The pages tell only what is so: an acceptance without its finding says nothing about the boat.
+    setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
+    setup.owner.language = language.or(setup.owner.language);
+    let job = Job { setup: &setup, findings: report.findings(), code, packed: &packed };
+    let made = request
+        .labels(&setup)
+        .map_err(DocumentError::from)
+        .and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
+    let (labels, scene) = match made {
+        Ok(made) => made,
+        Err(error) => {
+            complaints.push_str(&document_error(document.name(), &error, look));
+            return nothing(complaints, Outcome::Failed);
+        }
+    };
+    let drawn = drawn(document.name(), &scene, &meta(&labels, &setup), format)?;
+    let count = drawn.len();
+    let files = drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(target, n, count), bytes)).collect();
+    // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
+    Ok(Made { complaints, outcome: Outcome::Clean, files })
+}
+
+/// Where the document of a file goes.
+fn target(args: &Pages, file: &str, document: &str, format: PageFormat) -> PathBuf {
+    let name = default_output(file, document, format);
+    match &args.output {
+        Some(folder) if folder.is_dir() => folder.join(name),
+        Some(output) => output.clone(),
+        None => name,
+    }
+}
+
+fn template(args: &Pages) -> Result<Option<(String, String)>, Failure> {
+    let Some(path) = &args.template else {
+        return Ok(None);
+    };
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| Failure(format!("cannot read the template {}: {error}", path.display())))?;
+    Ok(Some((path.display().to_string(), text)))
+}
+
+/// As fine as a good printer needs it; a lid card comes to about 1200 x 900 dots.
+const DPI: f64 = 300.0;
+
+/// One file of bytes, or one for each page where the format knows no pages.
+fn drawn(name: &str, scene: &Scene, meta: &Meta, format: PageFormat) -> Result<Vec<Vec<u8>>, Failure> {
+    let files = match format {
+        PageFormat::Pdf => pdf::to_pdf(scene, meta).map(|bytes| vec![bytes]),
+        PageFormat::Svg => {
+            svg::to_svg(scene).map(|pages| pages.into_iter().map(String::into_bytes).collect())
+        }
+        PageFormat::Png => png::to_png(scene, DPI),
+    };
+    files.map_err(|error| Failure(format!("cannot draw the {name}: {error}")))
+}
+
+/// As asked for, else as the name of the output ends, else PDF.
+fn format(args: &Pages) -> PageFormat {
+    let ending = args.output.as_deref().and_then(Path::extension);
+    let by_ending = [PageFormat::Svg, PageFormat::Png]
+        .into_iter()
+        .find(|f| ending.is_some_and(|e| e.eq_ignore_ascii_case(f.ending())));
+    args.format.or(by_ending).unwrap_or(PageFormat::Pdf)
+}
+
+/// `boats/moonfish.yaml` becomes `moonfish-card.pdf` in the current folder.
+fn default_output(file: &str, document: &str, format: PageFormat) -> PathBuf {
+    let stem = Path::new(file).file_stem().filter(|_| file != "-");
+    let mut name = stem.map_or_else(|| "boat".into(), std::ffi::OsStr::to_os_string);
+    name.push(format!("-{document}.{}", format.ending()));
+    PathBuf::from(name)
+}
+
+/// `moonfish-card.svg`, or `moonfish-card-1.svg` and so on where there are several.
+fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
+    if count < 2 {
+        return target.to_path_buf();
+    }
+    let mut name = target.file_stem().map(std::ffi::OsStr::to_os_string).unwrap_or_default();
+    name.push(format!("-{}", index + 1));
+    if let Some(ending) = target.extension() {
+        name.push(".");
+        name.push(ending);
+    }
+    target.with_file_name(name)
+}
+
+/// A document that cannot be made, at its place in the template where there is one.
+fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
+    let mut out = String::new();
+    let none = format!("no {name} made: ");
+    let mut say = |lead: &str, text: &str| hanging(&mut out, lead, text, look.width);
+    match error {
+        DocumentError::Template { name: template, range, message, .. } if range.is_empty() => {
+            say(&none, &format!("the template {template} cannot be used: {message}"));
+        }
+        DocumentError::Template { name: template, text, range, message } => {
+            let span = Span { start: range.start, end: range.end };
+            out = Shown::elsewhere("error: template", message, template, text, span).text(look);
+        }
+        DocumentError::Labels(error) => {
+            let (message, range) = (error.fault.to_string(), error.span);
+            out = Shown::elsewhere("error: labels", &message, &error.name, &error.text, range).text(look);
+        }
+        DocumentError::DoesNotFit { what, fits_in } => {
+            say(&none, "it needs more room than there is, and text is never shrunk or cut");
+            for what in what {
+                say("  does not fit: ", what);
+            }
+            if fits_in.is_empty() {
+                say("  help: ", "no usual size is large enough: shorten what the card has to say");
+            }
+            if !fits_in.is_empty() {
+                say("  help: ", &format!("ask with --size for one in which it fits: {}", fits_in.join(", ")));
+            }
+        }
+        DocumentError::Glyph { .. } | DocumentError::Render(_) => {
+            say(&none, &error.to_string());
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PageFormat, default_output, numbered};
+    use std::path::{Path, PathBuf};
+
+    #[test]
+    fn a_card_is_named_after_its_boat_file_and_lies_in_the_current_folder() {
+        let name = |file| default_output(file, "card", PageFormat::Pdf);
+        assert_eq!(name("boats/moonfish.yaml"), PathBuf::from("moonfish-card.pdf"));
+        assert_eq!(name("-"), PathBuf::from("boat-card.pdf"));
+        assert_eq!(default_output("a.b.yaml", "card", PageFormat::Png), PathBuf::from("a.b-card.png"));
+    }
+
+    #[test]
+    fn pages_are_numbered_only_where_there_are_several() {
+        let at = |index, count| numbered(Path::new("out/c.svg"), index, count);
+        assert_eq!(at(0, 1), PathBuf::from("out/c.svg"));
+        assert_eq!(at(1, 2), PathBuf::from("out/c-2.svg"));
+    }
+}

@@ -1,0 +1,59 @@
+//! A template filled in and read as a sheet, with every mistake told at its place in the template.
+
+use super::DocumentError;
+use crate::render::sheet::{self, Sheet};
+use crate::render::{RenderError, template};
+
+/// Fills a template in and reads what it yields; also the text it yielded, for later messages.
+pub(super) fn sheet(
+    name: &str,
+    text: &str,
+    context: tera::Context,
+) -> Result<(Sheet, String), DocumentError> {
+    let yaml = template::fill(name, text, context)?;
+    let sheet = sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?;
+    Ok((sheet, yaml))
+}
+
+/// The facts of a page as what a template may use.
+pub(super) fn context(facts: &impl serde::Serialize) -> Result<tera::Context, DocumentError> {
+    tera::Context::from_serialize(facts).map_err(|e| DocumentError::Render(RenderError::Inner(e.to_string())))
+}
+
+/// What went wrong in drawing, as a mistake of the template where it is one.
+pub(super) fn in_template(error: RenderError, name: &str, text: &str, yaml: &str) -> DocumentError {
+    match error {
+        RenderError::Glyph { character, text } => DocumentError::Glyph { character, text },
+        RenderError::Sheet { message, line } => {
+            let wrong = line.and_then(|n| yaml.lines().nth(n.saturating_sub(1))).unwrap_or_default().trim();
+            let range = place_of(text, wrong);
+            let message =
+                if wrong.is_empty() { message } else { format!("{message}, in what it yields: {wrong}") };
+            DocumentError::Template { name: name.to_owned(), text: text.to_owned(), range, message }
+        }
+        RenderError::TooSmall { .. } => DocumentError::Template {
+            name: name.to_owned(),
+            text: text.to_owned(),
+            range: 0..0,
+            message: error.to_string(),
+        },
+        other => DocumentError::Render(other),
+    }
+}
+
+/// Where a line that a template yields stands in it: the template's line that begins alike.
+fn place_of(template: &str, line: &str) -> std::ops::Range<usize> {
+    let alike = |candidate: &str| candidate.chars().zip(line.chars()).take_while(|(a, b)| a == b).count();
+    let mut best = (0, 0..0);
+    let mut start = 0;
+    for candidate in template.split_inclusive('\n') {
+        let inner = candidate.trim();
+        let score = alike(inner);
+        if score > best.0 && score >= 4 {
+            let from = start + candidate.find(inner).unwrap_or(0);
+            best = (score, from..from + inner.len());
+        }
+        start += candidate.len();
+    }
+    best.1
+}

@@ -1,0 +1,40 @@
+//! A text as the squares of a QR code (ISO/IEC 18004).
+
+use qrcodegen::{QrCode, QrCodeEcc};
+
+use super::RenderError;
+use super::draw::sheet_error;
+use super::scene::Squares;
+use super::sheet::Qr;
+
+/// The white edge that the standard asks for, in squares.
+const QUIET: usize = 4;
+/// A square must stay this wide in millimetres to be read from a sheet scanned at 150 dpi (two dots).
+const SMALLEST_SQUARE: f64 = 0.33;
+
+pub(super) fn draw(qr: &Qr) -> Result<Squares, RenderError> {
+    let code = QrCode::encode_text(&qr.text, QrCodeEcc::Medium)
+        .map_err(|_| sheet_error("the text is too long for one QR code"))?;
+    let size = usize::try_from(code.size()).unwrap_or_default();
+    let count = size + 2 * QUIET;
+    if !(qr.size.is_finite() && qr.size / count as f64 >= SMALLEST_SQUARE) {
+        let least = (count as f64 * SMALLEST_SQUARE).ceil();
+        return Err(sheet_error(&format!("a QR code of this text needs a side of at least {least} mm")));
+    }
+    let dark = |column: usize, row: usize| {
+        let at = |n: usize| i32::try_from(n).unwrap_or(-1);
+        code.get_module(at(column), at(row))
+    };
+    let mut runs = Vec::new();
+    for row in 0..size {
+        let mut column = 0;
+        while column < size {
+            let long = (column..size).take_while(|c| dark(*c, row)).count();
+            if long > 0 {
+                runs.push((column + QUIET, row + QUIET, long));
+            }
+            column += long.max(1);
+        }
+    }
+    Ok(Squares { x: qr.x, y: qr.y, side: qr.size, count, runs })
+}

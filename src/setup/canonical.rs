@@ -1,0 +1,90 @@
+//! What a boat file says, apart from how it is written down: one line for each value, with the
+//! path to it, in alphabetical order, every quantity in its plainest form.
+//!
+//! It is made from the file, not from the typed set-up: a key that is added to the format is in it
+//! at once and cannot be forgotten. The price is that a default spelled out counts as a difference.
+
+use std::collections::BTreeMap;
+
+use super::lower::units::{SPELLINGS, Unit, parse};
+use crate::source::{Node, Value};
+
+/// Path of keys with dots between, such as `channels.5.endpoints.blow`, and the value there.
+pub type Lines = BTreeMap<String, String>;
+
+/// The lines of a file.
+pub fn lines(root: &Node) -> Lines {
+    let mut lines = Lines::new();
+    gather(root, String::new(), &mut lines);
+    lines
+}
+
+fn gather(node: &Node, path: String, lines: &mut Lines) {
+    let under = |key: &str| if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") };
+    match &node.value {
+        Value::Scalar { text, .. } => {
+            lines.insert(path, plain(text));
+        }
+        Value::List(items) => {
+            for (index, item) in items.iter().enumerate() {
+                gather(item, under(&(index + 1).to_string()), lines);
+            }
+        }
+        Value::Map(entries) => {
+            for entry in entries {
+                gather(&entry.value, under(&key(&entry.key)), lines);
+            }
+        }
+    }
+}
+
+/// Channel `05` is channel 5.
+fn key(text: &str) -> String {
+    let number = text.bytes().all(|b| b.is_ascii_digit()).then(|| text.trim_start_matches('0'));
+    number.filter(|digits| !digits.is_empty()).unwrap_or(text).to_owned()
+}
+
+/// `+058.0 %` is `58 %`, `1664 µs` is `1664 us`; a text has single spaces.
+fn plain(text: &str) -> String {
+    let units: Vec<Unit> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
+    // Digits beyond these are refused when a quantity is read.
+    const PLACES: u32 = 18;
+    match parse(text, &units) {
+        Ok(quantity) => {
+            let value = format!("{} {}", quantity.value.to_decimal(PLACES), quantity.unit.sign());
+            match quantity.off {
+                Some((off, unit)) => format!("{value} ± {} {}", off.to_decimal(PLACES), unit.sign()),
+                None => value,
+            }
+        }
+        Err(_) => text.split_whitespace().collect::<Vec<_>>().join(" "),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::lines;
+    use crate::source::Source;
+
+    fn of(text: &str) -> super::Lines {
+        lines(&Source::from_bytes("t", text.into()).unwrap().root)
+    }
+
+    #[test]
+    fn the_same_said_in_another_way_is_the_same() {
+        let plain = "a: {x: 58 %, y: 1664 us ± 2 us}\nb: {5: [one, two words]}\n";
+        let other =
+            "b:\n  05:\n    - one # first\n    - \"two  words\"\na:\n  y: 1664.0 µs +- 2\n  x: +58.00%\n";
+        assert_eq!(of(plain), of(other));
+    }
+
+    #[test]
+    fn another_number_unit_or_order_of_a_list_is_not_the_same() {
+        let plain = of("a: {x: 58 %}\nb: [1, 2]\n");
+        for other in ["a: {x: 59 %}\nb: [1, 2]\n", "a: {x: 58 us}\nb: [1, 2]\n", "a: {x: 58 %}\nb: [2, 1]\n"]
+        {
+            assert_ne!(plain, of(other), "{other}");
+        }
+    }
+}
