@@ -62,16 +62,23 @@ impl<'a> Reader<'a> {
             facts: DeviceFacts::default(),
         });
         let what = format!("the device `{}`", shown(&entry.key));
-        let Some(block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
+        let Some(mut block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
             return;
         };
         let kinds: Vec<(&str, &'static KindInfo)> = device::ALL.iter().map(|k| (k.name, *k)).collect();
+        // Without a kind the keys come first: one of them may be a slip for it.
+        let kind_given = block.get("kind").is_some();
+        if !kind_given {
+            self.device_keys(&mut block, None);
+        }
         let kind =
             self.pad.require(&block, "kind", "servo").and_then(|node| self.pad.word(node, "`kind`", &kinds));
         if let Some(kind) = kind {
             self.devices[id].kind = kind;
         }
-        self.device_keys(&block, kind);
+        if kind_given {
+            self.device_keys(&mut block, kind);
+        }
         self.devices[id].input = self.input(&block, kind, names);
         self.devices[id].note = self.pad.optional_text(&block, "note");
         self.devices[id].facts = self.facts(&block);
@@ -145,11 +152,17 @@ impl<'a> Reader<'a> {
             .collect()
     }
 
-    fn device_keys(&mut self, block: &Block<'_>, kind: Option<&'static KindInfo>) {
+    fn device_keys(&mut self, block: &mut Block<'_>, kind: Option<&'static KindInfo>) {
         let mut known: Vec<&str> = COMMON.to_vec();
         match kind {
             Some(kind) => known.extend(kind.keys),
-            None => known.extend(device::ALL.iter().flat_map(|k| k.keys)),
+            None => {
+                for key in device::ALL.iter().flat_map(|k| k.keys) {
+                    if !known.contains(key) {
+                        known.push(key);
+                    }
+                }
+            }
         }
         for entry in block.entries() {
             let key = entry.key.as_str();
@@ -163,10 +176,14 @@ impl<'a> Reader<'a> {
                     format!("a {} takes no `{key}`", kind.name),
                     format!("belongs to a {}", takers.join(" or a ")),
                 ),
-                _ => (
-                    format!("{} has no key `{}`", block.what, shown(key)),
-                    near(key, &known).map_or("not known here".to_owned(), |n| format!("did you mean `{n}`?")),
-                ),
+                _ => {
+                    let near = near(key, &known);
+                    block.read_as(near, entry);
+                    (
+                        format!("{} has no key `{}`", block.what, shown(key)),
+                        near.map_or("not known here".to_owned(), |n| format!("did you mean `{n}`?")),
+                    )
+                }
             };
             self.pad
                 .add(Mistake::at(entry.key_span, message, label).help(format!("it takes {}", all(&known))));
