@@ -11,6 +11,7 @@ Examples:
   lidcard check moonfish.yaml        look for mistakes before she gets wet
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
   lidcard card moonfish.yaml         make moonfish-card.pdf for the lid
+  lidcard sheet moonfish.yaml        make moonfish-sheet.pdf for the bench
   lidcard pond *.yaml                see which boats cannot sail together";
 
 const STATUS: &str = "\
@@ -46,6 +47,8 @@ pub enum Command {
     States(States),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
+    /// Check a boat file, then make the sheet for the bench: settings, proof and tests
+    Sheet(Pages),
     /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
     Explain(Explain),
     /// See which boats cannot sail together, by their frequencies

@@ -7,6 +7,7 @@ mod fill;
 pub mod labels;
 pub mod measure;
 mod paper;
+pub mod sheet;
 mod words;
 
 pub use error::DocumentError;
@@ -72,7 +73,7 @@ pub trait Document: Sync {
 }
 
 /// Every document.
-pub const ALL: &[&dyn Document] = &[&card::Card];
+pub const ALL: &[&dyn Document] = &[&card::Card, &sheet::BenchSheet];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

@@ -98,7 +98,7 @@ pub(super) fn work_phrase(labels: &Labels, setup: &Setup, work: WorkRef) -> Stri
 }
 
 /// An effect in the reader's language; one that the builder added stays as it is.
-fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
+pub(super) fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
     let words = setup.effect_words(effect);
     labels.find(&format!("common.effects.{words}")).unwrap_or(words).to_owned()
 }
@@ -119,7 +119,7 @@ pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
     said.join(", ")
 }
 
-fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
+pub(super) fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
     let effects = control.wants[side.index()].iter().map(|e| effect(labels, setup, *e));
     let works =
@@ -245,7 +245,7 @@ pub(super) fn others(labels: &Labels, setup: &Setup) -> Vec<Other> {
     all
 }
 
-fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> Way {
+pub(super) fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> Way {
     let control = &setup.controls[id];
     let mut parts = Vec::new();
     if n == 0 || n + 1 == control.settings.len() {
