@@ -161,3 +161,168 @@ fn outputs_that_share_nothing_meet_inside_a_zone_with_two_ends() {
     let two = Zone { low: Some(Exact::percent(10)), high: Some(Exact::percent(15)), closed: true };
     assert!(matches!(asked(&setup, order, &one, &two), Verdict::Met(_)));
 }
+
+/// Both channels on one stick, each with its own rates and endpoints, nothing else.
+fn twins(rates: [i64; 2], ends: [i64; 2]) -> Setup {
+    read(&format!(
+        "lidcard: 1
+boat: {{name: Test}}
+transmitter: {{channels: 4, furthest: 150 %}}
+controls:
+  helm: {{at: right stick, ways: {{left: port, right: starboard}}}}
+channels:
+  1: {{control: helm, longer: starboard, rate: {} %, endpoints: {} %}}
+  2: {{control: helm, longer: starboard, rate: {} %, endpoints: {} %}}
+devices:
+  a: {{kind: servo, channel: 1}}
+  b: {{kind: servo, channel: 2}}
+",
+        rates[0], ends[0], rates[1], ends[1]
+    ))
+}
+
+#[test]
+fn two_zones_that_touch_at_a_third_of_the_stick_are_told_from_two_that_do_not() {
+    // The first passes 23 % upward and the second 41 % downward at exactly p = 1/3.
+    let setup = twins([100, 100], [69, 123]);
+    let order = Order::all(&setup.transmitter.order)[0];
+    let one = Zone::from(Exact::percent(23));
+    assert!(matches!(asked(&setup, order, &one, &Zone::up_to(Exact::percent(41))), Verdict::Met(_)));
+    let short = Exact::percent(41) - Exact::ratio(1, 1_000_000_000);
+    assert!(matches!(asked(&setup, order, &one, &Zone::up_to(short)), Verdict::Clear));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
+    /// At a place of odd denominators both outputs are just what they are: found. The second moved
+    /// away by a billionth where only that place gives the first: never found.
+    #[test]
+    fn straight_lines_are_never_undecided(
+        place in 1i64..41, grid in prop::sample::select(vec![7i64, 9, 11, 13, 41]),
+        rates in [20i64..=70, 20i64..=70], ends in [30i64..=120, 30i64..=120],
+        which in 0usize..64,
+    ) {
+        let setup = twins(rates, ends);
+        let order = Order::all(&setup.transmitter.order)[which];
+        let mut inputs = Inputs::at_rest(&setup);
+        inputs.positions[0] = Exact::ratio(place % grid, grid);
+        let outputs = [0, 1].map(|channel| output(&setup, channel, &inputs, &order));
+        let point = |at: &Exact| Zone { low: Some(at.clone()), high: Some(at.clone()), closed: true };
+        let met = asked(&setup, order, &point(&outputs[0]), &point(&outputs[1]));
+        prop_assert!(matches!(met, Verdict::Met(_)), "{met:?}");
+        let mut nudged = inputs.clone();
+        nudged.positions[0] += Exact::ratio(1, 1_000_000);
+        let strict = [0, 1].map(|c| output(&setup, c, &nudged, &order) > outputs[c]);
+        if strict == [true, true] {
+            let off = &outputs[1] + Exact::ratio(1, 1_000_000_000);
+            let clear = asked(&setup, order, &point(&outputs[0]), &point(&off));
+            prop_assert!(matches!(clear, Verdict::Clear), "{clear:?}");
+        }
+    }
+
+    /// With two sticks, trims and a mix, but no expo: always told, and right.
+    #[test]
+    fn straight_lines_over_several_sticks_are_told_and_told_rightly(
+        add in -100i64..=100, first in -110i64..=110, second in -110i64..=110, width in 0i64..12, which in 0usize..64,
+    ) {
+        let setup = pair(add, 0, 10);
+        let order = Order::all(&setup.transmitter.order)[which];
+        let stretch = |from: i64| {
+            let third = Exact::ratio(1, 300);
+            Zone {
+                low: Some(Exact::percent(from) + &third),
+                high: Some(Exact::percent(from + width) + third),
+                closed: true,
+            }
+        };
+        let (one, two) = (stretch(first), stretch(second));
+        let both = |inputs: &Inputs| {
+            one.holds(&output(&setup, 0, inputs, &order)) && two.holds(&output(&setup, 1, inputs, &order))
+        };
+        let mut inputs = Inputs::at_rest(&setup);
+        match asked(&setup, order, &one, &two) {
+            Verdict::Met(found) => {
+                inputs.positions = found.hand.positions;
+                inputs.trims = found.hand.trims;
+                prop_assert!(both(&inputs), "{inputs:?}");
+            }
+            Verdict::Clear => {
+                for helm in -30..=30 {
+                    for dive in -15..=15 {
+                        for (t, u) in [(-1, -1), (-1, 1), (0, 0), (1, -1), (1, 1)] {
+                            inputs.positions = vec![Exact::ratio(helm, 30), Exact::ratio(dive, 15)];
+                            inputs.trims = vec![Exact::ratio(t, 10), Exact::ratio(u, 10)];
+                            prop_assert!(!both(&inputs), "{inputs:?}");
+                        }
+                    }
+                }
+            }
+            Verdict::Unknown(why) => prop_assert!(false, "undecided: {why}"),
+        }
+    }
+}
+
+/// Two servos behind one leveller, or each behind its own; the second work lies 2 % beyond the first.
+fn behind(second: &str, starts: &str) -> String {
+    format!(
+        "lidcard: 1
+boat: {{name: Test, kind: submarine}}
+transmitter: {{channels: 4, pulse: {{accuracy: 0 us}}}}
+controls:
+  tank: {{at: left stick, ways: {{towards: flood, away: blow}}}}
+channels:
+  1: {{control: tank, longer: blow}}
+devices:
+  auto: {{kind: leveller, channel: 1, limits: [-90 %, +90 %]}}
+  other: {{kind: leveller, limits: [-90 %, +90 %]}}
+  a: {{kind: servo, behind: auto, accuracy: 3 %, works: {{vent: {{kind: vent valve, from: +30 %, to: +50 %}}}}}}
+  b: {{kind: servo, behind: {second}, accuracy: 3 %, works: {{pump: {{kind: pump switch, from: {starts}}}}}}}
+"
+    )
+}
+
+#[test]
+fn two_servos_behind_one_leveller_share_what_it_puts_out() {
+    // 50 + 3 and 57 - 3 do not meet, 50 + 3 and 56 - 3 do; behind two levellers anything meets.
+    assert_eq!(open(&behind("auto", "+57 %"), "works-together").len(), 0);
+    assert_eq!(open(&behind("auto", "+56 %"), "works-together").len(), 1);
+    assert_eq!(open(&behind("other", "+57 %"), "works-together").len(), 1);
+    assert_eq!(open(&behind("auto", "+56 %").replace("+90", "+52"), "works-together").len(), 0);
+}
+
+/// By hand neither work is in reach; noise puts each channel anywhere within the furthest.
+fn noise(second: i64, works: [&str; 2]) -> String {
+    format!(
+        "lidcard: 1
+boat: {{name: Test, kind: submarine}}
+transmitter: {{channels: 4, furthest: 110 %, pulse: {{accuracy: 0 us}}}}
+controls:
+  tank: {{at: left stick, ways: {{towards: flood, away: blow}}}}
+  vents: {{at: right stick, ways: {{towards: shut, away: open}}}}
+channels:
+  1: {{control: tank, longer: blow, endpoints: 40 %}}
+  2: {{control: vents, longer: open, endpoints: 40 %}}
+receiver: {{on_loss: noise}}
+devices:
+  a: {{kind: servo, channel: 1, accuracy: 1 %, works: {{vent: {{kind: vent valve, {}}}}}}}
+  b: {{kind: servo, channel: {second}, accuracy: 1 %, works: {{pump: {{kind: pump switch, {}}}}}}}
+  c: {{kind: servo, channel: 2}}
+",
+        works[0], works[1]
+    )
+}
+
+#[test]
+fn noise_may_engage_two_works_that_no_hand_brings_together() {
+    let found = |second, works| open(&noise(second, works), "works-together");
+    let apart = found(2, ["from: +60 %", "from: -60 %"]);
+    assert_eq!(apart.iter().map(|f| f.state.as_str()).collect::<Vec<_>>(), ["waiting"]);
+    // Touching the furthest counts; beyond it nothing goes.
+    assert_eq!(found(2, ["from: +60 %", "from: +111 %"]).len(), 1);
+    assert_eq!(found(2, ["from: +60 %", "from: +112 %"]).len(), 0);
+    // On one channel both get the same noise.
+    assert_eq!(found(1, ["from: +60 %", "from: -60 %"]).len(), 0);
+    assert_eq!(found(1, ["from: +60 %, to: +70 %", "from: +72 %"]).len(), 1);
+    assert_eq!(found(1, ["from: +60 %, to: +70 %", "from: +73 %"]).len(), 0);
+}

@@ -87,7 +87,7 @@ pub struct Endpoints {
     /// How to print them
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
-    /// Find the endpoints and sub-trim of each channel that leave the most room
+    /// Look for the endpoints and sub-trim of each channel that leave the most room
     #[arg(long)]
     pub solve: bool,
     /// Put what was found into FILE; the old one is kept as FILE.bak
@@ -116,6 +116,9 @@ pub struct Card {
     /// Width and height in millimetres, such as 105x74, or in inches, such as 4x3in
     #[arg(long, value_name = "WxH", value_parser = size)]
     pub size: Option<[f64; 2]>,
+    /// Front and back in one piece with a fold line between, instead of two pages
+    #[arg(long)]
+    pub fold: bool,
 }
 
 /// What every document takes.
@@ -136,10 +139,10 @@ pub struct Pages {
     /// Make one even if there are errors, marked NOT CHECKED
     #[arg(long)]
     pub draft: bool,
-    /// Language of what it says [default: as the boat file says, else en]
+    /// Language of the pages [default: as the boat file says, else en]
     #[arg(long, value_name = "LANGUAGE", value_parser = language)]
     pub language: Option<Language>,
-    /// Units for the depth limit
+    /// Units for what is measured in water
     #[arg(long, value_enum, default_value_t = UnitsOf::Metric)]
     pub units: UnitsOf,
     /// Lay it out with your own template

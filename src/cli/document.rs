@@ -4,20 +4,28 @@ use super::args::Colour;
 use super::args::{PageFormat, Pages};
 use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check, write};
-use crate::document::labels::Labels;
 use crate::document::{Document, DocumentError, Job, Request, meta};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
 use crate::language::Language;
+use crate::render::pdf::Meta;
 use crate::render::{Scene, pdf, png, svg};
 use crate::report::excerpt::Shown;
 use crate::report::human;
 use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
 use crate::rule::{self, acceptance};
-use crate::setup::Setup;
 use crate::source::Span;
 use std::path::{Path, PathBuf};
+
+/// What only some documents are asked for.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Shape {
+    /// Width and height in millimetres.
+    pub size_mm: Option<[f64; 2]>,
+    /// Front and back in one piece.
+    pub fold: bool,
+}
 
 /// What came of one file: what there is to say, and files to write.
 struct Made {
@@ -30,13 +38,14 @@ struct Made {
 pub fn run(
     document: &dyn Document,
     args: &Pages,
-    size: Option<[f64; 2]>,
+    shape: Shape,
     colour: Colour,
     streams: &mut Streams<'_>,
 ) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let request = Request {
-        size_mm: size,
+        size_mm: shape.size_mm,
+        fold: shape.fold,
         on: args.on,
         draft: args.draft,
         template: template(args)?,
@@ -54,7 +63,7 @@ pub fn run(
     let mut worst = Outcome::Clean;
     for (file, origin) in args.files.iter().zip(origins) {
         let target = target(args, file, document.name(), format);
-        let made = make(document, origin, (&request, args.language), &target, format, look)?;
+        let made = make(document, origin, args.language, &request, &target, format, look)?;
         streams.complain(&made.complaints)?;
         worst = worst.max(made.outcome);
         if to_stdout {
@@ -82,7 +91,8 @@ pub fn run(
 fn make(
     document: &dyn Document,
     origin: boat::Origin,
-    (request, language): (&Request, Option<Language>),
+    language: Option<Language>,
+    request: &Request,
     target: &Path,
     format: PageFormat,
     look: Look,
@@ -109,8 +119,10 @@ fn make(
     setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
     setup.owner.language = language.or(setup.owner.language);
     let job = Job { setup: &setup, findings: report.findings(), code, packed: &packed };
-    let labels = request.labels(&setup).map_err(DocumentError::from);
-    let made = labels.and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
+    let made = request
+        .labels(&setup)
+        .map_err(DocumentError::from)
+        .and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
     let (labels, scene) = match made {
         Ok(made) => made,
         Err(error) => {
@@ -118,7 +130,7 @@ fn make(
             return nothing(complaints, Outcome::Failed);
         }
     };
-    let drawn = drawn(document.name(), &scene, &labels, &setup, format)?;
+    let drawn = drawn(document.name(), &scene, &meta(&labels, &setup), format)?;
     let count = drawn.len();
     let files = drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(target, n, count), bytes)).collect();
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
@@ -148,15 +160,9 @@ fn template(args: &Pages) -> Result<Option<(String, String)>, Failure> {
 const DPI: f64 = 300.0;
 
 /// One file of bytes, or one for each page where the format knows no pages.
-fn drawn(
-    name: &str,
-    scene: &Scene,
-    labels: &Labels,
-    setup: &Setup,
-    format: PageFormat,
-) -> Result<Vec<Vec<u8>>, Failure> {
+fn drawn(name: &str, scene: &Scene, meta: &Meta, format: PageFormat) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
-        PageFormat::Pdf => pdf::to_pdf(scene, &meta(labels, setup)).map(|bytes| vec![bytes]),
+        PageFormat::Pdf => pdf::to_pdf(scene, meta).map(|bytes| vec![bytes]),
         PageFormat::Svg => {
             svg::to_svg(scene).map(|pages| pages.into_iter().map(String::into_bytes).collect())
         }
@@ -210,8 +216,8 @@ fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
             out = Shown::elsewhere("error: template", message, template, text, span).text(look);
         }
         DocumentError::Labels(error) => {
-            let (message, span) = (error.fault.to_string(), error.span);
-            out = Shown::elsewhere("error: labels", &message, &error.name, &error.text, span).text(look);
+            let (message, range) = (error.fault.to_string(), error.span);
+            out = Shown::elsewhere("error: labels", &message, &error.name, &error.text, range).text(look);
         }
         DocumentError::DoesNotFit { what, fits_in } => {
             say(&none, "it needs more room than there is, and text is never shrunk or cut");

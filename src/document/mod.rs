@@ -41,6 +41,8 @@ pub struct Request {
     pub size_mm: Option<[f64; 2]>,
     /// The paper it is printed on, where that is another question than its size.
     pub on: Option<Paper>,
+    /// A document of two sides comes as one piece to be folded.
+    pub fold: bool,
     /// The set-up has errors or was not checked: every page is marked.
     pub draft: bool,
     /// Name and text of a template to use instead of ours.

@@ -74,6 +74,9 @@ pub(super) struct Other {
     kind: String,
     ways: Vec<Way>,
     note: String,
+    /// It sits on the right of the set.
+    #[serde(skip)]
+    pub(super) on_the_right: bool,
 }
 
 /// A row of the table of channels.
@@ -236,7 +239,8 @@ pub(super) fn others(labels: &Labels, setup: &Setup) -> Vec<Other> {
             ways
         };
         let (kind, note) = (kind.to_owned(), note.to_owned());
-        all.push(Other { place, name: plain(&control.name), kind, ways, note });
+        let on_the_right = control.at.as_deref().is_some_and(|at| at.to_lowercase().contains("right"));
+        all.push(Other { place, name: plain(&control.name), kind, ways, note, on_the_right });
     }
     all
 }

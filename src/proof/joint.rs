@@ -1,11 +1,15 @@
 //! Whether two outputs can be in their zones at the same time, over the inputs they share.
 //!
 //! Each output's extreme over a box of the shared controls is exact; boxes in which one of the two
-//! cannot get into its zone are dropped, the others are halved until a witness turns up.
+//! cannot get into its zone are dropped, the others are halved until a witness turns up. Where a few
+//! halvings do not settle it and everything is made of straight lines, each box that is left is
+//! decided exactly (see [`super::lines`]): two zones may touch at a third of the stick, where no
+//! halving ever comes to. Inside expo curves halving goes on down to [`FINEST`].
 
 use super::cases::{Influence, choices, essence};
 use super::domain::Domain;
 use super::interval::Interval;
+use super::lines::{self, Exactly};
 use super::reach::{Extreme, Fixed, Hand};
 use super::zone::{Found, TOO_MANY, Verdict, Zone, hand_inside};
 use crate::chain::Order;
@@ -14,6 +18,9 @@ use std::collections::BTreeSet;
 
 /// Boxes tried for one order and one choice of settings before the answer is "cannot tell".
 const MOST_BOXES: usize = 20_000;
+
+/// Boxes halved before straight lines are decided exactly: most questions need no more.
+const FEW_BOXES: usize = 16;
 
 /// A box no wider than this is not halved: a hundredth of a percent of the travel.
 const FINEST: (i64, i64) = (1, 10_000);
@@ -78,7 +85,7 @@ struct Pair<'a> {
 }
 
 impl Pair<'_> {
-    /// `Err` when boxes ran out.
+    /// `Err` when it cannot be told: boxes ran out, or they became too fine.
     fn search(&self, domain: &Domain) -> Result<Option<Hand>, ()> {
         let mut left = vec![domain.clone()];
         let mut tried = 0;
@@ -93,6 +100,14 @@ impl Pair<'_> {
             for hand in [&one, &two] {
                 if let Some(hand) = self.together(hand, &at) {
                     return Ok(Some(hand));
+                }
+            }
+            if tried > FEW_BOXES || self.shared.is_empty() {
+                let (first, second) = (&self.first, &self.second);
+                match lines::both_in((&first.0, first.1), (&second.0, second.1), &at) {
+                    Exactly::Here(hand) if self.meets(&hand) => return Ok(Some(hand)),
+                    Exactly::Nowhere => continue,
+                    _ => {}
                 }
             }
             match self.halves(&at) {
@@ -119,8 +134,11 @@ impl Pair<'_> {
                 hand.trims[control] = two.trims[control].clone();
             }
         }
-        let meets = |side: &(Fixed, &Zone)| side.1.holds(&side.0.output(&hand));
-        (meets(&self.first) && meets(&self.second)).then_some(hand)
+        self.meets(&hand).then_some(hand)
+    }
+
+    fn meets(&self, hand: &Hand) -> bool {
+        [&self.first, &self.second].iter().all(|(fixed, zone)| zone.holds(&fixed.output(hand)))
     }
 
     fn halves(&self, at: &Domain) -> Option<[Domain; 2]> {

@@ -21,8 +21,10 @@
 
 pub mod cases;
 pub mod domain;
+pub mod feasible;
 pub mod interval;
 pub mod joint;
+mod lines;
 pub mod reach;
 pub mod roots;
 pub mod sense;

@@ -2,7 +2,7 @@
 
 use super::font::{self, ascent, line_height};
 use super::scene::{Item, Path, Segment, Text};
-use super::sheet::{Align, Block, Drawing, Line, Part, PlacedText, Stand, Thing, Words};
+use super::sheet::{Align, Beside, Block, Drawing, Line, Part, PlacedText, Stand, Thing, Words};
 use super::{RenderError, SMALLEST_TEXT, Weight, qr, table};
 
 /// Flat items and how much of the page they take.
@@ -54,8 +54,12 @@ pub(super) fn draw_block(block: &Block, width: f64) -> Result<Drawn, RenderError
 
 /// The pieces of a block without its frame, from top to bottom.
 pub(super) fn slices(block: &Block, width: f64) -> Result<Vec<Slice>, RenderError> {
+    sliced(&block.parts, width)
+}
+
+fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
     let mut all: Vec<Slice> = Vec::new();
-    for part in &block.parts {
+    for part in parts {
         match part {
             Part::Words(words) => {
                 all.push(Slice::whole(draw_words(words, width)?, words.weight == Weight::Bold));
@@ -72,11 +76,34 @@ pub(super) fn slices(block: &Block, width: f64) -> Result<Vec<Slice>, RenderErro
                 let clear = Drawn { items: Vec::new(), height: height.max(0.0) };
                 all.push(Slice::whole(clear, true));
             }
+            Part::Beside(beside) => all.push(Slice::whole(draw_beside(beside, width)?, false)),
             Part::Rule(line) => {
                 let rule = Path::straight([0.0, line / 2.0], [width, line / 2.0], *line, 0.0);
                 all.push(Slice::whole(Drawn { items: vec![Item::Path(rule)], height: *line }, true));
             }
         }
+    }
+    Ok(all)
+}
+
+fn draw_beside(beside: &Beside, width: f64) -> Result<Drawn, RenderError> {
+    let given = |n: usize| beside.widths.get(n).copied().flatten();
+    let count = beside.columns.len();
+    let fixed: f64 = (0..count).filter_map(given).sum();
+    let free = (0..count).filter(|n| given(*n).is_none()).count();
+    let gutters = beside.gutter * count.saturating_sub(1) as f64;
+    let share = (width - gutters - fixed) / free.max(1) as f64;
+    let mut all = Drawn { items: Vec::new(), height: 0.0 };
+    let mut x = 0.0;
+    for (n, parts) in beside.columns.iter().enumerate() {
+        let column = given(n).unwrap_or(share);
+        let mut y = 0.0;
+        for slice in sliced(parts, column)? {
+            all.items.extend(shifted(slice.drawn.items, x, y));
+            y += slice.drawn.height;
+        }
+        all.height = all.height.max(y);
+        x += column + beside.gutter;
     }
     Ok(all)
 }

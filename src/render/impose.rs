@@ -86,6 +86,21 @@ fn bar(x: f64, y: f64, words: &str) -> Result<Vec<Item>, RenderError> {
     Ok(items)
 }
 
+/// Dash and gap of the line along which a card is folded.
+const FOLD: [f64; 2] = [1.5, 1.5];
+
+/// Front and back of a card on one page, the back below the front: folded along the broken line,
+/// it is read by turning it over its upper edge. A scene of one page stays as it is.
+pub fn folded(scene: &Scene) -> Scene {
+    let [front, back] = &scene.pages[..] else { return scene.clone() };
+    let mut items = front.items.clone();
+    items.extend(shifted(back.items.clone(), 0.0, front.height));
+    let line = Path::straight([0.0, front.height], [front.width, front.height], MARK_LINE, 0.0);
+    items.push(Item::Path(Path { dash: Some(FOLD), ..line }));
+    let page = Page { width: front.width, height: front.height + back.height, items, headings: Vec::new() };
+    Scene { title: scene.title.clone(), pages: vec![page] }
+}
+
 /// Two pages beside each other on each side of the paper, so that the sheets, printed on both sides
 /// (turned over along the short edge), laid together and folded, make a booklet.
 pub fn booklet(scene: &Scene, paper: [f64; 2]) -> Result<Scene, RenderError> {
@@ -119,7 +134,7 @@ pub fn booklet(scene: &Scene, paper: [f64; 2]) -> Result<Scene, RenderError> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{booklet, copies};
+    use super::{booklet, copies, folded};
     use crate::render::{Item, Page, Scene, Text, Weight};
 
     fn scene(pages: usize, [width, height]: [f64; 2]) -> Scene {
@@ -164,7 +179,15 @@ mod tests {
     }
 
     #[test]
-    fn a4_holds_three_cards_of_the_usual_size_and_none_as_large_as_itself() {
+    fn a_folded_card_has_its_back_below_its_front() {
+        let flat = folded(&scene(2, [105.0, 74.0]));
+        assert_eq!(flat.pages.len(), 1);
+        assert!((flat.pages[0].height - 148.0).abs() < 1e-9);
+        assert_eq!(folded(&scene(1, [105.0, 74.0])), scene(1, [105.0, 74.0]));
+    }
+
+    #[test]
+    fn a4_holds_four_cards_of_the_usual_size_and_none_as_large_as_itself() {
         let laid = copies(&scene(2, [105.0, 74.0]), [210.0, 297.0], "50 mm").unwrap();
         assert_eq!(laid.pages.len(), 2);
         for page in &laid.pages {

@@ -222,12 +222,15 @@ fn clear(margin: Option<Exact>) -> Answer {
 }
 
 /// The answer for a place that no stick moves.
-fn within(zone: &Zone, low: &Exact, high: &Exact) -> Answer {
+pub fn within(zone: &Zone, low: &Exact, high: &Exact) -> Answer {
     let distance = zone.distance(low, high);
     if !zone.met_at(&distance) {
         return clear(Some(distance));
     }
-    let output = if zone.holds(high) { high } else { low }.clone();
+    // A zone with two ends may lie inside the stretch, away from both of its ends.
+    let inside = [Some(high), Some(low), zone.low.as_ref(), zone.high.as_ref()];
+    let shown = inside.into_iter().flatten().find(|at| zone.holds(at) && *low <= **at && **at <= *high);
+    let output = shown.unwrap_or(low).clone();
     Answer {
         verdict: Verdict::Met(Box::new(crate::proof::zone::Found {
             channel: 0,

@@ -229,8 +229,19 @@ impl Figure {
                 let old = spot.value.clone();
                 spot.value = &old + delta;
                 let (old, new) = (say::signed_percent(&old), say::signed_percent(&spot.value));
-                let work = &changed.devices[d].works[w];
-                in_order(work).then(|| format!("move {} from {old} to {new}", label(setup, d, w, which)))?
+                // A switch that is shifted lets go as much later as it engages later.
+                let work = &mut changed.devices[d].works[w];
+                let carried = work.releases.as_mut().filter(|_| which == Which::From && work.from_clicks);
+                let along = carried.map(|releases| {
+                    let old = releases.value.clone();
+                    releases.value = &old + delta;
+                    let (old, new) = (say::signed_percent(&old), say::signed_percent(&releases.value));
+                    format!(" (its `releases` goes along, from {old} to {new})")
+                });
+                let along = along.unwrap_or_default();
+                let kept_side = work.releases.as_ref().is_none_or(|r| r.value.signum() == work.sign);
+                (kept_side && in_order(work))
+                    .then(|| format!("move {} from {old} to {new}{along}", label(setup, d, w, which)))?
             }
             Figure::ThresholdOff(d, w, which) => {
                 let spot = threshold(&mut changed, d, w, which)?;
@@ -352,8 +363,10 @@ mod tests {
         };
         assert_eq!(gas("+51 %"), [[Exact::percent(42), Exact::percent(44)]]);
         assert_eq!(gas("+50 %"), [[Exact::percent(42), Exact::percent(43)]]);
-        // The pump's clicks would have to go down to +32 %, beyond where it lets go.
-        assert!(told.ends_with("steps: move tank_servo.gas `from` from +45 % to +51 %"), "{told}");
+        // The pump switch moved as much the other way does as well: it lets go as it engages, earlier.
+        assert!(told.contains("move tank_servo.gas `from` from +45 % to +51 %"), "{told}");
+        let pump = "move tank_servo.pump `clicks` from +38 % to +32 % (its `releases` goes along, from +33 % to +27 %)";
+        assert!(told.contains(pump), "{told}");
     }
 
     /// The servo's accuracy counts at the pump and at the gas valve: it has to change half as much.

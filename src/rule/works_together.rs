@@ -1,6 +1,6 @@
 //! Two works that exclude each other may be engaged at once.
 
-use super::context::{Context, may_zone};
+use super::context::{Context, may_zone, within};
 use super::say::{self, Draft};
 use super::states::{Place, StateKind};
 use crate::finding::{Finding, Severity};
@@ -20,8 +20,13 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let mut states = vec![("piloting".to_string(), piloting, held)];
         for (at, state) in context.states().iter().enumerate() {
             let (x, y) = (&state.places[a.device], &state.places[b.device]);
-            let fixed = |p: &Place| matches!(p, Place::Fixed { .. });
-            if state.kind != StateKind::PowerUp && (fixed(x) || fixed(y)) {
+            // What neither a figure of the file nor noise decides is as the pilot could have left it.
+            let unsteered = |work: WorkRef, p: &Place| match p {
+                Place::Fixed { .. } => true,
+                Place::Within(..) => matches!(setup.devices[work.device].input, Input::Channel(_)),
+                Place::Pilot | Place::Still => false,
+            };
+            if state.kind != StateKind::PowerUp && (unsteered(a, x) || unsteered(b, y)) {
                 let held = [a, b].map(|work| context.held_before(work, at));
                 let places = [x.clone(), y.clone()];
                 if !states.iter().any(|(_, p, h)| *p == places && *h == held) {
@@ -33,12 +38,15 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let asked = ((a, &x, held[0]), (b, &y, held[1]));
             let (answer, apart) = together(context, asked.0, asked.1);
             let (first, second) = (setup.work_name(a), setup.work_name(b));
+            // The output that is shown belongs to the work that is named with it.
+            let (shown, other) = if shows(context, &answer, b, a) { (b, a) } else { (a, b) };
+            let names = [shown, other].map(|work| setup.work_name(work));
             findings.push(
                 Draft::new(NAME, Severity::Error, first.clone(), &state)
                     .on_side(setup.work(a).sign)
                     .account_apart(context, asked, apart, &answer)
-                    .at(say::threshold_path(setup, a), format!("{first} may still be engaged"))
-                    .and_at(say::threshold_path(setup, b), format!("while {second} is"))
+                    .at(say::threshold_path(setup, shown), format!("{} may still be engaged", names[0]))
+                    .and_at(say::threshold_path(setup, other), format!("while {} is", names[1]))
                     .help("move the two apart on the axis, or put them on controls that cannot be held together")
                     .close(
                         context,
@@ -49,6 +57,13 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             );
         }
     }
+}
+
+/// Whether an answer shows where the sticks put one work, and not the other.
+fn shows(context: &Context, answer: &Answer, this: WorkRef, not: WorkRef) -> bool {
+    let on = |work: WorkRef, channel| context.setup.devices[work.device].input == Input::Channel(channel);
+    matches!(&answer.verdict, Verdict::Met(found)
+        if !found.hand.positions.is_empty() && on(this, found.channel) && !on(not, found.channel))
 }
 
 fn pairs(context: &Context) -> Vec<(WorkRef, WorkRef)> {
@@ -105,6 +120,15 @@ fn together(context: &Context, first: Asked, second: Asked) -> (Answer, Apart) {
         let answer = context.ask(first.0.device, first.1, &context.everything, 1, &|_| both.clone());
         return (answer, Apart::Otherwise);
     }
+    if let (Place::Within(low, high), Place::Within(..)) = (first.1, second.1)
+        && setup.devices[first.0.device].input == setup.devices[second.0.device].input
+    {
+        // Both get one pulse that nobody knows: what a leveller puts out, or noise on a channel.
+        if is_empty(&both) {
+            return (never(apart(&one, &two)), Apart::Otherwise);
+        }
+        return (within(&both, low, high), Apart::Otherwise);
+    }
     match (first.1, second.1, channel(first.0), channel(second.0)) {
         (Place::Pilot, Place::Pilot, Some(c), Some(d)) if c == d => {
             if is_empty(&both) {
@@ -142,10 +166,17 @@ fn better(x: Answer, y: Answer) -> (Answer, Apart) {
     if matches!(y.verdict, Verdict::Clear) {
         return (y, Apart::Second);
     }
-    let farther = match (&x.margin, &y.margin) {
-        (Some(a), Some(b)) if a > b => x,
-        (None, _) => x,
-        _ => y,
+    let second = match (&x.margin, &y.margin) {
+        (Some(a), Some(b)) => b >= a,
+        (a, _) => a.is_some(),
+    };
+    // What is shown is where the first is, unless only the second takes a hand.
+    let by_hand =
+        |answer: &Answer| matches!(&answer.verdict, Verdict::Met(f) if !f.hand.positions.is_empty());
+    let farther = match second {
+        true if by_hand(&x) || by_hand(&y) || !matches!(y.verdict, Verdict::Met(_)) => y,
+        true => Answer { margin: y.margin, ..x },
+        false => x,
     };
     (farther, Apart::Otherwise)
 }

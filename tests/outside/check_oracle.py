@@ -23,12 +23,15 @@ import tempfile
 from collections import Counter
 from fractions import Fraction as F
 
+import families
 import generate
 import plain
 
 HERE = pathlib.Path(__file__).resolve().parent
 BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
 CASES = int(os.environ.get("LIDCARD_CASES", "2000"))
+FAMILY = int(os.environ.get("LIDCARD_FAMILY", "150"))
+ONLY = os.environ.get("LIDCARD_ONLY", "").split()
 WINDOWS = int(os.environ.get("LIDCARD_WINDOWS", "60"))
 FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
 EPS = F(6, 10 ** 9)          # the report rounds to six places of a percent
@@ -117,7 +120,7 @@ def place(boat, w):
 def channel_of(boat, where):
     head = where.split(".")[0].split("/")[0]
     if head.isdigit():
-        return int(head), [d for d in boat.devices.values() if d["channel"] == int(head)]
+        return int(head), [d for d in boat.devices.values() if plain.source(boat, d) == int(head)]
     if head in boat.devices:
         d = boat.devices[head]
         return d["channel"], [d]
@@ -134,54 +137,68 @@ def breaks(boat, f, n, devices, out, p, t, s, o):
     if rule == "unit-tripped-by-pilot":
         at = boat.position(boat.unit["notices"]["beyond"])
         side = 1 if at >= 0 else -1
-        return side * out + boat.pulse_acc >= side * at
+        return side * out + boat.width(boat.pulse_acc, side) >= side * at
     for d in devices:
-        D = d["acc"] + boat.pulse_acc
-        works = [k for k in d["works"].values() if (work is None or k.name == work) and not k.to]
-        if rule == "emergency-within-reach" and any(k.reserved and k.side * out + D >= k.may for k in works):
+        D = lambda side: boat.slack(d, side)
+        may = lambda k, held=False: plain.away(plain.zone(k, D(k.side), held), out, out, k.side) <= 0
+        works = [k for k in d["works"].values() if work is None or k.name == work]
+        if rule == "emergency-within-reach" and any(k.reserved and may(k) for k in works):
             return True
         if rule == "unwanted-within-reach":
             for way in (1, -1):
                 wants = [w for w, _ in plain.wanted_work(boat, ch, way)]
-                if way * own >= 0 and any(k.side * out + D >= k.may for k in works
-                                          if k.name not in wants and not k.reserved):
+                if way * own >= 0 and any(may(k) for k in works if k.name not in wants and not k.reserved):
                     return True
         if rule == "wanted-not-reached" and abs(own) == 1:
             for k in works:
                 need = k.side * k.full[0] + k.full[1] if k.full else k.sure
-                if k.name in dict(plain.wanted_work(boat, ch, int(own))) and k.side * out - D < need:
+                if k.name in dict(plain.wanted_work(boat, ch, int(own))) and (
+                        k.side * out - D(k.side) < need or k.to and k.side * out + D(k.side) > k.sure_end):
                     return True
-        if rule == "works-at-rest" and own == 0:
-            for k in works:
-                lim = min(k.may, k.side * k.rel[0] - k.rel[1]) if k.rel else k.may
-                if k.side * out + D >= lim:
-                    return True
+        if rule == "works-at-rest" and own == 0 and any(may(k, True) for k in works):
+            return True
         if rule == "beyond-stop" and d["stops"]:
             (lo, a), (hi, b) = d["stops"]
-            if out + D > hi - b or out - D < lo + a:
+            if out + D(1) > hi - b or out - D(-1) < lo + a:
                 return True
         if rule == "neutral-missed" and own == 0 and d["still"]:
-            if out + D > d["still"][1] or out - D < d["still"][0]:
+            if out + D(1) > d["still"][1] or out - D(-1) < d["still"][0]:
                 return True
         if rule == "works-together":
             ks = list(d["works"].values())
-            got = [k for k in ks if k.side * out + D >= k.may]
             name = next(x for x, dev in boat.devices.items() if dev is d)
-            if any(plain.excluded(name, a, b) for a in got for b in got if a is not b):
+            if together(boat, name, d, work, n, out, p, t, s, o) or any(
+                    plain.excluded(name, a, b) and may(a, True) and may(b, True)
+                    for a in ks for b in ks if a is not b):
                 return True
         if rule in ("sense-reversed", "axis-lost"):
             word = f["where"].split("/")[1]
-            want = boat.controls[ch["control"]]["wants"].get(word)
-            side = 1 if d["effects"].get("longer") == want else -1 if d["effects"].get("shorter") == want else 0
-            if side and not any(t.values()):
-                way = boat.controls[ch["control"]]["ways"][word]
+            if any(t.values()):
+                continue
+            for c, named, want in plain.wanting(boat, n):
+                side = 1 if d["effects"].get("longer") == want else -1 if d["effects"].get("shorter") == want else 0
+                if named != word or not side:
+                    continue
                 held, rest = dict(p), dict(p)
-                held[ch["control"]], rest[ch["control"]] = F(way), F(0)
-                a = boat.output(n, o, s, held, t)
-                b = boat.output(n, o, s, rest, t)
-                gain = side * (a - b)
-                calm = all(not x or not boat.controls[c]["springs"] for c, x in p.items() if c != ch["control"])
+                held[c], rest[c] = F(boat.controls[c]["ways"][word]), F(0)
+                gain = side * (boat.output(n, o, s, held, t) - boat.output(n, o, s, rest, t))
+                calm = all(not x or not boat.controls[k]["springs"] for k, x in p.items() if k != c)
                 if gain < 0 or (gain == 0 and (rule == "axis-lost" or calm)):
+                    return True
+    return False
+
+
+def together(boat, name, d, work, n, out, p, t, s, o):
+    """Whether a work of another servo that this one excludes may be engaged at the same hand."""
+    for other, e in boat.devices.items():
+        if other == name or e["channel"] is None:
+            continue
+        there = boat.output(e["channel"], o, s, p, t)
+        for a in d["works"].values():
+            for b in e["works"].values():
+                if (work in (None, a.name)) and plain.excluded((name, other), a, b) and \
+                        plain.away(plain.zone(a, boat.slack(d, a.side)), out, out, a.side) <= 0 and \
+                        plain.away(plain.zone(b, boat.slack(e, b.side)), there, there, b.side) <= 0:
                     return True
     return False
 
@@ -207,13 +224,13 @@ def replay_without_hand(f, devices, place, out):
         return f"{float(out) * 100:g} % is not within {float(lo) * 100:g}..{float(hi) * 100:g} %"
     work = f["where"].split(".")[1] if "." in f["where"] else None
     for d in devices:
-        D = d["acc"] + acc
-        may = [k for k in d["works"].values() if k.side * out + D >= k.may]
+        D = lambda side: boat.slack(d, side, acc)
+        may = [k for k in d["works"].values() if plain.away(plain.zone(k, D(k.side)), out, out, k.side) <= 0]
         rule = f["rule"]
-        if rule == "motor-runs-on-loss" and d["still"] and (out + D > d["still"][1] or out - D < d["still"][0]):
+        if rule == "motor-runs-on-loss" and d["still"] and (out + D(1) > d["still"][1] or out - D(-1) < d["still"][0]):
             return None
         if rule == "beyond-stop" and d["stops"] and \
-                (out + D > d["stops"][1][0] - d["stops"][1][1] or out - D < d["stops"][0][0] + d["stops"][0][1]):
+                (out + D(1) > d["stops"][1][0] - d["stops"][1][1] or out - D(-1) < d["stops"][0][0] + d["stops"][0][1]):
             return None
         if rule in ("sinks-on-loss", "waiting-engages") and any(k.name == work for k in may):
             return None
@@ -231,6 +248,23 @@ def replay(boat, f):
     if n is None or f["rule"] not in RULES:
         return None
     fixed = without_hand(boat, f, n)
+    if fixed and f["rule"] == "works-together" and w.get("positions"):
+        # One of the two stands where the file puts it; the hand shown is that of the other.
+        p, t, s, orders = place(boat, w)
+        out = frac(w["output_percent"]) / 100
+        work = f["where"].split(".")[1]
+        for e in boat.devices.values():
+            there = e["channel"] is not None and e not in devices and \
+                any(abs(boat.output(e["channel"], o, s, p, t) - out) <= F(1, 10 ** 8) for o in orders)
+            name = next(x for x, d in boat.devices.items() if d is devices[0])
+            other = next(x for x, d in boat.devices.items() if d is e)
+            a = devices[0]["works"][work]
+            if there and plain.away(plain.zone(a, boat.slack(devices[0], a.side, fixed[1])), *fixed[0], a.side) <= 0 \
+                    and any(plain.excluded((name, other), a, b) and
+                            plain.away(plain.zone(b, boat.slack(e, b.side)), out, out, b.side) <= 0
+                            for b in e["works"].values()):
+                return None
+        return "does not bring the two together"
     if fixed:
         return replay_without_hand(f, devices, fixed, frac(w["output_percent"]) / 100)
     if f["state"] not in ("piloting", None, "") and f["rule"] in ("beyond-stop",):
@@ -382,7 +416,13 @@ def main():
     with tempfile.TemporaryDirectory() as tmp, multiprocessing.Pool() as pool:
         tmp = pathlib.Path(tmp)
         texts, paths = {}, {}
-        for seed in range(FIRST, FIRST + CASES):
+        for name in families.ALL:
+            for seed in range(FIRST, FIRST + FAMILY) if not ONLY or name in ONLY else ():
+                key = f"{name}-{seed}"
+                texts[key] = families.boat(name, seed)
+                paths[key] = tmp / f"{key}.yaml"
+                paths[key].write_text(texts[key])
+        for seed in range(FIRST, FIRST + CASES) if not ONLY else ():
             texts[seed] = generate.boat(seed)
             paths[seed] = tmp / f"boat-{seed}.yaml"
             paths[seed].write_text(texts[seed])
@@ -403,6 +443,12 @@ def main():
             path = tmp / f"windows-{seed}.yaml"
             path.write_text(text)
             wjobs.append((100000 + seed, text, path))
+        for name in ("twice", "zones", "uneven"):
+            for seed in range(FIRST, FIRST + WINDOWS):
+                text = families.boat(name, 200000 + seed)
+                path = tmp / f"windows-{name}-{seed}.yaml"
+                path.write_text(text)
+                wjobs.append((f"{name} {200000 + seed}", text, path))
         for f, js in ((judge_one, jobs), (windows_one, wjobs)):
             for g, b, s in pool.imap_unordered(f, js, chunksize=4):
                 good += g

@@ -72,7 +72,7 @@ class Boat:
         self.rest = us(pulse.get("rest", "1500 us"))
         lo, hi = pulse.get("full", ["1100 us", "1900 us"])
         self.up, self.down = us(hi) - self.rest, self.rest - us(lo)
-        self.pulse_acc = self.size(pulse.get("accuracy", "0 us"))
+        self.pulse_acc = self.allowance(pulse.get("accuracy", "2 us"))
         self.furthest = self.size(tx.get("furthest", "125 %"))
         self.step = self.size(tx.get("step", "1 %"))
         self.order = {k: tx.get("order", {}).get(k) for k in LINES}
@@ -97,6 +97,18 @@ class Boat:
         n, u = NUMBER.match(s).groups()
         return F(n) / 100 if u == "%" else F(n) / self.up
 
+    def allowance(self, s):
+        """An accuracy: (part of the axis, microseconds); only the side makes one number of it."""
+        n, u = NUMBER.match(s).groups()
+        return (F(n) / 100, F(0)) if u == "%" else (F(0), F(n))
+
+    def width(self, allowed, side):
+        return allowed[0] + allowed[1] / (self.up if side > 0 else self.down)
+
+    def slack(self, d, side, pulse=None):
+        """How far a device can be off on one side of the axis."""
+        return self.width(d["acc"], side) + self.width(pulse or self.pulse_acc, side)
+
     def position(self, s):
         n, u = NUMBER.match(s).groups()
         if u == "%":
@@ -109,7 +121,8 @@ class Boat:
         unit = NUMBER.match(a).group(2)
         if b and NUMBER.match(b).group(2) is None:
             b += " " + unit
-        return self.position(a), self.size(b) if b else F(0)
+        at = self.position(a)
+        return at, self.width(self.allowance(b), 1 if at >= 0 else -1) if b else F(0)
 
     def control(self, c):
         kind = c.get("kind", "stick")
@@ -154,7 +167,7 @@ class Boat:
 
     def device(self, d):
         out = {"kind": d["kind"], "channel": int(d["channel"]) if "channel" in d else None,
-               "behind": d.get("behind"), "acc": self.size(d.get("accuracy", "0 %")),
+               "behind": d.get("behind"), "acc": self.allowance(d.get("accuracy", "0 %")),
                "effects": d.get("effects", {}), "without": d.get("without_pulses", "stops")}
         out["stops"] = [self.with_tol(s) for s in d["stops"]] if "stops" in d else None
         out["still"] = [self.position(s) for s in d["still_between"]] if "still_between" in d else None
@@ -178,12 +191,14 @@ class Boat:
             k.reserved = bool(k.unless) or yes(w.get("reserved")) or k.kind == "emergency gas valve"
             k.may = k.side * k.at - k.tol        # engaged when side*out + D reaches it
             k.sure = k.side * k.at + k.tol
+            k.end = k.side * k.to[0] + k.to[1] if k.to else None         # may be engaged up to here
+            k.sure_end = k.side * k.to[0] - k.to[1] if k.to else None    # surely no farther than this
             out["works"][n] = k
         return out
 
     def failsafe(self, u):
         out = {"channels": [int(c) for c in u["channels"]], "notices": u.get("notices", "no pulses"),
-               "acc": self.size(u["accuracy"]) if "accuracy" in u else self.pulse_acc, "stages": []}
+               "acc": self.allowance(u["accuracy"]) if "accuracy" in u else self.pulse_acc, "stages": []}
         for s in u.get("stages", []):
             out["stages"].append({"name": s["name"], "works": s.get("works", []),
                                   "set": {int(k): self.position(v) for k, v in s["set"].items()}})
@@ -274,7 +289,7 @@ class Boat:
         every = self.open_orders()
         self.struck_all = False
         kept = []
-        slack = self.pulse_acc * self.up + 5
+        slack = self.pulse_acc[1] + 5
         for o in every:
             ok = True
             for n, ch in self.channels.items():
@@ -380,11 +395,11 @@ class Samples:
             all(entries[c] == 1 or not expo for c in others)
         self.out = np.array([[self.many(o, s) for s in self.sets] for o in self.orders])
 
-    def many(self, order, s, own=None, ends=None):
+    def many(self, order, s, own=None, ends=None, who=None):
         k = len(self.names)
         p = {c: self.at[:, i] / GRID for i, c in enumerate(self.names)}
         if own is not None:
-            p[self.own] = np.full(len(self.rows), float(own))
+            p[who or self.own] = np.full(len(self.rows), float(own))
         t = {c: 0.0 for c in self.b.controls}
         for i, c in enumerate(self.trims):
             t[c] = self.at[:, k + i] / 4 * float(self.b.controls[c]["trim"])
@@ -405,11 +420,11 @@ class Samples:
             t[c] = F(self.rows[row][k + i], 4) * self.b.controls[c]["trim"]
         return p, t
 
-    def exactly(self, idx, own=None):
+    def exactly(self, idx, own=None, who=None):
         o, s, r = (int(i) for i in idx)
         p, t = self.place(r)
         if own is not None:
-            p[self.own] = F(own)
+            p[who or self.own] = F(own)
         return self.b.output(self.n, self.orders[o], self.sets[s], p, t), (self.orders[o], self.sets[s], p, t)
 
     def top(self, side, mask=None, sets=None, order=None):
@@ -439,6 +454,32 @@ class Samples:
         if not self.exact and allowed is not None:
             won = self.climb(won, side, allowed)
         return won
+
+    def near(self, side, zone, mask=None, sets=None, order=None):
+        """Least distance of side*out to a zone (from, to or None) over orders and settings, as a
+        stretch of outputs has it, exact at the nearest ones: (distance, place)."""
+        low, high = zone
+        if high is None:
+            got = self.top(side, mask, sets, order)
+            return None if got is None else (low - got[0], got[1])
+        rows = mask[1] if isinstance(mask, tuple) else mask
+        rows = np.arange(len(self.rows)) if rows is None else np.flatnonzero(rows)
+        best = None
+        z = side * self.out[:, :, rows]
+        rough = np.maximum(float(low) - z.max(axis=2), z.min(axis=2) - float(high))
+        for o in range(len(self.orders)):
+            for s in range(len(self.sets)):
+                if (sets and not sets(self.sets[s])) or (order is not None and o != order):
+                    rough[o, s] = 99
+        for o, s in np.argwhere(rough <= rough.min() + 1e-9)[:6]:
+            if rough[o, s] == 99:
+                return None
+            up, at_up = self.exactly((o, s, rows[z[o, s].argmax()]))
+            down, at_down = self.exactly((o, s, rows[z[o, s].argmin()]))
+            far = max(low - side * up, side * down - high)
+            if best is None or far < best[0]:
+                best = (far, at_up if low - side * up >= side * down - high else at_down)
+        return best
 
     def climb(self, won, side, allowed):
         """Walk from the best sample along one stick or trim at a time, then look exactly."""
@@ -502,11 +543,66 @@ def wanted_work(boat, ch, way):
     return out
 
 
-def excluded(device, a, b):
-    """Whether two works of one servo must not be engaged at once."""
+def excluded(names, a, b):
+    """Whether two works of these devices must not be engaged at once."""
     if (a.kind in SINK and b.kind in RAISE) or (b.kind in SINK and a.kind in RAISE):
         return True
-    return any(x in (q.name, f"{device}.{q.name}") for p, q in ((a, b), (b, a)) for x in p.never)
+    (da, db) = names if isinstance(names, tuple) else (names, names)
+    named = lambda k, of, dev, own: any(x == f"{dev}.{of.name}" or (x == of.name and dev == own) for x in k.never)
+    return named(a, b, db, da) or named(b, a, da, db)
+
+
+def zone(k, D, held=False):
+    """Where a work may be engaged, on its side of the axis: (from, to or None)."""
+    low = min(k.may, k.side * k.rel[0] - k.rel[1]) if held and k.rel else k.may
+    return low - D, None if k.end is None else k.end + D
+
+
+def away(z, lo, hi, side):
+    """Distance of the stretch lo..hi of the axis to a zone on a side."""
+    if side < 0:
+        lo, hi = -hi, -lo
+    return z[0] - hi if z[1] is None else max(z[0] - hi, lo - z[1])
+
+
+def both(a, b, D, held=(False, False)):
+    """The stretch of outputs in which two works of one servo may both be engaged: (low, high, gap) on
+    the axis, ends None where open. One servo is off by one amount, so the bare zones must meet too."""
+    def on_axis(k, D, h):
+        lo, hi = zone(k, D, h)
+        return (lo, hi) if k.side > 0 else (None if hi is None else -hi, -lo)
+
+    def cut(x, y):
+        lows, highs = [v for v in (x[0], y[0]) if v is not None], [v for v in (x[1], y[1]) if v is not None]
+        return max(lows) if lows else None, min(highs) if highs else None
+    bare = cut(on_axis(a, F(0), held[0]), on_axis(b, F(0), held[1]))
+    if None not in bare and bare[0] > bare[1]:
+        return None, None, bare[0] - bare[1]
+    return (*cut(on_axis(a, D(a.side), held[0]), on_axis(b, D(b.side), held[1])), None)
+
+
+def apart(low, high, gap, lo, hi):
+    """Distance of the stretch lo..hi to what `both` says."""
+    if gap is not None:
+        return gap
+    return max(([] if low is None else [low - hi]) + ([] if high is None else [lo - high]))
+
+
+def wanting(boat, n):
+    """(control, way, effect) for every way that wants something of what channel n drives: its own
+    control, and any mixed in by a plain `add`."""
+    ch = boat.channels[n]
+    mixed = [m["of"] for m in ch["mixes"] if not isinstance(m["of"], int)]
+    for c in dict.fromkeys([ch["control"]] + mixed):
+        for word, want in boat.controls[c]["wants"].items():
+            yield c, word, want
+
+
+def source(boat, d):
+    """The channel whose pulses a device gets in the end, through whatever stands before it."""
+    while d["channel"] is None and d["behind"]:
+        d = boat.devices[d["behind"]]
+    return d["channel"]
 
 
 def piloting(boat, S):
@@ -515,71 +611,84 @@ def piloting(boat, S):
     add = lambda *a, **k: out.append(Instance(*a, **k))
     for name, d in boat.devices.items():
         n = d["channel"]
-        if d["behind"] and d["stops"]:
-            lo, hi = boat.devices[d["behind"]]["limits"] or (None, None)
-            if lo is not None:
-                D = d["acc"] + boat.pulse_acc
-                m = min(d["stops"][1][0] - d["stops"][1][1] - D - hi, lo - D - d["stops"][0][0] - d["stops"][0][1])
-                add("beyond-stop", name, "piloting", m, m < 0)
+        D = lambda side: boat.slack(d, side)
+        works = d["works"]
+        if d["behind"]:
+            # What the unit before it puts out may be anywhere within its limits.
+            lo, hi = boat.devices[d["behind"]]["limits"] or (-boat.furthest, boat.furthest)
+            if d["stops"]:
+                m = min(d["stops"][1][0] - d["stops"][1][1] - D(1) - hi, lo - D(-1) - d["stops"][0][0] - d["stops"][0][1])
+                add("beyond-stop", name, "piloting", m, m < 0, exact=True)
+            for k in works.values():
+                if k.reserved and not k.unless:
+                    m = away(zone(k, D(k.side)), lo, hi, k.side)
+                    add("emergency-within-reach", f"{name}.{k.name}", "piloting", m, m <= 0, exact=True)
+            for a, b in itertools.combinations(works.values(), 2):
+                if excluded(name, a, b):
+                    low, high, gap = both(a, b, D)
+                    m = apart(low, high, gap, lo, hi)
+                    add("works-together", name, "piloting", m, m <= 0, exact=True, way=(a.name, b.name))
+        sense(boat, S, name, d, add)
         if n is None or n not in S:
             continue
         s, ch = S[n], boat.channels[n]
-        D = d["acc"] + boat.pulse_acc
         ctl = boat.controls[ch["control"]]
-        works = d["works"]
         for k in works.values():
             about = f"{name}.{k.name}"
-            if k.to:
-                continue
+            here = zone(k, D(k.side))
             if k.reserved:
-                got = s.top(k.side, None, (lambda st: not all(st[a] == b for a, b in k.unless.items()))
-                            if k.unless else None)
+                got = s.near(k.side, here, None, (lambda st: not all(st[a] == b for a, b in k.unless.items()))
+                             if k.unless else None)
                 if got is None:
                     continue
-                val, where = got
-                m = k.may - D - val
+                m, where = got
                 add("emergency-within-reach", about, "piloting", m, m <= 0, where, s.exact)
             else:
                 for way, word in ch["word"].items():
                     if any(w == k.name for w, _ in wanted_work(boat, ch, way)):
                         continue
-                    val, where = s.top(k.side, s.mask(lambda p: way * p >= 0))
-                    m = k.may - D - val
+                    m, where = s.near(k.side, here, s.mask(lambda p: way * p >= 0))
                     add("unwanted-within-reach", about, "piloting", m, m <= 0, where, s.exact, way=word, channel=n, work=k.name)
             for way, word in ch["word"].items():
                 for w, needs in wanted_work(boat, ch, way):
                     if w != k.name:
                         continue
-                    val, where = s.top(-k.side, s.mask(lambda p: p == way * GRID),
-                                       (lambda st: all(st[a] == b for a, b in needs.items())) if needs else None)
+                    end = s.mask(lambda p: p == way * GRID)
+                    fits = (lambda st: all(st[a] == b for a, b in needs.items())) if needs else None
+                    val, where = s.top(-k.side, end, fits)
                     need = k.side * k.full[0] + k.full[1] if k.full else k.sure
-                    m = -val - D - need
+                    m = -val - D(k.side) - need
+                    if k.to:
+                        val, past = s.top(k.side, end, fits)
+                        if k.sure_end - D(k.side) - val < m:
+                            m, where = k.sure_end - D(k.side) - val, past
                     add("wanted-not-reached", about, "piloting", m, m < 0, where, s.exact, way=word, channel=n, work=k.name)
             if ctl["springs"]:
                 worst, touchy = None, False
                 for o in range(len(s.orders)):
-                    val, where = s.top(k.side, s.mask(lambda p: p == 0), order=o)
-                    lim = k.may
-                    if k.rel:
-                        top, _ = s.top(k.side, order=o)
-                        if top + D >= k.may:
-                            lim = min(lim, k.side * k.rel[0] - k.rel[1])
-                    m = lim - D - val
+                    held = bool(k.rel) and s.near(k.side, here, order=o)[0] <= 0
+                    m, where = s.near(k.side, zone(k, D(k.side), held), s.mask(lambda p: p == 0), order=o)
                     if worst is None or m < worst[0]:
                         worst = (m, where)
-                    touchy |= m == 0 and lim != k.may
+                    touchy |= m == 0 and held
                 m, where = worst
                 add("works-at-rest", about, "piloting", m, m < 0 if touchy else m <= 0, where,
                     s.exact and not k.rel, touchy=touchy)
         for a, b in itertools.combinations(works.values(), 2):
-            if a.side == b.side and not a.to and not b.to and excluded(name, a, b):
-                val, where = s.top(a.side)
-                m = max(a.may, b.may) - D - val
-                add("works-together", name, "piloting", m, m <= 0, where, s.exact, way=(a.name, b.name))
+            if excluded(name, a, b):
+                low, high, gap = both(a, b, D)
+                if gap is not None:
+                    m, where = gap, None
+                elif low is None:
+                    m, where = s.near(-1, (-high, None))
+                else:
+                    m, where = s.near(1, (low, high))
+                add("works-together", name, "piloting", m, m <= 0, where, s.exact and not a.rel and not b.rel,
+                    way=(a.name, b.name))
         if d["stops"] and not d["behind"]:
             for side, (at, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
                 val, where = s.top(side)
-                m = side * at - tol - D - val
+                m = side * at - tol - D(side) - val
                 add("beyond-stop", name, "piloting", m, m < 0, where, s.exact)
         if d["still"] and d["kind"] in ("speed controller", "leveller"):
             others = np.all(s.at[:, :len(s.names)] == 0, axis=1)   # others at rest: holds in either reading
@@ -587,37 +696,10 @@ def piloting(boat, S):
             for side in (1, -1):
                 val, where = s.top(side, others)
                 lim = side * d["still"][1 if side == 1 else 0]
-                m = lim - D - val
+                m = lim - D(side) - val
                 if worst is None or m < worst[0]:
                     worst = (m, where)
             add("neutral-missed", name, "piloting", worst[0], worst[0] < 0, worst[1])
-        # sense
-        for way, word in ch["word"].items():
-            want = ctl["wants"].get(word)
-            side = 1 if want and d["effects"].get("longer") == want else \
-                -1 if want and d["effects"].get("shorter") == want else 0
-            if not side:
-                continue
-            z = Samples(boat, n, corners=400, dense=150, no_trim=True)
-            held = np.array([[z.many(o, st, own=way) for st in z.sets] for o in z.orders])
-            rest = np.array([[z.many(o, st, own=0) for st in z.sets] for o in z.orders])
-            delta = side * (held - rest)
-            calm = np.ones(len(z.rows), bool)
-            for i, c in enumerate(z.names):
-                if i and boat.controls[c]["springs"]:
-                    calm &= z.at[:, i] == 0
-
-            def low(mask):
-                q = np.where(mask[None, None, :], delta, 9)
-                idx = np.unravel_index(q.argmin(), q.shape)
-                h, where = z.exactly(idx, own=way)
-                r, _ = z.exactly(idx, own=0)
-                return side * (h - r), where
-            a, wa = low(calm)
-            b, wb = low(np.ones(len(z.rows), bool))
-            rev = a <= 0 or b < 0
-            add("sense-reversed", f"{n}/{word}", "piloting", a, rev, wa if a <= 0 else wb)
-            add("axis-lost", f"{n}/{word}", "piloting", None, b == 0, wb)
     u = boat.unit
     if u and isinstance(u["notices"], dict):
         n = int(u["notices"]["channel"])
@@ -625,9 +707,44 @@ def piloting(boat, S):
         side = 1 if at >= 0 else -1
         if n in S:
             val, where = S[n].top(side)
-            m = side * at - boat.pulse_acc - val
+            m = side * at - boat.width(boat.pulse_acc, side) - val
             add("unit-tripped-by-pilot", "fail_safe", "piloting", m, m <= 0, where, S[n].exact)
     return out
+
+
+def sense(boat, S, name, d, add):
+    n = source(boat, d)
+    if n is None or n not in S:
+        return
+    for c, word, want in wanting(boat, n):
+        side = 1 if d["effects"].get("longer") == want else -1 if d["effects"].get("shorter") == want else 0
+        way = boat.controls[c]["ways"].get(word)
+        if not side or abs(way) != 1:
+            continue
+        z = Samples(boat, n, corners=400, dense=150, no_trim=True)
+        mine = c == boat.channels[n]["control"]
+        counts = [mine or any(m["of"] == c and all(st[a] == b for a, b in m["when"].items())
+                              for m in boat.channels[n]["mixes"]) for st in z.sets]
+        if not any(counts):
+            continue
+        held = np.array([[z.many(o, st, own=way, who=c) for st in z.sets] for o in z.orders])
+        rest = np.array([[z.many(o, st, own=0, who=c) for st in z.sets] for o in z.orders])
+        delta = np.where(np.array(counts)[None, :, None], side * (held - rest), 9)
+        calm = np.ones(len(z.rows), bool)
+        for i, other in enumerate(z.names):
+            if other != c and boat.controls[other]["springs"]:
+                calm &= z.at[:, i] == 0
+
+        def low(mask):
+            q = np.where(mask[None, None, :], delta, 9)
+            idx = np.unravel_index(q.argmin(), q.shape)
+            h, where = z.exactly(idx, own=way, who=c)
+            r, _ = z.exactly(idx, own=0, who=c)
+            return side * (h - r), where
+        a, wa = low(calm)
+        b, wb = low(np.ones(len(z.rows), bool))
+        add("sense-reversed", f"{n}/{word}", "piloting", a, a <= 0 or b < 0, wa if a <= 0 else wb)
+        add("axis-lost", f"{n}/{word}", "piloting", None, b == 0, wb)
 
 
 def reach(S, n):
@@ -657,7 +774,7 @@ def unit_sure(boat):
     side = 1 if at >= 0 else -1
     if boat.preset is None or n not in boat.preset:
         return False, None
-    m = side * boat.preset[n] - boat.pulse_acc - side * at
+    m = side * boat.preset[n] - boat.width(boat.pulse_acc, side) - side * at
     return m >= 0, m
 
 
@@ -705,44 +822,42 @@ def losing(boat, S):
             place, acc, ex = at(n, stage)
             on_unit = n in u["channels"]
             driven = on_unit and stage[1].get(n) is not None
-            servo_place = reach(S, n) if place is None else place
-            D = d["acc"] + acc
-            lo, hi = servo_place
-            ex = ex if place is not None else S[n].exact
+            D = lambda side: boat.slack(d, side, acc)
+            lo, hi = reach(S, n) if place is None else place
             if d["stops"] and not d["behind"]:
                 for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
-                    m = side * stop - tol - D - (hi if side == 1 else -lo)
+                    m = side * stop - tol - D(side) - (hi if side == 1 else -lo)
                     add("beyond-stop", name, label, m, m < 0, exact=driven)
             for a, b in itertools.combinations(d["works"].values(), 2):
-                if driven and a.side == b.side and not a.to and not b.to and excluded(name, a, b):
-                    m = max(a.may, b.may) - D - (hi if a.side == 1 else -lo)
+                if driven and not a.rel and not b.rel and excluded(name, a, b):
+                    low, high, gap = both(a, b, D)
+                    m = apart(low, high, gap, lo, hi)
                     add("works-together", name, label, m, m <= 0, exact=True, way=(a.name, b.name))
             for k in d["works"].values():
-                if k.to:
-                    continue
-                far = hi if k.side == 1 else -lo
                 near = lo if k.side == 1 else -hi
+                far = hi if k.side == 1 else -lo
                 about = f"{st['name']}.{k.name}"
                 named = k.name in st["works"]
+                surely = near - D(k.side) - k.sure
+                if k.to:
+                    surely = min(surely, k.sure_end - D(k.side) - far)
                 if named:
-                    m = near - D - k.sure
-                    add("stage-misses", about, label, m, m < 0, exact=driven)
-                if k.kind in RAISE and driven and near - D >= k.sure:
+                    add("stage-misses", about, label, surely, surely < 0, exact=driven)
+                if k.kind in RAISE and driven and surely >= 0:
                     raised = True
                 if (on_unit and not named) or k.kind in SINK:
-                    lim, touchy = k.may, False
+                    was = False
                     if k.rel:
-                        before = [reach(S, n)[1] if k.side == 1 else -reach(S, n)[0]]
-                        was = before[0] + d["acc"] + boat.pulse_acc >= k.may
+                        was = away(zone(k, boat.slack(d, k.side)), *reach(S, n), k.side) <= 0
                         for earlier in stages[:i]:
                             pl, a2, _ = at(n, earlier)
                             if pl is not None:
-                                f2 = pl[1] if k.side == 1 else -pl[0]
-                                was |= f2 + d["acc"] + a2 >= k.may
-                        if was:
-                            lim = min(lim, k.side * k.rel[0] - k.rel[1])
-                            touchy = far + D == lim and lim != k.may
-                    m = lim - D - far
+                                was |= away(zone(k, boat.slack(d, k.side, a2)), *pl, k.side) <= 0
+                        w = waiting(boat, S, n)
+                        if w is not None:
+                            was |= away(zone(k, boat.slack(d, k.side)), *w, k.side) <= 0
+                    m = away(zone(k, D(k.side), was), lo, hi, k.side)
+                    touchy = was and m == 0
                     add("stage-engages", about, label, m, m < 0 if touchy else m <= 0, exact=driven and not k.rel,
                         touchy=touchy)
     if boat.preset is not None or boat.loss == "noise":
@@ -751,15 +866,20 @@ def losing(boat, S):
             if n is None or n not in S or (boat.preset is not None and n not in boat.preset):
                 continue
             lo, hi = waiting(boat, S, n)
-            D = d["acc"] + boat.pulse_acc
+            D = lambda side: boat.slack(d, side)
             if d["stops"] and not d["behind"]:
                 for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
-                    m = side * stop - tol - D - (hi if side == 1 else -lo)
+                    m = side * stop - tol - D(side) - (hi if side == 1 else -lo)
                     add("beyond-stop", name, "waiting", m, m < 0, exact=True)
             for k in d["works"].values():
-                if boat.preset is not None and not k.to and (k.kind in SINK or k.reserved):
-                    m = k.may - D - (hi if k.side == 1 else -lo)
+                if boat.preset is not None and (k.kind in SINK or k.reserved):
+                    m = away(zone(k, D(k.side)), lo, hi, k.side)
                     add("waiting-engages", f"{name}.{k.name}", "waiting", m, m <= 0, exact=True)
+            for a, b in itertools.combinations(d["works"].values(), 2):
+                if not a.rel and not b.rel and excluded(name, a, b):
+                    low, high, gap = both(a, b, D)
+                    m = apart(low, high, gap, lo, hi)
+                    add("works-together", name, "waiting", m, m <= 0, exact=True, way=(a.name, b.name))
     last = stages[-1] if stages else None
     ends = [last] if u and sure and last else [None] if not u else [None, last]
     for name, d in boat.devices.items():
@@ -767,14 +887,14 @@ def losing(boat, S):
         if n is None or n not in S:
             continue
         for k in d["works"].values():
-            if k.kind not in SINK or k.to:
+            if k.kind not in SINK:
                 continue
             worst = None
             for e in ends:
                 place, acc, ex = at(n, e)
                 lo, hi = reach(S, n) if place is None else place
-                ex = ex if place is not None else S[n].exact
-                m = k.may - d["acc"] - acc - (hi if k.side == 1 else -lo)
+                ex = (ex if place is not None else S[n].exact) and not k.to
+                m = away(zone(k, boat.slack(d, k.side, acc)), lo, hi, k.side)
                 if worst is None or m < worst[0]:
                     worst = (m, ex)
             add("sinks-on-loss", f"{name}.{k.name}", None, worst[0], worst[0] <= 0, exact=worst[1] and len(ends) == 1)
@@ -790,15 +910,17 @@ def losing(boat, S):
                     place, ex = reach(S, n), S[n].exact
                 ex_all &= ex
                 for side in (1, -1):
-                    m = side * d["still"][1 if side == 1 else 0] - d["acc"] - acc - side * place[1 if side == 1 else 0]
+                    m = side * d["still"][1 if side == 1 else 0] - boat.slack(d, side, acc) - side * place[1 if side == 1 else 0]
                     if worst is None or m < worst:
                         worst = m
             add("motor-runs-on-loss", name, None, worst, worst is not None and worst < 0, exact=ex_all)
     if boat.preset is not None:
         for d in boat.devices.values():
             for k in d["works"].values():
-                if d["channel"] in boat.preset and k.kind in RAISE and not k.to:
-                    raised |= k.side * boat.preset[d["channel"]] - d["acc"] - boat.pulse_acc >= k.sure
+                if d["channel"] in boat.preset and k.kind in RAISE:
+                    x = k.side * boat.preset[d["channel"]]
+                    D = boat.slack(d, k.side)
+                    raised |= x - D >= k.sure and (not k.to or x + D <= k.sure_end)
     if boat.kind == "submarine" and not boat.floats:
         add("no-blow-on-loss", None, None, None, not raised, exact=not u or sure or not raised)
     return out
@@ -808,6 +930,31 @@ def judge(text):
     boat = Boat(text)
     S = {n: Samples(boat, n) for n in boat.channels}
     return boat, piloting(boat, S) + losing(boat, S)
+
+
+def candidates(boat, s, order, settings, ends, values):
+    """Own positions and outputs (rows x steps) among which the extremes lie where everything is made
+    of straight lines: ends, rest, and wherever what reaches the endpoint stage meets a bend of it."""
+    base = np.flatnonzero(s.at[:, 0] == 0)
+    ch = boat.channels[s.n]
+    p = {c: s.at[base, i][:, None] / GRID for i, c in enumerate(s.names)}
+    t = {c: 0.0 for c in boat.controls}
+    for i, c in enumerate(s.trims):
+        t[c] = s.at[base, len(s.names) + i][:, None] / 4 * float(boat.controls[c]["trim"])
+
+    def v(x):
+        return boat.v(s.n, order, settings, {**p, ch["control"]: np.full((len(base), 1), x)}, t, Many)[0]
+    rest = v(0.0)
+    places = [np.zeros((len(base), len(values))) + x for x in (-1.0, 0.0, 1.0)]
+    for side in (-1.0, 1.0):
+        rise = v(side) - rest
+        for bend in [-1.0, 0.0, 1.0] + [f * e for f in (-1, 1) for e in ends.values()]:
+            with np.errstate(divide="ignore", invalid="ignore"):
+                part = np.where(rise == 0, 0.0, (bend - rest) / rise)
+            places.append(np.zeros((len(base), len(values))) + side * np.clip(part, 0.0, 1.0))
+    outs = [boat.output(s.n, order, settings, {**p, ch["control"]: x}, t, Many, ends) for x in places]
+    outs = [np.broadcast_to(z, x.shape) for z, x in zip(outs, places)]
+    return np.concatenate(places), np.concatenate(outs)
 
 
 # endpoint windows by trying every step ---------------------------------------------------------
@@ -820,43 +967,53 @@ def windows(boat, n, way):
     vals = [boat.step * int(k) for k in steps]
     fl = np.array([float(v) for v in vals])
     ends = {w: fl[None, :] if w == way else float(ch["ends"][w]) for w in (1, -1)}
-    # out[order][setting] : rows x steps
-    out = [[np.broadcast_to(s.many(o, st, ends=ends), (len(s.rows), len(fl))) for st in s.sets] for o in s.orders]
+    # by order and setting: own positions and outputs, rows x steps
+    out = [[candidates(boat, s, o, st, ends, fl) for st in s.sets] for o in s.orders]
     axis = ch["g"] * way        # the side of the axis this way drives to
-    p = s.at[:, 0]
 
-    def top(side, mask, sets=None):
-        best = np.full(len(fl), -9.0)
+    def stretch(side, mask, sets=None):
+        """Least and greatest side*out of each case over the positions of the mask, by step."""
         for per in out:
-            for st, z in zip(s.sets, per):
-                if sets and not all(st[a] == b for a, b in sets.items()):
+            for st, (p, z) in zip(s.sets, per):
+                if sets and not sets(st):
                     continue
-                best = np.maximum(best, (side * z[mask]).max(axis=0))
+                on = mask(p)
+                yield (np.where(on, side * z, 9).min(axis=0), np.where(on, side * z, -9).max(axis=0))
+
+    def off(side, low, high, mask, sets=None):
+        """Distance to a zone, by step."""
+        best = np.full(len(fl), 9.0)
+        for least, most in stretch(side, mask, sets):
+            best = np.minimum(best, low - most if high is None else np.maximum(low - most, least - float(high)))
         return best
+    here = lambda p: way * p >= 0
     inst = []      # (label, margins, touching breaks)
     for name, d in boat.devices.items():
         if d["channel"] != n:
             continue
-        D = float(d["acc"] + boat.pulse_acc)
         for k in d["works"].values():
+            D = boat.slack(d, k.side)
             wants = dict(wanted_work(boat, ch, way))
             if k.name in wants:
                 need = float(k.side * k.full[0] + k.full[1] if k.full else k.sure)
-                inst.append(("wanted", -top(-k.side, p == way * GRID, wants[k.name]) - D - need, False))
+                fits = lambda st: all(st[a] == b for a, b in wants[k.name].items())
+                end = lambda p: p == way
+                inst.append(("wanted", off(-k.side, -need - float(D), None, end, fits), False))
+                if k.to:
+                    inst.append(("work", off(k.side, float(k.sure_end - D), None, end, fits), False))
             if k.side != axis:
                 continue
+            low, high = zone(k, D)
             if k.reserved or k.name not in wants:
-                inst.append(("work", float(k.may) - D - top(k.side, way * p >= 0), True))
+                unless = (lambda st: not all(st[a] == b for a, b in k.unless.items())) if k.unless else None
+                inst.append(("work", off(k.side, float(low), high, here, unless), True))
             if ctl["springs"]:
-                rest = top(k.side, p == 0)
-                lim = np.full(len(fl), float(k.may))
-                if k.rel:
-                    was = top(k.side, p == p) + D >= float(k.may) - 1e-9
-                    lim = np.where(was, np.minimum(lim, float(k.side * k.rel[0] - k.rel[1])), lim)
-                inst.append(("rest", lim - D - rest, True))
+                was = off(k.side, float(low), high, lambda p: p == p) <= 1e-9
+                low = np.where(was, float(zone(k, D, True)[0]), float(low))
+                inst.append(("rest", off(k.side, low, high, lambda p: p == 0), True))
         if d["stops"] and not d["behind"]:
             at, tol = d["stops"][1 if axis == 1 else 0]
-            inst.append(("stop", float(axis * at - tol) - D - top(axis, way * p >= 0), False))
+            inst.append(("stop", off(axis, float(axis * at - tol - boat.slack(d, axis)), None, here), False))
         want = ctl["wants"].get(ch["word"].get(way))
         side = 1 if want and d["effects"].get("longer") == want else \
             -1 if want and d["effects"].get("shorter") == want else 0
@@ -902,7 +1059,10 @@ def windows(boat, n, way):
                 best = vals[lo + int(np.argmax(g >= g.max() - 1e-9))]
     # a sense that is wrong at every value: whether its margin "changes" depends on the reading
     clear = not any(i[0] == "sense" and all(bad(i, k) for k in steps) for i in inst)
-    return [(vals[a], vals[b]) for a, b in wins], best, s.exact and clear
+    entries, _, _, expo = boat.cone(n)
+    # With its trim on both sides of the endpoint the own control would need places of its own.
+    straight = not s.capped and not expo and (entries[s.own] == 1 or not boat.controls[s.own]["trim"])
+    return [(vals[a], vals[b]) for a, b in wins], best, straight and clear
 
 
 EXAMPLE = """

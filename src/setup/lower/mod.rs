@@ -8,6 +8,8 @@ pub(super) mod boat;
 pub(super) mod channels;
 pub(super) mod controls;
 pub(super) mod devices;
+pub(super) mod dive;
+pub(super) mod fittings;
 pub(super) mod loss;
 mod names;
 mod pad;
@@ -39,6 +41,9 @@ pub(in crate::setup) const SECTIONS: &[&str] = &[
     "fail_safe",
     "devices",
     "batteries",
+    "hull",
+    "tank",
+    "fittings",
     "owner",
     "opposites",
     "card",
@@ -97,6 +102,9 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let batteries = boat::batteries(&mut reader.pad, &top);
     let receiver = reader.receiver(&top);
     let fail_safe = reader.fail_safe(&top, &batteries);
+    let hull = dive::hull(&mut reader.pad, &top);
+    let tank = reader.tank(&top);
+    let fittings = fittings::fittings(&mut reader.pad, &top);
     let owner = boat::owner(&mut reader.pad, &top);
     let card = boat::card(&mut reader.pad, &top);
     let accept = accept::accept(&mut reader.pad, &top);
@@ -114,6 +122,9 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         fail_safe,
         devices,
         batteries,
+        hull,
+        tank,
+        fittings,
         owner,
         opposites,
         card,

@@ -1,6 +1,6 @@
 //! The sections about the boat, the set, the hand and the channels.
 
-use super::super::lower::{boat, channels, controls, transmitter};
+use super::super::lower::{boat, channels, controls, fittings as fitted, transmitter};
 use super::super::model::Line;
 use super::parts::{block, link, one_or_list, open_block, pair, table};
 use serde_json::{Value, json};
@@ -20,6 +20,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("rate", rate()),
         ("mix", mix()),
         ("want", want()),
+        ("fittings", fittings()),
         ("owner", owner()),
         ("card", card()),
         ("acceptance", acceptance()),
@@ -56,6 +57,35 @@ fn acceptance() -> Value {
             ("where", "What the finding is about: `tank_servo.gas`, `5/blow`.", link("text")),
             ("because", "The reason; it is printed wherever the finding would be.", link("text")),
             ("on_card", "`yes` puts emergency gas within reach on the lid card.", link("yes_no")),
+        ],
+    )
+}
+
+fn fittings() -> Value {
+    block(
+        "What she carries beyond her channels; bench sheet and guide tell of it.",
+        &[],
+        vec![
+            ("power", "How she is switched on.", table(fitted::POWERS)),
+            ("power_at", "Where the switch or plug is: `under the sail`.", link("text")),
+            (
+                "snorkel",
+                "A pipe through which she takes air near the surface: with a `float valve` that closes it, or `open`.",
+                table(fitted::SNORKELS),
+            ),
+            ("aerial", "Where the receiver's aerial runs: `up the periscope`.", link("text")),
+            ("leak_test", "Where the tube for the leak test is.", link("text")),
+            (
+                "couplings",
+                "What comes apart when the cylinder is opened and must be joined again.",
+                one_or_list(&link("text")),
+            ),
+            ("closing", "In which order her compartments are closed.", one_or_list(&link("text"))),
+            (
+                "lights",
+                "Indicator lights, each with what it means: `{\"red, blinking\": battery low}`.",
+                open_block(link("text")),
+            ),
         ],
     )
 }
@@ -279,6 +309,11 @@ fn channel() -> Value {
                 "measured",
                 "The pulse with a way held fully, trims at nought: `{blow: 1732 us}`. Believed above all else.",
                 open_block(link("pulse_width")),
+            ),
+            (
+                "slow",
+                "What the set takes from one end of the travel to the other, where it slows this channel down: `2 s`.",
+                link("seconds"),
             ),
             ("spare", "`yes` if nothing is plugged in here on purpose.", link("yes_no")),
         ],

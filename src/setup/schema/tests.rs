@@ -1,4 +1,6 @@
-use super::super::lower::{self, accept, boat, channels, controls, devices, loss, transmitter, works};
+use super::super::lower::{
+    self, accept, boat, channels, controls, devices, dive, fittings, loss, transmitter, works,
+};
 use super::super::model::Line;
 use super::{boat_file, hardware};
 use crate::device;
@@ -22,10 +24,14 @@ fn the_copy_in_the_repository_is_todays() {
 /// The reader's lists of keys by the name of the part of the schema.
 fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
     let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper].map(Line::words).concat();
-    let lists: [(&str, &[&str]); 25] = [
+    let lists: [(&str, &[&str]); 31] = [
         ("", lower::SECTIONS),
         ("boat", boat::BOAT),
         ("battery", boat::BATTERY),
+        ("hull", dive::HULL),
+        ("tank", dive::TANK),
+        ("emptier", dive::EMPTIER),
+        ("fittings", fittings::FITTINGS),
         ("owner", boat::OWNER),
         ("card", boat::CARD),
         ("transmitter", transmitter::KEYS),
@@ -38,6 +44,7 @@ fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
         ("want", channels::WANT),
         ("receiver", loss::RECEIVER),
         ("preset", loss::PRESET),
+        ("stored", loss::STORED),
         ("fail_safe", loss::UNIT),
         ("notices", loss::NOTICES),
         ("stage", loss::STAGE),
@@ -45,6 +52,7 @@ fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
         // Only tells the kinds apart; the keys are in the part of each kind.
         ("device", &["kind"]),
         ("effects", devices::EFFECTS),
+        ("also", devices::EFFECTS),
         ("work", works::KEYS),
         ("reserved", works::RESERVED),
         ("acceptance", accept::KEYS),

@@ -1,0 +1,147 @@
+//! Two outputs made of straight lines, each in its zone: decided exactly.
+//!
+//! On one side of rest for every stick, and between two neighbouring bends of each endpoint stage,
+//! both outputs are linear in positions and trims. Every such piece of a box is a question of a few
+//! linear conditions over bounded variables; the pieces share their borders and cover the box.
+
+use super::domain::Domain;
+use super::feasible::{Row, feasible};
+use super::interval::Interval;
+use super::reach::{Fixed, Hand};
+use super::zone::Zone;
+use crate::chain::terms::{Curve, Terms};
+use crate::setup::{ControlId, Exact, Side};
+
+/// More sticks than this that bend at rest inside a box are left to halving.
+const MOST_BENT: usize = 8;
+
+/// Whether a box was decided.
+pub enum Exactly {
+    /// Both are in their zones here.
+    Here(Hand),
+    /// They never are.
+    Nowhere,
+    /// A curve or too many pieces.
+    CannotTell,
+}
+
+/// Decides a box of positions and trims; both zones count with their ends.
+pub fn both_in(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Domain) -> Exactly {
+    let all = [&first.0.before, &first.0.after, &second.0.before, &second.0.after];
+    let mut bent: Vec<ControlId> = Vec::new();
+    for control in 0..at.positions.len() {
+        let range = &at.positions[control];
+        let curves = all.map(|terms| &terms.curves[control]);
+        if range.is_point() || curves.iter().all(|c| c.is_zero()) {
+            continue;
+        }
+        if curves.iter().any(|c| c.sides.iter().any(|[_, cubic]| !cubic.is_zero())) {
+            return Exactly::CannotTell;
+        }
+        let across = range.low.signum() < 0 && range.high.signum() > 0;
+        if across && curves.iter().any(|c| c.sides[0] != c.sides[1]) {
+            bent.push(control);
+        }
+    }
+    if bent.len() > MOST_BENT {
+        return Exactly::CannotTell;
+    }
+    for choice in 0..1_usize << bent.len() {
+        let mut piece = at.clone();
+        for (bit, &control) in bent.iter().enumerate() {
+            let range = &mut piece.positions[control];
+            if choice >> bit & 1 == 0 { range.high = Exact::ZERO } else { range.low = Exact::ZERO }
+        }
+        for one in conditions(first, &piece) {
+            for two in conditions(second, &piece) {
+                let rows: Vec<Row> = one.iter().chain(&two).cloned().collect();
+                if let Some(found) = feasible(&variables(&piece), &rows) {
+                    let (positions, trims) = found.split_at(piece.positions.len());
+                    return Exactly::Here(Hand { positions: positions.to_vec(), trims: trims.to_vec() });
+                }
+            }
+        }
+    }
+    Exactly::Nowhere
+}
+
+fn variables(at: &Domain) -> Vec<Interval> {
+    at.positions.iter().chain(&at.trims).cloned().collect()
+}
+
+/// A sum of terms as multiples of positions and trims and a constant, on one side of rest each.
+fn straight(terms: &Terms, at: &Domain) -> (Vec<Exact>, Exact) {
+    let mut constant = Exact::ZERO;
+    let slope = |(curve, range): (&Curve, &Interval)| {
+        if range.is_point() {
+            constant += curve.at(&range.low);
+            return Exact::ZERO;
+        }
+        let side = if range.high.signum() <= 0 { Side::Low } else { Side::High };
+        curve.sides[side.index()][0].clone()
+    };
+    let mut factors: Vec<Exact> = terms.curves.iter().zip(&at.positions).map(slope).collect();
+    factors.extend(terms.trims.iter().cloned());
+    (factors, constant)
+}
+
+/// For each stretch of the endpoint stage that a box may reach: what has to hold for the output to
+/// be in its zone there.
+fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Row>> {
+    let shape = &fixed.shape;
+    let Some((low, high)) = before_limits(fixed, zone) else { return Vec::new() };
+    let (before, v_rest) = straight(&fixed.before, at);
+    let (after, a_rest) = straight(&fixed.after, at);
+    let ranges = variables(at);
+    let span = before
+        .iter()
+        .zip(&ranges)
+        .map(|(f, r)| r.times(f))
+        .fold(Interval::point(v_rest.clone()), |sum, part| sum.plus(&part));
+    let mut bends = shape.bends();
+    bends.sort();
+    bends.dedup();
+    let mut edges: Vec<Option<Exact>> = vec![None];
+    edges.extend(bends.into_iter().map(Some));
+    edges.push(None);
+    let mut all = Vec::new();
+    for pair in edges.windows(2) {
+        let (from, to) = (&pair[0], &pair[1]);
+        if from.as_ref().is_some_and(|f| span.high < *f) || to.as_ref().is_some_and(|t| span.low > *t) {
+            continue;
+        }
+        // Two places of the stretch give its line.
+        let place = from.clone().or_else(|| to.as_ref().map(|t| t - &Exact::ONE)).unwrap_or(Exact::ZERO);
+        let next = to.clone().unwrap_or_else(|| &place + &Exact::ONE);
+        let height = shape.endpoint(&place);
+        let slope = (shape.endpoint(&next) - &height) / (&next - &place);
+        // endpoint(v) + a = slope·(v - place) + height + a, and the output is sub ± that.
+        let w_rest = &slope * (&v_rest - &place) + height + &a_rest;
+        let w: Vec<Exact> = before.iter().zip(&after).map(|(b, a)| &slope * b + a).collect();
+        let within = |edge: &Option<Exact>, rest: &Exact| edge.as_ref().map(|e| e - rest);
+        all.push(vec![
+            Row { factors: before.clone(), low: within(from, &v_rest), high: within(to, &v_rest) },
+            Row { factors: w, low: within(&low, &w_rest), high: within(&high, &w_rest) },
+        ]);
+    }
+    all
+}
+
+/// What has to lie between which values, before sense, sub-trim and limits, for the output to be in
+/// its zone; `None` if the limits keep it out.
+fn before_limits(fixed: &Fixed, zone: &Zone) -> Option<(Option<Exact>, Option<Exact>)> {
+    let shape = &fixed.shape;
+    let [least, greatest] = &shape.limits;
+    if zone.low.as_ref().is_some_and(|l| l > greatest) || zone.high.as_ref().is_some_and(|h| h < least) {
+        return None;
+    }
+    // What the limits hold back from passing counts however far it would have gone.
+    let low = zone.low.clone().filter(|l| l > least);
+    let high = zone.high.clone().filter(|h| h < greatest);
+    let back = |edge: Exact| {
+        let away = edge - &shape.sub_trim;
+        if shape.sense < 0 { -away } else { away }
+    };
+    let (low, high) = (low.map(back), high.map(back));
+    Some(if shape.sense < 0 { (high, low) } else { (low, high) })
+}
