@@ -3,7 +3,7 @@
 use super::say::Say;
 use crate::device::PulsesFail;
 use crate::rule::faults::{self, Fault};
-use crate::setup::{BoatKind, Reserved, Setup};
+use crate::setup::{BoatKind, Setup};
 
 /// A test of the bench: a piece of the fault's own words, its label, and the boats that need it.
 struct Bench {
@@ -12,24 +12,17 @@ struct Bench {
     on: fn(&Setup) -> bool,
 }
 
-const ALL: [Bench; 22] = [
+const ALL: [Bench; 15] = [
     Bench { words: "V or X tail", label: "tail", on: has_mixes },
     Bench { words: "no room to steer by the screws", label: "steering_screws", on: has_two_motors },
-    Bench { words: "module behind the receiver mixes again", label: "mixed_twice", on: has_mixes },
     Bench { words: "turns against each other", label: "screws", on: has_two_motors },
     Bench { words: "Going astern turns the leveller's", label: "leveller_astern", on: has_leveller },
     Bench { words: "set too keen", label: "leveller_hunts", on: has_leveller },
     Bench { words: "learned its level", label: "leveller_level", on: has_leveller },
-    Bench { words: "squeezes a zone", label: "curve", on: has_works },
-    Bench { words: "slowed down in the set", label: "slowed", on: has_works },
-    Bench { words: "springs back where it should stay", label: "springs", on: every },
     Bench { words: "plugged in behind the mixer", label: "unit_place", on: has_unit },
     Bench { words: "planes stay at dive", label: "planes", on: dives },
-    Bench { words: "Full rise and full ahead", label: "leaps", on: dives },
     Bench { words: "nothing stops it when the tank", label: "pump_stops", on: raises_by_itself },
-    Bench { words: "throttle was not at rest at power-up", label: "throttle", on: has_motor },
     Bench { words: "Two regulators", label: "regulators", on: has_motor },
-    Bench { words: "from the moment the battery", label: "dangerous", on: lets_go },
     Bench { words: "Blowing takes more battery", label: "supply", on: dives },
     Bench { words: "memory of another boat", label: "memory", on: every },
     Bench { words: "does not carry the number", label: "numbers", on: every },
@@ -65,10 +58,6 @@ fn has_leveller(setup: &Setup) -> bool {
     setup.devices.iter().any(|d| d.kind.passes_on)
 }
 
-fn has_works(setup: &Setup) -> bool {
-    setup.devices.iter().any(|d| !d.works.is_empty())
-}
-
 fn has_unit(setup: &Setup) -> bool {
     setup.fail_safe.is_some()
 }
@@ -77,18 +66,13 @@ fn raises_by_itself(setup: &Setup) -> bool {
     setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.raises())
 }
 
-fn lets_go(setup: &Setup) -> bool {
-    let works = || setup.devices.iter().flat_map(|d| &d.works);
-    works().any(|w| w.kind.lets_go || w.kind.emergency || w.reserved != Reserved::No)
-}
-
-/// The faults that the list marks for the bench, in its order.
+/// The faults that have a test for the bench, in the order of their page.
 fn for_the_bench() -> impl Iterator<Item = &'static Fault> {
     faults::all().iter().filter(|fault| fault.test.is_some())
 }
 
 /// What to do and what to see, for every fault of the bench that this boat can have. One that has no
-/// label is tested as the list says.
+/// label yet is told in the words of its page.
 pub(super) fn tests(say: &Say<'_>) -> Vec<[String; 2]> {
     let mut tests = Vec::new();
     for fault in for_the_bench() {
@@ -98,9 +82,7 @@ pub(super) fn tests(say: &Say<'_>) -> Vec<[String; 2]> {
                 tests.push([of("do"), of("see")]);
             }
             Some(_) => {}
-            None => {
-                tests.push([fault.test.unwrap_or(fault.what).to_owned(), say.get("faults.not_so").to_owned()])
-            }
+            None => tests.push([fault.what, fault.test.unwrap_or_default()].map(str::to_owned)),
         }
     }
     tests
@@ -109,20 +91,17 @@ pub(super) fn tests(say: &Say<'_>) -> Vec<[String; 2]> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{ALL, Fault, faults, for_the_bench};
+    use super::{ALL, for_the_bench};
     use crate::document::labels::Labels;
     use crate::language;
 
     #[test]
     fn every_fault_of_the_bench_has_a_test_in_every_language() {
-        let for_bench: Vec<&Fault> = for_the_bench().collect();
-        let known = faults::all();
-        for bench in &ALL {
-            assert!(known.iter().any(|f| f.what.contains(bench.words)), "{}", bench.words);
-        }
-        for fault in for_bench {
+        let faults: Vec<_> = for_the_bench().collect();
+        assert_eq!(faults.len(), ALL.len());
+        for fault in faults {
             let of = ALL.iter().filter(|bench| fault.what.contains(bench.words)).count();
-            assert!(of <= 1, "{}", fault.what);
+            assert_eq!(of, 1, "{}", fault.what);
         }
         for (_, language) in language::ALL {
             let labels = Labels::of(*language).unwrap();
