@@ -306,9 +306,11 @@ impl<'a> Lanes<'a> {
         for (from, to, text) in rooms {
             let across = sorted(from, to);
             let long = wide(&text, SMALL, false)?;
-            // Over the arrow if it is long enough to stay below, else behind its outer end.
-            let outer = if to > self.scale.rest() { across[1] + 1.0 } else { across[0] - 1.0 - long };
-            let start = outer.clamp(GUTTER, self.scale.width - long);
+            // Behind the arrow's outer end, or before its inner end where the page is too narrow.
+            let (left, right) = (across[0] - 1.0 - long, across[1] + 1.0);
+            let (outer, inner) = if to > self.scale.rest() { (right, left) } else { (left, right) };
+            let fits = outer >= GUTTER && outer + long <= self.scale.width;
+            let start = if fits { outer } else { inner };
             let taken = [across[0].min(start) - 1.0, across[1].max(start + long) + 1.0];
             let free = |row: &Vec<[f64; 2]>| row.iter().all(|[a, b]| taken[1] <= *a || taken[0] >= *b);
             let row = rows.iter().position(free).unwrap_or_else(|| {
