@@ -2,61 +2,66 @@
 
 use super::say::Say;
 use super::table::Table;
-use crate::document::words::plain;
+use crate::document::words::{listed, plain};
 use crate::finding::{Finding, Margin, Outcome};
 use crate::setup::Exact;
 
 /// What was proved: a row for each rule and thing, with every state in which it holds, the least
-/// margin first; what knows no distance comes last.
+/// margin first; then, where there is no distance, a row for each rule.
 pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
-    let mut groups: Vec<(&Finding, Vec<&Finding>)> = Vec::new();
-    for finding in findings.iter().filter(|f| f.outcome == Outcome::Proved) {
-        match groups.iter_mut().find(|(first, _)| first.rule == finding.rule && first.about == finding.about)
-        {
-            Some((_, all)) => all.push(finding),
-            None => groups.push((finding, vec![finding])),
-        }
-    }
-    let least = |all: &[&Finding]| -> Option<Margin> {
-        let margins = all.iter().filter_map(|f| f.margin.clone());
-        margins.reduce(|a, b| if b.axis < a.axis { b } else { a })
-    };
-    let mut rows: Vec<(Option<Margin>, &Finding, String)> =
-        groups.iter().map(|(first, all)| (least(all), *first, states(say, all))).collect();
-    rows.sort_by(|a, b| match (&a.0, &b.0) {
-        (Some(x), Some(y)) => x.axis.cmp(&y.axis),
-        (x, y) => y.is_some().cmp(&x.is_some()),
-    });
     let head = ["margin", "micros", "rule", "about", "states"];
     let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
-    for (margin, finding, states) in rows {
+    let proved = || findings.iter().filter(|f| f.outcome == Outcome::Proved);
+    let things = proved().filter(|f| f.margin.is_some());
+    let mut rows: Vec<(Margin, Vec<&Finding>)> = groups(things, |f| (f.rule, f.about.as_str()))
+        .into_iter()
+        .filter_map(|all| Some((least_of(&all)?, all)))
+        .collect();
+    rows.sort_by(|a, b| a.0.axis.cmp(&b.0.axis));
+    for (margin, all) in rows {
+        let (percent, micros) = (say.percent(&margin.axis), say.micros(&margin.micros.0));
+        let about = plain(&all[0].about);
+        table.row_with_bold(vec![percent, micros, all[0].rule.to_owned(), about, states(say, &all)], &[0]);
+    }
+    for all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
+        let about = listed(all.iter().map(|f| plain(&f.about)));
         let none = || say.get("verdicts.no_distance").to_owned();
-        let (percent, micros) =
-            margin.map_or_else(|| (none(), none()), |m| (say.percent(&m.axis), say.micros(&m.micros.0)));
-        table.row_with_bold(
-            vec![percent, micros, finding.rule.to_owned(), plain(&finding.about), states],
-            &[0],
-        );
+        table.row(vec![none(), none(), all[0].rule.to_owned(), about, states(say, &all)]);
     }
     table
 }
 
-/// The states of a group, each with its margin where they differ.
-fn states(say: &Say<'_>, all: &[&Finding]) -> String {
-    let axis = |f: &Finding| f.margin.as_ref().map(|m| m.axis.clone());
-    let alike = all.windows(2).all(|two| axis(two[0]) == axis(two[1]));
-    let mut said: Vec<String> = Vec::new();
-    for finding in all {
-        let name = state(say, &finding.state);
-        let text = match axis(finding) {
-            Some(margin) if !alike => format!("{name}\u{a0}{}", say.percent(&margin)),
-            _ => name,
-        };
-        if !said.contains(&text) {
-            said.push(text);
+/// Findings with the same key, in the order in which each key is first met; no group is empty.
+fn groups<'a, K: PartialEq>(
+    findings: impl Iterator<Item = &'a Finding>,
+    key: impl Fn(&'a Finding) -> K,
+) -> Vec<Vec<&'a Finding>> {
+    let mut all: Vec<Vec<&Finding>> = Vec::new();
+    for finding in findings {
+        match all.iter_mut().find(|group| key(group[0]) == key(finding)) {
+            Some(group) => group.push(finding),
+            None => all.push(vec![finding]),
         }
     }
-    said.join(", ")
+    all
+}
+
+fn least_of(all: &[&Finding]) -> Option<Margin> {
+    let margins = all.iter().filter_map(|f| f.margin.clone());
+    margins.reduce(|a, b| if b.axis < a.axis { b } else { a })
+}
+
+/// The states of a group, each with its least margin where they differ.
+fn states(say: &Say<'_>, all: &[&Finding]) -> String {
+    let of_state: Vec<(String, Option<Exact>)> = groups(all.iter().copied(), |f| f.state.as_str())
+        .iter()
+        .map(|group| (state(say, &group[0].state), least_of(group).map(|m| m.axis)))
+        .collect();
+    let alike = of_state.windows(2).all(|two| two[0].1 == two[1].1);
+    listed(of_state.into_iter().map(|(name, margin)| match margin {
+        Some(margin) if !alike => format!("{name}\u{a0}{}", say.percent(&margin)),
+        _ => name,
+    }))
 }
 
 /// Warnings, and in a draft errors, that nobody accepted.

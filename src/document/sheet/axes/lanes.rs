@@ -52,7 +52,47 @@ pub(super) struct Lanes<'a> {
 
 impl<'a> Lanes<'a> {
     pub(super) fn new(say: &'a Say<'a>, id: DeviceId, scale: Scale) -> Self {
-        Self { say, id, scale, forbidden: Vec::new(), ink: Ink::default(), y: 0.0, top: 0.0 }
+        let device = &say.setup.devices[id];
+        let works = device.works.iter().filter(|w| w.kind.emergency || w.reserved != Reserved::No);
+        let mut forbidden: Vec<(f64, i32)> =
+            works.map(|w| (scale.x(&w.from.nearest(w.sign)), w.sign)).collect();
+        for (stop, sign) in device.stops.iter().zip([-1, 1]) {
+            forbidden.extend(stop.as_ref().map(|stop| (scale.x(&stop.nearest(sign)), sign)));
+        }
+        Self { say, id, scale, forbidden, ink: Ink::default(), y: 0.0, top: 0.0 }
+    }
+
+    /// Where the ground of a side begins: of several the one nearest to rest covers the others.
+    fn ground(&self, sign: i32) -> f64 {
+        let edges = self.forbidden.iter().filter(|(_, s)| *s == sign).map(|(x, _)| *x);
+        edges.fold(self.scale.end(sign), if sign < 0 { f64::max } else { f64::min })
+    }
+
+    /// Figures in a lane; a guide that would run through them is covered.
+    fn tag(&mut self, [x, y]: [f64; 2], text: &str, at: At, bold: bool) -> Result<(), RenderError> {
+        let long = wide(text, SMALL, bold)?;
+        let left = match at {
+            At::Left => x,
+            At::Centre => x - long / 2.0,
+            At::Right => x - long,
+        };
+        let right = left + long;
+        if self.forbidden.iter().any(|(guide, _)| (left - 0.4..right + 0.4).contains(guide)) {
+            let middle = f64::midpoint(left, right);
+            let outside = !(self.scale.left..=self.scale.right).contains(&middle);
+            let clear = outside || (self.ground(-1)..=self.ground(1)).contains(&middle);
+            self.ink.fill([left - 0.4, right + 0.4], [y - 1.3, y + 1.3], if clear { 1.0 } else { FORBIDDEN });
+        }
+        self.ink.text([x, y], text, SMALL, at, bold);
+        Ok(())
+    }
+
+    /// How long a line of figures beside rest may be on a side.
+    fn room(&self, sign: i32) -> f64 {
+        let clear = (self.ground(sign) - self.scale.rest()).abs() - 2.5;
+        let all = self.scale.rest() - self.scale.left - 2.5;
+        // Too narrow a column reads worse than a covered guide.
+        if clear < 24.0 { all } else { clear }
     }
 
     fn label(&mut self, text: &str) -> Result<(), RenderError> {
@@ -133,9 +173,6 @@ impl<'a> Lanes<'a> {
             let x = self.scale.x(&releases.value);
             self.ink.dashed([x, bar[0] - 0.4], [x, bar[1] + 0.4], 0.3);
         }
-        if work.kind.emergency || work.reserved != Reserved::No {
-            self.forbidden.push((near, sign));
-        }
         let mut said = self.say.fill("axes.from", &[("at", &self.say.toleranced(&work.from))]);
         for (key, at) in [("full", &work.full), ("to", &work.to), ("releases", &work.releases)] {
             if let Some(at) = at {
@@ -147,13 +184,12 @@ impl<'a> Lanes<'a> {
         if kind != name {
             said = format!("{kind} {said}");
         }
-        let room = self.scale.rest() - self.scale.left - 2.0;
-        let lines = font::wrap(&said, SMALL, Weight::Regular, room)?;
+        let lines = font::wrap(&said, SMALL, Weight::Regular, self.room(-sign))?;
         let at = if sign > 0 { At::Right } else { At::Left };
         let x = self.scale.rest() - f64::from(sign) * 1.5;
         for (n, line) in lines.iter().enumerate() {
             let y = self.middle() + n as f64 * font::line_height(SMALL);
-            self.ink.text([x, y], line, SMALL, at, false);
+            self.tag([x, y], line, at, false)?;
         }
         self.y += (lines.len().max(1) - 1) as f64 * font::line_height(SMALL);
         self.next(&name)
@@ -188,7 +224,6 @@ impl<'a> Lanes<'a> {
             let end = self.scale.end(sign);
             may(&mut self.ink, sorted(near, end), bar);
             self.ink.fill(sorted(sure, end), bar, SURE);
-            self.forbidden.push((near, sign));
             let (at, y) = (if sign < 0 { At::Left } else { At::Right }, self.middle());
             let x = near - f64::from(sign) * 1.2;
             self.ink.text([x, y], &self.say.toleranced(stop), SMALL, at, false);
@@ -241,11 +276,10 @@ impl<'a> Lanes<'a> {
             self.ink.pointer([at, bar[1] - 0.3]);
             // Below, in the half of the scale that is this way's own.
             let x = self.scale.rest() + f64::from(sign) * 1.5;
-            let room = self.scale.rest() - self.scale.left - 2.0;
-            let lines = font::wrap(&said, SMALL, Weight::Regular, room)?;
+            let lines = font::wrap(&said, SMALL, Weight::Regular, self.room(sign))?;
             for (n, line) in lines.iter().enumerate() {
                 let y = self.y + LANE + 1.3 + n as f64 * font::line_height(SMALL);
-                self.ink.text([x, y], line, SMALL, if sign < 0 { At::Right } else { At::Left }, false);
+                self.tag([x, y], line, if sign < 0 { At::Right } else { At::Left }, false)?;
             }
             tall = tall.max(lines.len());
         }
@@ -292,8 +326,8 @@ impl<'a> Lanes<'a> {
         self.ink.fill(sure, bar, 0.0);
         let y = self.middle();
         let [low, high] = said.each_ref().map(|v| self.say.signed(v));
-        self.ink.text([ends[0] - 1.0, y], &low, SMALL, At::Right, true);
-        self.ink.text([ends[1] + 1.0, y], &high, SMALL, At::Left, true);
+        self.tag([ends[0] - 1.0, y], &low, At::Right, true)?;
+        self.tag([ends[1] + 1.0, y], &high, At::Left, true)?;
         self.y += LANE;
         Ok(())
     }
@@ -306,11 +340,19 @@ impl<'a> Lanes<'a> {
         for (from, to, text) in rooms {
             let across = sorted(from, to);
             let long = wide(&text, SMALL, false)?;
-            // Behind the arrow's outer end, or before its inner end where the page is too narrow.
-            let (left, right) = (across[0] - 1.0 - long, across[1] + 1.0);
-            let (outer, inner) = if to > self.scale.rest() { (right, left) } else { (left, right) };
-            let fits = outer >= GUTTER && outer + long <= self.scale.width;
-            let start = if fits { outer } else { inner };
+            // Towards rest the lanes are clear; where that is too short, behind the outer end.
+            let right_hand = f64::midpoint(from, to) > self.scale.rest();
+            let (inner, outer) = if right_hand {
+                (across[0] - 1.0 - long, across[1] + 1.0)
+            } else {
+                (across[1] + 1.0, across[0] - 1.0 - long)
+            };
+            let crosses_rest = if right_hand {
+                inner < self.scale.rest() + 1.0
+            } else {
+                inner + long > self.scale.rest() - 1.0
+            };
+            let start = if crosses_rest { outer.clamp(GUTTER, self.scale.width - long) } else { inner };
             let taken = [across[0].min(start) - 1.0, across[1].max(start + long) + 1.0];
             let free = |row: &Vec<[f64; 2]>| row.iter().all(|[a, b]| taken[1] <= *a || taken[0] >= *b);
             let row = rows.iter().position(free).unwrap_or_else(|| {
@@ -320,7 +362,7 @@ impl<'a> Lanes<'a> {
             rows[row].push(taken);
             let y = first + (row as f64 + 0.5) * 3.4;
             self.ink.arrows(across, y);
-            self.ink.text([start, y], &text, SMALL, At::Left, false);
+            self.tag([start, y], &text, At::Left, false)?;
         }
         if !rows.is_empty() {
             self.ink.text([0.0, first + 1.7], self.say.get("axes.margins"), SIZE, At::Left, false);
@@ -384,15 +426,15 @@ impl<'a> Lanes<'a> {
                 } else {
                     (ends[1].max(x + 1.3) + 1.0, At::Left)
                 };
-                self.ink.text([x, y], &text, SMALL, side, false);
+                self.tag([x, y], &text, side, false)?;
             }
             Place::Within(low, high) => {
                 let ends = [self.scale.x(low), self.scale.x(high)];
                 let (bar, y) = (self.bar(), self.middle());
                 may(&mut self.ink, ends, bar);
                 let [low, high] = [low, high].map(|v| self.say.signed(v));
-                self.ink.text([ends[0] - 1.0, y], &low, SMALL, At::Right, false);
-                self.ink.text([ends[1] + 1.0, y], &high, SMALL, At::Left, false);
+                self.tag([ends[0] - 1.0, y], &low, At::Right, false)?;
+                self.tag([ends[1] + 1.0, y], &high, At::Left, false)?;
             }
             Place::Pilot | Place::Still => {}
         }
@@ -403,11 +445,7 @@ impl<'a> Lanes<'a> {
     pub(super) fn finished(self) -> (f64, Vec<Value>) {
         let mut back = Ink::default();
         let down = [self.top, self.y];
-        let mut grounds = [self.scale.left, self.scale.right];
-        for (from, sign) in &self.forbidden {
-            // Of several the one nearest to rest covers the others.
-            if *sign < 0 { grounds[0] = grounds[0].max(*from) } else { grounds[1] = grounds[1].min(*from) }
-        }
+        let grounds = [self.ground(-1), self.ground(1)];
         back.fill([self.scale.left, grounds[0]], down, FORBIDDEN);
         back.fill([grounds[1], self.scale.right], down, FORBIDDEN);
         for (from, _) in &self.forbidden {
