@@ -9,9 +9,11 @@ mod endpoints;
 mod explain;
 pub mod outcome;
 mod pond;
+mod restore;
 mod schema;
 mod solve;
 mod states;
+mod verify;
 mod write;
 
 #[cfg(test)]
@@ -106,6 +108,8 @@ where
             Command::Card(card) => {
                 document::run(&crate::document::card::Card, &card.pages, card.size, args.color, streams)
             }
+            Command::Verify(verify) => verify::run(verify, args.color, streams),
+            Command::Restore(restore) => restore::run(restore, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),
