@@ -1,6 +1,6 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline: `source`, `radio`, `device`, `setup`, `fingerprint`, `chain`, `proof`, `finding`,
+//! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`, `fingerprint`, `chain`, `proof`, `finding`,
 //! `rule`, `pond`, `report`, `render`, `document`, `cli`. Each uses only those named before it.
 
 pub mod chain;
@@ -9,6 +9,7 @@ pub mod device;
 pub mod document;
 pub mod finding;
 pub mod fingerprint;
+pub mod language;
 pub mod pond;
 pub mod proof;
 pub mod radio;

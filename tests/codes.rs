@@ -205,3 +205,27 @@ fn verify_tells_a_card_of_this_file_from_one_of_an_older_and_from_a_slip() {
     assert_eq!(json["belongs"], false);
     assert_eq!(json["differences"][0]["after"], "53 %");
 }
+
+#[test]
+fn cards_of_many_boats_are_those_made_one_by_one_and_told_in_the_order_given() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::create_dir(at.join("all")).unwrap();
+    let names = ["sprat", "moonfish", "capstan"];
+    let mut files: Vec<String> = Vec::new();
+    for name in names {
+        std::fs::copy(format!("boats/{name}.yaml"), at.join(format!("{name}.yaml"))).unwrap();
+        files.push(format!("{name}.yaml"));
+        assert_eq!(lidcard(at, &["card", &format!("{name}.yaml")]).status, 0);
+    }
+    let arguments: Vec<&str> =
+        ["card"].into_iter().chain(files.iter().map(String::as_str)).chain(["-o", "all"]).collect();
+    let said = lidcard(at, &arguments);
+    assert_eq!((said.status, said.err.as_str()), (0, ""));
+    let lines: Vec<String> = names.iter().map(|name| format!("wrote all/{name}-card.pdf\n")).collect();
+    assert_eq!(said.out, lines.concat());
+    for name in names {
+        let card = format!("{name}-card.pdf");
+        assert_eq!(std::fs::read(at.join("all").join(&card)).unwrap(), std::fs::read(at.join(card)).unwrap());
+    }
+}

@@ -1,7 +1,9 @@
 //! What can be written on the command line.
 
 use crate::document::Paper;
+use crate::document::measure::Units;
 use crate::fingerprint::Code;
+use crate::language::{self, Language};
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -119,7 +121,7 @@ pub struct Card {
     /// What every document takes
     #[command(flatten)]
     pub pages: Pages,
-    /// Width and height in millimetres, such as 105x74
+    /// Width and height in millimetres, such as 105x74, or in inches, such as 4x3in
     #[arg(long, value_name = "WxH", value_parser = size)]
     pub size: Option<[f64; 2]>,
 }
@@ -142,6 +144,12 @@ pub struct Pages {
     /// Make one even if there are errors, marked NOT CHECKED
     #[arg(long)]
     pub draft: bool,
+    /// Language of the document [default: as the boat file says, else en]
+    #[arg(long, value_name = "LANGUAGE", value_parser = language)]
+    pub language: Option<Language>,
+    /// Units for the depth limit
+    #[arg(long, value_enum, default_value_t = UnitsOf::Metric)]
+    pub units: UnitsOf,
     /// Lay it out with your own template
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,
@@ -243,6 +251,24 @@ impl PageFormat {
     }
 }
 
+/// Units of what is measured in water.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitsOf {
+    /// Metres
+    Metric,
+    /// Feet
+    Us,
+}
+
+impl From<UnitsOf> for Units {
+    fn from(units: UnitsOf) -> Self {
+        match units {
+            UnitsOf::Metric => Units::Metric,
+            UnitsOf::Us => Units::Us,
+        }
+    }
+}
+
 /// When colours are used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Colour {
@@ -268,16 +294,28 @@ fn code(text: &str) -> Result<Code, String> {
     })
 }
 
+fn language(text: &str) -> Result<Language, String> {
+    let known = language::ALL.iter().find(|(name, _)| *name == text);
+    known.map(|(_, language)| *language).ok_or_else(|| {
+        let names: Vec<_> = language::ALL.iter().map(|(name, _)| *name).collect();
+        format!("there are no labels in it: take {}", names.join(" or "))
+    })
+}
+
 fn size(text: &str) -> Result<[f64; 2], String> {
-    let why =
-        || format!("write width and height in millimetres with an x between, such as 105x74, not `{text}`");
-    let (width, height) = text.split_once(['x', 'X']).ok_or_else(why)?;
+    let why = || format!("write width and height with an x between, such as 105x74 or 4x3in, not `{text}`");
+    // An inch is 25.4 mm exactly (international yard and pound agreement of 1959).
+    let (sides, unit) = match text.trim_end().strip_suffix("in") {
+        Some(inches) => (inches, 25.4),
+        None => (text.trim_end().strip_suffix("mm").unwrap_or(text), 1.0),
+    };
+    let (width, height) = sides.split_once(['x', 'X']).ok_or_else(why)?;
     let side = |text: &str| {
         let digits = text.trim();
         let plain = digits.bytes().all(|b| b.is_ascii_digit() || b == b'.');
         digits.parse::<f64>().ok().filter(|v| plain && v.is_finite() && *v > 0.0).ok_or_else(why)
     };
-    let (width, height) = (side(width)?, side(height)?);
+    let (width, height) = (side(width)? * unit, side(height)? * unit);
     // A page in a PDF may not be longer than 14,400 points, 5,080 mm.
     if width > 5000.0 || height > 5000.0 {
         return Err("a card cannot be longer than 5000 mm".to_owned());

@@ -3,19 +3,18 @@
 use super::args::{Check, Colour, ReportFormat};
 use super::boat::{self, Origin};
 use super::outcome::{Failure, Outcome};
+use super::parallel::in_parallel;
 use super::{Streams, write};
 use crate::finding::Severity;
 use crate::report::{FileReport, Look, Status, closing, human, json_v1, sarif, short};
 use crate::rule;
 use std::path::Path;
-use std::sync::Mutex;
-use std::thread;
 
 /// Checks the files and prints what was found, in the order in which they were given.
 pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     distinct(args)?;
     let origins = boat::origins(&args.files, streams.stdin)?;
-    let reports = check_all(origins);
+    let reports = in_parallel(origins, check_one);
     let look = streams.screen.look_of_stdout(colour);
     streams.say(text(args.format, &reports, look, args.all)?)?;
     for (format, target) in &args.outputs {
@@ -85,39 +84,4 @@ fn check_one(origin: Origin) -> FileReport {
         Ok((source, setup)) => FileReport::checked(source, rule::check(&setup)),
         Err(report) => *report,
     }
-}
-
-/// Several files are shared out among the processors, one at a time to whoever is free: one hard
-/// boat must not hold up a fixed share of the others.
-fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
-    let count = origins.len();
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(count);
-    if workers < 2 {
-        return origins.into_iter().map(check_one).collect();
-    }
-    let queue = Mutex::new(origins.into_iter().enumerate());
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            // A worker that panicked holds no lock: the guard is gone before the work begins.
-            let next = queue.lock().unwrap_or_else(std::sync::PoisonError::into_inner).next();
-            match next {
-                Some((index, origin)) => done.push((index, check_one(origin))),
-                None => return done,
-            }
-        }
-    };
-    let mut reports: Vec<(usize, FileReport)> = thread::scope(|scope| {
-        let threads: Vec<_> = (1..workers).map(|_| scope.spawn(work)).collect();
-        let mut all = work();
-        for thread in threads {
-            match thread.join() {
-                Ok(done) => all.extend(done),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        all
-    });
-    reports.sort_by_key(|(index, _)| *index);
-    reports.into_iter().map(|(_, report)| report).collect()
 }

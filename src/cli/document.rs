@@ -3,17 +3,19 @@
 use super::args::Colour;
 use super::args::{PageFormat, Pages};
 use super::outcome::{Failure, Outcome};
+use super::parallel::in_parallel;
 use super::{Streams, boat, check, write};
 use crate::document::{Document, DocumentError, Job, Request, meta};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
+use crate::language::Language;
+use crate::render::pdf::Meta;
 use crate::render::{Scene, pdf, png, svg};
 use crate::report::excerpt::Shown;
 use crate::report::human;
 use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
 use crate::rule::{self, acceptance};
-use crate::setup::Setup;
 use crate::source::Span;
 use std::path::{Path, PathBuf};
 
@@ -33,7 +35,14 @@ pub fn run(
     streams: &mut Streams<'_>,
 ) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
-    let request = Request { size_mm: size, on: args.on, draft: args.draft, template: template(args)? };
+    let request = Request {
+        size_mm: size,
+        on: args.on,
+        draft: args.draft,
+        template: template(args)?,
+        units: args.units.into(),
+        ..Request::default()
+    };
     let several = args.files.len() > 1;
     let format = format(args);
     let to_stdout = args.output.as_deref() == Some(Path::new("-"));
@@ -43,9 +52,13 @@ pub fn run(
     }
     let origins = boat::origins(&args.files, streams.stdin)?;
     let mut worst = Outcome::Clean;
-    for (file, origin) in args.files.iter().zip(origins) {
+    let jobs: Vec<_> = args.files.iter().zip(origins).collect();
+    let all = in_parallel(jobs, |(file, origin)| {
         let target = target(args, file, document.name(), format);
-        let made = make(document, origin, &request, &target, format, look)?;
+        make(document, origin, &request, args.language, &target, format, look)
+    });
+    for made in all {
+        let made = made?;
         streams.complain(&made.complaints)?;
         worst = worst.max(made.outcome);
         if to_stdout {
@@ -74,6 +87,7 @@ fn make(
     document: &dyn Document,
     origin: boat::Origin,
     request: &Request,
+    language: Option<Language>,
     target: &Path,
     format: PageFormat,
     look: Look,
@@ -98,15 +112,20 @@ fn make(
     }
     // The pages tell only what is so: an acceptance without its finding says nothing about the boat.
     setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
+    setup.owner.language = language.or(setup.owner.language);
     let job = Job { setup: &setup, findings: report.findings(), code, packed: &packed };
-    let scene = match document.scene(&job, request) {
-        Ok(scene) => scene,
+    let made = request
+        .labels(&setup)
+        .map_err(DocumentError::from)
+        .and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
+    let (labels, scene) = match made {
+        Ok(made) => made,
         Err(error) => {
             complaints.push_str(&document_error(document.name(), &error, look));
             return nothing(complaints, Outcome::Failed);
         }
     };
-    let drawn = drawn(document.name(), &scene, &setup, format)?;
+    let drawn = drawn(document.name(), &scene, &meta(&labels, &setup), format)?;
     let count = drawn.len();
     let files = drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(target, n, count), bytes)).collect();
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
@@ -136,9 +155,9 @@ fn template(args: &Pages) -> Result<Option<(String, String)>, Failure> {
 const DPI: f64 = 300.0;
 
 /// One file of bytes, or one for each page where the format knows no pages.
-fn drawn(name: &str, scene: &Scene, setup: &Setup, format: PageFormat) -> Result<Vec<Vec<u8>>, Failure> {
+fn drawn(name: &str, scene: &Scene, meta: &Meta, format: PageFormat) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
-        PageFormat::Pdf => pdf::to_pdf(scene, &meta(setup)).map(|bytes| vec![bytes]),
+        PageFormat::Pdf => pdf::to_pdf(scene, meta).map(|bytes| vec![bytes]),
         PageFormat::Svg => {
             svg::to_svg(scene).map(|pages| pages.into_iter().map(String::into_bytes).collect())
         }
@@ -190,6 +209,10 @@ fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
         DocumentError::Template { name: template, text, range, message } => {
             let span = Span { start: range.start, end: range.end };
             out = Shown::elsewhere("error: template", message, template, text, span).text(look);
+        }
+        DocumentError::Labels(error) => {
+            let (message, range) = (error.fault.to_string(), error.span);
+            out = Shown::elsewhere("error: labels", &message, &error.name, &error.text, range).text(look);
         }
         DocumentError::DoesNotFit { what, fits_in } => {
             say(&none, "it needs more room than there is, and text is never shrunk or cut");

@@ -8,6 +8,7 @@ mod document;
 mod endpoints;
 mod explain;
 pub mod outcome;
+mod parallel;
 mod pond;
 mod restore;
 mod schema;

@@ -14,20 +14,24 @@ const MOST_BYTES: u64 = 128 << 20;
 /// Reads the codes in all pictures together and writes the file that they hold.
 pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let mut texts: Vec<String> = Vec::new();
-    for picture in &args.pictures {
-        // What is whole with the pictures before it needs no closer look.
-        let before = texts.clone();
-        let enough = move |seen: &[String]| {
-            let all: Vec<String> = before.iter().chain(seen).cloned().collect();
-            !matches!(unpack(&all), Err(Broken::Missing { .. } | Broken::NotOurs))
-        };
-        let seen = texts_in(&read(picture)?, &enough)
-            .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
-        let count = seen.len();
-        texts.extend(seen.into_iter().filter(|text| !texts.contains(text)).collect::<Vec<_>>());
-        if args.pictures.len() > 1 {
-            let codes = crate::report::text::counted(count, "QR code", "QR codes");
-            streams.complain(format!("{}: {codes}\n", picture.display()))?;
+    // Of several pictures each shows a part: all get a glance before any gets a long look.
+    for long in [false, true] {
+        for picture in &args.pictures {
+            if is_whole(&texts) {
+                break;
+            }
+            let before = texts.clone();
+            let enough = move |seen: &[String]| {
+                let glanced = !long && !seen.is_empty();
+                glanced || is_whole(&before.iter().chain(seen).cloned().collect::<Vec<_>>())
+            };
+            let seen = texts_in(&read(picture)?, &enough)
+                .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
+            for text in seen {
+                if !texts.contains(&text) {
+                    texts.push(text);
+                }
+            }
         }
     }
     let (code, text) = match unpack(&texts) {
@@ -59,6 +63,11 @@ pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure
     streams.say(format!("wrote {}, code {code}\n", target.display()))?;
     streams.say("remarks and the layout of the old file are not on the sheet; all settings are\n")?;
     Ok(Outcome::Clean)
+}
+
+/// No other picture could add anything.
+fn is_whole(texts: &[String]) -> bool {
+    !matches!(unpack(texts), Err(Broken::Missing { .. } | Broken::NotOurs))
 }
 
 fn read(picture: &Path) -> Result<Vec<u8>, Failure> {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::labels::Labels;
 use super::words::{self, FIXED};
 use super::{Document, DocumentError, Job, Request, fill};
 use crate::render::layout::{Sides, arrange};
@@ -55,7 +56,8 @@ impl Document for Card {
 /// Makes the card.
 fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
     let size = request.size_mm.or(setup.card.size).unwrap_or(DEFAULT_SIZE);
-    let facts = Facts::of(setup, request.draft);
+    let labels = request.labels(setup)?;
+    let facts = Facts::of(&labels, setup, request);
     if let Some((name, text)) = &request.template
         && !facts.within_reach.is_empty()
         && !text.contains("within_reach")
@@ -113,7 +115,8 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
             }
         }
         if facts.draft {
-            mark_as_draft(&mut best).map_err(DocumentError::Render)?;
+            let [title, across] = &facts.draft_words;
+            mark_as_draft(&mut best, title, across).map_err(DocumentError::Render)?;
         }
         return Ok(Outcome::Fits(best));
     }
@@ -150,7 +153,10 @@ impl Maker<'_> {
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
+    labels: serde_json::Value,
     draft: bool,
+    #[serde(skip)]
+    draft_words: [String; 2],
     title: String,
     boat: String,
     dives: bool,
@@ -174,13 +180,15 @@ struct Facts {
 }
 
 impl Facts {
-    fn of(setup: &Setup, draft: bool) -> Self {
+    fn of(labels: &Labels, setup: &Setup, request: &Request) -> Self {
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         let fixed = |text: &Option<String>| or_empty(text).replace(' ', &FIXED.to_string());
         Self {
-            draft,
-            title: format!("{}: card for the transmitter lid", boat.name),
+            labels: labels.tree(),
+            draft: request.draft,
+            draft_words: ["common.draft", "common.draft_across"].map(|path| labels.get(path).to_owned()),
+            title: labels.fill("card.title", &[("boat", &boat.name)]),
             boat: boat.name.clone(),
             dives: words::dives(setup),
             memory: or_empty(&set.memory),
@@ -189,20 +197,20 @@ impl Facts {
             date: or_empty(&boat.date),
             workshop: or_empty(&boat.workshop),
             contact: or_empty(&setup.owner.contact),
-            frequency: fixed(&set.frequency),
+            frequency: labels.decimal(&fixed(&set.frequency)),
             transmitter: or_empty(&set.name),
             depth_limit: boat
                 .depth_limit
                 .as_ref()
-                .map_or_else(String::new, |d| format!("{}{FIXED}m", d.0.to_decimal(1))),
-            emergency: words::emergency(setup),
-            within_reach: words::within_reach(setup),
-            caution: words::caution(setup).unwrap_or_default().to_owned(),
-            gimbals: words::gimbals(setup),
-            others: words::others(setup),
-            loss: words::loss(setup),
-            alarms: words::alarms(setup),
-            channels: words::channels(setup),
+                .map_or_else(String::new, |depth| request.units.depth(depth, labels)),
+            emergency: words::emergency(labels, setup),
+            within_reach: words::within_reach(labels, setup),
+            caution: words::caution(labels, setup).unwrap_or_default(),
+            gimbals: words::gimbals(labels, setup),
+            others: words::others(labels, setup),
+            loss: words::loss(labels, setup),
+            alarms: words::alarms(labels, setup),
+            channels: words::channels(labels, setup),
         }
     }
 

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::ops::Range;
 
+use super::labels::LabelError;
 use crate::render::RenderError;
 use crate::render::template::TemplateError;
 
@@ -34,6 +35,8 @@ pub enum DocumentError {
         /// The text in which it stands.
         text: String,
     },
+    /// A labels file that cannot be used.
+    Labels(LabelError),
     /// We failed.
     Render(RenderError),
 }
@@ -61,12 +64,19 @@ impl fmt::Display for DocumentError {
             Self::Glyph { character, text } => {
                 RenderError::Glyph { character: *character, text: text.clone() }.fmt(f)
             }
+            Self::Labels(error) => error.fmt(f),
             Self::Render(error) => error.fmt(f),
         }
     }
 }
 
 impl std::error::Error for DocumentError {}
+
+impl From<LabelError> for DocumentError {
+    fn from(error: LabelError) -> Self {
+        Self::Labels(error)
+    }
+}
 
 impl From<TemplateError> for DocumentError {
     fn from(e: TemplateError) -> Self {

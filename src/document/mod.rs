@@ -4,6 +4,8 @@
 pub mod card;
 mod error;
 mod fill;
+pub mod labels;
+pub mod measure;
 mod paper;
 mod words;
 
@@ -15,6 +17,8 @@ use crate::fingerprint::Code;
 use crate::render::Scene;
 use crate::render::pdf::Meta;
 use crate::setup::Setup;
+use labels::{LabelError, Labels};
+use measure::Units;
 
 /// What a document is about.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +44,17 @@ pub struct Request {
     pub draft: bool,
     /// Name and text of a template to use instead of ours.
     pub template: Option<(String, String)>,
+    /// What it says, if not in the language that the boat file names.
+    pub labels: Option<Labels>,
+    /// The units of what is measured in water.
+    pub units: Units,
+}
+
+impl Request {
+    /// What the document says: as asked for, else in the owner's language.
+    pub fn labels(&self, setup: &Setup) -> Result<Labels, LabelError> {
+        self.labels.clone().map_or_else(|| Labels::for_owner(setup), Ok)
+    }
 }
 
 /// A kind of document.
@@ -58,13 +73,18 @@ pub trait Document: Sync {
 pub const ALL: &[&dyn Document] = &[&card::Card];
 
 /// What the file of a document says about itself.
-pub fn meta(setup: &Setup) -> Meta {
+pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
     let boat = &setup.boat;
     let said = [
         Some(boat.name.clone()),
         boat.reference.clone(),
-        boat.revision.as_ref().map(|r| format!("rev. {r}")),
+        boat.revision.as_ref().map(|r| labels.fill("common.revision", &[("revision", r)])),
     ];
     let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
-    Meta { author: boat.workshop.clone(), subject: Some(subject), language: None, date: boat.date.clone() }
+    Meta {
+        author: boat.workshop.clone(),
+        subject: Some(subject),
+        language: Some(labels.language().to_owned()),
+        date: boat.date.clone(),
+    }
 }

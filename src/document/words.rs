@@ -5,8 +5,9 @@ mod reach;
 
 use serde::Serialize;
 
+use super::labels::Labels;
 use crate::device::works::BoatDoes;
-use crate::setup::{BoatKind, ControlId, ControlKind, Exact, Line, MixOf, Setup, Side, WorkRef};
+use crate::setup::{BoatKind, ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
 
 pub(super) use loss::{Step, alarms, emergency, loss};
 pub(super) use reach::within_reach;
@@ -17,22 +18,22 @@ pub(super) const FIXED: char = '\u{a0}';
 const MINUS: char = '\u{2212}';
 
 /// `95 %`
-pub(super) fn percent(value: &Exact) -> String {
-    let text = (value * Exact::int(100)).to_decimal(1).replace('-', &MINUS.to_string());
-    format!("{text}{FIXED}%")
+pub(super) fn percent(labels: &Labels, value: &Exact) -> String {
+    let number = (value * Exact::int(100)).to_decimal(1).replace('-', &MINUS.to_string());
+    labels.fill("common.percent", &[("number", &labels.decimal(&number))])
 }
 
 /// `+95 %`
-pub(super) fn signed(value: &Exact) -> String {
+pub(super) fn signed(labels: &Labels, value: &Exact) -> String {
     let sign = if value.signum() > 0 { "+" } else { "" };
-    format!("{sign}{}", percent(value))
+    format!("{sign}{}", percent(labels, value))
 }
 
 /// One direction of a control.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Way {
     /// Where the hand goes.
-    pub(super) hand: &'static str,
+    pub(super) hand: String,
     /// The builder's word.
     pub(super) word: String,
     /// What happens, all in one line; empty when nobody said.
@@ -42,7 +43,7 @@ pub(super) struct Way {
 }
 
 impl Way {
-    fn new(hand: &'static str, word: String, does: String) -> Self {
+    fn new(hand: String, word: String, does: String) -> Self {
         let label = match does.as_str() {
             "" => word.clone(),
             // "drives ahead" says "ahead" already.
@@ -62,7 +63,7 @@ pub(super) struct Gimbal {
     left: Option<Way>,
     right: Option<Way>,
     /// Which of its lines stays where it was left; on a life-saving card never the other one too.
-    stays: Option<&'static str>,
+    stays: Option<String>,
 }
 
 /// A control that is not on a gimbal.
@@ -70,9 +71,9 @@ pub(super) struct Gimbal {
 pub(super) struct Other {
     place: String,
     name: String,
-    kind: &'static str,
+    kind: String,
     ways: Vec<Way>,
-    note: &'static str,
+    note: String,
 }
 
 /// A row of the table of channels.
@@ -84,21 +85,19 @@ pub(super) struct Row {
     low: String,
     high: String,
     sub_trim: String,
-    reverse: &'static str,
+    reverse: String,
 }
 
 /// `opens gas`
-pub(super) fn work_phrase(setup: &Setup, work: WorkRef) -> String {
+pub(super) fn work_phrase(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
     let work = setup.work(work);
-    let verb = match work.kind.verb {
-        "open" => "opens",
-        "switch on" => "switches on",
-        "let go" => return format!("lets {} go", plain(&work.name)),
-        "fire" => "fires",
-        "sound" => "sounds",
-        _ => "works",
-    };
-    format!("{verb} {}", plain(&work.name))
+    labels.fill(&format!("common.verbs.{}", work.kind.verb), &[("name", &plain(&work.name))])
+}
+
+/// An effect in the reader's language; one that the builder added stays as it is.
+fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
+    let words = setup.effect_words(effect);
+    labels.find(&format!("common.effects.{words}")).unwrap_or(words).to_owned()
 }
 
 /// Names in the file are keys; on paper they are words.
@@ -117,24 +116,27 @@ pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
     said.join(", ")
 }
 
-fn way(setup: &Setup, id: ControlId, side: Side) -> Way {
+fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
-    let effects = control.wants[side.index()].iter().map(|e| setup.effect_words(*e).to_owned());
+    let effects = control.wants[side.index()].iter().map(|e| effect(labels, setup, *e));
     let works =
         setup.channels.iter().filter(|c| c.control == Some(id)).flat_map(|c| &c.wants[side.index()]).map(
             |want| {
-                let mut phrase = work_phrase(setup, want.work);
+                let mut phrase = work_phrase(labels, setup, want.work);
                 for (switch, setting) in &want.needs {
                     let switch = &setup.controls[*switch];
                     if let Some(setting) = switch.settings.get(*setting) {
-                        phrase.push_str(&format!(" (with {} {setting})", plain(&switch.name)));
+                        let switch = plain(&switch.name);
+                        let parts = [("what", phrase.as_str()), ("switch", &switch), ("setting", setting)];
+                        phrase = labels.fill("common.with_setting", &parts);
                     }
                 }
                 phrase
             },
         );
     let word = plain(&control.ways[side.index()]);
-    Way::new(control.line.words()[side.index()], word, listed(effects.chain(works)))
+    let hand = labels.get(&format!("common.hands.{}", control.line.words()[side.index()])).to_owned();
+    Way::new(hand, word, listed(effects.chain(works)))
 }
 
 fn gimbal_of(at: Option<&str>) -> Option<usize> {
@@ -143,18 +145,18 @@ fn gimbal_of(at: Option<&str>) -> Option<usize> {
 }
 
 /// The gimbals that carry something, left one first.
-pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
+pub(super) fn gimbals(labels: &Labels, setup: &Setup) -> Vec<Gimbal> {
     let mut all = Vec::new();
     for (index, name) in ["left stick", "right stick"].into_iter().enumerate() {
-        let empty =
-            Gimbal { name: name.to_owned(), up: None, down: None, left: None, right: None, stays: None };
-        let mut gimbal = empty;
+        let name = labels.get(&format!("common.places.{name}")).to_owned();
+        let mut gimbal = Gimbal { name, up: None, down: None, left: None, right: None, stays: None };
         let mut stay = [false; 2];
         for (id, control) in setup.controls.iter().enumerate() {
             if !on_gimbal(setup, id) || gimbal_of(control.at.as_deref()) != Some(index) {
                 continue;
             }
-            let (low, high) = (Some(way(setup, id, Side::Low)), Some(way(setup, id, Side::High)));
+            let (low, high) =
+                (Some(way(labels, setup, id, Side::Low)), Some(way(labels, setup, id, Side::High)));
             match control.line {
                 Line::LeftRight => {
                     (gimbal.left, gimbal.right) = (low, high);
@@ -168,10 +170,11 @@ pub(super) fn gimbals(setup: &Setup) -> Vec<Gimbal> {
         }
         gimbal.stays = match (stay, gimbal.left.is_some() && gimbal.up.is_some()) {
             ([false, false], _) => None,
-            ([true, false], true) => Some("left/right stays where left"),
-            ([false, true], true) => Some("up/down stays where left"),
-            _ => Some("stays where left"),
-        };
+            ([true, false], true) => Some("common.stays_sideways"),
+            ([false, true], true) => Some("common.stays_upright"),
+            _ => Some("common.stays"),
+        }
+        .map(|path| labels.get(path).to_owned());
         if gimbal.up.is_some() || gimbal.left.is_some() {
             all.push(gimbal);
         }
@@ -196,111 +199,124 @@ fn on_gimbal(setup: &Setup, id: ControlId) -> bool {
 }
 
 /// Every control that is not drawn on a gimbal.
-pub(super) fn others(setup: &Setup) -> Vec<Other> {
+pub(super) fn others(labels: &Labels, setup: &Setup) -> Vec<Other> {
     let mut all = Vec::new();
     for (id, control) in setup.controls.iter().enumerate() {
         if on_gimbal(setup, id) {
             continue;
         }
-        let kind = match control.kind {
-            ControlKind::Stick => "stick",
-            ControlKind::Buttons => "buttons",
-            ControlKind::Switch => "switch",
-            ControlKind::Slider => "slider",
-            ControlKind::Knob => "knob",
-        };
+        let kind = labels.get(match control.kind {
+            ControlKind::Stick => "common.kinds.stick",
+            ControlKind::Buttons => "common.kinds.buttons",
+            ControlKind::Switch => "common.kinds.switch",
+            ControlKind::Slider => "common.kinds.slider",
+            ControlKind::Knob => "common.kinds.knob",
+        });
         let ways: Vec<Way> = if control.settings.is_empty() {
             // As on the set: what is upper stands above, what is left stands first.
             let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
-            order.into_iter().map(|side| way(setup, id, side)).collect()
+            order.into_iter().map(|side| way(labels, setup, id, side)).collect()
         } else {
-            (0..control.settings.len()).map(|n| setting(setup, id, n)).collect()
+            (0..control.settings.len()).map(|n| setting(labels, setup, id, n)).collect()
         };
         // Said only where the hand would expect otherwise.
         let expected = matches!(control.kind, ControlKind::Stick | ControlKind::Buttons);
         let note = match control.springs_back {
             back if back == expected => "",
-            true => "springs back",
-            false => "stays where left",
+            true => labels.get("common.springs_back"),
+            false => labels.get("common.stays"),
         };
-        let place = control.at.clone().unwrap_or_else(|| kind.to_owned());
+        let at = control.at.as_deref().unwrap_or(kind);
+        let place = labels.find(&format!("common.places.{at}")).unwrap_or(at).to_owned();
         let ways = if ways.iter().all(|w: &Way| w.does.is_empty() && w.hand.is_empty()) {
             let words = listed(ways.into_iter().map(|w| w.word));
-            vec![Way::new("", String::new(), words), Way::new("", String::new(), String::new())]
+            let empty = String::new;
+            vec![Way::new(empty(), empty(), words), Way::new(empty(), empty(), empty())]
         } else {
             ways
         };
+        let (kind, note) = (kind.to_owned(), note.to_owned());
         all.push(Other { place, name: plain(&control.name), kind, ways, note });
     }
     all
 }
 
-fn setting(setup: &Setup, id: ControlId, n: usize) -> Way {
+fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> Way {
     let control = &setup.controls[id];
     let mut parts = Vec::new();
     if n == 0 || n + 1 == control.settings.len() {
-        parts.push(way(setup, id, if n == 0 { Side::Low } else { Side::High }).does);
+        parts.push(way(labels, setup, id, if n == 0 { Side::Low } else { Side::High }).does);
     }
     for channel in &setup.channels {
-        let name = channel_name(channel);
+        let name = channel_name(labels, channel);
         let rates: Vec<_> =
             channel.rate.iter().filter(|r| r.switch == Some(id)).filter_map(|r| r.values.get(n)).collect();
         match rates[..] {
             [low, high] if low != high => {
-                let [a, b] = &channel_ways(setup, channel);
-                parts.push(format!("{name} {a}{FIXED}{}, {b}{FIXED}{}", percent(low), percent(high)));
+                let [a, b] = &channel_ways(labels, setup, channel);
+                let (low, high) = (percent(labels, low), percent(labels, high));
+                parts.push(format!("{name} {a}{FIXED}{low}, {b}{FIXED}{high}"));
             }
-            [rate, ..] => parts.push(format!("{name} at {}", percent(rate))),
+            [rate, ..] => {
+                let parts_of_rate = [("channel", name.as_str()), ("rate", &percent(labels, rate))];
+                parts.push(labels.fill("common.rate", &parts_of_rate));
+            }
             [] => {}
         }
         for mix in channel.mixes.iter().filter(|m| m.when.contains(&(id, n))) {
             let of = match mix.of {
                 MixOf::Control(c) => plain(&setup.controls[c].name),
-                MixOf::Channel(c) => channel_name(&setup.channels[c]),
+                MixOf::Channel(c) => channel_name(labels, &setup.channels[c]),
             };
-            parts.push(format!("{} of {of} to {name}", signed(&mix.add)));
+            let share = signed(labels, &mix.add);
+            let said = [("share", share.as_str()), ("from", &of), ("to", &name)];
+            parts.push(labels.fill("common.mix", &said));
         }
     }
-    Way::new("", plain(&control.settings[n]), listed(parts))
+    Way::new(String::new(), plain(&control.settings[n]), listed(parts))
 }
 
 /// The name of a channel, or its number.
-pub(super) fn channel_name(channel: &crate::setup::Channel) -> String {
-    channel.name.clone().unwrap_or_else(|| format!("channel{FIXED}{}", channel.number))
+pub(super) fn channel_name(labels: &Labels, channel: &crate::setup::Channel) -> String {
+    let numbered = || labels.fill("common.channel", &[("number", &channel.number.to_string())]);
+    channel.name.clone().unwrap_or_else(numbered)
 }
 
-fn channel_ways(setup: &Setup, channel: &crate::setup::Channel) -> [String; 2] {
+fn channel_ways(labels: &Labels, setup: &Setup, channel: &crate::setup::Channel) -> [String; 2] {
     match channel.control {
         Some(id) => setup.controls[id].ways.clone().map(|w| plain(&w)),
-        None => ["low".to_owned(), "high".to_owned()],
+        None => ["common.low", "common.high"].map(|path| labels.get(path).to_owned()),
     }
 }
 
 /// The table of channels.
-pub(super) fn channels(setup: &Setup) -> Vec<Row> {
+pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
     let row = |channel: &crate::setup::Channel| {
-        let [low, high] = channel_ways(setup, channel);
+        let [low, high] = channel_ways(labels, setup, channel);
         Row {
             number: channel.number.to_string(),
             name: channel.name.clone().unwrap_or_default(),
-            control: channel.control.map_or_else(|| "mixed".to_owned(), |id| plain(&setup.controls[id].name)),
-            low: format!("{low} {}", percent(&channel.endpoints[0])),
-            high: format!("{high} {}", percent(&channel.endpoints[1])),
-            sub_trim: signed(&channel.sub_trim),
+            control: channel
+                .control
+                .map_or_else(|| labels.get("common.mixed").to_owned(), |id| plain(&setup.controls[id].name)),
+            low: format!("{low} {}", percent(labels, &channel.endpoints[0])),
+            high: format!("{high} {}", percent(labels, &channel.endpoints[1])),
+            sub_trim: signed(labels, &channel.sub_trim),
             reverse: match channel.reverse {
-                Some(true) => "yes",
-                Some(false) => "no",
+                Some(true) => labels.get("common.yes"),
+                Some(false) => labels.get("common.no"),
                 None => "\u{2013}",
-            },
+            }
+            .to_owned(),
         }
     };
     setup.channels.iter().map(row).collect()
 }
 
 /// A word of caution where there is gas on board.
-pub(super) fn caution(setup: &Setup) -> Option<&'static str> {
+pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
     let gas = setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency);
-    gas.then_some("Gas under pressure: fingers and face clear; take it out before you open her.")
+    gas.then(|| labels.get("common.gas").to_owned())
 }
 
 /// Whether she dives at all.

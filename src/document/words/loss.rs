@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{FIXED, channel_name, dives, listed, plain, signed, work_phrase};
+use super::{FIXED, Labels, channel_name, dives, listed, plain, signed, work_phrase};
 use crate::device::PulsesFail;
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage, WithoutPulses};
@@ -20,76 +20,79 @@ fn step(when: impl Into<String>, what: impl Into<String>) -> Step {
     Step { when: when.into(), what: what.into() }
 }
 
-fn seconds(value: &Exact) -> String {
-    format!("{}{FIXED}s", value.to_decimal(1))
+fn seconds(labels: &Labels, value: &Exact) -> String {
+    labels.fill("common.seconds", &[("number", &labels.decimal(&value.to_decimal(1)))])
 }
 
 fn amount(time: Option<&Seconds>) -> Exact {
     time.map_or(Exact::ZERO, |s| s.0.clone())
 }
 
-fn sets(setup: &Setup, values: &[(usize, Exact)]) -> String {
-    listed(
-        values
-            .iter()
-            .map(|(id, value)| format!("{}{FIXED}{}", channel_name(&setup.channels[*id]), signed(value))),
-    )
+fn sets(labels: &Labels, setup: &Setup, values: &[(usize, Exact)]) -> String {
+    listed(values.iter().map(|(id, value)| {
+        format!("{}{FIXED}{}", channel_name(labels, &setup.channels[*id]), signed(labels, value))
+    }))
 }
 
-fn stage_text(setup: &Setup, stage: &Stage) -> String {
-    let mut text = plain(&stage.name);
-    match &stage.lasts {
-        Some(lasts) => text.push_str(&format!(" for {}", seconds(&lasts.0))),
-        None => text.push_str(", until she hears the transmitter again"),
+fn stage_text(labels: &Labels, setup: &Setup, stage: &Stage) -> String {
+    let name = plain(&stage.name);
+    let text = match &stage.lasts {
+        Some(lasts) => labels
+            .fill("common.loss.lasts", &[("stage", name.as_str()), ("time", &seconds(labels, &lasts.0))]),
+        None => labels.fill("common.loss.stays", &[("stage", &name)]),
+    };
+    let works = listed(stage.works.iter().map(|w| work_phrase(labels, setup, *w)));
+    let details = listed([works, sets(labels, setup, &stage.set)]);
+    if details.is_empty() {
+        return text;
     }
-    let works = listed(stage.works.iter().map(|w| work_phrase(setup, *w)));
-    let details = listed([works, sets(setup, &stage.set)]);
-    if details.is_empty() { text } else { format!("{text}: {details}") }
+    labels.fill("common.loss.details", &[("stage", &text), ("details", &details)])
 }
 
-fn fallen_silent(setup: &Setup) -> &'static str {
+fn fallen_silent<'a>(labels: &'a Labels, setup: &Setup) -> &'a str {
     let mut motors =
         setup.devices.iter().filter(|d| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid).peekable();
     if motors.peek().is_none() {
-        return "no pulses: servos stay where they are";
+        return labels.get("common.loss.no_pulses");
     }
     let said: Vec<_> = motors.map(|d| d.without_pulses).collect();
     if said.contains(&Some(WithoutPulses::Stays)) {
-        "no pulses: servos stay, the motor may run on"
+        labels.get("common.loss.motor_runs")
     } else if said.contains(&None) {
-        "no pulses: servos stay, the motor stops (assumed)"
+        labels.get("common.loss.motor_assumed")
     } else {
-        "no pulses: servos stay, the motor stops"
+        labels.get("common.loss.motor_stops")
     }
 }
 
 /// What the receiver does, then each stage of the unit, with the seconds since the signal was lost.
-pub(crate) fn loss(setup: &Setup) -> Vec<Step> {
+pub(crate) fn loss(labels: &Labels, setup: &Setup) -> Vec<Step> {
     let receiver = &setup.receiver;
     let mut clock = amount(receiver.after.as_ref());
     let what = match &receiver.on_loss {
-        OnLoss::NoPulses => fallen_silent(setup).to_owned(),
-        OnLoss::Hold => "everything stays as it was".to_owned(),
-        OnLoss::Noise => "nothing is certain: servos may run anywhere".to_owned(),
+        OnLoss::NoPulses => fallen_silent(labels, setup).to_owned(),
+        OnLoss::Hold => labels.get("common.loss.hold").to_owned(),
+        OnLoss::Noise => labels.get("common.loss.noise").to_owned(),
         OnLoss::Preset { values, others, works } => {
-            let others = match others {
-                Others::NoPulses => "the others get no pulses",
-                Others::Hold => "the others stay as they were",
-                Others::Noise => "the others may do anything",
-            };
-            let works = listed(works.iter().map(|w| work_phrase(setup, *w)));
-            listed([works, sets(setup, values), others.to_owned()])
+            let others = labels.get(match others {
+                Others::NoPulses => "common.loss.others_no_pulses",
+                Others::Hold => "common.loss.others_hold",
+                Others::Noise => "common.loss.others_noise",
+            });
+            let works = listed(works.iter().map(|w| work_phrase(labels, setup, *w)));
+            listed([works, sets(labels, setup, values), others.to_owned()])
         }
     };
-    let when =
-        if receiver.after.is_some() { format!("after {}", seconds(&clock)) } else { "at once".to_owned() };
+    let after = |clock: &Exact| labels.fill("common.loss.after", &[("time", &seconds(labels, clock))]);
+    let at_once = || labels.get("common.loss.at_once").to_owned();
+    let when = if receiver.after.is_some() { after(&clock) } else { at_once() };
     let alone = setup.fail_safe.is_none() && !matches!(receiver.on_loss, OnLoss::Preset { .. });
-    let what = if alone { format!("{what}; nothing on board acts") } else { what };
+    let what = if alone { labels.fill("common.loss.alone", &[("what", &what)]) } else { what };
     let mut steps = vec![step(when, what)];
     if let Some(unit) = &setup.fail_safe {
         clock += amount(unit.wait.as_ref());
         for stage in &unit.stages {
-            steps.push(step(format!("after {}", seconds(&clock)), stage_text(setup, stage)));
+            steps.push(step(after(&clock), stage_text(labels, setup, stage)));
             clock += amount(stage.lasts.as_ref());
         }
     }
@@ -97,42 +100,50 @@ pub(crate) fn loss(setup: &Setup) -> Vec<Step> {
 }
 
 /// Low battery and leak.
-pub(crate) fn alarms(setup: &Setup) -> Vec<Step> {
+pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
+    let say = |path: &str| labels.get(path);
     let Some(unit) = &setup.fail_safe else {
-        return vec![step("", "nothing on board acts on either")];
+        return vec![step("", say("common.alarms.nobody_on_either"))];
     };
-    let same = unit.stages.first().map_or("nothing".to_owned(), |s| {
-        let name = plain(&s.name);
+    let same = unit.stages.first().map_or(say("common.alarms.nothing").to_owned(), |s| {
+        let stage = plain(&s.name);
         let yours = listed(
             (0..setup.channels.len())
                 .filter(|c| !unit.channels.contains(c))
-                .map(|c| channel_name(&setup.channels[c])),
+                .map(|c| channel_name(labels, &setup.channels[c])),
         );
-        let yours = if yours.is_empty() { String::new() } else { format!("; you keep {yours}") };
-        format!("{name}, as on lost signal{yours}")
+        if yours.is_empty() {
+            return labels.fill("common.alarms.same", &[("stage", &stage)]);
+        }
+        labels.fill("common.alarms.same_but", &[("stage", &stage), ("channels", &yours)])
     });
     let mut steps = Vec::new();
     let battery = unit.low_battery.as_ref().map(|(id, below)| {
-        let name = setup.batteries.get(*id).map_or("battery".to_owned(), |b| plain(&b.name));
-        format!("{name} battery below {}{FIXED}V", below.0.to_decimal(2))
+        let any = || say("common.alarms.any_battery").to_owned();
+        let name = setup.batteries.get(*id).map_or_else(any, |b| plain(&b.name));
+        let volts = labels.fill("common.volts", &[("number", &labels.decimal(&below.0.to_decimal(2)))]);
+        labels.fill("common.alarms.battery", &[("name", &name), ("volts", &volts)])
     });
     match (battery, unit.leak) {
-        (Some(battery), true) => steps.push(step(format!("{battery}, or a leak"), same)),
+        (Some(battery), true) => {
+            let when = labels.fill("common.alarms.battery_or_leak", &[("battery", &battery)]);
+            steps.push(step(when, same));
+        }
         (Some(battery), false) => {
             steps.push(step(battery, same));
-            steps.push(step("leak", "nothing on board acts on it"));
+            steps.push(step(say("common.alarms.leak"), say("common.alarms.nobody")));
         }
         (None, true) => {
-            steps.push(step("leak", same));
-            steps.push(step("low battery", "nothing on board acts on it"));
+            steps.push(step(say("common.alarms.leak"), same));
+            steps.push(step(say("common.alarms.low_battery"), say("common.alarms.nobody")));
         }
-        (None, false) => steps.push(step("", "nothing on board acts on either")),
+        (None, false) => steps.push(step("", say("common.alarms.nobody_on_either"))),
     }
     steps
 }
 
 /// How to bring her up: the owner's words, else what the set-up itself promises.
-pub(crate) fn emergency(setup: &Setup) -> Vec<String> {
+pub(crate) fn emergency(labels: &Labels, setup: &Setup) -> Vec<String> {
     if !setup.owner.emergency.is_empty() {
         return setup.owner.emergency.clone();
     }
@@ -147,12 +158,12 @@ pub(crate) fn emergency(setup: &Setup) -> Vec<String> {
         works.iter().any(|w| setup.work(*w).kind.raises()).then(|| amount(setup.receiver.after.as_ref()))
     };
     if let Some(after) = by_unit.or_else(by_preset) {
-        return vec![format!("Switch the transmitter off: after {} she blows by herself.", seconds(&after))];
+        return vec![labels.fill("common.emergency.blows", &[("time", &seconds(labels, &after))])];
     }
     if setup.boat.floats_when_stopped {
-        return vec!["Stop the motor and let go of the sticks: she floats up by herself.".to_owned()];
+        return vec![labels.get("common.emergency.floats").to_owned()];
     }
-    vec!["None fitted: nothing on board brings her up by itself. Keep her shallow and near.".to_owned()]
+    vec![labels.get("common.emergency.none").to_owned()]
 }
 
 fn raising_after(setup: &Setup, unit: &FailSafe) -> Option<Exact> {

@@ -5,6 +5,7 @@ use super::super::quantity::{Metres, Seconds};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
+use crate::language;
 use crate::source::{Mistake, Node};
 
 pub(in crate::setup) const BOAT: &[&str] = &[
@@ -22,7 +23,7 @@ pub(in crate::setup) const BOAT: &[&str] = &[
 ];
 
 pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity"];
-pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact"];
+pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact", "language"];
 pub(in crate::setup) const CARD: &[&str] = &["size"];
 
 pub(in crate::setup) const KINDS: &[(&str, BoatKind)] =
@@ -159,6 +160,7 @@ pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
         }
     }
     owner.contact = pad.optional_text(&block, "contact");
+    owner.language = pad.optional_word(&block, "language", language::ALL);
     owner
 }
 

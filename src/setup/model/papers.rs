@@ -1,5 +1,7 @@
 //! What is printed or accepted, and has no part in any signal.
 
+use crate::language::Language;
+
 /// A battery.
 #[derive(Clone, Debug)]
 pub struct Battery {
@@ -20,6 +22,8 @@ pub struct Owner {
     pub emergency: Vec<String>,
     /// Whom to ask.
     pub contact: Option<String>,
+    /// The language of what is printed for the owner; English where nobody said.
+    pub language: Option<Language>,
 }
 
 /// How the lid card is to be printed.

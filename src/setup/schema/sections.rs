@@ -367,6 +367,11 @@ fn owner() -> Value {
                 one_or_list(&link("text")),
             ),
             ("contact", "Whom to ask.", link("text")),
+            (
+                "language",
+                "The language of what is printed; English when left out.",
+                table(crate::language::ALL),
+            ),
         ],
     )
 }

@@ -1,0 +1,272 @@
+//! What the documents say, apart from what they show: the texts of one language, read from a file
+//! and held to the English ones, so that no page can lack a text half way down.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+
+use crate::language::{self, Language};
+use crate::setup::Setup;
+use crate::source::{Node, Source, Span, Value, line_column};
+
+/// The texts of one language, each by its path such as `card.head.name`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Labels {
+    texts: BTreeMap<String, String>,
+}
+
+/// What is wrong with a labels file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LabelFault {
+    /// It cannot be read as YAML.
+    Unreadable(String),
+    /// English has this label, the file has not.
+    Missing(String),
+    /// The file has this label, English has not.
+    Unknown(String),
+    /// A label that holds no text.
+    NotText(String),
+    /// A label whose text lacks a placeholder that the English text has, or has one of its own.
+    Placeholder {
+        /// Path of the label.
+        label: String,
+        /// The placeholder, without its braces.
+        name: String,
+        /// It is lacking, not superfluous.
+        lacking: bool,
+    },
+}
+
+/// A labels file that cannot be used, and where.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LabelError {
+    /// Name of the file.
+    pub name: String,
+    /// All of it.
+    pub text: String,
+    /// The place; the section that should hold it where a label is missing.
+    pub span: Span,
+    /// What is wrong there.
+    pub fault: LabelFault,
+}
+
+impl fmt::Display for LabelFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unreadable(why) => f.write_str(why),
+            Self::Missing(label) => write!(f, "the label `{label}` is missing"),
+            Self::Unknown(label) => write!(f, "there is no label `{label}`"),
+            Self::NotText(label) => write!(f, "the label `{label}` is not a text"),
+            Self::Placeholder { label, name, lacking: true } => {
+                write!(f, "the label `{label}` does not say `{{{name}}}`")
+            }
+            Self::Placeholder { label, name, lacking: false } => {
+                write!(f, "the label `{label}` cannot say `{{{name}}}`: nothing fills it in")
+            }
+        }
+    }
+}
+
+impl fmt::Display for LabelError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (line, column) = line_column(&self.text, self.span.start);
+        write!(f, "{}:{line}:{column}: {}", self.name, self.fault)
+    }
+}
+
+impl std::error::Error for LabelError {}
+
+/// A text of a labels file with its place.
+struct Found {
+    text: String,
+    span: Span,
+}
+
+impl Labels {
+    /// The labels of a language that is built in.
+    ///
+    /// # Errors
+    /// When its file does not say what the English one says.
+    pub fn of(language: Language) -> Result<Self, LabelError> {
+        Self::read(&format!("{}.yaml", language.name), language.text)
+    }
+
+    /// The English ones.
+    pub fn english() -> Result<Self, LabelError> {
+        Self::of(english())
+    }
+
+    /// The labels of the language that a boat's owner is to read, English where nobody said.
+    pub fn for_owner(setup: &Setup) -> Result<Self, LabelError> {
+        Self::of(setup.owner.language.unwrap_or_else(english))
+    }
+
+    /// Reads a labels file; `name` is what to call it in an error.
+    ///
+    /// # Errors
+    /// When it is not YAML, or its labels or placeholders are not those of the English file.
+    pub fn read(name: &str, text: &str) -> Result<Self, LabelError> {
+        let source = source(name, text)?;
+        let found = flat(&source)?;
+        let wrong =
+            |span, fault| LabelError { name: name.to_owned(), text: source.text.clone(), span, fault };
+        let model = source_of_english()?;
+        for (label, Found { text, span }) in &found {
+            let Some(english) = model.get(label) else {
+                return Err(wrong(*span, LabelFault::Unknown(label.clone())));
+            };
+            let (asked, given) = (placeholders(&english.text), placeholders(text));
+            if let Some(odd) = asked.symmetric_difference(&given).next() {
+                let lacking = asked.contains(odd);
+                let fault =
+                    LabelFault::Placeholder { label: label.clone(), name: (*odd).to_owned(), lacking };
+                return Err(wrong(*span, fault));
+            }
+        }
+        if let Some(label) = model.keys().find(|label| !found.contains_key(*label)) {
+            return Err(wrong(section_of(&source, label), LabelFault::Missing(label.clone())));
+        }
+        Ok(Self { texts: found.into_iter().map(|(label, found)| (label, found.text)).collect() })
+    }
+
+    /// The text at a path.
+    ///
+    /// # Panics
+    /// When English has no such label: a mistake in the program, never in a file, since every file
+    /// was held to English when it was read. A test looks every path of the program up.
+    pub fn get(&self, path: &str) -> &str {
+        self.find(path).unwrap_or_else(|| panic!("no document has a label `{path}`"))
+    }
+
+    /// The text at a path that may not be there.
+    pub fn find(&self, path: &str) -> Option<&str> {
+        self.texts.get(path).map(String::as_str)
+    }
+
+    /// The text at a path with its placeholders filled in. What is filled in stays as it is, braces
+    /// and all.
+    ///
+    /// # Panics
+    /// As [`Labels::get`].
+    pub fn fill(&self, path: &str, values: &[(&str, &str)]) -> String {
+        let mut filled = String::new();
+        for piece in pieces(self.get(path)) {
+            match piece {
+                Piece::Plain(text) => filled.push_str(text),
+                Piece::Placeholder(name) => match values.iter().find(|(known, _)| *known == name) {
+                    Some((_, value)) => filled.push_str(value),
+                    None => panic!("nothing was given for `{{{name}}}` of the label `{path}`"),
+                },
+            }
+        }
+        filled
+    }
+
+    /// The language as PDF readers are told: `en-GB`.
+    pub fn language(&self) -> &str {
+        self.get("language")
+    }
+
+    /// A number in decimals as this language writes it: `1,5`.
+    pub fn decimal(&self, number: &str) -> String {
+        number.replace('.', self.get("decimal"))
+    }
+
+    /// All of them, nested as in the file, for templates.
+    pub fn tree(&self) -> serde_json::Value {
+        let mut root = serde_json::Value::Object(serde_json::Map::new());
+        for (path, text) in &self.texts {
+            let mut place = &mut root;
+            for key in path.split('.') {
+                place = &mut place[key];
+            }
+            *place = serde_json::Value::String(text.clone());
+        }
+        root
+    }
+}
+
+fn english() -> Language {
+    language::ALL[0].1
+}
+
+fn source_of_english() -> Result<BTreeMap<String, Found>, LabelError> {
+    let english = english();
+    flat(&source(&format!("{}.yaml", english.name), english.text)?)
+}
+
+fn source(name: &str, text: &str) -> Result<Source, LabelError> {
+    Source::from_text(name, text).map_err(|unreadable| LabelError {
+        name: unreadable.name,
+        text: unreadable.text,
+        span: unreadable.mistake.labels.first().map(|(span, _)| *span).unwrap_or_default(),
+        fault: LabelFault::Unreadable(unreadable.mistake.message),
+    })
+}
+
+/// Every text of the tree by its path.
+fn flat(source: &Source) -> Result<BTreeMap<String, Found>, LabelError> {
+    fn walk(
+        node: &Node,
+        span: Span,
+        path: String,
+        found: &mut BTreeMap<String, Found>,
+    ) -> Result<(), (Span, String)> {
+        match &node.value {
+            Value::Scalar { text, .. } if !path.is_empty() && !text.is_empty() => {
+                found.insert(path, Found { text: text.clone(), span });
+                Ok(())
+            }
+            Value::Map(entries) => entries.iter().try_for_each(|entry| {
+                let key = &entry.key;
+                let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+                walk(&entry.value, entry.key_span, path, found)
+            }),
+            _ => Err((span, path)),
+        }
+    }
+    let mut found = BTreeMap::new();
+    walk(&source.root, Span::default(), String::new(), &mut found).map_err(|(span, label)| LabelError {
+        name: source.name.clone(),
+        text: source.text.clone(),
+        span,
+        fault: LabelFault::NotText(label),
+    })?;
+    Ok(found)
+}
+
+/// The deepest section on the way to a label.
+fn section_of(source: &Source, label: &str) -> Span {
+    let (mut node, mut span) = (&source.root, Span::default());
+    for key in label.split('.') {
+        let Some(entry) = node.entry(key) else { break };
+        (node, span) = (&entry.value, entry.key_span);
+    }
+    span
+}
+
+enum Piece<'a> {
+    Plain(&'a str),
+    Placeholder(&'a str),
+}
+
+/// Cuts a text at its placeholders; a brace without its fellow is text.
+fn pieces(text: &str) -> Vec<Piece<'_>> {
+    let mut pieces = Vec::new();
+    let mut rest = text;
+    while let Some((before, (name, after))) =
+        rest.split_once('{').and_then(|(before, after)| Some((before, after.split_once('}')?)))
+    {
+        pieces.extend([Piece::Plain(before), Piece::Placeholder(name)]);
+        rest = after;
+    }
+    pieces.push(Piece::Plain(rest));
+    pieces
+}
+
+fn placeholders(text: &str) -> BTreeSet<&str> {
+    let names = pieces(text).into_iter().filter_map(|piece| match piece {
+        Piece::Placeholder(name) => Some(name),
+        Piece::Plain(_) => None,
+    });
+    names.collect()
+}
