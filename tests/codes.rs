@@ -133,8 +133,8 @@ fn restore_writes_the_file_once_and_names_what_is_missing() {
     let boat = boat("moonfish");
     let texts = pack(&boat);
     let (first, rest) = texts.split_at(1);
-    std::fs::write(at.join("a.png"), page(first, 200.0)).unwrap();
-    std::fs::write(at.join("b.png"), page(rest, 200.0)).unwrap();
+    std::fs::write(at.join("a.png"), page(first, 150.0)).unwrap();
+    std::fs::write(at.join("b.png"), page(rest, 150.0)).unwrap();
 
     let said = lidcard(at, &["restore", "b.png"]);
     assert_eq!((said.status, said.out.as_str()), (2, ""));
