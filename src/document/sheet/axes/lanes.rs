@@ -81,7 +81,11 @@ impl<'a> Lanes<'a> {
             let middle = f64::midpoint(left, right);
             let outside = !(self.scale.left..=self.scale.right).contains(&middle);
             let clear = outside || (self.ground(-1)..=self.ground(1)).contains(&middle);
-            self.ink.fill([left - 0.4, right + 0.4], [y - 1.3, y + 1.3], if clear { 1.0 } else { FORBIDDEN });
+            let (mut from, mut to) = (left - 0.4, right + 0.4);
+            if !clear {
+                (from, to) = (from.max(self.scale.left), to.min(self.scale.right));
+            }
+            self.ink.fill([from, to], [y - 1.3, y + 1.3], if clear { 1.0 } else { FORBIDDEN });
         }
         self.ink.text([x, y], text, SMALL, at, bold);
         Ok(())
