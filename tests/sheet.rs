@@ -223,3 +223,13 @@ fn the_codes_are_large_enough_to_photograph() {
     let squares: Vec<f64> = codes.collect();
     assert!(squares.len() >= 2 && squares.iter().all(|side| *side >= 0.5), "{squares:?}");
 }
+
+#[test]
+fn an_endpoint_named_by_its_pulse_stands_on_the_side_that_it_limits() {
+    // Capstan's rudder is reversed and her set names endpoints by the pulse: the 92 % of starboard cut
+    // the longer side, where port lies.
+    let scene = sheet_of("boats/capstan.yaml", &Request::default());
+    let lines: Vec<&Text> = scene.pages.iter().flat_map(|page| texts(&page.items)).collect();
+    let x = |start: &str| lines.iter().find(|t| t.text.starts_with(start)).map(|t| t.x).expect("a line");
+    assert!(x("port 88 %, safe") < x("starboard 92 %, safe"));
+}
