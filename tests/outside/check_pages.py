@@ -1,21 +1,24 @@
-"""Looks at every card with the eyes of programs that know nothing of ours.
+"""Looks at every card and bench sheet with the eyes of programs that know nothing of ours.
 
 qpdf says whether the file is sound, pdfinfo how large the page is, pdffonts whether the fonts are
-inside and cut down, pdftotext whether everything that has to be on the lid can be found there.
+inside and cut down, pdftotext whether everything that has to be on the lid can be found there. zbarimg reads the QR codes
+of the bench sheet as an office scanner shows them.
 """
 
 import re
 import tempfile
 import xml.etree.ElementTree as xml
+import zlib
 from pathlib import Path
 
-from harness import BOATS, MISTAKES, Cases, lidcard, run
+from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run
 from ruamel.yaml import YAML
 
 POINTS_PER_MM = 72 / 25.4
 USUAL = (105.0, 74.0)
 OTHERS = ((150.0, 105.0), (210.0, 148.0))
 LARGEST = 40 * 1024
+LARGE = ROOT / "tests/fixtures/sheet/sixteen-channels.yaml"
 
 cases = Cases()
 
@@ -147,6 +150,92 @@ def clean_card(file, folder):
         cases.holds(f"{name}: {pages} good {ending.upper()}", good, str(found))
 
 
+def headings_of_the_sheet(boat):
+    """Every name that a fitter has to find again, read from the file by another YAML reader."""
+    spoken = lambda name: str(name).replace("_", " ")
+    for number, channel in boat["channels"].items():
+        yield channel["name"]
+        yield f"channel {number}"
+    for name, device in boat["devices"].items():
+        yield spoken(name)
+        for work in device.get("works", {}):
+            yield spoken(work)
+    for stage in (boat.get("fail_safe") or {}).get("stages", []):
+        yield spoken(stage["name"])
+    yield from ("what is proved", "causes and effects", "tests on the bench", "signed")
+
+
+def codes_read(pdf, folder, page):
+    """What zbarimg reads on a page drawn at 150 dpi in greys."""
+    stem = folder / f"scan-{page}"
+    run("pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", page, "-l", page, pdf, stem)
+    # A page without a code is no failure of ours; zbarimg then ends with 4.
+    out = run("zbarimg", "--quiet", "--raw", "-Sdisable", "-Sqrcode.enable", stem.with_suffix(".png"))[1]
+    return [line for line in out.splitlines() if line]
+
+
+def unpacked(parts):
+    """The boat file in the codes: base 45 (RFC 9285) over raw DEFLATE (RFC 1951)."""
+    alphabet = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"
+    in_order = sorted(parts, key=lambda part: int(part.split(" ")[1].split("/")[0]))
+    spelled = "".join(part.split(" ", 3)[3] for part in in_order)
+    data = bytearray()
+    for at in range(0, len(spelled), 3):
+        digits = [alphabet.index(letter) for letter in spelled[at : at + 3]]
+        value = sum(digit * 45**place for place, digit in enumerate(digits))
+        data += value.to_bytes(len(digits) - 1, "big")
+    return zlib.decompress(bytes(data), -15).decode()
+
+
+def plain_of(value):
+    """Values as they were written, whatever a reader makes of `yes` or `7`."""
+    if isinstance(value, dict):
+        return {str(key): plain_of(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [plain_of(inner) for inner in value]
+    return str(value)
+
+
+def clean_sheet(file, folder, paper, size):
+    name = f"{file.name} on {paper}"
+    pdf = folder / f"{file.stem}-sheet-{paper}.pdf"
+    status, out, err = lidcard("sheet", file, "--on", paper, "-o", pdf)
+    if not cases.holds(f"{name}: sheet is made", status == 0 and pdf.is_file(), out + err):
+        return
+    status, out, err = run("qpdf", "--check", pdf)
+    cases.holds(f"{name}: qpdf finds nothing", status == 0, out + err)
+    size_is_exact(name, pdf, size)
+    fonts_are_inside(name, pdf)
+    words_lie_on_the_page(name, pdf)
+    texts = [words_of(text_of(pdf, "-raw")), words_of(text_of(pdf))]
+    boat = YAML(typ="safe", pure=True).load(file)
+    for label in headings_of_the_sheet(boat):
+        cases.holds(f"{name}: says {label!r}", any(words_of(label) in text for text in texts))
+    pages = pages_of(pdf)
+    read = [codes_read(pdf, folder, page) for page in range(1, pages + 1)]
+    code = read[0][0] if read[0] else ""
+    cases.holds(f"{name}: QR code of the set-up", re.fullmatch(r"\w{4}-\w{4}", code), str(read[0]))
+    for page in range(1, pages + 1):
+        said = text_of(pdf, "-f", page, "-l", page)
+        good = code and code in said and f"{page}/{pages}" in said
+        cases.holds(f"{name}: page {page} has code and number", good, said[-200:])
+    parts = [text for page in read[1:] for text in page]
+    marked = [text for text in parts if text.startswith("LIDCARD1")]
+    counts = {re.search(r"(\d+) of (\d+)", line).group(2) for line in re.findall(r"\d+ of \d+", texts[0])}
+    whole = parts and parts == marked and str(len(parts)) in counts
+    cases.holds(f"{name}: QR codes of the boat file", whole, f"{parts} {counts}")
+    cases.holds(f"{name}: of this set-up", all(p.split(" ")[2] == code for p in parts))
+    back = YAML(typ="safe", pure=True).load(unpacked(parts))
+    cases.holds(f"{name}: the file comes back from its codes", plain_of(back) == plain_of(boat), str(back))
+
+    again = folder / "again-sheet.pdf"
+    env = {"TZ": "Pacific/Auckland", "LANG": "C"}
+    lidcard("sheet", file, "--on", paper, "-o", again, cwd=folder, env=env)
+    same = again.is_file() and again.read_bytes() == pdf.read_bytes()
+    cases.holds(f"{name}: same bytes a second time", same)
+    again.unlink(missing_ok=True)
+
+
 def is_png(data):
     return data.startswith(b"\x89PNG\r\n\x1a\n")
 
@@ -178,6 +267,9 @@ with tempfile.TemporaryDirectory() as temporary:
     folder = Path(temporary)
     for file in BOATS:
         clean_card(file, folder)
+        clean_sheet(file, folder, "a4", (210.0, 297.0))
+        clean_sheet(file, folder, "letter", (215.9, 279.4))
+    clean_sheet(LARGE, folder, "a4", (210.0, 297.0))
     for file in MISTAKES:
         if file.stem in ("blow-reaches-gas", "preset-floods", "tow-goes-without-guard"):
             no_card_for_a_mistake(file, folder)

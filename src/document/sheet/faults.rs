@@ -13,7 +13,7 @@ struct Bench {
 }
 
 const ALL: [Bench; 15] = [
-    Bench { words: "V or X tail", label: "tail", on: has_mixes },
+    Bench { words: "V or X tail", label: "tail", on: has_mixed_tail },
     Bench { words: "no room to steer by the screws", label: "steering_screws", on: has_two_motors },
     Bench { words: "turns against each other", label: "screws", on: has_two_motors },
     Bench { words: "Going astern turns the leveller's", label: "leveller_astern", on: has_leveller },
@@ -38,8 +38,9 @@ fn dives(setup: &Setup) -> bool {
     setup.boat.kind == BoatKind::Submarine
 }
 
-fn has_mixes(setup: &Setup) -> bool {
-    setup.channels.iter().any(|c| !c.mixes.is_empty())
+/// A tail that mixes takes two channels at least.
+fn has_mixed_tail(setup: &Setup) -> bool {
+    setup.channels.iter().filter(|c| !c.mixes.is_empty()).count() > 1
 }
 
 fn motors(setup: &Setup) -> usize {

@@ -33,6 +33,9 @@ pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
         }
         let mut table = Table::with_head(head);
         for (cause, name) in matrix.causes.iter().zip(&causes) {
+            if some.iter().all(|effect| cause.marks[*effect] == Mark::Apart) {
+                continue;
+            }
             let mut row = vec![Cell::plain(name)];
             row.extend(some.iter().map(|effect| mark(say, cause.marks[*effect])));
             table.cells(row);

@@ -39,6 +39,11 @@ impl List<'_> {
     }
 
     fn add(&mut self, what: impl Into<String>, see: impl Into<String>, pulse: impl Into<String>) {
+        let mut see = see.into();
+        if see.is_empty() {
+            // A row without anything to see would be signed without looking.
+            see = self.say.get("tests.ways.meter").to_owned();
+        }
         let group = self.groups.len();
         if let Some(last) = self.groups.last_mut() {
             let number = format!("{group}.{}", last.table.len() + 1);

@@ -3,15 +3,15 @@
 use serde_json::Value;
 
 use super::super::ink::{At, Ink, wide};
-use super::super::say::Say;
+use super::super::say::{Say, held, switched};
 use super::scale::{GUTTER, Scale};
-use crate::chain;
+use crate::chain::{self, Order};
 use crate::document::words::plain;
 use crate::finding::WayWindows;
 use crate::render::RenderError;
 use crate::render::font::{self, Weight};
 use crate::rule::states::Place;
-use crate::setup::{ChannelId, DeviceId, Exact, Reserved, Side, WorkRef};
+use crate::setup::{ChannelId, DeviceId, EndpointSide, Exact, Reserved, Side, WorkRef};
 
 /// Grey of what surely is.
 pub(super) const SURE: f64 = 0.45;
@@ -81,7 +81,11 @@ impl<'a> Lanes<'a> {
             let middle = f64::midpoint(left, right);
             let outside = !(self.scale.left..=self.scale.right).contains(&middle);
             let clear = outside || (self.ground(-1)..=self.ground(1)).contains(&middle);
-            self.ink.fill([left - 0.4, right + 0.4], [y - 1.3, y + 1.3], if clear { 1.0 } else { FORBIDDEN });
+            let (mut from, mut to) = (left - 0.4, right + 0.4);
+            if !clear {
+                (from, to) = (from.max(self.scale.left), to.min(self.scale.right));
+            }
+            self.ink.fill([from, to], [y - 1.3, y + 1.3], if clear { 1.0 } else { FORBIDDEN });
         }
         self.ink.text([x, y], text, SMALL, at, bold);
         Ok(())
@@ -181,7 +185,7 @@ impl<'a> Lanes<'a> {
             }
         }
         let kind = self.say.kind(reference);
-        if kind != name {
+        if kind != name && work.kind.name != "other" {
             said = format!("{kind} {said}");
         }
         let lines = font::wrap(&said, SMALL, Weight::Regular, self.room(-sign))?;
@@ -246,7 +250,7 @@ impl<'a> Lanes<'a> {
         let bar = self.bar();
         let mut tall = 1;
         for side in Side::BOTH {
-            let sign = setup.channels[channel].longer.sign() * side.sign();
+            let sign = setup.channels[channel].longer.sign() * self.limited(channel, side).sign();
             let set = &setup.channels[channel].endpoints[side.index()];
             let at = self.scale.x(&self.held(channel, side, set));
             let way = self.say.way(channel, side);
@@ -297,12 +301,39 @@ impl<'a> Lanes<'a> {
         }
     }
 
-    /// Where an endpoint of this value would bring a way held fully.
+    /// Where an endpoint of this value would bring the way that it limits, held fully in whatever
+    /// setting lets it go furthest.
     fn held(&self, channel: ChannelId, side: Side, endpoint: &Exact) -> Exact {
         let mut changed = self.say.setup.clone();
         changed.channels[channel].endpoints[side.index()] = endpoint.clone();
-        let order = self.say.context.orders.first().copied().unwrap_or(crate::rule::states::ANY_ORDER);
-        chain::held_fully(&changed, channel, side, &order)
+        let limited = self.limited(channel, side);
+        let switch = changed.channels[channel].rate[limited.index()].switch;
+        let Some(control) = changed.channels[channel].control else { return Exact::ZERO };
+        let last = changed.controls[control].settings.len().saturating_sub(1);
+        let inputs =
+            held(&changed, control, limited.position(), if limited == Side::High { last } else { 0 });
+        let settings = switch.map_or(1, |s| changed.controls[s].settings.len());
+        let outputs = (0..settings).map(|n| {
+            let inputs = match switch {
+                Some(switch) => switched(&changed, inputs.clone(), switch, n),
+                None => inputs.clone(),
+            };
+            chain::output(&changed, channel, &inputs, &self.order())
+        });
+        outputs.reduce(|a, b| if b.abs() > a.abs() { b } else { a }).unwrap_or(Exact::ZERO)
+    }
+
+    /// The way that an endpoint limits: another than it is named after where the set names endpoints
+    /// by the side of the pulse and the channel is reversed.
+    fn limited(&self, channel: ChannelId, side: Side) -> Side {
+        let exchanged =
+            self.order().side == EndpointSide::Pulse && self.say.setup.channels[channel].longer == Side::Low;
+        if exchanged { side.other() } else { side }
+    }
+
+    /// Of several possible orders the first: a bracket is drawn once.
+    fn order(&self) -> Order {
+        self.say.context.orders.first().copied().unwrap_or(crate::rule::states::ANY_ORDER)
     }
 
     /// What the sticks can do: filled in every order, hatched in some and by what servo and pulse are off.
