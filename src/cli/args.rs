@@ -46,6 +46,8 @@ pub enum Command {
     States(States),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
+    /// Check a boat file, then make the guide for her owner
+    Guide(Guide),
     /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
     Explain(Explain),
     /// See which boats cannot sail together, by their frequencies
@@ -113,6 +115,15 @@ pub struct Card {
     /// Width and height in millimetres, such as 105x74, or in inches, such as 4x3in
     #[arg(long, value_name = "WxH", value_parser = size)]
     pub size: Option<[f64; 2]>,
+}
+
+/// `lidcard guide`
+#[derive(Debug, clap::Args)]
+#[command(after_help = STATUS)]
+pub struct Guide {
+    /// What every document takes
+    #[command(flatten)]
+    pub pages: Pages,
 }
 
 /// What every document takes.

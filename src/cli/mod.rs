@@ -106,6 +106,9 @@ where
             Command::Card(card) => {
                 document::run(&crate::document::card::Card, &card.pages, card.size, args.color, streams)
             }
+            Command::Guide(guide) => {
+                document::run(&crate::document::guide::Guide, &guide.pages, None, args.color, streams)
+            }
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),

@@ -4,6 +4,7 @@
 pub mod card;
 mod error;
 mod fill;
+pub mod guide;
 pub mod labels;
 pub mod measure;
 mod paper;
@@ -70,7 +71,7 @@ pub trait Document: Sync {
 }
 
 /// Every document.
-pub const ALL: &[&dyn Document] = &[&card::Card];
+pub const ALL: &[&dyn Document] = &[&card::Card, &guide::Guide];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
