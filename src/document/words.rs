@@ -116,7 +116,8 @@ pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
     said.join(", ")
 }
 
-fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
+/// One way of a control.
+pub(super) fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
     let effects = control.wants[side.index()].iter().map(|e| effect(labels, setup, *e));
     let works =

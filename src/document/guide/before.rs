@@ -2,8 +2,8 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{FIXED, Way, gimbals, listed, others, plain};
-use crate::setup::{ControlKind, Power};
+use crate::document::words::{FIXED, listed, plain, way};
+use crate::setup::{ControlKind, Line, Power, Side};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.before.{key}"));
@@ -107,7 +107,7 @@ fn switching_on(known: &Known<'_>) -> Vec<String> {
 }
 
 /// How she is switched on, as a line.
-pub(super) fn power_on(known: &Known<'_>) -> String {
+fn power_on(known: &Known<'_>) -> String {
     let fittings = &known.setup.fittings;
     let key = match fittings.power {
         Some(Power::Switch) => "guide.before.power.switch",
@@ -124,19 +124,13 @@ pub(super) fn power_on(known: &Known<'_>) -> String {
 /// Where the hand goes, and what is seen then.
 fn senses(known: &Known<'_>) -> Vec<Vec<String>> {
     let mut rows = Vec::new();
-    let mut add = |place: &str, way: Way| {
-        if !way.does.is_empty() {
-            rows.push(vec![listed([place.to_owned(), way.hand, way.word]), way.does]);
-        }
-    };
-    for gimbal in gimbals(known.labels, known.setup) {
-        for way in [gimbal.up, gimbal.down, gimbal.left, gimbal.right].into_iter().flatten() {
-            add(&gimbal.name, way);
-        }
-    }
-    for other in others(known.labels, known.setup) {
-        for way in other.ways {
-            add(&other.place, way);
+    for (id, control) in known.setup.controls.iter().enumerate() {
+        let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
+        for side in order {
+            let seen = way(known.labels, known.setup, id, side);
+            if !seen.does.is_empty() {
+                rows.push(vec![known.act((id, side)), seen.does]);
+            }
         }
     }
     rows

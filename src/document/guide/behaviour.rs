@@ -111,7 +111,7 @@ fn at_receiver(known: &Known<'_>) -> String {
                 };
                 known.fill(key, &[("name", &motor_name(known, id))])
             });
-            listed([say("silent")].into_iter().chain(motors))
+            listed([say("silent")].into_iter().chain(motors).chain([say("others_silent")]))
         }
         OnLoss::Hold => say("hold"),
         OnLoss::Noise => say("noise"),

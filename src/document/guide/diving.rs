@@ -43,7 +43,7 @@ fn how(known: &Known<'_>) -> Vec<String> {
         } else {
             "guide.diving.gas_yours"
         };
-        all.push(known.fill(key, &[("work", &known.work_name(work))]));
+        all.push(known.say(key));
     }
     all
 }

@@ -30,9 +30,10 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     Chapter::new(
         say("title"),
         [
-            Section::new(say(if dives { "dive" } else { "other" }), loud),
+            Section::plain([Part::words(say("intro"))]),
+            Section::new(say(if dives { "dive" } else { "other" }), loud).framed(),
             Section::new(say("nothing"), [Part::steps(nothing)]),
-            Section::signal("warning", known.say("guide.emergency.wade.text")),
+            Section::signal("warning", known.say("guide.emergency.wade")),
         ],
     )
 }

@@ -20,14 +20,12 @@ pub(super) fn checked(known: &Known<'_>, draft: bool) -> Chapter {
     if known.dives() {
         no.push(say("no_weed"));
     }
-    Chapter::new(
-        say("title"),
-        [
-            Section::new(say("yes"), [yes]),
-            Section::new(say("accepted"), [Part::points(accepted)]),
-            Section::new(say("no"), [Part::points(no), Part::bold(say("decides"))]),
-        ],
-    )
+    let sections = [
+        Section::new(say("yes"), [yes]),
+        Section::new(say("accepted"), [Part::points(accepted)]),
+        Section::new(say("no"), [Part::points(no), Part::bold(say("decides"))]).whole(),
+    ];
+    Chapter { page: false, ..Chapter::new(say("title"), sections) }
 }
 
 pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {

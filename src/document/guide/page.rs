@@ -17,6 +17,8 @@ pub(super) struct Section {
     pub(super) title: String,
     /// `danger`, `warning`, `caution` or `notice`; empty for plain text.
     pub(super) signal: &'static str,
+    /// A box round it, for what matters most.
+    pub(super) framed: bool,
     /// It stays on one page.
     pub(super) whole: bool,
     pub(super) parts: Vec<Part>,
@@ -25,7 +27,7 @@ pub(super) struct Section {
 /// A part: running text, a list or a table.
 #[derive(Clone, Debug, Default, Serialize)]
 pub(super) struct Part {
-    /// `words`, `bold`, `loud`, `steps`, `points`, `ticks`, `table`, `sticks` or `settings`.
+    /// `words`, `bold`, `loud`, `steps`, `points`, `ticks`, `table`, `causes`, `sticks` or `settings`.
     pub(super) kind: &'static str,
     pub(super) text: String,
     pub(super) head: Vec<String>,
@@ -52,6 +54,10 @@ impl Section {
     /// A panel under a signal word.
     pub(super) fn signal(signal: &'static str, text: String) -> Self {
         Self { signal, whole: true, ..Self::plain([Part::words(text)]) }
+    }
+
+    pub(super) fn framed(self) -> Self {
+        Self { framed: true, ..self }
     }
 
     pub(super) fn whole(self) -> Self {
@@ -99,6 +105,11 @@ impl Part {
     /// Rows of as many texts as the head has, or two where there is none; the first column is bold.
     pub(super) fn table(head: Vec<String>, rows: Vec<Vec<String>>) -> Self {
         Self { head, rows, ..Self::of("table") }
+    }
+
+    /// Rows of a cause and what to do.
+    pub(super) fn causes(rows: Vec<Vec<String>>) -> Self {
+        Self { rows, ..Self::of("causes") }
     }
 
     /// The sticks as they are held.

@@ -1,7 +1,6 @@
 //! What it means when she behaves oddly: only what this set-up can show, each with the causes that
 //! it can have, the likely ones first (order by common practice, no source).
 
-use super::before::power_on;
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::device::works::BoatDoes;
@@ -51,8 +50,7 @@ impl Book<'_> {
         if causes.is_empty() {
             return;
         }
-        let head = ["cause", "do"].map(|key| self.known.say(&format!("guide.odd.head.{key}"))).to_vec();
-        self.sections.push(Section::new(title, [Part::table(head, causes)]).whole());
+        self.sections.push(Section::new(title, [Part::causes(causes)]).whole());
     }
 
     fn title(&self, key: &str) -> String {
@@ -141,7 +139,10 @@ impl Book<'_> {
         let known = self.known;
         let set = &known.setup.transmitter;
         let mut causes = vec![self.cause("tx_off", &[])];
-        causes.push(self.cause("boat_off", &[("power", &power_on(known))]));
+        causes.push(match &known.setup.fittings.power_at {
+            Some(place) => self.cause("boat_off_at", &[("where", place)]),
+            None => self.cause("boat_off", &[]),
+        });
         if let Some(memory) = &set.memory {
             causes.push(self.cause("memory", &[("memory", memory)]));
         }
