@@ -138,8 +138,8 @@ impl Facts {
             symptoms::chapter(&known),
             charging::chapter(&known),
             after::chapter(&known),
-            limits::checked(&known, request.draft),
             limits::settings(&known, job),
+            limits::checked(&known, request.draft),
             limits::ask(&known, job),
         ];
         let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });

@@ -3,7 +3,7 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::words::{FIXED, listed, plain, way};
-use crate::setup::{ControlKind, Line, Power, Side};
+use crate::setup::{Line, Power, Side};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.before.{key}"));
@@ -93,11 +93,7 @@ fn switching_on(known: &Known<'_>) -> Vec<String> {
     if !throttles.is_empty() {
         all.push(fill("throttle", "controls", &throttles));
     }
-    let switches = known.setup.controls.iter().filter(|c| c.kind == ControlKind::Switch);
-    let safe = listed(switches.filter_map(|c| {
-        let first = c.settings.first()?;
-        Some(format!("{} {}", plain(&c.name), plain(first)))
-    }));
+    let safe = listed((0..known.setup.controls.len()).filter_map(|id| known.quiet_setting(id)));
     if !safe.is_empty() {
         all.push(fill("settings", "settings", &safe));
     }

@@ -6,8 +6,8 @@ use crate::document::labels::Labels;
 use crate::document::measure::Units;
 use crate::document::words::{self, amount, plain, seconds};
 use crate::setup::{
-    Control, ControlId, ControlKind, Device, DeviceId, Exact, Input, OnLoss, Setup, Side, WithoutPulses,
-    WorkRef,
+    Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Input, OnLoss, Reserved, Setup, Side,
+    WithoutPulses, Work, WorkRef,
 };
 
 /// At and above this frequency sets share a band by themselves; below it two sets on one frequency
@@ -133,6 +133,27 @@ impl<'a> Known<'a> {
         all.dedup();
         all.retain(|id| self.setup.controls[*id].kind != ControlKind::Switch);
         all
+    }
+
+    /// Where a switch that arms or works something belongs before she is switched on: `guard safe`.
+    pub(super) fn quiet_setting(&self, id: ControlId) -> Option<String> {
+        let control = &self.setup.controls[id];
+        let last = control.settings.len().checked_sub(1)?;
+        let acts = |n: usize| {
+            let guards = |w: &Work| w.reserved == Reserved::Unless(id, n);
+            let wants = |c: &Channel| {
+                let asks = c.wants.iter().flatten().any(|want| want.needs.contains(&(id, n)));
+                let ends = [(0, Side::Low), (last, Side::High)];
+                let at_end = |(end, side): &(usize, Side)| *end == n && !c.wants[side.index()].is_empty();
+                asks || c.control == Some(id) && ends.iter().any(at_end)
+            };
+            self.setup.devices.iter().flat_map(|d| &d.works).any(guards)
+                || self.setup.channels.iter().any(wants)
+        };
+        let quiet: Vec<String> =
+            (0..=last).filter(|n| !acts(*n)).map(|n| plain(&control.settings[n])).collect();
+        let all_are = quiet.len() == control.settings.len();
+        (!all_are && !quiet.is_empty()).then(|| format!("{} {}", plain(&control.name), quiet.join("/")))
     }
 
     pub(super) fn levellers(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> + 'a {
