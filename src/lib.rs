@@ -1,7 +1,8 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`, `fingerprint`, `chain`, `proof`, `finding`,
-//! `rule`, `pond`, `report`, `render`, `document`, `cli`. Each uses only those named before it.
+//! The folders are the pipeline: `source`, `radio`, `physics`, `device`, `language`, `setup`,
+//! `fingerprint`, `chain`, `proof`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
+//! Each uses only those named before it.
 
 pub mod chain;
 pub mod cli;
@@ -10,6 +11,7 @@ pub mod document;
 pub mod finding;
 pub mod fingerprint;
 pub mod language;
+pub mod physics;
 pub mod pond;
 pub mod proof;
 pub mod radio;

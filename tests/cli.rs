@@ -171,6 +171,20 @@ fn a_card_that_does_not_fit_says_what_and_where_it_would() {
 }
 
 #[test]
+fn a_card_speaks_the_language_and_has_the_size_in_inches_that_were_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let ran = card(CLEAN, &folder.path().join("card.svg"), &["--size", "6x4in", "--language", "de"]);
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    let pages = std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().path());
+    let pages: Vec<_> = pages.map(|page| std::fs::read_to_string(page).unwrap()).collect();
+    assert!(pages.iter().any(|page| page.contains("BEI SIGNALVERLUST")));
+    assert!(pages.iter().all(|page| page.contains("width=\"152.4mm\" height=\"101.6mm\"")));
+    let ran = card(CLEAN, &folder.path().join("none.pdf"), &["--language", "latin"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stderr.contains("take en or de"), "{}", ran.stderr);
+}
+
+#[test]
 fn a_mistake_in_a_template_is_shown_with_its_place() {
     let folder = tempfile::tempdir().unwrap();
     let template = folder.path().join("mine.tera");
@@ -237,6 +251,11 @@ fn every_rule_is_shown_by_a_fixture_and_absent_from_the_clean_boats() {
     }
     for boat in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
         assert_eq!(run(&["check", "--strict", boat]).status, 0, "{boat}");
+    }
+    for entry in std::fs::read_dir("tests/fixtures/clean").unwrap() {
+        let path = entry.unwrap().path();
+        let ran = run(&["check", "--strict", path.to_str().unwrap()]);
+        assert_eq!(ran.status, 0, "{}: {}", path.display(), ran.stdout);
     }
 }
 

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-use lidcard::rule::{ALL, FAULTS, check, page};
+use lidcard::rule::{ALL, check, faults, page};
 use lidcard::setup::lower::lower;
 use lidcard::source::Source;
 use std::collections::BTreeSet;
@@ -83,19 +83,51 @@ fn the_severity_on_the_page_is_the_one_found() {
 #[test]
 fn every_fault_names_a_rule_or_the_bench_and_every_rule_a_fault() {
     let mut named = BTreeSet::new();
-    let mut count = 0;
-    for line in FAULTS.lines().filter(|line| line.starts_with(|c: char| c.is_ascii_digit())) {
-        count += 1;
-        let (number, _) = line.split_once(". ").unwrap();
-        assert_eq!(number, count.to_string(), "{line}");
-        let (_, marks) = line.rsplit_once(" (").unwrap();
-        for mark in marks.trim_end_matches(')').split(", ") {
-            let mark = mark.trim_matches('`');
-            assert!(mark == "bench" || ALL.iter().any(|r| r.name == mark), "{line}");
-            named.insert(mark);
+    let numbered = faults::PAGE.lines().filter(|line| line.starts_with(|c: char| c.is_ascii_digit()));
+    assert_eq!(numbered.count(), faults::all().len(), "a line of the page is not understood");
+    for (index, fault) in faults::all().iter().enumerate() {
+        assert_eq!(fault.number, index + 1, "{}", fault.what);
+        assert!(fault.what.ends_with('.') && !fault.what.contains('('), "{}", fault.what);
+        for rule in &fault.rules {
+            assert!(ALL.iter().any(|r| r.name == *rule), "{}: {rule}", fault.number);
+            named.insert(*rule);
         }
     }
     for rule in ALL {
         assert!(named.contains(rule.name), "no fault names {}", rule.name);
     }
+}
+
+#[test]
+fn what_no_rule_tells_has_a_test_of_one_sentence_for_the_bench() {
+    assert!(!faults::bench_only().is_empty());
+    for fault in faults::all() {
+        // The mark on the page and the test beside it go together.
+        let line = format!("\n{}. ", fault.number);
+        let (_, rest) = faults::PAGE.split_once(&line).unwrap();
+        let marked = rest.lines().next().unwrap().contains("`bench`");
+        assert_eq!(marked, fault.test.is_some(), "{}", fault.number);
+        assert!(marked || !fault.rules.is_empty(), "{}", fault.number);
+        if let Some(test) = fault.test {
+            assert!(test.ends_with('.') && test.len() > 30, "{test}");
+        }
+    }
+    let only: Vec<usize> = faults::bench_only().iter().map(|fault| fault.number).collect();
+    let without: Vec<usize> = faults::all().iter().filter(|f| f.rules.is_empty()).map(|f| f.number).collect();
+    assert_eq!(only, without);
+}
+
+#[test]
+fn endpoints_that_agree_when_exchanged_are_named_as_not_exchanged() {
+    let help = |fixture: &str| {
+        let text = std::fs::read_to_string(format!("tests/fixtures/mistakes/{fixture}.yaml")).unwrap();
+        let findings = check(&lower(&Source::from_text(fixture, &text).unwrap()).unwrap());
+        let open = findings.iter().filter(|f| f.is_open() && f.rule == "measured-differs");
+        open.map(|f| {
+            f.help.iter().filter(|line| line.contains("endpoints of this channel exchanged")).count()
+        })
+        .collect::<Vec<_>>()
+    };
+    assert_eq!(help("endpoints-not-exchanged"), [1, 1]);
+    assert_eq!(help("measured-otherwise"), [0]);
 }

@@ -11,6 +11,7 @@ Examples:
   lidcard check moonfish.yaml        look for mistakes before she gets wet
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
   lidcard card moonfish.yaml         make moonfish-card.pdf for the lid
+  lidcard sheet moonfish.yaml        make moonfish-sheet.pdf for the bench
   lidcard pond *.yaml                see which boats cannot sail together";
 
 const STATUS: &str = "\
@@ -47,7 +48,9 @@ pub enum Command {
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
     /// Check a boat file, then make the guide for her owner
-    Guide(Guide),
+    Guide(Pages),
+    /// Check a boat file, then make the sheet for the bench: settings, proof and tests
+    Sheet(Pages),
     /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
     Explain(Explain),
     /// See which boats cannot sail together, by their frequencies
@@ -115,15 +118,9 @@ pub struct Card {
     /// Width and height in millimetres, such as 105x74, or in inches, such as 4x3in
     #[arg(long, value_name = "WxH", value_parser = size)]
     pub size: Option<[f64; 2]>,
-}
-
-/// `lidcard guide`
-#[derive(Debug, clap::Args)]
-#[command(after_help = STATUS)]
-pub struct Guide {
-    /// What every document takes
-    #[command(flatten)]
-    pub pages: Pages,
+    /// Front and back in one piece with a fold line between, instead of two pages
+    #[arg(long)]
+    pub fold: bool,
 }
 
 /// What every document takes.
@@ -144,10 +141,10 @@ pub struct Pages {
     /// Make one even if there are errors, marked NOT CHECKED
     #[arg(long)]
     pub draft: bool,
-    /// Language of the document [default: as the boat file says, else en]
+    /// Language of the pages [default: as the boat file says, else en]
     #[arg(long, value_name = "LANGUAGE", value_parser = language)]
     pub language: Option<Language>,
-    /// Units for the depth limit
+    /// Units for what is measured in water
     #[arg(long, value_enum, default_value_t = UnitsOf::Metric)]
     pub units: UnitsOf,
     /// Lay it out with your own template

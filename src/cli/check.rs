@@ -7,25 +7,44 @@ use super::{Streams, write};
 use crate::finding::Severity;
 use crate::report::{FileReport, Look, Status, closing, human, json_v1, sarif, short};
 use crate::rule;
+use serde_json::Value;
 use std::path::Path;
 use std::sync::Mutex;
 use std::thread;
+
+/// A shape of the report, and how the page looks that it is drawn for.
+type Shape = (ReportFormat, Look);
 
 /// Checks the files and prints what was found, in the order in which they were given.
 pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     distinct(args)?;
     let origins = boat::origins(&args.files, streams.stdin)?;
-    let reports = check_all(origins);
     let look = streams.screen.look_of_stdout(colour);
-    streams.say(text(args.format, &reports, look, args.all)?)?;
-    for (format, target) in &args.outputs {
-        // A file is read on other screens than this one.
-        let text = text(*format, &reports, Look::PLAIN, args.all)?;
-        write::atomically(target, text.as_bytes())
-            .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
+    // A file is read on other screens than this one.
+    let to_files = args.outputs.iter().map(|(format, _)| (*format, Look::PLAIN));
+    let shapes: Vec<Shape> = std::iter::once((args.format, look)).chain(to_files).collect();
+    let checked = in_parallel(origins, |origin| check_one(origin, &shapes, args));
+    let mut sums = Vec::with_capacity(checked.len());
+    let mut parts: Vec<Vec<Part>> = shapes.iter().map(|_| Vec::with_capacity(checked.len())).collect();
+    let mut worst = Outcome::Clean;
+    for file in checked {
+        let file = file?;
+        worst = worst.max(file.outcome);
+        sums.push(file.sum);
+        for (all, part) in parts.iter_mut().zip(file.parts) {
+            all.push(part);
+        }
     }
-    let outcome = reports.iter().map(|r| outcome(r, args.strict)).max();
-    Ok(outcome.unwrap_or(Outcome::Clean))
+    let targets = std::iter::once(None).chain(args.outputs.iter().map(|(_, target)| Some(target)));
+    for (((format, _), parts), target) in shapes.into_iter().zip(parts).zip(targets) {
+        let text = whole(format, parts, &sums)?;
+        match target {
+            None => streams.say(text)?,
+            Some(target) => write::atomically(target, text.as_bytes())
+                .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?,
+        }
+    }
+    Ok(worst)
 }
 
 /// Two reports in one file, or a report in place of a boat, is a slip of the pen that loses work.
@@ -42,25 +61,53 @@ fn distinct(args: &Check) -> Result<(), Failure> {
     Ok(())
 }
 
+/// One file in one of the shapes asked for, drawn as far as it can be without the other files.
+enum Part {
+    Text(String),
+    Values(Vec<Value>),
+}
+
+/// What stays of a file once it is drawn.
+struct Checked {
+    sum: closing::Sum,
+    outcome: Outcome,
+    /// One for each shape asked for.
+    parts: Vec<Part>,
+}
+
 /// Every report has the same content, whatever its shape.
-fn text(format: ReportFormat, reports: &[FileReport], look: Look, all: bool) -> Result<String, Failure> {
-    Ok(match format {
-        ReportFormat::Human => {
-            let mut text: String = reports.iter().map(|r| human::file(r, look, all)).collect();
-            // One file ends with a line of its own already.
-            if reports.len() > 1 {
-                text.push('\n');
-                text.push_str(&closing::line(reports));
-            }
-            text
+fn part(shape: Shape, report: &FileReport, all: bool) -> Result<Part, Failure> {
+    Ok(match shape {
+        (ReportFormat::Human, look) => Part::Text(human::file(report, look, all)),
+        (ReportFormat::Short, _) => Part::Text(short::file(report, all)),
+        (ReportFormat::Json, _) => {
+            Part::Values(vec![serde_json::to_value(json_v1::file(report, all)).map_err(no_json)?])
         }
-        ReportFormat::Short => {
-            let lines: String = reports.iter().map(|r| short::file(r, all)).collect();
-            lines + &closing::line(reports)
-        }
-        ReportFormat::Json => json(&json_v1::check(reports, all))?,
-        ReportFormat::Sarif => json(&sarif::check(reports, all))?,
+        (ReportFormat::Sarif, _) => Part::Values(sarif::results(report, all)),
     })
+}
+
+/// All files in one shape.
+fn whole(format: ReportFormat, parts: Vec<Part>, sums: &[closing::Sum]) -> Result<String, Failure> {
+    let (mut text, mut values) = (String::new(), Vec::new());
+    for part in parts {
+        match part {
+            Part::Text(of_file) => text.push_str(&of_file),
+            Part::Values(of_file) => values.extend(of_file),
+        }
+    }
+    match format {
+        // One file ends with a line of its own already.
+        ReportFormat::Human if sums.len() < 2 => {}
+        ReportFormat::Human => {
+            text.push('\n');
+            text.push_str(&closing::line(sums));
+        }
+        ReportFormat::Short => text.push_str(&closing::line(sums)),
+        ReportFormat::Json => text = json(&json_v1::check(values))?,
+        ReportFormat::Sarif => text = json(&sarif::check(values, sums.iter().all(closing::Sum::is_read)))?,
+    }
+    Ok(text)
 }
 
 /// How one file counts.
@@ -75,25 +122,31 @@ pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
 
 /// Pretty JSON with a newline at the end.
 pub fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
-    serde_json::to_string_pretty(value)
-        .map(|text| text + "\n")
-        .map_err(|error| Failure(format!("cannot write JSON: {error}")))
+    serde_json::to_string_pretty(value).map(|text| text + "\n").map_err(no_json)
 }
 
-fn check_one(origin: Origin) -> FileReport {
-    match boat::load(origin) {
+fn no_json(error: serde_json::Error) -> Failure {
+    Failure(format!("cannot write JSON: {error}"))
+}
+
+/// Everything that can be done for one file alone, so that it is done beside the others. Source and
+/// report end here too: to take a thousand of them down again is work as well.
+fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
+    let report = match boat::load(origin) {
         Ok((source, setup)) => FileReport::checked(source, rule::check(&setup)),
         Err(report) => *report,
-    }
+    };
+    let parts = shapes.iter().map(|&shape| part(shape, &report, args.all)).collect::<Result<_, _>>()?;
+    Ok(Checked { sum: closing::Sum::of(&report), outcome: outcome(&report, args.strict), parts })
 }
 
 /// Several files are shared out among the processors, one at a time to whoever is free: one hard
 /// boat must not hold up a fixed share of the others.
-fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
+fn in_parallel<T: Send>(origins: Vec<Origin>, one: impl Fn(Origin) -> T + Sync) -> Vec<T> {
     let count = origins.len();
     let workers = thread::available_parallelism().map_or(1, usize::from).min(count);
     if workers < 2 {
-        return origins.into_iter().map(check_one).collect();
+        return origins.into_iter().map(one).collect();
     }
     let queue = Mutex::new(origins.into_iter().enumerate());
     let work = || {
@@ -102,12 +155,12 @@ fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
             // A worker that panicked holds no lock: the guard is gone before the work begins.
             let next = queue.lock().unwrap_or_else(std::sync::PoisonError::into_inner).next();
             match next {
-                Some((index, origin)) => done.push((index, check_one(origin))),
+                Some((index, origin)) => done.push((index, one(origin))),
                 None => return done,
             }
         }
     };
-    let mut reports: Vec<(usize, FileReport)> = thread::scope(|scope| {
+    let mut all: Vec<(usize, T)> = thread::scope(|scope| {
         let threads: Vec<_> = (1..workers).map(|_| scope.spawn(work)).collect();
         let mut all = work();
         for thread in threads {
@@ -118,6 +171,6 @@ fn check_all(origins: Vec<Origin>) -> Vec<FileReport> {
         }
         all
     });
-    reports.sort_by_key(|(index, _)| *index);
-    reports.into_iter().map(|(_, report)| report).collect()
+    all.sort_by_key(|(index, _)| *index);
+    all.into_iter().map(|(_, done)| done).collect()
 }

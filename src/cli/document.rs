@@ -18,6 +18,15 @@ use crate::rule::{self, acceptance};
 use crate::source::Span;
 use std::path::{Path, PathBuf};
 
+/// What only some documents are asked for.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Shape {
+    /// Width and height in millimetres.
+    pub size_mm: Option<[f64; 2]>,
+    /// Front and back in one piece.
+    pub fold: bool,
+}
+
 /// What came of one file: what there is to say, and files to write.
 struct Made {
     complaints: String,
@@ -29,13 +38,14 @@ struct Made {
 pub fn run(
     document: &dyn Document,
     args: &Pages,
-    size: Option<[f64; 2]>,
+    shape: Shape,
     colour: Colour,
     streams: &mut Streams<'_>,
 ) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let request = Request {
-        size_mm: size,
+        size_mm: shape.size_mm,
+        fold: shape.fold,
         on: args.on,
         draft: args.draft,
         template: template(args)?,
@@ -53,7 +63,7 @@ pub fn run(
     let mut worst = Outcome::Clean;
     for (file, origin) in args.files.iter().zip(origins) {
         let target = target(args, file, document.name(), format);
-        let made = make(document, origin, &request, args.language, &target, format, look)?;
+        let made = make(document, origin, args.language, &request, &target, format, look)?;
         streams.complain(&made.complaints)?;
         worst = worst.max(made.outcome);
         if to_stdout {
@@ -81,8 +91,8 @@ pub fn run(
 fn make(
     document: &dyn Document,
     origin: boat::Origin,
-    request: &Request,
     language: Option<Language>,
+    request: &Request,
     target: &Path,
     format: PageFormat,
     look: Look,

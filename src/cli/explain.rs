@@ -24,7 +24,7 @@ pub fn run(args: &Explain, streams: &mut Streams<'_>) -> Result<Outcome, Failure
 
 fn page_of(name: &str) -> Result<&'static str, Failure> {
     if name == FAULTS {
-        return Ok(rule::FAULTS);
+        return Ok(rule::faults::PAGE);
     }
     if let Some(rule) = rule::ALL.iter().find(|rule| rule.name == name) {
         return Ok(rule.text);

@@ -104,11 +104,23 @@ where
             Command::States(states) => states::run(states, args.color, streams),
             Command::Schema => schema::run(streams),
             Command::Card(card) => {
-                document::run(&crate::document::card::Card, &card.pages, card.size, args.color, streams)
+                let shape = document::Shape { size_mm: card.size, fold: card.fold };
+                document::run(&crate::document::card::Card, &card.pages, shape, args.color, streams)
             }
-            Command::Guide(guide) => {
-                document::run(&crate::document::guide::Guide, &guide.pages, None, args.color, streams)
-            }
+            Command::Guide(pages) => document::run(
+                &crate::document::guide::Guide,
+                pages,
+                document::Shape::default(),
+                args.color,
+                streams,
+            ),
+            Command::Sheet(pages) => document::run(
+                &crate::document::sheet::BenchSheet,
+                pages,
+                document::Shape::default(),
+                args.color,
+                streams,
+            ),
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),

@@ -3,7 +3,7 @@ use super::{KindInfo, PulsesFail};
 /// A levelling unit: keeps the boat level with the servo behind it, with or without a channel of its own.
 pub const LEVELLER: KindInfo = KindInfo {
     name: "leveller",
-    keys: &["accuracy", "role", "still_between", "limits", "correction", "corrects"],
+    keys: &["accuracy", "role", "still_between", "limits", "correction", "corrects", "astern"],
     when_pulses_fail: PulsesFail::Anywhere,
     rests_in_band: true,
     passes_on: true,

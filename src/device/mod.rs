@@ -2,6 +2,7 @@
 //! here makes it known to the reader, the rules and the documents.
 
 mod leveller;
+mod relay;
 mod servo;
 mod speed_controller;
 pub mod works;
@@ -23,6 +24,13 @@ pub struct KindInfo {
     pub works_alone: bool,
 }
 
+impl KindInfo {
+    /// Whether it is a motor's: it stops without pulses, and has a band in which it stands still.
+    pub fn runs_a_motor(&self) -> bool {
+        self.when_pulses_fail == PulsesFail::StopsUnlessSaid && self.rests_in_band
+    }
+}
+
 /// Where a device goes when no pulses reach it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PulsesFail {
@@ -33,4 +41,5 @@ pub enum PulsesFail {
 }
 
 /// Every kind, in the order in which messages list them.
-pub const ALL: &[&KindInfo] = &[&servo::SERVO, &speed_controller::SPEED_CONTROLLER, &leveller::LEVELLER];
+pub const ALL: &[&KindInfo] =
+    &[&servo::SERVO, &speed_controller::SPEED_CONTROLLER, &leveller::LEVELLER, &relay::RELAY];

@@ -3,7 +3,19 @@ use super::{KindInfo, PulsesFail};
 /// A servo: goes to a position and works whatever its horn reaches on the way.
 pub const SERVO: KindInfo = KindInfo {
     name: "servo",
-    keys: &["accuracy", "stops", "effects", "works", "turn", "arm", "stall"],
+    keys: &[
+        "accuracy",
+        "stops",
+        "effects",
+        "also",
+        "works",
+        "turn",
+        "arm",
+        "stall",
+        "signal",
+        "takes",
+        "module_mixes",
+    ],
     when_pulses_fail: PulsesFail::Anywhere,
     rests_in_band: false,
     passes_on: false,

@@ -3,7 +3,19 @@ use super::{KindInfo, PulsesFail};
 /// A speed controller: stands still in a band around rest.
 pub const SPEED_CONTROLLER: KindInfo = KindInfo {
     name: "speed controller",
-    keys: &["accuracy", "stops", "effects", "works", "still_between", "without_pulses", "one_way"],
+    keys: &[
+        "accuracy",
+        "stops",
+        "effects",
+        "also",
+        "works",
+        "still_between",
+        "without_pulses",
+        "one_way",
+        "signal",
+        "module_mixes",
+        "learns_rest",
+    ],
     when_pulses_fail: PulsesFail::StopsUnlessSaid,
     rests_in_band: true,
     passes_on: false,

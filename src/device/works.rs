@@ -9,6 +9,10 @@ pub struct WorkKind {
     pub boat: BoatDoes,
     /// It gives off something that can hurt or be lost: fires or releases.
     pub lets_go: bool,
+    /// It fires: whoever does not expect it is hurt.
+    pub fires: bool,
+    /// It heats, burns or drives for as long as it is engaged, and must be off when nobody is there.
+    pub heats: bool,
     /// Emergency gas: never within the pilot's reach.
     pub emergency: bool,
     /// The verb in a sentence: "the gas valve may *open*".
@@ -29,7 +33,7 @@ pub enum BoatDoes {
 impl WorkKind {
     /// Whether a surprise from this work is an error, not a warning.
     pub fn is_grave(&self) -> bool {
-        self.boat != BoatDoes::Neither || self.lets_go
+        self.boat != BoatDoes::Neither || self.lets_go || self.heats
     }
 
     /// Whether it makes her heavier.
@@ -44,7 +48,7 @@ impl WorkKind {
 }
 
 const fn kind(name: &'static str, boat: BoatDoes, lets_go: bool, verb: &'static str) -> WorkKind {
-    WorkKind { name, boat, lets_go, emergency: false, verb }
+    WorkKind { name, boat, lets_go, fires: false, heats: false, emergency: false, verb }
 }
 
 /// Every kind, in the order in which messages list them.
@@ -55,7 +59,11 @@ pub const ALL: &[WorkKind] = &[
     kind("blow valve", BoatDoes::Raises, false, "open"),
     WorkKind { emergency: true, ..kind("emergency gas valve", BoatDoes::Raises, false, "open") },
     kind("release", BoatDoes::Neither, true, "let go"),
-    kind("firing contact", BoatDoes::Neither, true, "fire"),
+    WorkKind { fires: true, ..kind("firing contact", BoatDoes::Neither, true, "fire") },
+    WorkKind { heats: true, ..kind("gas burner", BoatDoes::Neither, false, "burn") },
+    WorkKind { heats: true, ..kind("fuel valve", BoatDoes::Neither, false, "open") },
+    WorkKind { heats: true, ..kind("steam regulator", BoatDoes::Neither, false, "open") },
+    WorkKind { heats: true, ..kind("ignition", BoatDoes::Neither, false, "switch on") },
     kind("light", BoatDoes::Neither, false, "switch on"),
     kind("sound", BoatDoes::Neither, false, "sound"),
     kind("other", BoatDoes::Neither, false, "engage"),

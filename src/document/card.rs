@@ -7,8 +7,7 @@ use super::words::{self, FIXED};
 use super::{Document, DocumentError, Job, Request, fill};
 use crate::render::layout::{Sides, arrange};
 use crate::render::sheet::Sheet;
-use crate::render::{RenderError, Scene, mark_as_draft};
-use crate::setup::Setup;
+use crate::render::{RenderError, Scene, impose, mark_as_draft};
 
 /// Width and height when nobody says otherwise, in millimetres.
 pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
@@ -49,15 +48,16 @@ impl Document for Card {
     }
 
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
-        card(job.setup, request)
+        card(job, request)
     }
 }
 
 /// Makes the card.
-fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
+fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+    let setup = job.setup;
     let size = request.size_mm.or(setup.card.size).unwrap_or(DEFAULT_SIZE);
     let labels = request.labels(setup)?;
-    let facts = Facts::of(&labels, setup, request);
+    let facts = Facts::of(&labels, job, request);
     if let Some((name, text)) = &request.template
         && !facts.within_reach.is_empty()
         && !text.contains("within_reach")
@@ -73,7 +73,7 @@ fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
         });
     }
     let what = match attempt(&facts, request, size)? {
-        Outcome::Fits(scene) => return Ok(*scene),
+        Outcome::Fits(scene) => return on_paper(*scene, request, &labels),
         Outcome::TooMuch(what) => what,
     };
     let mut fits_in = Vec::new();
@@ -84,6 +84,16 @@ fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
         }
     }
     Err(DocumentError::DoesNotFit { what, fits_in })
+}
+
+/// As it comes out of the printer: folded from one piece, and several on a sheet, where asked for.
+fn on_paper(scene: Scene, request: &Request, labels: &Labels) -> Result<Scene, DocumentError> {
+    let scene = if request.fold { impose::folded(&scene) } else { scene };
+    let Some(paper) = request.on else { return Ok(scene) };
+    impose::copies(&scene, paper.size_mm(), labels.get("card.bar")).map_err(|error| match error {
+        RenderError::Overflow { blocks } => DocumentError::DoesNotFit { what: blocks, fits_in: Vec::new() },
+        other => DocumentError::Render(other),
+    })
 }
 
 enum Outcome {
@@ -145,6 +155,7 @@ impl Maker<'_> {
             Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
+            Err(error @ RenderError::Overlap { .. }) => Ok(Outcome::TooMuch(vec![error.to_string()])),
             Err(error) => Err(fill::in_template(error, name, text, "")),
         }
     }
@@ -174,13 +185,20 @@ struct Facts {
     caution: String,
     gimbals: Vec<words::Gimbal>,
     others: Vec<words::Other>,
+    left_others: Vec<words::Other>,
+    right_others: Vec<words::Other>,
+    code: String,
+    code_for_qr: String,
     loss: Vec<words::Step>,
     alarms: Vec<words::Step>,
     channels: Vec<words::Row>,
 }
 
 impl Facts {
-    fn of(labels: &Labels, setup: &Setup, request: &Request) -> Self {
+    fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
+        let setup = job.setup;
+        let others = words::others(labels, setup);
+        let (right_others, left_others) = others.iter().cloned().partition(|o| o.on_the_right);
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         let fixed = |text: &Option<String>| or_empty(text).replace(' ', &FIXED.to_string());
@@ -207,7 +225,11 @@ impl Facts {
             within_reach: words::within_reach(labels, setup),
             caution: words::caution(labels, setup).unwrap_or_default(),
             gimbals: words::gimbals(labels, setup),
-            others: words::others(labels, setup),
+            left_others,
+            right_others,
+            code: job.code.to_string(),
+            code_for_qr: job.code.for_qr(),
+            others,
             loss: words::loss(labels, setup),
             alarms: words::alarms(labels, setup),
             channels: words::channels(labels, setup),

@@ -8,6 +8,7 @@ pub mod guide;
 pub mod labels;
 pub mod measure;
 mod paper;
+pub mod sheet;
 mod words;
 
 pub use error::DocumentError;
@@ -41,6 +42,8 @@ pub struct Request {
     pub size_mm: Option<[f64; 2]>,
     /// The paper it is printed on, where that is another question than its size.
     pub on: Option<Paper>,
+    /// A document of two sides comes as one piece to be folded.
+    pub fold: bool,
     /// The set-up has errors or was not checked: every page is marked.
     pub draft: bool,
     /// Name and text of a template to use instead of ours.
@@ -71,7 +74,7 @@ pub trait Document: Sync {
 }
 
 /// Every document.
-pub const ALL: &[&dyn Document] = &[&card::Card, &guide::Guide];
+pub const ALL: &[&dyn Document] = &[&card::Card, &sheet::BenchSheet, &guide::Guide];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

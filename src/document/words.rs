@@ -74,6 +74,9 @@ pub(super) struct Other {
     pub(super) kind: String,
     pub(super) ways: Vec<Way>,
     pub(super) note: String,
+    /// It sits on the right of the set.
+    #[serde(skip)]
+    pub(super) on_the_right: bool,
 }
 
 /// A row of the table of channels.
@@ -95,7 +98,7 @@ pub(super) fn work_phrase(labels: &Labels, setup: &Setup, work: WorkRef) -> Stri
 }
 
 /// An effect in the reader's language; one that the builder added stays as it is.
-fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
+pub(super) fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
     let words = setup.effect_words(effect);
     labels.find(&format!("common.effects.{words}")).unwrap_or(words).to_owned()
 }
@@ -237,12 +240,13 @@ pub(super) fn others(labels: &Labels, setup: &Setup) -> Vec<Other> {
             ways
         };
         let (kind, note) = (kind.to_owned(), note.to_owned());
-        all.push(Other { place, name: plain(&control.name), kind, ways, note });
+        let on_the_right = control.at.as_deref().is_some_and(|at| at.to_lowercase().contains("right"));
+        all.push(Other { place, name: plain(&control.name), kind, ways, note, on_the_right });
     }
     all
 }
 
-fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> Way {
+pub(super) fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> Way {
     let control = &setup.controls[id];
     let mut parts = Vec::new();
     if n == 0 || n + 1 == control.settings.len() {

@@ -50,6 +50,11 @@ impl Code {
         Self(std::array::from_fn(|n| ALPHABET[(bits >> (35 - 5 * n) & 31) as usize]))
     }
 
+    /// What its QR code says: short, and in the characters that a QR code stores most densely.
+    pub fn for_qr(&self) -> String {
+        format!("LIDCARD {self}")
+    }
+
     /// Reads a code as a person types it: any case, with or without the dash, O for 0, I and L for 1.
     pub fn read(text: &str) -> Option<Self> {
         let mut code = [0; 8];

@@ -2,9 +2,9 @@
 
 use super::domain::Domain;
 use super::interval::Interval;
-use super::reach::{Extreme, Fixed};
+use super::reach::{Extreme, Fixed, Sums};
 use crate::chain::terms::{Gather, Terms};
-use crate::chain::{self, Order};
+use crate::chain::{self, Order, Shape};
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes};
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
@@ -39,6 +39,10 @@ pub struct Cases {
     alike: Vec<usize>,
     /// For each case its order without what does not matter while all trims are at nought.
     pub untrimmed: Vec<Order>,
+    /// For each case the index of its terms: cases that differ behind them only share it.
+    terms: Vec<usize>,
+    /// Whether equal endpoints made a line of the order drop out that counts where they differ.
+    ends_alike: bool,
     /// What was asked before: every rule asks over the same few domains.
     asked: RefCell<Vec<Rc<Asked>>>,
 }
@@ -47,7 +51,9 @@ pub struct Cases {
 #[derive(Debug)]
 pub struct Asked {
     /// Ranges of position and trim of the controls that move the channel.
-    ranges: Vec<[Interval; 2]>,
+    ranges: Rc<Vec<[Interval; 2]>>,
+    /// By terms: what they add up to, for the least and the greatest.
+    sums: Rc<Vec<[OnceCell<Sums>; 2]>>,
     /// By case: least and greatest; bound and value attained.
     reach: Vec<[OnceCell<(Exact, Exact)>; 2]>,
 }
@@ -155,25 +161,29 @@ impl Cases {
                 controls: Vec::new(),
                 alike: Vec::new(),
                 untrimmed: Vec::new(),
+                terms: Vec::new(),
+                ends_alike: false,
                 asked: RefCell::default(),
             };
         };
         let mut cases = Vec::with_capacity(choices.len() * distinct.len());
         let mut alike = Vec::with_capacity(cases.capacity());
         let mut untrimmed = Vec::with_capacity(cases.capacity());
-        type Gathered = (Rc<Terms>, Rc<Terms>, [bool; 2]);
+        let mut terms = Vec::with_capacity(cases.capacity());
+        type Gathered = (Rc<Terms>, Rc<Terms>, [bool; 2], usize);
         let mut gathered: BTreeMap<(Place, Place, usize), Gathered> = BTreeMap::new();
         let mut first_alike: BTreeMap<(Order, usize), usize> = BTreeMap::new();
         for order in &distinct {
             for (choice, settings) in choices.iter().enumerate() {
                 // What reaches the endpoint knows only these two lines.
-                let (before, after, within_full) =
+                let count = gathered.len();
+                let (before, after, within_full, index) =
                     gathered.entry((order.trim, order.mix, choice)).or_insert_with(|| {
                         let mut gather = Gather::new(setup, order, settings);
                         let before = gather.before(channel);
                         let within_full = [before.most(setup, true), before.most(setup, false)]
                             .map(|most| most <= Exact::ONE);
-                        (Rc::new(before), Rc::new(gather.after(channel)), within_full)
+                        (Rc::new(before), Rc::new(gather.after(channel)), within_full, count)
                     });
                 let mut same = Order { sub_trim: SubTrimDoes::ShiftsEnds, ..*order };
                 let mut without_trims = Order { trim: Place::Before, ..*order };
@@ -184,20 +194,44 @@ impl Cases {
                 }
                 untrimmed.push(without_trims);
                 alike.push(*first_alike.entry((same, choice)).or_insert(cases.len()));
-                let terms = (Rc::clone(before), Rc::clone(after));
-                let fixed = Fixed::with_terms(setup, channel, order, terms);
+                terms.push(*index);
+                let fixed = Fixed::with_terms(setup, channel, order, (Rc::clone(before), Rc::clone(after)));
                 cases.push(Case { order: *order, settings: settings.clone(), fixed });
             }
         }
         let controls = influence.controls.into_iter().collect();
-        Self { channel, cases, too_many: false, controls, alike, untrimmed, asked: RefCell::default() }
+        let c = &setup.channels[channel];
+        let ends_alike = c.longer == Side::Low && c.endpoints[0] == c.endpoints[1];
+        let asked = RefCell::default();
+        Self { channel, cases, too_many: false, controls, alike, untrimmed, terms, ends_alike, asked }
+    }
+
+    /// The same for a set-up in which this channel has other endpoints or another sub-trim, and all
+    /// else that moves it is as it was: what goes on before the endpoint need not be worked out
+    /// again. `None` where these cases were made for equal endpoints, which leave out a line of the
+    /// order that counts for others.
+    pub fn reshaped(mut self, setup: &Setup) -> Option<Self> {
+        if self.ends_alike {
+            return None;
+        }
+        for case in &mut self.cases {
+            case.fixed.shape = Shape::of(setup, self.channel, &case.order);
+        }
+        for asked in self.asked.get_mut() {
+            *asked = Rc::new(Asked {
+                ranges: Rc::clone(&asked.ranges),
+                sums: Rc::clone(&asked.sums),
+                reach: self.cases.iter().map(|_| Default::default()).collect(),
+            });
+        }
+        Some(self)
     }
 
     /// What is known about the reach over a domain, to be filled in while asking.
     pub fn asked_over(&self, domain: &Domain) -> Rc<Asked> {
         let mut known = self.asked.borrow_mut();
         let is_same = |asked: &&Rc<Asked>| {
-            self.controls.iter().zip(&asked.ranges).all(|(&control, [position, trim])| {
+            self.controls.iter().zip(asked.ranges.iter()).all(|(&control, [position, trim])| {
                 domain.positions[control] == *position && domain.trims[control] == *trim
             })
         };
@@ -206,7 +240,8 @@ impl Cases {
         }
         let ranges = |&c: &ControlId| [domain.positions[c].clone(), domain.trims[c].clone()];
         let asked = Rc::new(Asked {
-            ranges: self.controls.iter().map(ranges).collect(),
+            ranges: Rc::new(self.controls.iter().map(ranges).collect()),
+            sums: Rc::new(self.terms.iter().map(|_| Default::default()).collect()),
             reach: self.cases.iter().map(|_| Default::default()).collect(),
         });
         known.push(Rc::clone(&asked));
@@ -215,9 +250,12 @@ impl Cases {
 
     /// Bound and value attained of one case over a domain that [`Cases::asked_over`] was given.
     pub fn reach(&self, asked: &Asked, domain: &Domain, case: usize, which: Extreme) -> (Exact, Exact) {
-        let known = &asked.reach[self.alike[case]][usize::from(which == Extreme::Greatest)];
+        let side = usize::from(which == Extreme::Greatest);
         let fixed = &self.cases[case].fixed;
-        let (bound, value) = known.get_or_init(|| fixed.reach_before_limits(domain, which));
+        let (bound, value) = asked.reach[self.alike[case]][side].get_or_init(|| {
+            let sums = &asked.sums[self.terms[case]][side];
+            fixed.reach_with(sums.get_or_init(|| fixed.sums(domain, which, None)), domain, which)
+        });
         (fixed.shape.limit(bound.clone()), fixed.shape.limit(value.clone()))
     }
 }

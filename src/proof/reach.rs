@@ -102,6 +102,14 @@ pub struct Fixed {
     own: Option<ControlId>,
 }
 
+/// What every control adds that acts on one side of the endpoint only: bound and value attained,
+/// before the endpoint and behind it. No endpoint, sub-trim or limit has a part in it.
+#[derive(Clone, Debug)]
+pub struct Sums {
+    before: (Exact, Exact),
+    after: (Exact, Exact),
+}
+
 /// The extreme of one control's curve: bound, value attained, where.
 struct Part {
     bound: Exact,
@@ -174,23 +182,34 @@ impl Fixed {
     /// The same before the output meets its limits (steps 8 and 9).
     pub fn extreme_before_limits(&self, domain: &Domain, which: Extreme) -> Attained {
         let mut hand = domain.middle();
-        let (bound, value) = self.search(domain, which, Some(&mut hand));
+        let sums = self.sums(domain, which, Some(&mut hand));
+        let (bound, value) = self.finish(&sums, domain, which, Some(&mut hand));
         Attained { bound, value, at: hand }
     }
 
-    /// Bound and value alone, for the many questions that need no witness.
-    pub fn reach_before_limits(&self, domain: &Domain, which: Extreme) -> (Exact, Exact) {
-        self.search(domain, which, None)
+    /// Bound and value alone before the limits, from sums that were taken over the same domain for
+    /// the same extreme: for the many questions that need no witness.
+    pub fn reach_with(&self, sums: &Sums, domain: &Domain, which: Extreme) -> (Exact, Exact) {
+        self.finish(sums, domain, which, None)
     }
 
-    fn search(&self, domain: &Domain, which: Extreme, mut hand: Option<&mut Hand>) -> (Exact, Exact) {
-        let inner = Extreme::of_sign(which.sign() * self.shape.sense);
-        // As long as the own control and its trim each act on one side of the endpoint only, they
-        // can be brought to their extremes by themselves like any other.
-        let twice = self.own.filter(|&own| {
+    /// The extreme of the signal that makes this extreme of the output.
+    fn inner(&self, which: Extreme) -> Extreme {
+        Extreme::of_sign(which.sign() * self.shape.sense)
+    }
+
+    /// The own control, where it acts on both sides of the endpoint. As long as it and its trim each
+    /// act on one side only, they can be brought to their extremes by themselves like any other.
+    fn twice(&self) -> Option<ControlId> {
+        self.own.filter(|&own| {
             let [before, after] = [&self.before, &self.after];
             !after.curves[own].is_zero() || (!before.trims[own].is_zero() && !after.trims[own].is_zero())
-        });
+        })
+    }
+
+    /// Everything that can be brought to its extreme by itself.
+    pub fn sums(&self, domain: &Domain, which: Extreme, mut hand: Option<&mut Hand>) -> Sums {
+        let (inner, twice) = (self.inner(which), self.twice());
         let [mut before, mut after] = [(Exact::ZERO, Exact::ZERO), (Exact::ZERO, Exact::ZERO)];
         for (terms, sums) in [(&self.before, &mut before), (&self.after, &mut after)] {
             for control in 0..terms.curves.len() {
@@ -217,14 +236,24 @@ impl Fixed {
                 }
             }
         }
-        let total = match twice {
+        Sums { before, after }
+    }
+
+    fn finish(
+        &self,
+        Sums { before, after }: &Sums,
+        domain: &Domain,
+        which: Extreme,
+        hand: Option<&mut Hand>,
+    ) -> (Exact, Exact) {
+        let total = match self.twice() {
             None => {
                 let value = self.shape.endpoint(&before.1) + &after.1;
                 let same = before.0 == before.1 && after.0 == after.1;
                 let bound = if same { value.clone() } else { self.shape.endpoint(&before.0) + &after.0 };
                 (bound, value)
             }
-            Some(own) => self.own_extreme(own, domain, inner, &before, &after, hand),
+            Some(own) => self.own_extreme(own, domain, self.inner(which), before, after, hand),
         };
         (self.shape.unlimited(&total.0), self.shape.unlimited(&total.1))
     }

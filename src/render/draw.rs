@@ -87,17 +87,23 @@ fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
 }
 
 fn draw_beside(beside: &Beside, width: f64) -> Result<Drawn, RenderError> {
-    let count = beside.columns.len().max(1) as f64;
-    let column = (width - beside.gutter * (count - 1.0)) / count;
+    let given = |n: usize| beside.widths.get(n).copied().flatten();
+    let count = beside.columns.len();
+    let fixed: f64 = (0..count).filter_map(given).sum();
+    let free = (0..count).filter(|n| given(*n).is_none()).count();
+    let gutters = beside.gutter * count.saturating_sub(1) as f64;
+    let share = (width - gutters - fixed) / free.max(1) as f64;
     let mut all = Drawn { items: Vec::new(), height: 0.0 };
+    let mut x = 0.0;
     for (n, parts) in beside.columns.iter().enumerate() {
+        let column = given(n).unwrap_or(share);
         let mut y = 0.0;
         for slice in sliced(parts, column)? {
-            let x = n as f64 * (column + beside.gutter);
             all.items.extend(shifted(slice.drawn.items, x, y));
             y += slice.drawn.height;
         }
         all.height = all.height.max(y);
+        x += column + beside.gutter;
     }
     Ok(all)
 }

@@ -17,6 +17,13 @@ pub enum RenderError {
         /// The text.
         text: String,
     },
+    /// Two texts that would be printed over each other.
+    Overlap {
+        /// The one.
+        text: String,
+        /// The other.
+        other: String,
+    },
     /// Text smaller than anybody can read.
     TooSmall {
         /// The text.
@@ -49,6 +56,7 @@ impl fmt::Display for RenderError {
             Self::TooWide { text } => {
                 write!(f, "`{text}` does not fit into the width it was given")
             }
+            Self::Overlap { text, other } => write!(f, "`{text}` and `{other}` would overlap"),
             Self::TooSmall { text, points } => {
                 write!(
                     f,

@@ -197,6 +197,33 @@ pub(super) fn numbered(drawing: &Drawing, page: usize, pages: usize) -> Drawing 
     drawing
 }
 
+/// Below the baseline of a text its letters reach so far, as a part of its size.
+const DESCENT: f64 = 0.2;
+/// Boxes of letters may touch by this much without anybody seeing it.
+const TOUCH: f64 = 0.1;
+
+/// No text is printed over another. The mark of a draft is put on later, and is meant to.
+fn texts_keep_clear(page: &Page) -> Result<(), RenderError> {
+    let mut boxes: Vec<([f64; 4], &str)> = Vec::new();
+    for item in &page.items {
+        let Item::Text(t) = item else { continue };
+        let high = t.size * super::MM_PER_POINT;
+        let (top, bottom) = (t.y - font::CAPITAL * high + TOUCH, t.y + DESCENT * high - TOUCH);
+        let end = t.x + font::width(&t.text, t.size, t.weight)? - TOUCH;
+        boxes.push(([t.x + TOUCH, top, end, bottom], &t.text));
+    }
+    boxes.sort_by(|a, b| a.0[1].total_cmp(&b.0[1]));
+    for (n, ([left, _, right, bottom], text)) in boxes.iter().enumerate() {
+        let below = boxes[n + 1..].iter().take_while(|other| other.0[1] < *bottom);
+        for ([other_left, _, other_right, _], other) in below {
+            if left < other_right && other_left < right {
+                return Err(RenderError::Overlap { text: (*text).to_owned(), other: (*other).to_owned() });
+            }
+        }
+    }
+    Ok(())
+}
+
 fn shades() -> RenderError {
     sheet_error("a grey goes from 0 (black) to 1 (white), the thickness of a line from 0 to 50 mm")
 }
@@ -207,6 +234,7 @@ pub(super) fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
     let inside = |x: f64, y: f64| {
         x >= -TOLERANCE && y >= -TOLERANCE && x <= page.width + TOLERANCE && y <= page.height + TOLERANCE
     };
+    texts_keep_clear(page)?;
     for item in &page.items {
         match item {
             Item::Text(t) => {

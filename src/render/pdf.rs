@@ -19,10 +19,10 @@ pub struct Meta {
     pub author: Option<String>,
     /// What it is about.
     pub subject: Option<String>,
-    /// Language of the text, as BCP 47 names it; British English when absent.
-    pub language: Option<String>,
     /// `YYYY-MM-DD`. Without it the file carries `SOURCE_DATE_EPOCH`, else 1970: never the clock.
     pub date: Option<String>,
+    /// The language its text is in, as an RFC 3066 tag; `en-GB` where nobody said.
+    pub language: Option<String>,
 }
 
 /// Draws a scene.

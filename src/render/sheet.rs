@@ -121,13 +121,16 @@ pub enum Part {
     Beside(Beside),
 }
 
-/// Parts beside each other, in columns of one width.
+/// Parts beside each other.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Beside {
     /// Clear between the columns.
     #[serde(default)]
     pub gutter: f64,
+    /// Width of each column; those without one share the rest evenly.
+    #[serde(default)]
+    pub widths: Vec<Option<f64>>,
     /// What is in each, from top to bottom.
     pub columns: Vec<Vec<Part>>,
 }

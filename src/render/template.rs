@@ -66,8 +66,15 @@ impl Write for Leash {
     }
 }
 
-/// `{{ text | json }}`: quotes a text, or writes any value, so that it is safe inside YAML.
+/// What `json` says of a value that is not there.
+const NOT_THERE: &str = "not defined";
+
+/// `{{ text | json }}`: quotes a text, or writes any value, so that it is safe inside YAML. What is
+/// not there would pass for nothing to say, so it is refused.
 fn json(value: &Value, _: Kwargs, _: &State) -> tera::TeraResult<String> {
+    if value.is_undefined() {
+        return Err(tera::Error::message(NOT_THERE));
+    }
     serde_json::to_string(value).map_err(tera::Error::message)
 }
 
@@ -82,7 +89,7 @@ pub fn fill(name: &str, text: &str, context: Context) -> Result<String, Template
     let mut tera = Tera::new();
     tera.register_filter("json", json);
     tera.autoescape_on(Vec::<&'static str>::new());
-    tera.add_raw_template(name, text).map_err(|e| explain(&e, &wrong))?;
+    tera.add_raw_template(name, text).map_err(|e| explain(&e, text, &wrong))?;
     // A loop that writes nothing never reaches the writer, so the clock is also watched from here.
     let (send, receive) = mpsc::channel();
     let inside = name.to_owned();
@@ -97,7 +104,7 @@ pub fn fill(name: &str, text: &str, context: Context) -> Result<String, Template
         .spawn(work)
         .map_err(|e| wrong(format!("no thread to fill it in: {e}"), 0..0))?;
     let bytes = match receive.recv_timeout(MOST_TIME + Duration::from_millis(500)) {
-        Ok(outcome) => outcome.map_err(|e| explain(&e, &wrong))?,
+        Ok(outcome) => outcome.map_err(|e| explain(&e, text, &wrong))?,
         Err(mpsc::RecvTimeoutError::Timeout) => return Err(wrong(too_long(), 0..0)),
         Err(mpsc::RecvTimeoutError::Disconnected) => {
             return Err(wrong("it cannot be filled in".into(), 0..0));
@@ -110,8 +117,19 @@ fn too_long() -> String {
     format!("takes longer than {} s and was stopped; is there a loop without end?", MOST_TIME.as_secs())
 }
 
-fn explain(error: &tera::Error, wrong: &dyn Fn(String, Range<usize>) -> TemplateError) -> TemplateError {
+fn explain(
+    error: &tera::Error,
+    text: &str,
+    wrong: &dyn Fn(String, Range<usize>) -> TemplateError,
+) -> TemplateError {
     match error.kind() {
+        ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report)
+            if report.message().ends_with(NOT_THERE)
+                && text.get(report.span().range.clone()) == Some("json") =>
+        {
+            let range = before_filter(text, report.span().range.start);
+            wrong(format!("`{}` is {NOT_THERE}", &text[range.clone()]), range)
+        }
         ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
             wrong(report.message().to_owned(), report.span().range.clone())
         }
@@ -122,6 +140,15 @@ fn explain(error: &tera::Error, wrong: &dyn Fn(String, Range<usize>) -> Template
         ),
         _ => wrong(error.to_string(), 0..0),
     }
+}
+
+/// The expression that goes into the filter at a place: `labels.card.on` before `| json`.
+fn before_filter(text: &str, filter: usize) -> Range<usize> {
+    let before = &text[..filter];
+    let start = before.rfind("{{").map_or(0, |at| at + 2);
+    let inner = before[start..].trim_end().trim_end_matches('|').trim();
+    let start = start + before[start..].find(inner).unwrap_or(0);
+    start..start + inner.len()
 }
 
 #[cfg(test)]

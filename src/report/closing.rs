@@ -4,13 +4,53 @@ use super::text::counted;
 use super::{FileReport, Place, Status};
 use crate::finding::Severity;
 
+/// What of one file goes into the last line.
+#[derive(Debug)]
+pub struct Sum {
+    name: String,
+    /// The line of the first mistake, if it could not be read.
+    unread: Option<usize>,
+    errors: usize,
+    warnings: usize,
+    accepted: usize,
+    /// The lines of the first error and of the first warning.
+    first: [Option<usize>; 2],
+}
+
+impl Sum {
+    /// Of a report.
+    pub fn of(report: &FileReport) -> Self {
+        let first = |weight| {
+            let finding = report.open().find(|f| f.weight() == weight)?;
+            Some(report.place(&finding.primary.0).line)
+        };
+        let mistake = || {
+            let at = |m| Place::of_mistake(report.source.as_ref(), m);
+            report.mistakes.first().map_or(Place::START, at).line
+        };
+        Self {
+            name: report.name.clone(),
+            unread: (report.status() == Status::Unreadable).then(mistake),
+            errors: report.count(Severity::Error),
+            warnings: report.count(Severity::Warning),
+            accepted: report.accepted().count(),
+            first: [first(Severity::Error), first(Severity::Warning)],
+        }
+    }
+
+    /// Whether the file could be read.
+    pub fn is_read(&self) -> bool {
+        self.unread.is_none()
+    }
+}
+
 /// One line with its newline.
-pub fn line(reports: &[FileReport]) -> String {
-    let sum = |weight| reports.iter().map(|r| r.count(weight)).sum::<usize>();
-    let unread = reports.iter().filter(|r| r.status() == Status::Unreadable).count();
-    let (errors, warnings) = (sum(Severity::Error), sum(Severity::Warning));
-    let accepted: usize = reports.iter().map(|r| r.accepted().count()).sum();
-    let files = counted(reports.len(), "file", "files");
+pub fn line(sums: &[Sum]) -> String {
+    let unread = sums.iter().filter(|s| !s.is_read()).count();
+    let errors: usize = sums.iter().map(|s| s.errors).sum();
+    let warnings: usize = sums.iter().map(|s| s.warnings).sum();
+    let accepted: usize = sums.iter().map(|s| s.accepted).sum();
+    let files = counted(sums.len(), "file", "files");
     let mut counts = Vec::new();
     for (count, one, many) in [
         (unread, "file not read", "files not read"),
@@ -22,7 +62,7 @@ pub fn line(reports: &[FileReport]) -> String {
         }
     }
     let kept = if accepted > 0 { format!(", {accepted} accepted") } else { String::new() };
-    match begin(reports) {
+    match begin(sums) {
         Some((name, line)) => {
             format!("{} in {files}{kept}: begin at line {line} of {name}\n", counts.join(", "))
         }
@@ -31,16 +71,9 @@ pub fn line(reports: &[FileReport]) -> String {
 }
 
 /// What hides most comes first: a file that was not read, then an error, then a warning.
-fn begin(reports: &[FileReport]) -> Option<(&str, usize)> {
-    let unread = reports.iter().find(|r| r.status() == Status::Unreadable).map(|r| {
-        let place = r.mistakes.first().map_or(Place::START, |m| Place::of_mistake(r.source.as_ref(), m));
-        (r.name(), place.line)
-    });
-    let first = |weight| {
-        reports.iter().find_map(|r| {
-            let finding = r.open().find(|f| f.weight() == weight)?;
-            Some((r.name(), r.place(&finding.primary.0).line))
-        })
+fn begin(sums: &[Sum]) -> Option<(&str, usize)> {
+    let earliest = |line: fn(&Sum) -> Option<usize>| {
+        sums.iter().find_map(|sum| line(sum).map(|line| (sum.name.as_str(), line)))
     };
-    unread.or_else(|| first(Severity::Error)).or_else(|| first(Severity::Warning))
+    earliest(|s| s.unread).or_else(|| earliest(|s| s.first[0])).or_else(|| earliest(|s| s.first[1]))
 }

@@ -3,7 +3,7 @@
 
 use super::excerpt::Shown;
 use super::text::{account, chance, counted, hanging, margin, percent, signed_percent, verdict};
-use super::{FileReport, Look, Place, Status};
+use super::{BOAT_FILE, FileReport, Look, Place, Status};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
 use crate::source::{Mistake, Source};
@@ -44,7 +44,7 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
 /// A mistake in reading, at its place.
 pub fn mistake_text(mistake: &Mistake, source: Option<&Source>, look: Look) -> String {
     let labels = mistake.labels.iter().map(|(span, words)| (*span, words.clone())).collect();
-    let shown = Shown::new("unreadable", Severity::Error, &mistake.message, source, labels);
+    let shown = Shown::new(&format!("error: {BOAT_FILE}"), Severity::Error, &mistake.message, source, labels);
     let mut out = shown.text(look);
     if let Some(help) = &mistake.help {
         hanging(&mut out, "  help: ", help, look.width);

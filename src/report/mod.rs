@@ -46,6 +46,10 @@ impl Look {
     pub const PLAIN: Self = Self { colour: false, unicode: false, width: 80 };
 }
 
+/// What a mistake of reading is filed under, where a finding names its rule: the file itself is
+/// wrong, and nothing is said of the boat.
+const BOAT_FILE: &str = "boat-file";
+
 /// How a file came out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {

@@ -172,6 +172,7 @@ fn work(name: &str, kind: &str, from: Toleranced) -> Work {
         kept_on: false,
         never_with: vec![],
         from_clicks: false,
+        facts: crate::setup::facts::WorkFacts::default(),
     }
 }
 
@@ -220,8 +221,14 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             mixes: vec![],
             wants: [want(0), want(1)],
             measured: [None, None],
+            slow: None,
         }],
-        receiver: Receiver { on_loss: OnLoss::NoPulses, after: None, supply: Default::default() },
+        receiver: Receiver {
+            on_loss: OnLoss::NoPulses,
+            after: None,
+            supply: Default::default(),
+            presets: Default::default(),
+        },
         fail_safe: None,
         devices: vec![Device {
             name: "tank_servo".into(),
@@ -244,6 +251,8 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             facts: Default::default(),
         }],
         batteries: vec![],
+        hull: Default::default(),
+        tank: Default::default(),
         fittings: Default::default(),
         owner: Owner::default(),
         opposites: vec![],

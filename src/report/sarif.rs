@@ -2,7 +2,7 @@
 //! of the standard.
 
 use super::text::{one_line, signed_percent};
-use super::{FileReport, Place, Status};
+use super::{BOAT_FILE, FileReport, Place};
 use crate::finding::{Finding, Outcome};
 use crate::rule::{self, Rule};
 use crate::source::Mistake;
@@ -11,20 +11,15 @@ use serde_json::{Value, json};
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
-/// What a mistake of reading is filed under; it is no rule, but a result must name one.
-const UNREADABLE: &str = "unreadable";
-
-/// One log with one run for these files, in this order.
-pub fn check(reports: &[FileReport], all: bool) -> Value {
+/// One log with one run of these results; `read` says whether every file could be read.
+pub fn check(results: Vec<Value>, read: bool) -> Value {
     let mut rules: Vec<Value> = rule::ALL.iter().map(descriptor).collect();
     rules.push(json!({
-        "id": UNREADABLE,
+        "id": BOAT_FILE,
         "shortDescription": {"text": "The boat file cannot be read or understood."},
         "help": {"text": "Nothing was checked. Put the file right at the place shown and check it again."},
         "defaultConfiguration": {"level": "error"},
     }));
-    let results: Vec<Value> = reports.iter().flat_map(|r| results(r, all)).collect();
-    let read = reports.iter().all(|r| r.status() != Status::Unreadable);
     json!({
         "$schema": SCHEMA,
         "version": "2.1.0",
@@ -71,7 +66,8 @@ fn first_sentence(text: &str) -> Option<String> {
     (end > 0).then(|| paragraph[..end].to_owned())
 }
 
-fn results(report: &FileReport, all: bool) -> Vec<Value> {
+/// The results for one file.
+pub fn results(report: &FileReport, all: bool) -> Vec<Value> {
     let mistakes = report.mistakes.iter().map(|m| mistake(report, m));
     let found = report.found().map(|f| finding(report, f));
     let proved = report.proved().filter(|_| all).map(|f| proved(report, f));
@@ -82,7 +78,7 @@ fn mistake(report: &FileReport, m: &Mistake) -> Value {
     let help = m.help.as_ref().map_or_else(String::new, |help| format!(" Help: {help}."));
     let place = Place::of_mistake(report.source.as_ref(), m);
     json!({
-        "ruleId": UNREADABLE,
+        "ruleId": BOAT_FILE,
         "ruleIndex": rule::ALL.len(),
         "kind": "fail",
         "level": "error",

@@ -1,7 +1,7 @@
 //! One line for each finding, in the shape that editors jump to.
 
 use super::text::{margin, one_line, verdict};
-use super::{FileReport, Place};
+use super::{BOAT_FILE, FileReport, Place};
 use crate::finding::Outcome;
 use std::fmt::Write;
 
@@ -11,7 +11,7 @@ pub fn file(report: &FileReport, all: bool) -> String {
     for mistake in &report.mistakes {
         let place = Place::of_mistake(report.source.as_ref(), mistake);
         let at = format!("{}:{}:{}", report.name, place.line, place.column);
-        let _ = writeln!(out, "{at}: unreadable: {}", one_line(&mistake.message));
+        let _ = writeln!(out, "{at}: error[{BOAT_FILE}]: {}", one_line(&mistake.message));
     }
     for finding in report.found().chain(report.proved().filter(|_| all)) {
         let place = report.place(&finding.primary.0);

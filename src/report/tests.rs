@@ -8,6 +8,10 @@ fn undecided() -> Finding {
     Finding { outcome: Outcome::Undecided, witness: None, margin: None, ..warning() }
 }
 
+fn json(reports: &[FileReport], all: bool) -> json_v1::CheckV1 {
+    json_v1::check(reports.iter().map(|r| serde_json::to_value(json_v1::file(r, all)).unwrap()).collect())
+}
+
 #[test]
 fn a_finding_is_shown_at_its_place_with_its_witness_and_what_to_do() {
     let report = report(vec![warning(), broken()]);
@@ -94,7 +98,7 @@ fn undecided_says_so_and_counts_as_an_error() {
 #[test]
 fn a_mistake_in_reading_is_shown_like_a_finding() {
     insta::assert_snapshot!(human::file(&unreadable(), Look::PLAIN, false), @r##"
-    unreadable
+    error: boat-file
 
       x `blow` is given twice
        ,-[boats/moonfish.yaml:6:36]
@@ -108,7 +112,7 @@ fn a_mistake_in_reading_is_shown_like_a_finding() {
 
     boats/moonfish.yaml: not checked, it could not be read: 1 mistake, at line 6
     "##);
-    insta::assert_snapshot!(short::file(&unreadable(), false), @"boats/moonfish.yaml:6:36: unreadable: `blow` is given twice");
+    insta::assert_snapshot!(short::file(&unreadable(), false), @"boats/moonfish.yaml:6:36: error[boat-file]: `blow` is given twice");
 }
 
 #[test]
@@ -124,7 +128,7 @@ fn the_short_report_is_one_line_each_in_the_order_of_the_file() {
 #[test]
 fn the_json_report_is_version_1() {
     let reports = [report(vec![broken(), proved(2)])];
-    let text = serde_json::to_string_pretty(&json_v1::check(&reports, true)).unwrap();
+    let text = serde_json::to_string_pretty(&json(&reports, true)).unwrap();
     insta::assert_snapshot!(text, @r##"
     {
       "version": 1,
@@ -212,7 +216,7 @@ fn the_json_report_is_version_1() {
     }
     "##);
     let reports = [report(vec![proved(2)]), unreadable()];
-    let text = serde_json::to_string(&json_v1::check(&reports, false)).unwrap();
+    let text = serde_json::to_string(&json(&reports, false)).unwrap();
     insta::assert_snapshot!(text, @r#"{"version":1,"files":[{"file":"boats/moonfish.yaml","status":"clean","findings":[],"mistakes":[]},{"file":"boats/moonfish.yaml","status":"unreadable","findings":[],"mistakes":[{"message":"`blow` is given twice","line":6,"column":36,"end_line":6,"end_column":40,"help":"take one of the two out"}]}]}"#);
 }
 
@@ -306,7 +310,7 @@ fn a_file_without_text_is_unreadable_and_places_its_mistake_at_the_start() {
     );
     assert_eq!(report.status(), Status::Unreadable);
     insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @r##"
-    unreadable
+    error: boat-file
 
       x there is no such file
 

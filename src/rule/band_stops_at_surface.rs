@@ -9,10 +9,10 @@ use crate::setup::{BoatKind, Exact, Path, Water};
 /// The rule's name.
 pub const NAME: &str = "band-stops-at-surface";
 
-/// Once for a submarine that goes under, if the file names frequency and region.
+/// Once for a submarine that goes under, if the file names the frequency: water is the same everywhere.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
-    let (Some(hertz), Some(_)) = (set.hertz, set.region) else { return };
+    let Some(hertz) = set.hertz else { return };
     let dives = boat.depth_limit.as_ref().is_none_or(|depth| depth.0 > Exact::ZERO);
     if boat.kind != BoatKind::Submarine || !dives {
         return;

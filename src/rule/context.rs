@@ -3,6 +3,7 @@
 use super::sense_reversed::{Sense, senses, worst};
 use super::states::{Place, State, StateKind, Unit, states};
 use crate::chain::Order;
+use crate::finding::WayWindows;
 use crate::proof::sense::Worst;
 use crate::proof::{Answer, Cases, Domain, Verdict, Zone};
 use crate::setup::{
@@ -28,6 +29,8 @@ pub struct Context<'a> {
     /// By device and work: whether piloting can engage it.
     pilot_may: Vec<Vec<OnceCell<bool>>>,
     senses: OnceCell<Vec<Judged>>,
+    /// By channel and side: the safe endpoint values, which several findings may advise.
+    windows: Vec<[OnceCell<Option<WayWindows>>; 2]>,
 }
 
 /// A way with the worst that it does, with every springing control at rest and with the others
@@ -60,7 +63,26 @@ impl<'a> Context<'a> {
             states: OnceCell::new(),
             pilot_may: setup.devices.iter().map(|d| vec![OnceCell::new(); d.works.len()]).collect(),
             senses: OnceCell::new(),
+            windows: setup.channels.iter().map(|_| Default::default()).collect(),
         }
+    }
+
+    /// With the cases of a channel that are known already.
+    pub fn with_cases(self, cases: Cases) -> Self {
+        self.cases[cases.channel].get_or_init(|| cases);
+        self
+    }
+
+    /// The cases of a channel, if something asked for them.
+    pub fn into_cases(mut self, channel: ChannelId) -> Option<Cases> {
+        self.cases[channel].take()
+    }
+
+    /// The safe endpoint values of a way; `None` if nothing limits it.
+    pub fn windows(&self, channel: ChannelId, side: Side) -> Option<&WayWindows> {
+        self.windows[channel][side.index()]
+            .get_or_init(|| super::windows::way(self.setup, channel, side))
+            .as_ref()
     }
 
     /// All cases of a channel.
@@ -157,11 +179,22 @@ impl<'a> Context<'a> {
         worse(short, past)
     }
 
+    /// Whether a work may be engaged at a place, whatever else a hand does: no witness is asked for,
+    /// and finding one takes most of the time of an answer.
+    fn may_be_engaged(&self, work: WorkRef, place: &Place) -> bool {
+        if let (Place::Pilot, Input::Channel(channel)) = (place, self.setup.devices[work.device].input) {
+            let w = self.setup.work(work);
+            let zone = may_zone(w, &self.setup.slack(work.device, w.sign, false), false);
+            return self.cases(channel).may_meet(self.setup, &self.everything, &zone).0;
+        }
+        !matches!(self.may_engage(work, place, &self.everything, false).verdict, Verdict::Clear)
+    }
+
     /// Whether piloting can engage a work at all.
     pub fn pilot_may_engage(&self, work: WorkRef) -> bool {
         *self.pilot_may[work.device][work.work].get_or_init(|| {
             let place = self.piloting(work.device);
-            !matches!(self.may_engage(work, &place, &self.everything, false).verdict, Verdict::Clear)
+            self.may_be_engaged(work, &place)
         })
     }
 
@@ -178,8 +211,7 @@ impl<'a> Context<'a> {
             };
             if leads_here && !held {
                 let place = &earlier.places[work.device];
-                let there = self.may_engage(work, place, &self.everything, false);
-                held = !matches!(there.verdict, Verdict::Clear);
+                held = self.may_be_engaged(work, place);
             }
         }
         held

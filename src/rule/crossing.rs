@@ -6,10 +6,8 @@
 //! out from the margins would be quicker, but an empty window is rare, and a figure that the judge
 //! has agreed to cannot be wrong.
 
-use super::context::Context;
 use super::say;
-use super::windows::{Judged, Sort, judged};
-use crate::chain::Order;
+use super::windows::{Judge, Judged, Sort};
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Exact, Input, Setup, Side, Toleranced, Work};
 
@@ -26,7 +24,6 @@ pub(super) struct Empty<'a> {
     pub setup: &'a Setup,
     pub channel: ChannelId,
     pub side: Side,
-    pub orders: &'a [Order],
     /// The values tried.
     pub values: &'a [Exact],
     /// How each came out.
@@ -37,8 +34,8 @@ pub(super) struct Empty<'a> {
 
 impl Empty<'_> {
     /// The whole sentence.
-    pub fn told(&self) -> String {
-        let advice = self.smallest_change().unwrap_or_else(|| {
+    pub fn told(&self, judge: &mut Judge) -> String {
+        let advice = self.smallest_change(judge).unwrap_or_else(|| {
             format!("No single figure, moved by up to {MOST_STEPS} steps, opens two steps")
         });
         format!("{}. {advice}", self.limits())
@@ -75,7 +72,7 @@ impl Empty<'_> {
     }
 
     /// The single figure that has to move least, and from where to where.
-    fn smallest_change(&self) -> Option<String> {
+    fn smallest_change(&self, judge: &mut Judge) -> Option<String> {
         let step = &self.setup.transmitter.step;
         let towards = self.setup.channels[self.channel].longer.sign() * self.side.sign();
         let mut trials: Vec<(Figure, i32, Vec<usize>)> = Vec::new();
@@ -93,7 +90,7 @@ impl Empty<'_> {
                 let helps = changed.is_some_and(|(changed, _)| {
                     hopeful.first().is_some_and(|&k| {
                         left = left.saturating_sub(1);
-                        let row = self.judge(&changed, k);
+                        let row = self.row(judge, &changed, k);
                         self.moving
                             .iter()
                             .any(|&i| self.table[k][i].broken && row[i].margin > self.table[k][i].margin)
@@ -120,7 +117,7 @@ impl Empty<'_> {
                 let mut run: Option<(usize, usize)> = None;
                 for &k in hopeful.iter().filter(|&&k| near(k)) {
                     left = left.checked_sub(1)?;
-                    let row = self.judge(&changed, k);
+                    let row = self.row(judge, &changed, k);
                     if self.moving.iter().any(|&i| row.get(i).is_none_or(|j| j.broken)) {
                         run = None;
                         continue;
@@ -148,10 +145,10 @@ impl Empty<'_> {
     }
 
     /// One value judged in a changed set-up.
-    fn judge(&self, changed: &Setup, k: usize) -> Vec<Judged> {
+    fn row(&self, judge: &mut Judge, changed: &Setup, k: usize) -> Vec<Judged> {
         let mut changed = changed.clone();
         changed.channels[self.channel].endpoints[self.side.index()] = self.values[k].clone();
-        judged(&Context::with_orders(&changed, self.orders.to_vec()), self.channel, self.side)
+        judge.row(&changed, self.side)
     }
 }
 

@@ -18,7 +18,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             Reserved::Unless(switch, _) => Some(switch),
             _ => None,
         };
-        if !(w.kind.emergency || w.kind.lets_go || guard.is_some()) || !context.pilot_may_engage(work) {
+        if !(w.kind.emergency || w.kind.lets_go || w.facts.dangerous || guard.is_some())
+            || !context.pilot_may_engage(work)
+        {
             continue;
         }
         held_dear.extend(guard);

@@ -1,4 +1,4 @@
-//! Something that fires or lets go hangs on one control, without a switch that arms it.
+//! Something that fires, lets go or is called dangerous hangs on one control, without a switch that arms it.
 
 use super::context::Context;
 use super::say::{self, Draft};
@@ -10,10 +10,10 @@ use crate::setup::{Reserved, WorkRef};
 /// The rule's name.
 pub const NAME: &str = "interlock-missing";
 
-/// Once for each work that fires or lets go and that the pilot can reach.
+/// Once for each work that fires, lets go or is called dangerous and that the pilot can reach.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
-    for (work, w) in context.works().filter(|(_, w)| w.kind.lets_go) {
+    for (work, w) in context.works().filter(|(_, w)| w.kind.lets_go || w.facts.dangerous) {
         // What is out of reach for good is another rule's.
         if w.reserved == Reserved::Always || !context.pilot_may_engage(work) {
             continue;
@@ -34,7 +34,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
 
 /// Whether a switch other than the control itself can put a work out of the pilot's reach; it need
 /// not be called a guard to be one.
-fn is_guarded(context: &Context, work: WorkRef) -> bool {
+pub fn is_guarded(context: &Context, work: WorkRef) -> bool {
     let setup = context.setup;
     let Some(channel) = setup.channel_of(work.device) else { return false };
     let place = context.piloting(work.device);

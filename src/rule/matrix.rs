@@ -9,7 +9,6 @@ mod tests;
 use super::context::Context;
 use super::motor_runs_on_loss::outside_band;
 use super::states::{Place, StateKind, Unit};
-use crate::device::PulsesFail;
 use crate::proof::{Answer, Domain, Verdict, Zone};
 use crate::setup::{ChannelId, ControlId, DeviceId, MixOf, Setup, Side, WorkRef};
 
@@ -144,7 +143,7 @@ fn effects(setup: &Setup) -> Vec<Effect> {
             let name = setup.work_name(work);
             all.push(Effect { what: What::Work(work), name, kind: w.kind.name, verb: w.kind.verb });
         }
-        if d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid {
+        if d.kind.runs_a_motor() {
             let (what, name) = (What::Motor(device), d.name.clone());
             all.push(Effect { what, name, kind: d.kind.name, verb: "run" });
         }
@@ -260,7 +259,13 @@ fn in_turn(
         let marks: Vec<Mark> = effects
             .iter()
             .zip(&held)
-            .map(|(e, held)| mark(context, e, &state.places[e.device()], &context.everything, *held))
+            .map(|(e, held)| {
+                let mark = mark(context, e, &state.places[e.device()], &context.everything, *held);
+                let on_by_itself = kind == CauseKind::PowerUp
+                    && matches!(e.what, What::Work(work) if context.setup.work(work).facts.wakes_on);
+                // How long that lasts depends on when the receiver first sends something.
+                if on_by_itself { mark.either(Mark::Surely) } else { mark }
+            })
             .collect();
         for (held, mark) in held.iter_mut().zip(&marks) {
             *held |= *mark != Mark::Never;

@@ -4,7 +4,8 @@ use super::context::Context;
 use super::say::{self, Draft};
 use crate::chain::{Order, held_fully};
 use crate::finding::{Finding, Severity};
-use crate::setup::Side;
+use crate::proof::cases::possible_orders;
+use crate::setup::{ChannelId, Side};
 
 /// The rule's name.
 pub const NAME: &str = "measured-differs";
@@ -26,20 +27,35 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let computed: Vec<_> = computed.iter().map(|p| format!("{} us", p.to_decimal(1))).collect();
             let name = say::way_name(setup, channel, side);
             let way = c.control.map_or("", |own| setup.controls[own].ways[side.index()].as_str());
-            findings.push(
-                Draft::new(NAME, Severity::Error, name.clone(), "piloting")
+            let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "piloting")
                     .at(
                         say::channel_path(setup, channel).then("measured").then(way),
                         format!("measured {} us; the settings give {}", measured.0.to_decimal(1), computed.join(" or ")),
                     )
                     .and_at(say::endpoint_path(setup, channel, side), "computed from this endpoint")
                     .help("measure again with trims at nought and switches in their first setting; else a setting in the file is not the one in the set, or another memory was selected")
-                    .close_plain(
-                        differs,
-                        &format!("the pulse measured for {name} is not what these settings give"),
-                        &format!("the pulse measured for {name} agrees"),
-                    ),
-            );
+                    ;
+            if differs && exchanging_agrees(context, channel) {
+                draft = draft.help("with the two endpoints of this channel exchanged all its pulses agree: after a reversal they were not exchanged, in the set or in the file");
+            }
+            findings.push(draft.close_plain(
+                differs,
+                &format!("the pulse measured for {name} is not what these settings give"),
+                &format!("the pulse measured for {name} agrees"),
+            ));
         }
     }
+}
+
+/// Whether the endpoints sit on the wrong ways: exchanged, both measured pulses agree.
+fn exchanging_agrees(context: &Context, channel: ChannelId) -> bool {
+    let c = &context.setup.channels[channel];
+    // With one way measured, or equal endpoints, that would say nothing.
+    if c.measured.iter().any(Option::is_none) || c.endpoints[0] == c.endpoints[1] {
+        return false;
+    }
+    let mut exchanged = context.setup.clone();
+    exchanged.channels[channel].endpoints.reverse();
+    let (_, differing) = possible_orders(&exchanged);
+    !differing.iter().any(|(other, _)| *other == channel)
 }

@@ -3,6 +3,7 @@
 pub mod acceptance;
 mod account;
 pub mod context;
+pub mod faults;
 pub mod matrix;
 pub mod page;
 pub mod say;
@@ -16,6 +17,10 @@ mod band_not_for_boats;
 mod band_stops_at_surface;
 mod battery_threshold_odd;
 mod beyond_stop;
+mod blow_slowed;
+mod broaches_on_loss;
+mod burns_on_after_loss;
+mod control_of_wrong_kind;
 mod crossing;
 mod delays_outlast_sinking;
 mod emergency_beside_busy;
@@ -23,21 +28,32 @@ mod emergency_within_reach;
 mod frequency_not_in_table;
 mod gas_never_ends;
 mod interlock_missing;
+mod levelling_astern;
 mod levelling_runs_away;
 mod loss_unseen;
 mod measured_differs;
+mod mixed_twice;
 mod motor_runs_on_loss;
 mod neutral_missed;
 mod no_blow_on_loss;
 mod one_way_controller;
 mod override_too_weak;
+mod planes_dive_on_loss;
+mod preset_not_stored;
+mod preset_out_of_date;
+mod rest_learned_wrongly;
 mod reversals;
+mod runs_too_long;
 mod sense_not_measured;
 mod sense_reversed;
 mod sinks_on_loss;
 mod stage_engages;
 mod stage_misses;
+mod stage_too_short;
 mod stalls_exceed_supply;
+mod starts_on;
+mod switch_does_two_things;
+mod travel_cut_off;
 mod turns_at_rest;
 mod unit_tripped_by_pilot;
 mod unwanted_within_reach;
@@ -45,6 +61,7 @@ mod waiting_engages;
 mod wanted_not_reached;
 mod works_at_rest;
 mod works_together;
+mod zone_too_narrow;
 
 use crate::finding::Finding;
 use crate::setup::{Exact, Setup};
@@ -60,9 +77,6 @@ pub struct Rule {
     /// Its page: what `lidcard explain` prints, with an example that breaks it and one that does not.
     pub text: &'static str,
 }
-
-/// The faults known in the trade: which rule tells each from a file, and which only the bench shows.
-pub const FAULTS: &str = include_str!("faults.md");
 
 /// A rule from the module and the page of its name.
 macro_rules! rule {
@@ -81,29 +95,45 @@ pub const ALL: &[Rule] = &[
     rule!(sense_not_measured),
     rule!(sense_reversed),
     rule!(levelling_runs_away),
+    rule!(levelling_astern),
     rule!(override_too_weak),
     rule!(axis_lost),
+    rule!(mixed_twice),
+    rule!(travel_cut_off),
     rule!(beyond_stop),
     rule!(emergency_within_reach),
     rule!(interlock_missing),
     rule!(emergency_beside_busy),
+    rule!(switch_does_two_things),
+    rule!(starts_on),
     rule!(unwanted_within_reach),
     rule!(wanted_not_reached),
+    rule!(zone_too_narrow),
+    rule!(control_of_wrong_kind),
+    rule!(blow_slowed),
     rule!(works_at_rest),
     rule!(works_together),
     rule!(neutral_missed),
     rule!(turns_at_rest),
     rule!(one_way_controller),
+    rule!(rest_learned_wrongly),
     rule!(stage_misses),
+    rule!(stage_too_short),
     rule!(stage_engages),
     rule!(gas_never_ends),
+    rule!(runs_too_long),
     rule!(delays_outlast_sinking),
     rule!(loss_unseen),
     rule!(waiting_engages),
+    rule!(preset_not_stored),
+    rule!(preset_out_of_date),
     rule!(unit_tripped_by_pilot),
     rule!(sinks_on_loss),
     rule!(no_blow_on_loss),
     rule!(motor_runs_on_loss),
+    rule!(burns_on_after_loss),
+    rule!(planes_dive_on_loss),
+    rule!(broaches_on_loss),
     rule!(frequency_not_in_table),
     rule!(band_not_for_boats),
     rule!(band_stops_at_surface),

@@ -3,7 +3,6 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::{Place, StateKind};
-use crate::device::PulsesFail;
 use crate::finding::{Finding, Severity};
 use crate::proof::{Answer, Domain, Zone};
 use crate::setup::{Device, DeviceId, Path, Setup};
@@ -34,7 +33,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
 
 /// Whether a device drives the boat; one whose effects are not given is taken to.
 pub fn drives_the_boat(setup: &Setup, device: &Device) -> bool {
-    device.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid
+    device.kind.runs_a_motor()
         && device
             .effects
             .iter()

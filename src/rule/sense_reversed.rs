@@ -42,7 +42,7 @@ pub fn senses(setup: &Setup) -> Vec<Sense> {
                         continue;
                     }
                     for (index, wanted) in [(0, -1), (1, 1)] {
-                        if d.effects[index] != Some(effect) {
+                        if d.effects[index] != Some(effect) && !d.facts.also[index].contains(&effect) {
                             continue;
                         }
                         let known = all.iter().any(|s| {

@@ -6,10 +6,8 @@
 //! mostly rises up to a point and falls behind it, so that a wide grid finds the hill, but where
 //! limits cut in there can be two hills. A test holds small boats against every combination.
 
-use super::context::Context;
 use super::say;
-use super::windows::{Sort, concerns, judged, way};
-use crate::chain::Order;
+use super::windows::{Judge, Sort, concerns, way};
 use crate::finding::Margin;
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::collections::BTreeMap;
@@ -97,7 +95,7 @@ impl Score {
 struct Search<'a> {
     setup: &'a Setup,
     channel: ChannelId,
-    orders: Vec<Order>,
+    judge: Judge,
     seen: BTreeMap<Values, Score>,
     /// Ways that want something: on the others less travel would always be safer, and how much of
     /// it is needed only the builder knows.
@@ -112,11 +110,11 @@ struct Search<'a> {
 fn one(setup: &Setup, channel: ChannelId) -> Solved {
     let c = &setup.channels[channel];
     let set = (c.sub_trim.clone(), c.endpoints.clone());
-    let orders = Order::all(&setup.transmitter.order);
+    let judge = Judge::new(setup, channel);
     let free = [0, 1].map(|i| !c.wants[i].is_empty());
     let others = others(setup, channel);
     let mut search =
-        Search { setup, channel, orders, seen: BTreeMap::new(), free, enough: [None, None], others };
+        Search { setup, channel, judge, seen: BTreeMap::new(), free, enough: [None, None], others };
     let before = search.score(&set);
     let start = (set.0.clone(), [Side::Low, Side::High].map(|side| search.start(side)));
     let begins = search.score(&start);
@@ -149,11 +147,10 @@ impl Search<'_> {
             return score.clone();
         }
         let changed = with(self.setup, self.channel, values);
-        let context = Context::with_orders(&changed, self.orders.clone());
         let mut score = Score { ways: [None, None], held: None, lost: false, reversed: false };
         for side in Side::BOTH {
             let sign = changed.channels[self.channel].longer.sign() * side.sign();
-            for instance in judged(&context, self.channel, side) {
+            for instance in self.judge.row(&changed, side) {
                 if instance.sort == Sort::Sense {
                     score.reversed |= instance.broken;
                     continue;
@@ -383,11 +380,11 @@ mod tests {
     fn best_of_all(setup: &Setup, channel: usize) -> (bool, bool, Option<Exact>) {
         let c = &setup.channels[channel];
         let free = [0, 1].map(|i| !c.wants[i].is_empty());
-        let orders = super::Order::all(&setup.transmitter.order);
+        let judge = super::Judge::new(setup, channel);
         let mut search = super::Search {
             setup,
             channel,
-            orders,
+            judge,
             seen: super::BTreeMap::new(),
             free,
             enough: [None, None],

@@ -19,7 +19,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             continue;
         };
         let speed = speed_controls(setup, channel, device);
-        let drives = device.kind.when_pulses_fail == crate::device::PulsesFail::StopsUnlessSaid;
+        let drives = device.kind.runs_a_motor();
         if !drives || device.facts.one_way || setup.channels[channel].mixes.is_empty() || speed.is_empty() {
             continue;
         }

@@ -9,8 +9,8 @@ use super::say::{self, Draft};
 use super::sense_reversed::{senses, worst};
 use crate::chain::Order;
 use crate::finding::WayWindows;
-use crate::proof::Zone;
 use crate::proof::sense::Moves;
+use crate::proof::{Cases, Zone};
 use crate::setup::{ChannelId, Exact, Reserved, Setup, Side};
 
 /// What sort of limit an instance is.
@@ -33,6 +33,32 @@ pub(super) struct Judged {
     pub sort: Sort,
     pub broken: bool,
     pub margin: Option<Exact>,
+}
+
+/// Judges one way in set-ups that differ in nothing that happens before the channel's endpoint, so
+/// that this is worked out once for all of them.
+pub(super) struct Judge {
+    channel: ChannelId,
+    orders: Vec<Order>,
+    cases: Option<Cases>,
+}
+
+impl Judge {
+    /// Under every order that the file leaves open.
+    pub fn new(setup: &Setup, channel: ChannelId) -> Self {
+        Self { channel, orders: Order::all(&setup.transmitter.order), cases: None }
+    }
+
+    /// Every rule on the channel that this way's endpoint can touch.
+    pub fn row(&mut self, setup: &Setup, side: Side) -> Vec<Judged> {
+        let mut context = Context::with_orders(setup, self.orders.clone());
+        if let Some(cases) = self.cases.take().and_then(|cases| cases.reshaped(setup)) {
+            context = context.with_cases(cases);
+        }
+        let row = judged(&context, self.channel, side);
+        self.cases = context.into_cases(self.channel);
+        row
+    }
 }
 
 /// The windows of every way of every channel with works, stops or wants.
@@ -59,17 +85,17 @@ pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> 
     if !concerns(setup, channel) {
         return None;
     }
-    let orders = Order::all(&setup.transmitter.order);
+    let mut judge = Judge::new(setup, channel);
     let step = setup.transmitter.step.clone();
     let count = (&setup.transmitter.furthest / &step).floor().unwrap_or(0).max(0) as usize;
     let mut changed = setup.clone();
-    let mut judge = |value: &Exact| {
+    let mut at = |value: &Exact| {
         changed.channels[channel].endpoints[side.index()] = value.clone();
-        judged(&Context::with_orders(&changed, orders.clone()), channel, side)
+        judge.row(&changed, side)
     };
     let values: Vec<Exact> = (0..=count).map(|k| &step * Exact::int(k as i64)).collect();
-    let table: Vec<Vec<Judged>> = values.iter().map(&mut judge).collect();
-    let at_set = judge(&setup.channels[channel].endpoints[side.index()]);
+    let table: Vec<Vec<Judged>> = values.iter().map(&mut at).collect();
+    let at_set = at(&setup.channels[channel].endpoints[side.index()]);
 
     let instances = table.first().map_or(0, Vec::len);
     let moved = |i: usize| {
@@ -108,8 +134,7 @@ pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> 
             .map(|m| say::margin(setup, &m, sign))
     };
     let crossing = stretches.is_empty().then(|| {
-        let (orders, values) = (&orders[..], &values[..]);
-        Empty { setup, channel, side, orders, values, table: &table, moving: &moving }.told()
+        Empty { setup, channel, side, values: &values, table: &table, moving: &moving }.told(&mut judge)
     });
     Some(WayWindows {
         channel: setup.channels[channel].number,
@@ -159,7 +184,7 @@ fn best_in(window: [usize; 2], table: &[Vec<Judged>], moving: &[usize], values: 
 }
 
 /// Every rule on this channel that this way's endpoint can touch.
-pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
+fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
     let setup = context.setup;
     let Some(own) = setup.channels[channel].control else { return Vec::new() };
     let towards = setup.channels[channel].longer.sign() * side.sign();
@@ -241,14 +266,14 @@ pub(super) fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<J
 
 /// Adds the safe endpoint values of a way to a finding.
 pub fn advise(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
-    let Some(window) = way(context.setup, channel, side) else { return draft };
+    let Some(window) = context.windows(channel, side) else { return draft };
     let advice = match (&window.windows[..], &window.best, &window.crossing) {
         ([], _, Some(crossing)) => format!("no endpoint for {} is safe: {crossing}", window.way),
         ([], ..) => return draft,
         (_, Some(best), _) => {
-            format!("endpoint for {}: {}; best {}", window.way, ranges(&window), say::percent(best))
+            format!("endpoint for {}: {}; best {}", window.way, ranges(window), say::percent(best))
         }
-        _ => format!("endpoint for {}: {}", window.way, ranges(&window)),
+        _ => format!("endpoint for {}: {}", window.way, ranges(window)),
     };
     let draft = if window.not_moved.is_empty() {
         draft

@@ -1,7 +1,17 @@
 //! Facts that a file may state beyond what the chain needs; each has a default that changes nothing.
 
 use super::exact::Exact;
-use super::quantity::{Amperes, Volts};
+use super::model::{ChannelId, ControlId, Effect};
+use super::quantity::{Amperes, Seconds, Volts};
+
+/// How long a signal has to stay for what it works.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Signal {
+    /// It acts only while the signal is there.
+    Held,
+    /// A touch is enough, and it must not stay.
+    Momentary,
+}
 
 /// What a device's file entry may add about the device itself.
 #[derive(Clone, Debug, Default)]
@@ -14,6 +24,51 @@ pub struct DeviceFacts {
     pub correction: Option<Exact>,
     /// The side to which a leveller moves its output when the bow is high: 0 shorter, 1 longer.
     pub bow_high: Option<usize>,
+    /// What else is seen when the pulse gets shorter and longer: a screw of two turns her as well.
+    pub also: [Vec<Effect>; 2],
+    /// Whether a leveller is told to leave the planes alone while she goes astern.
+    pub off_astern: bool,
+    /// What sort of signal it needs.
+    pub signal: Option<Signal>,
+    /// What it needs to go from -100 % to +100 %.
+    pub takes: Option<Seconds>,
+    /// Controls that a module between the receiver and this device mixes in by itself.
+    pub module_mixes: Vec<ControlId>,
+    /// A speed controller that takes the first pulse it gets for its rest.
+    pub learns_rest: bool,
+}
+
+/// What a work's file entry may add about the work itself.
+#[derive(Clone, Debug, Default)]
+pub struct WorkFacts {
+    /// It can hurt somebody, whatever its kind.
+    pub dangerous: bool,
+    /// What sort of signal it needs.
+    pub signal: Option<Signal>,
+    /// The longest that it may be engaged in one go.
+    pub longest: Option<Seconds>,
+    /// It is on from the moment the battery is connected, until it hears a signal.
+    pub wakes_on: bool,
+}
+
+/// What a receiver can store, and what the set showed when it did.
+#[derive(Clone, Debug, Default)]
+pub struct Presets {
+    /// The numbers of the outputs that can have a preset, if not all of them can.
+    pub outputs: Option<Vec<u32>>,
+    /// What the set's screen showed when the preset was stored.
+    pub stored_with: Vec<StoredWith>,
+}
+
+/// What the set's screen showed for a channel when its preset was stored.
+#[derive(Clone, Debug)]
+pub struct StoredWith {
+    /// The channel.
+    pub channel: ChannelId,
+    /// Its reverse.
+    pub reverse: Option<bool>,
+    /// Its sub-trim.
+    pub sub_trim: Option<Exact>,
 }
 
 /// What feeds the receiver and its servos.

@@ -32,4 +32,29 @@ unit! {
     Amperes "A"
     /// Metres.
     Metres "m"
+    /// Millimetres.
+    Millimetres "mm"
+    /// Metres in a second.
+    MetresPerSecond "m/s"
+    /// Kilograms.
+    Kilograms "kg"
+    /// Litres.
+    Litres "L"
+    /// Litres in a minute.
+    LitresPerMinute "L/min"
+    /// Bar, above the pressure of the air.
+    Bar "bar"
+    /// Degrees on the Celsius scale.
+    Celsius "degC"
+    /// Ohms.
+    Ohms "ohm"
+}
+
+/// A quantity with the most it can be off, either side.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct About<Q> {
+    /// What was measured.
+    pub value: Q,
+    /// The most it can be off; nought when the file does not say.
+    pub off: Q,
 }

@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use super::{FIXED, Labels, channel_name, dives, listed, plain, signed, work_phrase};
-use crate::device::PulsesFail;
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage, WithoutPulses};
 
@@ -14,10 +13,13 @@ pub(crate) struct Step {
     pub(crate) when: String,
     /// What.
     pub(crate) what: String,
+    /// The same without the positions, where there is little room.
+    pub(crate) brief: String,
 }
 
 fn step(when: impl Into<String>, what: impl Into<String>) -> Step {
-    Step { when: when.into(), what: what.into() }
+    let what = what.into();
+    Step { when: when.into(), brief: what.clone(), what }
 }
 
 /// `4 s`
@@ -36,7 +38,7 @@ fn sets(labels: &Labels, setup: &Setup, values: &[(usize, Exact)]) -> String {
     }))
 }
 
-fn stage_text(labels: &Labels, setup: &Setup, stage: &Stage) -> String {
+fn stage_step(labels: &Labels, setup: &Setup, when: String, stage: &Stage) -> Step {
     let name = plain(&stage.name);
     let text = match &stage.lasts {
         Some(lasts) => labels
@@ -44,16 +46,16 @@ fn stage_text(labels: &Labels, setup: &Setup, stage: &Stage) -> String {
         None => labels.fill("common.loss.stays", &[("stage", &name)]),
     };
     let works = listed(stage.works.iter().map(|w| work_phrase(labels, setup, *w)));
-    let details = listed([works, sets(labels, setup, &stage.set)]);
-    if details.is_empty() {
-        return text;
-    }
-    labels.fill("common.loss.details", &[("stage", &text), ("details", &details)])
+    let all = listed([works.clone(), sets(labels, setup, &stage.set)]);
+    let with = |details: &str| match details {
+        "" => text.clone(),
+        details => labels.fill("common.loss.details", &[("stage", text.as_str()), ("details", details)]),
+    };
+    Step { when, what: with(&all), brief: with(&works) }
 }
 
 fn fallen_silent<'a>(labels: &'a Labels, setup: &Setup) -> &'a str {
-    let mut motors =
-        setup.devices.iter().filter(|d| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid).peekable();
+    let mut motors = setup.devices.iter().filter(|d| d.kind.runs_a_motor()).peekable();
     if motors.peek().is_none() {
         return labels.get("common.loss.no_pulses");
     }
@@ -94,7 +96,7 @@ pub(crate) fn loss(labels: &Labels, setup: &Setup) -> Vec<Step> {
     if let Some(unit) = &setup.fail_safe {
         clock += amount(unit.wait.as_ref());
         for stage in &unit.stages {
-            steps.push(step(after(&clock), stage_text(labels, setup, stage)));
+            steps.push(stage_step(labels, setup, after(&clock), stage));
             clock += amount(stage.lasts.as_ref());
         }
     }

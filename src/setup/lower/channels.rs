@@ -21,6 +21,7 @@ pub(in crate::setup) const KEYS: &[&str] = &[
     "mixes",
     "wants",
     "measured",
+    "slow",
     "spare",
 ];
 pub(in crate::setup) const MIX: &[&str] = &["add", "of", "when", "with_trim"];
@@ -108,11 +109,13 @@ impl<'a> Reader<'a> {
             mixes: Vec::new(),
             wants: [Vec::new(), Vec::new()],
             measured: [None, None],
+            slow: None,
         };
         let Some(block) = block else {
             return channel;
         };
         channel.name = self.pad.optional_text(block, "name");
+        channel.slow = block.get("slow").and_then(|node| self.seconds(node, "`slow`"));
         if let Some(node) = block.get("control")
             && let Some(word) = self.pad.text(node, "`control`")
         {

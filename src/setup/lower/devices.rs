@@ -2,18 +2,21 @@
 
 use super::super::exact::Exact;
 use super::super::facts::DeviceFacts;
-use super::super::model::{Allowance, Device, DeviceId, Input, WithoutPulses};
+use super::super::model::{Allowance, ControlId, Device, DeviceId, Effect, Input, WithoutPulses};
 use super::super::quantity::{Amperes, Micros};
 use super::Reader;
 use super::pad::Block;
 use super::positions::Linkage;
 use super::text::{all, either, near, shown};
 use super::units::Unit;
+use super::works::SIGNALS;
 use crate::device::{self, KindInfo};
 use crate::source::{Entry, Mistake, Node};
 
 /// What a leveller may be told to correct.
 pub(in crate::setup) const CORRECTS: &[&str] = &["bow high"];
+/// What a leveller does while she goes astern; whether it is off.
+pub(in crate::setup) const ASTERN: &[(&str, bool)] = &[("off", true), ("corrects", false)];
 /// Towards which side it moves its output then.
 pub(in crate::setup) const TOWARDS: &[(&str, usize)] = &[("shorter", 0), ("longer", 1)];
 
@@ -59,16 +62,23 @@ impl<'a> Reader<'a> {
             facts: DeviceFacts::default(),
         });
         let what = format!("the device `{}`", shown(&entry.key));
-        let Some(block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
+        let Some(mut block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
             return;
         };
         let kinds: Vec<(&str, &'static KindInfo)> = device::ALL.iter().map(|k| (k.name, *k)).collect();
+        // Without a kind the keys come first: one of them may be a slip for it.
+        let kind_given = block.get("kind").is_some();
+        if !kind_given {
+            self.device_keys(&mut block, None);
+        }
         let kind =
             self.pad.require(&block, "kind", "servo").and_then(|node| self.pad.word(node, "`kind`", &kinds));
         if let Some(kind) = kind {
             self.devices[id].kind = kind;
         }
-        self.device_keys(&block, kind);
+        if kind_given {
+            self.device_keys(&mut block, kind);
+        }
         self.devices[id].input = self.input(&block, kind, names);
         self.devices[id].note = self.pad.optional_text(&block, "note");
         self.devices[id].facts = self.facts(&block);
@@ -97,7 +107,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn facts(&mut self, block: &Block<'_>) -> DeviceFacts {
+    fn facts(&mut self, block: &Block<'a>) -> DeviceFacts {
         let bow_high = block
             .get("corrects")
             .and_then(|node| self.pad.block(node, node.span, "`corrects`", CORRECTS))
@@ -111,14 +121,48 @@ impl<'a> Reader<'a> {
                 .map(|q| Amperes(q.value)),
             correction: block.get("correction").and_then(|node| self.share(node, "`correction`", 200)),
             bow_high,
+            also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),
+            off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
+            signal: self.pad.optional_word(block, "signal", SIGNALS),
+            takes: block.get("takes").and_then(|node| self.seconds(node, "`takes`")),
+            module_mixes: block.get("module_mixes").map(|node| self.module_mixes(node)).unwrap_or_default(),
+            learns_rest: self.pad.yes_no(block, "learns_rest").unwrap_or(false),
         }
     }
 
-    fn device_keys(&mut self, block: &Block<'_>, kind: Option<&'static KindInfo>) {
+    /// Further effects: one or a list on each side.
+    fn also(&mut self, node: &'a Node) -> [Vec<Effect>; 2] {
+        let Some(block) = self.pad.block(node, node.span, "`also`", EFFECTS) else {
+            return Default::default();
+        };
+        ["shorter", "longer"].map(|key| {
+            let items = block.get(key).map(|node| self.pad.one_or_list(node)).unwrap_or_default();
+            items.iter().filter_map(|item| self.effect(item)).collect()
+        })
+    }
+
+    fn module_mixes(&mut self, node: &'a Node) -> Vec<ControlId> {
+        let items = self.pad.one_or_list(node);
+        items
+            .iter()
+            .filter_map(|item| {
+                let word = self.pad.text(item, "the name of a control")?;
+                self.control_named(word, item.span)
+            })
+            .collect()
+    }
+
+    fn device_keys(&mut self, block: &mut Block<'_>, kind: Option<&'static KindInfo>) {
         let mut known: Vec<&str> = COMMON.to_vec();
         match kind {
             Some(kind) => known.extend(kind.keys),
-            None => known.extend(device::ALL.iter().flat_map(|k| k.keys)),
+            None => {
+                for key in device::ALL.iter().flat_map(|k| k.keys) {
+                    if !known.contains(key) {
+                        known.push(key);
+                    }
+                }
+            }
         }
         for entry in block.entries() {
             let key = entry.key.as_str();
@@ -132,10 +176,14 @@ impl<'a> Reader<'a> {
                     format!("a {} takes no `{key}`", kind.name),
                     format!("belongs to a {}", takers.join(" or a ")),
                 ),
-                _ => (
-                    format!("{} has no key `{}`", block.what, shown(key)),
-                    near(key, &known).map_or("not known here".to_owned(), |n| format!("did you mean `{n}`?")),
-                ),
+                _ => {
+                    let near = near(key, &known);
+                    block.read_as(near, entry);
+                    (
+                        format!("{} has no key `{}`", block.what, shown(key)),
+                        near.map_or("not known here".to_owned(), |n| format!("did you mean `{n}`?")),
+                    )
+                }
             };
             self.pad
                 .add(Mistake::at(entry.key_span, message, label).help(format!("it takes {}", all(&known))));

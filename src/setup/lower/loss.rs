@@ -1,7 +1,7 @@
 //! The sections `receiver` and `fail_safe`: what happens when the link is lost.
 
 use super::super::exact::Exact;
-use super::super::facts::Supply;
+use super::super::facts::{Presets, StoredWith, Supply};
 use super::super::model::{Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef};
 use super::super::quantity::{Amperes, Micros, Seconds, Volts};
 use super::Reader;
@@ -10,7 +10,9 @@ use super::text::{all, shown};
 use super::units::Unit;
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const RECEIVER: &[&str] = &["on_loss", "after", "browns_out", "supply"];
+pub(in crate::setup) const RECEIVER: &[&str] =
+    &["on_loss", "after", "browns_out", "supply", "presets", "stored_with"];
+pub(in crate::setup) const STORED: &[&str] = &["reverse", "sub_trim"];
 /// Beside the numbers of channels.
 pub(in crate::setup) const PRESET: &[&str] = &["others", "works"];
 pub(in crate::setup) const UNIT: &[&str] =
@@ -25,7 +27,12 @@ pub(in crate::setup) const OTHERS: &[(&str, Others)] =
 
 impl<'a> Reader<'a> {
     pub(super) fn receiver(&mut self, top: &Block<'a>) -> Receiver {
-        let mut receiver = Receiver { on_loss: OnLoss::NoPulses, after: None, supply: Supply::default() };
+        let mut receiver = Receiver {
+            on_loss: OnLoss::NoPulses,
+            after: None,
+            supply: Supply::default(),
+            presets: Presets::default(),
+        };
         let Some(block) = self.pad.section(top, "receiver", RECEIVER) else {
             return receiver;
         };
@@ -41,10 +48,38 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("on_loss") {
             receiver.on_loss = self.on_loss(node);
         }
+        if let Some(node) = block.get("presets") {
+            let items = self.pad.list(node, "`presets`", "presets: [3]").unwrap_or_default();
+            // An output may be able to and have nothing plugged in.
+            let outputs = items.iter().filter_map(|item| self.pad.whole(item, "an output", 1, 99));
+            receiver.presets.outputs = Some(outputs.collect());
+        }
+        if let Some(node) = block.get("stored_with") {
+            receiver.presets.stored_with = self.stored_with(node);
+        }
         receiver
     }
 
-    fn seconds(&mut self, node: &Node, what: &str) -> Option<Seconds> {
+    /// `{5: {reverse: yes, sub_trim: 0 %}}`
+    fn stored_with(&mut self, node: &'a Node) -> Vec<StoredWith> {
+        let Some(block) = self.pad.open_block(node, node.span, "`stored_with`") else {
+            return Vec::new();
+        };
+        let mut all = Vec::new();
+        for entry in block.entries() {
+            let channel = self.channel_numbered(&entry.key, entry.key_span);
+            let what = format!("what was stored for channel {}", shown(&entry.key));
+            let Some(stored) = self.pad.block(&entry.value, entry.key_span, what, STORED) else {
+                continue;
+            };
+            let reverse = self.pad.yes_no(&stored, "reverse");
+            let sub_trim = stored.get("sub_trim").and_then(|node| self.signed_share(node, "`sub_trim`", 125));
+            all.extend(channel.map(|channel| StoredWith { channel, reverse, sub_trim }));
+        }
+        all
+    }
+
+    pub(super) fn seconds(&mut self, node: &Node, what: &str) -> Option<Seconds> {
         self.pad.amount(node, what, &[Unit::Seconds]).map(|q| Seconds(q.value))
     }
 

@@ -8,6 +8,7 @@ pub(super) mod boat;
 pub(super) mod channels;
 pub(super) mod controls;
 pub(super) mod devices;
+pub(super) mod dive;
 pub(super) mod fittings;
 pub(super) mod loss;
 mod names;
@@ -40,6 +41,8 @@ pub(in crate::setup) const SECTIONS: &[&str] = &[
     "fail_safe",
     "devices",
     "batteries",
+    "hull",
+    "tank",
     "fittings",
     "owner",
     "opposites",
@@ -99,6 +102,8 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let batteries = boat::batteries(&mut reader.pad, &top);
     let receiver = reader.receiver(&top);
     let fail_safe = reader.fail_safe(&top, &batteries);
+    let hull = dive::hull(&mut reader.pad, &top);
+    let tank = reader.tank(&top);
     let fittings = fittings::fittings(&mut reader.pad, &top);
     let owner = boat::owner(&mut reader.pad, &top);
     let card = boat::card(&mut reader.pad, &top);
@@ -117,6 +122,8 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         fail_safe,
         devices,
         batteries,
+        hull,
+        tank,
         fittings,
         owner,
         opposites,

@@ -21,11 +21,21 @@ pub(super) struct Block<'a> {
     pub(super) place: Span,
     /// How to call it in a sentence.
     pub(super) what: String,
+    /// Keys that are missing, with what stands under the key that was probably meant for them.
+    meant: Vec<(String, &'a Node)>,
 }
 
 impl<'a> Block<'a> {
+    /// What stands under a key. A slip in a key is told once; what hangs on the key is read as if it
+    /// were right, so that the slip draws no other mistakes behind it.
     pub(super) fn get(&self, key: &str) -> Option<&'a Node> {
-        self.node.get(key)
+        let meant = || self.meant.iter().find(|(missing, _)| *missing == key).map(|(_, node)| *node);
+        self.node.get(key).or_else(meant)
+    }
+
+    /// Has an entry with an unknown key read as the one that was probably meant.
+    pub(super) fn read_as(&mut self, meant: Option<&str>, entry: &'a Entry) {
+        self.meant.extend(meant.map(|key| (key.to_owned(), &entry.value)));
     }
 
     pub(super) fn entries(&self) -> &'a [Entry] {
@@ -61,14 +71,16 @@ impl Pad {
         what: impl Into<String>,
         keys: &[&str],
     ) -> Option<Block<'a>> {
-        let block = self.open_block(node, place, what)?;
+        let mut block = self.open_block(node, place, what)?;
         for entry in block.entries() {
             if !keys.contains(&entry.key.as_str()) {
+                let near = near(&entry.key, keys);
+                block.read_as(near, entry);
                 self.add(
                     Mistake::at(
                         entry.key_span,
                         format!("{} has no key `{}`", block.what, shown(&entry.key)),
-                        match near(&entry.key, keys) {
+                        match near {
                             Some(near) => format!("did you mean `{near}`?"),
                             None => "not known here".to_owned(),
                         },
@@ -89,7 +101,7 @@ impl Pad {
     ) -> Option<Block<'a>> {
         let what = what.into();
         if let Value::Map(_) = node.value {
-            return Some(Block { node, place, what });
+            return Some(Block { node, place, what, meant: Vec::new() });
         }
         let found = if node.is_empty() { "nothing follows" } else { "not keys with values" };
         self.add(

@@ -103,7 +103,7 @@ fn region(pad: &mut Pad, block: &Block<'_>) -> Option<Region> {
         None => "no frequency table for it".to_owned(),
     };
     let help = format!(
-        "write {}; anywhere else leave `region` out, and the frequency is not judged",
+        "write {}; anywhere else leave `region` out, and the frequency is held against no table",
         either(&known)
     );
     pad.add(Mistake::at(node.span, format!("`region` cannot be `{}`", shown(text)), label).help(help));

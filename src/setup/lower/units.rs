@@ -18,6 +18,16 @@ pub(in crate::setup) enum Unit {
     Amperes,
     AmpereHours,
     MilliampereHours,
+    MetresPerSecond,
+    Kilograms,
+    Grams,
+    Litres,
+    Millilitres,
+    LitresPerMinute,
+    Bar,
+    Celsius,
+    Ohms,
+    Milliohms,
 }
 
 /// Every unit with its spellings, the proper one first.
@@ -34,6 +44,16 @@ pub(in crate::setup) const SPELLINGS: &[(Unit, &[&str])] = &[
     (Unit::Amperes, &["A"]),
     (Unit::AmpereHours, &["Ah"]),
     (Unit::MilliampereHours, &["mAh"]),
+    (Unit::MetresPerSecond, &["m/s"]),
+    (Unit::Kilograms, &["kg"]),
+    (Unit::Grams, &["g"]),
+    (Unit::Litres, &["L", "l"]),
+    (Unit::Millilitres, &["mL", "ml"]),
+    (Unit::LitresPerMinute, &["L/min", "l/min"]),
+    (Unit::Bar, &["bar"]),
+    (Unit::Celsius, &["degC", "°C"]),
+    (Unit::Ohms, &["ohm", "Ω"]),
+    (Unit::Milliohms, &["mohm", "mΩ"]),
 ];
 
 /// What people write and what they mean by it.
@@ -57,8 +77,8 @@ const SLIPS: &[(&str, Unit)] = &[
 
 /// Units of other things, or of the same in another size.
 const FOREIGN: &[&str] = &[
-    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "mA", "W", "g", "kg", "bar", "degC", "L",
-    "L/min", "rad",
+    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "mA", "W", "lb", "oz", "psi", "degF", "K",
+    "mbar", "kPa", "gal", "L/h", "km/h", "rad",
 ];
 
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.

@@ -1,6 +1,7 @@
 //! `works` of a device: what it reaches on its way.
 
 use super::super::exact::Exact;
+use super::super::facts::{Signal, WorkFacts};
 use super::super::model::{DeviceId, Reserved, Toleranced, Work, WorkRef};
 use super::Reader;
 use super::pad::Block;
@@ -9,8 +10,27 @@ use super::text::shown;
 use crate::device::works::{self, WorkKind};
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const KEYS: &[&str] =
-    &["kind", "from", "clicks", "to", "full", "releases", "reserved", "kept_on", "never_with"];
+pub(in crate::setup) const KEYS: &[&str] = &[
+    "kind",
+    "from",
+    "clicks",
+    "to",
+    "full",
+    "releases",
+    "reserved",
+    "kept_on",
+    "never_with",
+    "dangerous",
+    "signal",
+    "longest",
+    "wakes",
+];
+
+/// How long a signal has to stay.
+pub(in crate::setup) const SIGNALS: &[(&str, Signal)] =
+    &[("held", Signal::Held), ("momentary", Signal::Momentary)];
+/// Whether it is on when the battery is connected.
+pub(in crate::setup) const WAKES: &[(&str, bool)] = &[("on", true), ("off", false)];
 
 pub(in crate::setup) const RESERVED: &[&str] = &["unless"];
 
@@ -38,6 +58,7 @@ impl<'a> Reader<'a> {
             kept_on: false,
             never_with: Vec::new(),
             from_clicks: false,
+            facts: WorkFacts::default(),
         };
         if entry.key.contains('.') {
             self.pad.add(
@@ -56,6 +77,12 @@ impl<'a> Reader<'a> {
             work.kind = kind;
         }
         work.kept_on = self.pad.yes_no(&block, "kept_on").unwrap_or(false);
+        work.facts = WorkFacts {
+            dangerous: self.pad.yes_no(&block, "dangerous").unwrap_or(false),
+            signal: self.pad.optional_word(&block, "signal", SIGNALS),
+            longest: block.get("longest").and_then(|node| self.seconds(node, "`longest`")),
+            wakes_on: self.pad.optional_word(&block, "wakes", WAKES).unwrap_or(false),
+        };
         if let Some(node) = block.get("reserved") {
             work.reserved = self.reserved(node);
         }

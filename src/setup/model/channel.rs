@@ -2,7 +2,7 @@
 
 use super::{ChannelId, ControlId, Side, WorkRef};
 use crate::setup::exact::Exact;
-use crate::setup::quantity::Micros;
+use crate::setup::quantity::{Micros, Seconds};
 
 /// A channel: what the transmitter sends.
 #[derive(Clone, Debug)]
@@ -33,6 +33,8 @@ pub struct Channel {
     pub wants: [Vec<Want>; 2],
     /// Pulses measured with the low and the high way held fully.
     pub measured: [Option<Micros>; 2],
+    /// What the set takes from one end of the travel to the other, where it slows the channel down.
+    pub slow: Option<Seconds>,
 }
 
 /// The rate of one way, perhaps by a switch.

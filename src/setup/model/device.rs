@@ -4,7 +4,7 @@ use super::{ChannelId, ControlId, DeviceId, Effect, Toleranced};
 use crate::device::KindInfo;
 use crate::device::works::WorkKind;
 use crate::setup::exact::Exact;
-use crate::setup::facts::DeviceFacts;
+use crate::setup::facts::{DeviceFacts, WorkFacts};
 use crate::setup::quantity::Micros;
 
 /// A work of a device.
@@ -103,6 +103,8 @@ pub struct Work {
     pub never_with: Vec<WorkRef>,
     /// Whether the threshold was written as `clicks`.
     pub from_clicks: bool,
+    /// What else the file says of it.
+    pub facts: WorkFacts,
 }
 
 /// Whether a work is reserved.

@@ -2,7 +2,7 @@
 
 use super::{ChannelId, Toleranced, WorkRef};
 use crate::setup::exact::Exact;
-use crate::setup::facts::Supply;
+use crate::setup::facts::{Presets, Supply};
 use crate::setup::quantity::{Micros, Seconds, Volts};
 
 /// The receiver.
@@ -14,6 +14,8 @@ pub struct Receiver {
     pub after: Option<Seconds>,
     /// What feeds it.
     pub supply: Supply,
+    /// What it can store.
+    pub presets: Presets,
 }
 
 /// What a receiver sends when the link is lost.

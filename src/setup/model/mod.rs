@@ -7,6 +7,7 @@ mod boat;
 mod channel;
 mod control;
 mod device;
+mod dive;
 mod fittings;
 mod loss;
 mod order;
@@ -19,6 +20,7 @@ pub use boat::{Boat, BoatKind, Water};
 pub use channel::{Channel, Mix, MixOf, Rate, Want};
 pub use control::{Control, ControlKind, Effect, Line, Side};
 pub use device::{Allowance, Device, Input, Reserved, WithoutPulses, Work, WorkRef, channel_of};
+pub use dive::{Emptier, Gas, GasKind, Hull, LiquefiedGas, Pump, Tank};
 pub use fittings::{Fittings, IndicatorLight, Power, Snorkel};
 pub use loss::{FailSafe, Notices, OnLoss, Others, Receiver, Stage};
 pub use order::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};
@@ -57,6 +59,10 @@ pub struct Setup {
     pub devices: Vec<Device>,
     /// Batteries, in file order.
     pub batteries: Vec<Battery>,
+    /// The boat as a body in water.
+    pub hull: Hull,
+    /// Her ballast tank.
+    pub tank: Tank,
     /// What she carries beyond her channels.
     pub fittings: Fittings,
     /// What the owner is told.

@@ -1,6 +1,6 @@
 //! The sections about receiver, unit, devices and batteries.
 
-use super::super::lower::{devices as reader, loss};
+use super::super::lower::{devices as reader, loss, works as works_reader};
 use super::parts::{Key, block, link, one_or_list, open_block, pair, table, words};
 use crate::device::{self, KindInfo, works};
 use serde_json::{Value, json};
@@ -13,12 +13,14 @@ pub(super) fn defs() -> Vec<(String, Value)> {
     let defs = [
         ("receiver", receiver()),
         ("preset", preset()),
+        ("stored", stored()),
         ("fail_safe", fail_safe()),
         ("notices", notices()),
         ("stage", stage()),
         ("low_battery", low_battery()),
         ("device", any_device()),
         ("effects", effects()),
+        ("also", also()),
         ("corrects", corrects()),
         ("work", work()),
         ("reserved", reserved()),
@@ -37,6 +39,11 @@ pub(super) fn batteries() -> Value {
 }
 
 fn receiver() -> Value {
+    let stored = json!({
+        "type": "object",
+        "patternProperties": {NUMBERS: link("stored")},
+        "additionalProperties": false,
+    });
     let on_loss = json!({"anyOf": [table(loss::OTHERS), link("preset")]});
     block(
         "What the receiver does when it hears nothing.",
@@ -50,6 +57,27 @@ fn receiver() -> Value {
             ("after", "How long it waits before it does so.", link("seconds")),
             ("browns_out", "Volts of the watched battery below which it gives up.", link("volts")),
             ("supply", "The current that receiver and servos can have together.", link("amperes")),
+            (
+                "presets",
+                "The outputs that can have a preset, if not all of them can: `[3]`.",
+                json!({"type": "array", "items": link("channel_number")}),
+            ),
+            (
+                "stored_with",
+                "What the set showed when the presets were stored: `{5: {reverse: yes, sub_trim: 0 %}}`.",
+                stored,
+            ),
+        ],
+    )
+}
+
+fn stored() -> Value {
+    block(
+        "What the set's screen showed for a channel when its preset was stored.",
+        &[],
+        vec![
+            ("reverse", "What it showed under reverse.", link("yes_no")),
+            ("sub_trim", "The sub-trim it showed.", link("signed_share")),
         ],
     )
 }
@@ -203,6 +231,7 @@ fn device_keys() -> Vec<Key> {
             pair(&stop),
         ),
         ("effects", "What is seen at the boat when the pulse changes.", link("effects")),
+        ("also", "What else is seen then: one of two screws turns her as well as driving her.", link("also")),
         ("works", "What its travel works, each under a name of your own.", works_of_device()),
         (
             "turn",
@@ -226,6 +255,23 @@ fn device_keys() -> Vec<Key> {
         ("stall", "What the servo draws when it is held fast: `1.2 A`.", link("amperes")),
         ("correction", "The most the unit adds by itself.", link("share")),
         ("corrects", "To which side it moves its output when the bow is high.", link("corrects")),
+        (
+            "astern",
+            "`off` if the unit leaves the planes alone while she goes astern; it corrects when left out.",
+            table(reader::ASTERN),
+        ),
+        (
+            "signal",
+            "`held` if it acts only while the signal is there, `momentary` if a touch is enough and it must not stay.",
+            table(works_reader::SIGNALS),
+        ),
+        ("takes", "The time it needs from -100 % to +100 %: `1.2 s`.", link("seconds")),
+        (
+            "module_mixes",
+            "Controls that a module between the receiver and this device mixes in by itself.",
+            one_or_list(&link("text")),
+        ),
+        ("learns_rest", "`yes` if it takes the first pulse after power-up for its rest.", link("yes_no")),
     ]
 }
 
@@ -261,6 +307,17 @@ fn effects() -> Value {
     )
 }
 
+fn also() -> Value {
+    block(
+        "What is seen at the boat beside the effects: one, or a list.",
+        &[],
+        vec![
+            ("longer", "What else is seen when the pulse gets longer.", one_or_list(&link("effect"))),
+            ("shorter", "What else is seen when the pulse gets shorter.", one_or_list(&link("effect"))),
+        ],
+    )
+}
+
 fn work() -> Value {
     let clicks = json!({"type": "array", "items": link("reading"), "minItems": 1});
     let mut work = block(
@@ -292,6 +349,26 @@ fn work() -> Value {
             ),
             ("kept_on", "`yes` if it is meant to stay on when the control is let go.", link("yes_no")),
             ("never_with", "Works that must never be engaged at the same time.", one_or_list(&link("text"))),
+            (
+                "dangerous",
+                "`yes` if it can hurt somebody, whatever its kind: it is then treated like a firing contact.",
+                link("yes_no"),
+            ),
+            (
+                "signal",
+                "`held` if it acts only while the signal is there, `momentary` if a touch is enough and it must not stay.",
+                table(works_reader::SIGNALS),
+            ),
+            (
+                "longest",
+                "The longest it may be engaged in one go: tank full, pump hot, bottle empty: `90 s`.",
+                link("seconds"),
+            ),
+            (
+                "wakes",
+                "`on` if it is on from the moment the battery is connected until it hears a signal; off when left out.",
+                table(works_reader::WAKES),
+            ),
         ],
     );
     work["oneOf"] = json!([{"required": ["from"]}, {"required": ["clicks"]}]);

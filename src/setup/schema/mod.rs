@@ -7,6 +7,7 @@
 //! A schema sees shapes only. What one part of the file says about another (a name that is not
 //! defined, stops the wrong way round) is for `lidcard check`.
 
+mod dive;
 mod hardware;
 mod parts;
 mod sections;
@@ -21,7 +22,7 @@ use serde_json::{Map, Value, json};
 /// The whole schema.
 pub fn boat_file() -> Value {
     let mut defs = Map::new();
-    for (name, part) in parts::defs().into_iter().chain(sections::defs()) {
+    for (name, part) in parts::defs().into_iter().chain(sections::defs()).chain(dive::defs()) {
         defs.insert(name.to_owned(), part);
     }
     defs.extend(hardware::defs());
@@ -35,6 +36,8 @@ pub fn boat_file() -> Value {
         ("fail_safe", "A unit wired between receiver and devices.", link("fail_safe")),
         ("devices", "What hangs on the channels, each under a name of your own.", hardware::devices()),
         ("batteries", "Batteries, each under a name of your own.", hardware::batteries()),
+        ("hull", "The boat as a body in water, for estimates.", link("hull")),
+        ("tank", "The ballast tank and what empties it, for estimates.", link("tank")),
         ("fittings", "What she carries beyond her channels.", link("fittings")),
         ("owner", "What the owner is told.", link("owner")),
         ("opposites", "Pairs of opposite effects that the program does not know yet.", sections::opposites()),

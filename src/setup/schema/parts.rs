@@ -83,8 +83,9 @@ fn quantity(about: &str, form: Form, units: &[Unit]) -> Value {
 pub(super) fn defs() -> Vec<(&'static str, Value)> {
     use Form::{Amount, Signed, Toleranced};
     use Unit::{
-        AmpereHours, Amperes, Degrees, Gigahertz, Megahertz, Metres, Micros, MilliampereHours, Millimetres,
-        Percent, Seconds, Volts,
+        AmpereHours, Amperes, Bar, Celsius, Degrees, Gigahertz, Grams, Kilograms, Litres, LitresPerMinute,
+        Megahertz, Metres, MetresPerSecond, Micros, MilliampereHours, Millilitres, Millimetres, Percent,
+        Seconds, Volts,
     };
     let axis = [Percent, Micros];
     let servo = [Percent, Micros, Degrees, Millimetres];
@@ -143,6 +144,12 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("millimetres", quantity("A length: `12 mm`.", Amount, &[Millimetres])),
         ("degrees", quantity("An angle: `45 deg`.", Amount, &[Degrees])),
         ("frequency", quantity("A frequency: `40.685 MHz`.", Amount, &[Megahertz, Gigahertz])),
+        ("weight", quantity("A weight: `8.4 kg`, `12 g ± 1 g`.", Toleranced, &[Kilograms, Grams])),
+        ("volume", quantity("A volume: `600 mL ± 20 mL`.", Toleranced, &[Litres, Millilitres])),
+        ("speed", quantity("A speed: `0.25 m/s`.", Amount, &[MetresPerSecond])),
+        ("pressure", quantity("A pressure above that of the air: `0.4 bar`.", Toleranced, &[Bar])),
+        ("flow", quantity("A flow: `4 L/min`.", Amount, &[LitresPerMinute])),
+        ("temperature", quantity("A temperature: `4 degC`.", Signed, &[Celsius])),
         ("capacity", quantity("A capacity: `5 Ah`.", Amount, &[AmpereHours, MilliampereHours])),
     ]
 }

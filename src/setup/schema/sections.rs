@@ -310,6 +310,11 @@ fn channel() -> Value {
                 "The pulse with a way held fully, trims at nought: `{blow: 1732 us}`. Believed above all else.",
                 open_block(link("pulse_width")),
             ),
+            (
+                "slow",
+                "What the set takes from one end of the travel to the other, where it slows this channel down: `2 s`.",
+                link("seconds"),
+            ),
             ("spare", "`yes` if nothing is plugged in here on purpose.", link("yes_no")),
         ],
     );

@@ -1,5 +1,5 @@
 use super::super::lower::{
-    self, accept, boat, channels, controls, devices, fittings, loss, transmitter, works,
+    self, accept, boat, channels, controls, devices, dive, fittings, loss, transmitter, works,
 };
 use super::super::model::Line;
 use super::{boat_file, hardware};
@@ -24,10 +24,13 @@ fn the_copy_in_the_repository_is_todays() {
 /// The reader's lists of keys by the name of the part of the schema.
 fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
     let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper].map(Line::words).concat();
-    let lists: [(&str, &[&str]); 26] = [
+    let lists: [(&str, &[&str]); 31] = [
         ("", lower::SECTIONS),
         ("boat", boat::BOAT),
         ("battery", boat::BATTERY),
+        ("hull", dive::HULL),
+        ("tank", dive::TANK),
+        ("emptier", dive::EMPTIER),
         ("fittings", fittings::FITTINGS),
         ("owner", boat::OWNER),
         ("card", boat::CARD),
@@ -41,6 +44,7 @@ fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
         ("want", channels::WANT),
         ("receiver", loss::RECEIVER),
         ("preset", loss::PRESET),
+        ("stored", loss::STORED),
         ("fail_safe", loss::UNIT),
         ("notices", loss::NOTICES),
         ("stage", loss::STAGE),
@@ -48,6 +52,7 @@ fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
         // Only tells the kinds apart; the keys are in the part of each kind.
         ("device", &["kind"]),
         ("effects", devices::EFFECTS),
+        ("also", devices::EFFECTS),
         ("work", works::KEYS),
         ("reserved", works::RESERVED),
         ("acceptance", accept::KEYS),

@@ -1,0 +1,12 @@
+use super::{KindInfo, PulsesFail};
+
+/// A relay or an electronic switch: closes beyond one pulse and opens before another. Without pulses
+/// it lets go.
+pub const RELAY: KindInfo = KindInfo {
+    name: "relay",
+    keys: &["accuracy", "works", "signal"],
+    when_pulses_fail: PulsesFail::StopsUnlessSaid,
+    rests_in_band: false,
+    passes_on: false,
+    works_alone: false,
+};

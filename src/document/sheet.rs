@@ -1,0 +1,167 @@
+//! The bench sheet: everything needed to set a blank transmitter up again, and to prove it.
+
+mod axes;
+mod faults;
+mod head;
+mod ink;
+mod loss;
+mod matrix;
+mod packed;
+mod say;
+mod settings;
+mod table;
+mod tests;
+mod verdicts;
+
+use serde::Serialize;
+use serde_json::Value;
+
+use super::labels::Labels;
+use super::words::{self, plain};
+use super::{Document, DocumentError, Job, Paper, Request, fill};
+use crate::render::{Scene, mark_as_draft, pages};
+use crate::rule::{self, Context};
+use say::Say;
+use table::Table;
+
+const TEMPLATE: &str = include_str!("../../templates/sheet.tera");
+const TEMPLATE_NAME: &str = "sheet.tera";
+/// Clear all round, in millimetres: room for a punch and a thumb.
+const MARGIN: f64 = 14.0;
+
+/// The bench sheet as a document.
+pub struct BenchSheet;
+
+impl Document for BenchSheet {
+    fn name(&self) -> &'static str {
+        "sheet"
+    }
+
+    fn about(&self) -> &'static str {
+        "the bench sheet: settings, proof and tests"
+    }
+
+    fn template(&self) -> &'static str {
+        TEMPLATE
+    }
+
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let size = request.on.unwrap_or(Paper::A4).size_mm();
+        let context = Context::new(job.setup);
+        let say = Say { labels: &labels, setup: job.setup, context: &context };
+        let facts = Facts::of(&say, job, request.draft, size)
+            .map_err(|e| fill::in_template(e, TEMPLATE_NAME, TEMPLATE, ""))?;
+        let (name, text) = match &request.template {
+            Some((name, text)) => (name.as_str(), text.as_str()),
+            None => (TEMPLATE_NAME, TEMPLATE),
+        };
+        let (sheet, yaml) = fill::sheet(name, text, facts.context(&labels)?)?;
+        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
+        if request.draft {
+            let (title, across) = (labels.get("common.draft"), labels.get("common.draft_across"));
+            mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
+        }
+        Ok(scene)
+    }
+}
+
+/// A drawing with the height it takes.
+#[derive(Serialize)]
+struct Drawing {
+    height: f64,
+    items: Vec<Value>,
+}
+
+impl From<(f64, Vec<Value>)> for Drawing {
+    fn from((height, items): (f64, Vec<Value>)) -> Self {
+        Self { height, items }
+    }
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    width: f64,
+    height: f64,
+    margin: f64,
+    draft: bool,
+    title: String,
+    imprint: String,
+    head: Drawing,
+    order: Vec<[String; 2]>,
+    cautions: Vec<String>,
+    within_reach: Vec<String>,
+    settings: Table,
+    stages: Table,
+    axes_legend: Drawing,
+    axes: Vec<axes::Axis>,
+    matrices: Vec<Table>,
+    summary: String,
+    proved: Table,
+    open: Table,
+    accepted: Table,
+    tests: Vec<tests::Group>,
+    packed: Vec<Drawing>,
+}
+
+impl Facts {
+    fn of(
+        say: &Say<'_>,
+        job: &Job<'_>,
+        draft: bool,
+        [width, height]: [f64; 2],
+    ) -> Result<Self, crate::render::RenderError> {
+        let inner = width - 2.0 * MARGIN;
+        let windows = rule::endpoints(job.setup);
+        let boat = &job.setup.boat;
+        let code = job.code.to_string();
+        let revision = boat.revision.as_ref().map(|r| say.labels.fill("common.revision", &[("revision", r)]));
+        let said = [Some(boat.name.clone()), boat.reference.clone(), revision, boat.date.clone(), Some(code)];
+        let cautions = ["electric", "gas", "law", "limits"];
+        let gas = words::caution(say.labels, job.setup).is_some();
+        let cautions = cautions.iter().filter(|key| **key != "gas" || gas);
+        Ok(Self {
+            width,
+            height,
+            margin: MARGIN,
+            draft,
+            title: say.fill("title", &[("boat", &boat.name)]),
+            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            head: head::drawing(say, job.code, inner)?.into(),
+            order: head::order(say, job.setup),
+            cautions: cautions.map(|key| say.get(&format!("cautions.{key}")).to_owned()).collect(),
+            within_reach: words::within_reach(say.labels, job.setup),
+            settings: settings::channels(say),
+            stages: settings::stages(say),
+            axes_legend: axes::legend(say)?.into(),
+            axes: axes::axes(say, &windows, inner)?,
+            matrices: matrix::tables(say),
+            summary: summary(say, job),
+            proved: verdicts::proved(say, job.findings),
+            open: verdicts::open(say, job.findings),
+            accepted: verdicts::accepted(say, job.findings),
+            tests: tests::groups(say),
+            packed: packed::rows(say, job.packed, inner).into_iter().map(Drawing::from).collect(),
+        })
+    }
+
+    fn context(&self, labels: &Labels) -> Result<tera::Context, DocumentError> {
+        let mut context = fill::context(self)?;
+        context.insert("labels", &labels.tree());
+        Ok(context)
+    }
+}
+
+/// How many checks were proved, and the closest of them.
+fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
+    let proved = job.findings.iter().filter(|f| f.outcome == crate::finding::Outcome::Proved).count();
+    let count = proved.to_string();
+    match verdicts::least(job.findings) {
+        Some((margin, finding)) => say.fill(
+            "verdicts.summary",
+            &[("count", &count), ("margin", &say.percent(margin)), ("about", &plain(&finding.about))],
+        ),
+        None => say.fill("verdicts.summary_bare", &[("count", &count)]),
+    }
+}

@@ -1,0 +1,116 @@
+//! The top of the first page: what this sheet is of, its code, what to be careful about.
+
+use serde_json::Value;
+
+use super::ink::{At, Ink};
+use super::say::Say;
+use crate::chain::order::LINES;
+use crate::document::labels::Labels;
+use crate::fingerprint::Code;
+use crate::render::RenderError;
+use crate::render::font::{self, Weight};
+use crate::setup::Setup;
+
+const QR: f64 = 25.0;
+const SIZE: f64 = 9.0;
+const LABEL: f64 = 30.0;
+const GAP: f64 = 6.0;
+
+/// Name and facts in two columns, the code as words and as a QR code on the right.
+pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec<Value>), RenderError> {
+    let mut ink = Ink::default();
+    let room = width - QR - GAP;
+    let name = &say.setup.boat.name;
+    let (mut y, name_size) = (0.0, 22.0);
+    for line in font::wrap(name, name_size, Weight::Bold, room)? {
+        ink.text([0.0, y + 4.0], &line, name_size, At::Left, true);
+        y += font::line_height(name_size);
+    }
+    for line in font::wrap(say.get("head.what"), 11.0, Weight::Regular, room)? {
+        ink.text([0.0, y + 2.0], &line, 11.0, At::Left, false);
+        y += font::line_height(11.0);
+    }
+    y += 2.0;
+    let facts = facts(say);
+    let column = (room - GAP) / 2.0;
+    let half = facts.len().div_ceil(2);
+    let mut bottom = y;
+    for (n, some) in facts.chunks(half.max(1)).enumerate() {
+        let (x, mut at) = (n as f64 * (column + GAP), y);
+        for (label, value) in some {
+            let labels = font::wrap(label, SIZE, Weight::Regular, LABEL - 1.0)?;
+            let values = font::wrap(value, SIZE, Weight::Bold, column - LABEL)?;
+            let high = font::line_height(SIZE);
+            for (k, line) in labels.iter().enumerate() {
+                ink.text([x, at + high * (k as f64 + 0.5)], line, SIZE, At::Left, false);
+            }
+            for (k, line) in values.iter().enumerate() {
+                ink.text([x + LABEL, at + high * (k as f64 + 0.5)], line, SIZE, At::Left, true);
+            }
+            at += high * labels.len().max(values.len()) as f64 + 0.5;
+        }
+        bottom = f64::max(bottom, at);
+    }
+    let code = code.to_string();
+    ink.qr([width - QR, 0.0], QR, &code);
+    ink.text([width - QR / 2.0, QR + 1.6], say.get("head.code"), 8.0, At::Centre, false);
+    ink.text([width - QR / 2.0, QR + 5.6], &code, 12.0, At::Centre, true);
+    Ok((f64::max(bottom, QR + 8.5), ink.items))
+}
+
+fn facts(say: &Say<'_>) -> Vec<(String, String)> {
+    let (boat, set) = (&say.setup.boat, &say.setup.transmitter);
+    let scale = &set.pulse;
+    let pulse = say.fill(
+        "head.pulse_is",
+        &[
+            ("rest", &scale.rest.0.to_decimal(0)),
+            ("shorter", &scale.shorter.0.to_decimal(0)),
+            ("longer", &scale.longer.0.to_decimal(0)),
+            ("accuracy", &say.micros(&scale.accuracy.0)),
+        ],
+    );
+    let region = set.region.map(|r| region(say.labels, r.word()));
+    let facts = [
+        ("reference", boat.reference.clone()),
+        ("revision", boat.revision.clone()),
+        ("date", boat.date.clone()),
+        ("workshop", boat.workshop.clone()),
+        ("memory", set.memory.clone()),
+        ("transmitter", set.name.clone()),
+        ("frequency", set.frequency.clone().map(|f| f.replace(' ', "\u{a0}"))),
+        ("region", region),
+        ("channels", Some(set.channels.to_string())),
+        ("pulse", Some(pulse)),
+        ("furthest", Some(say.percent(&set.furthest))),
+        ("step", Some(say.percent(&set.step))),
+    ];
+    facts
+        .into_iter()
+        .filter_map(|(key, value)| Some((say.get(&format!("head.{key}")).to_owned(), value?)))
+        .collect()
+}
+
+/// A region's name in the reader's language.
+fn region(labels: &Labels, word: &str) -> String {
+    labels.find(&format!("sheet.regions.{word}")).unwrap_or(word).to_owned()
+}
+
+/// How the set does its sums: each line with its word, or that nobody knows.
+pub(super) fn order(say: &Say<'_>, setup: &Setup) -> Vec<[String; 2]> {
+    let possible = crate::chain::Order::all(&setup.transmitter.order);
+    let line = |(index, line): (usize, &crate::chain::order::Line)| {
+        let first = possible.first().map_or(0, |o| o.word_index(index));
+        let open = possible.iter().any(|o| o.word_index(index) != first);
+        let word = if open { "open" } else { ["first", "second"][first] };
+        [
+            say.get(&format!("orders.{}.name", line.key)).to_owned(),
+            say.get(&order_word(line.key, word)).to_owned(),
+        ]
+    };
+    LINES.iter().enumerate().map(line).collect()
+}
+
+fn order_word(key: &str, word: &str) -> String {
+    if word == "open" { "orders.open".to_owned() } else { format!("orders.{key}.{word}") }
+}

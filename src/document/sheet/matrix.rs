@@ -1,0 +1,89 @@
+//! Causes against effects, as many effects beside each other as fit.
+
+use super::say::Say;
+use super::table::{Cell, Table};
+use crate::document::words::plain;
+use crate::rule::matrix::{Cause, CauseKind, Mark, What, matrix};
+use crate::setup::ControlId;
+
+/// Effects beside each other: more would leave their names no room.
+const ABREAST: usize = 7;
+
+/// One table, or several with the same causes.
+pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
+    let matrix = matrix(say.context);
+    let causes = names(say, &matrix.causes);
+    let effects: Vec<usize> = (0..matrix.effects.len()).collect();
+    let abreast = matrix.effects.len().div_ceil(matrix.effects.len().div_ceil(ABREAST).max(1)).max(1);
+    let mut all = Vec::new();
+    for some in effects.chunks(abreast) {
+        let mut head = vec![say.get("matrix.cause").to_owned()];
+        for effect in some {
+            let effect = &matrix.effects[*effect];
+            head.push(match effect.what {
+                What::Work(work) => {
+                    let device = plain(&say.setup.devices[work.device].name);
+                    format!("{}\n{device}", plain(&say.setup.work(work).name))
+                }
+                What::Motor(device) => {
+                    let name = plain(&say.setup.devices[device].name);
+                    say.fill("matrix.runs", &[("motor", &name)])
+                }
+            });
+        }
+        let mut table = Table::with_head(head);
+        for (cause, name) in matrix.causes.iter().zip(&causes) {
+            let mut row = vec![Cell::plain(name)];
+            row.extend(some.iter().map(|effect| mark(say, cause.marks[*effect])));
+            table.cells(row);
+        }
+        all.push(table);
+    }
+    all.retain(|table| !table.is_empty());
+    all
+}
+
+fn mark(say: &Say<'_>, mark: Mark) -> Cell {
+    match mark {
+        Mark::Surely => Cell::bold(say.get("matrix.surely")),
+        Mark::May => Cell::plain(say.get("matrix.may")),
+        Mark::Never => Cell::plain(say.get("matrix.never")),
+        Mark::Apart => Cell::plain(""),
+    }
+}
+
+/// The causes in the language of the sheet.
+fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
+    let stage = |n: usize| {
+        let stages = say.setup.fail_safe.as_ref().map(|unit| &unit.stages);
+        stages.and_then(|stages| stages.get(n)).map_or_else(String::new, |s| plain(&s.name))
+    };
+    let (mut after_loss, mut while_piloting) = (0, 0);
+    let mut name = |cause: &Cause| match cause.kind {
+        CauseKind::AtRest => say.get("matrix.at_rest").to_owned(),
+        CauseKind::Held(control) => held(say, control, &cause.name),
+        CauseKind::Waiting => say.get("matrix.waiting").to_owned(),
+        CauseKind::Stage => {
+            after_loss += 1;
+            say.fill("matrix.stage", &[("stage", &stage(after_loss - 1))])
+        }
+        CauseKind::StageWhilePiloting => {
+            while_piloting += 1;
+            say.fill("matrix.stage_alarm", &[("stage", &stage(while_piloting - 1))])
+        }
+        CauseKind::LostForGood => say.get("matrix.lost_for_good").to_owned(),
+        CauseKind::PowerUp => say.get("matrix.power_up").to_owned(),
+    };
+    causes.iter().map(&mut name).collect()
+}
+
+/// The report names these in English; what the builder wrote is taken out of it and said again.
+fn held(say: &Say<'_>, control: ControlId, name: &str) -> String {
+    let control = &say.setup.controls[control];
+    let rest = name.strip_prefix(&format!("{}: ", control.name)).unwrap_or(name);
+    let (way, needs) = match rest.split_once(" held fully") {
+        Some((way, needs)) => (say.fill("matrix.held", &[("way", &plain(way))]), needs),
+        None => (plain(rest.strip_suffix(" set").unwrap_or(rest)), ""),
+    };
+    format!("{}: {way}{}", plain(&control.name), plain(needs))
+}

@@ -1,0 +1,406 @@
+//! The list of bench tests, in the order in which a careful fitter does them: nothing that can hurt
+//! on board first, what everything else rests on before what rests on it.
+
+use serde::Serialize;
+
+use super::faults;
+use super::loss::moments;
+use super::say::{Say, held, switched};
+use super::table::{Cell, Table};
+use crate::chain::Inputs;
+use crate::chain::order::LINES;
+use crate::device::PulsesFail;
+use crate::document::words::{self, Way, listed, plain, way};
+use crate::setup::{ChannelId, ControlId, Input, OrderLines, Setup, Side, Toleranced, WorkRef};
+
+/// Tests that belong together.
+#[derive(Serialize)]
+pub(super) struct Group {
+    title: String,
+    /// What to know before the first of them; empty if nothing.
+    before: String,
+    table: Table,
+}
+
+/// A list being written: every test has a number, so that a note can refer to it.
+struct List<'a> {
+    say: &'a Say<'a>,
+    groups: Vec<Group>,
+}
+
+impl List<'_> {
+    fn group(&mut self, key: &str) {
+        let say = self.say;
+        let head = ["number", "do", "see", "pulse", "measured", "initials", "date"];
+        let head = head.map(|key| say.get(&format!("tests.head.{key}")).to_owned());
+        let before = say.labels.find(&format!("sheet.tests.{key}.before")).unwrap_or_default().to_owned();
+        let title = say.get(&format!("tests.{key}.title")).to_owned();
+        self.groups.push(Group { title, before, table: Table::with_head(head) });
+    }
+
+    fn add(&mut self, what: impl Into<String>, see: impl Into<String>, pulse: impl Into<String>) {
+        let group = self.groups.len();
+        if let Some(last) = self.groups.last_mut() {
+            let number = format!("{group}.{}", last.table.len() + 1);
+            let empty = || Cell::plain("");
+            last.table.cells(vec![
+                Cell::bold(number),
+                Cell::plain(what),
+                Cell::plain(see),
+                Cell::plain(pulse),
+                empty(),
+                empty(),
+                empty(),
+            ]);
+        }
+    }
+
+    /// A test whose words are all in the labels.
+    fn plain(&mut self, key: &str) {
+        let of = |what: &str| self.say.get(&format!("tests.{key}.{what}")).to_owned();
+        let (what, see) = (of("do"), of("see"));
+        self.add(what, see, "");
+    }
+}
+
+/// All of them; a group without a test is left out.
+pub(super) fn groups(say: &Say<'_>) -> Vec<Group> {
+    let mut list = List { say, groups: Vec::new() };
+    for write in [before, power_up, sense, rest, ways, orders, works, lost_link, alarms, afterwards, bench] {
+        let so_far = list.groups.len();
+        write(say, &mut list);
+        // Numbers count the groups that are printed.
+        if list.groups.last().is_some_and(|g| g.table.is_empty()) && list.groups.len() > so_far {
+            list.groups.pop();
+        }
+    }
+    list.groups
+}
+
+fn lets_go(setup: &Setup) -> bool {
+    setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go)
+}
+
+fn gas(setup: &Setup) -> bool {
+    setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency)
+}
+
+fn motor(setup: &Setup) -> bool {
+    setup.devices.iter().any(|d| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid)
+}
+
+fn before(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("before");
+    if gas(say.setup) {
+        list.plain("gas_out");
+    }
+    if lets_go(say.setup) {
+        list.plain("unloaded");
+    }
+    if motor(say.setup) {
+        list.plain("propellers_off");
+    }
+    list.plain("open");
+    list.plain("batteries");
+    list.plain("code");
+}
+
+fn power_up(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("power_up");
+    match &say.setup.transmitter.memory {
+        Some(memory) => {
+            let what = say.fill("tests.transmitter_memory.do", &[("memory", memory)]);
+            list.add(what, say.get("tests.transmitter_memory.see"), "");
+        }
+        None => list.plain("transmitter_first"),
+    }
+    list.plain("boat_second");
+}
+
+/// Where the sense was never measured nothing that follows can be believed before it is.
+fn sense(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("sense");
+    for (id, channel) in say.setup.channels.iter().enumerate() {
+        let Some(control) = channel.control.filter(|_| !channel.longer_measured) else { continue };
+        let (name, way) = (say.control(control), say.way(id, channel.longer));
+        let what = say.fill("tests.sense.do", &[("control", &name), ("way", &way)]);
+        let see = say.fill("tests.sense.see", &[("channel", &say.channel(id))]);
+        let band = band(say, id, &Inputs::at_rest(say.setup));
+        list.add(what, see, say.fill("tests.longer_than", &[("pulse", &band)]));
+    }
+}
+
+fn band(say: &Say<'_>, channel: ChannelId, inputs: &Inputs) -> String {
+    say.band(&say.outputs(channel, inputs), &say.setup.transmitter.pulse.accuracy.0)
+}
+
+fn on_channel(say: &Say<'_>, channel: ChannelId, pulse: &str) -> String {
+    say.fill("tests.on_channel", &[("channel", &say.channel(channel)), ("pulse", pulse)])
+}
+
+fn rest(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("rest");
+    let inputs = Inputs::at_rest(say.setup);
+    for (id, channel) in say.setup.channels.iter().enumerate() {
+        // A switch has no rest: each of its settings is a test of its own.
+        if channel.control.is_some_and(|c| !say.setup.controls[c].settings.is_empty()) {
+            continue;
+        }
+        let what = say.fill("tests.rest.do", &[("channel", &say.channel(id))]);
+        let see = listed(say.setup.devices_on(id).map(|(_, d)| at_rest(say, d)));
+        list.add(what, see, band(say, id, &inputs));
+    }
+}
+
+fn at_rest(say: &Say<'_>, device: &crate::setup::Device) -> String {
+    let name = plain(&device.name);
+    let key = if device.kind.rests_in_band {
+        "tests.rest.still"
+    } else if device.works.is_empty() {
+        "tests.rest.middle"
+    } else {
+        "tests.rest.shut"
+    };
+    say.fill(key, &[("device", &name)])
+}
+
+/// Each way of each control, under each setting of what changes its rate.
+fn ways(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("ways");
+    let setup = say.setup;
+    for (id, control) in setup.controls.iter().enumerate() {
+        let channels: Vec<ChannelId> =
+            (0..setup.channels.len()).filter(|c| setup.channels[*c].control == Some(id)).collect();
+        if !control.settings.is_empty() {
+            for n in 0..control.settings.len() {
+                let inputs = switched(setup, Inputs::at_rest(setup), id, n);
+                let ends = [(0, Side::Low), (control.settings.len() - 1, Side::High)];
+                let does = ends
+                    .iter()
+                    .find(|(end, _)| *end == n)
+                    .map(|(_, side)| way(say.labels, setup, id, *side).does);
+                let name = plain(&control.settings[n]);
+                let what = say.fill("tests.ways.set", &[("control", &say.control(id)), ("setting", &name)]);
+                let does = does
+                    .filter(|d| !d.is_empty())
+                    .unwrap_or_else(|| words::setting(say.labels, setup, id, n).does);
+                list.add(what, does, bands(say, &channels, &inputs));
+            }
+            continue;
+        }
+        for side in Side::BOTH {
+            let Way { hand, word, does, .. } = way(say.labels, setup, id, side);
+            let what = say
+                .fill("tests.ways.hold", &[("control", &say.control(id)), ("hand", &hand), ("way", &word)]);
+            let inputs = held(setup, id, side.position(), 0);
+            let switch = switch_of(setup, &channels, side);
+            let Some(switch) = switch else {
+                list.add(what, does, bands(say, &channels, &inputs));
+                continue;
+            };
+            for n in 0..setup.controls[switch].settings.len() {
+                let (name, setting) =
+                    (plain(&setup.controls[switch].name), plain(&setup.controls[switch].settings[n]));
+                let what =
+                    say.fill("tests.ways.with", &[("what", &what), ("switch", &name), ("setting", &setting)]);
+                let inputs = switched(setup, inputs.clone(), switch, n);
+                list.add(
+                    what,
+                    needed(say, &channels, side, (switch, n), &does),
+                    bands(say, &channels, &inputs),
+                );
+            }
+        }
+    }
+}
+
+/// The switch that changes the rate of a way or decides what it is to work.
+fn switch_of(setup: &Setup, channels: &[ChannelId], side: Side) -> Option<ControlId> {
+    let rate = channels.iter().find_map(|c| setup.channels[*c].rate[side.index()].switch);
+    rate.or_else(|| {
+        let wants = channels.iter().flat_map(|c| &setup.channels[*c].wants[side.index()]);
+        wants.flat_map(|want| &want.needs).map(|(switch, _)| *switch).next()
+    })
+}
+
+/// What is seen in a setting: nothing, where what the way wants needs another one.
+fn needed(
+    say: &Say<'_>,
+    channels: &[ChannelId],
+    side: Side,
+    (switch, n): (ControlId, usize),
+    does: &str,
+) -> String {
+    let mut wants = channels.iter().flat_map(|c| &say.setup.channels[*c].wants[side.index()]).peekable();
+    let elsewhere = |want: &crate::setup::Want| want.needs.iter().any(|(s, at)| *s == switch && *at != n);
+    if wants.peek().is_some() && wants.all(elsewhere) {
+        return say.get("tests.ways.nothing").to_owned();
+    }
+    does.to_owned()
+}
+
+fn bands(say: &Say<'_>, channels: &[ChannelId], inputs: &Inputs) -> String {
+    let each = channels.iter().map(|c| on_channel(say, *c, &band(say, *c, inputs)));
+    each.collect::<Vec<_>>().join("\n")
+}
+
+/// One test for each line of the set's sums that nobody knows.
+fn orders(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("orders");
+    for (index, line) in LINES.iter().enumerate() {
+        if !is_open(&say.setup.transmitter.order, index) {
+            continue;
+        }
+        let key = line.key;
+        let [what, see] = ["do", "see"].map(|what| say.get(&format!("orders.{key}.{what}")).to_owned());
+        list.add(what, see, "");
+    }
+}
+
+fn is_open(order: &OrderLines, index: usize) -> bool {
+    match index {
+        0 => order.past_full_stick.is_none(),
+        1 => order.endpoint.is_none(),
+        2 => order.endpoint_side.is_none(),
+        3 => order.trim.is_none(),
+        4 => order.mix.is_none(),
+        _ => order.sub_trim.is_none(),
+    }
+}
+
+/// Where each work engages, is complete and lets go, creeping from rest.
+fn works(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("works");
+    for reference in say.works() {
+        let work = say.setup.work(reference);
+        let name = format!("{} ({})", plain(&work.name), plain(&say.setup.devices[reference.device].name));
+        let side = say.get(if work.sign < 0 { "settings.shorter" } else { "settings.longer" });
+        let engages = words::work_phrase(say.labels, say.setup, reference);
+        list.add(
+            say.fill("tests.works.creep", &[("work", &name), ("side", side)]),
+            say.fill("tests.works.engages", &[("what", &engages), ("at", &say.toleranced(&work.from))]),
+            threshold(say, reference, &work.from),
+        );
+        for (key, at) in [("complete", &work.full), ("ends", &work.to), ("lets_go", &work.releases)] {
+            if let Some(at) = at {
+                list.add(
+                    say.fill(&format!("tests.works.{key}_do"), &[("work", &name)]),
+                    say.fill(&format!("tests.works.{key}"), &[("at", &say.toleranced(at))]),
+                    threshold(say, reference, at),
+                );
+            }
+        }
+    }
+}
+
+/// The pulses between which a threshold has to lie, servo and meter included.
+fn threshold(say: &Say<'_>, work: WorkRef, at: &Toleranced) -> String {
+    let off = |sign: i32| {
+        let (accuracy, _) = say.setup.slack_parts(work.device, sign, false);
+        &at.off + accuracy
+    };
+    let sign = at.value.signum();
+    let ends = [&at.value - off(sign), &at.value + off(sign)];
+    say.band(&ends, &say.setup.transmitter.pulse.accuracy.0)
+}
+
+/// Each moment after a lost link, against a stopwatch.
+fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("lost_link");
+    let unit = say.setup.fail_safe.as_ref();
+    for (n, moment) in moments(say).into_iter().enumerate() {
+        let time = say.seconds(&moment.seconds);
+        let what = if n == 0 {
+            say.get("tests.lost_link.off").to_owned()
+        } else {
+            say.fill("tests.lost_link.wait", &[("time", &time)])
+        };
+        let off = match unit.and_then(|u| u.accuracy.as_ref()).filter(|_| moment.by_unit) {
+            Some(own) => own.0.clone(),
+            None => say.setup.transmitter.pulse.accuracy.0.clone(),
+        };
+        let pulses = moment
+            .sets
+            .iter()
+            .map(|(channel, at)| on_channel(say, *channel, &say.band(&[at.clone(), at.clone()], &off)));
+        let see = say.fill("tests.lost_link.see", &[("when", &moment.when), ("what", &moment.what)]);
+        list.add(what, see, pulses.collect::<Vec<_>>().join("\n"));
+    }
+    if motor(say.setup) {
+        list.plain("motor_on_loss");
+    }
+    list.plain("comes_back");
+    if gas(say.setup) || lets_go(say.setup) {
+        list.plain("nothing_again");
+    }
+}
+
+fn alarms(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("alarms");
+    let Some(unit) = &say.setup.fail_safe else { return };
+    let first = unit.stages.first().map_or_else(String::new, |s| plain(&s.name));
+    let pulses = unit.stages.first().map_or_else(String::new, |stage| {
+        let off = unit.accuracy.as_ref().unwrap_or(&say.setup.transmitter.pulse.accuracy);
+        let each = stage
+            .set
+            .iter()
+            .map(|(channel, at)| on_channel(say, *channel, &say.band(&[at.clone(), at.clone()], &off.0)));
+        each.collect::<Vec<_>>().join("\n")
+    });
+    let kept =
+        listed((0..say.setup.channels.len()).filter(|c| !unit.channels.contains(c)).map(|c| say.channel(c)));
+    let see = if kept.is_empty() {
+        say.fill("tests.alarms.see", &[("stage", &first)])
+    } else {
+        say.fill("tests.alarms.see_kept", &[("stage", &first), ("channels", &kept)])
+    };
+    if let Some((battery, below)) = &unit.low_battery {
+        let name = say.setup.batteries.get(*battery).map_or("", |b| b.name.as_str());
+        let volts = say.labels.decimal(&below.0.to_decimal(2));
+        let volts = say.labels.fill("common.volts", &[("number", &volts)]);
+        let what = say.fill("tests.alarms.battery", &[("name", &plain(name)), ("volts", &volts)]);
+        list.add(what, see.clone(), pulses.clone());
+    }
+    if unit.leak {
+        list.add(say.get("tests.alarms.leak"), see, pulses);
+    }
+}
+
+/// Power without a transmitter, range, and everything back where it belongs.
+fn afterwards(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("afterwards");
+    list.plain("without_transmitter");
+    list.plain("range");
+    let levellers =
+        say.setup.devices.iter().filter(|d| d.kind.passes_on && !matches!(d.input, Input::Behind(_)));
+    for device in levellers {
+        let name = plain(&device.name);
+        let what = say.fill("tests.levels.do", &[("device", &name)]);
+        list.add(what, say.get("tests.levels.see"), "");
+    }
+}
+
+fn bench(say: &Say<'_>, list: &mut List<'_>) {
+    list.group("bench");
+    for [what, see] in faults::tests(say) {
+        list.add(what, see, "");
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod checks {
+    use super::is_open;
+    use crate::chain::order::LINES;
+    use crate::setup::{OrderLines, lower};
+    use crate::source::Source;
+
+    #[test]
+    fn every_line_of_the_order_has_its_own_test() {
+        let nothing_known = OrderLines::default();
+        assert!((0..LINES.len()).all(|line| is_open(&nothing_known, line)));
+        let source = Source::from_text("moonfish", include_str!("../../../boats/moonfish.yaml")).unwrap();
+        let known = lower::lower(&source).unwrap().transmitter.order;
+        assert!((0..LINES.len()).all(|line| !is_open(&known, line)));
+    }
+}

@@ -1,0 +1,119 @@
+//! What was proved and with how much room, what stays open, and what is accepted and why.
+
+use super::say::Say;
+use super::table::Table;
+use crate::document::words::{listed, plain};
+use crate::finding::{Finding, Margin, Outcome};
+use crate::setup::Exact;
+
+/// What was proved: a row for each rule and thing, with every state in which it holds, the least
+/// margin first; then, where there is no distance, a row for each rule.
+pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
+    let head = ["margin", "micros", "rule", "about", "states"];
+    let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
+    let proved = || findings.iter().filter(|f| f.outcome == Outcome::Proved);
+    let things = proved().filter(|f| f.margin.is_some());
+    let mut rows: Vec<(Margin, Vec<&Finding>)> = groups(things, |f| (f.rule, f.about.as_str()))
+        .into_iter()
+        .filter_map(|all| Some((least_of(&all)?, all)))
+        .collect();
+    rows.sort_by(|a, b| a.0.axis.cmp(&b.0.axis));
+    for (margin, all) in rows {
+        let (percent, micros) = (say.percent(&margin.axis), say.micros(&margin.micros.0));
+        let about = plain(&all[0].about);
+        table.row_with_bold(vec![percent, micros, all[0].rule.to_owned(), about, states(say, &all)], &[0]);
+    }
+    for all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
+        let about = listed(all.iter().map(|f| plain(&f.about)));
+        let none = || say.get("verdicts.no_distance").to_owned();
+        table.row(vec![none(), none(), all[0].rule.to_owned(), about, states(say, &all)]);
+    }
+    table
+}
+
+/// Findings with the same key, in the order in which each key is first met; no group is empty.
+fn groups<'a, K: PartialEq>(
+    findings: impl Iterator<Item = &'a Finding>,
+    key: impl Fn(&'a Finding) -> K,
+) -> Vec<Vec<&'a Finding>> {
+    let mut all: Vec<Vec<&Finding>> = Vec::new();
+    for finding in findings {
+        match all.iter_mut().find(|group| key(group[0]) == key(finding)) {
+            Some(group) => group.push(finding),
+            None => all.push(vec![finding]),
+        }
+    }
+    all
+}
+
+fn least_of(all: &[&Finding]) -> Option<Margin> {
+    let margins = all.iter().filter_map(|f| f.margin.clone());
+    margins.reduce(|a, b| if b.axis < a.axis { b } else { a })
+}
+
+/// The states of a group, each with its least margin where they differ.
+fn states(say: &Say<'_>, all: &[&Finding]) -> String {
+    let of_state: Vec<(String, Option<Exact>)> = groups(all.iter().copied(), |f| f.state.as_str())
+        .iter()
+        .map(|group| (state(say, &group[0].state), least_of(group).map(|m| m.axis)))
+        .collect();
+    let alike = of_state.windows(2).all(|two| two[0].1 == two[1].1);
+    listed(of_state.into_iter().map(|(name, margin)| match margin {
+        Some(margin) if !alike => format!("{name}\u{a0}{}", say.percent(&margin)),
+        _ => name,
+    }))
+}
+
+/// Warnings, and in a draft errors, that nobody accepted.
+pub(super) fn open(say: &Say<'_>, findings: &[Finding]) -> Table {
+    let head = ["severity", "rule", "about", "message"];
+    let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
+    for finding in findings.iter().filter(|f| f.is_open()) {
+        let severity = say.get(&format!("verdicts.{}", finding.weight().word())).to_owned();
+        let (about, message) = (plain(&finding.about), finding.message.clone());
+        table.row_with_bold(vec![severity, finding.rule.to_owned(), about, message], &[0]);
+    }
+    table
+}
+
+/// What the builder lives with.
+pub(super) fn accepted(say: &Say<'_>, findings: &[Finding]) -> Table {
+    let head = ["rule", "about", "message", "because"];
+    let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
+    for finding in findings.iter().filter(|f| f.outcome != Outcome::Proved) {
+        if let Some(because) = &finding.accepted {
+            let (about, message) = (plain(&finding.about), finding.message.clone());
+            table.row(vec![finding.rule.to_owned(), about, message, because.clone()]);
+        }
+    }
+    table
+}
+
+/// The least margin of all.
+pub(super) fn least(findings: &[Finding]) -> Option<(&Exact, &Finding)> {
+    let proved = findings.iter().filter(|f| f.outcome == Outcome::Proved);
+    proved.filter_map(|f| f.margin.as_ref().map(|m| (&m.axis, f))).min_by(|a, b| a.0.cmp(b.0))
+}
+
+/// A state of the boat in the language of the sheet.
+pub(super) fn state(say: &Say<'_>, name: &str) -> String {
+    let known = [
+        ("piloting", "piloting"),
+        ("waiting", "waiting"),
+        ("lost for good", "lost_for_good"),
+        ("power-up", "power_up"),
+    ];
+    if let Some((_, key)) = known.iter().find(|(known, _)| *known == name) {
+        return say.get(&format!("states.{key}")).to_owned();
+    }
+    let stage = name.strip_prefix("stage ").map(|rest| match rest.rsplit_once(" (") {
+        // The cause in brackets: the unit acts on low battery or a leak while the link stands.
+        Some((stage, cause)) if cause.contains("battery") || cause.starts_with("leak") => (stage, true),
+        _ => (rest, false),
+    });
+    match stage {
+        Some((stage, true)) => say.fill("states.stage_alarm", &[("stage", &plain(stage))]),
+        Some((stage, false)) => say.fill("states.stage", &[("stage", &plain(stage))]),
+        None => plain(name),
+    }
+}

@@ -1,0 +1,37 @@
+//! The set slows down the channel that brings her up.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::finding::{Finding, Severity};
+use crate::setup::{Exact, Side};
+
+/// The rule's name.
+pub const NAME: &str = "blow-slowed";
+
+/// Once for each wanted work that raises her, on a channel that the set slows down.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (channel, c) in setup.channels.iter().enumerate() {
+        let Some(slow) = &c.slow else { continue };
+        for (work, w) in context.works_on(channel).filter(|(_, w)| w.kind.raises()) {
+            if !Side::BOTH.into_iter().any(|side| context.wants(channel, side, work)) {
+                continue;
+            }
+            // The worst is to come from the other end of the travel.
+            let way = (Exact::ONE + w.from.farthest(w.sign).abs()) * Exact::ratio(1, 2);
+            let seconds = &slow.0 * way;
+            let name = setup.work_name(work);
+            findings.push(
+                Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+                    .at(say::channel_path(setup, channel).then("slow"), "every movement waits for this")
+                    .and_at(say::threshold_path(setup, work), "and she is not blown before it is here")
+                    .help("take the slowing off this channel; where a valve must open gently, slow the mechanism on its sinking side only")
+                    .close_plain(
+                        seconds.signum() > 0,
+                        &format!("the set delays {name} by up to {} s", seconds.to_decimal(1)),
+                        &format!("the set does not delay {name}"),
+                    ),
+            );
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! With the link lost she drives ahead with her planes at rise.
+
+use super::context::Context;
+use super::motor_runs_on_loss::{drives_the_boat, outside_band};
+use super::say::{self, Draft};
+use super::states::{Place, State, StateKind};
+use crate::finding::{Finding, Severity};
+use crate::proof::Verdict;
+use crate::setup::{BoatKind, Device, Exact, Path, Setup};
+
+/// The rule's name.
+pub const NAME: &str = "broaches-on-loss";
+
+/// From which position on planes count as hard over. Common practice, no source.
+const HARD_OVER: i64 = 50;
+
+/// What lifts the bow going ahead.
+const RISE: [&str; 2] = ["bow rises", "stern dips"];
+
+/// Once for each state after a loss in which a preset or a stage sets motor and planes.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    if setup.boat.kind != BoatKind::Submarine {
+        return;
+    }
+    for state in context.states() {
+        if !matches!(state.kind, StateKind::Waiting | StateKind::Stage(_)) {
+            continue;
+        }
+        for device in &setup.devices {
+            let Some(at) = set_to(setup, state, device, &RISE) else { continue };
+            let motor = setup.devices.iter().find(|motor| runs_ahead(context, state, motor));
+            let over = at >= Exact::percent(HARD_OVER);
+            let mut draft = Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
+                .at(set_by(state), format!("sets {} to {} of rise", device.name, say::percent(&at)));
+            if let Some(motor) = motor {
+                draft = draft.and_at(Path::of(["devices", &motor.name]), "and this drives her ahead");
+            }
+            let motor = motor.map_or("the motor", |m| m.name.as_str());
+            findings.push(
+                draft
+                    .help("stop the motor, or set the planes to a gentle rise: she is to come up, not to jump out among boats and people")
+                    .close_plain(
+                        over && motor != "the motor",
+                        &format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
+                        &format!("{}: {} does not throw her out of the water", state.name, device.name),
+                    ),
+            );
+        }
+    }
+}
+
+/// Where a state sets a device, as a distance from rest, if that does one of `effects`.
+pub fn set_to(setup: &Setup, state: &State, device: &Device, effects: &[&str; 2]) -> Option<Exact> {
+    let id = setup.devices.iter().position(|d| d.name == device.name)?;
+    let Place::Fixed { at, .. } = &state.places[id] else { return None };
+    let effect = device.effects[usize::from(at.signum() > 0)].filter(|_| !at.is_zero())?;
+    effects.contains(&setup.effect_words(effect)).then(|| at.abs())
+}
+
+/// Where in the file a state is set.
+pub fn set_by(state: &State) -> Path {
+    match state.kind {
+        StateKind::Stage(index) => Path::of(["fail_safe", "stages", &index.to_string()]),
+        _ => Path::of(["receiver", "on_loss"]),
+    }
+}
+
+fn runs_ahead(context: &Context, state: &State, motor: &Device) -> bool {
+    let setup = context.setup;
+    if !drives_the_boat(setup, motor) || motor.still_between.is_none() {
+        return false;
+    }
+    if set_to(setup, state, motor, &["drives ahead", "drives ahead"]).is_none() {
+        return false;
+    }
+    setup.devices.iter().position(|d| d.name == motor.name).is_some_and(|id| {
+        let (answer, _) = outside_band(context, id, motor, &state.places[id], &context.everything);
+        matches!(answer.verdict, Verdict::Met(_))
+    })
+}

@@ -1,0 +1,40 @@
+//! The set mixes a control in, and a module behind the receiver does so again.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::finding::{Finding, Severity};
+use crate::proof::cases::Influence;
+use crate::setup::{Input, Path};
+
+/// The rule's name.
+pub const NAME: &str = "mixed-twice";
+
+/// Once for each control that a module mixes in.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for device in &setup.devices {
+        let Input::Channel(channel) = device.input else { continue };
+        for &control in &device.facts.module_mixes {
+            // Through a module each channel is to carry one control; whatever else brings this one
+            // onto the channel was mixed in the set.
+            let twice = Influence::on(setup, channel).controls.contains(&control);
+            let control = &setup.controls[control].name;
+            let name = format!("{}/{control}", device.name);
+            let title = setup.channel_title(channel);
+            findings.push(
+                Draft::new(NAME, Severity::Error, name, "piloting")
+                    .at(
+                        Path::of(["devices", &device.name, "module_mixes"]),
+                        format!("the module mixes {control} in"),
+                    )
+                    .and_at(say::channel_path(setup, channel), format!("{title} carries {control} already"))
+                    .help("take the mix out of the set, or plug the servos straight into the receiver; one of the two does the mixing")
+                    .close_plain(
+                        twice,
+                        &format!("{control} reaches {} twice: mixed in the set and by the module", device.name),
+                        &format!("{control} is mixed into {} by the module alone", device.name),
+                    ),
+            );
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! A stage or a preset keeps something on for longer than it may run in one go.
+
+use super::broaches_on_loss::set_by;
+use super::context::Context;
+use super::say::{self, Draft};
+use super::states::{Place, StateKind};
+use crate::finding::{Finding, Severity};
+use crate::proof::Verdict;
+
+/// The rule's name.
+pub const NAME: &str = "runs-too-long";
+
+/// Once for each work of which the file says how long it may run, and each state that sets it.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (work, w) in context.works() {
+        let Some(longest) = &w.facts.longest else { continue };
+        // Stages that follow each other and keep it on are one go.
+        let mut so_far = crate::setup::Exact::ZERO;
+        for state in context.states() {
+            let place = &state.places[work.device];
+            let lasts = match (state.kind, &setup.fail_safe) {
+                (StateKind::Stage(index), Some(unit)) => {
+                    unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone())
+                }
+                // A unit that surely follows ends it.
+                (StateKind::Waiting, _) if context.unit != super::states::Unit::Sure => None,
+                _ => continue,
+            };
+            if !matches!(place, Place::Fixed { .. }) {
+                continue;
+            }
+            let answer = context.may_engage(work, place, &context.everything, false);
+            if matches!(answer.verdict, Verdict::Clear) {
+                so_far = crate::setup::Exact::ZERO;
+                continue;
+            }
+            let total = lasts.map(|lasts| &so_far + lasts);
+            let told = match &total {
+                Some(total) => format!("for {} s", total.to_decimal(1)),
+                None => "until the signal returns".to_owned(),
+            };
+            let name = setup.work_name(work);
+            let most = longest.0.to_decimal(1);
+            findings.push(
+                Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
+                    .at(set_by(state), format!("keeps {name} on {told}"))
+                    .and_at(say::work_path(setup, work).then("longest"), "and it may run no longer than this")
+                    .help("give the stage a `lasts` within that and let a stage follow that switches it off; a receiver's preset cannot end by itself")
+                    .close_plain(
+                        total.as_ref().is_none_or(|total| *total > longest.0),
+                        &format!("{name} is kept on {told}, but may run for {most} s in one go"),
+                        &format!("{name} is kept on {told} and may run for {most} s"),
+                    ),
+            );
+            so_far = total.unwrap_or(so_far);
+        }
+    }
+}

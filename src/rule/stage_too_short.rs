@@ -1,0 +1,54 @@
+//! A stage is over before the servo has got there.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::finding::{Finding, Severity};
+use crate::setup::{Exact, Path};
+
+/// The rule's name.
+pub const NAME: &str = "stage-too-short";
+
+/// Once for each stage that ends and each of its works on a servo of which the file says how slow it is.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let Some(unit) = &setup.fail_safe else { return };
+    for (index, stage) in unit.stages.iter().enumerate() {
+        let Some(lasts) = &stage.lasts else { continue };
+        for &work in &stage.works {
+            let (w, device) = (setup.work(work), &setup.devices[work.device]);
+            let Some(takes) = &device.facts.takes else { continue };
+            // It may stand at the far end of the other side when the link is lost.
+            let other = usize::from(w.sign < 0);
+            let from = device.stops[other]
+                .as_ref()
+                .map_or(setup.transmitter.furthest.clone(), |stop| stop.value.abs());
+            let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign).abs();
+            let way = (from + needed) * Exact::ratio(1, 2);
+            let seconds = &takes.0 * way;
+            let (name, told) = (setup.work_name(work), seconds.to_decimal(1));
+            findings.push(
+                Draft::new(
+                    NAME,
+                    Severity::Error,
+                    format!("{}.{name}", stage.name),
+                    &format!("stage {}", stage.name),
+                )
+                .at(
+                    Path::of(["fail_safe", "stages", &index.to_string(), "lasts"]),
+                    format!("over after {} s", lasts.0.to_decimal(1)),
+                )
+                .and_at(
+                    Path::of(["devices", &device.name, "takes"]),
+                    format!("{name} may be reached only after {told} s"),
+                )
+                .and_at(say::work_path(setup, work), "this is what the stage is there for")
+                .help("let the stage last for the way of the servo and then as long as the work is to act")
+                .close_plain(
+                    lasts.0 <= seconds,
+                    &format!("stage {} may be over before {} has got to {name}", stage.name, device.name),
+                    &format!("{} gets to {name} within stage {}", device.name, stage.name),
+                ),
+            );
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! A switch that works something grave also changes how something else feels.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use super::starts_on::can_hurt;
+use crate::finding::{Finding, Severity};
+use crate::setup::{ChannelId, ControlId, Path, Reserved};
+
+/// The rule's name.
+pub const NAME: &str = "switch-does-two-things";
+
+/// Once for each switch that works or guards something grave.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    for (id, control) in setup.controls.iter().enumerate().filter(|(_, c)| !c.settings.is_empty()) {
+        let Some((what, on)) = grave_on(context, id) else { continue };
+        let other = (0..setup.channels.len()).find(|&c| c != on && chooses_feel(context, c, id));
+        let mut draft = Draft::new(NAME, Severity::Warning, control.name.clone(), "piloting")
+            .at(Path::of(["controls", &control.name]), "one switch, two things")
+            .and_at(say::channel_path(setup, on), format!("here it decides about {what}"));
+        let mut broken = String::new();
+        if let Some(other) = other {
+            let title = setup.channel_title(other);
+            draft = draft.and_at(say::channel_path(setup, other), "here it chooses a rate or a mix");
+            broken = format!("{} decides about {what} and about the feel of {title}", control.name);
+        }
+        findings.push(
+            draft
+                .help("give one of the two a switch of its own; if it is meant so, accept it and say why")
+                .close_plain(
+                    other.is_some(),
+                    &broken,
+                    &format!("{} decides about {what} only", control.name),
+                ),
+        );
+    }
+}
+
+/// Something grave that a switch works or guards, and on which channel.
+fn grave_on(context: &Context, switch: ControlId) -> Option<(String, ChannelId)> {
+    let setup = context.setup;
+    context.works().find_map(|(work, w)| {
+        let channel = setup.channel_of(work.device)?;
+        let guards = matches!(w.reserved, Reserved::Unless(guard, _) if guard == switch);
+        let works = setup.channels[channel].control == Some(switch)
+            && (w.kind.is_grave() || can_hurt(w))
+            && context.pilot_may_engage(work);
+        (guards || works).then(|| (setup.work_name(work), channel))
+    })
+}
+
+/// Whether a switch chooses a rate or a mix of a channel that works nothing grave itself.
+fn chooses_feel(context: &Context, channel: ChannelId, switch: ControlId) -> bool {
+    let c = &context.setup.channels[channel];
+    let chooses = c.rate.iter().any(|rate| rate.switch == Some(switch))
+        || c.mixes.iter().any(|mix| mix.when.iter().any(|when| when.0 == switch));
+    chooses && !context.works_on(channel).any(|(_, w)| w.kind.is_grave() || can_hurt(w))
+}

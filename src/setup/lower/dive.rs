@@ -1,0 +1,285 @@
+//! The sections `hull` and `tank`: the boat as a body in water, and what empties her tank.
+
+use super::super::exact::Exact;
+use super::super::model::{Emptier, Gas, GasKind, Hull, LiquefiedGas, Pump, Tank};
+use super::super::quantity::{
+    About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, Millimetres, Seconds,
+};
+use super::Reader;
+use super::pad::{Block, Pad};
+use super::text::{either, shown};
+use super::units::{Quantity, Unit};
+use crate::source::{Entry, Mistake, Node, Value};
+
+pub(in crate::setup) const HULL: &[&str] = &["weight", "heavy", "length", "beam", "dives_at", "water"];
+pub(in crate::setup) const TANK: &[&str] = &["volume", "emptied_by"];
+pub(in crate::setup) const EMPTIER: &[&str] = &[
+    "flow",
+    "flow_off",
+    "starts_in",
+    "duty",
+    "current",
+    "air",
+    "gas",
+    "bottle",
+    "charge",
+    "pressure",
+    "hole",
+];
+/// Of these, the keys of a pump.
+const OF_PUMP: &[&str] = &["flow", "flow_off", "starts_in", "duty", "current", "air"];
+
+/// Where a blower takes its air from; whether that is a snorkel.
+pub(in crate::setup) const AIRS: &[(&str, bool)] = &[("hull", false), ("snorkel", true)];
+pub(in crate::setup) const GASES: &[(&str, LiquefiedGas)] = &[
+    ("propane", LiquefiedGas::Propane),
+    ("butane", LiquefiedGas::Butane),
+    ("isobutane", LiquefiedGas::Isobutane),
+    ("R134a", LiquefiedGas::R134a),
+    ("R152a", LiquefiedGas::R152a),
+    ("R1234ze", LiquefiedGas::R1234ze),
+];
+pub(in crate::setup) const AIR: &str = "air";
+
+const FLOW: &str = "flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]]";
+
+/// In the unit that is kept.
+pub(super) fn base(unit: Unit, value: Exact) -> Exact {
+    match unit {
+        Unit::Percent => value / Exact::int(100),
+        Unit::Grams | Unit::Millilitres | Unit::Milliohms => value / Exact::int(1000),
+        _ => value,
+    }
+}
+
+fn about<Q>(quantity: Quantity, make: fn(Exact) -> Q) -> About<Q> {
+    let off = quantity.off.map_or(Exact::ZERO, |(off, unit)| base(unit, off));
+    About { value: make(base(quantity.unit, quantity.value)), off: make(off) }
+}
+
+pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
+    let mut hull = Hull::default();
+    let Some(block) = pad.section(top, "hull", HULL) else {
+        return hull;
+    };
+    let weights = [Unit::Kilograms, Unit::Grams];
+    hull.weight = above_nought(pad, &block, "weight", &weights).map(|q| about(q, Kilograms));
+    hull.heavy = block
+        .get("heavy")
+        .and_then(|node| pad.quantity(node, "`heavy`", &weights))
+        .map(|q| about(q, Kilograms));
+    let mut length = |key: &str| {
+        let quantity = above_nought(pad, &block, key, &[Unit::Millimetres])?;
+        Some(Millimetres(quantity.value))
+    };
+    (hull.length, hull.beam) = (length("length"), length("beam"));
+    hull.dives_at =
+        above_nought(pad, &block, "dives_at", &[Unit::MetresPerSecond]).map(|q| MetresPerSecond(q.value));
+    if let Some(node) = block.get("water")
+        && let Some([cold, warm]) = pad.pair(node, "`water`", "water: [4 degC, 22 degC]")
+    {
+        let mut degrees =
+            |node| pad.plain(node, "a temperature of the water", &[Unit::Celsius]).map(|q| q.value);
+        if let (Some(cold), Some(warm)) = (degrees(cold), degrees(warm)) {
+            if cold > warm || cold.signum() < 0 || warm > Exact::int(40) {
+                let why = "water she sails in lies between 0 degC and 40 degC, the coldest first";
+                pad.add(
+                    Mistake::at(node.span, why, "not so here")
+                        .help("write for instance `water: [4 degC, 22 degC]`"),
+                );
+            }
+            hull.water = Some([Celsius(cold), Celsius(warm)]);
+        }
+    }
+    hull
+}
+
+/// A quantity that makes no sense at nought or below.
+fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &[Unit]) -> Option<Quantity> {
+    let node = block.get(key)?;
+    let quantity = pad.quantity(node, &format!("`{key}`"), units)?;
+    let least = match &quantity.off {
+        Some((off, unit)) => base(quantity.unit, quantity.value.clone()) - base(*unit, off.clone()),
+        None => quantity.value.clone(),
+    };
+    if least.signum() > 0 {
+        return Some(quantity);
+    }
+    pad.add(
+        Mistake::at(node.span, format!("`{key}` must stay above nought"), "nought or less is possible")
+            .help("write what was measured, and a tolerance smaller than that"),
+    );
+    None
+}
+
+impl Reader<'_> {
+    pub(super) fn tank(&mut self, top: &Block<'_>) -> Tank {
+        let mut tank = Tank::default();
+        let Some(block) = self.pad.section(top, "tank", TANK) else {
+            return tank;
+        };
+        let volumes = [Unit::Litres, Unit::Millilitres];
+        tank.volume = above_nought(&mut self.pad, &block, "volume", &volumes).map(|q| about(q, Litres));
+        let Some(node) = block.get("emptied_by") else {
+            return tank;
+        };
+        let Some(block) = self.pad.open_block(node, node.span, "`emptied_by`") else {
+            return tank;
+        };
+        for entry in block.entries() {
+            let emptier = self.emptier(entry);
+            let name = Node {
+                span: entry.key_span,
+                value: Value::Scalar { text: entry.key.clone(), quoted: false },
+            };
+            if let (Some(work), Some(emptier)) = (self.work(&name, None), emptier) {
+                tank.emptied_by.push((work, emptier));
+            }
+        }
+        tank
+    }
+
+    fn emptier(&mut self, entry: &Entry) -> Option<Emptier> {
+        let what = format!("`{}`", shown(&entry.key));
+        let block = self.pad.block(&entry.value, entry.key_span, what, EMPTIER)?;
+        let (pump, gas): (Vec<_>, Vec<_>) =
+            block.entries().iter().partition(|e| OF_PUMP.contains(&e.key.as_str()));
+        match (pump.first(), gas.first()) {
+            (Some(a), Some(b)) => {
+                self.pad.add(
+                    Mistake::at(
+                        b.key_span,
+                        format!("{} is a pump and a bottle at once", block.what),
+                        "of a bottle",
+                    )
+                    .also(a.key_span, "of a pump")
+                    .help("give each a work of its own"),
+                );
+                None
+            }
+            (Some(_), None) => self.pump(&block).map(Emptier::Pump),
+            _ => self.gas(&block).map(Emptier::Gas),
+        }
+    }
+
+    fn pump(&mut self, block: &Block<'_>) -> Option<Pump> {
+        let pad = &mut self.pad;
+        let node = pad.require(block, "flow", &FLOW["flow: ".len()..])?;
+        let flow = flow(pad, node);
+        let share = block.get("flow_off").and_then(|n| pad.amount(n, "`flow_off`", &[Unit::Percent]));
+        let mut seconds = |key: &str| {
+            let node = block.get(key)?;
+            pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
+        };
+        let (starts_in, duty) = (seconds("starts_in"), seconds("duty"));
+        let current = block.get("current").and_then(|n| pad.amount(n, "`current`", &[Unit::Amperes]));
+        Some(Pump {
+            flow: flow?,
+            flow_off: share.map_or(Exact::ZERO, |q| base(q.unit, q.value)),
+            starts_in,
+            duty,
+            current: current.map(|q| Amperes(q.value)),
+            through_snorkel: pad.optional_word(block, "air", AIRS).unwrap_or(false),
+        })
+    }
+
+    fn gas(&mut self, block: &Block<'_>) -> Option<Gas> {
+        let pad = &mut self.pad;
+        let node = pad.require(block, "gas", "butane")?;
+        let kind = gas_kind(pad, node);
+        let bottle = above_nought(pad, block, "bottle", &[Unit::Litres, Unit::Millilitres]);
+        let charge = above_nought(pad, block, "charge", &[Unit::Kilograms, Unit::Grams]);
+        let pressure = above_nought(pad, block, "pressure", &[Unit::Bar]);
+        let hole = above_nought(pad, block, "hole", &[Unit::Millimetres]);
+        let kind = kind?;
+        let wrong = match kind {
+            GasKind::Air => ("charge", "air is measured by its pressure: write `pressure: 8 bar`"),
+            GasKind::Liquefied(_) => {
+                ("pressure", "a liquefied gas has the pressure of its temperature: write `charge: 12 g`")
+            }
+        };
+        if let Some(entry) = block.entries().iter().find(|e| e.key == wrong.0) {
+            let message = format!("`{}` does not say how much of this gas there is", wrong.0);
+            pad.add(Mistake::at(entry.key_span, message, "of another kind of gas").help(wrong.1));
+        }
+        Some(Gas {
+            kind,
+            bottle: bottle.map(|q| about(q, Litres).value),
+            charge: charge.map(|q| about(q, Kilograms)),
+            pressure: pressure.map(|q| about(q, Bar)),
+            hole: hole.map(|q| Millimetres(q.value)),
+        })
+    }
+}
+
+/// Points of a curve on which more pressure means less flow.
+fn flow(pad: &mut Pad, node: &Node) -> Option<Vec<(Bar, LitresPerMinute)>> {
+    let mut points: Vec<(Bar, LitresPerMinute)> = Vec::new();
+    for item in pad.list(node, "`flow`", FLOW)? {
+        let [pressure, flow] = pad.pair(item, "a point of `flow`", FLOW)?;
+        let pressure = pad.amount(pressure, "a pressure", &[Unit::Bar])?.value;
+        let flow = pad.amount(flow, "a flow", &[Unit::LitresPerMinute])?.value;
+        if points.last().is_some_and(|(p, f)| pressure <= p.0 || flow >= f.0) {
+            pad.add(
+                Mistake::at(
+                    item.span,
+                    "a pump moves less against more pressure",
+                    "not so from the point before",
+                )
+                .help(format!("write rising pressures with falling flows: `{FLOW}`")),
+            );
+            return None;
+        }
+        points.push((Bar(pressure), LitresPerMinute(flow)));
+    }
+    if points.len() < 2 {
+        pad.add(
+            Mistake::at(node.span, "a curve needs two points or more", "too few")
+                .help(format!("write for instance `{FLOW}`")),
+        );
+        return None;
+    }
+    Some(points)
+}
+
+fn gas_kind(pad: &mut Pad, node: &Node) -> Option<GasKind> {
+    let whole = Exact::ONE;
+    let Value::Map(entries) = &node.value else {
+        if node.text() == Some(AIR) {
+            return Some(GasKind::Air);
+        }
+        let known: Vec<&str> = GASES.iter().map(|(word, _)| *word).chain([AIR]).collect();
+        let text = pad.text(node, "`gas`")?;
+        let Some((_, gas)) = GASES.iter().find(|(word, _)| *word == text) else {
+            pad.add(
+                Mistake::at(
+                    node.span,
+                    format!("nothing is known of the gas `{}`", shown(text)),
+                    "not one of its words",
+                )
+                .help(format!(
+                    "write {}, or parts by weight: `{{butane: 70 %, propane: 30 %}}`",
+                    either(&known)
+                )),
+            );
+            return None;
+        };
+        return Some(GasKind::Liquefied(vec![(*gas, whole)]));
+    };
+    let mut parts = Vec::new();
+    for entry in entries {
+        let key =
+            Node { span: entry.key_span, value: Value::Scalar { text: entry.key.clone(), quoted: false } };
+        let gas = pad.word(&key, "a part of `gas`", GASES);
+        let share = pad.amount(&entry.value, "a part of `gas`", &[Unit::Percent]);
+        parts.push((gas?, share.map(|q| base(q.unit, q.value))?));
+    }
+    let sum = parts.iter().fold(Exact::ZERO, |sum, (_, share)| sum + share);
+    if sum != whole {
+        let message =
+            format!("the parts of the gas make {} %, not 100 %", (sum * Exact::int(100)).to_decimal(3));
+        pad.add(Mistake::at(node.span, message, "parts by weight").help("let them make 100 % together"));
+        return None;
+    }
+    Some(GasKind::Liquefied(parts))
+}

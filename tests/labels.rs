@@ -1,0 +1,264 @@
+//! What the documents say in each language.
+
+use lidcard::document::card::Card;
+use lidcard::document::labels::{LabelFault, Labels};
+use lidcard::document::measure::Units;
+use lidcard::document::{Document, DocumentError, Job, Request, meta};
+use lidcard::fingerprint::Code;
+use lidcard::language;
+use lidcard::render::Item;
+use lidcard::setup::{ControlKind, Exact, Line, Setup};
+
+const GERMAN: &str = include_str!("../templates/labels/de.yaml");
+
+fn card(setup: &lidcard::setup::Setup, request: &Request) -> Result<lidcard::render::Scene, DocumentError> {
+    let code = Code::read("0000-0000").expect("a code");
+    Card.scene(&Job { setup, findings: &[], code, packed: &[] }, request)
+}
+
+fn boat(file: &str) -> Setup {
+    let source = lidcard::source::Source::load(file).expect("readable");
+    lidcard::setup::lower::lower(&source).expect("understood")
+}
+
+fn german() -> Labels {
+    Labels::read("de.yaml", GERMAN).expect("complete")
+}
+
+fn said(setup: &Setup, request: &Request) -> String {
+    let scene = card(setup, request).expect("a card");
+    let items = scene.pages.iter().flat_map(|p| &p.items);
+    let lines = items.filter_map(|item| if let Item::Text(t) = item { Some(t.text.as_str()) } else { None });
+    // Where no line may break is settled by now, but the space that forbade it may still be there.
+    lines.collect::<Vec<_>>().join(" ").replace('\u{a0}', " ")
+}
+
+/// The fault in a German file that was changed, and the line it is on.
+fn fault(from: &str, to: &str) -> (LabelFault, usize) {
+    assert!(GERMAN.contains(from), "`{from}` is not in the German labels");
+    let error = Labels::read("own.yaml", &GERMAN.replacen(from, to, 1)).expect_err("a fault");
+    let line = error.text[..error.span.start].matches('\n').count() + 1;
+    assert!(error.to_string().starts_with(&format!("own.yaml:{line}:")), "{error}");
+    (error.fault, line)
+}
+
+#[test]
+fn every_language_says_all_that_english_says() {
+    for (name, language) in language::ALL {
+        let labels = Labels::of(*language).unwrap_or_else(|error| panic!("{error}"));
+        assert!(labels.language().starts_with(name), "{name} calls itself {}", labels.language());
+    }
+}
+
+#[test]
+fn every_labels_file_is_known() {
+    let files = std::fs::read_dir("templates/labels").expect("folder");
+    for file in files {
+        let name = file.expect("entry").path().file_stem().expect("name").to_string_lossy().into_owned();
+        assert!(language::ALL.iter().any(|(known, _)| *known == name), "{name}.yaml is in no list");
+    }
+}
+
+#[test]
+fn a_missing_label_is_named_where_it_should_stand() {
+    let line = GERMAN.lines().position(|l| l == "card:").expect("section") + 1;
+    assert_eq!(fault("  on: EIN\n", ""), (LabelFault::Missing("card.on".into()), line));
+    let (missing, _) = fault("language: de-DE\n", "");
+    assert_eq!(missing, LabelFault::Missing("language".into()));
+}
+
+#[test]
+fn an_unknown_label_is_named_at_its_place() {
+    let line = GERMAN.lines().position(|l| l == "  on: EIN").expect("label") + 1;
+    assert_eq!(fault("  on: EIN\n", "  onn: EIN\n"), (LabelFault::Unknown("card.onn".into()), line));
+}
+
+#[test]
+fn a_label_without_text_is_named() {
+    let wrong = LabelFault::NotText("card.on".into());
+    assert_eq!(fault("  on: EIN\n", "  on: [EIN]\n").0, wrong);
+    assert_eq!(fault("  on: EIN\n", "  on:\n").0, wrong);
+}
+
+#[test]
+fn placeholders_are_those_of_the_english_text() {
+    let label = || "card.memory".to_owned();
+    let lacking = LabelFault::Placeholder { label: label(), name: "memory".into(), lacking: true };
+    assert_eq!(fault("memory: Speicher {memory}", "memory: Speicher").0, lacking);
+    let odd = LabelFault::Placeholder { label: label(), name: "boat".into(), lacking: false };
+    assert_eq!(fault("memory: Speicher {memory}", "memory: \"{memory} {boat}\"").0, odd);
+}
+
+#[test]
+fn what_is_no_yaml_is_said_at_its_place() {
+    let error = Labels::read("own.yaml", "common:\n\tyes: ja\n").expect_err("a tab");
+    assert!(error.to_string().starts_with("own.yaml:2:1: "), "{error}");
+    assert!(Labels::read("own.yaml", "").is_err());
+}
+
+#[test]
+fn what_is_filled_in_stays_as_it_is() {
+    let labels = german();
+    let filled = labels.fill("common.mix", &[("share", "{to}"), ("from", "a"), ("to", "b")]);
+    assert_eq!(filled, "{to} von a auf b");
+}
+
+#[test]
+fn every_label_that_the_program_asks_for_is_there() {
+    let tree = Labels::english().expect("labels").tree();
+    let mut asked = 0;
+    let mut files: Vec<_> = ["src/document", "src/document/words", "templates"]
+        .iter()
+        .flat_map(|folder| std::fs::read_dir(folder).expect("folder"))
+        .map(|entry| entry.expect("entry").path())
+        .filter(|path| path.is_file())
+        .collect();
+    files.sort();
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("text");
+        let template = file.extension().is_some_and(|ending| ending == "tera");
+        let starts: &[&str] = if template { &["labels."] } else { &["\"common.", "\"card."] };
+        for start in starts {
+            for (at, _) in text.match_indices(start) {
+                let from = at + if template { start.len() } else { 1 };
+                let end = text[from..].find(|c: char| !c.is_ascii_alphanumeric() && c != '.' && c != '_');
+                let path = &text[from..from + end.expect("an end")];
+                // A path that ends in a section goes on with a word of the boat file, tested below.
+                if path.ends_with(".tera") {
+                    continue;
+                }
+                let pointer = format!("/{}", path.trim_end_matches('.').replace('.', "/"));
+                let section = tree.pointer(&pointer);
+                assert!(section.is_some(), "{}: no label `{path}`", file.display());
+                asked += 1;
+            }
+        }
+    }
+    assert!(asked > 60, "only {asked} labels were found in the sources");
+}
+
+#[test]
+fn every_word_of_the_boat_file_has_its_label() {
+    let labels = Labels::english().expect("labels");
+    let own = boat("boats/moonfish.yaml");
+    for word in own.opposites.iter().flatten() {
+        assert_eq!(labels.find(&format!("common.effects.{word}")), Some(word.as_str()));
+    }
+    for kind in lidcard::device::works::ALL {
+        assert_eq!(labels.find(&format!("common.works.{}", kind.name)), Some(kind.name));
+        assert!(labels.fill(&format!("common.verbs.{}", kind.verb), &[("name", "it")]).contains("it"));
+    }
+    for line in [Line::LeftRight, Line::TowardsAway, Line::LowerUpper] {
+        for word in line.words() {
+            assert_eq!(labels.find(&format!("common.hands.{word}")), Some(word));
+        }
+    }
+}
+
+#[test]
+fn a_german_card_of_each_boat_fits_the_usual_size_and_is_german() {
+    let request = Request { labels: Some(german()), ..Request::default() };
+    for name in ["moonfish", "sprat", "capstan"] {
+        let setup = boat(&format!("boats/{name}.yaml"));
+        let said = said(&setup, &request);
+        for words in [
+            "Speicher",
+            "NOTFALL",
+            "Sender zuerst",
+            "LINKER",
+            "dreht links",
+            "fährt voraus",
+            "BEI SIGNALVERLUST",
+            "WASSEREINBRUCH",
+            "FUNK UND BOOT",
+            "MHz",
+            "Endpunkte",
+            "Umk.",
+            "Rev.",
+        ] {
+            assert!(said.contains(words), "{name}: `{words}` is missing from:\n{said}");
+        }
+        for words in ["turns", "drives", "switches on", "transmitter first", "endpoints", "ch."] {
+            assert!(!said.contains(words), "{name}: `{words}` is English:\n{said}");
+        }
+        assert!(said.contains(&setup.boat.name));
+        let others = setup.controls.iter().any(|c| c.kind != ControlKind::Stick);
+        assert_eq!(said.contains("WEITERE GEBER"), others, "{name}:\n{said}");
+    }
+}
+
+#[test]
+fn german_numbers_have_a_comma_and_the_builders_words_stay() {
+    let mut setup = boat("boats/moonfish.yaml");
+    setup.receiver.after.as_mut().expect("a wait").0 = Exact::ratio(3, 2);
+    let request = Request { labels: Some(german()), ..Request::default() };
+    let said = said(&setup, &request);
+    for words in ["nach 1,5 s", "6,6 V", "40,685 MHz", "hold blow until she is up", "starboard", "2026-05-09"]
+    {
+        assert!(said.contains(words), "`{words}` is missing from:\n{said}");
+    }
+}
+
+#[test]
+fn an_effect_that_the_builder_added_stays_as_written() {
+    let mut setup = boat("boats/moonfish.yaml");
+    setup.opposites[0] = ["lid lifts".to_owned(), "lid.drops".to_owned()];
+    let request = Request { labels: Some(german()), ..Request::default() };
+    let said = said(&setup, &request);
+    assert!(said.contains("lid lifts") && said.contains("lid.drops"), "{said}");
+}
+
+#[test]
+fn a_draft_is_marked_in_the_readers_language() {
+    let request = Request { draft: true, labels: Some(german()), ..Request::default() };
+    let scene = card(&boat("boats/moonfish.yaml"), &request).expect("card");
+    assert!(scene.title.starts_with("ENTWURF - UNGEPRÜFT: Moonfish"), "{}", scene.title);
+    for page in &scene.pages {
+        let across = |i: &&Item| matches!(i, Item::Text(t) if t.text == "UNGEPRÜFT" && t.outline.is_some());
+        assert_eq!(page.items.iter().filter(across).count(), 1);
+    }
+}
+
+#[test]
+fn the_boat_file_names_the_language_and_a_wish_goes_before_it() {
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("text");
+    let text = text.replace("\nowner:\n", "\nowner:\n  language: de\n");
+    let read = |text: &str| {
+        let source = lidcard::source::Source::from_text("boat.yaml", text).expect("YAML");
+        lidcard::setup::lower::lower(&source)
+    };
+    let setup = read(&text).expect("understood");
+    assert!(said(&setup, &Request::default()).contains("BEI SIGNALVERLUST"));
+    let english = Request { labels: Some(Labels::english().expect("labels")), ..Request::default() };
+    assert!(said(&setup, &english).contains("IF THE SIGNAL IS LOST"));
+    assert!(read(&text.replace("language: de", "language: latin")).is_err());
+}
+
+#[test]
+fn a_pdf_says_which_language_it_is_in() {
+    let setup = boat("boats/moonfish.yaml");
+    for (labels, tag) in [(Labels::english().expect("labels"), "en-GB"), (german(), "de-DE")] {
+        let facts = meta(&labels, &setup);
+        let request = Request { labels: Some(labels), ..Request::default() };
+        let scene = card(&setup, &request).expect("card");
+        let bytes = lidcard::render::pdf::to_pdf(&scene, &facts).expect("PDF");
+        let file = lopdf::Document::load_mem(&bytes).expect("a PDF");
+        let lang = file.catalog().and_then(|c| c.get(b"Lang")).and_then(lopdf::Object::as_str).expect("Lang");
+        assert_eq!(lang, tag.as_bytes());
+    }
+}
+
+#[test]
+fn a_label_that_a_template_asks_for_in_vain_is_named() {
+    let text = "title: {{ labels.card.on | json }}\nname: {{ labels.card.captain | json }}\n";
+    let template = Some(("own.tera".to_owned(), text.to_owned()));
+    let request = Request { template, ..Request::default() };
+    let error = card(&boat("boats/moonfish.yaml"), &request).expect_err("no such label").to_string();
+    assert!(error.starts_with("own.tera:2:10: `labels.card.captain` is not defined"), "{error}");
+}
+
+#[test]
+fn a_depth_limit_can_be_given_in_feet() {
+    let request = Request { units: Units::Us, ..Request::default() };
+    assert!(said(&boat("boats/moonfish.yaml"), &request).contains("not deeper than 6.5 ft"));
+}
