@@ -7,7 +7,11 @@ use crate::document::words::listed;
 
 pub(super) fn checked(known: &Known<'_>, draft: bool) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.limits.{key}"));
-    let yes = if draft { Part::bold(say("yes_draft")) } else { Part::words(say("yes_text")) };
+    let yes = match (draft, known.setup.accept.is_empty()) {
+        (true, _) => Part::bold(say("yes_draft")),
+        (false, true) => Part::words(say("yes_text")),
+        (false, false) => Part::words(say("yes_text_accepted")),
+    };
     let accepted = known.setup.accept.iter().map(|a| format!("{}: {}", a.about, a.because));
     let mut no = vec![say("no_figures")];
     if known.dives() {
