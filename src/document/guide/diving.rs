@@ -2,6 +2,7 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
+use crate::document::words::within_reach;
 use crate::setup::{Snorkel, Water};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -37,8 +38,9 @@ fn how(known: &Known<'_>) -> Vec<String> {
     if let (Some(up), Some(down)) = (rises(known), dips(known)) {
         all.push(known.fill("guide.diving.planes", &[("up", &up), ("down", &down)]));
     }
+    let out_of_reach = within_reach(known.labels, known.setup).is_empty();
     for work in known.gas() {
-        let key = if known.worked_by(work).is_empty() && known.gas_alone() {
+        let key = if out_of_reach && known.worked_by(work).is_empty() && known.gas_alone() {
             "guide.diving.gas"
         } else {
             "guide.diving.gas_yours"

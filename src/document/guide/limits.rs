@@ -58,6 +58,6 @@ pub(super) fn ask(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let code = known.fill(&format!("guide.ask.{code}"), &[("code", &job.code.to_string())]);
     let have = [code, say("what"), say("changed"), say("quiet")];
     let parts = [who, Part::words(say("have")), Part::points(have)];
-    let ask = Chapter::new(say("title"), [Section::plain(parts)]);
+    let ask = Chapter::new(say("title"), [Section::plain(parts).whole()]);
     Chapter { page: false, ..ask }
 }
