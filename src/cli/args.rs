@@ -2,6 +2,7 @@
 
 use crate::document::Paper;
 use crate::document::measure::Units;
+use crate::fingerprint::Code;
 use crate::language::{self, Language};
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -19,6 +20,12 @@ Exit status:
   0  nothing found (or warnings only, without --strict)
   1  something found
   2  a file could not be read, or the program failed";
+
+const BELONGS: &str = "\
+Exit status:
+  0  the card belongs to the file
+  1  it does not
+  2  a file could not be read, or the code cannot be one";
 
 /// Checks a model's radio set-up and prints the card for the transmitter's lid.
 ///
@@ -51,6 +58,10 @@ pub enum Command {
     Guide(Pages),
     /// Check a boat file, then make the sheet for the bench: settings, proof and tests
     Sheet(Pages),
+    /// Say whether a card in hand was made for a boat file, by the code on it
+    Verify(Verify),
+    /// Get the boat file back from a photo or scan of its bench sheet
+    Restore(Restore),
     /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
     Explain(Explain),
     /// See which boats cannot sail together, by their frequencies
@@ -152,6 +163,38 @@ pub struct Pages {
     pub template: Option<PathBuf>,
 }
 
+/// `lidcard verify`
+#[derive(Debug, clap::Args)]
+#[command(after_help = BELONGS)]
+pub struct Verify {
+    /// A boat file; `-` reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// The code on the card; without it that of FILE is printed
+    #[arg(long, value_name = "XXXX-XXXX", value_parser = code)]
+    pub code: Option<Code>,
+    /// Older boat files, or folders of them: what changed since the card was made is shown
+    #[arg(long, value_name = "OLDER", num_args = 1.., requires = "code")]
+    pub older: Vec<PathBuf>,
+    /// How to print the answer
+    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
+    pub format: TableFormat,
+}
+
+/// `lidcard restore`
+#[derive(Debug, clap::Args)]
+pub struct Restore {
+    /// PNG or JPEG pictures that together show all QR codes of one bench sheet
+    #[arg(required = true, value_name = "PICTURE")]
+    pub pictures: Vec<PathBuf>,
+    /// Where to write the boat file; `-` prints it [default: named after the boat, in this folder]
+    #[arg(short, long, value_name = "OUT")]
+    pub output: Option<PathBuf>,
+    /// Replace OUT if it is there
+    #[arg(long)]
+    pub force: bool,
+}
+
 /// `lidcard explain`
 #[derive(Debug, clap::Args)]
 pub struct Explain {
@@ -251,6 +294,12 @@ fn report_file(text: &str) -> Result<(ReportFormat, PathBuf), String> {
     let format = ReportFormat::from_str(format, false)
         .map_err(|_| format!("there is no report format `{format}`: take human, short, json or sarif"))?;
     Ok((format, PathBuf::from(file)))
+}
+
+fn code(text: &str) -> Result<Code, String> {
+    Code::read(text).ok_or_else(|| {
+        "a code has eight characters, such as 7K3M-Q2XD: digits and letters, but never U".to_owned()
+    })
 }
 
 fn language(text: &str) -> Result<Language, String> {

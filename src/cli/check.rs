@@ -3,14 +3,13 @@
 use super::args::{Check, Colour, ReportFormat};
 use super::boat::{self, Origin};
 use super::outcome::{Failure, Outcome};
+use super::parallel::in_parallel;
 use super::{Streams, write};
 use crate::finding::Severity;
 use crate::report::{FileReport, Look, Status, closing, human, json_v1, sarif, short};
 use crate::rule;
 use serde_json::Value;
 use std::path::Path;
-use std::sync::Mutex;
-use std::thread;
 
 /// A shape of the report, and how the page looks that it is drawn for.
 type Shape = (ReportFormat, Look);
@@ -138,39 +137,4 @@ fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, 
     };
     let parts = shapes.iter().map(|&shape| part(shape, &report, args.all)).collect::<Result<_, _>>()?;
     Ok(Checked { sum: closing::Sum::of(&report), outcome: outcome(&report, args.strict), parts })
-}
-
-/// Several files are shared out among the processors, one at a time to whoever is free: one hard
-/// boat must not hold up a fixed share of the others.
-fn in_parallel<T: Send>(origins: Vec<Origin>, one: impl Fn(Origin) -> T + Sync) -> Vec<T> {
-    let count = origins.len();
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(count);
-    if workers < 2 {
-        return origins.into_iter().map(one).collect();
-    }
-    let queue = Mutex::new(origins.into_iter().enumerate());
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            // A worker that panicked holds no lock: the guard is gone before the work begins.
-            let next = queue.lock().unwrap_or_else(std::sync::PoisonError::into_inner).next();
-            match next {
-                Some((index, origin)) => done.push((index, one(origin))),
-                None => return done,
-            }
-        }
-    };
-    let mut all: Vec<(usize, T)> = thread::scope(|scope| {
-        let threads: Vec<_> = (1..workers).map(|_| scope.spawn(work)).collect();
-        let mut all = work();
-        for thread in threads {
-            match thread.join() {
-                Ok(done) => all.extend(done),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        all
-    });
-    all.sort_by_key(|(index, _)| *index);
-    all.into_iter().map(|(_, done)| done).collect()
 }

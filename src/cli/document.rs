@@ -3,6 +3,7 @@
 use super::args::Colour;
 use super::args::{PageFormat, Pages};
 use super::outcome::{Failure, Outcome};
+use super::parallel::in_parallel;
 use super::{Streams, boat, check, write};
 use crate::document::{Document, DocumentError, Job, Request, meta};
 use crate::finding::Severity;
@@ -61,9 +62,13 @@ pub fn run(
     }
     let origins = boat::origins(&args.files, streams.stdin)?;
     let mut worst = Outcome::Clean;
-    for (file, origin) in args.files.iter().zip(origins) {
+    let jobs: Vec<_> = args.files.iter().zip(origins).collect();
+    let all = in_parallel(jobs, |(file, origin)| {
         let target = target(args, file, document.name(), format);
-        let made = make(document, origin, args.language, &request, &target, format, look)?;
+        make(document, origin, args.language, &request, &target, format, look)
+    });
+    for made in all {
+        let made = made?;
         streams.complain(&made.complaints)?;
         worst = worst.max(made.outcome);
         if to_stdout {

@@ -8,10 +8,13 @@ mod document;
 mod endpoints;
 mod explain;
 pub mod outcome;
+mod parallel;
 mod pond;
+mod restore;
 mod schema;
 mod solve;
 mod states;
+mod verify;
 mod write;
 
 #[cfg(test)]
@@ -121,6 +124,8 @@ where
                 args.color,
                 streams,
             ),
+            Command::Verify(verify) => verify::run(verify, args.color, streams),
+            Command::Restore(restore) => restore::run(restore, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),

@@ -38,6 +38,15 @@ pub fn atomically(target: &Path, bytes: &[u8]) -> io::Result<()> {
     Ok(())
 }
 
+/// The same for a file that must not be there yet.
+pub fn anew(target: &Path, bytes: &[u8]) -> io::Result<()> {
+    // The name is taken first, so that of two who write at once only one does.
+    OpenOptions::new().write(true).create_new(true).open(target)?;
+    atomically(target, bytes).inspect_err(|_| {
+        let _ = fs::remove_file(target);
+    })
+}
+
 fn create_beside(target: &Path) -> io::Result<(File, PathBuf)> {
     let name = target.file_name().ok_or_else(|| io::Error::other("that names no file"))?;
     for attempt in 0..100 {

@@ -14,7 +14,9 @@ pub use scan::{Unseen, texts_in};
 use sha2::{Digest, Sha256};
 use std::fmt;
 
-use crate::setup::canonical::{Lines, lines};
+use std::collections::HashMap;
+
+use crate::setup::canonical::{Lines, in_order};
 use crate::source::Source;
 
 /// What is on paper only: it may change without a setting having changed.
@@ -68,6 +70,11 @@ impl Code {
         }
         given.next().is_none().then_some(Self(code))
     }
+
+    /// In how many of its eight characters another code differs.
+    pub fn distance(self, other: Self) -> usize {
+        self.0.iter().zip(other.0).filter(|(a, b)| **a != *b).count()
+    }
 }
 
 impl fmt::Display for Code {
@@ -84,14 +91,18 @@ impl fmt::Display for Code {
 
 /// The lines of a file that its code stands for.
 pub fn matters(source: &Source) -> Lines {
+    matters_in_order(source).into_iter().collect()
+}
+
+fn matters_in_order(source: &Source) -> Vec<(String, String)> {
     let beside = |path: &str| {
         let mut keys = path.split('.');
         let first = keys.next().unwrap_or_default();
         let last = path.rsplit('.').next().unwrap_or_default();
         BESIDE.contains(&path) || BESIDE_WHOLE.contains(&first) || REMARKS.contains(&last)
     };
-    let mut lines = lines(&source.root);
-    lines.retain(|path, _| !beside(path));
+    let mut lines = in_order(&source.root);
+    lines.retain(|(path, _)| !beside(path));
     lines
 }
 
@@ -106,16 +117,34 @@ pub struct Difference {
     pub after: Option<String>,
 }
 
-/// The settings that matter in which two files differ, in alphabetical order.
+/// The settings that matter in which two files differ, in the order of the second file; what it
+/// lacks stands behind what it followed in the first.
 pub fn differences(before: &Source, after: &Source) -> Vec<Difference> {
-    let (before, after) = (matters(before), matters(after));
-    let paths: std::collections::BTreeSet<&String> = before.keys().chain(after.keys()).collect();
-    let pair = |path: &String| Difference {
-        path: path.clone(),
-        before: before.get(path).cloned(),
-        after: after.get(path).cloned(),
-    };
-    paths.into_iter().map(pair).filter(|d| d.before != d.after).collect()
+    let (before, after) = (matters_in_order(before), matters_in_order(after));
+    let of_before: HashMap<&str, &str> = before.iter().map(|(p, v)| (p.as_str(), v.as_str())).collect();
+    let places: HashMap<&str, usize> = after.iter().enumerate().map(|(n, (p, _))| (p.as_str(), n)).collect();
+    let mut all = Vec::new();
+    for (n, (path, value)) in after.iter().enumerate() {
+        let old = of_before.get(path.as_str()).map(|v| (*v).to_owned());
+        if old.as_ref() != Some(value) {
+            all.push((
+                (n + 1, 0),
+                Difference { path: path.clone(), before: old, after: Some(value.clone()) },
+            ));
+        }
+    }
+    let mut behind = 0;
+    for (n, (path, value)) in before.iter().enumerate() {
+        match places.get(path.as_str()) {
+            Some(place) => behind = place + 1,
+            None => {
+                let gone = Difference { path: path.clone(), before: Some(value.clone()), after: None };
+                all.push(((behind, n + 1), gone));
+            }
+        }
+    }
+    all.sort_by_key(|(place, _)| *place);
+    all.into_iter().map(|(_, difference)| difference).collect()
 }
 
 #[cfg(test)]
@@ -162,5 +191,20 @@ mod tests {
         assert_eq!(all.len(), 1);
         assert_eq!(all[0].path, "channels.5.endpoints.blow");
         assert_eq!((all[0].before.as_deref(), all[0].after.as_deref()), (Some("53 %"), Some("54 %")));
+    }
+
+    #[test]
+    fn differences_come_in_the_order_of_the_file_with_what_is_gone_where_it_stood() {
+        let before = source("lidcard: 1\nz: {a: 1, gone: x}\nm: 2\na: 3\nlast: y\n");
+        let after = source("lidcard: 1\nz: {a: 2, new: w}\nm: 5\na: 4\n");
+        let paths: Vec<String> = differences(&before, &after).into_iter().map(|d| d.path).collect();
+        assert_eq!(paths, ["z.a", "z.gone", "z.new", "m", "a", "last"]);
+    }
+
+    #[test]
+    fn two_letters_exchanged_are_a_distance_of_two() {
+        let code = |text| Code::read(text).unwrap();
+        assert_eq!(code("ABCD-EFGH").distance(code("ABDC-EFGH")), 2);
+        assert_eq!(code("ABCD-EFGH").distance(code("abcd efgh")), 0);
     }
 }

@@ -1,66 +1,173 @@
 //! The QR codes in a picture.
+//!
+//! A scan is easy. A photograph is looked at several times over: in several sizes, because blur and
+//! noise go when it gets smaller and squares of two pixels are found when it gets larger; and with
+//! black told from white within each neighbourhood, because a lamp lights one corner only.
 
-use image::{DynamicImage, GrayImage, ImageReader, Limits, imageops};
+use image::{DynamicImage, GrayImage, ImageDecoder, ImageFormat, ImageReader, Limits, imageops};
 use std::fmt;
 use std::io::Cursor;
+use std::sync::mpsc;
+use std::thread;
+use std::time::{Duration, Instant};
 
 /// Why a picture could not be looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Unseen {
-    /// It is no picture of a kind that is read, or too large, or broken.
+    /// A PDF: pages, not a picture.
+    Pdf,
+    /// It is no picture of a kind that is read, or broken.
     NoPicture(String),
+    /// More pixels than any camera or scanner in a workshop makes.
+    TooLarge(u32, u32),
 }
 
 impl fmt::Display for Unseen {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoPicture(why) => write!(f, "not a PNG or JPEG picture that can be read: {why}"),
+            Self::Pdf => write!(f, "a PDF is not looked into; make a PNG picture of the page, at 300 dpi"),
+            Self::NoPicture(why) => {
+                write!(f, "not a PNG or JPEG picture that can be read ({why}); save it as one of these")
+            }
+            Self::TooLarge(width, height) => {
+                write!(f, "{width} x {height} pixels are too many; 300 dpi are enough")
+            }
         }
     }
 }
 
 impl std::error::Error for Unseen {}
 
-/// Pixels along one side; a photograph of 100 megapixels has fewer.
+/// Pixels along one side.
 const LONGEST_SIDE: u32 = 20_000;
-/// Memory that a picture may take.
+/// Pixels of a picture that is opened at all.
+const MOST_OPENED: u64 = 100_000_000;
+/// Memory that opening it may take.
 const MOST_MEMORY: u64 = 512 << 20;
-/// Pictures are also looked at in other sizes: blur and noise go when they get smaller, and modules
-/// of two pixels are found when they get larger.
-const SIZES: [f64; 4] = [1.0, 0.5, 2.0, 0.25];
-/// Nothing is enlarged beyond so many pixels.
+/// Pixels that are looked at; a picture with more is made smaller first.
 const MOST_PIXELS: f64 = 40e6;
+/// In which sizes it is looked at, the likeliest first.
+const SIZES: [f64; 5] = [1.0, 0.5, 2.0, 0.7, 0.25];
+/// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
+/// (a wallpaper of corner marks) ends here too.
+const MOST_TIME: Duration = Duration::from_secs(30);
 
-/// The texts of all QR codes that are seen in a PNG or JPEG picture, each once.
-pub fn texts_in(bytes: &[u8]) -> Result<Vec<String>, Unseen> {
+/// The texts of the QR codes that are seen in a PNG or JPEG picture, each once. It is looked at in
+/// other ways until `enough` says that nothing is missing.
+pub fn texts_in(bytes: &[u8], enough: &dyn Fn(&[String]) -> bool) -> Result<Vec<String>, Unseen> {
+    let until = Instant::now() + MOST_TIME;
+    let grey = opened(bytes)?;
+    let mut texts: Vec<String> = Vec::new();
+    let pixels = f64::from(grey.width()) * f64::from(grey.height());
+    let largest = (MOST_PIXELS / pixels).sqrt();
+    let mut looked_at = Vec::new();
+    for size in SIZES.map(|size| size.min(largest)) {
+        let side = |pixels: u32| (f64::from(pixels) * size).round().max(1.0) as u32;
+        let sides = (side(grey.width()), side(grey.height()));
+        // The smallest QR code has 21 squares along a side.
+        if sides.0.min(sides.1) < 21 || looked_at.contains(&sides) {
+            continue;
+        }
+        looked_at.push(sides);
+        let sized = if sides == grey.dimensions() {
+            grey.clone()
+        } else {
+            imageops::resize(&grey, sides.0, sides.1, imageops::FilterType::Triangle)
+        };
+        for sized in [even(&sized), sized] {
+            let Some(found) = decoded_until(sized, until) else { return Ok(texts) };
+            for text in found {
+                if !texts.contains(&text) {
+                    texts.push(text);
+                }
+            }
+            if enough(&texts) {
+                return Ok(texts);
+            }
+        }
+    }
+    Ok(texts)
+}
+
+/// The picture in grey.
+fn opened(bytes: &[u8]) -> Result<GrayImage, Unseen> {
+    if bytes.starts_with(b"%PDF") {
+        return Err(Unseen::Pdf);
+    }
     let failed = |e: &dyn fmt::Display| Unseen::NoPicture(e.to_string());
     let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|e| failed(&e))?;
+    if !matches!(reader.format(), Some(ImageFormat::Png | ImageFormat::Jpeg)) {
+        return Err(Unseen::NoPicture("it begins like neither".to_owned()));
+    }
     let mut limits = Limits::default();
     limits.max_image_width = Some(LONGEST_SIDE);
     limits.max_image_height = Some(LONGEST_SIDE);
     limits.max_alloc = Some(MOST_MEMORY);
     reader.limits(limits);
-    let grey = on_white(reader.decode().map_err(|e| failed(&e))?);
-    let mut texts: Vec<String> = Vec::new();
-    for size in SIZES {
-        let (width, height) = (f64::from(grey.width()) * size, f64::from(grey.height()) * size);
-        if width * height > MOST_PIXELS.max(f64::from(grey.width()) * f64::from(grey.height()))
-            || width < 21.0
-        {
-            continue;
-        }
-        let sized = if size.total_cmp(&1.0).is_eq() {
-            grey.clone()
-        } else {
-            imageops::resize(&grey, width as u32, height.max(1.0) as u32, imageops::FilterType::Triangle)
-        };
-        for text in decoded(&sized) {
-            if !texts.contains(&text) {
-                texts.push(text);
+    let decoder = reader.into_decoder().map_err(|e| failed(&e))?;
+    let (width, height) = decoder.dimensions();
+    if u64::from(width) * u64::from(height) > MOST_OPENED {
+        return Err(Unseen::TooLarge(width, height));
+    }
+    DynamicImage::from_decoder(decoder).map(on_white).map_err(|e| failed(&e))
+}
+
+/// What is transparent is paper.
+fn on_white(picture: DynamicImage) -> GrayImage {
+    if !picture.color().has_alpha() {
+        return picture.into_luma8();
+    }
+    let picture = picture.into_luma_alpha8();
+    GrayImage::from_fn(picture.width(), picture.height(), |x, y| {
+        let [luma, alpha] = picture.get_pixel(x, y).0.map(u16::from);
+        image::Luma([u8::try_from((luma * alpha + 255 * (255 - alpha)) / 255).unwrap_or(u8::MAX)])
+    })
+}
+
+/// The same picture as if it were evenly lit: everything is compared with its neighbourhood.
+fn even(grey: &GrayImage) -> GrayImage {
+    // Some squares of any code wide, and narrower than a shadow.
+    let reach = (grey.width().max(grey.height()) / 48).max(8) as usize;
+    let means = turned(&mean_of_rows(&turned(&mean_of_rows(grey, reach)), reach));
+    let mut even = grey.clone();
+    for (pixel, mean) in even.as_flat_samples_mut().samples.iter_mut().zip(means.as_raw()) {
+        // Paper comes out near white, ink below half of it, whatever falls on both.
+        *pixel = u8::try_from(u16::from(*pixel) * 160 / u16::from(*mean).max(1)).unwrap_or(u8::MAX);
+    }
+    even
+}
+
+/// Each pixel as the mean of those up to `reach` beside it.
+fn mean_of_rows(grey: &GrayImage, reach: usize) -> GrayImage {
+    let width = grey.width() as usize;
+    let mut means = grey.clone();
+    for (row, out) in
+        grey.as_raw().chunks_exact(width).zip(means.as_flat_samples_mut().samples.chunks_exact_mut(width))
+    {
+        let mut sum: usize = row.iter().take(reach).map(|p| usize::from(*p)).sum();
+        for x in 0..width {
+            sum += row.get(x + reach).map_or(0, |p| usize::from(*p));
+            let first = x.saturating_sub(reach);
+            let count = (x + reach).min(width - 1) - first + 1;
+            out[x] = u8::try_from(sum / count).unwrap_or(u8::MAX);
+            if x >= reach {
+                sum -= usize::from(row[x - reach]);
             }
         }
     }
-    Ok(texts)
+    means
+}
+
+fn turned(grey: &GrayImage) -> GrayImage {
+    GrayImage::from_fn(grey.height(), grey.width(), |x, y| *grey.get_pixel(y, x))
+}
+
+/// The texts of the codes, or nothing when time is up.
+fn decoded_until(grey: GrayImage, until: Instant) -> Option<Vec<String>> {
+    let (send, receive) = mpsc::channel();
+    // Nobody listens any more when the time was up: then there is nothing to hand over to.
+    thread::spawn(move || send.send(decoded(&grey)));
+    receive.recv_timeout(until.saturating_duration_since(Instant::now())).ok()
 }
 
 fn decoded(grey: &GrayImage) -> Vec<String> {
@@ -71,22 +178,40 @@ fn decoded(grey: &GrayImage) -> Vec<String> {
     prepared.detect_grids().iter().filter_map(|grid| grid.decode().ok()).map(|(_, text)| text).collect()
 }
 
-/// What is transparent is paper.
-fn on_white(picture: DynamicImage) -> GrayImage {
-    let picture = picture.into_luma_alpha8();
-    GrayImage::from_fn(picture.width(), picture.height(), |x, y| {
-        let [luma, alpha] = picture.get_pixel(x, y).0.map(u16::from);
-        image::Luma([u8::try_from((luma * alpha + 255 * (255 - alpha)) / 255).unwrap_or(u8::MAX)])
-    })
-}
-
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
-    use super::texts_in;
+    use super::{Unseen, even, mean_of_rows, texts_in};
+    use image::{GrayImage, Luma};
 
     #[test]
     fn what_is_no_picture_is_refused() {
-        assert!(texts_in(b"lidcard: 1").is_err());
-        assert!(texts_in(b"\x89PNG\r\n\x1a\n").is_err());
+        let look = |bytes: &[u8]| texts_in(bytes, &|_| true);
+        assert!(matches!(look(b"lidcard: 1"), Err(Unseen::NoPicture(_))));
+        assert!(matches!(look(b"\x89PNG\r\n\x1a\n"), Err(Unseen::NoPicture(_))));
+        assert_eq!(look(b"%PDF-1.7"), Err(Unseen::Pdf));
+    }
+
+    #[test]
+    fn a_mean_is_that_of_the_neighbours_that_are_there() {
+        let row = GrayImage::from_raw(5, 1, vec![0, 10, 20, 30, 100]).unwrap();
+        // By hand: (0 + 10)/2, (0 + 10 + 20)/3, (10 + 20 + 30)/3, (20 + 30 + 100)/3, (30 + 100)/2.
+        assert_eq!(mean_of_rows(&row, 1).into_raw(), [5, 10, 20, 50, 65]);
+        assert_eq!(mean_of_rows(&row, 9).into_raw(), [32; 5]);
+    }
+
+    #[test]
+    fn stripes_in_light_that_fades_stay_apart() {
+        // Ink reflects a fifth of what paper does; the light falls to a sixth across the picture, so
+        // paper in the dark is darker than ink in the light.
+        let light = |x: u32| 250.0 - f64::from(x) * 0.52;
+        let ink = |x: u32| (x / 4).is_multiple_of(2);
+        let picture =
+            GrayImage::from_fn(400, 40, |x, _| Luma([(light(x) * if ink(x) { 0.2 } else { 1.0 }) as u8]));
+        assert!(picture.get_pixel(396, 5).0[0] < picture.get_pixel(0, 5).0[0]);
+        let even = even(&picture);
+        for (x, _, pixel) in even.enumerate_pixels() {
+            assert_eq!(pixel.0[0] < 128, ink(x), "at {x}: {}", pixel.0[0]);
+        }
     }
 }

@@ -14,16 +14,21 @@ pub type Lines = BTreeMap<String, String>;
 
 /// The lines of a file.
 pub fn lines(root: &Node) -> Lines {
-    let mut lines = Lines::new();
+    in_order(root).into_iter().collect()
+}
+
+/// The same in the order in which they stand in the file.
+pub fn in_order(root: &Node) -> Vec<(String, String)> {
+    let mut lines = Vec::new();
     gather(root, String::new(), &mut lines);
     lines
 }
 
-fn gather(node: &Node, path: String, lines: &mut Lines) {
+fn gather(node: &Node, path: String, lines: &mut Vec<(String, String)>) {
     let under = |key: &str| if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") };
     match &node.value {
         Value::Scalar { text, .. } => {
-            lines.insert(path, plain(text));
+            lines.push((path, plain(text)));
         }
         Value::List(items) => {
             for (index, item) in items.iter().enumerate() {

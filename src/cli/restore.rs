@@ -1,0 +1,137 @@
+//! `lidcard restore`: the boat file from pictures of its bench sheet.
+
+use super::args::Restore;
+use super::outcome::{Failure, Outcome};
+use super::{Streams, write};
+use crate::fingerprint::{Broken, Code, texts_in, unpack};
+use crate::source::Source;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+/// A picture of so many bytes is none that a camera or scanner makes.
+const MOST_BYTES: u64 = 128 << 20;
+
+/// Reads the codes in all pictures together and writes the file that they hold.
+pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let mut texts: Vec<String> = Vec::new();
+    // Of several pictures each shows a part: all get a glance before any gets a long look.
+    for long in [false, true] {
+        for picture in &args.pictures {
+            if is_whole(&texts) {
+                break;
+            }
+            let before = texts.clone();
+            let enough = move |seen: &[String]| {
+                let glanced = !long && !seen.is_empty();
+                glanced || is_whole(&before.iter().chain(seen).cloned().collect::<Vec<_>>())
+            };
+            let seen = texts_in(&read(picture)?, &enough)
+                .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
+            for text in seen {
+                if !texts.contains(&text) {
+                    texts.push(text);
+                }
+            }
+        }
+    }
+    let (code, text) = match unpack(&texts) {
+        Ok(file) => file,
+        Err(broken) => {
+            streams.complain(explained(&broken, &texts))?;
+            return Ok(Outcome::Failed);
+        }
+    };
+    if args.output.as_deref() == Some(Path::new("-")) {
+        streams.say(&text)?;
+        return Ok(Outcome::Clean);
+    }
+    let target = args.output.clone().unwrap_or_else(|| named_after(&text));
+    let written = if args.force {
+        write::atomically(&target, text.as_bytes())
+    } else {
+        write::anew(&target, text.as_bytes())
+    };
+    written.map_err(|error| {
+        let target = target.display();
+        Failure(match error.kind() {
+            std::io::ErrorKind::AlreadyExists => {
+                format!("{target} is there already: give another name behind -o, or --force to replace it")
+            }
+            _ => format!("cannot write {target}: {error}"),
+        })
+    })?;
+    streams.say(format!("wrote {}, code {code}\n", target.display()))?;
+    streams.say("remarks and the layout of the old file are not on the sheet; all settings are\n")?;
+    Ok(Outcome::Clean)
+}
+
+/// No other picture could add anything.
+fn is_whole(texts: &[String]) -> bool {
+    !matches!(unpack(texts), Err(Broken::Missing { .. } | Broken::NotOurs))
+}
+
+fn read(picture: &Path) -> Result<Vec<u8>, Failure> {
+    let why = |error| Failure(format!("cannot read {}: {error}", picture.display()));
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(picture).map_err(why)?;
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(why)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        let why = format!("{} is larger than {} MB: make it smaller", picture.display(), MOST_BYTES >> 20);
+        return Err(Failure(why));
+    }
+    Ok(bytes)
+}
+
+/// What is wrong, and what to do about it.
+fn explained(broken: &Broken, texts: &[String]) -> String {
+    let help = match broken {
+        Broken::Missing { .. } => {
+            "photograph the sheet again, flat, sharp and from straight above, perhaps in several pictures, \
+             and give all of them"
+        }
+        Broken::NotOurs if texts.iter().any(|text| Code::read(text).is_some()) => {
+            "this is the code of a card; the file is in the larger ones of the bench sheet"
+        }
+        Broken::NotOurs if texts.is_empty() => {
+            "no QR code was seen at all: take the picture flat, sharp and from straight above"
+        }
+        Broken::NotOurs => "take the picture of the codes on the bench sheet",
+        Broken::Mixed(_) => "give the pictures of one sheet at a time",
+        Broken::Damaged => "the sheet was not made by this program, or by a later one: update it",
+    };
+    format!("nothing restored: {broken}\n  help: {help}\n")
+}
+
+/// `Sea Otter II` becomes `sea-otter-ii.yaml`.
+fn named_after(text: &str) -> PathBuf {
+    let source = Source::from_text("restored", text).ok();
+    let name = source.as_ref().and_then(|s| s.root.get("boat")?.get("name")?.text());
+    let mut stem = String::new();
+    for c in name.unwrap_or_default().chars().flat_map(char::to_lowercase).take(60) {
+        match c {
+            c if c.is_alphanumeric() => stem.push(c),
+            _ if !stem.is_empty() && !stem.ends_with('-') => stem.push('-'),
+            _ => {}
+        }
+    }
+    let stem = stem.trim_end_matches('-');
+    PathBuf::from(format!("{}.yaml", if stem.is_empty() { "boat" } else { stem }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::named_after;
+    use std::path::Path;
+
+    #[test]
+    fn a_file_is_named_after_its_boat_in_letters_and_digits() {
+        for (name, file) in [
+            ("Sea Otter II", "sea-otter-ii.yaml"),
+            ("../../etc/x", "etc-x.yaml"),
+            ("Über: 7!", "über-7.yaml"),
+            ("!", "boat.yaml"),
+        ] {
+            assert_eq!(named_after(&format!("boat: {{name: \"{name}\"}}\n")), Path::new(file));
+        }
+    }
+}

@@ -1,0 +1,231 @@
+//! The codes of a bench sheet, drawn as pages are and read back from the picture.
+#![allow(clippy::unwrap_used, missing_docs)]
+
+use assert_cmd::Command;
+use image::{GrayImage, Luma};
+use lidcard::fingerprint::{Broken, Code, pack, texts_in, unpack};
+use lidcard::render::layout::{Sides, arrange};
+use lidcard::render::{png, sheet};
+use lidcard::setup::canonical::lines;
+use lidcard::source::Source;
+use std::path::Path;
+
+const SIDE: f64 = 55.0;
+
+fn boat(name: &str) -> Source {
+    Source::load(&format!("boats/{name}.yaml")).unwrap()
+}
+
+/// A page of A4 with the codes that carry a boat.
+fn page(texts: &[String], dpi: f64) -> Vec<u8> {
+    let qr = |(n, text): (usize, &String)| {
+        let (x, y) = ((n % 3) as f64 * (SIDE + 3.0), (n / 3) as f64 * (SIDE + 3.0));
+        format!(
+            "        - qr: {{x: {x}, y: {y}, size: {SIDE}, text: {}}}\n",
+            serde_json::to_string(text).unwrap()
+        )
+    };
+    let codes: String = texts.iter().enumerate().map(qr).collect();
+    let yaml = format!(
+        "title: codes\npage: {{width: 210, height: 297, margin: 15}}\nblocks:\n  - name: codes\n    parts:\n    \
+         - words: {{text: The whole set-up, size: 9}}\n    - drawing:\n        height: 200\n        items:\n{codes}"
+    );
+    let scene = arrange(&sheet::read(&yaml).unwrap(), Sides::One).unwrap();
+    png::to_png(&scene, dpi).unwrap().remove(0)
+}
+
+fn seen(picture: &[u8]) -> Result<(Code, String), Broken> {
+    let enough = |texts: &[String]| !matches!(unpack(texts), Err(Broken::Missing { .. } | Broken::NotOurs));
+    unpack(&texts_in(picture, &enough).unwrap())
+}
+
+fn encoded(picture: &GrayImage) -> Vec<u8> {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    picture.write_to(&mut bytes, image::ImageFormat::Png).unwrap();
+    bytes.into_inner()
+}
+
+#[test]
+fn each_boat_comes_back_from_its_page_at_150_and_at_300_dpi() {
+    for name in ["moonfish", "sprat", "capstan"] {
+        let boat = boat(name);
+        for dpi in [150.0, 300.0] {
+            let (code, text) = seen(&page(&pack(&boat), dpi)).unwrap();
+            assert_eq!(code, Code::of(&boat), "{name} at {dpi} dpi");
+            let restored = Source::from_text("restored", &text).unwrap();
+            assert_eq!(lines(&restored.root), lines(&boat.root), "{name} at {dpi} dpi");
+        }
+    }
+}
+
+#[test]
+fn a_page_in_the_light_of_one_lamp_and_with_grain_comes_back() {
+    let boat = boat("moonfish");
+    let plain = image::load_from_memory(&page(&pack(&boat), 200.0)).unwrap().into_luma8();
+    let mut chance = 12345_u32;
+    let lit = GrayImage::from_fn(plain.width(), plain.height(), |x, y| {
+        // A linear congruential generator (Numerical Recipes' constants, from memory) for the grain.
+        chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        let grain = f64::from(chance >> 16) / 65_536.0 * 24.0 - 12.0;
+        let across = f64::from(x) / f64::from(plain.width());
+        let down = f64::from(y) / f64::from(plain.height());
+        let light = 1.0 - 0.75 * (across * across + down * down) / 2.0;
+        let paper = 40.0 + f64::from(plain.get_pixel(x, y).0[0]) * 0.8;
+        Luma([(paper * light + grain).clamp(0.0, 255.0) as u8])
+    });
+    assert_eq!(seen(&encoded(&lit)).unwrap().0, Code::of(&boat));
+}
+
+#[test]
+fn a_code_that_is_covered_is_missing_by_its_number() {
+    let texts = pack(&boat("moonfish"));
+    let all = texts.len();
+    let shown = &texts[..all - 1];
+    assert_eq!(seen(&page(shown, 150.0)), Err(Broken::Missing { parts: vec![all], of: all }));
+}
+
+#[test]
+fn a_wallpaper_of_corner_marks_does_not_keep_the_reader_for_ever() {
+    // Every three of these might be a code.
+    let ring = |x: u32, y: u32| {
+        let out = x.abs_diff(4).max(y.abs_diff(4));
+        out == 3 || out <= 1
+    };
+    let marks =
+        GrayImage::from_fn(1800, 1800, |x, y| Luma([if ring(x / 2 % 9, y / 2 % 9) { 0 } else { 255 }]));
+    let begun = std::time::Instant::now();
+    let texts = texts_in(&encoded(&marks), &|_| false).unwrap();
+    assert!(texts.is_empty());
+    assert!(begun.elapsed().as_secs() < 45, "{:?}", begun.elapsed());
+}
+
+#[test]
+fn noise_and_stripes_are_looked_at_without_harm() {
+    let mut chance = 99_u32;
+    let mut next = || {
+        chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (chance >> 24) as u8
+    };
+    for (width, height) in [(1, 1), (21, 300), (300, 21), (257, 131)] {
+        let noise = GrayImage::from_fn(width, height, |_, _| Luma([next()]));
+        assert_eq!(texts_in(&encoded(&noise), &|_| false).unwrap(), Vec::<String>::new());
+        let stripes = GrayImage::from_fn(width, height, |x, _| Luma([if x % 4 < 2 { 0 } else { 255 }]));
+        assert_eq!(texts_in(&encoded(&stripes), &|_| false).unwrap(), Vec::<String>::new());
+    }
+}
+
+struct Said {
+    status: i32,
+    out: String,
+    err: String,
+}
+
+fn lidcard(folder: &Path, arguments: &[&str]) -> Said {
+    let done = Command::cargo_bin("lidcard").unwrap().current_dir(folder).args(arguments).output().unwrap();
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    Said { status: done.status.code().unwrap(), out: text(done.stdout), err: text(done.stderr) }
+}
+
+#[test]
+fn restore_writes_the_file_once_and_names_what_is_missing() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let boat = boat("moonfish");
+    let texts = pack(&boat);
+    let (first, rest) = texts.split_at(1);
+    std::fs::write(at.join("a.png"), page(first, 150.0)).unwrap();
+    std::fs::write(at.join("b.png"), page(rest, 150.0)).unwrap();
+
+    let said = lidcard(at, &["restore", "b.png"]);
+    assert_eq!((said.status, said.out.as_str()), (2, ""));
+    assert!(said.err.contains(&format!("of {} codes these were not seen: 1\n", texts.len())), "{}", said.err);
+
+    let said = lidcard(at, &["restore", "a.png", "b.png"]);
+    assert_eq!(said.status, 0, "{}", said.err);
+    assert!(
+        said.out.starts_with(&format!("wrote moonfish.yaml, code {}\n", Code::of(&boat))),
+        "{}",
+        said.out
+    );
+    let restored = std::fs::read_to_string(at.join("moonfish.yaml")).unwrap();
+    assert_eq!(lidcard(at, &["check", "--strict", "moonfish.yaml"]).status, 0);
+
+    std::fs::write(at.join("moonfish.yaml"), "mine").unwrap();
+    let said = lidcard(at, &["restore", "a.png", "b.png"]);
+    assert_eq!(said.status, 2);
+    assert!(said.err.contains("--force"), "{}", said.err);
+    assert_eq!(std::fs::read_to_string(at.join("moonfish.yaml")).unwrap(), "mine");
+    assert_eq!(lidcard(at, &["restore", "a.png", "b.png", "--force"]).status, 0);
+    assert_eq!(std::fs::read_to_string(at.join("moonfish.yaml")).unwrap(), restored);
+    assert_eq!(lidcard(at, &["restore", "a.png", "b.png", "-o", "-"]).out, restored);
+
+    std::fs::write(at.join("c.pdf"), "%PDF-1.7").unwrap();
+    let said = lidcard(at, &["restore", "c.pdf"]);
+    assert!(said.status == 2 && said.err.contains("PNG"), "{}", said.err);
+}
+
+#[test]
+fn verify_tells_a_card_of_this_file_from_one_of_an_older_and_from_a_slip() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let now = std::fs::read_to_string("boats/moonfish.yaml").unwrap();
+    let then = now.replacen("blow: 53 %", "blow: 52 %", 1);
+    assert_ne!(now, then);
+    std::fs::create_dir(at.join("old")).unwrap();
+    for (name, text) in [("now.yaml", &now), ("old/a.yaml", &then), ("old/b.yaml", &"- : [".to_owned())] {
+        std::fs::write(at.join(name), text).unwrap();
+    }
+    let code = |text: &str| Code::of(&Source::from_text("t", text).unwrap()).to_string();
+    let (new, old) = (code(&now), code(&then));
+
+    assert_eq!(lidcard(at, &["verify", "now.yaml"]).out, format!("{new}  now.yaml\n"));
+    let said = lidcard(at, &["verify", "now.yaml", "--code", &new.to_lowercase()]);
+    assert_eq!((said.status, said.out), (0, format!("{new} belongs to now.yaml\n")));
+
+    let said = lidcard(at, &["verify", "now.yaml", "--code", &old, "--older", "old"]);
+    assert_eq!(said.status, 1);
+    assert!(said.out.contains("it belongs to old/a.yaml"), "{}", said.out);
+    assert!(said.out.contains("\n  channels.5.endpoints.blow: 52 % -> 53 %\n"), "{}", said.out);
+    assert!(said.err.contains("old/b.yaml"), "{}", said.err);
+
+    let last = if new.ends_with('7') { "8" } else { "7" };
+    let slip = format!("{}{last}", &new[..8]);
+    let said = lidcard(at, &["verify", "now.yaml", "--code", &slip, "--older", "old/a.yaml", "now.yaml"]);
+    assert_eq!(said.status, 1);
+    assert!(said.out.contains("any of the 2 older files"), "{}", said.out);
+    assert!(said.out.contains("in one character only"), "{}", said.out);
+
+    for wrong in ["7K3M", "7K3M-Q2XU", "7K3M-Q2XDA"] {
+        let said = lidcard(at, &["verify", "now.yaml", "--code", wrong]);
+        assert!(said.status == 2 && said.err.contains("eight characters"), "{}", said.err);
+    }
+
+    let said = lidcard(at, &["verify", "now.yaml", "--code", &old, "--older", "old", "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&said.out).unwrap();
+    assert_eq!(json["belongs"], false);
+    assert_eq!(json["differences"][0]["after"], "53 %");
+}
+
+#[test]
+fn cards_of_many_boats_are_those_made_one_by_one_and_told_in_the_order_given() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::create_dir(at.join("all")).unwrap();
+    let names = ["sprat", "moonfish", "capstan"];
+    let mut files: Vec<String> = Vec::new();
+    for name in names {
+        std::fs::copy(format!("boats/{name}.yaml"), at.join(format!("{name}.yaml"))).unwrap();
+        files.push(format!("{name}.yaml"));
+        assert_eq!(lidcard(at, &["card", &format!("{name}.yaml")]).status, 0);
+    }
+    let arguments: Vec<&str> =
+        ["card"].into_iter().chain(files.iter().map(String::as_str)).chain(["-o", "all"]).collect();
+    let said = lidcard(at, &arguments);
+    assert_eq!((said.status, said.err.as_str()), (0, ""));
+    let lines: Vec<String> = names.iter().map(|name| format!("wrote all/{name}-card.pdf\n")).collect();
+    assert_eq!(said.out, lines.concat());
+    for name in names {
+        let card = format!("{name}-card.pdf");
+        assert_eq!(std::fs::read(at.join("all").join(&card)).unwrap(), std::fs::read(at.join(card)).unwrap());
+    }
+}
