@@ -54,6 +54,8 @@ pub enum Command {
     States(States),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
+    /// Check a boat file, then make the guide for her owner
+    Guide(Pages),
     /// Check a boat file, then make the sheet for the bench: settings, proof and tests
     Sheet(Pages),
     /// Say whether a card in hand was made for a boat file, by the code on it

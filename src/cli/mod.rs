@@ -110,6 +110,13 @@ where
                 let shape = document::Shape { size_mm: card.size, fold: card.fold };
                 document::run(&crate::document::card::Card, &card.pages, shape, args.color, streams)
             }
+            Command::Guide(pages) => document::run(
+                &crate::document::guide::Guide,
+                pages,
+                document::Shape::default(),
+                args.color,
+                streams,
+            ),
             Command::Sheet(pages) => document::run(
                 &crate::document::sheet::BenchSheet,
                 pages,

@@ -4,6 +4,7 @@
 pub mod card;
 mod error;
 mod fill;
+pub mod guide;
 pub mod labels;
 pub mod measure;
 mod paper;
@@ -73,7 +74,7 @@ pub trait Document: Sync {
 }
 
 /// Every document.
-pub const ALL: &[&dyn Document] = &[&card::Card, &sheet::BenchSheet];
+pub const ALL: &[&dyn Document] = &[&card::Card, &sheet::BenchSheet, &guide::Guide];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

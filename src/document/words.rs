@@ -9,7 +9,7 @@ use super::labels::Labels;
 use crate::device::works::BoatDoes;
 use crate::setup::{BoatKind, ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
 
-pub(super) use loss::{Step, alarms, emergency, loss};
+pub(super) use loss::{Step, alarms, amount, emergency, loss, seconds};
 pub(super) use reach::within_reach;
 
 /// A space at which no line breaks.
@@ -57,23 +57,23 @@ impl Way {
 /// A gimbal as the holder sees it.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Gimbal {
-    name: String,
-    up: Option<Way>,
-    down: Option<Way>,
-    left: Option<Way>,
-    right: Option<Way>,
+    pub(super) name: String,
+    pub(super) up: Option<Way>,
+    pub(super) down: Option<Way>,
+    pub(super) left: Option<Way>,
+    pub(super) right: Option<Way>,
     /// Which of its lines stays where it was left; on a life-saving card never the other one too.
-    stays: Option<String>,
+    pub(super) stays: Option<String>,
 }
 
 /// A control that is not on a gimbal.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Other {
-    place: String,
-    name: String,
-    kind: String,
-    ways: Vec<Way>,
-    note: String,
+    pub(super) place: String,
+    pub(super) name: String,
+    pub(super) kind: String,
+    pub(super) ways: Vec<Way>,
+    pub(super) note: String,
     /// It sits on the right of the set.
     #[serde(skip)]
     pub(super) on_the_right: bool,
@@ -119,6 +119,7 @@ pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
     said.join(", ")
 }
 
+/// One way of a control.
 pub(super) fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
     let effects = control.wants[side.index()].iter().map(|e| effect(labels, setup, *e));

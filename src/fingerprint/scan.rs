@@ -50,7 +50,7 @@ const MOST_PIXELS: f64 = 40e6;
 const SIZES: [f64; 5] = [1.0, 0.5, 2.0, 0.7, 0.25];
 /// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
 /// (a wallpaper of corner marks) ends here too.
-const MOST_TIME: Duration = Duration::from_secs(30);
+const MOST_TIME: Duration = Duration::from_secs(10);
 
 /// The texts of the QR codes that are seen in a PNG or JPEG picture, each once. It is looked at in
 /// other ways until `enough` says that nothing is missing.

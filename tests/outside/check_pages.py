@@ -5,34 +5,21 @@ inside and cut down, pdftotext whether everything that has to be on the lid can 
 of the bench sheet as an office scanner shows them.
 """
 
-import re
 import tempfile
 import xml.etree.ElementTree as xml
 import zlib
 from pathlib import Path
 
 from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run
+from pages import fonts_are_inside, pages_of, size_is_exact, text_of, words_lie_on_the_page, words_of
 from ruamel.yaml import YAML
 
-POINTS_PER_MM = 72 / 25.4
 USUAL = (105.0, 74.0)
 OTHERS = ((150.0, 105.0), (210.0, 148.0))
 LARGEST = 40 * 1024
 LARGE = ROOT / "tests/fixtures/sheet/sixteen-channels.yaml"
 
 cases = Cases()
-
-
-def words_of(text):
-    return " ".join(text.split()).casefold()
-
-
-def text_of(pdf, *options):
-    return run("pdftotext", *options, pdf, "-")[1]
-
-
-def pages_of(pdf):
-    return int(re.search(r"^Pages:\s+(\d+)", run("pdfinfo", pdf)[1], re.M).group(1))
 
 
 def labels_of(boat):
@@ -58,55 +45,6 @@ def labels_of(boat):
         yield owner["contact"]
 
 
-def size_is_exact(name, pdf, size):
-    report = run("pdfinfo", "-f", "1", "-l", pages_of(pdf), pdf)[1]
-    found = re.findall(r"size:\s+([\d.]+) x ([\d.]+) pts", report)
-    off = [
-        abs(float(points) / POINTS_PER_MM - wanted)
-        for page in found
-        for points, wanted in zip(page, size)
-    ]
-    cases.holds(f"{name}: page is {size[0]:g} x {size[1]:g} mm", off and max(off) <= 0.01, report)
-
-
-def fonts_are_inside(name, pdf):
-    lines = run("pdffonts", pdf)[1].splitlines()
-    # Columns lie under the rulers of the second line; names and types may hold blanks.
-    ends = [m.span() for m in re.finditer("-+", lines[1])] if len(lines) > 2 else []
-    rows = [[line[a:b].strip() for a, b in ends] for line in lines[2:]]
-    heads = [lines[0][a:b].strip() for a, b in ends]
-    good = rows and all(
-        row[heads.index("emb")] == "yes" and row[heads.index("sub")] == "yes" for row in rows
-    )
-    cases.holds(f"{name}: fonts embedded and subset", good, "\n    ".join(lines))
-
-
-def words_lie_on_the_page(name, pdf):
-    """No word may stick out over the edge or lie on another word."""
-    tree = xml.fromstring(text_of(pdf, "-bbox"))
-    space = tree.tag.split("}")[0] + "}" if tree.tag.startswith("{") else ""
-    for page in tree.iter(f"{space}page"):
-        width, height = float(page.get("width")), float(page.get("height"))
-        boxes = [
-            (word.text, *(float(word.get(side)) for side in ("xMin", "yMin", "xMax", "yMax")))
-            for word in page.iter(f"{space}word")
-        ]
-        outside = [b[0] for b in boxes if min(b[1:3]) < 0 or b[3] > width or b[4] > height]
-        cases.holds(f"{name}: no word sticks out", not outside, f"sticking out: {outside}")
-        clashes = [(a[0], b[0]) for i, a in enumerate(boxes) for b in boxes[:i] if clash(a, b)]
-        cases.holds(f"{name}: no word lies on another", not clashes, f"overlapping: {clashes}")
-
-
-def clash(a, b):
-    across = min(a[3], b[3]) - max(a[1], b[1])
-    down = min(a[4], b[4]) - max(a[2], b[2])
-    if across <= 0 or down <= 0:
-        return False
-    area = lambda box: (box[3] - box[1]) * (box[4] - box[2])
-    # Boxes reach from the highest to the lowest letter of the font, so close lines touch a little.
-    return across * down > 0.4 * min(area(a), area(b))
-
-
 def clean_card(file, folder):
     name = file.name
     pdf = folder / f"{file.stem}.pdf"
@@ -117,9 +55,9 @@ def clean_card(file, folder):
     cases.holds(f"{name}: qpdf finds nothing", status == 0, out + err)
     boat = YAML(typ="safe", pure=True).load(file)
     if "size" not in (boat.get("card") or {}):
-        size_is_exact(name, pdf, USUAL)
-    fonts_are_inside(name, pdf)
-    words_lie_on_the_page(name, pdf)
+        size_is_exact(cases, name, pdf, USUAL)
+    fonts_are_inside(cases, name, pdf)
+    words_lie_on_the_page(cases, name, pdf)
     cases.holds(f"{name}: under 40 KB", pdf.stat().st_size < LARGEST, str(pdf.stat().st_size))
 
     # In the order of drawing a wrapped line stays together, in the order of reading a row does.
@@ -138,7 +76,7 @@ def clean_card(file, folder):
         other = folder / f"{file.stem}-{size[0]:g}.pdf"
         status, out, err = lidcard("card", file, "--size", f"{size[0]:g}x{size[1]:g}", "-o", other)
         if cases.holds(f"{name}: fits {size[0]:g} x {size[1]:g} mm", status == 0, out + err):
-            size_is_exact(name, other, size)
+            size_is_exact(cases, name, other, size)
 
     # A picture holds one page: a card of several becomes several, numbered.
     pages = pages_of(pdf)

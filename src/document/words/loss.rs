@@ -22,11 +22,13 @@ fn step(when: impl Into<String>, what: impl Into<String>) -> Step {
     Step { when: when.into(), brief: what.clone(), what }
 }
 
-fn seconds(labels: &Labels, value: &Exact) -> String {
+/// `4 s`
+pub(crate) fn seconds(labels: &Labels, value: &Exact) -> String {
     labels.fill("common.seconds", &[("number", &labels.decimal(&value.to_decimal(1)))])
 }
 
-fn amount(time: Option<&Seconds>) -> Exact {
+/// A time that may not have been given, in seconds.
+pub(crate) fn amount(time: Option<&Seconds>) -> Exact {
     time.map_or(Exact::ZERO, |s| s.0.clone())
 }
 

@@ -1,0 +1,212 @@
+//! The owner's guide: a booklet for somebody who has never driven a model.
+
+mod after;
+mod before;
+mod behaviour;
+mod charging;
+mod controls;
+mod diving;
+mod emergency;
+mod known;
+mod limits;
+mod page;
+mod symptoms;
+
+use serde::Serialize;
+
+use super::labels::Labels;
+use super::words::{self, FIXED};
+use super::{Document, DocumentError, Job, Paper, Request, fill};
+use crate::render::impose::booklet;
+use crate::render::pages::flow;
+use crate::render::{RenderError, Scene, mark_as_draft};
+use crate::setup::BoatKind;
+use known::Known;
+use page::Chapter;
+
+/// A5 (ISO 216), in millimetres.
+const A5: [f64; 2] = [148.0, 210.0];
+/// Half a Letter, so that two fill it exactly.
+const HALF_LETTER: [f64; 2] = [139.7, 215.9];
+/// A longer text than this beside a stick needs the width of the page, in letters.
+const LONGEST_BESIDE: usize = 14;
+/// A longer text than this above or below a stick that stands beside another takes a second line.
+const LINE_ABOVE: usize = 30;
+
+const TEMPLATE: &str = include_str!("../../templates/guide.tera");
+const TEMPLATE_NAME: &str = "guide.tera";
+
+/// The guide as a document.
+pub struct Guide;
+
+impl Document for Guide {
+    fn name(&self) -> &'static str {
+        "guide"
+    }
+
+    fn about(&self) -> &'static str {
+        "the owner's guide"
+    }
+
+    fn template(&self) -> &'static str {
+        TEMPLATE
+    }
+
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let mut facts = Facts::of(&labels, job, request);
+        // The pages of the contents are known once everything lies on its page.
+        let first = lay_out(&facts, request)?;
+        for (number, page) in first.pages.iter().enumerate() {
+            for heading in page.headings.iter().filter(|h| !h.inner) {
+                if let Some(line) = facts.contents.iter_mut().find(|line| line.title == heading.title) {
+                    line.page = (number + 1).to_string();
+                }
+            }
+        }
+        let mut scene = lay_out(&facts, request)?;
+        if request.draft {
+            let [title, across] = ["common.draft", "common.draft_across"].map(|path| labels.get(path));
+            mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
+        }
+        match request.on {
+            Some(paper) => booklet(&scene, paper.size_mm()).map_err(DocumentError::Render),
+            None => Ok(scene),
+        }
+    }
+}
+
+fn lay_out(facts: &Facts, request: &Request) -> Result<Scene, DocumentError> {
+    let (name, text) = match &request.template {
+        Some((name, text)) => (name.as_str(), text.as_str()),
+        None => (TEMPLATE_NAME, TEMPLATE),
+    };
+    let (sheet, yaml) = fill::sheet(name, text, fill::context(facts)?)?;
+    flow(&sheet).map_err(|error| match error {
+        RenderError::Overflow { blocks } => DocumentError::DoesNotFit { what: blocks, fits_in: Vec::new() },
+        RenderError::TooWide { text } => DocumentError::DoesNotFit { what: vec![text], fits_in: Vec::new() },
+        error => fill::in_template(error, name, text, &yaml),
+    })
+}
+
+/// A line of the list of contents.
+#[derive(Serialize)]
+struct Line {
+    title: String,
+    page: String,
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    labels: serde_json::Value,
+    width: f64,
+    height: f64,
+    draft: bool,
+    title: String,
+    boat: String,
+    what: String,
+    revision: String,
+    code: String,
+    code_note: String,
+    /// Label and value.
+    facts: Vec<[String; 2]>,
+    contents: Vec<Line>,
+    chapters: Vec<Chapter>,
+    gimbals: Vec<words::Gimbal>,
+    /// Both sticks beside each other, as on the set; else below each other for want of room.
+    beside: bool,
+    /// Lines that the longest text above or below a stick takes.
+    above: usize,
+    channels: Vec<words::Row>,
+}
+
+impl Facts {
+    fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
+        let setup = job.setup;
+        let known = Known { labels, setup, units: request.units };
+        let [width, height] = request.size_mm.unwrap_or(match request.on {
+            Some(Paper::Letter) => HALF_LETTER,
+            Some(Paper::A4) | None => A5,
+        });
+        let chapters = vec![
+            controls::chapter(&known),
+            before::chapter(&known),
+            diving::chapter(&known),
+            emergency::chapter(&known),
+            behaviour::chapter(&known),
+            symptoms::chapter(&known),
+            charging::chapter(&known),
+            after::chapter(&known),
+            limits::settings(&known, job),
+            limits::checked(&known, request.draft),
+            limits::ask(&known, job),
+        ];
+        let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });
+        let gimbals = words::gimbals(labels, setup);
+        let beside = gimbals.len() > 1 && gimbals.iter().all(is_short);
+        let revision = setup.boat.revision.as_ref();
+        let code = job.code.to_string();
+        Self {
+            labels: labels.tree(),
+            width,
+            height,
+            draft: request.draft,
+            title: labels.fill("guide.title", &[("boat", &setup.boat.name)]),
+            boat: setup.boat.name.clone(),
+            what: known.say(match (setup.boat.kind, known.dives()) {
+                (BoatKind::Submarine, _) | (_, true) => "guide.what.submarine",
+                (BoatKind::Surface, false) => "guide.what.surface",
+                (BoatKind::Other, false) => "guide.what.other",
+            }),
+            revision: revision
+                .map_or_else(String::new, |r| known.fill("common.revision", &[("revision", r)])),
+            code_note: known.fill("guide.code_note", &[("code", &code)]),
+            code,
+            facts: title_facts(&known),
+            contents: contents.collect(),
+            chapters,
+            beside,
+            above: lines_above(&gimbals, beside),
+            gimbals,
+            channels: words::channels(labels, setup),
+        }
+    }
+}
+
+/// Whether the texts round a stick find room in half the width of the page.
+fn is_short(gimbal: &words::Gimbal) -> bool {
+    let longest_word = |text: &str| text.split(' ').map(|w| w.chars().count()).max().unwrap_or(0);
+    let sides = [&gimbal.left, &gimbal.right].into_iter().flatten();
+    let ends = [&gimbal.up, &gimbal.down].into_iter().flatten();
+    sides
+        .flat_map(|way| [&way.does, &way.word])
+        .all(|text| text.chars().count() <= 3 * LONGEST_BESIDE && longest_word(text) <= LONGEST_BESIDE)
+        && ends.map(|way| &way.label).all(|text| text.chars().count() <= 2 * LINE_ABOVE)
+}
+
+fn lines_above(gimbals: &[words::Gimbal], beside: bool) -> usize {
+    let line = if beside { LINE_ABOVE } else { 2 * LINE_ABOVE };
+    let ends = gimbals.iter().flat_map(|g| [&g.up, &g.down]).flatten();
+    ends.map(|way| way.label.chars().count().div_ceil(line)).max().unwrap_or(0)
+}
+
+fn title_facts(known: &Known<'_>) -> Vec<[String; 2]> {
+    let (boat, set) = (&known.setup.boat, &known.setup.transmitter);
+    let frequency = set.frequency.as_ref().map(|f| known.labels.decimal(&f.replace(' ', &FIXED.to_string())));
+    let contact = known.setup.owner.contact.clone().filter(|c| boat.workshop.as_ref() != Some(c));
+    let facts = [
+        ("reference", boat.reference.clone()),
+        ("revision", boat.revision.clone()),
+        ("date", boat.date.clone()),
+        ("transmitter", set.name.clone()),
+        ("memory", set.memory.clone()),
+        ("frequency", frequency),
+        ("workshop", boat.workshop.clone()),
+        ("contact", contact),
+    ];
+    let said = |(key, value): (&str, Option<String>)| {
+        value.map(|value| [known.say(&format!("guide.facts.{key}")), value])
+    };
+    facts.into_iter().filter_map(said).collect()
+}

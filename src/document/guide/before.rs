@@ -1,0 +1,146 @@
+//! The list to go through before each trip.
+
+use super::known::Known;
+use super::page::{Chapter, Part, Section};
+use crate::document::words::{FIXED, listed, plain, way};
+use crate::setup::{Line, Power, Side};
+
+pub(super) fn chapter(known: &Known<'_>) -> Chapter {
+    let say = |key: &str| known.say(&format!("guide.before.{key}"));
+    let head = ["move", "see"].map(|key| say(&format!("head.{key}"))).to_vec();
+    let senses = Part::table(head, senses(known));
+    let mut look = vec![Part::words(say("senses_intro")), senses];
+    if known.motors().next().is_some() {
+        look.push(Part::bold(say("keep_clear")));
+    }
+    Chapter::new(
+        say("title"),
+        [
+            Section::plain([Part::words(say("intro"))]),
+            Section::new(say("home"), [Part::ticks(at_home(known))]),
+            Section::new(say("water"), [Part::ticks(at_the_water(known))]),
+            Section::new(say("on"), [Part::ticks(switching_on(known)), Part::bold(say("off"))]),
+            Section::new(say("senses"), look),
+            fail_safe(known),
+        ],
+    )
+}
+
+fn at_home(known: &Known<'_>) -> Vec<String> {
+    let say = |key: &str| known.say(&format!("guide.before.{key}"));
+    let fill =
+        |key: &str, name: &str, value: &str| known.fill(&format!("guide.before.{key}"), &[(name, value)]);
+    let fittings = &known.setup.fittings;
+    let batteries = &known.setup.batteries;
+    let mut all: Vec<String> =
+        batteries.iter().map(|b| fill("charged", "battery", &plain(&b.name))).collect();
+    if all.is_empty() {
+        all.push(say("charged_any"));
+    }
+    all.push(say("transmitter_charged"));
+    if !known.gas().is_empty() {
+        all.push(say("gas"));
+    }
+    if !fittings.couplings.is_empty() {
+        all.push(fill("couplings", "couplings", &listed(fittings.couplings.iter().cloned())));
+    }
+    let wet = known.dives();
+    if wet {
+        all.push(say("seals"));
+    }
+    if fittings.closing.is_empty() {
+        all.push(say("closed"));
+    } else {
+        all.push(fill("closing", "order", &listed(fittings.closing.iter().cloned())));
+    }
+    match &fittings.leak_test {
+        Some(place) => all.push(fill("leak_test", "where", place)),
+        None if wet => all.push(say("leak_dip")),
+        None => {}
+    }
+    all
+}
+
+fn at_the_water(known: &Known<'_>) -> Vec<String> {
+    let say = |key: &str| known.say(&format!("guide.before.{key}"));
+    let mut all = vec![say("spotter"), say(if known.dives() { "look" } else { "look_surface" })];
+    match &known.setup.transmitter.frequency {
+        Some(frequency) if known.frequency_is_hers() => {
+            let frequency = known.labels.decimal(&frequency.replace(' ', &FIXED.to_string()));
+            all.push(known.fill("guide.before.frequency", &[("frequency", &frequency)]));
+        }
+        _ => all.push(say("shared")),
+    }
+    all
+}
+
+fn switching_on(known: &Known<'_>) -> Vec<String> {
+    let say = |key: &str| known.say(&format!("guide.before.{key}"));
+    let fill =
+        |key: &str, name: &str, value: &str| known.fill(&format!("guide.before.{key}"), &[(name, value)]);
+    let mut all = Vec::new();
+    if let Some(memory) = &known.setup.transmitter.memory {
+        all.push(fill("memory", "memory", memory));
+    }
+    all.push(say("aerial_own"));
+    if let Some(place) = &known.setup.fittings.aerial {
+        all.push(fill("aerial", "where", place));
+    }
+    if known.any_trim() {
+        all.push(say("trims"));
+    }
+    let throttles = listed(known.throttles().into_iter().map(|id| known.control_name(id)));
+    if !throttles.is_empty() {
+        all.push(fill("throttle", "controls", &throttles));
+    }
+    let safe = listed((0..known.setup.controls.len()).filter_map(|id| known.quiet_setting(id)));
+    if !safe.is_empty() {
+        all.push(fill("settings", "settings", &safe));
+    }
+    all.push(say("transmitter_first"));
+    all.push(power_on(known));
+    all
+}
+
+/// How she is switched on, as a line.
+fn power_on(known: &Known<'_>) -> String {
+    let fittings = &known.setup.fittings;
+    let key = match fittings.power {
+        Some(Power::Switch) => "guide.before.power.switch",
+        Some(Power::RemoteSwitch) => "guide.before.power.remote",
+        Some(Power::Plug) => "guide.before.power.plug",
+        None => return known.say("guide.before.power.any"),
+    };
+    match &fittings.power_at {
+        Some(place) => known.fill(key, &[("where", place)]),
+        None => known.say(&format!("{key}_bare")),
+    }
+}
+
+/// Where the hand goes, and what is seen then.
+fn senses(known: &Known<'_>) -> Vec<Vec<String>> {
+    let mut rows = Vec::new();
+    for (id, control) in known.setup.controls.iter().enumerate() {
+        let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
+        for side in order {
+            let seen = way(known.labels, known.setup, id, side);
+            if !seen.does.is_empty() {
+                rows.push(vec![known.act((id, side)), seen.does]);
+            }
+        }
+    }
+    rows
+}
+
+/// The test of the fail-safe, where there is anything to see.
+fn fail_safe(known: &Known<'_>) -> Section {
+    let say = |key: &str| known.say(&format!("guide.before.{key}"));
+    if !known.raises_alone() && !known.motors_stop() {
+        return Section::default();
+    }
+    let steps = super::behaviour::lost(known);
+    let rows = steps.into_iter().map(|(when, what)| vec![when, what]).collect();
+    let table = Part::table(Vec::new(), rows);
+    let parts = [Part::words(say("fail_safe_intro")), table, Part::words(say("fail_safe_after"))];
+    Section::new(say("fail_safe"), parts).whole()
+}

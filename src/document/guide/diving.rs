@@ -1,0 +1,119 @@
+//! Diving and surfacing with the limits; for a boat that stays on the water, how to sail her.
+
+use super::known::Known;
+use super::page::{Chapter, Part, Section};
+use crate::document::words::within_reach;
+use crate::setup::{Snorkel, Water};
+
+pub(super) fn chapter(known: &Known<'_>) -> Chapter {
+    if !known.dives() {
+        return sailing(known);
+    }
+    let say = |key: &str| known.say(&format!("guide.diving.{key}"));
+    Chapter::new(
+        say("title"),
+        [
+            Section::plain([Part::words(say("intro"))]),
+            Section::new(say("how"), [Part::points(how(known))]),
+            Section::new(say("down"), [Part::steps(down(known))]).whole(),
+            Section::new(say("up"), [Part::steps(up(known))]).whole(),
+            Section::new(say("limits"), [Part::points(limits(known))]).whole(),
+            Section::new(say("snorkel"), [Part::points(snorkel(known))]).whole(),
+        ],
+    )
+}
+
+fn how(known: &Known<'_>) -> Vec<String> {
+    let mut all = Vec::new();
+    for (works, key) in [(known.sinkers(), "guide.diving.sinks"), (known.raisers(), "guide.diving.raises")] {
+        for work in works {
+            if let Some(act) = known.act_of(&known.worked_by(work)) {
+                all.push(known.fill(key, &[("work", &known.work_name(work)), ("act", &act)]));
+            }
+        }
+    }
+    if known.sinkers().is_empty() && known.setup.boat.floats_when_stopped {
+        all.push(known.say("guide.diving.dynamic"));
+    }
+    if let (Some(up), Some(down)) = (rises(known), dips(known)) {
+        all.push(known.fill("guide.diving.planes", &[("up", &up), ("down", &down)]));
+    }
+    let out_of_reach = within_reach(known.labels, known.setup).is_empty();
+    for work in known.gas() {
+        let key = if out_of_reach && known.worked_by(work).is_empty() && known.gas_alone() {
+            "guide.diving.gas"
+        } else {
+            "guide.diving.gas_yours"
+        };
+        all.push(known.say(key));
+    }
+    all
+}
+
+fn rises(known: &Known<'_>) -> Option<String> {
+    known.act_of(&known.ways_that(&["bow rises", "stern dips"]))
+}
+
+fn dips(known: &Known<'_>) -> Option<String> {
+    known.act_of(&known.ways_that(&["bow dips", "stern rises"]))
+}
+
+fn down(known: &Known<'_>) -> Vec<String> {
+    let fill = |key: &str, act: &str| known.fill(&format!("guide.diving.{key}"), &[("act", act)]);
+    let mut all = vec![known.say("guide.diving.stop")];
+    for work in known.sinkers() {
+        all.extend(known.act_of(&known.worked_by(work)).map(|act| fill("take_weight", &act)));
+    }
+    if known.motors().next().is_some() {
+        all.push(known.say("guide.diving.ahead"));
+    }
+    all.extend(dips(known).map(|act| fill("dip", &act)));
+    all
+}
+
+fn up(known: &Known<'_>) -> Vec<String> {
+    let fill = |key: &str, act: &str| known.fill(&format!("guide.diving.{key}"), &[("act", act)]);
+    let mut all = vec![known.say("guide.diving.stop_diving")];
+    all.extend(rises(known).map(|act| fill("rise", &act)));
+    for work in known.raisers() {
+        all.extend(known.act_of(&known.worked_by(work)).map(|act| fill("empty", &act)));
+    }
+    all.push(known.say("guide.diving.full_stop"));
+    all
+}
+
+fn limits(known: &Known<'_>) -> Vec<String> {
+    let say = |key: &str| known.say(&format!("guide.diving.{key}"));
+    let depth = known.setup.boat.depth_limit.as_ref().map(|d| known.units.depth(d, known.labels));
+    vec![
+        depth.map_or_else(
+            || say("depth_none"),
+            |depth| known.fill("guide.diving.depth", &[("depth", &depth)]),
+        ),
+        say(match known.setup.boat.water {
+            Water::Fresh => "fresh",
+            Water::Sea => "sea",
+        }),
+        say("sight"),
+        say("reserve"),
+    ]
+}
+
+fn snorkel(known: &Known<'_>) -> Vec<String> {
+    let say = |key: &str| known.say(&format!("guide.diving.{key}"));
+    match known.setup.fittings.snorkel {
+        Some(Snorkel { float_valve: true }) => vec![say("snorkel_use"), say("snorkel_float")],
+        Some(Snorkel { float_valve: false }) => vec![say("snorkel_use"), say("snorkel_open")],
+        None => Vec::new(),
+    }
+}
+
+fn sailing(known: &Known<'_>) -> Chapter {
+    let say = |key: &str| known.say(&format!("guide.sailing.{key}"));
+    let mut all = vec![say("near"), say("start")];
+    let astern = known.act_of(&known.ways_that(&["drives astern"]));
+    all.extend(astern.map(|act| known.fill("guide.sailing.stop", &[("act", &act)])));
+    all.push(say("reserve"));
+    let parts = [Part::words(say("intro")), Part::points(all)];
+    Chapter { page: false, ..Chapter::new(say("title"), [Section::plain(parts)]) }
+}

@@ -1,0 +1,248 @@
+//! What the set-up says of the boat, asked as a guide asks it.
+
+use crate::device::PulsesFail;
+use crate::device::works::WorkKind;
+use crate::document::labels::Labels;
+use crate::document::measure::Units;
+use crate::document::words::{self, amount, plain, seconds};
+use crate::setup::{
+    Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Input, OnLoss, Reserved, Setup, Side,
+    WithoutPulses, Work, WorkRef,
+};
+
+/// At and above this frequency sets share a band by themselves; below it two sets on one frequency
+/// disturb each other (common practice, no source).
+const SHARED_FROM: i64 = 1_000_000_000;
+
+/// The boat in the reader's language.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'a> {
+    pub(super) labels: &'a Labels,
+    pub(super) setup: &'a Setup,
+    pub(super) units: Units,
+}
+
+impl<'a> Known<'a> {
+    pub(super) fn say(&self, path: &str) -> String {
+        self.labels.get(path).to_owned()
+    }
+
+    pub(super) fn fill(&self, path: &str, values: &[(&str, &str)]) -> String {
+        self.labels.fill(path, values)
+    }
+
+    pub(super) fn dives(&self) -> bool {
+        words::dives(self.setup)
+    }
+
+    fn works(&self) -> impl Iterator<Item = WorkRef> + 'a {
+        let devices = self.setup.devices.iter().enumerate();
+        devices.flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }))
+    }
+
+    pub(super) fn works_that(&self, is: impl Fn(&WorkKind) -> bool) -> Vec<WorkRef> {
+        self.works().filter(|work| is(self.setup.work(*work).kind)).collect()
+    }
+
+    pub(super) fn gas(&self) -> Vec<WorkRef> {
+        self.works_that(|kind| kind.emergency)
+    }
+
+    pub(super) fn sinkers(&self) -> Vec<WorkRef> {
+        self.works_that(WorkKind::sinks)
+    }
+
+    /// What makes her lighter in daily use.
+    pub(super) fn raisers(&self) -> Vec<WorkRef> {
+        self.works_that(|kind| kind.raises() && !kind.emergency)
+    }
+
+    pub(super) fn work_name(&self, work: WorkRef) -> String {
+        plain(&self.setup.work(work).name)
+    }
+
+    /// The ways that work something.
+    pub(super) fn worked_by(&self, work: WorkRef) -> Vec<(ControlId, Side)> {
+        let channels = self.setup.channels.iter().filter_map(|c| c.control.map(|id| (c, id)));
+        let ways = channels.flat_map(|(c, id)| Side::BOTH.map(|side| (c, id, side)));
+        ways.filter(|(c, _, side)| c.wants[side.index()].iter().any(|want| want.work == work))
+            .map(|(_, id, side)| (id, side))
+            .collect()
+    }
+
+    /// The ways that have one of these effects, by their English words.
+    pub(super) fn ways_that(&self, effects: &[&str]) -> Vec<(ControlId, Side)> {
+        let controls = self.setup.controls.iter().enumerate();
+        controls
+            .flat_map(|(id, control)| Side::BOTH.map(|side| (id, control, side)))
+            .filter(|(_, control, side)| {
+                control.wants[side.index()].iter().any(|e| effects.contains(&self.setup.effect_words(*e)))
+            })
+            .map(|(id, _, side)| (id, side))
+            .collect()
+    }
+
+    /// What the hand does: `“blow” (rear left, upper)`.
+    pub(super) fn act(&self, (id, side): (ControlId, Side)) -> String {
+        let control = &self.setup.controls[id];
+        let way = plain(&control.ways[side.index()]);
+        let place = self.place(control);
+        if !control.settings.is_empty() {
+            return match &place {
+                Some(place) => self.fill("guide.act_switch", &[("way", &way), ("place", place)]),
+                None => self.fill("guide.act_bare", &[("way", &way)]),
+            };
+        }
+        let hand = self.say(&format!("common.hands.{}", control.line.words()[side.index()]));
+        match &place {
+            Some(place) => self.fill("guide.act", &[("way", &way), ("place", place), ("hand", &hand)]),
+            None => self.fill("guide.act_here", &[("way", &way), ("hand", &hand)]),
+        }
+    }
+
+    /// The first of these ways, if there is one.
+    pub(super) fn act_of(&self, ways: &[(ControlId, Side)]) -> Option<String> {
+        ways.first().map(|way| self.act(*way))
+    }
+
+    /// Where a control sits, in the reader's language where it is a usual place.
+    pub(super) fn place(&self, control: &Control) -> Option<String> {
+        let at = control.at.as_deref()?;
+        Some(self.labels.find(&format!("common.places.{at}")).unwrap_or(at).to_owned())
+    }
+
+    pub(super) fn control_name(&self, id: ControlId) -> String {
+        plain(&self.setup.controls[id].name)
+    }
+
+    /// Everything that turns a propeller or the like.
+    pub(super) fn motors(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> + 'a {
+        let devices = self.setup.devices.iter().enumerate();
+        devices.filter(|(_, d)| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid)
+    }
+
+    /// The control that drives a device straight.
+    pub(super) fn driven_by(&self, device: DeviceId) -> Option<ControlId> {
+        self.setup.channel_of(device).and_then(|channel| self.setup.channels[channel].control)
+    }
+
+    /// Sticks that drive a motor.
+    pub(super) fn throttles(&self) -> Vec<ControlId> {
+        let mut all: Vec<ControlId> = self.motors().filter_map(|(id, _)| self.driven_by(id)).collect();
+        all.sort_unstable();
+        all.dedup();
+        all.retain(|id| self.setup.controls[*id].kind != ControlKind::Switch);
+        all
+    }
+
+    /// Where a switch that arms or works something belongs before she is switched on: `guard safe`.
+    pub(super) fn quiet_setting(&self, id: ControlId) -> Option<String> {
+        let control = &self.setup.controls[id];
+        let last = control.settings.len().checked_sub(1)?;
+        let acts = |n: usize| {
+            let guards = |w: &Work| w.reserved == Reserved::Unless(id, n);
+            let wants = |c: &Channel| {
+                let asks = c.wants.iter().flatten().any(|want| want.needs.contains(&(id, n)));
+                let ends = [(0, Side::Low), (last, Side::High)];
+                let at_end = |(end, side): &(usize, Side)| *end == n && !c.wants[side.index()].is_empty();
+                asks || c.control == Some(id) && ends.iter().any(at_end)
+            };
+            self.setup.devices.iter().flat_map(|d| &d.works).any(guards)
+                || self.setup.channels.iter().any(wants)
+        };
+        let quiet: Vec<String> =
+            (0..=last).filter(|n| !acts(*n)).map(|n| plain(&control.settings[n])).collect();
+        let all_are = quiet.len() == control.settings.len();
+        (!all_are && !quiet.is_empty()).then(|| format!("{} {}", plain(&control.name), quiet.join("/")))
+    }
+
+    pub(super) fn levellers(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> + 'a {
+        self.setup.devices.iter().enumerate().filter(|(_, d)| d.kind.passes_on && d.kind.works_alone)
+    }
+
+    /// What a leveller holds level with: the devices behind it.
+    pub(super) fn behind(&self, leveller: DeviceId) -> Vec<String> {
+        let behind = self.setup.devices.iter().filter(|d| d.input == Input::Behind(leveller));
+        behind.map(|d| plain(&d.name)).collect()
+    }
+
+    pub(super) fn has_trim(&self, id: ControlId) -> bool {
+        !self.setup.controls[id].trim.is_zero()
+    }
+
+    pub(super) fn any_trim(&self) -> bool {
+        (0..self.setup.controls.len()).any(|id| self.has_trim(id))
+    }
+
+    /// Others could be on her frequency.
+    pub(super) fn frequency_is_hers(&self) -> bool {
+        self.setup.transmitter.hertz.is_none_or(|hertz| hertz < SHARED_FROM)
+    }
+
+    /// Whether a lost signal makes her lighter without anybody's help.
+    pub(super) fn raises_alone(&self) -> bool {
+        self.alone().any(|work| self.setup.work(work).kind.raises())
+    }
+
+    /// Whether a lost signal opens the gas.
+    pub(super) fn gas_alone(&self) -> bool {
+        self.alone().any(|work| self.setup.work(work).kind.emergency)
+    }
+
+    /// What preset and unit engage.
+    fn alone(&self) -> impl Iterator<Item = WorkRef> + 'a {
+        let preset: &[WorkRef] = match &self.setup.receiver.on_loss {
+            OnLoss::Preset { works, .. } => works,
+            _ => &[],
+        };
+        let stages = self.setup.fail_safe.iter().flat_map(|unit| &unit.stages);
+        preset.iter().chain(stages.flat_map(|stage| &stage.works)).copied()
+    }
+
+    /// How long gas flows in one go, where that ends.
+    pub(super) fn gas_time(&self) -> Option<String> {
+        let stages = self.setup.fail_safe.iter().flat_map(|unit| &unit.stages);
+        let blowing = stages.filter(|s| s.works.iter().any(|w| self.setup.work(*w).kind.emergency));
+        let total: Exact = blowing.filter_map(|s| s.lasts.as_ref()).map(|s| s.0.clone()).sum();
+        (!total.is_zero()).then(|| seconds(self.labels, &total))
+    }
+
+    /// The time from a lost signal until everything that ends by itself has ended.
+    pub(super) fn until_done(&self) -> Option<String> {
+        let mut total = amount(self.setup.receiver.after.as_ref());
+        if let Some(unit) = &self.setup.fail_safe {
+            total += amount(unit.wait.as_ref());
+            for stage in &unit.stages {
+                total += amount(stage.lasts.as_ref());
+            }
+        }
+        (!total.is_zero()).then(|| seconds(self.labels, &total))
+    }
+
+    /// Whether every motor is known to stop when the signal is lost.
+    pub(super) fn motors_stop(&self) -> bool {
+        let mut motors = self.motors().peekable();
+        motors.peek().is_some() && motors.all(|(id, motor)| self.stops(id, motor))
+    }
+
+    fn stops(&self, id: DeviceId, motor: &Device) -> bool {
+        let Some(channel) = self.setup.channel_of(id) else { return false };
+        let last = self.setup.fail_safe.as_ref().and_then(|unit| unit.stages.last());
+        let by_unit = last.and_then(|stage| stage.set.iter().find(|(c, _)| *c == channel));
+        if let Some((_, value)) = by_unit {
+            return stands_still(motor, value);
+        }
+        match &self.setup.receiver.on_loss {
+            OnLoss::NoPulses => motor.without_pulses == Some(WithoutPulses::Stops),
+            OnLoss::Preset { values, .. } => {
+                values.iter().any(|(c, value)| *c == channel && stands_still(motor, value))
+            }
+            OnLoss::Hold | OnLoss::Noise => false,
+        }
+    }
+}
+
+/// Whether a motor stands still at a position.
+pub(super) fn stands_still(motor: &Device, value: &Exact) -> bool {
+    motor.still_between.as_ref().is_some_and(|[low, high]| low <= value && value <= high)
+}

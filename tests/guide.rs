@@ -1,0 +1,309 @@
+//! The owner's guide, from set-up to page.
+
+use lidcard::document::guide::Guide;
+use lidcard::document::labels::Labels;
+use lidcard::document::{Document, Job, Paper, Request};
+use lidcard::fingerprint::Code;
+use lidcard::language;
+use lidcard::render::pdf::{Meta, to_pdf};
+use lidcard::render::{Item, Page, Scene};
+use lidcard::setup::{Setup, Snorkel, Water};
+
+const CODE: &str = "7QHC-0M4D";
+
+fn boat(file: &str) -> Setup {
+    let source = lidcard::source::Source::load(file).expect("readable");
+    lidcard::setup::lower::lower(&source).expect("understood")
+}
+
+fn moonfish() -> Setup {
+    boat("boats/moonfish.yaml")
+}
+
+fn tug() -> Setup {
+    boat("boats/capstan.yaml")
+}
+
+fn guide(setup: &Setup, request: &Request) -> Scene {
+    let code = Code::read(CODE).expect("a code");
+    Guide.scene(&Job { setup, findings: &[], code, packed: &[] }, request).expect("a guide")
+}
+
+fn lines(page: &Page) -> Vec<&str> {
+    page.items
+        .iter()
+        .filter_map(|item| if let Item::Text(t) = item { Some(t.text.as_str()) } else { None })
+        .collect()
+}
+
+fn said(setup: &Setup) -> String {
+    let scene = guide(setup, &Request::default());
+    scene.pages.iter().flat_map(lines).collect::<Vec<_>>().join(" ").replace('\u{a0}', " ")
+}
+
+fn headings(setup: &Setup) -> Vec<String> {
+    let scene = guide(setup, &Request::default());
+    scene.pages.into_iter().flat_map(|p| p.headings).map(|h| h.title).collect()
+}
+
+/// What is said with and without a change.
+fn both(change: impl Fn(&mut Setup)) -> [String; 2] {
+    let mut changed = moonfish();
+    let before = said(&changed);
+    change(&mut changed);
+    [before, said(&changed)]
+}
+
+#[test]
+fn only_a_boat_with_gas_has_a_word_of_gas() {
+    assert!(headings(&moonfish()).iter().any(|h| h == "Gas and batteries"));
+    for file in ["boats/sprat.yaml", "boats/capstan.yaml"] {
+        let said = said(&boat(file)).to_lowercase();
+        for word in [" gas", "bottle"] {
+            assert!(!said.contains(word), "{file}: `{word}` in\n{said}");
+        }
+    }
+}
+
+#[test]
+fn a_boat_that_does_not_dive_has_no_word_of_diving() {
+    let said = said(&tug()).to_lowercase();
+    for word in ["dive", "diving", "surfac", "submarine", "depth"] {
+        let said = said.replace("a working model for the surface", "");
+        assert!(!said.contains(word), "`{word}` in\n{said}");
+    }
+    assert!(said.contains("under way"), "{said}");
+}
+
+#[test]
+fn snorkel_and_other_fittings_add_their_lines_and_nothing_where_absent() {
+    let [with, without] = both(|setup| setup.fittings = lidcard::setup::Fittings::default());
+    for words in [
+        "The snorkel",
+        "A float closes the snorkel",
+        "the float in the snorkel hangs",
+        "remote switch (under the sail, a magnet works it)",
+        "Joined again: air tube, plug of the stern servo",
+        "in this order: battery hatch, main cylinder, deck",
+        "blow gently into the tube (short tube behind the sail)",
+        "aerial in its place: up the periscope",
+        "red, blinking",
+        "What the lights say",
+    ] {
+        assert!(with.contains(words), "`{words}` is missing from\n{with}");
+        assert!(!without.contains(words), "`{words}` is still in\n{without}");
+    }
+    assert!(!without.to_lowercase().contains("snorkel"), "{without}");
+    let [_, open] = both(|setup| setup.fittings.snorkel = Some(Snorkel { float_valve: false }));
+    assert!(open.contains("The snorkel is open") && !open.contains("A float closes"), "{open}");
+}
+
+#[test]
+fn a_symptom_is_listed_only_where_the_set_up_can_show_it() {
+    let all = [
+        "She will not stay down",
+        "She surfaces by herself",
+        "She lies deeper than usual",
+        "She does not answer",
+        "She turns though the stick is at rest",
+        "The motor turns though its stick is at rest",
+        "The pump does not run",
+        "The gas is gone early",
+        "She noses up or down by herself",
+        "She turns wide",
+        "“tow” does not answer",
+    ];
+    for (file, not_shown) in [
+        ("boats/moonfish.yaml", &["“tow” does not answer"][..]),
+        ("boats/sprat.yaml", &["The gas is gone early", "She turns wide", "“tow” does not answer"]),
+        (
+            "boats/capstan.yaml",
+            &[
+                "She will not stay down",
+                "She surfaces by herself",
+                "She lies deeper than usual",
+                "The pump does not run",
+                "The gas is gone early",
+                "She noses up or down by herself",
+                "She turns wide",
+            ],
+        ),
+    ] {
+        let listed = headings(&boat(file));
+        for sign in all {
+            let wanted = !not_shown.contains(&sign);
+            assert_eq!(listed.iter().any(|h| h == sign), wanted, "{file}: {sign}");
+        }
+    }
+}
+
+#[test]
+fn a_boat_that_nothing_brings_up_does_not_surface_by_herself() {
+    let mut setup = boat("boats/sprat.yaml");
+    setup.receiver.on_loss = lidcard::setup::OnLoss::Hold;
+    assert!(!headings(&setup).iter().any(|h| h == "She surfaces by herself"));
+    let said = said(&setup);
+    assert!(said.contains("Switching the transmitter off does not bring her up"), "{said}");
+    assert!(!said.contains("Why: a boat that nobody steers"), "{said}");
+}
+
+#[test]
+fn a_cause_is_named_only_where_its_trim_or_water_exists() {
+    let [with, without] = both(|setup| {
+        setup.controls.iter_mut().for_each(|c| c.trim = lidcard::setup::Exact::ZERO);
+        setup.boat.water = Water::Sea;
+    });
+    for words in ["put the trim of “helm”", "All trims in the middle", "sea or brackish water carries more"]
+    {
+        assert!(with.contains(words), "`{words}` is missing from\n{with}");
+        assert!(!without.contains(words), "`{words}` is still in\n{without}");
+    }
+    assert!(without.contains("She was trimmed for sea water"), "{without}");
+}
+
+#[test]
+fn what_she_does_by_herself_has_its_seconds_and_no_figures_of_settings() {
+    let said = said(&moonfish());
+    for words in [
+        "after 4 s blow for 10 s: switches on pump, opens gas, stops motor, vent off",
+        "after 14 s rest, until she hears the transmitter again: stops motor, vent, pump, gas off",
+        "takes up to 14 s",
+    ] {
+        assert!(said.contains(words), "`{words}` is missing from\n{said}");
+    }
+    assert!(!said.contains("104"), "{said}");
+}
+
+#[test]
+fn signal_words_are_used_as_defined() {
+    let said = said(&moonfish());
+    // ANSI Z535.6 as quoted in src/document/guide/charging.rs: which injury follows, and how surely.
+    for (word, means) in [
+        ("DANGER", "will lead to death or serious injury if it is not avoided"),
+        ("WARNING", "could lead to death or serious injury"),
+        ("CAUTION", "could lead to minor or moderate injury"),
+        ("NOTICE", "could damage the boat or other things; nobody is hurt"),
+    ] {
+        assert!(said.contains(&format!("{word} {means}")), "{word} in\n{said}");
+        // Once where it is explained, and at least once where it warns.
+        assert!(said.matches(word).count() > 1, "{word} in\n{said}");
+    }
+    // A boat without gas has nothing that deserves the gravest word, and does not explain it either.
+    assert!(!self::said(&tug()).contains("DANGER"));
+}
+
+#[test]
+fn each_chemistry_has_its_own_lines() {
+    for (chemistry, words, others) in [
+        ("LiPo", "burst into flames", &["hydrogen", "NiMH:", "LiFePO4:"][..]),
+        ("lead gel", "hydrogen", &["LiPo:", "NiMH:"]),
+        ("LiFePO4", "use the LiFePO4 programme", &["hydrogen", "burst into flames"]),
+        ("NiMH", "NiMH: warm at the end", &["hydrogen", "LiPo"]),
+    ] {
+        let mut setup = moonfish();
+        setup.batteries[0].chemistry = Some(chemistry.into());
+        let said = said(&setup);
+        assert!(said.contains(words), "{chemistry}: {said}");
+        for other in others {
+            assert!(!said.contains(other), "{chemistry}: `{other}` in {said}");
+        }
+    }
+}
+
+#[test]
+fn every_page_has_boat_revision_code_and_number() {
+    for (name, language) in language::ALL {
+        let labels = Some(Labels::of(*language).expect("labels"));
+        let scene = guide(&moonfish(), &Request { labels, ..Request::default() });
+        let count = scene.pages.len();
+        for (n, page) in scene.pages.iter().enumerate() {
+            let lines = lines(page);
+            let imprint = lines.iter().find(|l| l.starts_with("Moonfish ·")).expect("an imprint");
+            assert!(
+                imprint.to_lowercase().contains("rev. c") && imprint.ends_with(CODE),
+                "{name}: {imprint}"
+            );
+            assert!(lines.contains(&format!("{}/{count}", n + 1).as_str()), "{name}: page {}", n + 1);
+        }
+    }
+}
+
+#[test]
+fn the_contents_give_the_page_on_which_a_chapter_begins() {
+    let scene = guide(&moonfish(), &Request::default());
+    let title = lines(&scene.pages[0]);
+    let mut chapters = 0;
+    for (n, page) in scene.pages.iter().enumerate() {
+        for heading in page.headings.iter().filter(|h| !h.inner) {
+            let at = title.iter().position(|l| *l == heading.title).expect("a line of contents");
+            assert_eq!(title[at + 1], (n + 1).to_string(), "{}", heading.title);
+            chapters += 1;
+        }
+    }
+    assert_eq!(chapters, 11);
+}
+
+#[test]
+fn a_draft_says_so_on_every_page_and_claims_no_check() {
+    let scene = guide(&moonfish(), &Request { draft: true, ..Request::default() });
+    assert!(scene.title.starts_with("DRAFT"));
+    for page in &scene.pages {
+        let lines = lines(page);
+        assert!(lines.contains(&"NOT CHECKED"), "{lines:?}");
+        assert!(lines.iter().any(|l| l.starts_with("DRAFT - NOT CHECKED · ")), "{lines:?}");
+    }
+    let said: Vec<&str> = scene.pages.iter().flat_map(lines).collect();
+    assert!(!said.join(" ").contains("Nothing forbidden was found"));
+}
+
+#[test]
+fn a_booklet_has_two_pages_on_each_side_of_the_paper() {
+    for (paper, [width, height]) in [(Paper::A4, [297.0, 210.0]), (Paper::Letter, [279.4, 215.9])] {
+        let scene = guide(&moonfish(), &Request { on: Some(paper), ..Request::default() });
+        assert_eq!(scene.pages.len() % 2, 0);
+        for page in &scene.pages {
+            assert!((page.width - width).abs() < 1e-6 && (page.height - height).abs() < 1e-6);
+        }
+        // The first side holds the first page on its right half.
+        let first = &scene.pages[0];
+        let name = first.items.iter().find_map(|item| match item {
+            Item::Text(t) if t.text == "Moonfish" => Some(t.x),
+            _ => None,
+        });
+        assert!(name.expect("the title") > width / 2.0);
+    }
+}
+
+#[test]
+fn a_guide_in_german_has_no_english_label_left() {
+    let mut setup = moonfish();
+    setup.owner.language = language::ALL.iter().find(|(name, _)| *name == "de").map(|(_, l)| *l);
+    let said = said(&setup);
+    for words in
+        ["Vor der Fahrt", "GEFAHR", "Was die Lichter sagen", "nach 4 s", "Nie tiefer als 2 m", "40,685 MHz"]
+    {
+        assert!(said.contains(words), "`{words}` is missing from\n{said}");
+    }
+    for words in [" she ", "Before", "the boat", " when "] {
+        let own = said.replace("she hears you", "").replace("hold blow until she is up", "");
+        assert!(!own.contains(words), "`{words}` in\n{own}");
+    }
+}
+
+#[test]
+fn long_words_and_effects_break_and_stay_on_the_page() {
+    let mut setup = tug();
+    setup.boat.name = "Grand Old Harbour Tug of the Northern Breakwater".into();
+    setup.controls[0].ways = ["as far to port as ever the rudder goes".into(), "to starboard".into()];
+    setup.devices[4].works[0].name = "the whole long heavy tow with all its chains and shackles".into();
+    setup.owner.emergency =
+        vec!["first this, then that, and then everything else in the proper order".into()];
+    let scene = guide(&setup, &Request::default());
+    assert!(scene.pages.len() > 9);
+}
+
+#[test]
+fn the_same_guide_is_the_same_file() {
+    let make = || to_pdf(&guide(&moonfish(), &Request::default()), &Meta::default()).expect("PDF");
+    assert!(make() == make(), "two runs gave different bytes");
+}
