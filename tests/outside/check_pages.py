@@ -5,6 +5,7 @@ inside and cut down, pdftotext whether everything that has to be on the lid can 
 of the bench sheet as an office scanner shows them.
 """
 
+import re
 import tempfile
 import xml.etree.ElementTree as xml
 import zlib
