@@ -11,13 +11,14 @@
 //! |---|---|---|---|---|
 //! | ms | 5 | 8 | 12 | 17 |
 //!
-//! | inputs on one channel | 2 | 4 | 6 | 8 |
-//! |---|---|---|---|---|
-//! | ms | 2.1 | 2.1 | 2.1 | 2.2 |
+//! | inputs on one channel | 2 | 4 | 6 | 8 | 10 |
+//! |---|---|---|---|---|---|
+//! | ms | 2.3 | 2.2 | 2.2 | 2.2 | 8.4 |
 //!
-//! So the growth with channels is linear, and with inputs it drowns in the rest of a check. A
-//! finding costs more than a proof: the endpoint values it advises are found by judging every step
-//! of the endpoint, 50 ms for a channel with ten inputs.
+//! So the growth with channels is linear, and with inputs it drowns in the rest of a check. With ten
+//! the boat has findings, and a finding costs more than a proof: the endpoint values that it advises
+//! are found by judging every step of the endpoint. Four findings on sixteen channels take about
+//! 46 ms instead of 17.
 
 pub mod cases;
 pub mod domain;
