@@ -143,9 +143,9 @@ def clean_sheet(file, folder, paper, size):
         return
     status, out, err = run("qpdf", "--check", pdf)
     cases.holds(f"{name}: qpdf finds nothing", status == 0, out + err)
-    size_is_exact(name, pdf, size)
-    fonts_are_inside(name, pdf)
-    words_lie_on_the_page(name, pdf)
+    size_is_exact(cases, name, pdf, size)
+    fonts_are_inside(cases, name, pdf)
+    words_lie_on_the_page(cases, name, pdf)
     texts = [words_of(text_of(pdf, "-raw")), words_of(text_of(pdf))]
     boat = YAML(typ="safe", pure=True).load(file)
     for label in headings_of_the_sheet(boat):
