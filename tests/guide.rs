@@ -148,6 +148,44 @@ fn a_boat_that_nothing_brings_up_does_not_surface_by_herself() {
 }
 
 #[test]
+fn a_switch_that_arms_something_is_to_be_off_whatever_the_order_of_its_settings() {
+    let mut setup = tug();
+    let guard = setup.controls.iter().position(|c| c.name == "guard").expect("the guard");
+    assert!(said(&setup).contains("guard safe."));
+    // With the settings the other way round the same setting arms, by its name.
+    setup.controls[guard].settings = vec!["armed".into(), "safe".into()];
+    for work in setup.devices.iter_mut().flat_map(|d| &mut d.works) {
+        if let lidcard::setup::Reserved::Unless(_, setting) = &mut work.reserved {
+            *setting = 0;
+        }
+    }
+    for want in setup.channels.iter_mut().flat_map(|c| &mut c.wants).flatten() {
+        want.needs.iter_mut().for_each(|(_, setting)| *setting = 0);
+    }
+    let said = said(&setup);
+    assert!(said.contains("guard safe.") && !said.contains("guard armed."), "{said}");
+}
+
+#[test]
+fn a_relay_is_no_motor() {
+    let said = said(&boat("tests/fixtures/clean/skerry.yaml"));
+    assert!(said.contains("regulator, winch, drain off"), "{said}");
+    for words in ["runs winch", "The motor does not run", "motor starts at once"] {
+        assert!(!said.contains(words), "`{words}` in\n{said}");
+    }
+}
+
+#[test]
+fn a_boat_that_floats_up_when_her_motor_stops_comes_up_on_a_lost_signal() {
+    let mut setup = boat("boats/sprat.yaml");
+    setup.boat.floats_when_stopped = true;
+    setup.receiver.on_loss = lidcard::setup::OnLoss::NoPulses;
+    let said = said(&setup);
+    assert!(said.contains("Switch the transmitter off and leave it off"), "{said}");
+    assert!(!said.contains("does not bring her up"), "{said}");
+}
+
+#[test]
 fn a_cause_is_named_only_where_its_trim_or_water_exists() {
     let [with, without] = both(|setup| {
         setup.controls.iter_mut().for_each(|c| c.trim = lidcard::setup::Exact::ZERO);
@@ -253,7 +291,10 @@ fn a_draft_says_so_on_every_page_and_claims_no_check() {
         assert!(lines.iter().any(|l| l.starts_with("DRAFT - NOT CHECKED · ")), "{lines:?}");
     }
     let said: Vec<&str> = scene.pages.iter().flat_map(lines).collect();
-    assert!(!said.join(" ").contains("Nothing forbidden was found"));
+    for promise in ["Nothing forbidden was found", "were proved together", "Your sticks do not reach it"] {
+        assert!(self::said(&moonfish()).contains(promise), "{promise}");
+        assert!(!said.join(" ").contains(promise), "{promise}");
+    }
 }
 
 #[test]

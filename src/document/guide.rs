@@ -124,7 +124,7 @@ struct Facts {
 impl Facts {
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
         let setup = job.setup;
-        let known = Known { labels, setup, units: request.units };
+        let known = Known { labels, setup, units: request.units, draft: request.draft };
         let [width, height] = request.size_mm.unwrap_or(match request.on {
             Some(Paper::Letter) => HALF_LETTER,
             Some(Paper::A4) | None => A5,
@@ -139,7 +139,7 @@ impl Facts {
             charging::chapter(&known),
             after::chapter(&known),
             limits::settings(&known, job),
-            limits::checked(&known, request.draft),
+            limits::checked(&known),
             limits::ask(&known, job),
         ];
         let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });

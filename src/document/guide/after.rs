@@ -41,6 +41,9 @@ fn after_each_trip(known: &Known<'_>) -> Vec<String> {
         all.push(say("drain"));
     }
     all.push(say(if known.setup.boat.water == Water::Sea { "rinse_salt" } else { "rinse" }));
+    if !known.sinkers().is_empty() {
+        all.push(say("rinse_tank"));
+    }
     if fittings.snorkel.is_some_and(|s| s.float_valve) {
         all.push(say("snorkel"));
     }

@@ -135,7 +135,7 @@ fn senses(known: &Known<'_>) -> Vec<Vec<String>> {
 /// The test of the fail-safe, where there is anything to see.
 fn fail_safe(known: &Known<'_>) -> Section {
     let say = |key: &str| known.say(&format!("guide.before.{key}"));
-    if !known.raises_alone() && !known.motors_stop() {
+    if !known.comes_up_alone() && !known.motors_stop() {
         return Section::default();
     }
     let steps = super::behaviour::lost(known);

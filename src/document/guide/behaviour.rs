@@ -9,14 +9,14 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.alone.{key}"));
     let rows = lost(known).into_iter().map(|(when, what)| vec![when, what]).collect();
     let mut why = Vec::new();
-    if known.raises_alone() {
+    if known.comes_up_alone() {
         why.push(say("why_raise"));
     }
     if known.motors_stop() {
         why.push(say("why_stop"));
     }
-    if why.is_empty() {
-        why.push(say("why_nothing"));
+    if why.is_empty() && known.nothing_acts() {
+        why.push(say(if known.dives() { "why_nothing" } else { "why_nothing_surface" }));
     }
     why.push(say("again"));
     if known.gas_alone() {

@@ -2,7 +2,7 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{Way, gimbals, listed, others, plain};
+use crate::document::words::{FIXED, Way, gimbals, listed, others, plain};
 use crate::setup::{ControlId, ControlKind, Reserved, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -33,13 +33,19 @@ fn others_table(known: &Known<'_>) -> Part {
         let ways: Vec<Way> =
             other.ways.into_iter().filter(|w| !w.word.is_empty() || !w.does.is_empty()).collect();
         for (n, way) in ways.into_iter().enumerate() {
-            let name = if n == 0 { other.name.clone() } else { String::new() };
-            let place = if n == 0 { other.place.clone() } else { String::new() };
+            let name = if n == 0 { together(&other.name) } else { String::new() };
+            let place = if n == 0 { together(&other.place) } else { String::new() };
             let hand = if way.word.is_empty() { way.hand } else { listed([way.hand, way.word]) };
             rows.push(vec![name, place, hand, way.does]);
         }
     }
     Part::table(Vec::new(), rows)
+}
+
+/// Words of a short text do not part.
+fn together(text: &str) -> String {
+    const SHORT: usize = 16;
+    if text.chars().count() <= SHORT { text.replace(' ', &FIXED.to_string()) } else { text.to_owned() }
 }
 
 fn when_let_go(known: &Known<'_>, id: ControlId) -> Vec<String> {

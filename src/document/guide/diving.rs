@@ -38,7 +38,7 @@ fn how(known: &Known<'_>) -> Vec<String> {
     if let (Some(up), Some(down)) = (rises(known), dips(known)) {
         all.push(known.fill("guide.diving.planes", &[("up", &up), ("down", &down)]));
     }
-    let out_of_reach = within_reach(known.labels, known.setup).is_empty();
+    let out_of_reach = !known.draft && within_reach(known.labels, known.setup).is_empty();
     for work in known.gas() {
         let key = if out_of_reach && known.worked_by(work).is_empty() && known.gas_alone() {
             "guide.diving.gas"
@@ -115,5 +115,5 @@ fn sailing(known: &Known<'_>) -> Chapter {
     all.extend(astern.map(|act| known.fill("guide.sailing.stop", &[("act", &act)])));
     all.push(say("reserve"));
     let parts = [Part::words(say("intro")), Part::points(all)];
-    Chapter { page: false, ..Chapter::new(say("title"), [Section::plain(parts)]) }
+    Chapter { page: false, ..Chapter::new(say("title"), [Section::plain(parts).whole()]) }
 }

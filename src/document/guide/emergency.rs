@@ -10,18 +10,22 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let first = words::emergency(known.labels, known.setup);
     let mut loud: Vec<Part> = first.into_iter().map(Part::loud).collect();
     loud.extend(words::within_reach(known.labels, known.setup).into_iter().map(Part::bold));
-    if loud.is_empty() {
+    let own_words = !loud.is_empty();
+    if !own_words {
         loud.push(Part::loud(say("off_surface")));
     }
     let mut nothing = Vec::new();
     if dives {
         nothing.extend([say("nearer"), say("mark")]);
-        nothing.push(say(if known.raises_alone() { "off" } else { "no_use" }));
-        let done = known.until_done().filter(|_| known.raises_alone());
+        nothing.push(say(if known.comes_up_alone() { "off" } else { "no_use" }));
+        let done = known.until_done().filter(|_| known.comes_up_alone());
         nothing.extend(done.map(|time| known.fill("guide.emergency.wait", &[("time", &time)])));
         nothing.push(say("tangled"));
     } else {
-        nothing.extend([say("nearer"), say("off_surface")]);
+        nothing.push(say("nearer"));
+        if own_words {
+            nothing.push(say("off_surface"));
+        }
     }
     nothing.push(say("fetch"));
     if !known.gas().is_empty() {

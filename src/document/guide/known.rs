@@ -1,6 +1,5 @@
 //! What the set-up says of the boat, asked as a guide asks it.
 
-use crate::device::PulsesFail;
 use crate::device::works::WorkKind;
 use crate::document::labels::Labels;
 use crate::document::measure::Units;
@@ -20,6 +19,8 @@ pub(super) struct Known<'a> {
     pub(super) labels: &'a Labels,
     pub(super) setup: &'a Setup,
     pub(super) units: Units,
+    /// Nothing was proved, so nothing is promised.
+    pub(super) draft: bool,
 }
 
 impl<'a> Known<'a> {
@@ -115,10 +116,10 @@ impl<'a> Known<'a> {
         plain(&self.setup.controls[id].name)
     }
 
-    /// Everything that turns a propeller or the like.
+    /// Every motor.
     pub(super) fn motors(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> + 'a {
         let devices = self.setup.devices.iter().enumerate();
-        devices.filter(|(_, d)| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid)
+        devices.filter(|(_, d)| d.kind.runs_a_motor())
     }
 
     /// The control that drives a device straight.
@@ -182,6 +183,16 @@ impl<'a> Known<'a> {
     /// Whether a lost signal makes her lighter without anybody's help.
     pub(super) fn raises_alone(&self) -> bool {
         self.alone().any(|work| self.setup.work(work).kind.raises())
+    }
+
+    /// Whether a lost signal brings her up, by a work or because she floats with the motor stopped.
+    pub(super) fn comes_up_alone(&self) -> bool {
+        self.raises_alone() || self.setup.boat.floats_when_stopped && self.motors_stop()
+    }
+
+    /// Whether neither receiver nor unit does anything when the signal is lost.
+    pub(super) fn nothing_acts(&self) -> bool {
+        self.setup.fail_safe.is_none() && !matches!(self.setup.receiver.on_loss, OnLoss::Preset { .. })
     }
 
     /// Whether a lost signal opens the gas.

@@ -5,9 +5,9 @@ use super::page::{Chapter, Part, Section};
 use crate::document::Job;
 use crate::document::words::listed;
 
-pub(super) fn checked(known: &Known<'_>, draft: bool) -> Chapter {
+pub(super) fn checked(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.limits.{key}"));
-    let yes = match (draft, known.setup.accept.is_empty()) {
+    let yes = match (known.draft, known.setup.accept.is_empty()) {
         (true, _) => Part::bold(say("yes_draft")),
         (false, true) => Part::words(say("yes_text")),
         (false, false) => Part::words(say("yes_text_accepted")),
@@ -34,7 +34,8 @@ pub(super) fn checked(known: &Known<'_>, draft: bool) -> Chapter {
 
 pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.settings.{key}"));
-    let intro = known.fill("guide.settings.intro", &[("code", &job.code.to_string())]);
+    let intro = if known.draft { "guide.settings.intro_draft" } else { "guide.settings.intro" };
+    let intro = known.fill(intro, &[("code", &job.code.to_string())]);
     let idle = |id: &usize| {
         !known.setup.devices.iter().enumerate().any(|(d, _)| known.setup.channel_of(d) == Some(*id))
     };

@@ -104,7 +104,7 @@ impl Book<'_> {
     fn surfaces(&mut self) {
         let known = self.known;
         let mut causes = Vec::new();
-        if known.raises_alone() {
+        if known.comes_up_alone() {
             causes.push(self.cause("lost", &[]));
             if let Some(unit) = &known.setup.fail_safe {
                 if let Some((id, _)) = &unit.low_battery {
