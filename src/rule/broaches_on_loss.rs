@@ -30,7 +30,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         for device in &setup.devices {
             let Some(at) = set_to(setup, state, device, &RISE) else { continue };
             let motor = setup.devices.iter().find(|motor| runs_ahead(context, state, motor));
-            let over = at >= Exact::percent(HARD_OVER);
+            // A device may bear any name, so that no name can stand for there being none.
+            let thrown = motor.is_some() && at >= Exact::percent(HARD_OVER);
             let mut draft = Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
                 .at(set_by(state), format!("sets {} to {} of rise", device.name, say::percent(&at)));
             if let Some(motor) = motor {
@@ -41,7 +42,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 draft
                     .help("stop the motor, or set the planes to a gentle rise: she is to come up, not to jump out among boats and people")
                     .close_plain(
-                        over && motor != "the motor",
+                        thrown,
                         &format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
                         &format!("{}: {} does not throw her out of the water", state.name, device.name),
                     ),
