@@ -56,6 +56,8 @@ pub struct Asked {
     sums: Rc<Vec<[OnceCell<Sums>; 2]>>,
     /// By case: least and greatest; bound and value attained.
     reach: Vec<[OnceCell<(Exact, Exact)>; 2]>,
+    /// Over all cases, behind the limits: least and greatest; bound and value attained.
+    furthest: [OnceCell<Option<(Exact, Exact)>>; 2],
 }
 
 /// The channels and controls that act on a channel.
@@ -222,9 +224,20 @@ impl Cases {
                 ranges: Rc::clone(&asked.ranges),
                 sums: Rc::clone(&asked.sums),
                 reach: self.cases.iter().map(|_| Default::default()).collect(),
+                furthest: Default::default(),
             });
         }
         Some(self)
+    }
+
+    /// A bound on the size of what comes to the endpoint in any case, and at least 1; `None` where the
+    /// switches can be combined in too many ways.
+    pub fn steepest(&self, setup: &Setup) -> Option<Exact> {
+        let of_case = |case: &Case| match case.order.past_full {
+            PastFull::CutOff => Exact::ONE,
+            PastFull::CarriesOn => case.fixed.before.most(setup, true),
+        };
+        (!self.too_many).then(|| self.cases.iter().map(of_case).fold(Exact::ONE, Exact::max))
     }
 
     /// What is known about the reach over a domain, to be filled in while asking.
@@ -243,6 +256,7 @@ impl Cases {
             ranges: Rc::new(self.controls.iter().map(ranges).collect()),
             sums: Rc::new(self.terms.iter().map(|_| Default::default()).collect()),
             reach: self.cases.iter().map(|_| Default::default()).collect(),
+            furthest: Default::default(),
         });
         known.push(Rc::clone(&asked));
         asked
@@ -257,6 +271,24 @@ impl Cases {
             fixed.reach_with(sums.get_or_init(|| fixed.sums(domain, which, None)), domain, which)
         });
         (fixed.shape.limit(bound.clone()), fixed.shape.limit(value.clone()))
+    }
+
+    /// The furthest of [`Cases::reach`] in all cases; `None` where there are none.
+    pub fn furthest<'a>(
+        &self,
+        asked: &'a Asked,
+        domain: &Domain,
+        which: Extreme,
+    ) -> Option<&'a (Exact, Exact)> {
+        let all = || {
+            (0..self.cases.len()).map(|case| self.reach(asked, domain, case, which)).reduce(
+                |(bound, value), (b, v)| match which {
+                    Extreme::Greatest => (bound.max(b), value.max(v)),
+                    Extreme::Least => (bound.min(b), value.min(v)),
+                },
+            )
+        };
+        asked.furthest[usize::from(which == Extreme::Greatest)].get_or_init(all).as_ref()
     }
 }
 

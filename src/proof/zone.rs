@@ -125,6 +125,9 @@ impl Cases {
         if self.too_many {
             return (true, None);
         }
+        if let Some(answer) = self.may_pass(domain, zone) {
+            return answer;
+        }
         let mut weighed = self.weigh(setup, domain, zone);
         let nothing_asked = weighed.asked == 0 && domain.only.is_empty() && domain.never.is_empty();
         match weighed.met.is_empty() {
@@ -132,6 +135,27 @@ impl Cases {
             true => (false, weighed.margin),
             false => (true, Some(weighed.met.swap_remove(0).0)),
         }
+    }
+
+    /// [`Cases::may_meet`] for a zone without a far end in a domain that allows every setting: only the
+    /// furthest output of all cases matters, and that is known after the first zone asked.
+    fn may_pass(&self, domain: &Domain, zone: &Zone) -> Option<(bool, Option<Exact>)> {
+        let which = match (&zone.low, &zone.high) {
+            (Some(_), None) => Extreme::Greatest,
+            (None, Some(_)) => Extreme::Least,
+            _ => return None,
+        };
+        if !domain.only.is_empty() || !domain.never.is_empty() {
+            return None;
+        }
+        let known = self.asked_over(domain);
+        let (bound, value) = self.furthest(&known, domain, which)?;
+        let surely = zone.distance(bound, bound);
+        if !zone.met_at(&surely) {
+            return Some((false, Some(surely)));
+        }
+        let attained = zone.distance(value, value);
+        Some((true, zone.met_at(&attained).then_some(attained)))
     }
 
     /// Whether the output can get into `zone` within `domain`, in any case.

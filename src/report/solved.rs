@@ -48,6 +48,7 @@ pub fn file(name: &str, setup: &Setup, all: &[Solved], look: Look) -> String {
                 None => "nothing here has a margin".to_owned(),
             };
             let _ = writeln!(out, "\n{title}: stays as set; {left}");
+            perhaps_more(&mut out, solved, look);
             continue;
         }
         let _ = writeln!(
@@ -60,6 +61,7 @@ pub fn file(name: &str, setup: &Setup, all: &[Solved], look: Look) -> String {
             let _ = writeln!(out, "    endpoints: {endpoints}");
         }
         let _ = writeln!(out, "    sub_trim: {}", sub_trim(&solved.sub_trim));
+        perhaps_more(&mut out, solved, look);
         if setup.channels[solved.channel].measured.iter().any(Option::is_some) {
             hanging(
                 &mut out,
@@ -77,6 +79,13 @@ pub fn file(name: &str, setup: &Setup, all: &[Solved], look: Look) -> String {
     out
 }
 
+fn perhaps_more(out: &mut String, solved: &Solved, look: Look) {
+    if !solved.best_of_all {
+        let why = "there are too many values to judge them all: others might leave more";
+        hanging(out, "  ", why, look.width);
+    }
+}
+
 /// One channel for machines, version 1.
 #[derive(Debug, Serialize)]
 pub struct SolvedV1 {
@@ -86,6 +95,7 @@ pub struct SolvedV1 {
     margin_before: Option<MarginV1>,
     margin_after: Option<MarginV1>,
     changed: bool,
+    best_of_all: bool,
 }
 
 /// All of them.
@@ -103,6 +113,7 @@ pub fn json(setup: &Setup, all: &[Solved]) -> Vec<SolvedV1> {
             margin_before: solved.before.as_ref().map(margin_v1),
             margin_after: solved.after.as_ref().map(margin_v1),
             changed: solved.changed,
+            best_of_all: solved.best_of_all,
         })
         .collect()
 }

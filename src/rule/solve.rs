@@ -1,10 +1,11 @@
 //! All endpoints and the sub-trim of one channel together, for a large smallest margin.
 //!
-//! Candidates are judged exactly, as the windows are; only which candidates are tried is chosen: a
-//! wide grid first, then a finer one around the best. What is promised: the margin given is a true
-//! one and never worse than what is set. What is not: that no other values leave more. A margin
-//! mostly rises up to a point and falls behind it, so that a wide grid finds the hill, but where
-//! limits cut in there can be two hills. A test holds small boats against every combination.
+//! Candidates are judged exactly, as the windows are. A wide grid first and a finer one around the best
+//! find the hill that a margin mostly is; then `whole` bounds what all other values can leave, and looks
+//! closer wherever that is more. The margin given is a true one and never worse than what is set; and
+//! where the bounding came to its end, no other values on the set's steps leave more.
+
+mod whole;
 
 use super::say;
 use super::windows::{Judge, Sort, concerns, way};
@@ -32,6 +33,8 @@ pub struct Solved {
     pub after: Option<Margin>,
     /// The values differ from those set.
     pub changed: bool,
+    /// Whether it is known that no other values on the set's steps leave more.
+    pub best_of_all: bool,
 }
 
 impl Solved {
@@ -127,8 +130,14 @@ fn one(setup: &Setup, channel: ChannelId) -> Solved {
     search.enough = [0, 1].map(|i| begins.ways[i].clone().filter(|_| !free[i]).map(|w| w.0));
     search.seen.clear();
     let mut best = start.clone();
+    let mut best_of_all = true;
     if free.contains(&true) {
-        best = search.plainest(&start);
+        let trims = search.opposed(&start);
+        best = search.plainest(&start, trims);
+        if !search.harmless(&best) {
+            best = set.clone();
+        }
+        (best, best_of_all) = search.settle(&start, best, trims);
     }
     if !search.harmless(&best) || search.score(&best).rank() <= before.rank() {
         best = set.clone();
@@ -142,6 +151,7 @@ fn one(setup: &Setup, channel: ChannelId) -> Solved {
         changed: best != set,
         before: margin(&before),
         after: margin(&after),
+        best_of_all,
         sub_trim: best.0,
         endpoints: best.1,
     }
@@ -249,21 +259,21 @@ impl Search<'_> {
         (score.rank(), score.ways[i].clone().map(|w| w.0))
     }
 
+    /// Whether the sub-trim has a say. Where nothing holds the endpoints back as closely as the works hold
+    /// them out, shifting rest only drives the servo further than it has any need to go.
+    fn opposed(&mut self, start: &Values) -> bool {
+        let step = self.setup.transmitter.step.clone();
+        let ends = self.ends(start, &start.0);
+        let score = self.score(&ends);
+        score.held.is_some_and(|held| score.ways.iter().flatten().all(|w| held <= &w.0 + &step))
+    }
+
     /// The sub-trim whose best endpoints leave the most; of equals the one set, then the smallest.
     fn best_trim(&mut self, start: &Values) -> (Rank, Exact) {
         let step = self.setup.transmitter.step.clone();
         let most = (Exact::percent(MOST_SUB_TRIM) / &step).floor().unwrap_or(0).max(0);
         let (mut middle, mut reach) = (0, most);
         let mut best = (self.ends_rank(start, &start.0), start.0.clone());
-        // Where nothing holds the endpoints back as closely as the works hold them out, shifting rest
-        // only drives the servo further than it has any need to go.
-        let ends = self.ends(start, &start.0);
-        let score = self.score(&ends);
-        let opposed =
-            score.held.is_some_and(|held| score.ways.iter().flatten().all(|w| held <= &w.0 + &step));
-        if !opposed {
-            return best;
-        }
         loop {
             let stride = ((reach + POINTS - 1) / POINTS).max(1);
             for index in (-POINTS..=POINTS).map(|k| middle + k * stride).filter(|i| i.abs() <= most) {
@@ -304,12 +314,28 @@ impl Search<'_> {
 
     /// Of the candidates with the largest smallest margin, the one that changes least: no sub-trim
     /// before some, fewer values before more, near ones before far ones.
-    fn plainest(&mut self, start: &Values) -> Values {
-        let (rank, trim) = self.best_trim(start);
-        let mut best = self.ends(start, &trim);
+    fn plainest(&mut self, start: &Values, trims: bool) -> Values {
+        let (rank, trim) =
+            if trims { self.best_trim(start) } else { (self.ends_rank(start, &start.0), start.0.clone()) };
+        let best = self.ends(start, &trim);
+        self.near_start(start, best, &rank)
+    }
+
+    /// The best of all, moved as near to where it began as costs nothing.
+    fn settle(&mut self, start: &Values, best: Values, trims: bool) -> (Values, bool) {
+        let (found, known) = self.best_of_all(start, best.clone(), trims);
+        if found == best {
+            return (best, known);
+        }
+        let rank = self.score(&found).rank();
+        let near = self.near_start(start, found.clone(), &rank);
+        (if self.harmless(&near) { near } else { found }, known)
+    }
+
+    fn near_start(&mut self, start: &Values, mut best: Values, rank: &Rank) -> Values {
         let free = self.free;
         for i in (0..2).filter(|&i| free[i]) {
-            best = self.nearest(start, best, i, &rank);
+            best = self.nearest(start, best, i, rank);
         }
         best
     }
@@ -381,8 +407,9 @@ mod tests {
         assert!(all.iter().filter(|s| s.channel != 3).all(|s| !s.changed));
     }
 
-    /// The best smallest margin of all steps of both endpoints and the sub-trim.
-    fn best_of_all(setup: &Setup, channel: usize) -> (bool, bool, Option<Exact>) {
+    /// The best smallest margin of all steps of both endpoints, and of the sub-trim where it has a say.
+    fn best_of_all(setup: &Setup, channel: usize) -> super::Rank {
+        let c = &setup.channels[channel];
         let free = super::free(setup, channel);
         let judge = super::Judge::new(setup, channel);
         let mut search = super::Search {
@@ -394,19 +421,25 @@ mod tests {
             enough: [None, None],
             others: super::others(setup, channel),
         };
+        let set = (c.sub_trim.clone(), c.endpoints.clone());
         let step = setup.transmitter.step.clone();
         let most = (&setup.transmitter.furthest / &step).floor().unwrap();
         let trims = (Exact::percent(super::MOST_SUB_TRIM) / &step).floor().unwrap();
-        let mut best = None;
+        let trims = if search.opposed(&set) { trims } else { 0 };
+        let mut best = search.score(&set).rank();
         for trim in -trims..=trims {
             for low in 0..=most {
                 for high in 0..=most {
                     let at = |k: i64| &step * Exact::int(k);
-                    best = best.max(Some(search.score(&(at(trim), [at(low), at(high)])).rank()));
+                    let values = (at(trim), [at(low), at(high)]);
+                    let rank = search.score(&values).rank();
+                    if rank > best && search.harmless(&values) {
+                        best = rank;
+                    }
                 }
             }
         }
-        best.unwrap()
+        best
     }
 
     /// Vent and pump on two ways of one stick, in steps of 10 %, a gas valve behind each in some.
@@ -438,6 +471,51 @@ devices:
             solved[0].apply(&mut setup);
             assert!(!solve(&setup)[0].changed);
         }
+    }
+
+    /// The stick comes in twice, a knob pushes one way, trims shift, orders stay open: more than one hill.
+    #[test]
+    fn where_it_says_so_nothing_leaves_more_however_the_channel_is_mixed() {
+        let mut known = 0;
+        for (n, (mixes, order, expo)) in [
+            ("{add: -40 %, of: tank}", "past_full_stick: carries on, endpoint: scales, endpoint_side: stick, trim: before endpoint, sub_trim: shifts ends", "0 %"),
+            ("{add: 25 %, of: nudge}", "past_full_stick: cut off, endpoint: scales, endpoint_side: stick, trim: after endpoint, mix: before endpoint, sub_trim: keeps ends", "30 %"),
+            ("{add: 20 %, of: nudge}, {add: 30 %, of: tank}", "past_full_stick: cut off, endpoint: clamps, endpoint_side: stick, trim: before endpoint, mix: before endpoint", "0 %"),
+            ("{add: 15 %, of: nudge}", "past_full_stick: carries on, endpoint: scales, trim: before endpoint, mix: before endpoint, sub_trim: shifts ends", "60 %"),
+            ("{add: 60 %, of: tank}", "past_full_stick: carries on, endpoint: scales, endpoint_side: pulse, trim: before endpoint, mix: before endpoint, sub_trim: shifts ends", "0 %"),
+            ("{add: 10 %, of: nudge}", "past_full_stick: cut off, endpoint: scales, endpoint_side: pulse, mix: after endpoint, sub_trim: shifts ends", "0 %"),
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let longer = if n % 2 == 0 { "blow" } else { "flood" };
+            let sign = if n % 2 == 0 { 1 } else { -1 };
+            let text = format!(
+                "lidcard: 1
+boat: {{name: Test, kind: submarine}}
+transmitter: {{channels: 4, step: 10 %, furthest: 120 %, pulse: {{accuracy: 0 us}}, order: {{{order}}}}}
+controls:
+  tank: {{at: left stick, trim: 8 %, ways: {{towards: flood, away: blow}}}}
+  nudge: {{at: right stick, ways: {{towards: less, away: more}}}}
+channels:
+  1: {{control: tank, longer: {longer}, expo: {expo}, endpoints: {{flood: 40 %, blow: 90 %}}, wants: {{flood: vent, blow: pump}}, mixes: [{mixes}]}}
+  2: {{control: nudge, longer: more, spare: yes}}
+devices:
+  s: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-107 %, +111 %], works: {{vent: {{kind: vent valve, from: {} %}}, pump: {{kind: pump switch, from: {} %}}, gas: {{kind: emergency gas valve, from: {} %}}}}}}
+",
+                -sign * 35,
+                sign * 28,
+                sign * 93
+            );
+            let setup = lower::lower(&Source::from_text("x", &text).unwrap()).unwrap();
+            let (_, _, most) = best_of_all(&setup, 0);
+            let solved = &solve(&setup)[0];
+            known += usize::from(solved.best_of_all);
+            if solved.best_of_all {
+                assert_eq!(solved.after.as_ref().map(|m| m.axis.clone()), most, "{mixes} {order}");
+            }
+        }
+        assert!(known >= 5, "{known} of 6 known");
     }
 
     #[test]

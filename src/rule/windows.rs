@@ -55,6 +55,12 @@ impl Judge {
         Self { channel, orders: Order::all(&setup.transmitter.order), cases: None }
     }
 
+    /// The furthest that a stick signal gets to the endpoint, or 1 if that is more; `None` where it is not
+    /// known.
+    pub fn steepest(&self, setup: &Setup) -> Option<Exact> {
+        self.cases.as_ref().and_then(|cases| cases.steepest(setup))
+    }
+
     /// Every rule on the channel that the endpoint named after this way can touch.
     pub fn row(&mut self, setup: &Setup, side: Side) -> Vec<Judged> {
         let mut context = Context::with_orders(setup, self.orders.clone());
