@@ -16,12 +16,14 @@
 //! *same* parts at both ends, so that an error which shifts both does not count.
 
 mod bound;
+mod dead_centre;
 mod interval;
 mod measure;
 mod pose;
 mod travel;
 mod trig;
 
+pub use dead_centre::{DeadCentre, End, Sense};
 pub use interval::Interval;
 pub use measure::{Angle, Length};
 pub use pose::Branch;
@@ -91,6 +93,14 @@ impl FourBar {
         Ok(Angle(trig::degrees(turn)))
     }
 
+    /// How far the servo may turn from rest before it meets a dead centre; nothing if there is none.
+    ///
+    /// # Errors
+    /// If, within the tolerances, the rod may not join horn and arm at rest, or may be at a dead centre.
+    pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
+        dead_centre::free_turn(self.shape(), &self.parts(), trig::radians(self.at_rest.0), sense)
+    }
+
     /// Degrees of the arm per degree of the servo. Without friction the arm's torque is the servo's
     /// divided by it.
     ///
@@ -128,6 +138,14 @@ impl SliderCrank {
         let rest = trig::radians(self.at_rest.0);
         let turn = travel::turn_for(self.shape(), &self.parts(), rest, by.0)?;
         Ok(Angle(trig::degrees(turn)))
+    }
+
+    /// How far the servo may turn from rest before it meets a dead centre; nothing if there is none.
+    ///
+    /// # Errors
+    /// If, within the tolerances, the rod may not join horn and slider at rest, or may be at a dead centre.
+    pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
+        dead_centre::free_turn(self.shape(), &self.parts(), trig::radians(self.at_rest.0), sense)
     }
 
     /// Millimetres of the slider per degree of the servo. Without friction its force is the servo's
