@@ -22,6 +22,7 @@ mod broaches_on_loss;
 mod burns_on_after_loss;
 mod control_of_wrong_kind;
 mod crossing;
+mod dead_centre_within_reach;
 mod delays_outlast_sinking;
 mod emergency_beside_busy;
 mod emergency_within_reach;
@@ -43,6 +44,7 @@ mod preset_not_stored;
 mod preset_out_of_date;
 mod rest_learned_wrongly;
 mod reversals;
+mod rod_does_not_fit;
 mod runs_too_long;
 mod sense_not_measured;
 mod sense_reversed;
@@ -100,6 +102,8 @@ pub const ALL: &[Rule] = &[
     rule!(axis_lost),
     rule!(mixed_twice),
     rule!(travel_cut_off),
+    rule!(rod_does_not_fit),
+    rule!(dead_centre_within_reach),
     rule!(beyond_stop),
     rule!(emergency_within_reach),
     rule!(interlock_missing),

@@ -73,6 +73,16 @@ impl FourBar {
         [self.horn.0, self.rod.0, self.arm.0, self.pivots.0]
     }
 
+    /// Between which lengths, in millimetres, a rod joins horn and arm at rest; for the other measures as
+    /// they are, tolerances left aside.
+    pub fn rods_that_join(&self) -> (f64, Option<f64>) {
+        let [a, _, c, d] = self.parts().map(Interval::middle);
+        let sine = self.at_rest.0.middle().to_radians().sin();
+        // The law of cosines between horn and base line.
+        let reach = (a * a + d * d - 2.0 * a * d * sine).max(0.0).sqrt();
+        ((reach - c).abs(), Some(reach + c))
+    }
+
     /// The arm's turn from rest at a turn of the servo from rest; for a range of turns, the range.
     ///
     /// # Errors
@@ -119,6 +129,13 @@ impl SliderCrank {
 
     fn parts(&self) -> Parts {
         [self.horn.0, self.rod.0, Interval::point(0.0), self.height.0]
+    }
+
+    /// Between which lengths, in millimetres, a rod joins horn and slider at rest; for the other measures
+    /// as they are, tolerances left aside. Nothing where no length is too much.
+    pub fn rods_that_join(&self) -> (f64, Option<f64>) {
+        let [a, _, _, e] = self.parts().map(Interval::middle);
+        ((e - a * self.at_rest.0.middle().to_radians().cos()).abs(), None)
     }
 
     /// The slider's move from rest at a turn of the servo from rest; for a range of turns, the range.

@@ -174,7 +174,7 @@ fn a_rod_that_cannot_join_is_refused() {
 }
 
 /// Horn 12 and rod sqrt(60² + 3²) come into line where the shaft is 12 + 60.075 from the arm's hole: the
-/// arm at 46.79 degrees by the law of cosines, the horn at 81.8. On the other side they never do.
+/// arm at 49.55 degrees by the law of cosines, the horn at 82.24. On the other side they never do.
 #[test]
 fn a_horn_that_comes_into_line_with_its_rod_is_refused_there() {
     let Err(Refusal::Reverses { turn }) = rudder().move_at(deg(100.0)) else {
@@ -223,7 +223,7 @@ fn end(found: Result<Option<End>, Refusal>) -> End {
     found.unwrap().unwrap()
 }
 
-/// The same law of cosines as in the two tests above: 81.8 degrees for the rudder.
+/// The same law of cosines as in the two tests above: 82.24 degrees for the rudder.
 #[test]
 fn the_free_turn_ends_where_horn_and_rod_or_rod_and_arm_come_into_line() {
     let towards = end(rudder().free_turn(Sense::Towards));

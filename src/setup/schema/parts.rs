@@ -143,6 +143,11 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("metres", quantity("A depth: `2 m`.", Amount, &[Metres])),
         ("millimetres", quantity("A length: `12 mm`.", Amount, &[Millimetres])),
         ("degrees", quantity("An angle: `45 deg`.", Amount, &[Degrees])),
+        (
+            "length",
+            quantity("A length, with the most it can be off: `60 mm ± 0.5 mm`.", Toleranced, &[Millimetres]),
+        ),
+        ("angle", quantity("An angle with its side: `-5 deg ± 2 deg`.", Toleranced, &[Degrees])),
         ("frequency", quantity("A frequency: `40.685 MHz`.", Amount, &[Megahertz, Gigahertz])),
         ("weight", quantity("A weight: `8.4 kg`, `12 g ± 1 g`.", Toleranced, &[Kilograms, Grams])),
         ("volume", quantity("A volume: `600 mL ± 20 mL`.", Toleranced, &[Litres, Millilitres])),
