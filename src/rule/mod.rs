@@ -3,6 +3,7 @@
 pub mod acceptance;
 mod account;
 pub mod context;
+pub mod driven;
 pub mod faults;
 pub mod matrix;
 pub mod page;
@@ -156,6 +157,11 @@ pub fn check(setup: &Setup) -> Vec<Finding> {
         (rule.apply)(&context, &mut findings);
     }
     findings
+}
+
+/// How far every linkage moves, over everything a hand can do.
+pub fn throws(setup: &Setup) -> Vec<driven::Throw> {
+    driven::throws(&Context::new(setup))
 }
 
 /// How far one channel can go under one order, over everything a hand can do.

@@ -216,7 +216,7 @@ fn stretches(found: &Range, half: Half) -> Vec<Stretch> {
     all
 }
 
-/// How far the horn may turn from rest, all in radians.
+/// How far the horn may turn from rest: the angles of the end too are in radians here.
 pub(super) fn free_turn(
     shape: Shape,
     parts: &Parts,
@@ -266,10 +266,15 @@ pub(super) fn free_turn(
             }
         }
     }
+    Ok(first)
+}
+
+/// The same in degrees, rounded outwards.
+pub(super) fn in_degrees(end: End) -> End {
     let degrees = |radians: f64| trig::degrees(Interval::point(radians));
-    Ok(first.map(|end| End {
+    End {
         surely_free: degrees(end.surely_free).low().max(0.0),
         met_by: if end.met_by.is_finite() { degrees(end.met_by).high() } else { f64::INFINITY },
         what: end.what,
-    }))
+    }
 }

@@ -108,7 +108,8 @@ impl FourBar {
     /// # Errors
     /// If, within the tolerances, the rod may not join horn and arm at rest, or may be at a dead centre.
     pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
-        dead_centre::free_turn(self.shape(), &self.parts(), trig::radians(self.at_rest.0), sense)
+        let rest = trig::radians(self.at_rest.0);
+        Ok(dead_centre::free_turn(self.shape(), &self.parts(), rest, sense)?.map(dead_centre::in_degrees))
     }
 
     /// Degrees of the arm per degree of the servo. Without friction the arm's torque is the servo's
@@ -162,7 +163,8 @@ impl SliderCrank {
     /// # Errors
     /// If, within the tolerances, the rod may not join horn and slider at rest, or may be at a dead centre.
     pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
-        dead_centre::free_turn(self.shape(), &self.parts(), trig::radians(self.at_rest.0), sense)
+        let rest = trig::radians(self.at_rest.0);
+        Ok(dead_centre::free_turn(self.shape(), &self.parts(), rest, sense)?.map(dead_centre::in_degrees))
     }
 
     /// Millimetres of the slider per degree of the servo. Without friction its force is the servo's

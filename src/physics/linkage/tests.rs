@@ -260,11 +260,28 @@ fn scattered(n: u32) -> f64 {
     (f64::from(n) * 0.618_033_988_749_895).fract()
 }
 
+/// Whether the rod joins and the driven part always goes the same way, by slopes over stretches of the way.
+fn walk(shape: Shape, parts: &Parts, rest: Interval, turn: f64) -> Result<(), DeadCentre> {
+    let pushes =
+        shape.slopes(parts, rest, shape.driven_at(parts, rest).unwrap()).unwrap().horn.middle() > 0.0;
+    for step in 0..250 {
+        let [from, to] = [step, step + 1].map(|n| turn * f64::from(n) / 250.0);
+        let horn = rest + Interval::between(from, to);
+        let slopes = shape.driven_at(parts, horn).and_then(|driven| shape.slopes(parts, horn, driven));
+        match slopes {
+            Ok(slopes) if pushes && slopes.horn.is_positive() || !pushes && slopes.horn.is_negative() => {}
+            Ok(_) => return Err(DeadCentre::Reverses),
+            Err(_) => return Err(DeadCentre::Locks),
+        }
+    }
+    Ok(())
+}
+
 /// The way, step by step, is clear up to the closed form's end and not beyond.
 #[test]
 fn the_closed_form_agrees_with_a_walk_along_the_way_on_both_branches() {
     let (mut joined, mut ends) = (0, [0, 0]);
-    for n in 0..60 {
+    for n in 0..24 {
         let pick = |k: u32, from: f64, to: f64| from + (to - from) * scattered(7 * n + k + 1);
         let branch = if n % 2 == 0 { Branch::Open } else { Branch::Crossed };
         let rest = Interval::point(pick(0, -80.0f64, 80.0).to_radians());
@@ -277,31 +294,17 @@ fn the_closed_form_agrees_with_a_walk_along_the_way_on_both_branches() {
                 continue;
             };
             joined += 1;
-            let walk = |degrees: f64| {
-                let turn = Interval::point(sign * degrees.to_radians());
-                travel::move_at(shape, &parts, rest, turn)
-            };
-            let free = end.map_or(175.0, |end| end.surely_free);
-            if free > 0.5 {
-                assert!(walk((free - 0.2).min(175.0)).is_ok(), "{n} {shape:?} {lengths:?} {rest:?}: {end:?}");
-            }
-            let Some(end) = end.filter(|end| end.met_by < 174.0) else { continue };
-            assert!(end.met_by - end.surely_free < 1e-4, "{end:?}");
-            let refusal = walk(end.met_by + 0.3).unwrap_err();
-            match end.what {
-                DeadCentre::Locks => ends[0] += 1,
-                DeadCentre::Reverses => ends[1] += 1,
-            }
-            let same = match refusal {
-                Refusal::Locks { turn } | Refusal::Reverses { turn } => {
-                    (turn.abs() - end.surely_free).abs() < 0.3
-                }
-                _ => false,
-            };
-            assert!(same, "{n} {shape:?} {lengths:?} {rest:?}: {end:?} against {refusal:?}");
+            let told = format!("{n} {shape:?} {lengths:?} {rest:?} {sense:?}: {end:?}");
+            let free = end.map_or(3.0, |end| end.surely_free);
+            // Bounds over a step are wider than the step.
+            assert_eq!(walk(shape, &parts, rest, sign * (free - 0.06).clamp(0.0, 3.0)), Ok(()), "{told}");
+            let Some(end) = end.filter(|end| end.met_by < 3.0) else { continue };
+            assert!(end.met_by - end.surely_free < 1e-6, "{told}");
+            assert_eq!(walk(shape, &parts, rest, sign * (end.met_by + 1e-6)), Err(end.what), "{told}");
+            ends[usize::from(end.what == DeadCentre::Reverses)] += 1;
         }
     }
-    assert!(joined > 30 && ends.iter().all(|count| *count > 5), "{joined} {ends:?}");
+    assert!(joined > 12 && ends.iter().all(|count| *count > 2), "{joined} {ends:?}");
 }
 
 #[test]
