@@ -7,6 +7,7 @@ pub mod driven;
 pub mod faults;
 pub mod matrix;
 pub mod page;
+pub mod radio_estimate;
 pub mod say;
 pub mod solve;
 pub mod states;
@@ -25,6 +26,7 @@ mod control_of_wrong_kind;
 mod crossing;
 mod dead_centre_within_reach;
 mod delays_outlast_sinking;
+mod depth_beyond_radio;
 mod emergency_beside_busy;
 mod emergency_within_reach;
 mod frequency_not_in_table;
@@ -142,6 +144,7 @@ pub const ALL: &[Rule] = &[
     rule!(frequency_not_in_table),
     rule!(band_not_for_boats),
     rule!(band_stops_at_surface),
+    rule!(depth_beyond_radio),
     rule!(battery_threshold_odd),
     rule!(stalls_exceed_supply),
     // Must stay the last: it looks at what all the others found.

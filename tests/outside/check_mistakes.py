@@ -17,6 +17,7 @@ WARNINGS = {
     "blow-slowed",
     "broaches-on-loss",
     "control-of-wrong-kind",
+    "depth-beyond-radio",
     "emergency-beside-busy",
     "gas-never-ends",
     "interlock-missing",

@@ -52,7 +52,7 @@ pub(super) fn base(unit: Unit, value: Exact) -> Exact {
     }
 }
 
-fn about<Q>(quantity: Quantity, make: fn(Exact) -> Q) -> About<Q> {
+pub(super) fn about<Q>(quantity: Quantity, make: fn(Exact) -> Q) -> About<Q> {
     let off = quantity.off.map_or(Exact::ZERO, |(off, unit)| base(unit, off));
     About { value: make(base(quantity.unit, quantity.value)), off: make(off) }
 }

@@ -83,9 +83,9 @@ fn quantity(about: &str, form: Form, units: &[Unit]) -> Value {
 pub(super) fn defs() -> Vec<(&'static str, Value)> {
     use Form::{Amount, Signed, Toleranced};
     use Unit::{
-        AmpereHours, Amperes, Bar, Celsius, Degrees, Gigahertz, Grams, Kilograms, Litres, LitresPerMinute,
-        Megahertz, Metres, MetresPerSecond, Micros, MilliampereHours, Millilitres, Millimetres, Percent,
-        Seconds, Volts,
+        AmpereHours, Amperes, Bar, Celsius, Decibels, Degrees, Gigahertz, Grams, Kilograms, Litres,
+        LitresPerMinute, Megahertz, Metres, MetresPerSecond, Micros, MicrosiemensPerCm, MilliampereHours,
+        Millilitres, Millimetres, Percent, Seconds, Volts,
     };
     let axis = [Percent, Micros];
     let servo = [Percent, Micros, Degrees, Millimetres];
@@ -155,6 +155,11 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("pressure", quantity("A pressure above that of the air: `0.4 bar`.", Toleranced, &[Bar])),
         ("flow", quantity("A flow: `4 L/min`.", Amount, &[LitresPerMinute])),
         ("temperature", quantity("A temperature: `4 degC`.", Signed, &[Celsius])),
+        ("decibels", quantity("A loss of signal: `40 dB ± 6 dB`.", Toleranced, &[Decibels])),
+        (
+            "conductivity",
+            quantity("How well water conducts: `500 uS/cm ± 100 uS/cm`.", Toleranced, &[MicrosiemensPerCm]),
+        ),
         ("capacity", quantity("A capacity: `5 Ah`.", Amount, &[AmpereHours, MilliampereHours])),
     ]
 }
