@@ -61,7 +61,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     }
     let gone = match depth(context.setup) {
         Some(depth) => format!("estimated to end at {}", told(&depth)),
-        None => format!("estimated to be gone within {}", water::gone_within(loss.map_or(f64::INFINITY, |l| l.middle.0))),
+        None => format!(
+            "estimated to be gone within {}",
+            water::gone_within(loss.map_or(f64::INFINITY, |l| l.middle.0))
+        ),
     };
     findings.push(draft.close_plain(
         !boat.aerial_floats,

@@ -2,8 +2,8 @@
 
 use super::super::exact::Exact;
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::{About, Metres, MicrosiemensPerCm, Seconds};
-use super::dive::about;
+use super::super::quantity::{About, Metres, MicrosiemensPerCm, Ohms, Seconds};
+use super::dive::{about, above_nought};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -25,7 +25,7 @@ pub(in crate::setup) const BOAT: &[&str] = &[
     "sinks_in",
 ];
 
-pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity"];
+pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity", "resistance"];
 pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact", "language"];
 pub(in crate::setup) const CARD: &[&str] = &["size"];
 
@@ -158,7 +158,13 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
     };
     let mut batteries = Vec::new();
     for entry in block.entries() {
-        let mut battery = Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
+        let mut battery = Battery {
+            name: entry.key.clone(),
+            cells: None,
+            chemistry: None,
+            capacity: None,
+            resistance: None,
+        };
         let what = format!("the battery `{}`", shown(&entry.key));
         if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
@@ -167,6 +173,8 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
                 pad.amount(node, "`capacity`", &[Unit::AmpereHours, Unit::MilliampereHours])?;
                 node.text().map(str::to_owned)
             });
+            battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
+                .map(|q| about(q, Ohms));
         }
         batteries.push(battery);
     }

@@ -440,6 +440,11 @@ fn battery() -> Value {
             ("cells", "How many cells in series.", cells),
             ("chemistry", "What is in it: `NiMH`.", link("text")),
             ("capacity", "What it holds: `5 Ah`.", link("capacity")),
+            (
+                "resistance",
+                "What the pack sets against a current, leads and plugs included, for estimates: `80 mohm ± 20 mohm`.",
+                link("resistance"),
+            ),
         ],
     )
 }

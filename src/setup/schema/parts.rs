@@ -85,7 +85,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
     use Unit::{
         AmpereHours, Amperes, Bar, Celsius, Decibels, Degrees, Gigahertz, Grams, Kilograms, Litres,
         LitresPerMinute, Megahertz, Metres, MetresPerSecond, Micros, MicrosiemensPerCm, MilliampereHours,
-        Millilitres, Millimetres, Percent, Seconds, Volts,
+        Millilitres, Millimetres, Milliohms, Ohms, Percent, Seconds, Volts,
     };
     let axis = [Percent, Micros];
     let servo = [Percent, Micros, Degrees, Millimetres];
@@ -155,6 +155,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("pressure", quantity("A pressure above that of the air: `0.4 bar`.", Toleranced, &[Bar])),
         ("flow", quantity("A flow: `4 L/min`.", Amount, &[LitresPerMinute])),
         ("temperature", quantity("A temperature: `4 degC`.", Signed, &[Celsius])),
+        ("resistance", quantity("A resistance: `80 mohm ± 20 mohm`.", Toleranced, &[Milliohms, Ohms])),
         ("decibels", quantity("A loss of signal: `40 dB ± 6 dB`.", Toleranced, &[Decibels])),
         (
             "conductivity",
