@@ -6,7 +6,7 @@ use super::states::{Place, StateKind};
 use crate::finding::{Finding, Severity};
 use crate::physics::linkage::DeadCentre;
 use crate::proof::{Answer, Verdict, Zone};
-use crate::setup::{DeviceId, Exact, FreeTravel, Linkage, Path};
+use crate::setup::{DeviceId, Exact, FreeTravel, Input, Linkage, Path};
 
 /// The rule's name.
 pub const NAME: &str = "dead-centre-within-reach";
@@ -20,7 +20,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             // Parts that do not even fit at rest are for another rule.
             let Ok(Some(free)) = linkage.free_travel(sign) else { continue };
             for (state, place) in driven_places(context, id) {
-                findings.push(judge(context, (id, linkage), (sign, &free), &state, &place));
+                findings.push(judge(context, (id, linkage), (sign, free), &state, &place));
             }
         }
     }
@@ -63,27 +63,27 @@ fn judge(
     let signed = |distance: &Exact| say::signed_percent(&(distance * Exact::int(i64::from(sign))));
     let slack = setup.slack(id, sign, place.by_unit());
     let short_of = (&free.surely_free - &slack).max(Exact::ZERO);
-    let mut draft = Draft::new(NAME, Severity::Error, name.clone(), state)
-        .on_side(sign)
-        .at(
-            Path::of(["devices", name, "linkage"]),
-            format!("{in_line} may come to their dead centre from {}", signed(&free.surely_free)),
-        )
-        .help(format!(
-            "keep the output short of {}, trims and mixes included, by the endpoint or by the position that is set",
-            signed(&short_of)
-        ))
-        .help(format!(
-            "or take a shorter horn or a longer {} so that less turn is needed",
-            if driven == "slide" { "rod" } else { "lever" }
-        ));
-    if let (crate::setup::Input::Channel(channel), Place::Pilot) = (setup.devices[id].input, place) {
-        let side = say::way_towards(setup, channel, sign);
-        draft = draft.and_at(
-            say::endpoint_path(setup, channel, side),
-            format!("this is as far as {} goes", setup.channel_title(channel)),
-        );
-    }
+    let mut draft = Draft::new(NAME, Severity::Error, name.clone(), state).on_side(sign).at(
+        Path::of(["devices", name, "linkage"]),
+        format!("{in_line} may come to their dead centre from {}", signed(&free.surely_free)),
+    );
+    draft = match (setup.devices[id].input, place) {
+        (Input::Channel(channel), Place::Pilot) => {
+            let side = say::way_towards(setup, channel, sign);
+            let title = setup.channel_title(channel);
+            let draft = draft
+                .and_at(say::endpoint_path(setup, channel, side), format!("this is as far as {title} goes"));
+            if matches!(answer.verdict, Verdict::Clear) {
+                draft
+            } else {
+                super::windows::advise(context, draft, channel, side)
+            }
+        }
+        _ => draft.help(format!("keep the position that is set short of {}", signed(&short_of))),
+    };
+    let longer = if driven == "slide" { "rod" } else { "lever" };
+    let draft =
+        draft.help(format!("or take a shorter horn or a longer {longer}, so that less turn is needed"));
     let side = if sign < 0 { "shorter" } else { "longer" };
     draft.close(
         context,

@@ -58,7 +58,7 @@ impl Reader<'_> {
             }
             End::Slide { way } => Driven::Slide(SliderCrank { horn, rod, height: way, at_rest, branch }),
         };
-        Some(Linkage { turn: turn.clone(), longer: longer?, driven })
+        Some(Linkage::new(turn.clone(), longer?, driven))
     }
 
     fn driven_end(&mut self, block: &Block<'_>) -> Option<End> {

@@ -22,6 +22,8 @@ pub struct Linkage {
     pub longer: Sense,
     /// What the rod drives.
     pub driven: Driven,
+    /// Worked out once: on the shorter and on the longer side.
+    free: [Result<Option<FreeTravel>, Refusal>; 2],
 }
 
 /// How far the driven part has moved from rest, in [`Linkage::unit`]; only its size, not which way.
@@ -56,6 +58,14 @@ fn around(value: &Exact) -> Interval {
 }
 
 impl Linkage {
+    /// From how far the horn turns at 100 % in degrees, where it turns when the pulse gets longer, and what it
+    /// drives.
+    pub fn new(turn: Exact, longer: Sense, driven: Driven) -> Self {
+        let mut linkage = Self { turn, longer, driven, free: [Ok(None), Ok(None)] };
+        linkage.free = [-1, 1].map(|sign| linkage.worked_out(sign));
+        linkage
+    }
+
     /// The sign of what is told in [`Moved`]: `deg` or `mm`.
     pub fn unit(&self) -> &'static str {
         match self.driven {
@@ -100,7 +110,11 @@ impl Linkage {
     ///
     /// # Errors
     /// If, within the tolerances, the rod may not join the parts at rest, or may be at a dead centre.
-    pub fn free_travel(&self, sign: i32) -> Result<Option<FreeTravel>, Refusal> {
+    pub fn free_travel(&self, sign: i32) -> Result<Option<&FreeTravel>, Refusal> {
+        self.free[usize::from(sign > 0)].as_ref().map(Option::as_ref).map_err(|refusal| *refusal)
+    }
+
+    fn worked_out(&self, sign: i32) -> Result<Option<FreeTravel>, Refusal> {
         let sense = self.sense(sign);
         let end = match &self.driven {
             Driven::Lever(parts) => parts.free_turn(sense)?,
@@ -133,7 +147,7 @@ mod tests {
             at_rest: Angle::degrees(0.0, 0.0),
             branch: Branch::Open,
         };
-        Linkage { turn: Exact::int(60), longer, driven: Driven::Lever(parts) }
+        Linkage::new(Exact::int(60), longer, Driven::Lever(parts))
     }
 
     fn at(linkage: &Linkage, percent: i64) -> f64 {
@@ -165,9 +179,10 @@ mod tests {
     #[test]
     fn the_dead_centre_lies_on_the_side_on_which_the_horn_turns_towards_the_lever() {
         for (longer, sign) in [(Sense::Towards, 1), (Sense::Away, -1)] {
-            let found = rudder(longer).free_travel(sign).unwrap().unwrap();
+            let rudder = rudder(longer);
+            let found = rudder.free_travel(sign).unwrap().unwrap();
             assert_eq!(found.what, DeadCentre::Reverses);
-            let met_by = found.met_by.unwrap();
+            let met_by = found.met_by.clone().unwrap();
             assert!(found.surely_free < met_by && &met_by - &found.surely_free < Exact::ratio(1, 100_000));
             assert!((met_by.to_f64() * 60.0 - 82.240).abs() < 1e-2, "{met_by:?}");
         }
