@@ -348,3 +348,43 @@ fn the_same_guide_is_the_same_file() {
     let make = || to_pdf(&guide(&moonfish(), &Request::default()), &Meta::default()).expect("PDF");
     assert!(make() == make(), "two runs gave different bytes");
 }
+
+const PLOVER: &str = "tests/fixtures/clean/plover.yaml";
+
+#[test]
+fn a_stated_margin_is_told_as_a_depth_that_is_an_estimate_and_proves_nothing() {
+    let mut plover = boat(PLOVER);
+    let text = said(&plover);
+    for words in
+        ["An estimate, for nobody measured it", "about 4.8 m down (3.1 m to 7.7 m)", "It proves nothing"]
+    {
+        assert!(text.contains(words), "{words}");
+    }
+    // The warning's 4.9 m (3.2 m to 7.8 m), cut off: a depth must not grow on paper.
+    assert!(text.contains("fresh water that was measured") && !text.contains("an average pond"));
+    plover.boat.conductivity = None;
+    assert!(said(&plover).contains("an average pond"));
+    plover.boat.aerial_floats = true;
+    let text = said(&plover);
+    assert!(!text.contains("An estimate") && text.contains("How far the radio reaches in your water."));
+    plover.boat.aerial_floats = false;
+    plover.transmitter.margin = None;
+    assert!(!said(&plover).contains("An estimate"));
+}
+
+#[test]
+fn whoever_has_a_bottle_is_told_that_it_is_a_pressure_vessel_and_whose_word_goes_first() {
+    let words = "Bottle and tank are pressure vessels. Their makers, and the rules where you live";
+    let [with_gas, without] = both(|moonfish| {
+        for work in moonfish.devices.iter_mut().flat_map(|d| &mut d.works).filter(|w| w.kind.emergency) {
+            work.kind =
+                lidcard::device::works::ALL.iter().find(|kind| kind.name == "light").expect("a light");
+        }
+    });
+    assert!(with_gas.contains(words) && !without.contains(words));
+    // Compressed air for the ballast alone is a bottle as well.
+    let file = std::fs::read_to_string("boats/sprat.yaml").expect("readable");
+    let air = format!("{file}tank: {{emptied_by: {{pump: {{gas: air, bottle: 50 mL, pressure: 8 bar}}}}}}\n");
+    let source = lidcard::source::Source::from_text("air.yaml", &air).expect("YAML");
+    assert!(said(&lidcard::setup::lower::lower(&source).expect("understood")).contains(words));
+}

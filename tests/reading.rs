@@ -315,3 +315,15 @@ fn anything_in_place_of_any_word_never_panics_and_is_told_in_order() {
         }
     }
 }
+
+#[test]
+fn a_battery_of_eighty_milliohms_is_read_in_ohms_with_its_tolerance() {
+    let file =
+        concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/reading/clean-linkage-and-estimates.yaml");
+    let setup = lower(&Source::load(file).unwrap()).unwrap();
+    let of = |index: usize| setup.batteries[index].resistance.clone().unwrap();
+    assert_eq!((of(0).value.0, of(0).off.0), (Exact::ratio(8, 100), Exact::ratio(2, 100)));
+    assert_eq!((of(1).value.0, of(1).off.0), (Exact::ratio(1, 10), Exact::ZERO));
+    let conductivity = setup.boat.conductivity.unwrap();
+    assert_eq!((conductivity.value.0, conductivity.off.0), (Exact::int(300), Exact::int(60)));
+}

@@ -131,3 +131,44 @@ fn endpoints_that_agree_when_exchanged_are_named_as_not_exchanged() {
     assert_eq!(help("endpoints-not-exchanged"), [1, 1]);
     assert_eq!(help("measured-otherwise"), [0]);
 }
+
+/// Where the linkage of Plover's rudder may pass a dead centre after a change to her file: the states, and
+/// what shows it.
+fn dead_centres(changes: &[(&str, &str)]) -> Vec<(String, Option<String>)> {
+    let mut text = std::fs::read_to_string("tests/fixtures/clean/plover.yaml").unwrap();
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from}");
+        text = text.replacen(from, to, 1);
+    }
+    let findings = check(&lower(&Source::from_text("plover", &text).unwrap()).unwrap());
+    let open = findings.into_iter().filter(|f| f.is_open() && f.rule == "dead-centre-within-reach");
+    open.map(|f| (f.state, f.witness.map(|w| w.words))).collect()
+}
+
+#[test]
+fn a_dead_centre_is_found_wherever_a_hand_a_mix_a_stage_or_a_preset_brings_the_servo() {
+    // Her rudder's first dead centre lies at 104 % with this horn, as `lidcard endpoints` says too.
+    let longer_horn = ("horn: 12 mm ± 0.2 mm", "horn: 17 mm ± 0.2 mm");
+    assert_eq!(dead_centres(&[longer_horn]), []);
+    let carries_on = ("past_full_stick: cut off", "past_full_stick: carries on");
+    let further = ("starboard: 85 %", "starboard: 94 %");
+    assert_eq!(dead_centres(&[longer_horn, further]), []);
+    let found = dead_centres(&[longer_horn, further, carries_on]);
+    let [(state, Some(words))] = &found[..] else { panic!("{found:?}") };
+    assert!(state == "piloting" && words.contains("helm trim: 15 % towards starboard"), "{found:?}");
+
+    let mix = ("starboard: 85 %}", "starboard: 94 %}, mixes: [{add: 20 %, of: dive}]");
+    let found = dead_centres(&[longer_horn, mix, carries_on]);
+    assert!(found[0].1.as_ref().unwrap().contains("dive: dive held fully"), "{found:?}");
+
+    let preset = ("receiver: {on_loss: no pulses}", "receiver: {on_loss: {1: +112 %, 3: 0 %}}");
+    assert_eq!(dead_centres(&[longer_horn, preset]), [("waiting".to_owned(), None)]);
+    let stage = (
+        "devices:",
+        "fail_safe: {channels: [1], wait: 2 s, stages: [{name: turn, set: {1: +112 %}}]}\ndevices:",
+    );
+    assert_eq!(dead_centres(&[longer_horn, stage]), [("stage turn".to_owned(), None)]);
+    // The other way there is room.
+    let other = (stage.0, &*stage.1.replace("+112 %", "-112 %"));
+    assert_eq!(dead_centres(&[longer_horn, other]), []);
+}

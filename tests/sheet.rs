@@ -233,3 +233,21 @@ fn an_endpoint_named_by_its_pulse_stands_on_the_side_that_it_limits() {
     let x = |start: &str| lines.iter().find(|t| t.text.starts_with(start)).map(|t| t.x).expect("a line");
     assert!(x("port 88 %, safe") < x("starboard 92 %, safe"));
 }
+
+#[test]
+fn what_a_servo_moves_by_a_rod_stands_below_its_axis_in_both_languages() {
+    let file = "tests/fixtures/clean/plover.yaml";
+    let english = said(&sheet_of(file, &Request::default()));
+    // `lidcard endpoints` gives 28.33 to 34.12 degrees; rounded outwards.
+    for words in ["Lever, from where it stands at 0 %", "port 28.3° to 34.2°", "rise 5.4 mm to 6.3 mm"] {
+        assert!(english.replace('\u{a0}', " ").contains(words), "{words}");
+    }
+    assert!(english.contains("turn each servo with a rod by its horn"));
+    assert!(
+        !said(&sheet_of("boats/sprat.yaml", &Request::default())).contains("by its horn, from end to end")
+    );
+    let german = language::ALL.iter().find(|(name, _)| *name == "de").expect("German").1;
+    let labels = Some(Labels::of(german).expect("labels"));
+    let german = said(&sheet_of(file, &Request { labels, ..Request::default() })).replace('\u{a0}', " ");
+    assert!(german.contains("28,3° bis 34,2°") && !german.contains("from where it stands"));
+}

@@ -3,7 +3,7 @@
 use super::args::{Colour, Endpoints, TableFormat};
 use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check, solve};
-use crate::report::{endpoints, endpoints_json, human, solved};
+use crate::report::{endpoints, endpoints_json, human, solved, throws};
 use crate::rule;
 
 /// Prints the windows. That one is empty or missed is for `check` to complain about.
@@ -32,12 +32,13 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
         TableFormat::Human => {
             let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
             let look = streams.screen.look_of_stdout(colour);
-            endpoints::file(&source.name, &setup, &ways, &reach, look)
+            endpoints::file(&source.name, &setup, &ways, &reach, &rule::throws(&setup), look)
         }
         TableFormat::Json => {
             let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
+            let linkages = throws::json(&setup, &rule::throws(&setup));
             let solved = found.as_deref().map(|found| solved::json(&setup, found));
-            check::json(&endpoints_json::endpoints(&source.name, &ways, &reach, solved))?
+            check::json(&endpoints_json::endpoints(&source.name, &ways, &reach, linkages, solved))?
         }
     };
     streams.say(text)?;

@@ -11,6 +11,7 @@ pub const SERVO: KindInfo = KindInfo {
         "works",
         "turn",
         "arm",
+        "linkage",
         "stall",
         "signal",
         "takes",

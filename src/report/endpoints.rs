@@ -1,23 +1,38 @@
 //! The endpoint windows for people: for each channel a table of its ways, and the axis of each
 //! device on it.
 
-use super::Look;
-use super::axis;
 use super::text::{digits, hanging, margin, percent};
+use super::{Look, axis};
 use crate::finding::{Margin, WayWindows};
 use crate::rule::ChannelReach;
+use crate::rule::driven::Throw;
 use crate::setup::quantity::Micros;
 use crate::setup::{Exact, Setup};
 use std::fmt::Write;
 
 /// Everything about one file.
-pub fn file(name: &str, setup: &Setup, ways: &[WayWindows], reach: &[ChannelReach], look: Look) -> String {
+pub fn file(
+    name: &str,
+    setup: &Setup,
+    ways: &[WayWindows],
+    reach: &[ChannelReach],
+    throws: &[Throw],
+    look: Look,
+) -> String {
     let mut out = format!("{name}: endpoints of {}\n", setup.boat.name);
     let mut pictures = false;
     for (id, channel) in setup.channels.iter().enumerate() {
         let of: Vec<&WayWindows> = ways.iter().filter(|w| w.channel == channel.number).collect();
         let devices = (0..setup.devices.len()).filter(|d| setup.channel_of(*d) == Some(id));
-        let drawn: Vec<String> = devices.filter_map(|d| axis::picture(setup, d, reach, look)).collect();
+        let drawn: Vec<String> = devices
+            .filter_map(|d| {
+                let mut picture = axis::picture(setup, d, reach, look)?;
+                if let Some(throw) = throws.iter().find(|throw| throw.device == d) {
+                    super::throws::lines(&mut picture, setup, throw, look.width);
+                }
+                Some(picture)
+            })
+            .collect();
         if of.is_empty() && drawn.is_empty() {
             continue;
         }

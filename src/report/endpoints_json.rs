@@ -2,6 +2,7 @@
 
 use super::json_v1::{MarginV1, exact, margin, percent};
 use super::solved::SolvedV1;
+use super::throws::ThrowV1;
 use crate::finding::WayWindows;
 use crate::rule::ChannelReach;
 use serde::Serialize;
@@ -14,6 +15,9 @@ pub struct EndpointsV1<'a> {
     file: &'a str,
     ways: Vec<WayV1<'a>>,
     reach: Vec<ReachV1>,
+    /// Left out for a boat without linkages.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    linkages: Vec<ThrowV1<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     solved: Option<Vec<SolvedV1>>,
 }
@@ -48,6 +52,7 @@ pub fn endpoints<'a>(
     file: &'a str,
     ways: &'a [WayWindows],
     reach: &[ChannelReach],
+    linkages: Vec<ThrowV1<'a>>,
     solved: Option<Vec<SolvedV1>>,
 ) -> EndpointsV1<'a> {
     EndpointsV1 {
@@ -63,6 +68,7 @@ pub fn endpoints<'a>(
                 high: exact(&r.high),
             })
             .collect(),
+        linkages,
         solved,
     }
 }

@@ -17,6 +17,7 @@ pub mod short;
 pub mod solved;
 pub mod states;
 pub mod text;
+pub mod throws;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]

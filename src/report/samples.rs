@@ -189,6 +189,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             memory: None,
             region: None,
             frequency: None,
+            margin: None,
             hertz: None,
             channels: 8,
             pulse: PulseScale { rest: us(1500), shorter: us(1100), longer: us(1900), accuracy: us(2) },

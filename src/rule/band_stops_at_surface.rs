@@ -1,8 +1,10 @@
 //! The link ends where the water begins.
 
 use super::context::Context;
+use super::radio_estimate::{self, Estimate, assumed, depth, told};
 use super::say::Draft;
 use crate::finding::{Finding, Severity};
+use crate::physics::units::figures;
 use crate::radio::{DEFER, shown, water};
 use crate::setup::{BoatKind, Exact, Path, Water};
 
@@ -21,10 +23,19 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         Water::Fresh => (false, "fresh water"),
         Water::Sea => (true, "sea water"),
     };
-    let loss = water::shut_out(hertz, sea);
-    let label = match loss {
-        Some(loss) => format!("each metre of {kind} takes some {loss} dB off this"),
-        None => format!("this goes through {kind}, as far as models dive"),
+    // That a band gets through hangs on the link and the water: nobody can promise it, so nothing is said.
+    if !water::is_shut_out(hertz, sea) {
+        return;
+    }
+    let loss = radio_estimate::loss(context.setup);
+    let label = match &loss {
+        Some(Estimate { middle, ends }) => format!(
+            "each metre of {kind} takes an estimated {} dB ({} to {}) off this",
+            figures(middle.0, 2),
+            figures(ends.low.0, 2),
+            figures(ends.high.0, 2)
+        ),
+        None => format!("{kind} takes this off within a hand's breadth"),
     };
     let mut draft = Draft::new(NAME, Severity::Warning, "transmitter".into(), "piloting")
         .at(Path::of(["transmitter", "frequency"]), label);
@@ -44,13 +55,20 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     } else {
         format!("or take a band that goes through fresh water, such as 27, 40 or 75 MHz; {DEFER}")
     });
-    let gone = loss.map_or("", water::gone_within);
+    if loss.is_some() {
+        draft =
+            draft.help(format!("{}; a test on a tether in shallow water decides", assumed(context.setup)));
+    }
+    let gone = match depth(context.setup) {
+        Some(depth) => format!("estimated to end at {}", told(&depth)),
+        None => format!(
+            "estimated to be gone within {}",
+            water::gone_within(loss.map_or(f64::INFINITY, |l| l.middle.0))
+        ),
+    };
     findings.push(draft.close_plain(
-        loss.is_some() && !boat.aerial_floats,
-        &format!("{} does not reach her dived: in {kind} the link is gone within {gone}", shown(hertz)),
-        &match loss {
-            Some(_) => format!("her aerial is kept above the water, where {} reaches it", shown(hertz)),
-            None => format!("{} reaches her dived in {kind}", shown(hertz)),
-        },
+        !boat.aerial_floats,
+        &format!("{} does not reach her dived: in {kind} the link is {gone}", shown(hertz)),
+        &format!("her aerial is kept above the water, where {} reaches it", shown(hertz)),
     ));
 }

@@ -3,9 +3,11 @@
 pub mod acceptance;
 mod account;
 pub mod context;
+pub mod driven;
 pub mod faults;
 pub mod matrix;
 pub mod page;
+pub mod radio_estimate;
 pub mod say;
 pub mod solve;
 pub mod states;
@@ -22,7 +24,9 @@ mod broaches_on_loss;
 mod burns_on_after_loss;
 mod control_of_wrong_kind;
 mod crossing;
+mod dead_centre_within_reach;
 mod delays_outlast_sinking;
+mod depth_beyond_radio;
 mod emergency_beside_busy;
 mod emergency_within_reach;
 mod frequency_not_in_table;
@@ -43,6 +47,7 @@ mod preset_not_stored;
 mod preset_out_of_date;
 mod rest_learned_wrongly;
 mod reversals;
+mod rod_does_not_fit;
 mod runs_too_long;
 mod sense_not_measured;
 mod sense_reversed;
@@ -100,6 +105,8 @@ pub const ALL: &[Rule] = &[
     rule!(axis_lost),
     rule!(mixed_twice),
     rule!(travel_cut_off),
+    rule!(rod_does_not_fit),
+    rule!(dead_centre_within_reach),
     rule!(beyond_stop),
     rule!(emergency_within_reach),
     rule!(interlock_missing),
@@ -137,6 +144,7 @@ pub const ALL: &[Rule] = &[
     rule!(frequency_not_in_table),
     rule!(band_not_for_boats),
     rule!(band_stops_at_surface),
+    rule!(depth_beyond_radio),
     rule!(battery_threshold_odd),
     rule!(stalls_exceed_supply),
     // Must stay the last: it looks at what all the others found.
@@ -152,6 +160,11 @@ pub fn check(setup: &Setup) -> Vec<Finding> {
         (rule.apply)(&context, &mut findings);
     }
     findings
+}
+
+/// How far every linkage moves, over everything a hand can do.
+pub fn throws(setup: &Setup) -> Vec<driven::Throw> {
+    driven::throws(&Context::new(setup))
 }
 
 /// How far one channel can go under one order, over everything a hand can do.

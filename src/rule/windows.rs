@@ -15,7 +15,7 @@ use crate::chain::Order;
 use crate::finding::WayWindows;
 use crate::proof::sense::Moves;
 use crate::proof::{Cases, Zone};
-use crate::setup::{ChannelId, Exact, Reserved, Setup, Side};
+use crate::setup::{ChannelId, Device, Exact, Reserved, Setup, Side};
 
 /// What sort of limit an instance is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -90,8 +90,9 @@ pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
 
 pub(super) fn concerns(setup: &Setup, channel: ChannelId) -> bool {
     let c = &setup.channels[channel];
-    let devices =
-        setup.devices_on(channel).any(|(_, d)| !d.works.is_empty() || d.stops.iter().any(Option::is_some));
+    let limits =
+        |d: &Device| !d.works.is_empty() || d.stops.iter().any(Option::is_some) || d.facts.linkage.is_some();
+    let devices = setup.devices_on(channel).any(|(_, d)| limits(d));
     devices || c.wants.iter().any(|w| !w.is_empty()) || senses(setup).iter().any(|s| s.channel == channel)
 }
 
@@ -260,6 +261,14 @@ fn judged(context: &Context, channel: ChannelId, side: Side, named: Side) -> Vec
             let key = stop_key(&device.name, (side != named).then_some(way));
             push(key, Sort::Stop, cases.may_meet(setup, &this_side, &zone));
         }
+    }
+    for (id, device) in setup.devices_on(channel) {
+        let Some(linkage) = &device.facts.linkage else { continue };
+        let Ok(Some(free)) = linkage.free_travel(towards) else { continue };
+        let edge = &free.surely_free - setup.slack(id, towards, false);
+        let zone = if towards < 0 { Zone::up_to(-edge) } else { Zone::from(edge) };
+        let key = format!("the dead centre of {}", device.name);
+        push(key, Sort::Stop, cases.may_meet(setup, &this_side, &zone));
     }
     for sense in senses(setup) {
         if sense.channel != channel || sense.control != own || sense.side != side {

@@ -1,7 +1,7 @@
 //! Facts that a file may state beyond what the chain needs; each has a default that changes nothing.
 
 use super::exact::Exact;
-use super::model::{ChannelId, ControlId, Effect};
+use super::model::{ChannelId, ControlId, Effect, Linkage};
 use super::quantity::{Amperes, Seconds, Volts};
 
 /// How long a signal has to stay for what it works.
@@ -32,6 +32,8 @@ pub struct DeviceFacts {
     pub signal: Option<Signal>,
     /// What it needs to go from -100 % to +100 %.
     pub takes: Option<Seconds>,
+    /// Horn, rod and what the rod of a servo drives.
+    pub linkage: Option<Linkage>,
     /// Controls that a module between the receiver and this device mixes in by itself.
     pub module_mixes: Vec<ControlId>,
     /// A speed controller that takes the first pulse it gets for its rest.

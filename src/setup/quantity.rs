@@ -48,6 +48,10 @@ unit! {
     Celsius "degC"
     /// Ohms.
     Ohms "ohm"
+    /// Decibels.
+    Decibels "dB"
+    /// Microsiemens per centimetre: how well water conducts.
+    MicrosiemensPerCm "uS/cm"
 }
 
 /// A quantity with the most it can be off, either side.

@@ -17,6 +17,7 @@ WARNINGS = {
     "blow-slowed",
     "broaches-on-loss",
     "control-of-wrong-kind",
+    "depth-beyond-radio",
     "emergency-beside-busy",
     "gas-never-ends",
     "interlock-missing",
@@ -61,6 +62,8 @@ RULES = WARNINGS | {
     "preset-not-stored",
     "stage-too-short",
     "starts-on",
+    "rod-does-not-fit",
+    "dead-centre-within-reach",
 }
 # The one rule whose weight depends on what is within reach: gas is an error, a wet deck is not.
 LIGHT = {("unwanted-within-reach", "water_servo.water")}

@@ -9,7 +9,7 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.after.{key}"));
     let store = [
         known.fill("guide.after.battery_out", &[("chapter", &super::charging::title(known))]),
-        if known.gas().is_empty() { String::new() } else { say("gas_away") },
+        if known.has_bottle() { say("gas_away") } else { String::new() },
         if known.dives() { say("seals") } else { String::new() },
         say("relax"),
         say("papers"),

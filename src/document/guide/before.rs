@@ -38,7 +38,7 @@ fn at_home(known: &Known<'_>) -> Vec<String> {
         all.push(say("charged_any"));
     }
     all.push(say("transmitter_charged"));
-    if !known.gas().is_empty() {
+    if known.has_bottle() {
         all.push(say("gas"));
     }
     if !fittings.couplings.is_empty() {

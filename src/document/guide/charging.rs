@@ -22,7 +22,7 @@ const CHEMISTRIES: &[(&str, &[&str])] = &[
 ];
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
-    let gas = !known.gas().is_empty();
+    let gas = known.has_bottle();
     let say = |key: &str| known.say(&format!("guide.charging.{key}"));
     let title = title(known);
     let mut rest = Vec::new();
@@ -40,8 +40,7 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
 
 /// The title, which another chapter names.
 pub(super) fn title(known: &Known<'_>) -> String {
-    let gas = !known.gas().is_empty();
-    known.say(if gas { "guide.charging.title" } else { "guide.charging.title_batteries" })
+    known.say(if known.has_bottle() { "guide.charging.title" } else { "guide.charging.title_batteries" })
 }
 
 fn gas_sections(known: &Known<'_>) -> Vec<Section> {
@@ -50,6 +49,7 @@ fn gas_sections(known: &Known<'_>) -> Vec<Section> {
     let mut all = vec![Section::new(say("gas"), [Part::steps(steps)]).whole()];
     for (word, key) in [
         ("danger", "gas_heat"),
+        ("warning", "gas_vessel"),
         ("warning", "gas_burns"),
         ("warning", "gas_breath"),
         ("warning", "gas_eyes"),

@@ -5,8 +5,8 @@ use crate::document::labels::Labels;
 use crate::document::measure::Units;
 use crate::document::words::{self, amount, plain, seconds};
 use crate::setup::{
-    Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Input, OnLoss, Reserved, Setup, Side,
-    WithoutPulses, Work, WorkRef,
+    Channel, Control, ControlId, ControlKind, Device, DeviceId, Emptier, Exact, Input, OnLoss, Reserved,
+    Setup, Side, WithoutPulses, Work, WorkRef,
 };
 
 /// At and above this frequency sets share a band by themselves; below it two sets on one frequency
@@ -47,6 +47,12 @@ impl<'a> Known<'a> {
 
     pub(super) fn gas(&self) -> Vec<WorkRef> {
         self.works_that(|kind| kind.emergency)
+    }
+
+    /// Whether gas or air under pressure is on board: something charges it, and it is a pressure vessel.
+    pub(super) fn has_bottle(&self) -> bool {
+        let bottled = |(_, emptier): &(WorkRef, Emptier)| matches!(emptier, Emptier::Gas(_));
+        !self.gas().is_empty() || self.setup.tank.emptied_by.iter().any(bottled)
     }
 
     pub(super) fn sinkers(&self) -> Vec<WorkRef> {

@@ -4,6 +4,10 @@ use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::Job;
 use crate::document::words::listed;
+use crate::physics::units as physics;
+use crate::rule::radio_estimate;
+use crate::setup::quantity::Metres;
+use crate::setup::{Exact, Water};
 
 pub(super) fn checked(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.limits.{key}"));
@@ -17,10 +21,10 @@ pub(super) fn checked(known: &Known<'_>) -> Chapter {
     if known.dives() {
         no.push(say("no_hull"));
     }
-    if !known.gas().is_empty() {
+    if known.has_bottle() {
         no.push(say("no_gas"));
     }
-    no.push(say("no_radio"));
+    no.push(radio(known).unwrap_or_else(|| say("no_radio")));
     if known.dives() {
         no.push(say("no_weed"));
     }
@@ -30,6 +34,30 @@ pub(super) fn checked(known: &Known<'_>) -> Chapter {
         Section::new(say("no"), [Part::points(no), Part::bold(say("decides"))]).whole(),
     ];
     Chapter { page: false, ..Chapter::new(say("title"), sections) }
+}
+
+/// How deep the radio may reach, where the file states her link's margin and her aerial goes under.
+fn radio(known: &Known<'_>) -> Option<String> {
+    let setup = known.setup;
+    if !known.dives() || setup.boat.aerial_floats {
+        return None;
+    }
+    let estimate = radio_estimate::depth(setup)?;
+    let depth = |metres: physics::Metres| {
+        let metres = Exact::from_f64(metres.0).unwrap_or(Exact::ZERO);
+        known.units.depth(&Metres(metres), known.labels)
+    };
+    let margin = setup.transmitter.margin.as_ref()?.value.0.to_decimal(0);
+    let water = match (setup.boat.water, &setup.boat.conductivity) {
+        (Water::Fresh, Some(_)) => "radio_pond",
+        (Water::Fresh, None) => "radio_pond_assumed",
+        (Water::Sea, _) => "radio_sea",
+    };
+    let (low, high) = (depth(estimate.ends.low), depth(estimate.ends.high));
+    let (depth, water) = (depth(estimate.middle), known.say(&format!("guide.limits.{water}")));
+    let margin = known.fill("guide.limits.decibels", &[("number", &margin)]);
+    let values = [("depth", &depth), ("low", &low), ("high", &high), ("margin", &margin), ("water", &water)];
+    Some(known.fill("guide.limits.radio_depth", &values.map(|(key, value)| (key, value.as_str()))))
 }
 
 pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {

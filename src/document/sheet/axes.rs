@@ -5,6 +5,7 @@
 
 mod lanes;
 mod scale;
+mod throw;
 
 use serde::Serialize;
 use serde_json::Value;
@@ -28,6 +29,8 @@ pub(super) struct Axis {
     name: String,
     /// What it is and where it gets its pulse from.
     about: String,
+    /// How far what it drives by a rod moves; empty without a linkage.
+    throw: String,
     height: f64,
     items: Vec<Value>,
 }
@@ -97,7 +100,8 @@ fn axis(
         lanes.state(&name, &place)?;
     }
     let (height, items) = lanes.finished();
-    Ok(Some(Axis { name: plain(&device.name), about: fed_by(say, device), height, items }))
+    let throw = throw::told(say, id);
+    Ok(Some(Axis { name: plain(&device.name), about: fed_by(say, device), throw, height, items }))
 }
 
 /// How far the sticks drive it, under every order left open.

@@ -12,7 +12,7 @@ struct Bench {
     on: fn(&Setup) -> bool,
 }
 
-const ALL: [Bench; 15] = [
+const ALL: [Bench; 17] = [
     Bench { words: "V or X tail", label: "tail", on: has_mixed_tail },
     Bench { words: "no room to steer by the screws", label: "steering_screws", on: has_two_motors },
     Bench { words: "turns against each other", label: "screws", on: has_two_motors },
@@ -28,6 +28,8 @@ const ALL: [Bench; 15] = [
     Bench { words: "does not carry the number", label: "numbers", on: every },
     Bench { words: "share a frequency", label: "shared", on: every },
     Bench { words: "of another revision", label: "revision", on: every },
+    Bench { words: "come into line within the travel", label: "dead_centre", on: has_rod },
+    Bench { words: "another one than the figures say", label: "rod", on: has_rod },
 ];
 
 fn every(_: &Setup) -> bool {
@@ -57,6 +59,10 @@ fn has_two_motors(setup: &Setup) -> bool {
 
 fn has_leveller(setup: &Setup) -> bool {
     setup.devices.iter().any(|d| d.kind.passes_on)
+}
+
+fn has_rod(setup: &Setup) -> bool {
+    setup.devices.iter().any(|d| d.facts.linkage.is_some())
 }
 
 fn has_unit(setup: &Setup) -> bool {

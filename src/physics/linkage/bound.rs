@@ -27,6 +27,20 @@ const FINE: f64 = 1e-8;
 
 /// Holds every value over the box; refuses if, after halving, a value may still be missing.
 pub(super) fn over<const N: usize, F: Smooth<N>>(f: &F, at: &[Interval; N]) -> Result<Interval, F::Refusal> {
+    Ok(range(f, at)?.within)
+}
+
+/// What the values over a box lie within, and how far they surely go.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Range {
+    /// Holds every value.
+    pub(super) within: Interval,
+    /// Some value is its lower end or below, some value its upper end or above.
+    pub(super) attained: Interval,
+}
+
+/// As [`over`], with the values that are surely reached.
+pub(super) fn range<const N: usize, F: Smooth<N>>(f: &F, at: &[Interval; N]) -> Result<Range, F::Refusal> {
     let middles = at.map(|side| Interval::point(side.middle()));
     let slopes = f.slopes(&middles)?;
     let whole: f64 = at.iter().zip(slopes).map(|(side, slope)| (slope.middle() * side.width()).abs()).sum();
@@ -36,7 +50,8 @@ pub(super) fn over<const N: usize, F: Smooth<N>>(f: &F, at: &[Interval; N]) -> R
     let low = least.bound(at, HALVINGS)?;
     let mut greatest = Search { f, up: true, left_over, attained: middle.low() };
     let high = greatest.bound(at, HALVINGS)?;
-    Ok(Interval::between(low, high))
+    let attained = Interval::between(least.attained, greatest.attained);
+    Ok(Range { within: Interval::between(low, high), attained })
 }
 
 /// What is left of a box, and which of its sides to halve.

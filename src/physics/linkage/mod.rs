@@ -16,12 +16,14 @@
 //! *same* parts at both ends, so that an error which shifts both does not count.
 
 mod bound;
+mod dead_centre;
 mod interval;
 mod measure;
 mod pose;
 mod travel;
 mod trig;
 
+pub use dead_centre::{DeadCentre, End, Sense};
 pub use interval::Interval;
 pub use measure::{Angle, Length};
 pub use pose::Branch;
@@ -71,6 +73,16 @@ impl FourBar {
         [self.horn.0, self.rod.0, self.arm.0, self.pivots.0]
     }
 
+    /// Between which lengths, in millimetres, a rod joins horn and arm at rest; for the other measures as
+    /// they are, tolerances left aside.
+    pub fn rods_that_join(&self) -> (f64, Option<f64>) {
+        let [a, _, c, d] = self.parts().map(Interval::middle);
+        let sine = self.at_rest.0.middle().to_radians().sin();
+        // The law of cosines between horn and base line.
+        let reach = (a * a + d * d - 2.0 * a * d * sine).max(0.0).sqrt();
+        ((reach - c).abs(), Some(reach + c))
+    }
+
     /// The arm's turn from rest at a turn of the servo from rest; for a range of turns, the range.
     ///
     /// # Errors
@@ -89,6 +101,15 @@ impl FourBar {
         let rest = trig::radians(self.at_rest.0);
         let turn = travel::turn_for(self.shape(), &self.parts(), rest, trig::radians(by.0))?;
         Ok(Angle(trig::degrees(turn)))
+    }
+
+    /// How far the servo may turn from rest before it meets a dead centre; nothing if there is none.
+    ///
+    /// # Errors
+    /// If, within the tolerances, the rod may not join horn and arm at rest, or may be at a dead centre.
+    pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
+        let rest = trig::radians(self.at_rest.0);
+        Ok(dead_centre::free_turn(self.shape(), &self.parts(), rest, sense)?.map(dead_centre::in_degrees))
     }
 
     /// Degrees of the arm per degree of the servo. Without friction the arm's torque is the servo's
@@ -111,6 +132,13 @@ impl SliderCrank {
         [self.horn.0, self.rod.0, Interval::point(0.0), self.height.0]
     }
 
+    /// Between which lengths, in millimetres, a rod joins horn and slider at rest; for the other measures
+    /// as they are, tolerances left aside. Nothing where no length is too much.
+    pub fn rods_that_join(&self) -> (f64, Option<f64>) {
+        let [a, _, _, e] = self.parts().map(Interval::middle);
+        ((e - a * self.at_rest.0.middle().to_radians().cos()).abs(), None)
+    }
+
     /// The slider's move from rest at a turn of the servo from rest; for a range of turns, the range.
     ///
     /// # Errors
@@ -128,6 +156,15 @@ impl SliderCrank {
         let rest = trig::radians(self.at_rest.0);
         let turn = travel::turn_for(self.shape(), &self.parts(), rest, by.0)?;
         Ok(Angle(trig::degrees(turn)))
+    }
+
+    /// How far the servo may turn from rest before it meets a dead centre; nothing if there is none.
+    ///
+    /// # Errors
+    /// If, within the tolerances, the rod may not join horn and slider at rest, or may be at a dead centre.
+    pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
+        let rest = trig::radians(self.at_rest.0);
+        Ok(dead_centre::free_turn(self.shape(), &self.parts(), rest, sense)?.map(dead_centre::in_degrees))
     }
 
     /// Millimetres of the slider per degree of the servo. Without friction its force is the servo's

@@ -174,7 +174,7 @@ fn a_rod_that_cannot_join_is_refused() {
 }
 
 /// Horn 12 and rod sqrt(60² + 3²) come into line where the shaft is 12 + 60.075 from the arm's hole: the
-/// arm at 46.79 degrees by the law of cosines, the horn at 81.8. On the other side they never do.
+/// arm at 49.55 degrees by the law of cosines, the horn at 82.24. On the other side they never do.
 #[test]
 fn a_horn_that_comes_into_line_with_its_rod_is_refused_there() {
     let Err(Refusal::Reverses { turn }) = rudder().move_at(deg(100.0)) else {
@@ -217,4 +217,124 @@ fn an_arm_on_the_other_side_turns_the_other_way() {
     assert!(there.bounds().is_negative());
     let back = crossed.turn_for(there).unwrap();
     assert!(back.bounds().contains(20.0) && back.bounds().width() < 1e-9);
+}
+
+fn end(found: Result<Option<End>, Refusal>) -> End {
+    found.unwrap().unwrap()
+}
+
+/// The same law of cosines as in the two tests above: 82.24 degrees for the rudder.
+#[test]
+fn the_free_turn_ends_where_horn_and_rod_or_rod_and_arm_come_into_line() {
+    let towards = end(rudder().free_turn(Sense::Towards));
+    let sine: f64 = (72.074_953_f64.powi(2) - 3825.0) / 1800.0;
+    let dead = ((60.0 + 15.0 * sine) / (15.0 * sine.asin().cos())).atan().to_degrees();
+    assert!((towards.surely_free - dead).abs() < 1e-6 && (towards.met_by - dead).abs() < 1e-6, "{towards:?}");
+    assert_eq!(towards.what, DeadCentre::Reverses);
+    let greedy = FourBar { horn: mm(20.0), arm: mm(10.0), rod: mm(3700f64.sqrt()), ..rudder() };
+    let dead: f64 = ((4000.0 - (3700f64.sqrt() - 10.0).powi(2)) / 2400.0).asin().to_degrees();
+    let found = end(greedy.free_turn(Sense::Towards));
+    assert!((found.surely_free - dead).abs() < 1e-6 && found.what == DeadCentre::Locks, "{found:?}");
+    // Stretched, rod and arm are 60.83 + 10 mm long: sin h = (20² + 60² - 70.83²) / (2·20·60).
+    let dead: f64 = ((4000.0 - (3700f64.sqrt() + 10.0).powi(2)) / 2400.0).asin().to_degrees();
+    let found = end(greedy.free_turn(Sense::Away));
+    assert!((found.surely_free + dead).abs() < 1e-6 && found.what == DeadCentre::Locks, "{found:?}");
+}
+
+/// Horn 12, rod 40, way 12 above the shaft: in line at cos h = 12 / 52 ahead and 12 / (12 - 40) behind.
+#[test]
+fn a_slider_has_its_dead_centres_where_the_textbook_has_them() {
+    let ahead = end(piston().free_turn(Sense::Towards));
+    assert!((ahead.surely_free - (12.0f64 / 52.0).acos().to_degrees()).abs() < 1e-9, "{ahead:?}");
+    let behind = end(piston().free_turn(Sense::Away));
+    assert!((behind.surely_free - (12.0f64 / -28.0).acos().to_degrees()).abs() < 1e-9, "{behind:?}");
+    assert_eq!([ahead.what, behind.what], [DeadCentre::Reverses; 2]);
+    let short = SliderCrank { rod: mm(6.0), ..piston() };
+    // The rod of 6 mm stands across the way where the tip is at 6 mm: cos h = 1/2.
+    let found = end(short.free_turn(Sense::Away));
+    assert!((found.surely_free - 60.0).abs() < 1e-9 && found.what == DeadCentre::Locks, "{found:?}");
+}
+
+/// A number from 0 to 1 that looks like chance: the fraction of a multiple of the golden section.
+fn scattered(n: u32) -> f64 {
+    (f64::from(n) * 0.618_033_988_749_895).fract()
+}
+
+/// Whether the rod joins and the driven part always goes the same way, by slopes over stretches of the way.
+fn walk(shape: Shape, parts: &Parts, rest: Interval, turn: f64) -> Result<(), DeadCentre> {
+    let pushes =
+        shape.slopes(parts, rest, shape.driven_at(parts, rest).unwrap()).unwrap().horn.middle() > 0.0;
+    for step in 0..250 {
+        let [from, to] = [step, step + 1].map(|n| turn * f64::from(n) / 250.0);
+        let horn = rest + Interval::between(from, to);
+        let slopes = shape.driven_at(parts, horn).and_then(|driven| shape.slopes(parts, horn, driven));
+        match slopes {
+            Ok(slopes) if pushes && slopes.horn.is_positive() || !pushes && slopes.horn.is_negative() => {}
+            Ok(_) => return Err(DeadCentre::Reverses),
+            Err(_) => return Err(DeadCentre::Locks),
+        }
+    }
+    Ok(())
+}
+
+/// The way, step by step, is clear up to the closed form's end and not beyond.
+#[test]
+fn the_closed_form_agrees_with_a_walk_along_the_way_on_both_branches() {
+    let (mut joined, mut ends) = (0, [0, 0]);
+    for n in 0..24 {
+        let pick = |k: u32, from: f64, to: f64| from + (to - from) * scattered(7 * n + k + 1);
+        let branch = if n % 2 == 0 { Branch::Open } else { Branch::Crossed };
+        let rest = Interval::point(pick(0, -80.0f64, 80.0).to_radians());
+        let driven = if n % 3 == 0 { Driven::Slider } else { Driven::Arm };
+        let lengths = [pick(1, 5.0, 30.0), pick(2, 10.0, 60.0), pick(3, 5.0, 30.0), pick(4, 5.0, 60.0)];
+        let (shape, parts) = (Shape { driven, branch }, parts(lengths));
+        for (sense, sign) in [(Sense::Towards, 1.0), (Sense::Away, -1.0)] {
+            let Ok(end) = dead_centre::free_turn(shape, &parts, rest, sense) else {
+                assert!(shape.driven_at(&parts, rest).is_err(), "{lengths:?} {rest:?}");
+                continue;
+            };
+            joined += 1;
+            let told = format!("{n} {shape:?} {lengths:?} {rest:?} {sense:?}: {end:?}");
+            let free = end.map_or(3.0, |end| end.surely_free);
+            // Bounds over a step are wider than the step.
+            assert_eq!(walk(shape, &parts, rest, sign * (free - 0.06).clamp(0.0, 3.0)), Ok(()), "{told}");
+            let Some(end) = end.filter(|end| end.met_by < 3.0) else { continue };
+            assert!(end.met_by - end.surely_free < 1e-6, "{told}");
+            assert_eq!(walk(shape, &parts, rest, sign * (end.met_by + 1e-6)), Err(end.what), "{told}");
+            ends[usize::from(end.what == DeadCentre::Reverses)] += 1;
+        }
+    }
+    assert!(joined > 12 && ends.iter().all(|count| *count > 2), "{joined} {ends:?}");
+}
+
+#[test]
+fn tolerances_bring_the_dead_centre_nearer_as_far_as_the_worst_parts_do() {
+    let off = [0.2, 0.5, 0.2, 0.5];
+    let nominal = rudder();
+    let loose = FourBar {
+        horn: Length::millimetres(12.0, off[0]),
+        rod: Length::millimetres(nominal.rod.0.middle(), off[1]),
+        arm: Length::millimetres(15.0, off[2]),
+        pivots: Length::millimetres(60.0, off[3]),
+        at_rest: Angle::degrees(0.0, 2.0),
+        ..nominal
+    };
+    for sense in [Sense::Towards, Sense::Away] {
+        let mut nearest = f64::INFINITY;
+        for n in 0..2_i32.pow(5) {
+            let pick = |k: u32| f64::from(n / 2_i32.pow(k) % 2 * 2 - 1);
+            let tried = FourBar {
+                horn: mm(12.0 + off[0] * pick(0)),
+                rod: mm(nominal.rod.0.middle() + off[1] * pick(1)),
+                arm: mm(15.0 + off[2] * pick(2)),
+                pivots: mm(60.0 + off[3] * pick(3)),
+                at_rest: deg(2.0 * pick(4)),
+                ..nominal
+            };
+            nearest = nearest.min(end(tried.free_turn(sense)).met_by);
+        }
+        let found = end(loose.free_turn(sense));
+        assert!(found.surely_free <= nearest && nearest <= found.met_by + 1e-9, "{found:?} {nearest}");
+        assert!(found.met_by - found.surely_free < 0.02, "{found:?}");
+    }
 }

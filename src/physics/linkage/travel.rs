@@ -1,6 +1,7 @@
 //! From the servo's turn to the move of what it drives, and back, all counted from rest.
 
 use super::bound::{self, Smooth};
+use super::dead_centre::{self, DeadCentre, Sense};
 use super::interval::Interval;
 use super::pose::{NoPose, Parts, Shape};
 use super::trig;
@@ -9,9 +10,6 @@ use super::trig;
 const REST: usize = 4;
 const MOVE: usize = 5;
 type Measures = [Interval; 6];
-
-/// How often a stretch of the horn's way is halved before it is refused: 1/4096 of a travel.
-const HALVINGS: u32 = 12;
 
 /// Why a move has no answer, for every or for some value within the tolerances.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,6 +26,8 @@ pub enum Refusal {
         /// The servo's turn from rest in degrees about where that begins.
         turn: f64,
     },
+    /// It ends so near a dead centre that the tolerances leave no bounds.
+    TooNear,
     /// No turn of the horn moves the driven part so far.
     OutOfReach,
 }
@@ -42,6 +42,7 @@ impl std::fmt::Display for Refusal {
             Self::Reverses { turn } => {
                 write!(f, "near {turn:.1} degrees from rest horn and rod come into line: dead centre")
             }
+            Self::TooNear => write!(f, "so near a dead centre that no figure holds"),
             Self::OutOfReach => write!(f, "no turn of the horn moves it so far"),
         }
     }
@@ -136,47 +137,24 @@ impl Smooth<6> for Backward {
     }
 }
 
-/// Proves that the horn goes from rest through a turn (bounds in radians) with neither dead centre nor
-/// a place out of the rod's reach, and that the driven part always goes the same way.
+/// Whether the driven part follows the horn, once it is proved that the horn goes from rest through a turn
+/// (bounds in radians) with no dead centre on the way.
 fn way_is_clear(shape: Shape, parts: &Parts, rest: Interval, turn: Interval) -> Result<bool, Refusal> {
-    let at_rest = shape.slopes(parts, rest, shape.driven_at(parts, rest)?)?;
-    let pushes = at_rest.horn.is_positive();
-    if at_rest.horn.contains(0.0) {
-        return Err(Refusal::Reverses { turn: 0.0 });
-    }
     let way = turn.hull(Interval::point(0.0));
-    // From rest outwards, so that what is reported is what the servo meets first.
-    for side in [Interval::between(0.0, way.high()), Interval::between(0.0, way.low())] {
-        stretch(shape, parts, rest, side, pushes, HALVINGS)?;
-    }
-    Ok(pushes)
-}
-
-fn stretch(
-    shape: Shape,
-    parts: &Parts,
-    rest: Interval,
-    turn: Interval,
-    pushes: bool,
-    left: u32,
-) -> Result<(), Refusal> {
-    let horn = rest + turn;
-    let begins = if turn.high() > 0.0 { turn.low() } else { turn.high() }.to_degrees();
-    let slopes = shape.driven_at(parts, horn).and_then(|driven| shape.slopes(parts, horn, driven));
-    let refusal = match slopes {
-        Ok(slopes) if pushes && slopes.horn.is_positive() || !pushes && slopes.horn.is_negative() => {
-            return Ok(());
+    for (sense, far) in [(Sense::Towards, way.high()), (Sense::Away, way.low())] {
+        let Some(end) = dead_centre::free_turn(shape, parts, rest, sense)? else { continue };
+        if far.abs() >= end.surely_free {
+            let turn = end.surely_free.copysign(far).to_degrees();
+            return Err(match end.what {
+                DeadCentre::Locks => Refusal::Locks { turn },
+                DeadCentre::Reverses => Refusal::Reverses { turn },
+            });
         }
-        Ok(_) => Refusal::Reverses { turn: begins },
-        Err(_) => Refusal::Locks { turn: begins },
-    };
-    if left == 0 || turn.width() < 1e-6 {
-        return Err(refusal);
     }
-    let [lower, upper] = turn.halves();
-    let (near, far) = if turn.high() > 0.0 { (lower, upper) } else { (upper, lower) };
-    stretch(shape, parts, rest, near, pushes, left - 1)?;
-    stretch(shape, parts, rest, far, pushes, left - 1)
+    // With no dead centre at rest, all parts within the tolerances go the same way as the middle ones.
+    let middle = parts.map(|side| Interval::point(side.middle()));
+    let horn = Interval::point(rest.middle());
+    Ok(shape.slopes(&middle, horn, shape.driven_at(&middle, horn)?)?.horn.middle() > 0.0)
 }
 
 /// Holds the move (radians or millimetres) for every turn and every measure within bounds.
@@ -188,7 +166,8 @@ pub(super) fn move_at(
 ) -> Result<Interval, Refusal> {
     way_is_clear(shape, parts, rest, turn)?;
     let [a, b, c, d] = *parts;
-    let found = bound::over(&Forward(shape), &[a, b, c, d, rest, turn])?;
+    let found =
+        bound::over(&Forward(shape), &[a, b, c, d, rest, turn]).map_err(|_: Refusal| Refusal::TooNear)?;
     // Near rest the parts hardly matter, and the mean value theorem over the way says so best.
     Ok(match slope(shape, parts, rest + turn.hull(Interval::point(0.0))) {
         Ok(ratio) => found.meet(ratio * turn),

@@ -1,7 +1,9 @@
 //! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
 
+use super::super::exact::Exact;
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::{Metres, Seconds};
+use super::super::quantity::{About, Metres, MicrosiemensPerCm, Ohms, Seconds};
+use super::dive::{about, above_nought};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -16,13 +18,14 @@ pub(in crate::setup) const BOAT: &[&str] = &[
     "date",
     "workshop",
     "water",
+    "conductivity",
     "depth_limit",
     "floats_when_stopped",
     "aerial",
     "sinks_in",
 ];
 
-pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity"];
+pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity", "resistance"];
 pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact", "language"];
 pub(in crate::setup) const CARD: &[&str] = &["size"];
 
@@ -50,6 +53,7 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     boat.date = block.get("date").and_then(|node| date(pad, node));
     boat.workshop = pad.optional_text(&block, "workshop");
     boat.water = pad.optional_word(&block, "water", WATERS).unwrap_or_default();
+    boat.conductivity = block.get("conductivity").and_then(|node| conductivity(pad, node, boat.water));
     boat.depth_limit = block
         .get("depth_limit")
         .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
@@ -61,6 +65,26 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
         .and_then(|node| pad.amount(node, "`sinks_in`", &[Unit::Seconds]))
         .map(|q| Seconds(q.value));
     boat
+}
+
+/// Beyond, it is brackish, and the formula for fresh water does not hold.
+const MOST_FRESH: i64 = 2000;
+
+fn conductivity(pad: &mut Pad, node: &Node, water: Water) -> Option<About<MicrosiemensPerCm>> {
+    let quantity = pad.quantity(node, "`conductivity`", &[Unit::MicrosiemensPerCm])?;
+    let found = about(quantity, MicrosiemensPerCm);
+    let (value, off) = (&found.value.0, &found.off.0);
+    let (why, label, help) = if water == Water::Sea {
+        ("`conductivity` is for fresh water", "of the sea it is known", "leave it out")
+    } else if value.signum() <= 0 || off > value {
+        ("`conductivity` must stay above nought", "nought or less is possible", "write what the meter shows")
+    } else if value + off > Exact::int(MOST_FRESH) {
+        ("fresh water conducts less than 2000 uS/cm", "brackish", "write `water: sea` and leave it out")
+    } else {
+        return Some(found);
+    };
+    pad.add(Mistake::at(node.span, why, label).help(help));
+    None
 }
 
 fn date(pad: &mut Pad, node: &Node) -> Option<String> {
@@ -134,7 +158,13 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
     };
     let mut batteries = Vec::new();
     for entry in block.entries() {
-        let mut battery = Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
+        let mut battery = Battery {
+            name: entry.key.clone(),
+            cells: None,
+            chemistry: None,
+            capacity: None,
+            resistance: None,
+        };
         let what = format!("the battery `{}`", shown(&entry.key));
         if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
@@ -143,6 +173,8 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
                 pad.amount(node, "`capacity`", &[Unit::AmpereHours, Unit::MilliampereHours])?;
                 node.text().map(str::to_owned)
             });
+            battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
+                .map(|q| about(q, Ohms));
         }
         batteries.push(battery);
     }

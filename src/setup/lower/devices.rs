@@ -83,6 +83,8 @@ impl<'a> Reader<'a> {
         self.devices[id].note = self.pad.optional_text(&block, "note");
         self.devices[id].facts = self.facts(&block);
         let linkage = self.linkage(&block);
+        self.devices[id].facts.linkage =
+            block.get("linkage").and_then(|node| self.driven_by_rod(node, linkage.turn.as_ref()));
         if let Some(node) = block.get("accuracy") {
             self.devices[id].accuracy_given = true;
             self.accuracy(id, node, &linkage);
@@ -124,6 +126,7 @@ impl<'a> Reader<'a> {
             also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),
             off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
             signal: self.pad.optional_word(block, "signal", SIGNALS),
+            linkage: None,
             takes: block.get("takes").and_then(|node| self.seconds(node, "`takes`")),
             module_mixes: block.get("module_mixes").map(|node| self.module_mixes(node)).unwrap_or_default(),
             learns_rest: self.pad.yes_no(block, "learns_rest").unwrap_or(false),

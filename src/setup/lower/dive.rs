@@ -52,7 +52,7 @@ pub(super) fn base(unit: Unit, value: Exact) -> Exact {
     }
 }
 
-fn about<Q>(quantity: Quantity, make: fn(Exact) -> Q) -> About<Q> {
+pub(super) fn about<Q>(quantity: Quantity, make: fn(Exact) -> Q) -> About<Q> {
     let off = quantity.off.map_or(Exact::ZERO, |(off, unit)| base(unit, off));
     About { value: make(base(quantity.unit, quantity.value)), off: make(off) }
 }
@@ -95,7 +95,7 @@ pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
 }
 
 /// A quantity that makes no sense at nought or below.
-fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &[Unit]) -> Option<Quantity> {
+pub(super) fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &[Unit]) -> Option<Quantity> {
     let node = block.get(key)?;
     let quantity = pad.quantity(node, &format!("`{key}`"), units)?;
     let least = match &quantity.off {

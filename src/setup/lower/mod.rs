@@ -10,6 +10,7 @@ pub(super) mod controls;
 pub(super) mod devices;
 pub(super) mod dive;
 pub(super) mod fittings;
+pub(super) mod linkage;
 pub(super) mod loss;
 mod names;
 mod pad;

@@ -4,7 +4,8 @@ use super::super::exact::Exact;
 use super::super::model::{
     EndpointDoes, EndpointSide, OrderLines, PastFull, Place, PulseScale, SubTrimDoes, Transmitter,
 };
-use super::super::quantity::Micros;
+use super::super::quantity::{About, Decibels, Micros};
+use super::dive::about;
 use super::pad::{Block, Pad};
 use super::text::{either, near, shown};
 use super::units::Unit;
@@ -12,7 +13,7 @@ use crate::radio::{REGIONS, Region};
 use crate::source::{Mistake, Node};
 
 pub(in crate::setup) const KEYS: &[&str] =
-    &["name", "memory", "region", "frequency", "channels", "pulse", "furthest", "step", "order"];
+    &["name", "memory", "region", "frequency", "margin", "channels", "pulse", "furthest", "step", "order"];
 pub(in crate::setup) const PULSE: &[&str] = &["rest", "full", "accuracy"];
 pub(in crate::setup) const ORDER: &[&str] =
     &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
@@ -28,6 +29,8 @@ pub(in crate::setup) const SUB_TRIM: &[(&str, SubTrimDoes)] =
     &[("shifts ends", SubTrimDoes::ShiftsEnds), ("keeps ends", SubTrimDoes::KeepsEnds)];
 /// No receiver has more outputs.
 pub(in crate::setup) const MOST_CHANNELS: u32 = 64;
+/// No link of a model has so many decibels to spare.
+const MOST_DECIBELS: i64 = 200;
 /// Where radio ends.
 const MOST_HERTZ: i64 = 300_000_000_000;
 
@@ -47,6 +50,7 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         region: None,
         frequency: None,
         hertz: None,
+        margin: None,
         channels: 8,
         pulse: usual_pulse(),
         furthest: Exact::percent(125),
@@ -65,6 +69,7 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         set.frequency = node.text().map(str::to_owned);
         set.hertz = Some(hertz);
     }
+    set.margin = block.get("margin").and_then(|node| margin(pad, node));
     if let Some(node) = block.get("channels")
         && let Some(count) = pad.whole(node, "`channels`", 1, MOST_CHANNELS)
     {
@@ -188,6 +193,19 @@ fn pulse(pad: &mut Pad, node: &Node) -> Option<PulseScale> {
         return None;
     }
     Some(scale)
+}
+
+fn margin(pad: &mut Pad, node: &Node) -> Option<About<Decibels>> {
+    let found = about(pad.quantity(node, "`margin`", &[Unit::Decibels])?, Decibels);
+    let (value, off) = (&found.value.0, &found.off.0);
+    if value.signum() >= 0 && off <= value && value + off <= Exact::int(MOST_DECIBELS) {
+        return Some(found);
+    }
+    pad.add(
+        Mistake::at(node.span, format!("`margin` lies from 0 dB to {MOST_DECIBELS} dB"), "beyond that")
+            .help("write what the link has to spare, and a tolerance no greater than that: `40 dB ± 6 dB`"),
+    );
+    None
 }
 
 fn order(pad: &mut Pad, node: &Node) -> OrderLines {

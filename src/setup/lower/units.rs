@@ -28,6 +28,8 @@ pub(in crate::setup) enum Unit {
     Celsius,
     Ohms,
     Milliohms,
+    Decibels,
+    MicrosiemensPerCm,
 }
 
 /// Every unit with its spellings, the proper one first.
@@ -54,6 +56,8 @@ pub(in crate::setup) const SPELLINGS: &[(Unit, &[&str])] = &[
     (Unit::Celsius, &["degC", "°C"]),
     (Unit::Ohms, &["ohm", "Ω"]),
     (Unit::Milliohms, &["mohm", "mΩ"]),
+    (Unit::Decibels, &["dB"]),
+    (Unit::MicrosiemensPerCm, &["uS/cm", "µS/cm", "μS/cm"]),
 ];
 
 /// What people write and what they mean by it.
@@ -78,7 +82,7 @@ const SLIPS: &[(&str, Unit)] = &[
 /// Units of other things, or of the same in another size.
 const FOREIGN: &[&str] = &[
     "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "mA", "W", "lb", "oz", "psi", "degF", "K",
-    "mbar", "kPa", "gal", "L/h", "km/h", "rad",
+    "mbar", "kPa", "mS/cm", "S/m", "dBm", "gal", "L/h", "km/h", "rad",
 ];
 
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.

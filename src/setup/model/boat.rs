@@ -1,6 +1,6 @@
 //! The boat and the job.
 
-use crate::setup::quantity::{Metres, Seconds};
+use crate::setup::quantity::{About, Metres, MicrosiemensPerCm, Seconds};
 
 /// The boat and the job.
 #[derive(Clone, Debug, Default)]
@@ -19,6 +19,8 @@ pub struct Boat {
     pub workshop: Option<String>,
     /// Fresh or sea water.
     pub water: Water,
+    /// How well the fresh water she sails in conducts, for estimates.
+    pub conductivity: Option<About<MicrosiemensPerCm>>,
     /// How deep she may go.
     pub depth_limit: Option<Metres>,
     /// She comes up by herself when the motor stops.

@@ -3,7 +3,7 @@
 use super::OrderLines;
 use crate::radio::Region;
 use crate::setup::exact::Exact;
-use crate::setup::quantity::Micros;
+use crate::setup::quantity::{About, Decibels, Micros};
 
 /// The transmitter.
 #[derive(Clone, Debug)]
@@ -18,6 +18,8 @@ pub struct Transmitter {
     pub frequency: Option<String>,
     /// The same in hertz.
     pub hertz: Option<i64>,
+    /// What the signal may lose before the link breaks: aerial just above the water, as far off as she is sailed.
+    pub margin: Option<About<Decibels>>,
     /// How many channels the set has.
     pub channels: u8,
     /// The pulse at rest and at full output.

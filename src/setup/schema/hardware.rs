@@ -1,6 +1,6 @@
 //! The sections about receiver, unit, devices and batteries.
 
-use super::super::lower::{devices as reader, loss, works as works_reader};
+use super::super::lower::{devices as reader, linkage as rod, loss, works as works_reader};
 use super::parts::{Key, block, link, one_or_list, open_block, pair, table, words};
 use crate::device::{self, KindInfo, works};
 use serde_json::{Value, json};
@@ -22,6 +22,7 @@ pub(super) fn defs() -> Vec<(String, Value)> {
         ("effects", effects()),
         ("also", also()),
         ("corrects", corrects()),
+        ("linkage", linkage()),
         ("work", work()),
         ("reserved", reserved()),
         ("battery", battery()),
@@ -239,6 +240,11 @@ fn device_keys() -> Vec<Key> {
             link("degrees"),
         ),
         ("arm", "The length of the horn's arm; lets positions be given in millimetres.", link("millimetres")),
+        (
+            "linkage",
+            "The rod and what it drives, beside `turn`: `{horn: 12 mm, rod: 60 mm, lever: 15 mm, pivots: 60 mm, longer: towards}`.",
+            link("linkage"),
+        ),
         ("still_between", "The band around rest in which it does nothing: `[-4 %, +4 %]`.", band.clone()),
         (
             "without_pulses",
@@ -282,6 +288,45 @@ fn works_of_device() -> Value {
         "propertyNames": {"pattern": "^[^.]*$"},
         "additionalProperties": link("work"),
     })
+}
+
+fn linkage() -> Value {
+    let mut linkage = block(
+        "Horn and rod of a servo with the lever (`lever`, `pivots`) or the slide (`way`) that they drive.",
+        &["horn", "rod", "longer"],
+        vec![
+            ("horn", "From the servo's shaft to the rod's hole in the horn: `12 mm`.", link("length")),
+            (
+                "rod",
+                "From hole to hole; its play belongs into the tolerance: `60 mm ± 0.5 mm`.",
+                link("length"),
+            ),
+            ("lever", "From the lever's pivot to the rod's hole in it: `15 mm`.", link("length")),
+            ("pivots", "From the servo's shaft to the lever's pivot: `60 mm ± 1 mm`.", link("length")),
+            (
+                "way",
+                "How far the line on which the rod's end slides passes from the shaft, on the horn's side: `12 mm`.",
+                link("length"),
+            ),
+            (
+                "rests",
+                "The horn at rest, seen so that it points up: 0 deg square to the line from shaft to pivot or to the way, + leaning towards the lever or the slide.",
+                link("angle"),
+            ),
+            (
+                "longer",
+                "Where the horn turns when the pulse gets longer: `towards` the lever or the slide, or `away` from it.",
+                table(rod::LONGER),
+            ),
+            (
+                "joined",
+                "How it is put together; `crossed` where the rod crosses the line from shaft to pivot.",
+                table(rod::JOINED),
+            ),
+        ],
+    );
+    linkage["oneOf"] = json!([{"required": ["lever", "pivots"]}, {"required": ["way"]}]);
+    linkage
 }
 
 fn corrects() -> Value {
@@ -395,6 +440,11 @@ fn battery() -> Value {
             ("cells", "How many cells in series.", cells),
             ("chemistry", "What is in it: `NiMH`.", link("text")),
             ("capacity", "What it holds: `5 Ah`.", link("capacity")),
+            (
+                "resistance",
+                "What the pack sets against a current, leads and plugs included, for estimates: `80 mohm ± 20 mohm`.",
+                link("resistance"),
+            ),
         ],
     )
 }

@@ -83,9 +83,9 @@ fn quantity(about: &str, form: Form, units: &[Unit]) -> Value {
 pub(super) fn defs() -> Vec<(&'static str, Value)> {
     use Form::{Amount, Signed, Toleranced};
     use Unit::{
-        AmpereHours, Amperes, Bar, Celsius, Degrees, Gigahertz, Grams, Kilograms, Litres, LitresPerMinute,
-        Megahertz, Metres, MetresPerSecond, Micros, MilliampereHours, Millilitres, Millimetres, Percent,
-        Seconds, Volts,
+        AmpereHours, Amperes, Bar, Celsius, Decibels, Degrees, Gigahertz, Grams, Kilograms, Litres,
+        LitresPerMinute, Megahertz, Metres, MetresPerSecond, Micros, MicrosiemensPerCm, MilliampereHours,
+        Millilitres, Millimetres, Milliohms, Ohms, Percent, Seconds, Volts,
     };
     let axis = [Percent, Micros];
     let servo = [Percent, Micros, Degrees, Millimetres];
@@ -143,6 +143,11 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("metres", quantity("A depth: `2 m`.", Amount, &[Metres])),
         ("millimetres", quantity("A length: `12 mm`.", Amount, &[Millimetres])),
         ("degrees", quantity("An angle: `45 deg`.", Amount, &[Degrees])),
+        (
+            "length",
+            quantity("A length, with the most it can be off: `60 mm ± 0.5 mm`.", Toleranced, &[Millimetres]),
+        ),
+        ("angle", quantity("An angle with its side: `-5 deg ± 2 deg`.", Toleranced, &[Degrees])),
         ("frequency", quantity("A frequency: `40.685 MHz`.", Amount, &[Megahertz, Gigahertz])),
         ("weight", quantity("A weight: `8.4 kg`, `12 g ± 1 g`.", Toleranced, &[Kilograms, Grams])),
         ("volume", quantity("A volume: `600 mL ± 20 mL`.", Toleranced, &[Litres, Millilitres])),
@@ -150,6 +155,12 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("pressure", quantity("A pressure above that of the air: `0.4 bar`.", Toleranced, &[Bar])),
         ("flow", quantity("A flow: `4 L/min`.", Amount, &[LitresPerMinute])),
         ("temperature", quantity("A temperature: `4 degC`.", Signed, &[Celsius])),
+        ("resistance", quantity("A resistance: `80 mohm ± 20 mohm`.", Toleranced, &[Milliohms, Ohms])),
+        ("decibels", quantity("A loss of signal: `40 dB ± 6 dB`.", Toleranced, &[Decibels])),
+        (
+            "conductivity",
+            quantity("How well water conducts: `500 uS/cm ± 100 uS/cm`.", Toleranced, &[MicrosiemensPerCm]),
+        ),
         ("capacity", quantity("A capacity: `5 Ah`.", Amount, &[AmpereHours, MilliampereHours])),
     ]
 }

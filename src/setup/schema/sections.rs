@@ -107,6 +107,11 @@ fn the_boat() -> Value {
             ("revision", "Which revision of the set-up this is; count it up at every change.", link("text")),
             ("date", "The day of this revision: `2026-05-02`.", date),
             ("workshop", "Who fitted her out.", link("text")),
+            (
+                "conductivity",
+                "How well her fresh water conducts, as a meter shows it, for estimates: `500 uS/cm ± 100 uS/cm`; without a tolerance a fifth is taken.",
+                link("conductivity"),
+            ),
             ("water", "Fresh or sea water; fresh when left out.", table(boat::WATERS)),
             ("depth_limit", "How deep she may go: `2 m`.", link("metres")),
             ("floats_when_stopped", "`yes` if she comes up by herself when the motor stops.", link("yes_no")),
@@ -134,6 +139,11 @@ fn the_transmitter() -> Value {
                 table(crate::radio::REGIONS),
             ),
             ("frequency", "What the set sends on: `40.685 MHz`.", link("frequency")),
+            (
+                "margin",
+                "What the signal may lose before the link breaks, aerial just above the water and as far off as she is sailed, for estimates: `40 dB ± 6 dB`; without a tolerance 6 dB are taken.",
+                link("decibels"),
+            ),
             ("channels", "How many channels the set has; 8 when left out.", count),
             ("pulse", "What a pulse meter reads with endpoints at 100 % and no sub-trim.", link("pulse")),
             (

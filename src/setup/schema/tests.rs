@@ -1,5 +1,5 @@
 use super::super::lower::{
-    self, accept, boat, channels, controls, devices, dive, fittings, loss, transmitter, works,
+    self, accept, boat, channels, controls, devices, dive, fittings, linkage, loss, transmitter, works,
 };
 use super::super::model::Line;
 use super::{boat_file, hardware};
@@ -24,7 +24,7 @@ fn the_copy_in_the_repository_is_todays() {
 /// The reader's lists of keys by the name of the part of the schema.
 fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
     let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper].map(Line::words).concat();
-    let lists: [(&str, &[&str]); 31] = [
+    let lists: [(&str, &[&str]); 32] = [
         ("", lower::SECTIONS),
         ("boat", boat::BOAT),
         ("battery", boat::BATTERY),
@@ -57,6 +57,7 @@ fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
         ("reserved", works::RESERVED),
         ("acceptance", accept::KEYS),
         ("corrects", devices::CORRECTS),
+        ("linkage", linkage::KEYS),
     ];
     let set = |keys: &[&str]| keys.iter().map(|k| (*k).to_owned()).collect();
     let mut all: BTreeMap<String, BTreeSet<String>> =

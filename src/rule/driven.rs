@@ -1,0 +1,92 @@
+//! How far the lever or slide at the far end of a servo's rod moves: for those who read, not a rule.
+
+use super::context::Context;
+use super::states::Place;
+use crate::chain::{self, Inputs};
+use crate::physics::linkage::Refusal;
+use crate::setup::{ChannelId, DeviceId, Exact, Input, Linkage, Moved, Side};
+
+/// How far what a servo drives by its rod moves from where it stands at 0 % of the axis, with everything
+/// that servo, pulse and parts can be off.
+#[derive(Clone, Debug)]
+pub struct Throw {
+    /// The servo.
+    pub device: DeviceId,
+    /// With nothing touched.
+    pub rest: Result<Moved, Refusal>,
+    /// With a way of its channel's control held fully and nothing else touched.
+    pub held: Vec<(Side, Result<Moved, Refusal>)>,
+    /// At the furthest that anything a hand can do brings it on the shorter and on the longer side.
+    pub furthest: [Result<Moved, Refusal>; 2],
+}
+
+/// The throw of every linkage, in file order.
+pub fn throws(context: &Context) -> Vec<Throw> {
+    let devices = context.setup.devices.iter().enumerate();
+    devices
+        .filter_map(|(id, device)| {
+            let linkage = device.facts.linkage.as_ref()?;
+            Some(throw(context, id, linkage))
+        })
+        .collect()
+}
+
+fn throw(context: &Context, id: DeviceId, linkage: &Linkage) -> Throw {
+    let setup = context.setup;
+    let moved = |[low, high]: [Exact; 2]| {
+        linkage.moved(&(low - setup.slack(id, -1, false)), &(high + setup.slack(id, 1, false)))
+    };
+    let channel = match setup.devices[id].input {
+        Input::Channel(channel) => Some(channel),
+        _ => None,
+    };
+    let rest =
+        moved(channel.map_or([Exact::ZERO, Exact::ZERO], |channel| {
+            outputs(context, channel, &Inputs::at_rest(setup))
+        }));
+    let held = channel.into_iter().flat_map(|channel| {
+        let control = setup.channels[channel].control;
+        control.into_iter().flat_map(move |control| {
+            Side::BOTH.map(|side| {
+                let mut inputs = Inputs::at_rest(setup);
+                inputs.positions[control] = side.position();
+                let last = setup.controls[control].settings.len().saturating_sub(1);
+                inputs.settings[control] = if side == Side::High { last } else { 0 };
+                (side, moved(outputs(context, channel, &inputs)))
+            })
+        })
+    });
+    let [low, high] = reach(context, id);
+    // From rest to the end, so that a reach on one side only has no throw on the other.
+    let furthest = [
+        moved([low.clone().min(Exact::ZERO), low.min(Exact::ZERO)]),
+        moved([high.clone().max(Exact::ZERO), high.max(Exact::ZERO)]),
+    ];
+    Throw { device: id, rest, held: held.collect(), furthest }
+}
+
+/// Least and greatest output with everything where it is, over every order left open.
+fn outputs(context: &Context, channel: ChannelId, inputs: &Inputs) -> [Exact; 2] {
+    let all = context.orders.iter().map(|order| chain::output(context.setup, channel, inputs, order));
+    let span = all.fold(None, |span: Option<[Exact; 2]>, out| {
+        Some(match span {
+            None => [out.clone(), out],
+            Some([low, high]) => [low.min(out.clone()), high.max(out)],
+        })
+    });
+    span.unwrap_or([Exact::ZERO, Exact::ZERO])
+}
+
+/// Least and greatest output of everything a hand can do.
+fn reach(context: &Context, id: DeviceId) -> [Exact; 2] {
+    let furthest = &context.setup.transmitter.furthest;
+    let anything = || [-furthest, furthest.clone()];
+    match (context.piloting(id), context.setup.devices[id].input) {
+        (Place::Pilot, Input::Channel(channel)) => context
+            .cases(channel)
+            .span(context.setup, &context.everything)
+            .map_or_else(anything, |(low, high)| [low, high]),
+        (Place::Within(low, high), _) => [low, high],
+        _ => anything(),
+    }
+}

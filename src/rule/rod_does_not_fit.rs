@@ -1,0 +1,44 @@
+//! The rod does not join what it should join at rest.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::setup::{Driven, Path};
+
+/// The rule's name.
+pub const NAME: &str = "rod-does-not-fit";
+
+/// Once for each linkage.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    for device in &context.setup.devices {
+        let Some(linkage) = &device.facts.linkage else { continue };
+        let driven = linkage.driven_name();
+        let fits = linkage.free_travel(1).is_ok();
+        let range = match &linkage.driven {
+            Driven::Lever(parts) => parts.rods_that_join(),
+            Driven::Slide(parts) => parts.rods_that_join(),
+        };
+        let joins = match range {
+            (shortest, Some(longest)) => {
+                format!("longer than {shortest:.1} mm and shorter than {longest:.1} mm")
+            }
+            (shortest, None) => format!("longer than {shortest:.1} mm"),
+        };
+        findings.push(
+            Draft::new(NAME, Severity::Error, device.name.clone(), "at rest")
+                .at(
+                    Path::of(["devices", &device.name, "linkage", "rod"]),
+                    format!("by the other figures it has to be {joins}, with room to spare for every tolerance"),
+                )
+                .help("measure once more with the servo at rest, each length from hole to hole")
+                .close_plain(
+                    !fits,
+                    &format!(
+                        "the rod of {} may not join horn and {driven} at rest, or stands at a dead centre there",
+                        device.name
+                    ),
+                    &format!("the rod of {} joins horn and {driven} at rest", device.name),
+                ),
+        );
+    }
+}

@@ -1,0 +1,128 @@
+//! `linkage` of a servo: horn, rod and what the rod drives.
+
+use super::super::exact::Exact;
+use super::super::model::{Driven, Linkage};
+use super::Reader;
+use super::pad::Block;
+use super::units::{Quantity, Unit};
+use crate::physics::linkage::{Angle, Branch, FourBar, Length, Sense, SliderCrank};
+use crate::source::{Mistake, Node};
+
+pub(in crate::setup) const KEYS: &[&str] =
+    &["horn", "rod", "lever", "pivots", "way", "rests", "longer", "joined"];
+
+/// Where the horn turns when the pulse gets longer.
+pub(in crate::setup) const LONGER: &[(&str, Sense)] = &[("towards", Sense::Towards), ("away", Sense::Away)];
+/// How the parts are put together.
+pub(in crate::setup) const JOINED: &[(&str, Branch)] =
+    &[("open", Branch::Open), ("crossed", Branch::Crossed)];
+
+/// Value and tolerance in floating point, the tolerance wide enough for what the decimals lose by it.
+fn about(quantity: &Quantity) -> [f64; 2] {
+    let value = quantity.value.to_f64();
+    let off = quantity.off.as_ref().map_or(0.0, |(off, _)| off.to_f64());
+    [value, off + (value.abs() + off) * 2.0 * f64::EPSILON]
+}
+
+fn length(quantity: &Quantity) -> Length {
+    let [value, off] = about(quantity);
+    Length::millimetres(value, off)
+}
+
+impl Reader<'_> {
+    pub(super) fn driven_by_rod(&mut self, node: &Node, turn: Option<&Exact>) -> Option<Linkage> {
+        let block = self.pad.block(node, node.span, "`linkage`", KEYS)?;
+        let horn = self.length_of(&block, "horn", "12 mm");
+        let rod = self.length_of(&block, "rod", "60 mm ± 0.5 mm");
+        let driven = self.driven_end(&block);
+        let rests = match block.get("rests") {
+            Some(node) => self.rests(node),
+            None => Some(Angle::degrees(0.0, 0.0)),
+        };
+        let longer = self
+            .pad
+            .require(&block, "longer", "towards")
+            .and_then(|node| self.pad.word(node, "`longer` of a linkage", LONGER));
+        let branch = self.pad.optional_word(&block, "joined", JOINED).unwrap_or(Branch::Open);
+        let Some(turn) = turn else {
+            self.pad.add(
+                Mistake::at(block.place, "a linkage needs to know how far the servo turns", "no `turn`")
+                    .help("add for instance `turn: 45 deg` to the device: the angle from rest at 100 %"),
+            );
+            return None;
+        };
+        let (horn, rod, at_rest) = (length(&horn?), length(&rod?), rests?);
+        let driven = match driven? {
+            End::Lever { lever, pivots } => {
+                Driven::Lever(FourBar { horn, rod, arm: lever, pivots, at_rest, branch })
+            }
+            End::Slide { way } => Driven::Slide(SliderCrank { horn, rod, height: way, at_rest, branch }),
+        };
+        Some(Linkage::new(turn.clone(), longer?, driven))
+    }
+
+    fn driven_end(&mut self, block: &Block<'_>) -> Option<End> {
+        match (block.get("lever").or(block.get("pivots")), block.get("way")) {
+            (Some(_), None) => {
+                let lever = self.length_of(block, "lever", "15 mm");
+                let pivots = self.length_of(block, "pivots", "60 mm ± 1 mm");
+                Some(End::Lever { lever: length(&lever?), pivots: length(&pivots?) })
+            }
+            (None, Some(node)) => {
+                let way = self.pad.quantity(node, "`way`", &[Unit::Millimetres])?;
+                Some(End::Slide { way: length(&way) })
+            }
+            (Some(lever), Some(way)) => {
+                self.pad.add(
+                    Mistake::at(way.span, "a rod drives a lever or a slide, not both", "of a slide")
+                        .also(lever.span, "of a lever")
+                        .help("leave out `way`, or `lever` and `pivots`"),
+                );
+                None
+            }
+            (None, None) => {
+                self.pad.add(
+                    Mistake::at(block.place, "the linkage does not say what the rod drives", "no other end")
+                        .help(
+                            "write `lever: 15 mm, pivots: 60 mm` for something that turns, `way: 12 mm` for \
+                             something that slides",
+                        ),
+                );
+                None
+            }
+        }
+    }
+
+    fn length_of(&mut self, block: &Block<'_>, key: &str, example: &str) -> Option<Quantity> {
+        let node = self.pad.require(block, key, example)?;
+        let quantity = self.pad.quantity(node, &format!("`{key}`"), &[Unit::Millimetres])?;
+        let off = quantity.off.as_ref().map_or(Exact::ZERO, |(off, _)| off.clone());
+        if (&quantity.value - off).signum() > 0 {
+            return Some(quantity);
+        }
+        self.pad.add(
+            Mistake::at(node.span, format!("`{key}` must stay above nought"), "nought or less is possible")
+                .help("write what was measured, and a tolerance smaller than that"),
+        );
+        None
+    }
+
+    fn rests(&mut self, node: &Node) -> Option<Angle> {
+        let quantity = self.pad.quantity(node, "`rests`", &[Unit::Degrees])?;
+        if quantity.value.abs() > Exact::int(90) {
+            self.pad.add(
+                Mistake::at(node.span, "`rests` lies from -90 deg to +90 deg", "the horn points away")
+                    .help("look at the linkage from the side on which the horn points up; 0 deg is upright"),
+            );
+            return None;
+        }
+        let [value, off] = about(&quantity);
+        Some(Angle::degrees(value, off))
+    }
+}
+
+/// The far end of the rod.
+enum End {
+    Lever { lever: Length, pivots: Length },
+    Slide { way: Length },
+}
