@@ -60,11 +60,14 @@ pub fn run(
         let why = format!("several boats need a folder behind -o, and {} is none", folder.display());
         return Err(Failure(why));
     }
+    let targets: Vec<_> = args.files.iter().map(|file| target(args, file, document.name(), format)).collect();
+    if !to_stdout {
+        distinct(&args.files, &targets)?;
+    }
     let origins = boat::origins(&args.files, streams.stdin)?;
     let mut worst = Outcome::Clean;
-    let jobs: Vec<_> = args.files.iter().zip(origins).collect();
-    let all = in_parallel(jobs, |(file, origin)| {
-        let target = target(args, file, document.name(), format);
+    let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
+    let all = in_parallel(jobs, |(target, origin)| {
         make(document, origin, args.language, &request, &target, format, look)
     });
     for made in all {
@@ -140,6 +143,28 @@ fn make(
     let files = drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(target, n, count), bytes)).collect();
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
     Ok(Made { complaints, outcome: Outcome::Clean, files })
+}
+
+/// Two documents in one file, or a document in place of a boat file, would lose work without a word.
+fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
+    let real = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    let boats: Vec<PathBuf> = files.iter().map(|file| real(Path::new(file))).collect();
+    for (n, target) in targets.iter().enumerate() {
+        if let Some(before) = targets[..n].iter().position(|other| other == target) {
+            let (one, other, target) = (&files[before], &files[n], target.display());
+            return Err(Failure(format!(
+                "{one} and {other} would both become {target}: nothing written; make them one at a time, \
+                 each with -o and a name of its own"
+            )));
+        }
+        if let Some(boat) = boats.iter().position(|boat| *boat == real(target)) {
+            let (boat, target) = (&files[boat], target.display());
+            return Err(Failure(format!(
+                "{target} is the boat file {boat} itself: nothing written; give another name behind -o"
+            )));
+        }
+    }
+    Ok(())
 }
 
 /// Where the document of a file goes.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::labels::Labels;
+use super::measure::Units;
 use super::words::{self, FIXED};
 use super::{Document, DocumentError, Job, Request, fill};
 use crate::render::layout::{Sides, arrange};
@@ -21,6 +22,18 @@ pub const USUAL_SIZES: &[(&str, [f64; 2])] = &[
     ("A5", [210.0, 148.0]),
     ("A4 upright", [210.0, 297.0]),
 ];
+/// The same for somebody who measures in inches; each can be typed behind `--size`.
+pub const USUAL_SIZES_IN_INCHES: &[(&str, [f64; 2])] = &[
+    ("4x3in", [4.0 * INCH, 3.0 * INCH]),
+    ("5x3in", [5.0 * INCH, 3.0 * INCH]),
+    ("6x2in", [6.0 * INCH, 2.0 * INCH]),
+    ("6x4in", [6.0 * INCH, 4.0 * INCH]),
+    ("4x6in", [4.0 * INCH, 6.0 * INCH]),
+    ("8.5x5.5in", [8.5 * INCH, 5.5 * INCH]),
+    ("8.5x11in (Letter upright)", [8.5 * INCH, 11.0 * INCH]),
+];
+/// Exactly (international yard and pound agreement of 1959).
+const INCH: f64 = 25.4;
 /// Sizes of the running text, in points.
 const TEXT_SIZES: [f64; 8] = [7.0, 7.5, 8.0, 8.5, 9.0, 10.0, 11.0, 12.0];
 /// How many of them are for a card held in the hand; the rest is for paper on the bench.
@@ -77,10 +90,15 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         Outcome::TooMuch(what) => what,
     };
     let mut fits_in = Vec::new();
-    for (name, [width, height]) in USUAL_SIZES {
+    let usual = match request.units {
+        Units::Metric => USUAL_SIZES,
+        Units::Us => USUAL_SIZES_IN_INCHES,
+    };
+    for (name, [width, height]) in usual {
         if let Ok(Outcome::Fits(_)) = attempt(&facts, request, [*width, *height]) {
             let exact = format!("{width} x {height} mm");
-            fits_in.push(if *name == exact { exact } else { format!("{name} ({exact})") });
+            let exact_already = *name == exact || request.units == Units::Us;
+            fits_in.push(if exact_already { (*name).to_owned() } else { format!("{name} ({exact})") });
         }
     }
     Err(DocumentError::DoesNotFit { what, fits_in })
