@@ -7,6 +7,8 @@ mod check;
 mod document;
 mod endpoints;
 mod explain;
+mod folder;
+mod handover;
 pub mod outcome;
 mod parallel;
 mod pond;
@@ -124,6 +126,7 @@ where
                 args.color,
                 streams,
             ),
+            Command::Handover(handover) => handover::run(handover, args.color, streams),
             Command::Verify(verify) => verify::run(verify, args.color, streams),
             Command::Restore(restore) => restore::run(restore, streams),
             Command::Explain(explain) => explain::run(explain, streams),

@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::labels::Labels;
 use super::measure::Units;
 use super::words::{self, FIXED};
-use super::{Document, DocumentError, Job, Request, fill};
+use super::workshop::LogoSize;
+use super::{Chosen, Document, DocumentError, Job, Request, Template, fill, words_of};
 use crate::render::layout::{Sides, arrange};
 use crate::render::sheet::Sheet;
 use crate::render::{RenderError, Scene, impose, mark_as_draft};
@@ -41,8 +42,10 @@ const HAND_SIZES: usize = 5;
 /// Paper with both sides at least this long, in millimetres, is for the bench.
 const LARGE_PAPER: f64 = 140.0;
 
-const TEMPLATE: &str = include_str!("../../templates/card.tera");
-const TEMPLATE_NAME: &str = "card.tera";
+const TEMPLATE: Template = Template { name: "card.tera", text: include_str!("../../templates/card.tera") };
+
+/// Room for the workshop's logo where the card has some left, in millimetres.
+const LOGO_ROOM: [f64; 2] = [30.0, 8.0];
 
 /// The card as a document.
 pub struct Card;
@@ -56,7 +59,7 @@ impl Document for Card {
         "the card for the transmitter lid"
     }
 
-    fn template(&self) -> &'static str {
+    fn template(&self) -> Template {
         TEMPLATE
     }
 
@@ -86,7 +89,11 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         });
     }
     let what = match attempt(&facts, request, size)? {
-        Outcome::Fits(scene) => return on_paper(*scene, request, &labels),
+        Outcome::Fits(scene) => {
+            let must = facts.emergency.iter().chain(&facts.within_reach).chain([&facts.caution]);
+            request.template(TEMPLATE).must_say(&words_of(&scene), must)?;
+            return on_paper(*scene, request, &labels);
+        }
         Outcome::TooMuch(what) => what,
     };
     let mut fits_in = Vec::new();
@@ -123,7 +130,7 @@ enum Outcome {
 fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
     let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
-    let mut maker = Maker { facts, request, size, sheets: vec![None; largest] };
+    let mut maker = Maker { facts, request, size, sheets: vec![None; largest], logo: None };
     let mut too_much = Vec::new();
     for sides in [Sides::One, Sides::FrontAndBack, Sides::Flowing] {
         // What does not fit in the smallest text fits in none; then halve the steps in between.
@@ -142,6 +149,13 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
                 Outcome::TooMuch(_) => fails = middle,
             }
         }
+        // A logo must not cost the text its size, nor the card a second side.
+        if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
+            let mut with_logo = Maker { facts, request, size, sheets: vec![None; largest], logo: Some(logo) };
+            if let Outcome::Fits(scene) = with_logo.lay_out(fits, sizes[fits], sides)? {
+                best = scene;
+            }
+        }
         if facts.draft {
             let [title, across] = &facts.draft_words;
             mark_as_draft(&mut best, title, across).map_err(DocumentError::Render)?;
@@ -157,17 +171,18 @@ struct Maker<'a> {
     request: &'a Request,
     size: [f64; 2],
     sheets: Vec<Option<Sheet>>,
+    logo: Option<LogoSize>,
 }
 
 impl Maker<'_> {
     fn lay_out(&mut self, index: usize, points: f64, sides: Sides) -> Result<Outcome, DocumentError> {
-        let (name, text) = match &self.request.template {
-            Some((name, text)) => (name.as_str(), text.as_str()),
-            None => (TEMPLATE_NAME, TEMPLATE),
-        };
+        let Chosen { name, text, .. } = self.request.template(TEMPLATE);
         let sheet = match &mut self.sheets[index] {
             Some(sheet) => sheet,
-            empty => empty.insert(fill::sheet(name, text, self.facts.context(self.size, points)?)?.0),
+            empty => {
+                let context = self.facts.context(self.size, points, self.logo)?;
+                empty.insert(fill::sheet(name, text, context, self.request.workshop.logo.as_ref())?.0)
+            }
         };
         match arrange(sheet, sides) {
             Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
@@ -254,11 +269,17 @@ impl Facts {
         }
     }
 
-    fn context(&self, [width, height]: [f64; 2], points: f64) -> Result<tera::Context, DocumentError> {
+    fn context(
+        &self,
+        [width, height]: [f64; 2],
+        points: f64,
+        logo: Option<LogoSize>,
+    ) -> Result<tera::Context, DocumentError> {
         let mut context = fill::context(self)?;
         context.insert("width", &width);
         context.insert("height", &height);
         context.insert("points", &points);
+        context.insert("logo", &logo);
         Ok(context)
     }
 }
