@@ -74,6 +74,7 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
         Ok(parts) => parts,
         Err((name, error)) => {
             streams.complain(document_error(name, &error, look))?;
+            streams.complain("nothing handed over\n")?;
             return Ok(Outcome::Failed);
         }
     };
@@ -112,7 +113,9 @@ fn parts(stem: &str, text: &str, report: &FileReport, job: &Job<'_>, request: &R
     let mut card = None;
     for (document, kind) in DOCUMENTS {
         let name = document.name();
-        let scene = match document.scene(job, request) {
+        // A size asked for is that of the card.
+        let request = Request { size_mm: request.size_mm.filter(|_| kind == Kind::Card), ..request.clone() };
+        let scene = match document.scene(job, &request) {
             Ok(scene) => scene,
             Err(error) => return Ok(Err((name, error))),
         };

@@ -37,7 +37,7 @@ const LINE_ABOVE: usize = 30;
 const TEMPLATE: Template = Template { name: "guide.tera", text: include_str!("../../templates/guide.tera") };
 
 /// Room for the workshop's logo on the cover, in millimetres.
-const LOGO_ROOM: [f64; 2] = [60.0, 20.0];
+const LOGO_ROOM: [f64; 2] = [48.0, 16.0];
 
 /// The guide as a document.
 pub struct Guide;

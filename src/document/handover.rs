@@ -92,6 +92,8 @@ struct Facts {
     language: String,
     title: String,
     boat: String,
+    /// Code, revision and date in one line.
+    imprint: String,
     code: String,
     code_note: String,
     /// Label and value.
@@ -161,11 +163,12 @@ impl Facts {
             (false, _) => "handover.verdict.warnings",
         };
         let gas = words::caution(labels, setup);
-        let of_the_sheet =
-            ["electric", "gas", "law"].into_iter().filter(|key| *key != "gas" || gas.is_some());
+        let trial = if words::dives(setup) { "trial" } else { "trial_surface" };
+        let general = ["switched_on", "batteries", "gas", "law", trial].into_iter();
+        let general = general.filter(|key| *key != "gas" || gas.is_some());
         let mut cautions = words::within_reach(labels, setup);
         cautions.extend(gas.clone());
-        cautions.extend(of_the_sheet.map(|key| say(&format!("sheet.cautions.{key}"))));
+        cautions.extend(general.map(|key| say(&format!("handover.cautions.{key}"))));
         let code = job.code.to_string();
         let logo = match &request.workshop.logo {
             Some(logo) => {
@@ -185,6 +188,7 @@ impl Facts {
             language: labels.language().to_owned(),
             title: labels.fill("handover.title", &[("boat", &setup.boat.name)]),
             boat: setup.boat.name.clone(),
+            imprint: imprint(labels, job),
             code_note: labels.fill("handover.code_note", &[("code", &code)]),
             code,
             facts: facts(labels, job, request),
@@ -218,9 +222,6 @@ fn facts(labels: &Labels, job: &Job<'_>, request: &Request) -> Vec<[String; 2]> 
     let depth = boat.depth_limit.as_ref().map(|depth| request.units.depth(depth, labels));
     let frequency = set.frequency.as_ref().map(|f| labels.decimal(&f.replace(' ', &FIXED.to_string())));
     let facts = [
-        ("guide.facts.revision", boat.revision.clone()),
-        ("guide.code", Some(job.code.to_string())),
-        ("guide.facts.date", boat.date.clone()),
         ("guide.facts.reference", boat.reference.clone()),
         ("guide.facts.transmitter", set.name.clone()),
         ("guide.facts.memory", set.memory.clone()),
@@ -233,6 +234,13 @@ fn facts(labels: &Labels, job: &Job<'_>, request: &Request) -> Vec<[String; 2]> 
         ),
     ];
     facts.into_iter().filter_map(|(path, value)| Some([labels.get(path).to_owned(), value?])).collect()
+}
+
+fn imprint(labels: &Labels, job: &Job<'_>) -> String {
+    let boat = &job.setup.boat;
+    let revision = boat.revision.as_ref().map(|r| labels.fill("common.revision", &[("revision", r)]));
+    let parts = [Some(job.code.to_string()), revision, boat.date.clone()];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
 }
 
 fn told(finding: &Finding) -> Found {
