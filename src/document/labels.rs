@@ -157,7 +157,7 @@ impl Labels {
             let within = |kept: &&str| {
                 label.strip_prefix(*kept).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
             };
-            if KEPT.iter().any(|kept| within(kept)) {
+            if KEPT.iter().any(within) {
                 return Err(LabelError {
                     name: source.name,
                     text: source.text,
