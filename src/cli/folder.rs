@@ -56,6 +56,12 @@ pub fn hand_over(
     // A link stays a link: what it points to is replaced.
     let target = fs::canonicalize(target).unwrap_or_else(|_| target.to_path_buf());
     let shown = target.display();
+    if std::env::current_dir().and_then(fs::canonicalize).is_ok_and(|here| here.starts_with(&target)) {
+        // It would be taken away under whoever stands in it.
+        return Err(format!(
+            "{shown} is the folder you are in, or one around it: nothing written; name another"
+        ));
+    }
     let earlier = earlier(&target, boat)?;
     let failed = |error: io::Error| format!("cannot write {shown}: {error}; nothing was changed");
     let fresh = make_beside(&target, "part").map_err(failed)?;
@@ -139,6 +145,8 @@ fn swap(target: &Path, fresh: &Path) -> io::Result<PathBuf> {
     // An empty folder holds the name: a folder can be renamed onto it.
     let old = make_beside(target, "old")?;
     fs::remove_dir(&old)?;
+    // Whoever may read the old one may read the new one.
+    fs::set_permissions(fresh, fs::metadata(target)?.permissions())?;
     fs::rename(target, &old)?;
     match fs::rename(fresh, target) {
         Ok(()) => Ok(old),
