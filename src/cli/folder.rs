@@ -56,12 +56,6 @@ pub fn hand_over(
     // A link stays a link: what it points to is replaced.
     let target = fs::canonicalize(target).unwrap_or_else(|_| target.to_path_buf());
     let shown = target.display();
-    if std::env::current_dir().and_then(fs::canonicalize).is_ok_and(|here| here.starts_with(&target)) {
-        // It would be taken away under whoever stands in it.
-        return Err(format!(
-            "{shown} is the folder you are in, or one around it: nothing written; name another"
-        ));
-    }
     let earlier = earlier(&target, boat)?;
     let failed = |error: io::Error| format!("cannot write {shown}: {error}; nothing was changed");
     let fresh = make_beside(&target, "part").map_err(failed)?;
@@ -79,9 +73,24 @@ pub fn hand_over(
     Ok(remove(&old, names.iter().map(String::as_str)).is_err().then_some(old))
 }
 
+/// Whether the folder `target` may be made or replaced, so that nobody waits for pages in vain.
+///
+/// # Errors
+/// As [`hand_over`].
+pub fn may_be_made(target: &Path, boat: &str) -> Result<(), String> {
+    let target = fs::canonicalize(target).unwrap_or_else(|_| target.to_path_buf());
+    earlier(&target, boat).map(|_| ())
+}
+
 /// The names of the files in an earlier handover; none where there is nothing yet or an empty folder.
 fn earlier(target: &Path, boat: &str) -> Result<Option<Vec<String>>, String> {
     let shown = target.display();
+    if std::env::current_dir().and_then(fs::canonicalize).is_ok_and(|here| here.starts_with(target)) {
+        // It would be taken away under whoever stands in it.
+        return Err(format!(
+            "{shown} is the folder you are in, or one around it: nothing written; name another behind -o"
+        ));
+    }
     let refuse = |why: String| {
         Err(format!(
             "{why}: nothing written; give a new name behind -o, or move what is there out of the way"

@@ -59,6 +59,8 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
         ))?;
         return Ok(check::outcome(&report, false));
     }
+    let target = args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{stem}-handover")));
+    folder::may_be_made(&target, &setup.boat.name).map_err(Failure)?;
     let report = report.called(&format!("{stem}.yaml"));
     for_the_owner(&mut setup, &report, args.language);
     let request = Request {
@@ -78,7 +80,6 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
             return Ok(Outcome::Failed);
         }
     };
-    let target = args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{stem}-handover")));
     let files: Vec<(String, Vec<u8>)> = parts.into_iter().map(|part| (part.name, part.bytes)).collect();
     let count = files.len();
     let left = folder::hand_over(&target, &setup.boat.name, files).map_err(Failure)?;

@@ -1,5 +1,5 @@
-//! The commands. `run` may be called as often as one likes: it takes everything from its arguments
-//! and ends nothing but itself.
+//! The commands. `run` may be called as often as one likes: it takes everything from its
+//! arguments, but for a workshop's folder that the environment may name, and ends nothing but itself.
 
 pub mod args;
 mod boat;

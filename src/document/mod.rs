@@ -121,10 +121,16 @@ impl Chosen<'_> {
     }
 }
 
-/// All the words of a scene, in drawing order.
+/// The palest text that still reads on white, 7:1 (WCAG 2.2, 1.4.6: #595959 is 7.0:1).
+const PALEST: f64 = 0.35;
+
+/// All the words of a scene that can be read on white, in drawing order.
 fn words_of(scene: &Scene) -> String {
     let items = scene.pages.iter().flat_map(|page| &page.items);
-    let lines = items.filter_map(|item| if let Item::Text(t) = item { Some(t.text.as_str()) } else { None });
+    let lines = items.filter_map(|item| match item {
+        Item::Text(text) if text.grey <= PALEST => Some(text.text.as_str()),
+        _ => None,
+    });
     lines.collect::<Vec<_>>().join(" ")
 }
 
