@@ -358,6 +358,8 @@ fn a_label_of_the_workshops_is_held_to_ours_and_told_at_its_place() {
     // A mistake in the language that is not printed today is told all the same.
     let said = refusal(&home, "guide", BOAT, &[("labels/de.yaml", b"nonsense: ja\n")]);
     assert!(said.contains("there is no label `nonsense`"), "{said}");
+    let said = refusal(&home, "guide", BOAT, &[("labels/de.yaml", b"\n")]);
+    assert!(said.contains("labels/de.yaml: it is empty"), "{said}");
     let said = refusal(&home, "guide", BOAT, &[("labels/fr.yaml", b"guide:\n  name: Guide\n")]);
     assert!(said.contains("fr.yaml") && said.contains("en.yaml or de.yaml"), "{said}");
 }

@@ -301,7 +301,7 @@ impl PageFormat {
 pub enum UnitsOf {
     /// Metres
     Metric,
-    /// Feet
+    /// Feet, and inches where sizes of a card are offered
     Us,
 }
 

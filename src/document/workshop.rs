@@ -105,6 +105,9 @@ impl Workshop {
                 return Err(wrong(&path, why));
             };
             let own = named(&path)?;
+            if own.text.trim().is_empty() {
+                return Err(wrong(&path, "it is empty; write the labels to change, or take the file away"));
+            }
             // A mistake is told even where the pages of the day are in another language.
             Labels::reworded(*language, &own.name, &own.text)?;
             self.labels.insert((*code).to_owned(), own);
