@@ -152,8 +152,13 @@ fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
     let text = "title: t\npage: {width: {{ width }}, height: {{ height }}, margin: 4}\nblocks: []\n";
     let template = Some(("own.tera".to_owned(), text.to_owned()));
     let request = Request { draft: true, template, ..Request::default() };
-    let said = texts(&card(&moonfish(), &request).expect("card"));
+    // A boat without a word of caution: of any other the template would have to print it.
+    let mut newt = tug();
+    newt.owner.emergency.clear();
+    let said = texts(&card(&newt, &request).expect("card"));
     assert_eq!(said, "NOT CHECKED");
+    let error = card(&moonfish(), &request).expect_err("a caution left out").to_string();
+    assert!(error.contains("leaves out a caution"), "{error}");
 }
 
 #[test]

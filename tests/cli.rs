@@ -171,6 +171,49 @@ fn a_card_that_does_not_fit_says_what_and_where_it_would() {
 }
 
 #[test]
+fn a_reader_of_inches_is_offered_sizes_in_inches_that_can_be_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("card.pdf");
+    let ran = card(CLEAN, &out, &["--size", "2x2in", "--units", "us"]);
+    assert_eq!(ran.status, 2);
+    let help = ran.stderr.split("fits: ").nth(1).unwrap();
+    assert!(!help.contains("mm"), "{}", ran.stderr);
+    for size in help.split([',', ' ', '\n']).filter(|word| word.ends_with("in")) {
+        assert_eq!(card(CLEAN, &out, &["--size", size, "--units", "us"]).status, 0, "{size}");
+    }
+    assert!(out.exists(), "{}", ran.stderr);
+}
+
+#[test]
+fn two_boat_files_that_would_become_one_card_are_refused_by_name_before_anything_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).display().to_string();
+    for sub in ["a", "b", "out"] {
+        std::fs::create_dir(at(sub)).unwrap();
+    }
+    std::fs::copy(CLEAN, at("a/boat.yaml")).unwrap();
+    std::fs::copy("boats/sprat.yaml", at("b/boat.yaml")).unwrap();
+    let (one, two, out) = (at("a/boat.yaml"), at("b/boat.yaml"), at("out"));
+    let ran = run(&["card", &one, CLEAN, &two, "-o", &out]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stderr.contains(&format!("{one} and {two} would both become")), "{}", ran.stderr);
+    assert_eq!(std::fs::read_dir(&out).unwrap().count(), 0);
+    assert_eq!(run(&["card", &one, CLEAN, "-o", &out]).status, 0);
+    assert_eq!(std::fs::read_dir(&out).unwrap().count(), 2);
+}
+
+#[test]
+fn a_card_never_takes_the_place_of_its_boat_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let boat = folder.path().join("boat.yaml").display().to_string();
+    std::fs::copy(CLEAN, &boat).unwrap();
+    let ran = run(&["card", &boat, "-o", &boat]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stderr.contains("is the boat file"), "{}", ran.stderr);
+    assert_eq!(std::fs::read(&boat).unwrap(), std::fs::read(CLEAN).unwrap());
+}
+
+#[test]
 fn a_card_speaks_the_language_and_has_the_size_in_inches_that_were_asked_for() {
     let folder = tempfile::tempdir().unwrap();
     let ran = card(CLEAN, &folder.path().join("card.svg"), &["--size", "6x4in", "--language", "de"]);

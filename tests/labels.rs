@@ -116,7 +116,7 @@ fn every_label_that_the_program_asks_for_is_there() {
     files.sort();
     for file in files {
         let text = std::fs::read_to_string(&file).expect("text");
-        let template = file.extension().is_some_and(|ending| ending == "tera");
+        let template = file.extension().is_some_and(|ending| ending == "tera" || ending == "html");
         let starts: &[&str] = if template { &["labels."] } else { &["\"common.", "\"card."] };
         for start in starts {
             for (at, _) in text.match_indices(start) {

@@ -13,6 +13,7 @@ Examples:
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
   lidcard card moonfish.yaml         make moonfish-card.pdf for the lid
   lidcard sheet moonfish.yaml        make moonfish-sheet.pdf for the bench
+  lidcard handover moonfish.yaml     put all her papers into moonfish-handover
   lidcard pond *.yaml                see which boats cannot sail together";
 
 const STATUS: &str = "\
@@ -58,6 +59,8 @@ pub enum Command {
     Guide(Pages),
     /// Check a boat file, then make the sheet for the bench: settings, proof and tests
     Sheet(Pages),
+    /// Check a boat file, then put all her papers into a folder, with an index page
+    Handover(Handover),
     /// Say whether a card in hand was made for a boat file, by the code on it
     Verify(Verify),
     /// Get the boat file back from a photo or scan of its bench sheet
@@ -161,6 +164,40 @@ pub struct Pages {
     /// Lay it out with your own template
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,
+    /// Folder with your own templates, words, logo and contact [default: what LIDCARD_WORKSHOP names]
+    #[arg(long, value_name = "FOLDER")]
+    pub workshop: Option<PathBuf>,
+}
+
+/// `lidcard handover`
+#[derive(Debug, clap::Args)]
+#[command(after_help = STATUS)]
+pub struct Handover {
+    /// A boat file; `-` reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// The folder to make; an earlier handover of the boat is replaced [default: named after the boat
+    /// file, in this folder]
+    #[arg(short, long, value_name = "FOLDER")]
+    pub output: Option<PathBuf>,
+    /// Lay the pages out on this paper: cards with crop marks, the guide as a booklet
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub on: Option<Paper>,
+    /// Width and height of the card, such as 105x74, or in inches, such as 4x3in
+    #[arg(long, value_name = "WxH", value_parser = size)]
+    pub size: Option<[f64; 2]>,
+    /// Front and back of the card in one piece with a fold line between
+    #[arg(long)]
+    pub fold: bool,
+    /// Language of the pages [default: as the boat file says, else en]
+    #[arg(long, value_name = "LANGUAGE", value_parser = language)]
+    pub language: Option<Language>,
+    /// Units for what is measured in water
+    #[arg(long, value_enum, default_value_t = UnitsOf::Metric)]
+    pub units: UnitsOf,
+    /// Folder with your own templates, words, logo and contact [default: what LIDCARD_WORKSHOP names]
+    #[arg(long, value_name = "FOLDER")]
+    pub workshop: Option<PathBuf>,
 }
 
 /// `lidcard verify`
@@ -264,7 +301,7 @@ impl PageFormat {
 pub enum UnitsOf {
     /// Metres
     Metric,
-    /// Feet
+    /// Feet, and inches where sizes of a card are offered
     Us,
 }
 

@@ -79,11 +79,14 @@ fn part(shape: Shape, report: &FileReport, all: bool) -> Result<Part, Failure> {
     Ok(match shape {
         (ReportFormat::Human, look) => Part::Text(human::file(report, look, all)),
         (ReportFormat::Short, _) => Part::Text(short::file(report, all)),
-        (ReportFormat::Json, _) => {
-            Part::Values(vec![serde_json::to_value(json_v1::file(report, all)).map_err(no_json)?])
-        }
+        (ReportFormat::Json, _) => Part::Values(vec![value(report, all)?]),
         (ReportFormat::Sarif, _) => Part::Values(sarif::results(report, all)),
     })
+}
+
+/// The JSON of one file.
+pub fn value(report: &FileReport, all: bool) -> Result<Value, Failure> {
+    serde_json::to_value(json_v1::file(report, all)).map_err(no_json)
 }
 
 /// All files in one shape.

@@ -5,6 +5,7 @@ use super::args::{PageFormat, Pages};
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
 use super::{Streams, boat, check, write};
+use crate::document::workshop::Workshop;
 use crate::document::{Document, DocumentError, Job, Request, meta};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
@@ -16,6 +17,7 @@ use crate::report::human;
 use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
 use crate::rule::{self, acceptance};
+use crate::setup::Setup;
 use crate::source::Span;
 use std::path::{Path, PathBuf};
 
@@ -44,7 +46,15 @@ pub fn run(
     streams: &mut Streams<'_>,
 ) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
+    let workshop = match workshop(args.workshop.as_deref()) {
+        Ok(workshop) => workshop,
+        Err(error) => {
+            streams.complain(document_error(document.name(), &error, look))?;
+            return Ok(Outcome::Failed);
+        }
+    };
     let request = Request {
+        workshop,
         size_mm: shape.size_mm,
         fold: shape.fold,
         on: args.on,
@@ -60,11 +70,14 @@ pub fn run(
         let why = format!("several boats need a folder behind -o, and {} is none", folder.display());
         return Err(Failure(why));
     }
+    let targets: Vec<_> = args.files.iter().map(|file| target(args, file, document.name(), format)).collect();
+    if !to_stdout {
+        distinct(&args.files, &targets)?;
+    }
     let origins = boat::origins(&args.files, streams.stdin)?;
     let mut worst = Outcome::Clean;
-    let jobs: Vec<_> = args.files.iter().zip(origins).collect();
-    let all = in_parallel(jobs, |(file, origin)| {
-        let target = target(args, file, document.name(), format);
+    let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
+    let all = in_parallel(jobs, |(target, origin)| {
         make(document, origin, args.language, &request, &target, format, look)
     });
     for made in all {
@@ -120,14 +133,10 @@ fn make(
         complaints.push_str(&format!("no {name} made: first put right {count}, or ask for a --draft\n"));
         return nothing(complaints, check::outcome(&report, false));
     }
-    // The pages tell only what is so: an acceptance without its finding says nothing about the boat.
-    setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
-    setup.owner.language = language.or(setup.owner.language);
+    for_the_owner(&mut setup, &report, language);
     let job = Job { setup: &setup, findings: report.findings(), code, packed: &packed };
-    let made = request
-        .labels(&setup)
-        .map_err(DocumentError::from)
-        .and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
+    let made =
+        request.labels(&setup).and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
     let (labels, scene) = match made {
         Ok(made) => made,
         Err(error) => {
@@ -140,6 +149,44 @@ fn make(
     let files = drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(target, n, count), bytes)).collect();
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
     Ok(Made { complaints, outcome: Outcome::Clean, files })
+}
+
+/// Two documents in one file, or a document in place of a boat file, would lose work without a word.
+fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
+    let real = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    let boats: Vec<PathBuf> = files.iter().map(|file| real(Path::new(file))).collect();
+    for (n, target) in targets.iter().enumerate() {
+        if let Some(before) = targets[..n].iter().position(|other| other == target) {
+            let (one, other, target) = (&files[before], &files[n], target.display());
+            return Err(Failure(format!(
+                "{one} and {other} would both become {target}: nothing written; make them one at a time, \
+                 each with -o and a name of its own"
+            )));
+        }
+        if let Some(boat) = boats.iter().position(|boat| *boat == real(target)) {
+            let (boat, target) = (&files[boat], target.display());
+            return Err(Failure(format!(
+                "{target} is the boat file {boat} itself: nothing written; give another name behind -o"
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// The workshop's own, from the folder asked for or else named in the environment.
+pub fn workshop(asked: Option<&Path>) -> Result<Workshop, DocumentError> {
+    let named = || std::env::var_os("LIDCARD_WORKSHOP").filter(|v| !v.is_empty()).map(PathBuf::from);
+    match asked.map(Path::to_path_buf).or_else(named) {
+        Some(folder) => Workshop::read(&folder),
+        None => Ok(Workshop::default()),
+    }
+}
+
+/// The pages tell only what is so, in the owner's language: an acceptance without its finding says
+/// nothing about the boat.
+pub fn for_the_owner(setup: &mut Setup, report: &FileReport, language: Option<Language>) {
+    setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
+    setup.owner.language = language.or(setup.owner.language);
 }
 
 /// Where the document of a file goes.
@@ -162,10 +209,10 @@ fn template(args: &Pages) -> Result<Option<(String, String)>, Failure> {
 }
 
 /// As fine as a good printer needs it; a lid card comes to about 1200 x 900 dots.
-const DPI: f64 = 300.0;
+pub const DPI: f64 = 300.0;
 
 /// One file of bytes, or one for each page where the format knows no pages.
-fn drawn(name: &str, scene: &Scene, meta: &Meta, format: PageFormat) -> Result<Vec<Vec<u8>>, Failure> {
+pub fn drawn(name: &str, scene: &Scene, meta: &Meta, format: PageFormat) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
         PageFormat::Pdf => pdf::to_pdf(scene, meta).map(|bytes| vec![bytes]),
         PageFormat::Svg => {
@@ -194,7 +241,7 @@ fn default_output(file: &str, document: &str, format: PageFormat) -> PathBuf {
 }
 
 /// `moonfish-card.svg`, or `moonfish-card-1.svg` and so on where there are several.
-fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
+pub fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
     if count < 2 {
         return target.to_path_buf();
     }
@@ -208,7 +255,7 @@ fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
 }
 
 /// A document that cannot be made, at its place in the template where there is one.
-fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
+pub fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
     let mut out = String::new();
     let none = format!("no {name} made: ");
     let mut say = |lead: &str, text: &str| hanging(&mut out, lead, text, look.width);
@@ -236,7 +283,7 @@ fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
                 say("  help: ", &format!("ask with --size for one in which it fits: {}", fits_in.join(", ")));
             }
         }
-        DocumentError::Glyph { .. } | DocumentError::Render(_) => {
+        DocumentError::Workshop(_) | DocumentError::Glyph { .. } | DocumentError::Render(_) => {
             say(&none, &error.to_string());
         }
     }

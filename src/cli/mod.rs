@@ -1,5 +1,5 @@
-//! The commands. `run` may be called as often as one likes: it takes everything from its arguments
-//! and ends nothing but itself.
+//! The commands. `run` may be called as often as one likes: it takes everything from its
+//! arguments, but for a workshop's folder that the environment may name, and ends nothing but itself.
 
 pub mod args;
 mod boat;
@@ -7,6 +7,8 @@ mod check;
 mod document;
 mod endpoints;
 mod explain;
+mod folder;
+mod handover;
 pub mod outcome;
 mod parallel;
 mod pond;
@@ -124,6 +126,7 @@ where
                 args.color,
                 streams,
             ),
+            Command::Handover(handover) => handover::run(handover, args.color, streams),
             Command::Verify(verify) => verify::run(verify, args.color, streams),
             Command::Restore(restore) => restore::run(restore, streams),
             Command::Explain(explain) => explain::run(explain, streams),

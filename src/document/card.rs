@@ -3,8 +3,10 @@
 use serde::Serialize;
 
 use super::labels::Labels;
+use super::measure::Units;
 use super::words::{self, FIXED};
-use super::{Document, DocumentError, Job, Request, fill};
+use super::workshop::LogoSize;
+use super::{Chosen, Document, DocumentError, Job, Request, Template, fill, words_of};
 use crate::render::layout::{Sides, arrange};
 use crate::render::sheet::Sheet;
 use crate::render::{RenderError, Scene, impose, mark_as_draft};
@@ -21,6 +23,18 @@ pub const USUAL_SIZES: &[(&str, [f64; 2])] = &[
     ("A5", [210.0, 148.0]),
     ("A4 upright", [210.0, 297.0]),
 ];
+/// The same for somebody who measures in inches; each can be typed behind `--size`.
+pub const USUAL_SIZES_IN_INCHES: &[(&str, [f64; 2])] = &[
+    ("4x3in", [4.0 * INCH, 3.0 * INCH]),
+    ("5x3in", [5.0 * INCH, 3.0 * INCH]),
+    ("6x2in", [6.0 * INCH, 2.0 * INCH]),
+    ("6x4in", [6.0 * INCH, 4.0 * INCH]),
+    ("4x6in", [4.0 * INCH, 6.0 * INCH]),
+    ("8.5x5.5in", [8.5 * INCH, 5.5 * INCH]),
+    ("8.5x11in (Letter upright)", [8.5 * INCH, 11.0 * INCH]),
+];
+/// Exactly (international yard and pound agreement of 1959).
+const INCH: f64 = 25.4;
 /// Sizes of the running text, in points.
 const TEXT_SIZES: [f64; 8] = [7.0, 7.5, 8.0, 8.5, 9.0, 10.0, 11.0, 12.0];
 /// How many of them are for a card held in the hand; the rest is for paper on the bench.
@@ -28,8 +42,10 @@ const HAND_SIZES: usize = 5;
 /// Paper with both sides at least this long, in millimetres, is for the bench.
 const LARGE_PAPER: f64 = 140.0;
 
-const TEMPLATE: &str = include_str!("../../templates/card.tera");
-const TEMPLATE_NAME: &str = "card.tera";
+const TEMPLATE: Template = Template { name: "card.tera", text: include_str!("../../templates/card.tera") };
+
+/// Room for the workshop's logo where the card has some left, in millimetres.
+const LOGO_ROOM: [f64; 2] = [30.0, 8.0];
 
 /// The card as a document.
 pub struct Card;
@@ -43,7 +59,7 @@ impl Document for Card {
         "the card for the transmitter lid"
     }
 
-    fn template(&self) -> &'static str {
+    fn template(&self) -> Template {
         TEMPLATE
     }
 
@@ -73,14 +89,23 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         });
     }
     let what = match attempt(&facts, request, size)? {
-        Outcome::Fits(scene) => return on_paper(*scene, request, &labels),
+        Outcome::Fits(scene) => {
+            let must = facts.emergency.iter().chain(&facts.within_reach).chain([&facts.caution]);
+            request.template(TEMPLATE).must_say(&words_of(&scene), must)?;
+            return on_paper(*scene, request, &labels);
+        }
         Outcome::TooMuch(what) => what,
     };
     let mut fits_in = Vec::new();
-    for (name, [width, height]) in USUAL_SIZES {
+    let usual = match request.units {
+        Units::Metric => USUAL_SIZES,
+        Units::Us => USUAL_SIZES_IN_INCHES,
+    };
+    for (name, [width, height]) in usual {
         if let Ok(Outcome::Fits(_)) = attempt(&facts, request, [*width, *height]) {
             let exact = format!("{width} x {height} mm");
-            fits_in.push(if *name == exact { exact } else { format!("{name} ({exact})") });
+            let exact_already = *name == exact || request.units == Units::Us;
+            fits_in.push(if exact_already { (*name).to_owned() } else { format!("{name} ({exact})") });
         }
     }
     Err(DocumentError::DoesNotFit { what, fits_in })
@@ -105,7 +130,7 @@ enum Outcome {
 fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
     let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
-    let mut maker = Maker { facts, request, size, sheets: vec![None; largest] };
+    let mut maker = Maker { facts, request, size, sheets: vec![None; largest], logo: None };
     let mut too_much = Vec::new();
     for sides in [Sides::One, Sides::FrontAndBack, Sides::Flowing] {
         // What does not fit in the smallest text fits in none; then halve the steps in between.
@@ -124,6 +149,13 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
                 Outcome::TooMuch(_) => fails = middle,
             }
         }
+        // A logo must not cost the text its size, nor the card a second side.
+        if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
+            let mut with_logo = Maker { facts, request, size, sheets: vec![None; largest], logo: Some(logo) };
+            if let Outcome::Fits(scene) = with_logo.lay_out(fits, sizes[fits], sides)? {
+                best = scene;
+            }
+        }
         if facts.draft {
             let [title, across] = &facts.draft_words;
             mark_as_draft(&mut best, title, across).map_err(DocumentError::Render)?;
@@ -139,17 +171,18 @@ struct Maker<'a> {
     request: &'a Request,
     size: [f64; 2],
     sheets: Vec<Option<Sheet>>,
+    logo: Option<LogoSize>,
 }
 
 impl Maker<'_> {
     fn lay_out(&mut self, index: usize, points: f64, sides: Sides) -> Result<Outcome, DocumentError> {
-        let (name, text) = match &self.request.template {
-            Some((name, text)) => (name.as_str(), text.as_str()),
-            None => (TEMPLATE_NAME, TEMPLATE),
-        };
+        let Chosen { name, text, .. } = self.request.template(TEMPLATE);
         let sheet = match &mut self.sheets[index] {
             Some(sheet) => sheet,
-            empty => empty.insert(fill::sheet(name, text, self.facts.context(self.size, points)?)?.0),
+            empty => {
+                let context = self.facts.context(self.size, points, self.logo)?;
+                empty.insert(fill::sheet(name, text, context, self.request.workshop.logo.as_ref())?.0)
+            }
         };
         match arrange(sheet, sides) {
             Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
@@ -236,11 +269,17 @@ impl Facts {
         }
     }
 
-    fn context(&self, [width, height]: [f64; 2], points: f64) -> Result<tera::Context, DocumentError> {
+    fn context(
+        &self,
+        [width, height]: [f64; 2],
+        points: f64,
+        logo: Option<LogoSize>,
+    ) -> Result<tera::Context, DocumentError> {
         let mut context = fill::context(self)?;
         context.insert("width", &width);
         context.insert("height", &height);
         context.insert("points", &points);
+        context.insert("logo", &logo);
         Ok(context)
     }
 }

@@ -35,6 +35,8 @@ pub enum DocumentError {
         /// The text in which it stands.
         text: String,
     },
+    /// Something in a workshop's folder that cannot be used: the place, and what to do.
+    Workshop(String),
     /// A labels file that cannot be used.
     Labels(LabelError),
     /// We failed.
@@ -64,6 +66,7 @@ impl fmt::Display for DocumentError {
             Self::Glyph { character, text } => {
                 RenderError::Glyph { character: *character, text: text.clone() }.fmt(f)
             }
+            Self::Workshop(message) => f.write_str(message),
             Self::Labels(error) => error.fmt(f),
             Self::Render(error) => error.fmt(f),
         }

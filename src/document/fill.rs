@@ -1,6 +1,7 @@
 //! A template filled in and read as a sheet, with every mistake told at its place in the template.
 
 use super::DocumentError;
+use crate::render::picture::Logo;
 use crate::render::sheet::{self, Sheet};
 use crate::render::{RenderError, template};
 
@@ -9,9 +10,13 @@ pub(super) fn sheet(
     name: &str,
     text: &str,
     context: tera::Context,
+    logo: Option<&Logo>,
 ) -> Result<(Sheet, String), DocumentError> {
     let yaml = template::fill(name, text, context)?;
-    let sheet = sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?;
+    let mut sheet = sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?;
+    if let Some(logo) = logo {
+        sheet.give(logo);
+    }
     Ok((sheet, yaml))
 }
 

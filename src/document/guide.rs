@@ -16,7 +16,8 @@ use serde::Serialize;
 
 use super::labels::Labels;
 use super::words::{self, FIXED};
-use super::{Document, DocumentError, Job, Paper, Request, fill};
+use super::workshop::LogoSize;
+use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
 use crate::render::impose::booklet;
 use crate::render::pages::flow;
 use crate::render::{RenderError, Scene, mark_as_draft};
@@ -33,8 +34,10 @@ const LONGEST_BESIDE: usize = 14;
 /// A longer text than this above or below a stick that stands beside another takes a second line.
 const LINE_ABOVE: usize = 30;
 
-const TEMPLATE: &str = include_str!("../../templates/guide.tera");
-const TEMPLATE_NAME: &str = "guide.tera";
+const TEMPLATE: Template = Template { name: "guide.tera", text: include_str!("../../templates/guide.tera") };
+
+/// Room for the workshop's logo on the cover, in millimetres.
+const LOGO_ROOM: [f64; 2] = [48.0, 16.0];
 
 /// The guide as a document.
 pub struct Guide;
@@ -48,7 +51,7 @@ impl Document for Guide {
         "the owner's guide"
     }
 
-    fn template(&self) -> &'static str {
+    fn template(&self) -> Template {
         TEMPLATE
     }
 
@@ -65,6 +68,7 @@ impl Document for Guide {
             }
         }
         let mut scene = lay_out(&facts, request)?;
+        request.template(TEMPLATE).must_say(&words_of(&scene), facts.cautions())?;
         if request.draft {
             let [title, across] = ["common.draft", "common.draft_across"].map(|path| labels.get(path));
             mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
@@ -77,11 +81,8 @@ impl Document for Guide {
 }
 
 fn lay_out(facts: &Facts, request: &Request) -> Result<Scene, DocumentError> {
-    let (name, text) = match &request.template {
-        Some((name, text)) => (name.as_str(), text.as_str()),
-        None => (TEMPLATE_NAME, TEMPLATE),
-    };
-    let (sheet, yaml) = fill::sheet(name, text, fill::context(facts)?)?;
+    let Chosen { name, text, .. } = request.template(TEMPLATE);
+    let (sheet, yaml) = fill::sheet(name, text, fill::context(facts)?, request.workshop.logo.as_ref())?;
     flow(&sheet).map_err(|error| match error {
         RenderError::Overflow { blocks } => DocumentError::DoesNotFit { what: blocks, fits_in: Vec::new() },
         RenderError::TooWide { text } => DocumentError::DoesNotFit { what: vec![text], fits_in: Vec::new() },
@@ -119,9 +120,17 @@ struct Facts {
     /// Lines that the longest text above or below a stick takes.
     above: usize,
     channels: Vec<words::Row>,
+    /// The workshop's, where it has one.
+    logo: Option<LogoSize>,
 }
 
 impl Facts {
+    /// What stands under a signal word.
+    fn cautions(&self) -> impl Iterator<Item = &String> {
+        let sections = self.chapters.iter().flat_map(|chapter| &chapter.sections);
+        sections.filter(|s| !s.signal.is_empty()).flat_map(|s| &s.parts).map(|part| &part.text)
+    }
+
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
         let setup = job.setup;
         let known = Known { labels, setup, units: request.units, draft: request.draft };
@@ -140,7 +149,7 @@ impl Facts {
             after::chapter(&known),
             limits::settings(&known, job),
             limits::checked(&known),
-            limits::ask(&known, job),
+            limits::ask(&known, job, &request.workshop.contact),
         ];
         let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });
         let gimbals = words::gimbals(labels, setup);
@@ -170,6 +179,7 @@ impl Facts {
             above: lines_above(&gimbals, beside),
             gimbals,
             channels: words::channels(labels, setup),
+            logo: request.workshop.logo_in(LOGO_ROOM),
         }
     }
 }

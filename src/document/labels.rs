@@ -14,6 +14,43 @@ pub struct Labels {
     texts: BTreeMap<String, String>,
 }
 
+/// What a workshop cannot reword: the marks of a draft, the signal words, and the cautions and
+/// instructions by which somebody could come to harm if they were softened. A section stands for all in it.
+pub const KEPT: &[&str] = &[
+    "common.draft",
+    "common.draft_across",
+    "common.emergency",
+    "common.gas",
+    "common.within_reach",
+    "common.within_reach_bare",
+    "guide.words",
+    "guide.before.keep_clear",
+    "guide.before.fail_safe_intro",
+    "guide.before.fail_safe_after",
+    "guide.before.senses_intro",
+    "guide.diving.depth",
+    "guide.diving.depth_none",
+    "guide.diving.fresh",
+    "guide.diving.sea",
+    "guide.diving.snorkel_open",
+    "guide.alone.why_nothing",
+    "guide.alone.why_nothing_surface",
+    "guide.emergency",
+    "guide.charging",
+    "guide.limits",
+    "guide.settings.title",
+    "guide.settings.intro",
+    "guide.settings.intro_draft",
+    "guide.settings.note",
+    "sheet.cautions",
+    "sheet.tests.gas_out",
+    "sheet.tests.unloaded",
+    "sheet.tests.propellers_off",
+    "sheet.tests.open",
+    "handover.verdict",
+    "handover.cautions",
+];
+
 /// What is wrong with a labels file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LabelFault {
@@ -23,6 +60,8 @@ pub enum LabelFault {
     Missing(String),
     /// The file has this label, English has not.
     Unknown(String),
+    /// A label that a workshop cannot reword.
+    Kept(String),
     /// A label that holds no text.
     NotText(String),
     /// A label whose text lacks a placeholder that the English text has, or has one of its own.
@@ -55,6 +94,10 @@ impl fmt::Display for LabelFault {
             Self::Unreadable(why) => f.write_str(why),
             Self::Missing(label) => write!(f, "the label `{label}` is missing"),
             Self::Unknown(label) => write!(f, "there is no label `{label}`"),
+            Self::Kept(label) => write!(
+                f,
+                "the label `{label}` is a mark or a caution and stays as it is: take it out of this file"
+            ),
             Self::NotText(label) => write!(f, "the label `{label}` is not a text"),
             Self::Placeholder { label, name, lacking: true } => {
                 write!(f, "the label `{label}` does not say `{{{name}}}`")
@@ -100,6 +143,33 @@ impl Labels {
         Self::of(setup.owner.language.unwrap_or_else(english))
     }
 
+    /// The labels of a language with those put in their place that a workshop's file holds.
+    ///
+    /// # Errors
+    /// When the file is not YAML, has a label or placeholder that English has not, or rewords one of
+    /// [`KEPT`].
+    pub fn reworded(language: Language, name: &str, text: &str) -> Result<Self, LabelError> {
+        let source = source(name, text)?;
+        let found = flat(&source)?;
+        held_to_english(&source, &found, &source_of_english()?)?;
+        let mut labels = Self::of(language)?;
+        for (label, Found { text, span }) in found {
+            let within = |kept: &&str| {
+                label.strip_prefix(*kept).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+            };
+            if KEPT.iter().any(within) {
+                return Err(LabelError {
+                    name: source.name,
+                    text: source.text,
+                    span,
+                    fault: LabelFault::Kept(label),
+                });
+            }
+            labels.texts.insert(label, text);
+        }
+        Ok(labels)
+    }
+
     /// Reads a labels file; `name` is what to call it in an error.
     ///
     /// # Errors
@@ -110,18 +180,7 @@ impl Labels {
         let wrong =
             |span, fault| LabelError { name: name.to_owned(), text: source.text.clone(), span, fault };
         let model = source_of_english()?;
-        for (label, Found { text, span }) in &found {
-            let Some(english) = model.get(label) else {
-                return Err(wrong(*span, LabelFault::Unknown(label.clone())));
-            };
-            let (asked, given) = (placeholders(&english.text), placeholders(text));
-            if let Some(odd) = asked.symmetric_difference(&given).next() {
-                let lacking = asked.contains(odd);
-                let fault =
-                    LabelFault::Placeholder { label: label.clone(), name: (*odd).to_owned(), lacking };
-                return Err(wrong(*span, fault));
-            }
-        }
+        held_to_english(&source, &found, &model)?;
         if let Some(label) = model.keys().find(|label| !found.contains_key(*label)) {
             return Err(wrong(section_of(&source, label), LabelFault::Missing(label.clone())));
         }
@@ -183,6 +242,28 @@ impl Labels {
         }
         root
     }
+}
+
+/// Every label is one that English has, with the placeholders of English.
+fn held_to_english(
+    source: &Source,
+    found: &BTreeMap<String, Found>,
+    model: &BTreeMap<String, Found>,
+) -> Result<(), LabelError> {
+    let wrong =
+        |span, fault| LabelError { name: source.name.clone(), text: source.text.clone(), span, fault };
+    for (label, Found { text, span }) in found {
+        let Some(english) = model.get(label) else {
+            return Err(wrong(*span, LabelFault::Unknown(label.clone())));
+        };
+        let (asked, given) = (placeholders(&english.text), placeholders(text));
+        if let Some(odd) = asked.symmetric_difference(&given).next() {
+            let lacking = asked.contains(odd);
+            let fault = LabelFault::Placeholder { label: label.clone(), name: (*odd).to_owned(), lacking };
+            return Err(wrong(*span, fault));
+        }
+    }
+    Ok(())
 }
 
 fn english() -> Language {

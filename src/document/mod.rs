@@ -5,22 +5,25 @@ pub mod card;
 mod error;
 mod fill;
 pub mod guide;
+pub mod handover;
 pub mod labels;
 pub mod measure;
 mod paper;
 pub mod sheet;
 mod words;
+pub mod workshop;
 
 pub use error::DocumentError;
 pub use paper::Paper;
 
 use crate::finding::Finding;
 use crate::fingerprint::Code;
-use crate::render::Scene;
 use crate::render::pdf::Meta;
+use crate::render::{Item, Scene};
 use crate::setup::Setup;
-use labels::{LabelError, Labels};
+use labels::Labels;
 use measure::Units;
+use workshop::Workshop;
 
 /// What a document is about.
 #[derive(Clone, Copy, Debug)]
@@ -46,8 +49,10 @@ pub struct Request {
     pub fold: bool,
     /// The set-up has errors or was not checked: every page is marked.
     pub draft: bool,
-    /// Name and text of a template to use instead of ours.
+    /// Name and text of a template to use instead of ours and the workshop's.
     pub template: Option<(String, String)>,
+    /// What a workshop has of its own.
+    pub workshop: Workshop,
     /// What it says, if not in the language that the boat file names.
     pub labels: Option<Labels>,
     /// The units of what is measured in water.
@@ -55,10 +60,78 @@ pub struct Request {
 }
 
 impl Request {
-    /// What the document says: as asked for, else in the owner's language.
-    pub fn labels(&self, setup: &Setup) -> Result<Labels, LabelError> {
-        self.labels.clone().map_or_else(|| Labels::for_owner(setup), Ok)
+    /// What the document says: as asked for, else in the owner's language, in the workshop's words.
+    ///
+    /// # Errors
+    /// When a labels file cannot be used.
+    pub fn labels(&self, setup: &Setup) -> Result<Labels, DocumentError> {
+        self.labels.clone().map_or_else(|| self.workshop.labels(setup), Ok)
     }
+
+    /// The template to use: the one asked for, else the workshop's, else ours.
+    fn template(&self, ours: Template) -> Chosen<'_> {
+        let own = match (&self.template, self.workshop.templates.get(ours.name)) {
+            (Some((name, text)), _) => Some((name, text)),
+            (None, Some(own)) => Some((&own.name, &own.text)),
+            (None, None) => None,
+        };
+        match own {
+            Some((name, text)) => Chosen { name, text, own: true },
+            None => Chosen { name: ours.name, text: ours.text, own: false },
+        }
+    }
+}
+
+/// A template of ours.
+#[derive(Clone, Copy, Debug)]
+pub struct Template {
+    /// Its name in `templates/`.
+    pub name: &'static str,
+    /// Its text.
+    pub text: &'static str,
+}
+
+/// The template that a document is made with.
+#[derive(Clone, Copy, Debug)]
+struct Chosen<'a> {
+    name: &'a str,
+    text: &'a str,
+    /// Somebody else wrote it, so that it may leave out what must be said.
+    own: bool,
+}
+
+impl Chosen<'_> {
+    /// A template may lay out as it likes, but not leave out a caution.
+    fn must_say<'t>(
+        &self,
+        printed: &str,
+        wanted: impl IntoIterator<Item = &'t String>,
+    ) -> Result<(), DocumentError> {
+        let bare = |text: &str| text.split_whitespace().collect::<String>();
+        let printed = bare(printed);
+        match wanted.into_iter().find(|text| self.own && !printed.contains(&bare(text))) {
+            Some(text) => Err(DocumentError::Template {
+                name: self.name.to_owned(),
+                text: self.text.to_owned(),
+                range: 0..0,
+                message: format!("it leaves out a caution that has to be printed as it stands: {text}"),
+            }),
+            None => Ok(()),
+        }
+    }
+}
+
+/// The palest text that still reads on white, 7:1 (WCAG 2.2, 1.4.6: #595959 is 7.0:1).
+const PALEST: f64 = 0.35;
+
+/// All the words of a scene that can be read on white, in drawing order.
+fn words_of(scene: &Scene) -> String {
+    let items = scene.pages.iter().flat_map(|page| &page.items);
+    let lines = items.filter_map(|item| match item {
+        Item::Text(text) if text.grey <= PALEST => Some(text.text.as_str()),
+        _ => None,
+    });
+    lines.collect::<Vec<_>>().join(" ")
 }
 
 /// A kind of document.
@@ -68,7 +141,7 @@ pub trait Document: Sync {
     /// What it is, in a line.
     fn about(&self) -> &'static str;
     /// The template it is made with.
-    fn template(&self) -> &'static str;
+    fn template(&self) -> Template;
     /// Makes it.
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError>;
 }

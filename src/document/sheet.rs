@@ -18,14 +18,13 @@ use serde_json::Value;
 
 use super::labels::Labels;
 use super::words::{self, plain};
-use super::{Document, DocumentError, Job, Paper, Request, fill};
+use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
 use crate::render::{Scene, mark_as_draft, pages};
 use crate::rule::{self, Context};
 use say::Say;
 use table::Table;
 
-const TEMPLATE: &str = include_str!("../../templates/sheet.tera");
-const TEMPLATE_NAME: &str = "sheet.tera";
+const TEMPLATE: Template = Template { name: "sheet.tera", text: include_str!("../../templates/sheet.tera") };
 /// Clear all round, in millimetres: room for a punch and a thumb.
 const MARGIN: f64 = 14.0;
 
@@ -41,7 +40,7 @@ impl Document for BenchSheet {
         "the bench sheet: settings, proof and tests"
     }
 
-    fn template(&self) -> &'static str {
+    fn template(&self) -> Template {
         TEMPLATE
     }
 
@@ -50,14 +49,14 @@ impl Document for BenchSheet {
         let size = request.on.unwrap_or(Paper::A4).size_mm();
         let context = Context::new(job.setup);
         let say = Say { labels: &labels, setup: job.setup, context: &context };
-        let facts = Facts::of(&say, job, request.draft, size)
-            .map_err(|e| fill::in_template(e, TEMPLATE_NAME, TEMPLATE, ""))?;
-        let (name, text) = match &request.template {
-            Some((name, text)) => (name.as_str(), text.as_str()),
-            None => (TEMPLATE_NAME, TEMPLATE),
-        };
-        let (sheet, yaml) = fill::sheet(name, text, facts.context(&labels)?)?;
+        let facts = Facts::of(&say, job, request, size)
+            .map_err(|e| fill::in_template(e, TEMPLATE.name, TEMPLATE.text, ""))?;
+        let chosen = request.template(TEMPLATE);
+        let Chosen { name, text, .. } = chosen;
+        let logo = request.workshop.logo.as_ref();
+        let (sheet, yaml) = fill::sheet(name, text, facts.context(&labels)?, logo)?;
         let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
+        chosen.must_say(&words_of(&scene), facts.cautions.iter().chain(&facts.within_reach))?;
         if request.draft {
             let (title, across) = (labels.get("common.draft"), labels.get("common.draft_across"));
             mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
@@ -88,6 +87,8 @@ struct Facts {
     draft: bool,
     title: String,
     imprint: String,
+    /// Empty where the workshop has neither logo nor contact.
+    letterhead: Drawing,
     head: Drawing,
     order: Vec<[String; 2]>,
     cautions: Vec<String>,
@@ -109,7 +110,7 @@ impl Facts {
     fn of(
         say: &Say<'_>,
         job: &Job<'_>,
-        draft: bool,
+        request: &Request,
         [width, height]: [f64; 2],
     ) -> Result<Self, crate::render::RenderError> {
         let inner = width - 2.0 * MARGIN;
@@ -125,9 +126,10 @@ impl Facts {
             width,
             height,
             margin: MARGIN,
-            draft,
+            draft: request.draft,
             title: say.fill("title", &[("boat", &boat.name)]),
             imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            letterhead: head::letterhead(&request.workshop, inner)?.into(),
             head: head::drawing(say, job.code, inner)?.into(),
             order: head::order(say, job.setup),
             cautions: cautions.map(|key| say.get(&format!("cautions.{key}")).to_owned()).collect(),

@@ -1,8 +1,8 @@
 //! What a block looks like: its parts turned into flat items, from its own top left corner.
 
 use super::font::{self, ascent, line_height};
-use super::scene::{Item, Path, Segment, Text};
-use super::sheet::{Align, Beside, Block, Drawing, Line, Part, PlacedText, Stand, Thing, Words};
+use super::scene::{Item, Path, Picture, Segment, Text};
+use super::sheet::{Align, Beside, Block, Drawing, Line, Part, PlacedLogo, PlacedText, Stand, Thing, Words};
 use super::{RenderError, SMALLEST_TEXT, Weight, qr, table};
 
 /// Flat items and how much of the page they take.
@@ -169,6 +169,7 @@ pub(super) fn draw_drawing(drawing: &Drawing) -> Result<Drawn, RenderError> {
                 }));
             }
             Thing::Line(line) => items.extend(arrow(line)),
+            Thing::Logo(place) => items.push(draw_logo(place)?),
             Thing::Qr(code) => items.push(Item::Squares(qr::draw(code)?)),
             Thing::Path(points) => {
                 let mut segments = Vec::new();
@@ -196,6 +197,19 @@ pub(super) fn draw_drawing(drawing: &Drawing) -> Result<Drawn, RenderError> {
         }
     }
     Ok(Drawn { items, height: drawing.height })
+}
+
+fn draw_logo(place: &PlacedLogo) -> Result<Item, RenderError> {
+    let Some(logo) = &place.logo else {
+        return Err(sheet_error("there is no logo to print: ask for it only `{% if logo %}`"));
+    };
+    let PlacedLogo { x, y, width, height, .. } = *place;
+    let own = logo.size_in([width, height]);
+    // A picture out of shape is no logo.
+    if !(width > 0.0 && height > 0.0) || (own[0] - width).abs() + (own[1] - height).abs() > 0.5 {
+        return Err(sheet_error("the logo must keep its shape: print it as wide and high as `logo` says"));
+    }
+    Ok(Item::Picture(Picture { x, y, width, height, pixels: logo.pixels.clone() }))
 }
 
 fn place_text(text: &PlacedText, room: f64) -> Result<Vec<Item>, RenderError> {

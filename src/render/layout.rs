@@ -206,7 +206,14 @@ const TOUCH: f64 = 0.1;
 fn texts_keep_clear(page: &Page) -> Result<(), RenderError> {
     let mut boxes: Vec<([f64; 4], &str)> = Vec::new();
     for item in &page.items {
-        let Item::Text(t) = item else { continue };
+        let t = match item {
+            Item::Text(t) => t,
+            Item::Picture(p) => {
+                boxes.push(([p.x, p.y, p.x + p.width, p.y + p.height], "the logo"));
+                continue;
+            }
+            Item::Path(_) | Item::Squares(_) => continue,
+        };
         let high = t.size * super::MM_PER_POINT;
         let (top, bottom) = (t.y - font::CAPITAL * high + TOUCH, t.y + DESCENT * high - TOUCH);
         let end = t.x + font::width(&t.text, t.size, t.weight)? - TOUCH;
@@ -251,6 +258,12 @@ pub(super) fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
                 let far = [squares.x + squares.side, squares.y + squares.side];
                 if !inside(squares.x, squares.y) || !inside(far[0], far[1]) {
                     return Err(sheet_error("a QR code leaves the page"));
+                }
+            }
+            Item::Picture(picture) => {
+                let far = [picture.x + picture.width, picture.y + picture.height];
+                if !inside(picture.x, picture.y) || !inside(far[0], far[1]) {
+                    return Err(sheet_error("the logo leaves the page"));
                 }
             }
             Item::Path(path) => {

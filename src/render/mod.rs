@@ -9,6 +9,7 @@ pub mod impose;
 pub mod layout;
 pub mod pages;
 pub mod pdf;
+pub mod picture;
 pub mod png;
 mod qr;
 mod scene;
@@ -20,7 +21,7 @@ pub mod template;
 pub use draft::mark_as_draft;
 pub use error::RenderError;
 pub use font::Weight;
-pub use scene::{Heading, Item, Page, Path, Scene, Segment, Squares, Text};
+pub use scene::{Heading, Item, Page, Path, Picture, Scene, Segment, Squares, Text};
 
 /// Millimetres in one point.
 pub const MM_PER_POINT: f64 = 25.4 / 72.0;

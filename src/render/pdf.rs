@@ -1,15 +1,17 @@
 //! A scene as PDF: text as text in subset fonts, the same bytes every time.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-use lopdf::{Dictionary, Object, ObjectId, StringFormat};
+use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use printpdf::{
     DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
     TextItem, TextMatrix, TextRenderingMode,
 };
 
 use super::font::{Weight, subset_for};
-use super::scene::{Item, Page, Path, Scene, Segment, Squares, Text};
+use super::picture::Pixels;
+use super::scene::{Item, Page, Path, Picture, Scene, Segment, Squares, Text};
 use super::{MM_PER_POINT, RenderError};
 
 /// What the file says about itself.
@@ -43,6 +45,7 @@ pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
     let mut warnings = Vec::new();
     let mut file = document.to_lopdf_document(&options, &mut warnings);
     describe(&mut file, scene, meta)?;
+    embed_picture(&mut file, scene)?;
     file.version = "1.7".into();
     file.compress();
     // The identity comes from the content, so that the same card is the same file.
@@ -95,6 +98,7 @@ fn operations(page: &Page) -> Vec<Op> {
             Item::Path(path) => draw_path(&mut ops, path, page.height),
             Item::Text(text) => draw_text(&mut ops, text, page.height),
             Item::Squares(squares) => draw_squares(&mut ops, squares, page.height),
+            Item::Picture(picture) => draw_picture(&mut ops, picture, page.height),
         }
     }
     ops
@@ -146,6 +150,53 @@ fn draw_squares(ops: &mut Vec<Op>, squares: &Squares, height: f64) {
         ops.push(operator("re", &[x, height - y - high, wide, high].map(points)));
     }
     ops.push(operator("f", &[]));
+}
+
+/// The name under which a page knows its one picture.
+const PICTURE: &str = "Logo";
+
+fn draw_picture(ops: &mut Vec<Op>, picture: &Picture, height: f64) {
+    let (wide, high) = (picture.width, picture.height);
+    ops.push(operator("q", &[]));
+    // A picture fills the unit square (ISO 32000-1, 8.9.5), which is made as large as it is printed.
+    let [a, d, e, f] = [wide, high, picture.x, height - picture.y - high].map(points);
+    ops.push(operator("cm", &[a, 0.0, 0.0, d, e, f]));
+    ops.push(Op::Unknown { key: "Do".into(), value: vec![DictItem::Name(PICTURE.into())] });
+    ops.push(operator("Q", &[]));
+}
+
+/// Puts the pixels into the file, once, and tells each page that shows them.
+fn embed_picture(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let mut embedded: Option<(Arc<Pixels>, ObjectId)> = None;
+    let ids: Vec<ObjectId> = file.page_iter().collect();
+    for (page, id) in scene.pages.iter().zip(ids) {
+        for item in &page.items {
+            let Item::Picture(Picture { pixels, .. }) = item else { continue };
+            let object = match &embedded {
+                Some((known, object)) if known == pixels => *object,
+                Some(_) => return Err(RenderError::Inner("a document can show one picture only".into())),
+                None => {
+                    let object = file.add_object(picture_stream(pixels));
+                    embedded = Some((pixels.clone(), object));
+                    object
+                }
+            };
+            file.add_xobject(id, PICTURE, object).map_err(lost)?;
+        }
+    }
+    Ok(())
+}
+
+fn picture_stream(pixels: &Pixels) -> Stream {
+    let mut facts = Dictionary::new();
+    facts.set("Type", "XObject");
+    facts.set("Subtype", "Image");
+    facts.set("Width", pixels.width as i64);
+    facts.set("Height", pixels.height as i64);
+    facts.set("ColorSpace", "DeviceRGB");
+    facts.set("BitsPerComponent", 8);
+    Stream::new(facts, pixels.rgb.clone())
 }
 
 fn draw_text(ops: &mut Vec<Op>, text: &Text, height: f64) {

@@ -2,11 +2,14 @@
 
 use std::sync::Arc;
 
-use resvg::tiny_skia::{Pixmap, Transform};
+use resvg::tiny_skia::{FilterQuality, IntSize, Pixmap, PixmapPaint, Transform};
 use resvg::usvg::{self, fontdb};
 
+use image::RgbImage;
+use image::imageops::FilterType;
+
 use super::font::{FAMILY, Weight};
-use super::scene::Scene;
+use super::scene::{Item, Picture, Scene};
 use super::{RenderError, svg};
 
 /// The finest resolution drawn.
@@ -29,7 +32,7 @@ pub fn to_png(scene: &Scene, dpi: f64) -> Result<Vec<Vec<u8>>, RenderError> {
         usvg::Options { font_family: FAMILY.to_owned(), fontdb: Arc::new(fonts), ..Default::default() };
     let mut pictures = Vec::new();
     for page in &scene.pages {
-        let tree = usvg::Tree::from_str(&svg::draw_plain(page), &options)
+        let tree = usvg::Tree::from_str(&svg::draw_plain(page)?, &options)
             .map_err(|e| RenderError::Inner(format!("the page cannot be drawn: {e}")))?;
         let (wide, high) = ((page.width / 25.4 * dpi).round(), (page.height / 25.4 * dpi).round());
         if wide * high > MOST_PIXELS {
@@ -40,12 +43,44 @@ pub fn to_png(scene: &Scene, dpi: f64) -> Result<Vec<Vec<u8>>, RenderError> {
         let size = tree.size();
         let scale = Transform::from_scale(wide as f32 / size.width(), high as f32 / size.height());
         resvg::render(&tree, scale, &mut pixels.as_mut());
+        for item in &page.items {
+            if let Item::Picture(picture) = item {
+                lay(picture, dpi / 25.4, &mut pixels)?;
+            }
+        }
         let bytes = pixels
             .encode_png()
             .map_err(|e| RenderError::Inner(format!("the picture cannot be written: {e}")))?;
         pictures.push(with_resolution(bytes, dpi));
     }
     Ok(pictures)
+}
+
+/// Lays a picture on the page; `scale` is pixels in a millimetre.
+fn lay(picture: &Picture, scale: f64, page: &mut Pixmap) -> Result<(), RenderError> {
+    let lost = || RenderError::Inner("the logo has no size".into());
+    let (columns, rows) = (picture.width * scale, picture.height * scale);
+    let source = RgbImage::from_raw(
+        picture.pixels.width as u32,
+        picture.pixels.height as u32,
+        picture.pixels.rgb.clone(),
+    )
+    .ok_or_else(lost)?;
+    // Made as coarse as the page first: a picture only sampled there would lose its thin lines.
+    let small = image::imageops::resize(
+        &source,
+        (columns.round() as u32).max(1),
+        (rows.round() as u32).max(1),
+        FilterType::Triangle,
+    );
+    let (width, height) = small.dimensions();
+    let rgba = small.pixels().flat_map(|p| [p.0[0], p.0[1], p.0[2], u8::MAX]).collect();
+    let size = IntSize::from_wh(width, height).ok_or_else(lost)?;
+    let small = Pixmap::from_vec(rgba, size).ok_or_else(lost)?;
+    let paint = PixmapPaint { quality: FilterQuality::Nearest, ..PixmapPaint::default() };
+    let (x, y) = ((picture.x * scale).round() as i32, (picture.y * scale).round() as i32);
+    page.draw_pixmap(x, y, small.as_ref(), &paint, Transform::identity(), None);
+    Ok(())
 }
 
 /// Says in the file how large a pixel is, so that it prints in its true size.

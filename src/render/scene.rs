@@ -1,6 +1,9 @@
 //! The flat scene: what is drawn where, in millimetres from the top left corner of the page.
 
+use std::sync::Arc;
+
 use super::font::Weight;
+use super::picture::Pixels;
 
 /// Pages ready to be drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -44,6 +47,23 @@ pub enum Item {
     Path(Path),
     /// The black squares of a QR code.
     Squares(Squares),
+    /// A picture of pixels.
+    Picture(Picture),
+}
+
+/// A picture of pixels at its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Picture {
+    /// Left edge.
+    pub x: f64,
+    /// Top.
+    pub y: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// What is seen.
+    pub pixels: Arc<Pixels>,
 }
 
 /// Black squares on a white ground, in one piece so that no hairline runs between them.
@@ -201,6 +221,10 @@ impl Item {
             Item::Squares(squares) => {
                 squares.x += dx;
                 squares.y += dy;
+            }
+            Item::Picture(picture) => {
+                picture.x += dx;
+                picture.y += dy;
             }
             Item::Path(path) => {
                 shift(&mut path.start);

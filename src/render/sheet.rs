@@ -9,6 +9,7 @@ use std::fmt;
 
 use super::RenderError;
 use super::font::Weight;
+use super::picture::Logo;
 
 /// What a template yields.
 #[derive(Clone, Debug, Deserialize)]
@@ -266,6 +267,8 @@ pub enum Thing {
     Path(Points),
     /// A QR code.
     Qr(Qr),
+    /// The workshop's logo.
+    Logo(PlacedLogo),
 }
 
 /// A QR code.
@@ -280,6 +283,23 @@ pub struct Qr {
     pub size: f64,
     /// What it says.
     pub text: String,
+}
+
+/// The logo at a place.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlacedLogo {
+    /// Left.
+    pub x: f64,
+    /// Top.
+    pub y: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// What is seen: no template holds it, [`Sheet::give`] does.
+    #[serde(skip)]
+    pub logo: Option<Logo>,
 }
 
 /// Text at a place.
@@ -416,6 +436,37 @@ pub struct Points {
     /// Grey of the inside.
     #[serde(default)]
     pub fill: Option<f64>,
+}
+
+impl Sheet {
+    /// Puts the logo wherever the sheet has a place for it.
+    pub fn give(&mut self, logo: &Logo) {
+        let strips = self.head.iter_mut().chain(&mut self.foot);
+        strips.for_each(|drawing| drawing.give(logo));
+        self.blocks.iter_mut().flat_map(|block| &mut block.parts).for_each(|part| part.give(logo));
+    }
+}
+
+impl Part {
+    fn give(&mut self, logo: &Logo) {
+        match self {
+            Part::Drawing(drawing) => drawing.give(logo),
+            Part::Beside(beside) => {
+                beside.columns.iter_mut().flatten().for_each(|part| part.give(logo));
+            }
+            Part::Words(_) | Part::Table(_) | Part::Space(_) | Part::Rule(_) => {}
+        }
+    }
+}
+
+impl Drawing {
+    fn give(&mut self, logo: &Logo) {
+        for thing in &mut self.items {
+            if let Thing::Logo(place) = thing {
+                place.logo = Some(logo.clone());
+            }
+        }
+    }
 }
 
 /// Reads a sheet.

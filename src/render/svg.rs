@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::font::{FAMILY, Weight, subset_for};
 use super::pdf::characters;
-use super::scene::{Item, Page, Path, Scene, Segment, Squares, Text};
+use super::scene::{Item, Page, Path, Picture, Scene, Segment, Squares, Text};
 use super::{MM_PER_POINT, RenderError};
 
 /// Draws each page, with its fonts embedded.
@@ -19,12 +19,12 @@ pub fn to_svg(scene: &Scene) -> Result<Vec<String>, RenderError> {
         );
     }
     let style = format!("<style>{faces}</style>\n");
-    Ok(scene.pages.iter().map(|page| draw(page, &scene.title, &style)).collect())
+    scene.pages.iter().map(|page| draw(page, &scene.title, &style, true)).collect()
 }
 
-/// Draws one page without its fonts, for a reader that has them.
-pub(super) fn draw_plain(page: &Page) -> String {
-    draw(page, "", "")
+/// Draws one page without its fonts and pictures, for a reader that has them.
+pub(super) fn draw_plain(page: &Page) -> Result<String, RenderError> {
+    draw(page, "", "", false)
 }
 
 fn weight_number(weight: Weight) -> u16 {
@@ -34,7 +34,7 @@ fn weight_number(weight: Weight) -> u16 {
     }
 }
 
-fn draw(page: &Page, title: &str, style: &str) -> String {
+fn draw(page: &Page, title: &str, style: &str, pictures: bool) -> Result<String, RenderError> {
     let (w, h) = (number(page.width), number(page.height));
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\">\n"
@@ -51,10 +51,26 @@ fn draw(page: &Page, title: &str, style: &str) -> String {
             Item::Text(text) => draw_text(&mut svg, text),
             Item::Path(path) => draw_path(&mut svg, path),
             Item::Squares(squares) => draw_squares(&mut svg, squares),
+            Item::Picture(picture) => draw_picture(&mut svg, picture, pictures)?,
         }
     }
     svg.push_str("</g>\n</svg>\n");
-    svg
+    Ok(svg)
+}
+
+fn draw_picture(svg: &mut String, picture: &Picture, inside: bool) -> Result<(), RenderError> {
+    if !inside {
+        return Ok(());
+    }
+    let png = picture.pixels.to_png().map_err(|e| RenderError::Inner(format!("the logo: {e}")))?;
+    let [x, y, width, height] = [picture.x, picture.y, picture.width, picture.height].map(number);
+    let _ = writeln!(
+        svg,
+        "<image x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\" preserveAspectRatio=\"none\" \
+         href=\"data:image/png;base64,{}\"/>",
+        base64(&png)
+    );
+    Ok(())
 }
 
 fn draw_text(svg: &mut String, text: &Text) {
@@ -134,7 +150,8 @@ fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
-fn base64(bytes: &[u8]) -> String {
+/// Bytes as letters (RFC 4648, section 4).
+pub fn base64(bytes: &[u8]) -> String {
     const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
     for chunk in bytes.chunks(3) {

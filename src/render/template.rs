@@ -79,7 +79,22 @@ fn json(value: &Value, _: Kwargs, _: &State) -> tera::TeraResult<String> {
 }
 
 /// Fills a template in.
+///
+/// # Errors
+/// When the template is wrong, or goes on for too long.
 pub fn fill(name: &str, text: &str, context: Context) -> Result<String, TemplateError> {
+    filled(name, text, context, false)
+}
+
+/// The same for a page of HTML: what is filled in is text and never a tag, whatever is in it.
+///
+/// # Errors
+/// As [`fill`].
+pub fn fill_html(name: &str, text: &str, context: Context) -> Result<String, TemplateError> {
+    filled(name, text, context, true)
+}
+
+fn filled(name: &str, text: &str, context: Context, html: bool) -> Result<String, TemplateError> {
     let wrong = |message: String, range: Range<usize>| TemplateError {
         name: name.to_owned(),
         text: text.to_owned(),
@@ -88,7 +103,8 @@ pub fn fill(name: &str, text: &str, context: Context) -> Result<String, Template
     };
     let mut tera = Tera::new();
     tera.register_filter("json", json);
-    tera.autoescape_on(Vec::<&'static str>::new());
+    // Every name ends in nothing.
+    tera.autoescape_on(if html { vec![""] } else { Vec::new() });
     tera.add_raw_template(name, text).map_err(|e| explain(&e, text, &wrong))?;
     // A loop that writes nothing never reaches the writer, so the clock is also watched from here.
     let (send, receive) = mpsc::channel();

@@ -96,6 +96,16 @@ impl FileReport {
         Self { name: name.to_owned(), source, findings: Vec::new(), mistakes }
     }
 
+    /// The same under another name, for a reader who does not know the folders of this machine.
+    #[must_use]
+    pub fn called(mut self, name: &str) -> Self {
+        name.clone_into(&mut self.name);
+        if let Some(source) = &mut self.source {
+            name.clone_into(&mut source.name);
+        }
+        self
+    }
+
     /// The name as it was given.
     pub fn name(&self) -> &str {
         &self.name

@@ -77,16 +77,19 @@ pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     Chapter::new(say("title"), [Section::plain(parts)])
 }
 
-pub(super) fn ask(known: &Known<'_>, job: &Job<'_>) -> Chapter {
+/// `lines` are the workshop's own.
+pub(super) fn ask(known: &Known<'_>, job: &Job<'_>, lines: &[String]) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.ask.{key}"));
-    let who = [&known.setup.boat.workshop, &known.setup.owner.contact].into_iter().flatten().cloned();
-    let who = listed(who);
-    let who = if who.is_empty() { Part::words(say("nobody")) } else { Part::loud(who) };
+    let said = [&known.setup.boat.workshop, &known.setup.owner.contact];
+    let lines: Vec<String> =
+        lines.iter().filter(|line| !said.contains(&&Some((*line).clone()))).cloned().collect();
+    let who = listed(said.into_iter().flatten().cloned());
+    let who = if who.is_empty() && lines.is_empty() { Part::words(say("nobody")) } else { Part::loud(who) };
     let boat = &known.setup.boat;
     let code = if boat.revision.is_some() || boat.date.is_some() { "code" } else { "code_only" };
     let code = known.fill(&format!("guide.ask.{code}"), &[("code", &job.code.to_string())]);
     let have = [code, say("what"), say("changed"), say("quiet")];
-    let parts = [who, Part::words(say("have")), Part::points(have)];
+    let parts = [who, Part::bold(lines.join("\n")), Part::words(say("have")), Part::points(have)];
     let ask = Chapter::new(say("title"), [Section::plain(parts).whole()]);
     Chapter { page: false, ..ask }
 }

@@ -6,6 +6,7 @@ use super::ink::{At, Ink};
 use super::say::Say;
 use crate::chain::order::LINES;
 use crate::document::labels::Labels;
+use crate::document::workshop::Workshop;
 use crate::fingerprint::Code;
 use crate::render::RenderError;
 use crate::render::font::{self, Weight};
@@ -15,6 +16,34 @@ const QR: f64 = 25.0;
 const SIZE: f64 = 9.0;
 const LABEL: f64 = 30.0;
 const GAP: f64 = 6.0;
+
+/// Room for the workshop's logo, in millimetres.
+const LOGO_ROOM: [f64; 2] = [45.0, 14.0];
+/// Size of the lines of contact beside it.
+const CONTACT: f64 = 8.0;
+
+/// The workshop's logo on the left and its lines of contact on the right, over a thin line.
+pub(super) fn letterhead(workshop: &Workshop, width: f64) -> Result<(f64, Vec<Value>), RenderError> {
+    let mut ink = Ink::default();
+    let (mut bottom, mut left) = (0.0, 0.0);
+    if let Some(size) = workshop.logo_in(LOGO_ROOM) {
+        ink.logo([0.0, 0.0], size);
+        (bottom, left) = (size.height, size.width + GAP);
+    }
+    let mut y = 0.0;
+    for line in &workshop.contact {
+        for line in font::wrap(line, CONTACT, Weight::Regular, width - left)? {
+            ink.text([width, y + font::line_height(CONTACT) / 2.0], &line, CONTACT, At::Right, false);
+            y += font::line_height(CONTACT);
+        }
+    }
+    bottom = f64::max(bottom, y);
+    if bottom > 0.0 {
+        bottom += 2.0;
+        ink.line([0.0, bottom], [width, bottom], 0.2);
+    }
+    Ok((bottom, ink.items))
+}
 
 /// Name and facts in two columns, the code as words and as a QR code on the right.
 pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec<Value>), RenderError> {

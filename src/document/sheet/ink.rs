@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use crate::document::workshop::LogoSize;
 use crate::render::RenderError;
 use crate::render::font::{self, Weight};
 
@@ -36,6 +37,12 @@ impl Ink {
         self.items.push(json!({"text": {
             "x": mm(x), "y": mm(y), "text": text, "size": size, "weight": weight,
             "align": align, "stand": "middle",
+        }}));
+    }
+
+    pub(super) fn logo(&mut self, [x, y]: [f64; 2], size: LogoSize) {
+        self.items.push(json!({"logo": {
+            "x": mm(x), "y": mm(y), "width": size.width, "height": size.height,
         }}));
     }
 

@@ -1,0 +1,167 @@
+//! `lidcard handover`: everything that goes with a boat, together in one folder.
+
+use super::args::{Colour, Handover, PageFormat};
+use super::document::{document_error, drawn, for_the_owner, numbered, workshop};
+use super::folder::{self, MANIFEST, Manifest};
+use super::outcome::{Failure, Outcome};
+use super::{Streams, boat, check};
+use crate::document::card::Card;
+use crate::document::guide::Guide;
+use crate::document::handover::{INDEX, Kind, index};
+use crate::document::sheet::BenchSheet;
+use crate::document::{Document, DocumentError, Job, Request, meta};
+use crate::finding::Severity;
+use crate::fingerprint::{Code, pack};
+use crate::report::text::counted;
+use crate::report::{FileReport, Look, endpoints, endpoints_json, human, json_v1};
+use crate::rule;
+use crate::setup::Setup;
+use std::path::{Path, PathBuf};
+
+/// The documents in the order in which they are listed.
+const DOCUMENTS: [(&dyn Document, Kind); 3] =
+    [(&Card, Kind::Card), (&Guide, Kind::Guide), (&BenchSheet, Kind::Sheet)];
+
+/// A file of the handover before it is written.
+struct Part {
+    name: String,
+    kind: Kind,
+    bytes: Vec<u8>,
+}
+
+/// Checks the boat, makes everything, and only then writes all of it at once.
+pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let look = streams.screen.look_of_stderr(colour);
+    let workshop = match workshop(args.workshop.as_deref()) {
+        Ok(workshop) => workshop,
+        Err(error) => return refused(&error, look, streams),
+    };
+    let (source, mut setup) = match boat::load_one(&args.file, streams.stdin)? {
+        Ok(loaded) => loaded,
+        Err(report) => {
+            streams.complain(human::file(&report, look, false))?;
+            return Ok(Outcome::Failed);
+        }
+    };
+    let (stem, text) = (stem(&args.file), source.text.clone());
+    let (code, packed) = (Code::of(&source), pack(&source));
+    let report = FileReport::checked(source, rule::check(&setup));
+    let errors = report.count(Severity::Error);
+    if report.open().next().is_some() {
+        streams.complain(human::file(&report, look, false))?;
+    }
+    if errors > 0 {
+        let count = counted(errors, "error", "errors");
+        streams.complain(format!(
+            "nothing handed over: first put right {count} in {}\n  help: for the bench, card, sheet and \
+             guide can each be made as a --draft\n",
+            report.name()
+        ))?;
+        return Ok(check::outcome(&report, false));
+    }
+    let target = args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{stem}-handover")));
+    folder::may_be_made(&target, &setup.boat.name).map_err(Failure)?;
+    let report = report.called(&format!("{stem}.yaml"));
+    for_the_owner(&mut setup, &report, args.language);
+    let request = Request {
+        size_mm: args.size,
+        fold: args.fold,
+        on: args.on,
+        units: args.units.into(),
+        workshop,
+        ..Request::default()
+    };
+    let job = Job { setup: &setup, findings: report.findings(), code, packed: &packed };
+    let parts = match parts(&stem, &text, &report, &job, &request)? {
+        Ok(parts) => parts,
+        Err((name, error)) => {
+            streams.complain(document_error(name, &error, look))?;
+            streams.complain("nothing handed over\n")?;
+            return Ok(Outcome::Failed);
+        }
+    };
+    let files: Vec<(String, Vec<u8>)> = parts.into_iter().map(|part| (part.name, part.bytes)).collect();
+    let count = files.len();
+    let left = folder::hand_over(&target, &setup.boat.name, files).map_err(Failure)?;
+    if let Some(left) = left {
+        streams.complain(format!("the handover before this one still lies in {}\n", left.display()))?;
+    }
+    streams.say(format!("wrote {count} files into {}; begin with {INDEX}\n", target.display()))?;
+    Ok(Outcome::Clean)
+}
+
+fn refused(error: &DocumentError, look: Look, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    streams.complain(document_error("handover", error, look))?;
+    Ok(Outcome::Failed)
+}
+
+/// `boats/moonfish.yaml` gives `moonfish`; standard input is called `boat`.
+fn stem(file: &str) -> String {
+    let stem = Path::new(file).file_stem().filter(|_| file != "-");
+    stem.map_or_else(|| "boat".to_owned(), |stem| stem.to_string_lossy().into_owned())
+}
+
+type Made<T> = Result<Result<T, (&'static str, DocumentError)>, Failure>;
+
+/// Every file, the index page and the list of all last.
+fn parts(stem: &str, text: &str, report: &FileReport, job: &Job<'_>, request: &Request) -> Made<Vec<Part>> {
+    let labels = match request.labels(job.setup) {
+        Ok(labels) => labels,
+        Err(error) => return Ok(Err(("handover", error))),
+    };
+    let facts = meta(&labels, job.setup);
+    let mut all = Vec::new();
+    let mut card = None;
+    for (document, kind) in DOCUMENTS {
+        let name = document.name();
+        // A size asked for is that of the card.
+        let request = Request { size_mm: request.size_mm.filter(|_| kind == Kind::Card), ..request.clone() };
+        let scene = match document.scene(job, &request) {
+            Ok(scene) => scene,
+            Err(error) => return Ok(Err((name, error))),
+        };
+        for bytes in drawn(name, &scene, &facts, PageFormat::Pdf)? {
+            all.push(Part { name: format!("{stem}-{name}.pdf"), kind, bytes });
+        }
+        if kind == Kind::Card {
+            let pictures = drawn(name, &scene, &facts, PageFormat::Png)?;
+            let count = pictures.len();
+            for (n, bytes) in pictures.into_iter().enumerate() {
+                let file = numbered(Path::new(&format!("{stem}-{name}.png")), n, count);
+                all.push(Part { name: file.display().to_string(), kind: Kind::CardPicture, bytes });
+            }
+            card = Some(scene);
+        }
+    }
+    all.extend(reports(stem, report, job.setup)?);
+    all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: text.into() });
+    let mut listed: Vec<_> = all.iter().map(|part| (part.name.clone(), part.kind)).collect();
+    listed.push((MANIFEST.to_owned(), Kind::Manifest));
+    let page = match index(job, request, &listed, &card.unwrap_or_default()) {
+        Ok(page) => page,
+        Err(error) => return Ok(Err(("index page", error))),
+    };
+    // The page is not in its own list, so it has no kind that matters.
+    all.insert(0, Part { name: INDEX.to_owned(), kind: Kind::Report, bytes: page.into_bytes() });
+    let sums = all.iter().map(|part| (part.name.as_str(), part.bytes.as_slice()));
+    let manifest = check::json(&Manifest::of(&job.setup.boat.name, &job.code.to_string(), sums))?;
+    all.push(Part { name: MANIFEST.to_owned(), kind: Kind::Manifest, bytes: manifest.into_bytes() });
+    Ok(Ok(all))
+}
+
+/// What the check says and how far the endpoints may go, to read and for programs.
+fn reports(stem: &str, report: &FileReport, setup: &Setup) -> Result<[Part; 3], Failure> {
+    let (ways, reach) = (rule::endpoints(setup), rule::reach(setup));
+    let name = report.name();
+    let mut text = human::file(report, Look::PLAIN, true);
+    text.push('\n');
+    text.push_str(&endpoints::file(name, setup, &ways, &reach, Look::PLAIN));
+    let check = check::json(&json_v1::check(vec![check::value(report, true)?]))?;
+    let endpoints = check::json(&endpoints_json::endpoints(name, &ways, &reach, None))?;
+    let part = |name: String, kind, text: String| Part { name, kind, bytes: text.into_bytes() };
+    Ok([
+        part(format!("{stem}-report.txt"), Kind::Report, text),
+        part(format!("{stem}-check.json"), Kind::Check, check),
+        part(format!("{stem}-endpoints.json"), Kind::Endpoints, endpoints),
+    ])
+}

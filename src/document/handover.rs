@@ -1,0 +1,300 @@
+//! The index page of a handover: what lies beside it, what it is of, and what was found. One file of
+//! HTML that needs nothing else to be read.
+
+use serde::Serialize;
+
+use super::labels::Labels;
+use super::words::{self, FIXED, plain};
+use super::{Chosen, DocumentError, Job, Request, Template, fill};
+use crate::finding::{Finding, Outcome};
+use crate::render::svg::base64;
+use crate::render::{RenderError, Scene, png, template};
+
+/// The template of the page.
+pub const TEMPLATE: Template =
+    Template { name: "handover.html", text: include_str!("../../templates/handover.html") };
+/// The name of the page in the folder.
+pub const INDEX: &str = "index.html";
+
+/// The picture of the card on the page: a screen shows no more.
+const PREVIEW_DPI: f64 = 150.0;
+/// What would make the page call for something else, or do something by itself.
+const CALLS: &[&str] = &["<script", "<link", "<iframe", "<object", "<embed", "@import", "javascript:"];
+
+/// What lies in the folder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The card for the lid.
+    Card,
+    /// A picture of it.
+    CardPicture,
+    /// The bench sheet.
+    Sheet,
+    /// The owner's guide.
+    Guide,
+    /// What the check says, to read.
+    Report,
+    /// The same for programs.
+    Check,
+    /// The endpoints for programs.
+    Endpoints,
+    /// The boat file.
+    Boat,
+    /// The list of all files.
+    Manifest,
+}
+
+impl Kind {
+    fn key(self) -> &'static str {
+        match self {
+            Kind::Card => "card",
+            Kind::CardPicture => "card_picture",
+            Kind::Sheet => "sheet",
+            Kind::Guide => "guide",
+            Kind::Report => "report",
+            Kind::Check => "check",
+            Kind::Endpoints => "endpoints",
+            Kind::Boat => "boat",
+            Kind::Manifest => "manifest",
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Line {
+    name: String,
+    /// The name as a link has it.
+    href: String,
+    what: String,
+}
+
+/// A warning, or what the builder lives with.
+#[derive(Serialize)]
+struct Found {
+    rule: &'static str,
+    about: String,
+    message: String,
+    because: String,
+}
+
+#[derive(Serialize)]
+struct Picture {
+    src: String,
+    /// Millimetres on paper.
+    width: f64,
+    height: f64,
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    labels: serde_json::Value,
+    language: String,
+    title: String,
+    boat: String,
+    /// Code, revision and date in one line.
+    imprint: String,
+    code: String,
+    code_note: String,
+    /// Label and value.
+    facts: Vec<[String; 2]>,
+    verdict: String,
+    /// The verdict stands without a warning.
+    clean: bool,
+    limits: String,
+    warnings: Vec<Found>,
+    accepted: Vec<Found>,
+    cautions: Vec<String>,
+    files: Vec<Line>,
+    card: Vec<Picture>,
+    logo: Option<Picture>,
+    contact: Vec<String>,
+}
+
+/// Makes the page for the files of these names and kinds; `card` is shown on it.
+///
+/// # Errors
+/// When a template or labels file cannot be used, or the card cannot be drawn.
+pub fn index(
+    job: &Job<'_>,
+    request: &Request,
+    files: &[(String, Kind)],
+    card: &Scene,
+) -> Result<String, DocumentError> {
+    let labels = request.labels(job.setup)?;
+    let facts = Facts::of(&labels, job, request, files, card)?;
+    let chosen = request.template(TEMPLATE);
+    let Chosen { name, text, own } = chosen;
+    let page = template::fill_html(name, text, fill::context(&facts)?)?;
+    let refused = |message: String| {
+        let (name, text) = (name.to_owned(), text.to_owned());
+        Err(DocumentError::Template { name, text, range: 0..0, message })
+    };
+    let lower = page.to_lowercase();
+    if own && let Some(call) = CALLS.iter().find(|call| lower.contains(**call)) {
+        return refused(format!(
+            "it yields `{call}`: the page must hold all it needs and do nothing by itself"
+        ));
+    }
+    let because = facts.accepted.iter().flat_map(|f| [&f.message, &f.because]);
+    let warnings = facts.warnings.iter().map(|f| &f.message);
+    let must = [&facts.verdict, &facts.limits, &facts.code, &facts.boat].into_iter();
+    chosen.must_say(&words_of(&page), must.chain(&facts.cautions).chain(because).chain(warnings))?;
+    Ok(page)
+}
+
+impl Facts {
+    fn of(
+        labels: &Labels,
+        job: &Job<'_>,
+        request: &Request,
+        files: &[(String, Kind)],
+        card: &Scene,
+    ) -> Result<Self, DocumentError> {
+        let setup = job.setup;
+        let say = |path: &str| labels.get(path).to_owned();
+        let found = |is: fn(&Finding) -> bool| job.findings.iter().filter(move |f| is(f)).map(told).collect();
+        let warnings: Vec<Found> = found(Finding::is_open);
+        let accepted: Vec<Found> = found(|f| f.outcome != Outcome::Proved && f.accepted.is_some());
+        let proved = job.findings.iter().filter(|f| f.outcome == Outcome::Proved).count();
+        let verdict = match (warnings.is_empty(), accepted.is_empty()) {
+            (true, true) => "handover.verdict.clean",
+            (true, false) => "handover.verdict.accepted",
+            (false, _) => "handover.verdict.warnings",
+        };
+        let gas = words::caution(labels, setup);
+        let trial = if words::dives(setup) { "trial" } else { "trial_surface" };
+        let general = ["switched_on", "batteries", "gas", "law", trial].into_iter();
+        let general = general.filter(|key| *key != "gas" || gas.is_some());
+        let mut cautions = words::within_reach(labels, setup);
+        cautions.extend(gas.clone());
+        cautions.extend(general.map(|key| say(&format!("handover.cautions.{key}"))));
+        let code = job.code.to_string();
+        let logo = match &request.workshop.logo {
+            Some(logo) => {
+                let png = logo.pixels.to_png().map_err(|e| inner(&e))?;
+                let [width, height] = logo.size_in(LOGO_ROOM);
+                Some(Picture { src: data(&png), width: rounded(width), height: rounded(height) })
+            }
+            None => None,
+        };
+        let drawn = png::to_png(card, PREVIEW_DPI).map_err(DocumentError::Render)?;
+        let card = card.pages.iter().zip(drawn).map(|(page, png)| Picture {
+            src: data(&png),
+            width: rounded(page.width),
+            height: rounded(page.height),
+        });
+        Ok(Self {
+            language: labels.language().to_owned(),
+            title: labels.fill("handover.title", &[("boat", &setup.boat.name)]),
+            boat: setup.boat.name.clone(),
+            imprint: imprint(labels, job),
+            code_note: labels.fill("handover.code_note", &[("code", &code)]),
+            code,
+            facts: facts(labels, job, request),
+            verdict: labels.fill(verdict, &[("count", &proved.to_string())]),
+            clean: warnings.is_empty(),
+            limits: say("sheet.cautions.limits"),
+            warnings,
+            accepted,
+            cautions,
+            files: files
+                .iter()
+                .map(|(name, kind)| Line {
+                    name: name.clone(),
+                    href: href(name),
+                    what: say(&format!("handover.files.{}", kind.key())),
+                })
+                .collect(),
+            card: card.collect(),
+            logo,
+            contact: request.workshop.contact.clone(),
+            labels: labels.tree(),
+        })
+    }
+}
+
+/// Room for the workshop's logo, in millimetres.
+const LOGO_ROOM: [f64; 2] = [60.0, 20.0];
+
+fn facts(labels: &Labels, job: &Job<'_>, request: &Request) -> Vec<[String; 2]> {
+    let (boat, set) = (&job.setup.boat, &job.setup.transmitter);
+    let depth = boat.depth_limit.as_ref().map(|depth| request.units.depth(depth, labels));
+    let frequency = set.frequency.as_ref().map(|f| labels.decimal(&f.replace(' ', &FIXED.to_string())));
+    let facts = [
+        ("guide.facts.reference", boat.reference.clone()),
+        ("guide.facts.transmitter", set.name.clone()),
+        ("guide.facts.memory", set.memory.clone()),
+        ("guide.facts.frequency", frequency),
+        ("card.depth_limit", depth),
+        ("guide.facts.workshop", boat.workshop.clone()),
+        (
+            "guide.facts.contact",
+            job.setup.owner.contact.clone().filter(|c| boat.workshop.as_ref() != Some(c)),
+        ),
+    ];
+    facts.into_iter().filter_map(|(path, value)| Some([labels.get(path).to_owned(), value?])).collect()
+}
+
+fn imprint(labels: &Labels, job: &Job<'_>) -> String {
+    let boat = &job.setup.boat;
+    let revision = boat.revision.as_ref().map(|r| labels.fill("common.revision", &[("revision", r)]));
+    let parts = [Some(job.code.to_string()), revision, boat.date.clone()];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
+fn told(finding: &Finding) -> Found {
+    Found {
+        rule: finding.rule,
+        about: plain(&finding.about),
+        message: finding.message.clone(),
+        because: finding.accepted.clone().unwrap_or_default(),
+    }
+}
+
+fn data(png: &[u8]) -> String {
+    format!("data:image/png;base64,{}", base64(png))
+}
+
+/// A name as a relative link (RFC 3986, section 2.3): every byte that could mean something else is
+/// written by its number.
+fn href(name: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-._~".contains(&byte);
+    name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+}
+
+fn rounded(mm: f64) -> f64 {
+    (mm * 100.0).round() / 100.0
+}
+
+fn inner(error: &impl std::fmt::Display) -> DocumentError {
+    DocumentError::Render(RenderError::Inner(error.to_string()))
+}
+
+/// What of a page is text: without its tags, remarks and head, and with its entities read.
+fn words_of(page: &str) -> String {
+    let body = page.find("<body").map_or(page, |at| &page[at..]);
+    let mut words = String::new();
+    let mut rest = body;
+    while let Some((before, after)) = rest.split_once('<') {
+        words.push_str(before);
+        let end = if after.starts_with("!--") { "-->" } else { ">" };
+        rest = after.split_once(end).map_or("", |(_, rest)| rest);
+    }
+    words.push_str(rest);
+    let entities = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#x27;", "'"), ("&#39;", "'")];
+    let read = entities.iter().fold(words, |text, (entity, letter)| text.replace(entity, letter));
+    // Last, so that a written entity is not read twice.
+    read.replace("&#x2F;", "/").replace("&amp;", "&")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::words_of;
+
+    #[test]
+    fn only_what_is_seen_counts_as_said() {
+        let page = "<head><title>gas</title></head><body class='x'>a <b>b</b> &lt;c&gt; &amp;lt; <!-- <p>gas --> d</body>";
+        assert_eq!(words_of(page), "a b <c> &lt;  d");
+    }
+}
