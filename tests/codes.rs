@@ -16,7 +16,7 @@ fn boat(name: &str) -> Source {
     Source::load(&format!("boats/{name}.yaml")).unwrap()
 }
 
-/// A page of A4 with the codes that carry a boat.
+/// A page as wide as A4, and as high as it needs, with the codes that carry a boat.
 fn page(texts: &[String], dpi: f64) -> Vec<u8> {
     let qr = |(n, text): (usize, &String)| {
         let (x, y) = ((n % 3) as f64 * (SIDE + 3.0), (n / 3) as f64 * (SIDE + 3.0));
@@ -26,9 +26,11 @@ fn page(texts: &[String], dpi: f64) -> Vec<u8> {
         )
     };
     let codes: String = texts.iter().enumerate().map(qr).collect();
+    let codes_high = texts.len().div_ceil(3) as f64 * (SIDE + 3.0);
+    let high = codes_high + 45.0;
     let yaml = format!(
-        "title: codes\npage: {{width: 210, height: 297, margin: 15}}\nblocks:\n  - name: codes\n    parts:\n    \
-         - words: {{text: The whole set-up, size: 9}}\n    - drawing:\n        height: 200\n        items:\n{codes}"
+        "title: codes\npage: {{width: 210, height: {high}, margin: 15}}\nblocks:\n  - name: codes\n    parts:\n    \
+         - words: {{text: The whole set-up, size: 9}}\n    - drawing:\n        height: {codes_high}\n        items:\n{codes}"
     );
     let scene = arrange(&sheet::read(&yaml).unwrap(), Sides::One).unwrap();
     png::to_png(&scene, dpi).unwrap().remove(0)

@@ -48,6 +48,8 @@ const MOST_MEMORY: u64 = 512 << 20;
 const MOST_PIXELS: f64 = 40e6;
 /// In which sizes it is looked at, the likeliest first.
 const SIZES: [f64; 5] = [1.0, 0.5, 2.0, 0.7, 0.25];
+/// How many times smaller the picture is that shows how the light falls.
+const SMALLER: u32 = 8;
 /// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
 /// (a wallpaper of corner marks) ends here too.
 const MOST_TIME: Duration = Duration::from_secs(10);
@@ -69,13 +71,11 @@ pub fn texts_in(bytes: &[u8], enough: &dyn Fn(&[String]) -> bool) -> Result<Vec<
             continue;
         }
         looked_at.push(sides);
-        let sized = if sides == grey.dimensions() {
-            grey.clone()
-        } else {
-            imageops::resize(&grey, sides.0, sides.1, imageops::FilterType::Triangle)
-        };
-        for sized in [even(&sized), sized] {
-            let Some(found) = decoded_until(sized, until) else { return Ok(texts) };
+        let sized = if sides == grey.dimensions() { grey.clone() } else { resized(grey.clone(), sides) };
+        // A scan is seen as it is; only a photograph needs its light evened out.
+        for evened in [false, true] {
+            let picture = if evened { even(&sized) } else { sized.clone() };
+            let Some(found) = decoded_until(picture, until) else { return Ok(texts) };
             for text in found {
                 if !texts.contains(&text) {
                     texts.push(text);
@@ -124,15 +124,25 @@ fn on_white(picture: DynamicImage) -> GrayImage {
     })
 }
 
+fn resized(grey: GrayImage, (width, height): (u32, u32)) -> GrayImage {
+    DynamicImage::ImageLuma8(grey).resize_exact(width, height, imageops::FilterType::Triangle).into_luma8()
+}
+
 /// The same picture as if it were evenly lit: everything is compared with its neighbourhood.
 fn even(grey: &GrayImage) -> GrayImage {
+    let (width, height) = grey.dimensions();
+    // Light changes slowly: a small picture shows it as well.
+    let small = |pixels: u32| pixels.div_ceil(SMALLER);
+    let light =
+        DynamicImage::ImageLuma8(grey.clone()).thumbnail_exact(small(width), small(height)).into_luma8();
     // Some squares of any code wide, and narrower than a shadow.
-    let reach = (grey.width().max(grey.height()) / 48).max(8) as usize;
-    let means = turned(&mean_of_rows(&turned(&mean_of_rows(grey, reach)), reach));
+    let reach = (light.width().max(light.height()) / 48).max(1) as usize;
+    let light = turned(&mean_of_rows(&turned(&mean_of_rows(&light, reach)), reach));
+    let means = resized(light, (width, height));
     let mut even = grey.clone();
     for (pixel, mean) in even.as_flat_samples_mut().samples.iter_mut().zip(means.as_raw()) {
-        // Paper comes out near white, ink below half of it, whatever falls on both.
-        *pixel = u8::try_from(u16::from(*pixel) * 160 / u16::from(*mean).max(1)).unwrap_or(u8::MAX);
+        // Paper comes out white, inside a code and beside it, and ink far darker, whatever falls on both.
+        *pixel = u8::try_from(u16::from(*pixel) * 255 / u16::from(*mean).max(1)).unwrap_or(u8::MAX);
     }
     even
 }
