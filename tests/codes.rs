@@ -3,12 +3,13 @@
 
 use assert_cmd::Command;
 use image::{GrayImage, Luma};
-use lidcard::fingerprint::{Broken, Code, pack, texts_in, unpack};
+use lidcard::fingerprint::{Broken, Code, pack, texts_in, texts_within, unpack};
 use lidcard::render::layout::{Sides, arrange};
 use lidcard::render::{png, sheet};
 use lidcard::setup::canonical::lines;
 use lidcard::source::Source;
 use std::path::Path;
+use std::time::Duration;
 
 const SIDE: f64 = 55.0;
 
@@ -96,9 +97,10 @@ fn a_wallpaper_of_corner_marks_does_not_keep_the_reader_for_ever() {
     let marks =
         GrayImage::from_fn(1800, 1800, |x, y| Luma([if ring(x / 2 % 9, y / 2 % 9) { 0 } else { 255 }]));
     let begun = std::time::Instant::now();
-    let texts = texts_in(&encoded(&marks), &|_| false).unwrap();
+    let texts = texts_within(Duration::from_secs(1), &encoded(&marks), &|_| false).unwrap();
     assert!(texts.is_empty());
-    assert!(begun.elapsed().as_secs() < 45, "{:?}", begun.elapsed());
+    // To the end it would take minutes.
+    assert!(begun.elapsed() < Duration::from_secs(20), "{:?}", begun.elapsed());
 }
 
 #[test]
