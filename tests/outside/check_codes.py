@@ -6,6 +6,7 @@ the one that is printed and that `verify` gives, and the boat file that comes ba
 Pictures that do not show all of it are refused with a word on what is missing.
 """
 
+import functools
 import math
 import re
 import tempfile
@@ -27,10 +28,17 @@ def code_of(file):
     return lidcard("verify", file)[1].split()[0]
 
 
+@functools.cache
 def picture_of(pdf, page, dpi, folder):
     stem = folder / f"{pdf.stem}-{page}-{dpi}"
     run("pdftoppm", "-r", dpi, "-gray", "-png", "-singlefile", "-f", page, "-l", page, pdf, stem)
     return stem.with_suffix(".png")
+
+
+@functools.cache
+def seen_at_once(pdf, page, dpi, folder):
+    """What zbarimg reads on a page as it is printed."""
+    return seen_by_zbar(picture_of(pdf, page, dpi, folder))
 
 
 def seen_by_zbar(picture):
@@ -39,6 +47,7 @@ def seen_by_zbar(picture):
     return [line for line in out.splitlines() if line]
 
 
+@functools.cache
 def pages_with_the_file(pdf):
     """The pages that hold the boat file: those whose codes are numbered."""
     pages = range(1, pages_of(pdf) + 1)
@@ -114,8 +123,8 @@ def straight(file, folder):
     cases.holds(f"{name}: the code printed is that of verify", printed == {code}, f"{printed} {code}")
     for dpi in (150, 300):
         for pdf in (card, sheet):
-            pictures = [picture_of(pdf, n, dpi, folder) for n in range(1, pages_of(pdf) + 1)]
-            seen = [text for picture in pictures for text in seen_by_zbar(picture)]
+            pages = range(1, pages_of(pdf) + 1)
+            seen = [text for n in pages for text in seen_at_once(pdf, n, dpi, folder)]
             short = [text for text in seen if not text.startswith("LIDCARD1")]
             good = bool(short) and all(CODE.findall(text) == [code] for text in short)
             cases.holds(f"{name}: zbarimg reads the code of {pdf.stem} at {dpi} dpi", good, str(short))
@@ -139,17 +148,20 @@ def comes_back(name, pictures, code, folder):
 
 
 def photographs(file, sheet, folder, kinds):
-    """Both readers on photographs of the pages with the file."""
+    """Both readers on two photographs of each page with the file, as the help of `restore` advises."""
     name, code = file.name, code_of(file)
     pages = [Image.open(picture_of(sheet, n, 300, folder)).convert("L") for n in pages_with_the_file(sheet)]
-    parts = {text for n in pages_with_the_file(sheet) for text in seen_by_zbar(picture_of(sheet, n, 300, folder))}
+    parts = {text for n in pages_with_the_file(sheet) for text in seen_at_once(sheet, n, 300, folder)}
     parts = {text for text in parts if text.startswith("LIDCARD1")}
     for kind in kinds:
         chance = numpy.random.default_rng(sum(map(ord, name + kind)))
         taken = []
-        for number, page in enumerate(pages):
+        for number, page in enumerate([*pages, *pages]):
             taken.append(folder / f"photo-{number}.jpg")
-            photograph(page, chance, **PHOTOGRAPHS[kind]).save(taken[-1], quality=75)
+            how = dict(PHOTOGRAPHS[kind])
+            # No hand holds still between two photographs.
+            how["turn"] = how.get("turn", 0.0) + chance.uniform(-1.5, 1.5)
+            photograph(page, chance, **how).save(taken[-1], quality=75)
         comes_back(f"{name}, photograph {kind}", taken, code, folder)
         seen = {text for picture in taken for text in seen_by_zbar(picture)}
         missing = len(parts - seen)
