@@ -3,12 +3,13 @@
 
 use assert_cmd::Command;
 use image::{GrayImage, Luma};
-use lidcard::fingerprint::{Broken, Code, pack, texts_in, unpack};
+use lidcard::fingerprint::{Broken, Code, pack, texts_in, texts_within, unpack};
 use lidcard::render::layout::{Sides, arrange};
 use lidcard::render::{png, sheet};
 use lidcard::setup::canonical::lines;
 use lidcard::source::Source;
 use std::path::Path;
+use std::time::Duration;
 
 const SIDE: f64 = 55.0;
 
@@ -16,7 +17,7 @@ fn boat(name: &str) -> Source {
     Source::load(&format!("boats/{name}.yaml")).unwrap()
 }
 
-/// A page of A4 with the codes that carry a boat.
+/// A page as wide as A4, and as high as it needs, with the codes that carry a boat.
 fn page(texts: &[String], dpi: f64) -> Vec<u8> {
     let qr = |(n, text): (usize, &String)| {
         let (x, y) = ((n % 3) as f64 * (SIDE + 3.0), (n / 3) as f64 * (SIDE + 3.0));
@@ -26,9 +27,11 @@ fn page(texts: &[String], dpi: f64) -> Vec<u8> {
         )
     };
     let codes: String = texts.iter().enumerate().map(qr).collect();
+    let codes_high = texts.len().div_ceil(3) as f64 * (SIDE + 3.0);
+    let high = codes_high + 45.0;
     let yaml = format!(
-        "title: codes\npage: {{width: 210, height: 297, margin: 15}}\nblocks:\n  - name: codes\n    parts:\n    \
-         - words: {{text: The whole set-up, size: 9}}\n    - drawing:\n        height: 200\n        items:\n{codes}"
+        "title: codes\npage: {{width: 210, height: {high}, margin: 15}}\nblocks:\n  - name: codes\n    parts:\n    \
+         - words: {{text: The whole set-up, size: 9}}\n    - drawing:\n        height: {codes_high}\n        items:\n{codes}"
     );
     let scene = arrange(&sheet::read(&yaml).unwrap(), Sides::One).unwrap();
     png::to_png(&scene, dpi).unwrap().remove(0)
@@ -94,9 +97,10 @@ fn a_wallpaper_of_corner_marks_does_not_keep_the_reader_for_ever() {
     let marks =
         GrayImage::from_fn(1800, 1800, |x, y| Luma([if ring(x / 2 % 9, y / 2 % 9) { 0 } else { 255 }]));
     let begun = std::time::Instant::now();
-    let texts = texts_in(&encoded(&marks), &|_| false).unwrap();
+    let texts = texts_within(Duration::from_secs(1), &encoded(&marks), &|_| false).unwrap();
     assert!(texts.is_empty());
-    assert!(begun.elapsed().as_secs() < 45, "{:?}", begun.elapsed());
+    // To the end it would take minutes.
+    assert!(begun.elapsed() < Duration::from_secs(20), "{:?}", begun.elapsed());
 }
 
 #[test]

@@ -99,6 +99,25 @@ fn snorkel_and_other_fittings_add_their_lines_and_nothing_where_absent() {
 }
 
 #[test]
+fn a_spare_channel_and_a_pump_that_must_rest_are_told_and_only_where_they_are() {
+    let mut fitted = boat("tests/fixtures/sheet/fully-fitted.yaml");
+    let with = said(&fitted);
+    let all = ["Not used: channel 6.", "Never run “pump” for more than 90 s in one go"];
+    for words in all {
+        assert!(with.contains(words), "`{words}` is missing from\n{with}");
+    }
+    fitted.channels.retain(|channel| !channel.spare);
+    fitted.tank = lidcard::setup::Tank::default();
+    let without = said(&fitted);
+    for words in all {
+        assert!(!without.contains(words), "{words}");
+    }
+    // Channel 5 has no device of its own, but the fail-safe unit watches it.
+    let watched = said(&boat("tests/fixtures/reading/clean-spare-and-watched.yaml"));
+    assert!(watched.contains("Not used: channel 4."), "{watched}");
+}
+
+#[test]
 fn a_symptom_is_listed_only_where_the_set_up_can_show_it() {
     let all = [
         "She will not stay down",

@@ -145,12 +145,12 @@ fn a_table_that_goes_on_over_the_page_repeats_its_head() {
         let lines = texts(&page.items);
         let first_test = lines.iter().position(|t| {
             t.text.split_once('.').is_some_and(|(a, b)| {
-                a.len() == 1 && !b.is_empty() && (a.to_owned() + b).bytes().all(|c| c.is_ascii_digit())
+                !a.is_empty() && !b.is_empty() && (a.to_owned() + b).bytes().all(|c| c.is_ascii_digit())
             })
         });
         if let Some(first) = first_test {
             seen += 1;
-            assert!(lines[..first].iter().any(|t| t.text == "expected pulse"), "{:?}", lines[first].text);
+            assert!(lines[..first].iter().any(|t| t.text == "expected"), "{:?}", lines[first].text);
         }
     }
     assert!(seen > 1, "the tests fill one page only");
@@ -158,8 +158,8 @@ fn a_table_that_goes_on_over_the_page_repeats_its_head() {
 
 #[test]
 fn no_text_is_small_or_leaves_the_margins() {
-    let large = "tests/fixtures/sheet/sixteen-channels.yaml".to_owned();
-    for file in boats().into_iter().chain([large]) {
+    let large = ["tests/fixtures/sheet/sixteen-channels.yaml", FITTED].map(str::to_owned);
+    for file in boats().into_iter().chain(large) {
         for (paper, (_, language)) in [Paper::A4, Paper::Letter].into_iter().zip(language::ALL.iter().cycle())
         {
             let labels = Some(Labels::of(*language).expect("labels"));
@@ -197,7 +197,7 @@ fn a_german_sheet_is_german() {
     {
         assert!(said.contains(words), "{words}");
     }
-    for words in ["endpoint", "short of", "link lost", "expected pulse"] {
+    for words in ["endpoint", "short of", "link lost", "expected"] {
         assert!(!said.contains(words), "{words}");
     }
 }
@@ -250,4 +250,131 @@ fn what_a_servo_moves_by_a_rod_stands_below_its_axis_in_both_languages() {
     let labels = Some(Labels::of(german).expect("labels"));
     let german = said(&sheet_of(file, &Request { labels, ..Request::default() })).replace('\u{a0}', " ");
     assert!(german.contains("28,3° bis 34,2°") && !german.contains("from where it stands"));
+}
+
+const FITTED: &str = "tests/fixtures/sheet/fully-fitted.yaml";
+
+/// What each fact beyond the channels adds to the tests: the key under which the file gives it, and what
+/// is to be done and expected.
+const CARRIED: &[(&str, &[&str])] = &[
+    ("power: ", &["Plug (under the deck): out and in three times."]),
+    ("snorkel: ", &["Snorkel: blow through it, lift the float", "Snorkel held under, then let up again"]),
+    ("aerial: ", &["Follow the aerial: along the port side of the sail."]),
+    ("leak_test: ", &["Leak test (tube behind the sail)"]),
+    ("couplings: ", &["Join: air tube.", "Join: plug of the bow servo.", "Join again: air tube, plug of"]),
+    ("closing: ", &["Close in this order: battery hatch.", "Close in this order: deck."]),
+    ("lights:", &["Bring it about: she hears you.", "Light: red, blinking"]),
+    // 8.4 kg and 50 g; 15 g and 20 g; 600 mL and 20 mL; 12 g and 1 g.
+    ("weight: ", &["Weigh her on dry land", "8.35–8.45 kg"]),
+    ("heavy: ", &["all of her under fresh water", "−5 g to 35 g"]),
+    // (600 - 20) mL at 4.6 L/min: 7.6 s. (600 + 20) mL at 85 % of 3.8 L/min, which is what is left of 4 at
+    // 0.02 bar, and half a second: 12.02 s.
+    ("volume: ", &["Weigh her ashore", "580–620 mL", "empty the full tank at the surface", "7–13 s"]),
+    ("charge: ", &["Weigh the bottle empty and filled.", "11–13 g"]),
+    ("hole: ", &["gauge the narrowest hole", "0.5 mm"]),
+    ("starts_in: ", &["pump (tank servo): stopwatch from the switch", "0.5 s"]),
+    ("duty: ", &["pump (tank servo): run it as long as it may", "at most 90 s"]),
+    ("current: ", &["pump (tank servo): ammeter in its lead", "2.4 A"]),
+    ("stall: ", &["rudder servo: ammeter in its lead", "0.9 A"]),
+    ("takes: ", &["rudder servo: from one end to the other", "0.3 s"]),
+    ("supply: ", &["Ammeter in the receiver's supply", "at most 4 A"]),
+    ("browns_out: ", &["Voltmeter on her battery", "above 5.2 V"]),
+    ("floats_when_stopped: ", &["Just under, driving ahead: stop the motor."]),
+];
+
+/// The boat without what stands behind a key: up to the comma, bracket or line that ends it.
+fn without(text: &str, key: &str) -> String {
+    let mut kept = String::new();
+    let mut lines = text.lines().peekable();
+    while let Some(line) = lines.next() {
+        let begins = |at: &usize| !line[..*at].ends_with(|c: char| c.is_alphanumeric() || c == '_');
+        let Some(at) = line.find(key).filter(begins) else {
+            kept.push_str(line);
+            kept.push('\n');
+            continue;
+        };
+        let indent = line.len() - line.trim_start().len();
+        if at == indent {
+            while lines.peek().is_some_and(|next| next.len() - next.trim_start().len() > indent) {
+                lines.next();
+            }
+            continue;
+        }
+        let rest = &line[at..];
+        let end = rest.find(", ").map(|comma| comma + 2).or_else(|| rest.find('}'));
+        kept.push_str(&line[..at]);
+        kept.push_str(&rest[end.expect("an end")..]);
+        kept.push('\n');
+    }
+    assert_ne!(kept.trim_end(), text.trim_end(), "{key} is not in the file");
+    kept
+}
+
+fn fixed(text: &str) -> String {
+    text.replace('\u{a0}', " ")
+}
+
+#[test]
+fn whatever_she_carries_has_its_tests_and_what_she_does_not_carry_has_none() {
+    let text = std::fs::read_to_string(FITTED).expect("readable");
+    let with = fixed(&said(&sheet_of_text(FITTED, &text, &Request::default())));
+    for (key, tests) in CARRIED {
+        let bare = fixed(&said(&sheet_of_text(FITTED, &without(&text, key), &Request::default())));
+        for test in *tests {
+            assert!(with.contains(test), "`{test}` is missing from:\n{with}");
+            assert!(!bare.contains(test), "`{test}` is still there without {key}");
+        }
+    }
+}
+
+#[test]
+fn a_tank_of_unknown_volume_has_its_pump_measured_by_the_minute() {
+    let text = without(&std::fs::read_to_string(FITTED).expect("readable"), "volume: ");
+    let said = fixed(&said(&sheet_of_text(FITTED, &text, &Request::default())));
+    // 4 L/min and 15 % of it.
+    assert!(said.contains("measure what it moves in a minute") && said.contains("3.4–4.6 L/min"), "{said}");
+}
+
+#[test]
+fn spare_channels_and_outputs_without_one_are_looked_at_and_only_where_there_are_any() {
+    let text = std::fs::read_to_string(FITTED).expect("readable");
+    let words = "Outputs of the receiver that this sheet does not name";
+    let said = |text: &str| self::said(&sheet_of_text(FITTED, text, &Request::default()));
+    assert!(said(&text).contains(&format!("{words}: 5, 7, 8.")));
+    assert!(said(&text).contains("spare: nothing is plugged in"));
+    let lines = text.lines().filter(|line| !line.contains("slide"));
+    let bare = said(&lines.collect::<Vec<_>>().join("\n"));
+    assert!(bare.contains(&format!("{words}: 5, 6, 7, 8.")) && !bare.contains("spare: nothing"));
+    // Four channels, and all four in use.
+    let sprat = std::fs::read_to_string("boats/sprat.yaml").expect("readable");
+    assert!(!said(&sprat).contains(words));
+}
+
+#[test]
+fn what_can_hurt_comes_on_board_last() {
+    let said = said(&sheet_of(FITTED, &Request::default()));
+    let order = [
+        "Take the gas bottle out",
+        "Take the propellers off",
+        "Join: air tube.",
+        "Transmitter on",
+        "Plug (under the deck)",
+        "Lost link, with a stopwatch",
+        "Indicator lights",
+        "What no boat file can show",
+        "Close in this order: battery hatch.",
+        "Leak test",
+        "propellers on.",
+        "On the scales and in the tub",
+        "Gas, last of all",
+        "Fit the bottle",
+    ];
+    let places: Vec<usize> = order.iter().map(|words| said.find(words).expect(words)).collect();
+    assert!(places.is_sorted(), "{places:?}");
+    let dry = self::said(&sheet_of("boats/capstan.yaml", &Request::default()));
+    for words in
+        ["Gas, last of all", "On the scales", "Leak test", "Indicator lights", "What the servos draw"]
+    {
+        assert!(!dry.contains(words), "{words}");
+    }
 }

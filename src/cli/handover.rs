@@ -13,7 +13,7 @@ use crate::document::{Document, DocumentError, Job, Request, meta};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
 use crate::report::text::counted;
-use crate::report::{FileReport, Look, endpoints, endpoints_json, human, json_v1};
+use crate::report::{FileReport, Look, endpoints, endpoints_json, human, json_v1, throws};
 use crate::rule;
 use crate::setup::Setup;
 use std::path::{Path, PathBuf};
@@ -151,13 +151,14 @@ fn parts(stem: &str, text: &str, report: &FileReport, job: &Job<'_>, request: &R
 
 /// What the check says and how far the endpoints may go, to read and for programs.
 fn reports(stem: &str, report: &FileReport, setup: &Setup) -> Result<[Part; 3], Failure> {
-    let (ways, reach) = (rule::endpoints(setup), rule::reach(setup));
+    let (ways, reach, driven) = (rule::endpoints(setup), rule::reach(setup), rule::throws(setup));
     let name = report.name();
     let mut text = human::file(report, Look::PLAIN, true);
     text.push('\n');
-    text.push_str(&endpoints::file(name, setup, &ways, &reach, Look::PLAIN));
+    text.push_str(&endpoints::file(name, setup, &ways, &reach, &driven, Look::PLAIN));
     let check = check::json(&json_v1::check(vec![check::value(report, true)?]))?;
-    let endpoints = check::json(&endpoints_json::endpoints(name, &ways, &reach, None))?;
+    let endpoints =
+        check::json(&endpoints_json::endpoints(name, &ways, &reach, throws::json(setup, &driven), None))?;
     let part = |name: String, kind, text: String| Part { name, kind, bytes: text.into_bytes() };
     Ok([
         part(format!("{stem}-report.txt"), Kind::Report, text),

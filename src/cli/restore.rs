@@ -14,10 +14,11 @@ const MOST_BYTES: u64 = 128 << 20;
 /// Reads the codes in all pictures together and writes the file that they hold.
 pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let mut texts: Vec<String> = Vec::new();
-    // Of several pictures each shows a part: all get a glance before any gets a long look.
+    // Of several pictures each shows a part: all get a glance before any gets a long look. One of
+    // another sheet among them must not go unseen because the rest is enough.
     for long in [false, true] {
         for picture in &args.pictures {
-            if is_whole(&texts) {
+            if long && is_whole(&texts) {
                 break;
             }
             let before = texts.clone();
@@ -84,13 +85,18 @@ fn read(picture: &Path) -> Result<Vec<u8>, Failure> {
 
 /// What is wrong, and what to do about it.
 fn explained(broken: &Broken, texts: &[String]) -> String {
+    let card = texts.iter().find_map(|text| Code::in_qr(text));
+    if let (Broken::NotOurs, Some(code)) = (broken, card) {
+        return format!(
+            "nothing restored: {broken}\n  help: this is the code of a card, {code}: \
+             `lidcard verify FILE --code {code}` tells whether it belongs to a file; the file itself is in \
+             the larger codes of the bench sheet\n"
+        );
+    }
     let help = match broken {
         Broken::Missing { .. } => {
             "photograph the sheet again, flat, sharp and from straight above, perhaps in several pictures, \
              and give all of them"
-        }
-        Broken::NotOurs if texts.iter().any(|text| Code::read(text).is_some()) => {
-            "this is the code of a card; the file is in the larger ones of the bench sheet"
         }
         Broken::NotOurs if texts.is_empty() => {
             "no QR code was seen at all: take the picture flat, sharp and from straight above"

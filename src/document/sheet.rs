@@ -6,6 +6,7 @@ mod head;
 mod ink;
 mod loss;
 mod matrix;
+mod measures;
 mod packed;
 mod say;
 mod settings;

@@ -9,7 +9,7 @@ mod pack;
 mod scan;
 
 pub use pack::{Broken, pack, unpack};
-pub use scan::{Unseen, texts_in};
+pub use scan::{Unseen, texts_in, texts_within};
 
 use sha2::{Digest, Sha256};
 use std::fmt;
@@ -29,6 +29,9 @@ const REMARKS: &[&str] = &["note", "because"];
 /// Letters and digits without those that are mistaken for others (no I, L, O, U), after Crockford's
 /// base 32 (from memory).
 const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+
+/// How the text of its QR code begins.
+const MARK: &str = "LIDCARD";
 
 /// The code: eight characters, forty bits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -54,7 +57,12 @@ impl Code {
 
     /// What its QR code says: short, and in the characters that a QR code stores most densely.
     pub fn for_qr(&self) -> String {
-        format!("LIDCARD {self}")
+        format!("{MARK} {self}")
+    }
+
+    /// The code that a text from a QR code holds, with its mark or bare.
+    pub fn in_qr(text: &str) -> Option<Self> {
+        Self::read(text.strip_prefix(MARK).unwrap_or(text))
     }
 
     /// Reads a code as a person types it: any case, with or without the dash, O for 0, I and L for 1.
@@ -170,6 +178,14 @@ mod tests {
         for wrong in ["", "1234", "1234-56789", "1234-567U", "ÄÖ34-5678"] {
             assert_eq!(Code::read(wrong), None, "{wrong}");
         }
+    }
+
+    #[test]
+    fn a_code_is_known_by_what_its_qr_code_says() {
+        let code = Code::of(&source(BOAT));
+        assert_eq!(Code::in_qr(&code.for_qr()), Some(code));
+        assert_eq!(Code::in_qr(&code.to_string()), Some(code));
+        assert_eq!(Code::in_qr("LIDCARD1 1/2 7QHC-0M4D ABC"), None);
     }
 
     #[test]

@@ -46,16 +46,27 @@ const MOST_OPENED: u64 = 100_000_000;
 const MOST_MEMORY: u64 = 512 << 20;
 /// Pixels that are looked at; a picture with more is made smaller first.
 const MOST_PIXELS: f64 = 40e6;
-/// In which sizes it is looked at, the likeliest first.
-const SIZES: [f64; 5] = [1.0, 0.5, 2.0, 0.7, 0.25];
+/// In which sizes it is looked at, the likeliest first; the largest takes longest.
+const SIZES: [f64; 5] = [1.0, 0.5, 0.7, 0.25, 2.0];
+/// How many times smaller the picture is that shows how the light falls.
+const SMALLER: u32 = 8;
 /// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
 /// (a wallpaper of corner marks) ends here too.
-const MOST_TIME: Duration = Duration::from_secs(10);
+const MOST_TIME: Duration = Duration::from_secs(30);
 
 /// The texts of the QR codes that are seen in a PNG or JPEG picture, each once. It is looked at in
 /// other ways until `enough` says that nothing is missing.
 pub fn texts_in(bytes: &[u8], enough: &dyn Fn(&[String]) -> bool) -> Result<Vec<String>, Unseen> {
-    let until = Instant::now() + MOST_TIME;
+    texts_within(MOST_TIME, bytes, enough)
+}
+
+/// The same in a time of one's own; when it is up, what was seen until then.
+pub fn texts_within(
+    time: Duration,
+    bytes: &[u8],
+    enough: &dyn Fn(&[String]) -> bool,
+) -> Result<Vec<String>, Unseen> {
+    let until = Instant::now() + time;
     let grey = opened(bytes)?;
     let mut texts: Vec<String> = Vec::new();
     let pixels = f64::from(grey.width()) * f64::from(grey.height());
@@ -69,13 +80,11 @@ pub fn texts_in(bytes: &[u8], enough: &dyn Fn(&[String]) -> bool) -> Result<Vec<
             continue;
         }
         looked_at.push(sides);
-        let sized = if sides == grey.dimensions() {
-            grey.clone()
-        } else {
-            imageops::resize(&grey, sides.0, sides.1, imageops::FilterType::Triangle)
-        };
-        for sized in [even(&sized), sized] {
-            let Some(found) = decoded_until(sized, until) else { return Ok(texts) };
+        let sized = if sides == grey.dimensions() { grey.clone() } else { resized(grey.clone(), sides) };
+        // A scan is seen as it is; only a photograph needs its light evened out.
+        for evened in [false, true] {
+            let picture = if evened { even(&sized) } else { sized.clone() };
+            let Some(found) = decoded_until(picture, until) else { return Ok(texts) };
             for text in found {
                 if !texts.contains(&text) {
                     texts.push(text);
@@ -124,15 +133,25 @@ fn on_white(picture: DynamicImage) -> GrayImage {
     })
 }
 
+fn resized(grey: GrayImage, (width, height): (u32, u32)) -> GrayImage {
+    DynamicImage::ImageLuma8(grey).resize_exact(width, height, imageops::FilterType::Triangle).into_luma8()
+}
+
 /// The same picture as if it were evenly lit: everything is compared with its neighbourhood.
 fn even(grey: &GrayImage) -> GrayImage {
+    let (width, height) = grey.dimensions();
+    // Light changes slowly: a small picture shows it as well.
+    let small = |pixels: u32| pixels.div_ceil(SMALLER);
+    let light =
+        DynamicImage::ImageLuma8(grey.clone()).thumbnail_exact(small(width), small(height)).into_luma8();
     // Some squares of any code wide, and narrower than a shadow.
-    let reach = (grey.width().max(grey.height()) / 48).max(8) as usize;
-    let means = turned(&mean_of_rows(&turned(&mean_of_rows(grey, reach)), reach));
+    let reach = (light.width().max(light.height()) / 48).max(1) as usize;
+    let light = turned(&mean_of_rows(&turned(&mean_of_rows(&light, reach)), reach));
+    let means = resized(light, (width, height));
     let mut even = grey.clone();
     for (pixel, mean) in even.as_flat_samples_mut().samples.iter_mut().zip(means.as_raw()) {
-        // Paper comes out near white, ink below half of it, whatever falls on both.
-        *pixel = u8::try_from(u16::from(*pixel) * 160 / u16::from(*mean).max(1)).unwrap_or(u8::MAX);
+        // Paper comes out white, inside a code and beside it, and ink far darker, whatever falls on both.
+        *pixel = u8::try_from(u16::from(*pixel) * 255 / u16::from(*mean).max(1)).unwrap_or(u8::MAX);
     }
     even
 }
@@ -166,22 +185,70 @@ fn turned(grey: &GrayImage) -> GrayImage {
 fn decoded_until(grey: GrayImage, until: Instant) -> Option<Vec<String>> {
     let (send, receive) = mpsc::channel();
     // Nobody listens any more when the time was up: then there is nothing to hand over to.
-    thread::spawn(move || send.send(decoded(&grey)));
+    thread::spawn(move || send.send(decoded(grey)));
     receive.recv_timeout(until.saturating_duration_since(Instant::now())).ok()
 }
 
-fn decoded(grey: &GrayImage) -> Vec<String> {
+/// The reader takes corner marks of two codes beside each other for those of one, and then sees one of
+/// them or none. So what was read is painted over, and the rest looked at again.
+fn decoded(mut grey: GrayImage) -> Vec<String> {
+    let mut texts = Vec::new();
+    loop {
+        let before = texts.len();
+        for (corners, text) in codes(&grey) {
+            paint_over(&mut grey, corners);
+            if !texts.contains(&text) {
+                texts.push(text);
+            }
+        }
+        if texts.len() == before {
+            return texts;
+        }
+    }
+}
+
+/// The corners of each code that can be read, in turn round it, and its text.
+fn codes(grey: &GrayImage) -> Vec<([[i32; 2]; 4], String)> {
     let (width, height) = (grey.width() as usize, grey.height() as usize);
     let pixels = grey.as_raw();
     let mut prepared =
         rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| pixels[y * width + x]);
-    prepared.detect_grids().iter().filter_map(|grid| grid.decode().ok()).map(|(_, text)| text).collect()
+    let read = |grid: &rqrr::Grid<_>| {
+        let (_, text) = grid.decode().ok()?;
+        Some((grid.bounds.map(|corner| [corner.x, corner.y]), text))
+    };
+    prepared.detect_grids().iter().filter_map(read).collect()
+}
+
+/// Fills a quadrangle with the lightest grey that is in it: that of the paper there.
+fn paint_over(grey: &mut GrayImage, corners: [[i32; 2]; 4]) {
+    let span = |axis: usize, most: u32| {
+        let all = corners.map(|corner| corner[axis].clamp(0, most as i32) as u32);
+        all.into_iter().min().unwrap_or(0)..all.into_iter().max().unwrap_or(0)
+    };
+    let (across, down) = (span(0, grey.width()), span(1, grey.height()));
+    let sides: [_; 4] = std::array::from_fn(|n| (corners[n], corners[(n + 1) % 4]));
+    let is_in = |x: u32, y: u32| {
+        // A point is inside if it lies on the same hand of every side.
+        let hand = |([ax, ay], [bx, by]): ([i32; 2], [i32; 2])| {
+            let [ax, ay, bx, by] = [ax, ay, bx, by].map(i64::from);
+            (bx - ax) * (i64::from(y) - ay) - (by - ay) * (i64::from(x) - ax)
+        };
+        let hands = sides.map(hand);
+        hands.iter().all(|h| *h >= 0) || hands.iter().all(|h| *h <= 0)
+    };
+    let inside: Vec<(u32, u32)> =
+        down.flat_map(|y| across.clone().map(move |x| (x, y))).filter(|(x, y)| is_in(*x, *y)).collect();
+    let paper = inside.iter().map(|(x, y)| grey.get_pixel(*x, *y).0[0]).max().unwrap_or(u8::MAX);
+    for (x, y) in inside {
+        grey.put_pixel(x, y, image::Luma([paper]));
+    }
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{Unseen, even, mean_of_rows, texts_in};
+    use super::{Unseen, even, mean_of_rows, paint_over, texts_in};
     use image::{GrayImage, Luma};
 
     #[test]
@@ -190,6 +257,18 @@ mod tests {
         assert!(matches!(look(b"lidcard: 1"), Err(Unseen::NoPicture(_))));
         assert!(matches!(look(b"\x89PNG\r\n\x1a\n"), Err(Unseen::NoPicture(_))));
         assert_eq!(look(b"%PDF-1.7"), Err(Unseen::Pdf));
+    }
+
+    #[test]
+    fn what_is_painted_over_has_the_grey_of_its_paper_and_the_rest_is_left_alone() {
+        // A rhombus with corners at the middles of the sides of a square.
+        let mut picture = GrayImage::from_fn(9, 9, |x, _| Luma([if x == 4 { 180 } else { 20 }]));
+        paint_over(&mut picture, [[4, 0], [8, 4], [4, 8], [0, 4]]);
+        assert_eq!(picture.get_pixel(3, 4).0, [180]);
+        assert_eq!(picture.get_pixel(6, 4).0, [180]);
+        for (x, y) in [(0, 0), (7, 1), (1, 7), (7, 7)] {
+            assert_eq!(picture.get_pixel(x, y).0, [20], "at {x}, {y}");
+        }
     }
 
     #[test]

@@ -57,12 +57,18 @@ pub(super) fn slices(block: &Block, width: f64) -> Result<Vec<Slice>, RenderErro
     sliced(&block.parts, width)
 }
 
+/// Whether what was said before these parts is said of a table.
+fn introduces(rest: &[Part]) -> bool {
+    matches!(rest.iter().find(|part| !matches!(part, Part::Space(_))), Some(Part::Table(_)))
+}
+
 fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
     let mut all: Vec<Slice> = Vec::new();
-    for part in parts {
+    for (n, part) in parts.iter().enumerate() {
         match part {
             Part::Words(words) => {
-                all.push(Slice::whole(draw_words(words, width)?, words.weight == Weight::Bold));
+                let leads = words.weight == Weight::Bold || introduces(&parts[n + 1..]);
+                all.push(Slice::whole(draw_words(words, width)?, leads));
             }
             Part::Table(rows) => {
                 let begin = all.len();

@@ -204,6 +204,19 @@ mod tests {
     }
 
     #[test]
+    fn what_introduces_a_table_stays_with_it() {
+        let introduced =
+            table(3).replace("  - table", "  - words: {text: Before, size: 8}\n  - space: 1\n  - table");
+        for rows in 1..12 {
+            let pages =
+                texts(&flow(&read(&sheet(&format!("{}{introduced}", table(rows)))).unwrap()).unwrap());
+            for page in pages {
+                assert_ne!(page[page.len() - 2], "Before", "{rows} rows: {page:?}");
+            }
+        }
+    }
+
+    #[test]
     fn a_block_higher_than_a_page_is_refused_by_name() {
         let text = sheet("- name: tall\n  parts: [{drawing: {height: 70, items: []}}]\n");
         let refused = flow(&read(&text).unwrap());

@@ -223,6 +223,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             wants: [want(0), want(1)],
             measured: [None, None],
             slow: None,
+            spare: false,
         }],
         receiver: Receiver {
             on_loss: OnLoss::NoPulses,

@@ -2,8 +2,8 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::within_reach;
-use crate::setup::{Snorkel, Water};
+use crate::document::words::{seconds, within_reach};
+use crate::setup::{Emptier, Pump, Snorkel, Water};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     if !known.dives() {
@@ -85,7 +85,7 @@ fn up(known: &Known<'_>) -> Vec<String> {
 fn limits(known: &Known<'_>) -> Vec<String> {
     let say = |key: &str| known.say(&format!("guide.diving.{key}"));
     let depth = known.setup.boat.depth_limit.as_ref().map(|d| known.units.depth(d, known.labels));
-    vec![
+    let mut all = vec![
         depth.map_or_else(
             || say("depth_none"),
             |depth| known.fill("guide.diving.depth", &[("depth", &depth)]),
@@ -96,7 +96,18 @@ fn limits(known: &Known<'_>) -> Vec<String> {
         }),
         say("sight"),
         say("reserve"),
-    ]
+    ];
+    all.extend(duties(known));
+    all
+}
+
+/// How long each pump may run, where that has an end.
+fn duties(known: &Known<'_>) -> impl Iterator<Item = String> {
+    known.setup.tank.emptied_by.iter().filter_map(|(work, emptier)| {
+        let Emptier::Pump(Pump { duty: Some(duty), .. }) = emptier else { return None };
+        let (name, time) = (known.work_name(*work), seconds(known.labels, &duty.0));
+        Some(known.fill("guide.diving.duty", &[("work", &name), ("time", &time)]))
+    })
 }
 
 fn snorkel(known: &Known<'_>) -> Vec<String> {

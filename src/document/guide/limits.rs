@@ -64,11 +64,8 @@ pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.settings.{key}"));
     let intro = if known.draft { "guide.settings.intro_draft" } else { "guide.settings.intro" };
     let intro = known.fill(intro, &[("code", &job.code.to_string())]);
-    let idle = |id: &usize| {
-        !known.setup.devices.iter().enumerate().any(|(d, _)| known.setup.channel_of(d) == Some(*id))
-    };
-    let spare = (0..known.setup.channels.len()).filter(idle);
-    let spare = listed(spare.map(|id| known.setup.channels[id].number.to_string()));
+    let spare = known.setup.channels.iter().filter(|channel| channel.spare);
+    let spare = listed(spare.map(|channel| channel.number.to_string()));
     let spare = match spare.as_str() {
         "" => String::new(),
         channels => known.fill("guide.settings.spare", &[("channels", channels)]),

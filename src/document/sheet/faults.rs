@@ -5,11 +5,29 @@ use crate::device::PulsesFail;
 use crate::rule::faults::{self, Fault};
 use crate::setup::{BoatKind, Setup};
 
+/// Where a fault can be tried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Tried {
+    /// Hull open, on the bench.
+    Open,
+    /// In the water, with all on board that it takes.
+    Afloat,
+}
+
+/// Those that a dry boat cannot show: they take a tank with water in it.
+const AFLOAT: &[&str] = &["pump_stops", "supply"];
+
 /// A test of the bench: a piece of the fault's own words, its label, and the boats that need it.
 struct Bench {
     words: &'static str,
     label: &'static str,
     on: fn(&Setup) -> bool,
+}
+
+impl Bench {
+    fn tried(&self) -> Tried {
+        if AFLOAT.contains(&self.label) { Tried::Afloat } else { Tried::Open }
+    }
 }
 
 const ALL: [Bench; 17] = [
@@ -78,17 +96,18 @@ fn for_the_bench() -> impl Iterator<Item = &'static Fault> {
     faults::all().iter().filter(|fault| fault.test.is_some())
 }
 
-/// What to do and what to see, for every fault of the bench that this boat can have. One that has no
-/// label yet is told in the words of its page.
-pub(super) fn tests(say: &Say<'_>) -> Vec<[String; 2]> {
+/// What to do and what to see, for every fault of the bench that this boat can have and that is tried
+/// there. One that has no label yet is told in the words of its page.
+pub(super) fn tests(say: &Say<'_>, tried: Tried) -> Vec<[String; 2]> {
     let mut tests = Vec::new();
     for fault in for_the_bench() {
         match ALL.iter().find(|bench| fault.what.contains(bench.words)) {
-            Some(bench) if (bench.on)(say.setup) => {
+            Some(bench) if (bench.on)(say.setup) && bench.tried() == tried => {
                 let of = |what: &str| say.get(&format!("faults.{}.{what}", bench.label)).to_owned();
                 tests.push([of("do"), of("see")]);
             }
             Some(_) => {}
+            None if tried == Tried::Afloat => {}
             None => tests.push([fault.what, fault.test.unwrap_or_default()].map(str::to_owned)),
         }
     }
@@ -98,7 +117,7 @@ pub(super) fn tests(say: &Say<'_>) -> Vec<[String; 2]> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{ALL, for_the_bench};
+    use super::{AFLOAT, ALL, for_the_bench};
     use crate::document::labels::Labels;
     use crate::language;
 
@@ -106,6 +125,7 @@ mod tests {
     fn every_fault_of_the_bench_has_a_test_in_every_language() {
         let faults: Vec<_> = for_the_bench().collect();
         assert_eq!(faults.len(), ALL.len());
+        assert!(AFLOAT.iter().all(|label| ALL.iter().any(|bench| bench.label == *label)));
         for fault in faults {
             let of = ALL.iter().filter(|bench| fault.what.contains(bench.words)).count();
             assert_eq!(of, 1, "{}", fault.what);

@@ -1,9 +1,12 @@
 //! The list of bench tests, in the order in which a careful fitter does them: nothing that can hurt
 //! on board first, what everything else rests on before what rests on it.
 
+mod afloat;
+mod carried;
+
 use serde::Serialize;
 
-use super::faults;
+use super::faults::{self, Tried};
 use super::loss::moments;
 use super::say::{Say, held, switched};
 use super::table::{Cell, Table};
@@ -31,14 +34,14 @@ struct List<'a> {
 impl List<'_> {
     fn group(&mut self, key: &str) {
         let say = self.say;
-        let head = ["number", "do", "see", "pulse", "measured", "initials", "date"];
+        let head = ["number", "do", "see", "expected", "measured", "initials", "date"];
         let head = head.map(|key| say.get(&format!("tests.head.{key}")).to_owned());
         let before = say.labels.find(&format!("sheet.tests.{key}.before")).unwrap_or_default().to_owned();
         let title = say.get(&format!("tests.{key}.title")).to_owned();
         self.groups.push(Group { title, before, table: Table::with_head(head) });
     }
 
-    fn add(&mut self, what: impl Into<String>, see: impl Into<String>, pulse: impl Into<String>) {
+    fn add(&mut self, what: impl Into<String>, see: impl Into<String>, expected: impl Into<String>) {
         let mut see = see.into();
         if see.is_empty() {
             // A row without anything to see would be signed without looking.
@@ -52,7 +55,7 @@ impl List<'_> {
                 Cell::bold(number),
                 Cell::plain(what),
                 Cell::plain(see),
-                Cell::plain(pulse),
+                Cell::plain(expected),
                 empty(),
                 empty(),
                 empty(),
@@ -62,16 +65,30 @@ impl List<'_> {
 
     /// A test whose words are all in the labels.
     fn plain(&mut self, key: &str) {
-        let of = |what: &str| self.say.get(&format!("tests.{key}.{what}")).to_owned();
+        self.filled(key, &[], "");
+    }
+
+    fn faults(&mut self, tried: Tried) {
+        for [what, see] in faults::tests(self.say, tried) {
+            self.add(what, see, "");
+        }
+    }
+
+    /// A test whose words are in the labels but for what is filled in.
+    fn filled(&mut self, key: &str, values: &[(&str, &str)], expected: impl Into<String>) {
+        let of = |what: &str| self.say.fill(&format!("tests.{key}.{what}"), values);
         let (what, see) = (of("do"), of("see"));
-        self.add(what, see, "");
+        self.add(what, see, expected);
     }
 }
 
 /// All of them; a group without a test is left out.
 pub(super) fn groups(say: &Say<'_>) -> Vec<Group> {
     let mut list = List { say, groups: Vec::new() };
-    for write in [before, power_up, sense, rest, ways, orders, works, lost_link, alarms, afterwards, bench] {
+    let bench_first = [before, power_up, sense, rest, ways, orders, works, lost_link, alarms];
+    let closed_last = [carried::closing, afloat::in_water, afloat::gas];
+    let then = [carried::lights, carried::supply, afterwards, bench];
+    for write in bench_first.into_iter().chain(then).chain(closed_last) {
         let so_far = list.groups.len();
         write(say, &mut list);
         // Numbers count the groups that are printed.
@@ -106,6 +123,7 @@ fn before(say: &Say<'_>, list: &mut List<'_>) {
         list.plain("propellers_off");
     }
     list.plain("open");
+    carried::while_open(say, list);
     list.plain("batteries");
     list.plain("code");
 }
@@ -120,6 +138,7 @@ fn power_up(say: &Say<'_>, list: &mut List<'_>) {
         None => list.plain("transmitter_first"),
     }
     list.plain("boat_second");
+    carried::power(say, list);
 }
 
 /// Where the sense was never measured nothing that follows can be believed before it is.
@@ -152,7 +171,11 @@ fn rest(say: &Say<'_>, list: &mut List<'_>) {
             continue;
         }
         let what = say.fill("tests.rest.do", &[("channel", &say.channel(id))]);
-        let see = listed(say.setup.devices_on(id).map(|(_, d)| at_rest(say, d)));
+        let see = if channel.spare {
+            say.get("tests.rest.spare").to_owned()
+        } else {
+            listed(say.setup.devices_on(id).map(|(_, d)| at_rest(say, d)))
+        };
         list.add(what, see, band(say, id, &inputs));
     }
 }
@@ -385,11 +408,9 @@ fn afterwards(say: &Say<'_>, list: &mut List<'_>) {
     }
 }
 
-fn bench(say: &Say<'_>, list: &mut List<'_>) {
+fn bench(_: &Say<'_>, list: &mut List<'_>) {
     list.group("bench");
-    for [what, see] in faults::tests(say) {
-        list.add(what, see, "");
-    }
+    list.faults(Tried::Open);
 }
 
 #[cfg(test)]

@@ -110,11 +110,13 @@ impl<'a> Reader<'a> {
             wants: [Vec::new(), Vec::new()],
             measured: [None, None],
             slow: None,
+            spare: false,
         };
         let Some(block) = block else {
             return channel;
         };
         channel.name = self.pad.optional_text(block, "name");
+        channel.spare = self.pad.yes_no(block, "spare").unwrap_or(false);
         channel.slow = block.get("slow").and_then(|node| self.seconds(node, "`slow`"));
         if let Some(node) = block.get("control")
             && let Some(word) = self.pad.text(node, "`control`")

@@ -29,8 +29,7 @@ impl<'a> Reader<'a> {
             let Some(block) = self.channel_blocks[id].clone() else {
                 continue;
             };
-            let spare = self.pad.yes_no(&block, "spare").unwrap_or(false);
-            if !spare && !self.used.channels.contains(&id) {
+            if !self.channels[id].spare && !self.used.channels.contains(&id) {
                 let number = self.numbers[id];
                 self.pad.add(
                     Mistake::at(

@@ -35,6 +35,8 @@ pub struct Channel {
     pub measured: [Option<Micros>; 2],
     /// What the set takes from one end of the travel to the other, where it slows the channel down.
     pub slow: Option<Seconds>,
+    /// Nothing is plugged in here on purpose.
+    pub spare: bool,
 }
 
 /// The rate of one way, perhaps by a switch.
