@@ -1,6 +1,6 @@
 //! A stage or a preset keeps something on for longer than it may run in one go.
 
-use super::broaches_on_loss::set_by;
+use super::after_loss::set_by;
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::{Place, StateKind};
