@@ -262,3 +262,48 @@ fn a_depth_limit_can_be_given_in_feet() {
     let request = Request { units: Units::Us, ..Request::default() };
     assert!(said(&boat("boats/moonfish.yaml"), &request).contains("not deeper than 6.5 ft"));
 }
+
+/// Every boat that is spoilt on purpose, and the examples on the pages of the rules.
+fn spoilt() -> Vec<(String, Setup)> {
+    let folder = std::fs::read_dir("tests/fixtures/mistakes").expect("folder");
+    let mut files: Vec<String> = folder.map(|f| f.expect("entry").path().display().to_string()).collect();
+    files.sort();
+    let mut all: Vec<(String, Setup)> = files.into_iter().map(|file| (file.clone(), boat(&file))).collect();
+    for rule in lidcard::rule::ALL {
+        for (label, text) in lidcard::rule::page::examples(rule.text) {
+            let name = format!("{} {label}", rule.name);
+            let source = lidcard::source::Source::from_text(&name, text).expect("YAML");
+            all.push((name, lidcard::setup::lower::lower(&source).expect("understood")));
+        }
+    }
+    all
+}
+
+#[test]
+fn each_rule_has_its_words_and_each_of_its_sentences_is_said_of_some_boat_in_every_language() {
+    let english = Labels::english().expect("labels").tree();
+    let rules = english["rules"].as_object().expect("a section");
+    let known: Vec<&str> = lidcard::rule::ALL.iter().map(|rule| rule.name).collect();
+    for name in &known {
+        assert!(rules.get(*name).is_some_and(|r| r["proved"].is_string()), "no label `rules.{name}.proved`");
+    }
+    let mut unsaid = std::collections::BTreeSet::new();
+    for (name, texts) in rules {
+        assert!(known.contains(&name.as_str()), "`rules.{name}` belongs to no rule");
+        let sentences = texts.as_object().expect("texts").keys().filter(|key| *key != "proved");
+        unsaid.extend(sentences.map(|sentence| (name.clone(), sentence.clone())));
+    }
+    let all: Vec<Labels> =
+        language::ALL.iter().map(|(_, language)| Labels::of(*language).expect("complete")).collect();
+    for (name, setup) in spoilt() {
+        let findings = lidcard::rule::check(&setup);
+        for finding in findings.iter().filter(|f| f.outcome != lidcard::finding::Outcome::Proved) {
+            for labels in &all {
+                let said = lidcard::document::sentence(labels, &setup, finding);
+                assert!(!said.ends_with('.') && !said.contains(['{', '}', '_']), "{name}: {said}");
+            }
+            unsaid.remove(&(finding.rule.to_owned(), finding.sentence.to_owned()));
+        }
+    }
+    assert!(unsaid.is_empty(), "no boat has these sentences said: {unsaid:?}");
+}

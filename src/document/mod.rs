@@ -13,6 +13,7 @@ mod words;
 
 pub use error::DocumentError;
 pub use paper::Paper;
+pub use words::sentence;
 
 use crate::finding::Finding;
 use crate::fingerprint::Code;

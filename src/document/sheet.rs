@@ -17,7 +17,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::labels::Labels;
-use super::words::{self, plain};
+use super::words;
 use super::{Document, DocumentError, Job, Paper, Request, fill};
 use crate::render::{Scene, mark_as_draft, pages};
 use crate::rule::{self, Context};
@@ -160,7 +160,11 @@ fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
     match verdicts::least(job.findings) {
         Some((margin, finding)) => say.fill(
             "verdicts.summary",
-            &[("count", &count), ("margin", &say.percent(margin)), ("about", &plain(&finding.about))],
+            &[
+                ("count", &count),
+                ("margin", &say.percent(margin)),
+                ("about", &words::place(say.labels, say.setup, &finding.about)),
+            ],
         ),
         None => say.fill("verdicts.summary_bare", &[("count", &count)]),
     }

@@ -1,5 +1,6 @@
 //! A set-up in the words of the people who sail the boat: what the templates are filled in with.
 
+mod finding;
 mod loss;
 mod reach;
 
@@ -9,13 +10,15 @@ use super::labels::Labels;
 use crate::device::works::BoatDoes;
 use crate::setup::{BoatKind, ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
 
+pub use finding::sentence;
+pub(super) use finding::{place, proved, state};
 pub(super) use loss::{Step, alarms, amount, emergency, loss, seconds};
 pub(super) use reach::within_reach;
 
 /// A space at which no line breaks.
 pub(super) const FIXED: char = '\u{a0}';
 /// A real minus: a hyphen is too easily overlooked beside a figure.
-const MINUS: char = '\u{2212}';
+pub(super) const MINUS: char = '\u{2212}';
 
 /// `95 %`
 pub(super) fn percent(labels: &Labels, value: &Exact) -> String {
@@ -27,6 +30,11 @@ pub(super) fn percent(labels: &Labels, value: &Exact) -> String {
 pub(super) fn signed(labels: &Labels, value: &Exact) -> String {
     let sign = if value.signum() > 0 { "+" } else { "" };
     format!("{sign}{}", percent(labels, value))
+}
+
+/// A frequency as the boat file writes it, in the reader's decimals: `40,665 MHz`.
+pub(super) fn frequency(labels: &Labels, written: &str) -> String {
+    labels.decimal(&written.replace(' ', &FIXED.to_string()))
 }
 
 /// One direction of a control.
@@ -110,13 +118,22 @@ pub(super) fn plain(name: &str) -> String {
 
 /// Puts parts behind each other, leaving out what was said already.
 pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
+    joined(parts, ", ")
+}
+
+/// The same for parts that have commas of their own.
+pub(super) fn listed_apart(parts: impl IntoIterator<Item = String>) -> String {
+    joined(parts, "; ")
+}
+
+fn joined(parts: impl IntoIterator<Item = String>, between: &str) -> String {
     let mut said: Vec<String> = Vec::new();
     for part in parts {
         if !part.is_empty() && !said.contains(&part) {
             said.push(part);
         }
     }
-    said.join(", ")
+    said.join(between)
 }
 
 /// One way of a control.

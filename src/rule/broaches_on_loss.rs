@@ -27,7 +27,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let mut draft = Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
             .at(set_by(state), format!("sets {} to {} of rise", device.name, say::percent(&at)));
         if let Some(motor) = motor {
-            draft = draft.and_at(Path::of(["devices", &motor.name]), "and this drives her ahead");
+            draft = draft
+                .and_at(Path::of(["devices", &motor.name]), "and this drives her ahead")
+                .name("motor", &motor.name);
         }
         let motor = motor.map_or("the motor", |m| m.name.as_str());
         findings.push(

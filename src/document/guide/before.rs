@@ -2,7 +2,7 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{FIXED, listed, plain, way};
+use crate::document::words::{frequency as frequency_of, listed, plain, way};
 use crate::setup::{Line, Power, Side};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -66,7 +66,7 @@ fn at_the_water(known: &Known<'_>) -> Vec<String> {
     let mut all = vec![say("spotter"), say(if known.dives() { "look" } else { "look_surface" })];
     match &known.setup.transmitter.frequency {
         Some(frequency) if known.frequency_is_hers() => {
-            let frequency = known.labels.decimal(&frequency.replace(' ', &FIXED.to_string()));
+            let frequency = frequency_of(known.labels, frequency);
             all.push(known.fill("guide.before.frequency", &[("frequency", &frequency)]));
         }
         _ => all.push(say("shared")),

@@ -3,16 +3,18 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::Job;
-use crate::document::words::listed;
+use crate::document::words::{listed, place, sentence};
+use crate::rule::acceptance;
+use crate::setup::Acceptance;
 
-pub(super) fn checked(known: &Known<'_>) -> Chapter {
+pub(super) fn checked(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.limits.{key}"));
     let yes = match (known.draft, known.setup.accept.is_empty()) {
         (true, _) => Part::bold(say("yes_draft")),
         (false, true) => Part::words(say("yes_text")),
         (false, false) => Part::words(say("yes_text_accepted")),
     };
-    let accepted = known.setup.accept.iter().map(|a| format!("{}: {}", a.about, a.because));
+    let accepted = known.setup.accept.iter().map(|a| lived_with(known, job, a));
     let mut no = vec![say("no_figures")];
     if known.dives() {
         no.push(say("no_hull"));
@@ -30,6 +32,16 @@ pub(super) fn checked(known: &Known<'_>) -> Chapter {
         Section::new(say("no"), [Part::points(no), Part::bold(say("decides"))]).whole(),
     ];
     Chapter { page: false, ..Chapter::new(say("title"), sections) }
+}
+
+/// What was found and why it stays so; only the place where nothing of the kind is found any more.
+fn lived_with(known: &Known<'_>, job: &Job<'_>, accepted: &Acceptance) -> String {
+    let mut found = job.findings.iter().filter(|f| f.accepted.is_some());
+    let what = match found.find(|f| acceptance::matches(accepted, f)) {
+        Some(finding) => sentence(known.labels, known.setup, finding),
+        None => place(known.labels, known.setup, &accepted.about),
+    };
+    known.fill("guide.limits.accepted_point", &[("what", &what), ("because", &accepted.because)])
 }
 
 pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {

@@ -4,7 +4,7 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::device::works::BoatDoes;
-use crate::document::words::{FIXED, plain};
+use crate::document::words::{frequency as frequency_of, plain};
 use crate::setup::{ControlId, Reserved, Water, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -154,7 +154,7 @@ impl Book<'_> {
             causes.push(self.cause("aerial", &[("where", place)]));
         }
         if let Some(frequency) = set.frequency.as_ref().filter(|_| known.frequency_is_hers()) {
-            let frequency = known.labels.decimal(&frequency.replace(' ', &FIXED.to_string()));
+            let frequency = frequency_of(known.labels, frequency);
             causes.push(self.cause("someone", &[("frequency", &frequency)]));
         }
         self.sign(self.title("silent"), causes);
