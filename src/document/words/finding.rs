@@ -58,6 +58,8 @@ fn gap(labels: &Labels, setup: &Setup, value: &Gap) -> String {
 /// What a finding is about: `gas (tank servo)`, `channel 5, blow`, `fail-safe unit`.
 pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) -> String {
     let named = |name: &str| setup.devices.iter().any(|d| d.name == name);
+    // Without a unit it is the receiver that acts or does not.
+    let about = if about == "fail_safe" && setup.fail_safe.is_none() { "receiver" } else { about };
     if let Some(part) = labels.find(&format!("common.parts.{about}")).filter(|_| !named(about)) {
         return part.to_owned();
     }
