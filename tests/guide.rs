@@ -348,3 +348,20 @@ fn the_same_guide_is_the_same_file() {
     let make = || to_pdf(&guide(&moonfish(), &Request::default()), &Meta::default()).expect("PDF");
     assert!(make() == make(), "two runs gave different bytes");
 }
+
+#[test]
+fn a_lever_whose_motor_stops_at_one_end_is_to_be_left_there_and_not_in_the_middle() {
+    let mut setup = moonfish();
+    let before = said(&setup);
+    assert!(before.contains("In the middle, or the motor starts at once: speed."), "{before}");
+    let motor = setup.devices.iter_mut().find(|d| d.name == "motor_esc").expect("a motor");
+    motor.facts.one_way = true;
+    motor.still_between = Some([lidcard::setup::Exact::percent(-130), lidcard::setup::Exact::percent(-90)]);
+    let after = said(&setup);
+    assert!(after.contains("Fully at “astern”, or the motor starts at once: speed."), "{after}");
+    assert!(
+        after.contains("bring it fully to “astern”") && after.contains("stick fully to “astern”"),
+        "{after}"
+    );
+    assert!(!after.contains("In the middle, or the motor"), "{after}");
+}

@@ -89,7 +89,14 @@ fn switching_on(known: &Known<'_>) -> Vec<String> {
     if known.any_trim() {
         all.push(say("trims"));
     }
-    let throttles = listed(known.throttles().into_iter().map(|id| known.control_name(id)));
+    let (at_an_end, in_the_middle): (Vec<_>, Vec<_>) =
+        known.throttles().into_iter().partition(|id| known.stop_of(*id).is_some());
+    for id in at_an_end {
+        let (control, way) = (known.control_name(id), known.stop_of(id).unwrap_or_default());
+        let said = [("control", control.as_str()), ("way", &way)];
+        all.push(known.fill("guide.before.throttle_at_end", &said));
+    }
+    let throttles = listed(in_the_middle.into_iter().map(|id| known.control_name(id)));
     if !throttles.is_empty() {
         all.push(fill("throttle", "controls", &throttles));
     }
