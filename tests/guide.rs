@@ -138,11 +138,14 @@ fn a_symptom_is_listed_only_where_the_set_up_can_show_it() {
 }
 
 #[test]
-fn a_boat_that_nothing_brings_up_does_not_surface_by_herself() {
+fn a_boat_that_nothing_brings_up_does_not_surface_because_she_heard_nothing() {
     let mut setup = boat("boats/sprat.yaml");
+    let acted = "she did not hear you and acted by herself";
+    assert!(said(&setup).contains(acted));
     setup.receiver.on_loss = lidcard::setup::OnLoss::Hold;
-    assert!(!headings(&setup).iter().any(|h| h == "She surfaces by herself"));
     let said = said(&setup);
+    assert!(!said.contains(acted), "{said}");
+    assert!(said.contains("She surfaces by herself the tank is being emptied all the time"), "{said}");
     assert!(said.contains("Switching the transmitter off does not bring her up"), "{said}");
     assert!(!said.contains("Why: a boat that nobody steers"), "{said}");
 }
@@ -205,7 +208,7 @@ fn what_she_does_by_herself_has_its_seconds_and_no_figures_of_settings() {
     for words in [
         "after 4 s blow for 10 s: switches on pump, opens gas, stops motor, vent off",
         "after 14 s rest, until she hears the transmitter again: stops motor, vent, pump, gas off",
-        "takes up to 14 s",
+        "14 s after the signal is gone",
     ] {
         assert!(said.contains(words), "`{words}` is missing from\n{said}");
     }
