@@ -151,7 +151,7 @@ impl Book<'_> {
         if let Some(memory) = &set.memory {
             causes.push(self.cause("memory", &[("memory", memory)]));
         }
-        causes.push(self.cause("range", &[]));
+        causes.push(self.cause(if known.dives() { "range" } else { "range_surface" }, &[]));
         if let Some(time) = known.until_done().filter(|_| known.setup.fail_safe.is_some()) {
             causes.push(self.cause("waits", &[("time", &time)]));
         }
