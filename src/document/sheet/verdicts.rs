@@ -24,7 +24,7 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
         table.row_with_bold(vec![percent, micros, what, about, states(say, &all)], &[0]);
     }
     for all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
-        let about = words::listed_apart(all.iter().map(|f| about(say, f)));
+        let about = listed(all.iter().map(|f| about(say, f)));
         let none = || say.get("verdicts.no_distance").to_owned();
         let what = words::proved(say.labels, all[0].rule);
         table.row(vec![none(), none(), what, about, states(say, &all)]);

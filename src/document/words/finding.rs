@@ -55,12 +55,18 @@ fn gap(labels: &Labels, setup: &Setup, value: &Gap) -> String {
     }
 }
 
-/// What a finding is about: `gas (tank servo)`, `channel 5, blow`, `fail-safe unit`.
+/// What a finding is about: `gas (tank servo)`, `ballast (blow)`, `fail-safe unit`.
 pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) -> String {
     let named = |name: &str| setup.devices.iter().any(|d| d.name == name);
+    let battery = setup.batteries.iter().any(|b| b.name == about);
+    let control = setup.controls.iter().any(|c| c.name == about);
+    // A name that the builder gave goes before the program's word for a part.
+    if battery || control || named(about) {
+        return plain(about);
+    }
     // Without a unit it is the receiver that acts or does not.
     let about = if about == "fail_safe" && setup.fail_safe.is_none() { "receiver" } else { about };
-    if let Some(part) = labels.find(&format!("common.parts.{about}")).filter(|_| !named(about)) {
+    if let Some(part) = labels.find(&format!("common.parts.{about}")) {
         return part.to_owned();
     }
     let channel = |number: &str| {
@@ -76,7 +82,7 @@ pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) ->
             Some(channel) => channel_name(labels, channel),
             None => number.to_owned(),
         };
-        return format!("{}, {}", plain(&first), plain(way));
+        return format!("{} ({})", plain(&first), plain(way));
     }
     // A work by its device, or a stage with a work.
     match about.split_once('.') {
@@ -84,7 +90,7 @@ pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) ->
         Some((stage, work)) => {
             let work = place(labels, setup, work);
             let stage = labels.fill("sheet.states.stage", &[("stage", &plain(stage))]);
-            format!("{work}, {stage}")
+            format!("{work} ({stage})")
         }
         None => plain(about),
     }
