@@ -5,7 +5,7 @@
 use super::Look;
 use super::text::{signed, signed_percent};
 use crate::rule::ChannelReach;
-use crate::setup::{Device, DeviceId, Exact, Input, Reserved, Setup, Side, Toleranced, WorkRef};
+use crate::setup::{Device, DeviceId, Exact, Input, Reserved, Setup, Side, SubTrimDoes, Toleranced, WorkRef};
 use std::fmt::Write;
 
 /// Columns on either side of rest.
@@ -109,12 +109,12 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
         let line = format!("  {:LABEL$} {strip} {value}", shortened(label));
         let _ = writeln!(out, "{}", line.trim_end());
     };
-    if let Some([low, high]) = ends(setup, device) {
+    if let Some(ends) = ends(setup, device) {
         let mut cells = axis.row();
-        for end in [&low, &high] {
+        for end in &ends {
             axis.fill(&mut cells, end, end, Ink::End);
         }
-        row("ends as set", &cells, &format!("{} {}", signed(&low, 1), signed(&high, 1)));
+        row("ends as set", &cells, &ends.iter().map(|end| signed(end, 1)).collect::<Vec<_>>().join(" "));
     }
     if let Some(Reach { hull: [low, high], common }) = &hull {
         let mut cells = axis.row();
@@ -214,15 +214,29 @@ fn reached(setup: &Setup, device: &Device, reach: &[ChannelReach]) -> Option<Rea
     }
 }
 
-/// The endpoints on the output axis, sub-trim included.
-fn ends(setup: &Setup, device: &Device) -> Option<[Exact; 2]> {
-    let Input::Channel(channel) = device.input else {
+/// The endpoints on the output axis: one to each side, or all those possible where the file leaves open by
+/// what they are named or what the sub-trim does to them.
+fn ends(setup: &Setup, device: &Device) -> Option<Vec<Exact>> {
+    let Input::Channel(id) = device.input else {
         return None;
     };
-    let channel = &setup.channels[channel];
-    let shorter = 1 - channel.longer.index();
-    let low = -&channel.endpoints[shorter] + &channel.sub_trim;
-    Some([low, &channel.endpoints[1 - shorter] + &channel.sub_trim])
+    let channel = &setup.channels[id];
+    let shifted = match setup.transmitter.order.sub_trim {
+        Some(SubTrimDoes::ShiftsEnds) => vec![channel.sub_trim.clone()],
+        Some(SubTrimDoes::KeepsEnds) => vec![Exact::ZERO],
+        None => vec![Exact::ZERO, channel.sub_trim.clone()],
+    };
+    let mut all = Vec::new();
+    for named in Side::BOTH {
+        for way in setup.limited_by(id, named) {
+            let end =
+                &channel.endpoints[named.index()] * Exact::int((channel.longer.sign() * way.sign()).into());
+            all.extend(shifted.iter().map(|by| &end + by));
+        }
+    }
+    all.sort();
+    all.dedup();
+    Some(all)
 }
 
 fn fed_by(setup: &Setup, device: &Device) -> String {

@@ -7,7 +7,7 @@
 //! has agreed to cannot be wrong.
 
 use super::say;
-use super::windows::{Judge, Judged, Sort};
+use super::windows::{Judge, Judged, Sort, stop_key};
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Exact, Input, Setup, Side, Toleranced, Work};
 
@@ -74,10 +74,13 @@ impl Empty<'_> {
     /// The single figure that has to move least, and from where to where.
     fn smallest_change(&self, judge: &mut Judge) -> Option<String> {
         let step = &self.setup.transmitter.step;
-        let towards = self.setup.channels[self.channel].longer.sign() * self.side.sign();
+        let longer = self.setup.channels[self.channel].longer.sign();
+        let signs: Vec<i32> =
+            self.setup.limited_by(self.channel, self.side).iter().map(|way| longer * way.sign()).collect();
+        let towards = signs[0];
         let mut trials: Vec<(Figure, i32, Vec<usize>)> = Vec::new();
         let mut left = MOST_JUDGED;
-        for figure in figures(self.setup, self.channel, towards) {
+        for figure in figures(self.setup, self.channel, &signs) {
             // Only values at which nothing else is broken can be saved by this figure.
             let within = |k: usize| {
                 self.moving
@@ -177,20 +180,21 @@ enum Which {
     Releases,
 }
 
-/// Every figure with a part in the limits of one side: what can be moved first, then what would
+/// Every figure with a part in the limits of these sides: what can be moved first, then what would
 /// have to be known better, as the first wins where two have to change by the same.
-fn figures(setup: &Setup, channel: ChannelId, towards: i32) -> Vec<Figure> {
-    let side = usize::from(towards > 0);
+fn figures(setup: &Setup, channel: ChannelId, signs: &[i32]) -> Vec<Figure> {
     let (mut places, mut tolerances) = (Vec::new(), Vec::new());
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| d.input == Input::Channel(channel)) {
-        for work in (0..device.works.len()).filter(|&w| device.works[w].sign == towards) {
+        for work in (0..device.works.len()).filter(|&w| signs.contains(&device.works[w].sign)) {
             for which in [Which::From, Which::Full, Which::To, Which::Releases] {
                 places.push(Figure::Threshold(id, work, which));
                 tolerances.push(Figure::ThresholdOff(id, work, which));
             }
         }
-        places.push(Figure::Stop(id, side));
-        tolerances.push(Figure::StopOff(id, side));
+        for side in signs.iter().map(|&sign| usize::from(sign > 0)) {
+            places.push(Figure::Stop(id, side));
+            tolerances.push(Figure::StopOff(id, side));
+        }
         tolerances.push(Figure::Accuracy(id));
     }
     tolerances.push(Figure::Pulse);
@@ -207,7 +211,8 @@ impl Figure {
                 key == name || key == format!("{name} at rest") || key == format!("the far end of {name}")
             }
             Figure::Stop(d, _) | Figure::StopOff(d, _) => {
-                key == format!("the stop of {}", setup.devices[d].name)
+                let name = stop_key(&setup.devices[d].name, None);
+                key == name || key.starts_with(&format!("{name} ("))
             }
             Figure::Accuracy(d) => key.contains(setup.devices[d].name.as_str()),
             Figure::Pulse => true,

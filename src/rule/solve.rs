@@ -97,7 +97,7 @@ struct Search<'a> {
     channel: ChannelId,
     judge: Judge,
     seen: BTreeMap<Values, Score>,
-    /// Ways that want something: on the others less travel would always be safer, and how much of
+    /// Endpoints that may limit a way that wants something: on the others less travel would always be safer, and how much of
     /// it is needed only the builder knows.
     free: [bool; 2],
     /// The margin with which a way begins that wants nothing. More than this counts for nothing, or
@@ -107,11 +107,17 @@ struct Search<'a> {
     others: Others,
 }
 
+/// Of both endpoints, whether it may limit a way that wants something.
+fn free(setup: &Setup, channel: ChannelId) -> [bool; 2] {
+    let wants = &setup.channels[channel].wants;
+    Side::BOTH.map(|side| setup.limited_by(channel, side).iter().any(|way| !wants[way.index()].is_empty()))
+}
+
 fn one(setup: &Setup, channel: ChannelId) -> Solved {
     let c = &setup.channels[channel];
     let set = (c.sub_trim.clone(), c.endpoints.clone());
     let judge = Judge::new(setup, channel);
-    let free = [0, 1].map(|i| !c.wants[i].is_empty());
+    let free = free(setup, channel);
     let others = others(setup, channel);
     let mut search =
         Search { setup, channel, judge, seen: BTreeMap::new(), free, enough: [None, None], others };
@@ -149,7 +155,6 @@ impl Search<'_> {
         let changed = with(self.setup, self.channel, values);
         let mut score = Score { ways: [None, None], held: None, lost: false, reversed: false };
         for side in Side::BOTH {
-            let sign = changed.channels[self.channel].longer.sign() * side.sign();
             for instance in self.judge.row(&changed, side) {
                 if instance.sort == Sort::Sense {
                     score.reversed |= instance.broken;
@@ -162,7 +167,7 @@ impl Search<'_> {
                 }
                 let least = &mut score.ways[side.index()];
                 if least.as_ref().is_none_or(|(m, _)| margin < *m) {
-                    *least = Some((margin, sign));
+                    *least = Some((margin, instance.sign));
                 }
             }
         }
@@ -378,8 +383,7 @@ mod tests {
 
     /// The best smallest margin of all steps of both endpoints and the sub-trim.
     fn best_of_all(setup: &Setup, channel: usize) -> (bool, bool, Option<Exact>) {
-        let c = &setup.channels[channel];
-        let free = [0, 1].map(|i| !c.wants[i].is_empty());
+        let free = super::free(setup, channel);
         let judge = super::Judge::new(setup, channel);
         let mut search = super::Search {
             setup,

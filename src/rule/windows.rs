@@ -2,6 +2,10 @@
 //!
 //! Every multiple of the set's step is tried and judged by the same rules as the boat itself, with
 //! every other setting left as it is; so windows hold for whatever the chain does in between.
+//!
+//! An endpoint is named after a way, and mostly limits that way. On a reversed channel of a set that names
+//! endpoints by the side of the pulse it limits the other; where the file leaves that line open, either.
+//! A value is called safe for a name only if it is safe for every way that the name may limit.
 
 use super::context::{Context, may_zone, short_of};
 use super::crossing::Empty;
@@ -33,6 +37,8 @@ pub(super) struct Judged {
     pub sort: Sort,
     pub broken: bool,
     pub margin: Option<Exact>,
+    /// The side of the axis that it lies on.
+    pub sign: i32,
 }
 
 /// Judges one way in set-ups that differ in nothing that happens before the channel's endpoint, so
@@ -49,13 +55,17 @@ impl Judge {
         Self { channel, orders: Order::all(&setup.transmitter.order), cases: None }
     }
 
-    /// Every rule on the channel that this way's endpoint can touch.
+    /// Every rule on the channel that the endpoint named after this way can touch.
     pub fn row(&mut self, setup: &Setup, side: Side) -> Vec<Judged> {
         let mut context = Context::with_orders(setup, self.orders.clone());
         if let Some(cases) = self.cases.take().and_then(|cases| cases.reshaped(setup)) {
             context = context.with_cases(cases);
         }
-        let row = judged(&context, self.channel, side);
+        let row = setup
+            .limited_by(self.channel, side)
+            .into_iter()
+            .flat_map(|way| judged(&context, self.channel, way, side))
+            .collect();
         self.cases = context.into_cases(self.channel);
         row
     }
@@ -125,13 +135,12 @@ pub fn way(setup: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> 
         }
     };
     let best = stretches.iter().find_map(|s| best_in(*s, &table, &moving, &values));
-    let sign = setup.channels[channel].longer.sign() * side.sign();
     let margin_of = |limits: &[usize]| {
         limits
             .iter()
-            .filter_map(|&i| at_set.get(i).and_then(|j| j.margin.clone()))
-            .reduce(Exact::min)
-            .map(|m| say::margin(setup, &m, sign))
+            .filter_map(|&i| at_set.get(i).and_then(|j| j.margin.as_ref().map(|m| (m, j.sign))))
+            .reduce(|a, b| if b.0 < a.0 { b } else { a })
+            .map(|(margin, sign)| say::margin(setup, margin, sign))
     };
     let crossing = stretches.is_empty().then(|| {
         Empty { setup, channel, side, values: &values, table: &table, moving: &moving }.told(&mut judge)
@@ -183,8 +192,8 @@ fn best_in(window: [usize; 2], table: &[Vec<Judged>], moving: &[usize], values: 
     best.map(|(_, k)| values[k].clone())
 }
 
-/// Every rule on this channel that this way's endpoint can touch.
-fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
+/// Every rule on this way of the channel, for the endpoint named after the way `named`.
+fn judged(context: &Context, channel: ChannelId, side: Side, named: Side) -> Vec<Judged> {
     let setup = context.setup;
     let Some(own) = setup.channels[channel].control else { return Vec::new() };
     let towards = setup.channels[channel].longer.sign() * side.sign();
@@ -193,7 +202,7 @@ fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
     let cases = context.cases(channel);
     let mut all = Vec::new();
     let mut push = |key: String, sort: Sort, (broken, margin): (bool, Option<Exact>)| {
-        all.push(Judged { key, sort, broken, margin });
+        all.push(Judged { key, sort, broken, margin, sign: towards });
     };
     for (work, w) in context.works_on(channel).filter(|(_, w)| w.sign == towards) {
         let name = setup.work_name(work);
@@ -242,11 +251,8 @@ fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
             let slack = setup.slack(id, towards, false);
             let edge = stop.nearest(towards);
             let zone = if towards < 0 { Zone::below(edge + slack) } else { Zone::above(edge - slack) };
-            push(
-                format!("the stop of {}", device.name),
-                Sort::Stop,
-                cases.may_meet(setup, &this_side, &zone),
-            );
+            let key = stop_key(&device.name, (side != named).then_some(way));
+            push(key, Sort::Stop, cases.may_meet(setup, &this_side, &zone));
         }
     }
     for sense in senses(setup) {
@@ -259,13 +265,27 @@ fn judged(context: &Context, channel: ChannelId, side: Side) -> Vec<Judged> {
             (Moves::Rightly(_), Moves::Wrongly(by)) | (Moves::Wrongly(by), _) => (true, Some(-by)),
             (Moves::NotAtAll, _) => (true, Some(Exact::ZERO)),
         };
-        all.push(Judged { key: format!("the sense of {way}"), sort: Sort::Sense, broken, margin });
+        let key = format!("the sense of {way}");
+        all.push(Judged { key, sort: Sort::Sense, broken, margin, sign: towards });
     }
     all
 }
 
-/// Adds the safe endpoint values of a way to a finding.
+/// What the stop of a device is called; with its way where the endpoint is named after the other.
+pub(super) fn stop_key(device: &str, way: Option<&str>) -> String {
+    way.map_or_else(|| format!("the stop of {device}"), |way| format!("the stop of {device} ({way})"))
+}
+
+/// Adds to a finding about a way the safe values of every endpoint that may limit that way.
 pub fn advise(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
+    context
+        .setup
+        .limited_by(channel, side)
+        .into_iter()
+        .fold(draft, |draft, named| advise_one(context, draft, channel, named))
+}
+
+fn advise_one(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
     let Some(window) = context.windows(channel, side) else { return draft };
     let advice = match (&window.windows[..], &window.best, &window.crossing) {
         ([], _, Some(crossing)) => format!("no endpoint for {} is safe: {crossing}", window.way),
@@ -299,4 +319,64 @@ fn ranges(window: &WayWindows) -> String {
         })
         .collect::<Vec<_>>()
         .join(" or ")
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::way;
+    use crate::setup::{Exact, Setup, Side, lower};
+    use crate::source::Source;
+
+    fn boat(line: &str, longer: &str) -> Setup {
+        let text = format!(
+            "lidcard: 1
+boat: {{name: Test, kind: surface}}
+transmitter: {{channels: 4, pulse: {{accuracy: 0 us}}, order: {{past_full_stick: carries on, endpoint: clamps, {line}trim: after endpoint, mix: after endpoint, sub_trim: keeps ends}}}}
+controls:
+  helm: {{at: right stick, trim: 5 %, ways: {{left: port, right: starboard}}}}
+channels:
+  1: {{control: helm, longer: {longer}, endpoints: {{port: 80 %, starboard: 82 %}}}}
+devices:
+  rudder: {{kind: servo, channel: 1, accuracy: 2 %, stops: [-90 %, +96 %]}}
+"
+        );
+        lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap()
+    }
+
+    fn window(setup: &Setup, side: Side) -> [i64; 2] {
+        let windows = way(setup, 0, side).unwrap().windows;
+        let [[low, high]] = &windows[..] else { panic!("{windows:?}") };
+        [low, high].map(|end| (end * Exact::int(100)).floor().unwrap())
+    }
+
+    /// Ends are kept at the endpoint whatever the trim; 96 - 2 = 94 % is the longer end, 90 - 2 = 88 %
+    /// the shorter. Port is the longer way. Named by the stick, port may go to 94 %; by the pulse, the
+    /// endpoint named after the left way is the one of the shorter side: 88 %.
+    #[test]
+    fn an_endpoint_is_judged_by_the_way_that_it_limits() {
+        for (line, port, starboard) in
+            [("endpoint_side: stick, ", 94, 88), ("endpoint_side: pulse, ", 88, 94), ("", 88, 88)]
+        {
+            let setup = boat(line, "port");
+            assert_eq!(window(&setup, Side::Low)[1], port, "{line}");
+            assert_eq!(window(&setup, Side::High)[1], starboard, "{line}");
+            for (side, last) in [(Side::Low, port), (Side::High, starboard)] {
+                let broken_at = |percent: i64| {
+                    let mut changed = setup.clone();
+                    changed.channels[0].endpoints[side.index()] = Exact::percent(percent);
+                    crate::rule::check(&changed).iter().any(|f| f.rule == "beyond-stop" && f.is_open())
+                };
+                assert!(!broken_at(last) && broken_at(last + 1), "{line}{side:?} {last}");
+            }
+        }
+    }
+
+    #[test]
+    fn on_a_channel_that_is_not_reversed_the_name_is_the_way() {
+        for line in ["endpoint_side: stick, ", "endpoint_side: pulse, ", ""] {
+            let setup = boat(line, "starboard");
+            assert_eq!([Side::Low, Side::High].map(|side| window(&setup, side)[1]), [88, 94], "{line}");
+        }
+    }
 }

@@ -958,18 +958,27 @@ def candidates(boat, s, order, settings, ends, values):
 
 
 # endpoint windows by trying every step ---------------------------------------------------------
-def windows(boat, n, way):
-    """(windows, best, safe to compare) for one way of channel n, each endpoint value tried in turn."""
+def limited(boat, n, named):
+    """The ways that an endpoint may limit: on a reversed channel of a set that names endpoints by the side
+    of the pulse it is the other way, and where that line is left open either must be safe."""
+    if boat.channels[n]["g"] == 1:
+        return [named]
+    return [{"stick": named, "pulse": -named}[o] for o in
+            sorted({o["endpoint_side"] for o in boat.open_orders()}, reverse=True)]
+
+
+def windows(boat, n, named):
+    """(windows, best, safe to compare) for the endpoint named after one way of channel n, each value tried
+    in turn."""
     ch = boat.channels[n]
     ctl = boat.controls[ch["control"]]
     s = Samples(boat, n, orders=boat.open_orders(), dense=0)
     steps = np.arange(int(boat.furthest / boat.step) + 1)
     vals = [boat.step * int(k) for k in steps]
     fl = np.array([float(v) for v in vals])
-    ends = {w: fl[None, :] if w == way else float(ch["ends"][w]) for w in (1, -1)}
+    ends = {w: fl[None, :] if w == named else float(ch["ends"][w]) for w in (1, -1)}
     # by order and setting: own positions and outputs, rows x steps
     out = [[candidates(boat, s, o, st, ends, fl) for st in s.sets] for o in s.orders]
-    axis = ch["g"] * way        # the side of the axis this way drives to
 
     def stretch(side, mask, sets=None):
         """Least and greatest side*out of each case over the positions of the mask, by step."""
@@ -986,52 +995,54 @@ def windows(boat, n, way):
         for least, most in stretch(side, mask, sets):
             best = np.minimum(best, low - most if high is None else np.maximum(low - most, least - float(high)))
         return best
-    here = lambda p: way * p >= 0
     inst = []      # (label, margins, touching breaks)
-    for name, d in boat.devices.items():
-        if d["channel"] != n:
-            continue
-        for k in d["works"].values():
-            D = boat.slack(d, k.side)
-            wants = dict(wanted_work(boat, ch, way))
-            if k.name in wants:
-                need = float(k.side * k.full[0] + k.full[1] if k.full else k.sure)
-                fits = lambda st: all(st[a] == b for a, b in wants[k.name].items())
-                end = lambda p: p == way
-                inst.append(("wanted", off(-k.side, -need - float(D), None, end, fits), False))
-                if k.to:
-                    inst.append(("work", off(k.side, float(k.sure_end - D), None, end, fits), False))
-            if k.side != axis:
+    for way in limited(boat, n, named):
+        axis = ch["g"] * way        # the side of the axis this way drives to
+        here = lambda p: way * p >= 0
+        for name, d in boat.devices.items():
+            if d["channel"] != n:
                 continue
-            low, high = zone(k, D)
-            if k.reserved or k.name not in wants:
-                unless = (lambda st: not all(st[a] == b for a, b in k.unless.items())) if k.unless else None
-                inst.append(("work", off(k.side, float(low), high, here, unless), True))
-            if ctl["springs"]:
-                was = off(k.side, float(low), high, lambda p: p == p) <= 1e-9
-                low = np.where(was, float(zone(k, D, True)[0]), float(low))
-                inst.append(("rest", off(k.side, low, high, lambda p: p == 0), True))
-        if d["stops"] and not d["behind"]:
-            at, tol = d["stops"][1 if axis == 1 else 0]
-            inst.append(("stop", off(axis, float(axis * at - tol - boat.slack(d, axis)), None, here), False))
-        want = ctl["wants"].get(ch["word"].get(way))
-        side = 1 if want and d["effects"].get("longer") == want else \
-            -1 if want and d["effects"].get("shorter") == want else 0
-        if side:
-            z = Samples(boat, n, orders=boat.open_orders(), dense=0, no_trim=True)
-            calm = np.ones(len(z.rows), bool)
-            for i, c in enumerate(z.names):
-                if i and boat.controls[c]["springs"]:
-                    calm &= z.at[:, i] == 0
-            a = np.full(len(fl), 9.0)
-            b = np.full(len(fl), 9.0)
-            for o in z.orders:
-                for st in z.sets:
-                    dd = side * (np.broadcast_to(z.many(o, st, own=way, ends=ends), (len(z.rows), len(fl)))
-                                 - np.broadcast_to(z.many(o, st, own=0, ends=ends), (len(z.rows), len(fl))))
-                    a = np.minimum(a, dd[calm].min(axis=0))
-                    b = np.minimum(b, dd.min(axis=0))
-            inst.append(("sense", np.minimum(a, np.where(b < -1e-9, b, 9)), True))
+            for k in d["works"].values():
+                D = boat.slack(d, k.side)
+                wants = dict(wanted_work(boat, ch, way))
+                if k.name in wants:
+                    need = float(k.side * k.full[0] + k.full[1] if k.full else k.sure)
+                    fits = lambda st: all(st[a] == b for a, b in wants[k.name].items())
+                    end = lambda p: p == way
+                    inst.append(("wanted", off(-k.side, -need - float(D), None, end, fits), False))
+                    if k.to:
+                        inst.append(("work", off(k.side, float(k.sure_end - D), None, end, fits), False))
+                if k.side != axis:
+                    continue
+                low, high = zone(k, D)
+                if k.reserved or k.name not in wants:
+                    unless = (lambda st: not all(st[a] == b for a, b in k.unless.items())) if k.unless else None
+                    inst.append(("work", off(k.side, float(low), high, here, unless), True))
+                if ctl["springs"]:
+                    was = off(k.side, float(low), high, lambda p: p == p) <= 1e-9
+                    low = np.where(was, float(zone(k, D, True)[0]), float(low))
+                    inst.append(("rest", off(k.side, low, high, lambda p: p == 0), True))
+            if d["stops"] and not d["behind"]:
+                at, tol = d["stops"][1 if axis == 1 else 0]
+                inst.append(("stop", off(axis, float(axis * at - tol - boat.slack(d, axis)), None, here), False))
+            want = ctl["wants"].get(ch["word"].get(way))
+            side = 1 if want and d["effects"].get("longer") == want else \
+                -1 if want and d["effects"].get("shorter") == want else 0
+            if side:
+                z = Samples(boat, n, orders=boat.open_orders(), dense=0, no_trim=True)
+                calm = np.ones(len(z.rows), bool)
+                for i, c in enumerate(z.names):
+                    if i and boat.controls[c]["springs"]:
+                        calm &= z.at[:, i] == 0
+                a = np.full(len(fl), 9.0)
+                b = np.full(len(fl), 9.0)
+                for o in z.orders:
+                    for st in z.sets:
+                        dd = side * (np.broadcast_to(z.many(o, st, own=way, ends=ends), (len(z.rows), len(fl)))
+                                     - np.broadcast_to(z.many(o, st, own=0, ends=ends), (len(z.rows), len(fl))))
+                        a = np.minimum(a, dd[calm].min(axis=0))
+                        b = np.minimum(b, dd.min(axis=0))
+                inst.append(("sense", np.minimum(a, np.where(b < -1e-9, b, 9)), True))
     if not inst:
         return None
     moving = [i for i in inst if np.ptp(i[1]) > 1e-9]

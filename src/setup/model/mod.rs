@@ -76,6 +76,17 @@ pub struct Setup {
 }
 
 impl Setup {
+    /// The ways that the endpoint named after `named` may limit, in the orders that the file leaves open;
+    /// just as well the names of the endpoints that may limit that way.
+    pub fn limited_by(&self, channel: ChannelId, named: Side) -> Vec<Side> {
+        let reversed = self.channels[channel].longer == Side::Low;
+        match self.transmitter.order.endpoint_side {
+            Some(EndpointSide::Pulse) if reversed => vec![named.other()],
+            None if reversed => vec![named, named.other()],
+            _ => vec![named],
+        }
+    }
+
     /// What drives a device in the end: the channel of the device itself or of the one it is behind.
     pub fn channel_of(&self, device: DeviceId) -> Option<ChannelId> {
         channel_of(&self.devices, device)
