@@ -107,3 +107,55 @@ pub(in crate::document) fn state(labels: &Labels, setup: &Setup, name: &str) -> 
     let stage = stages.and_then(|stages| stages.get(index)).map_or_else(String::new, |s| plain(&s.name));
     labels.fill(path, &[("stage", &stage)])
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::{place, state};
+    use crate::document::labels::Labels;
+    use crate::setup::{Setup, lower};
+    use crate::source::Source;
+
+    fn moonfish(change: impl Fn(&str) -> String) -> Setup {
+        let text = change(include_str!("../../../boats/moonfish.yaml"));
+        lower::lower(&Source::from_text("moonfish", &text).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_place_is_said_in_the_words_of_its_parts() {
+        let labels = Labels::english().unwrap();
+        let setup = moonfish(str::to_owned);
+        for (about, said) in [
+            ("tank_servo.gas", "gas (tank servo)"),
+            ("tank_servo", "tank servo"),
+            ("5/blow", "ballast (blow)"),
+            ("5", "ballast"),
+            ("blow.gas", "gas (stage blow)"),
+            ("blow.tank_servo.gas", "gas (tank servo) (stage blow)"),
+            ("bow_servo/helm", "bow servo (helm)"),
+            ("fail_safe", "fail-safe unit"),
+            ("transmitter", "transmitter"),
+        ] {
+            assert_eq!(place(&labels, &setup, about), said);
+        }
+    }
+
+    #[test]
+    fn a_battery_that_bears_the_name_of_a_part_keeps_it() {
+        let setup = moonfish(|text| {
+            text.replace("battery: main", "battery: transmitter").replace("  main: {", "  transmitter: {")
+        });
+        let german = Labels::of(crate::language::ALL[1].1).unwrap();
+        assert_eq!(place(&german, &setup, "transmitter"), "transmitter");
+        assert_eq!(place(&german, &setup, "receiver"), "Empfänger");
+    }
+
+    #[test]
+    fn a_stage_may_bear_any_name() {
+        let labels = Labels::english().unwrap();
+        let setup = moonfish(|text| text.replace("{name: blow,", "{name: alarm,"));
+        assert_eq!(state(&labels, &setup, "stage alarm"), "stage alarm");
+        assert_eq!(state(&labels, &setup, "stage alarm (low battery or leak)"), "stage alarm on alarm");
+        assert_eq!(state(&labels, &setup, "lost for good"), "link lost for good");
+    }
+}
