@@ -160,6 +160,14 @@ fn every_word_of_the_boat_file_has_its_label() {
         assert_eq!(labels.find(&format!("common.works.{}", kind.name)), Some(kind.name));
         assert!(labels.fill(&format!("common.verbs.{}", kind.verb), &[("name", "it")]).contains("it"));
     }
+    for kind in lidcard::device::ALL {
+        let label = format!("sheet.axes.kinds.{}", kind.name);
+        assert!(labels.find(&label).is_some(), "no label `{label}`");
+    }
+    for (word, _) in lidcard::radio::REGIONS {
+        let label = format!("sheet.regions.{word}");
+        assert!(labels.find(&label).is_some(), "no label `{label}`");
+    }
     for line in [Line::LeftRight, Line::TowardsAway, Line::LowerUpper] {
         for word in line.words() {
             assert_eq!(labels.find(&format!("common.hands.{word}")), Some(word));
