@@ -14,7 +14,13 @@ use lidcard::setup::Setup;
 fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
     let said = texts(&card(&tug(), &sized(105.0, 148.0)).expect("card"));
     assert!(!said.contains("SURFACE"), "{said}");
-    for words in ["raises (up)", "lets tow go (with guard armed)", "works water", "motor 0 %", "turns left"] {
+    for words in [
+        "monitor lift: raises (up)",
+        "lets tow go (with guard armed)",
+        "works water",
+        "motor 0 %",
+        "turns left",
+    ] {
         let said = said.replace('\n', " ");
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
     }

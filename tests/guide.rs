@@ -157,11 +157,14 @@ fn a_symptom_is_listed_only_where_the_set_up_can_show_it() {
 }
 
 #[test]
-fn a_boat_that_nothing_brings_up_does_not_surface_by_herself() {
+fn a_boat_that_nothing_brings_up_does_not_surface_because_she_heard_nothing() {
     let mut setup = boat("boats/sprat.yaml");
+    let acted = "she did not hear you and acted by herself";
+    assert!(said(&setup).contains(acted));
     setup.receiver.on_loss = lidcard::setup::OnLoss::Hold;
-    assert!(!headings(&setup).iter().any(|h| h == "She surfaces by herself"));
     let said = said(&setup);
+    assert!(!said.contains(acted), "{said}");
+    assert!(said.contains("She surfaces by herself the tank is being emptied all the time"), "{said}");
     assert!(said.contains("Switching the transmitter off does not bring her up"), "{said}");
     assert!(!said.contains("Why: a boat that nobody steers"), "{said}");
 }
@@ -224,7 +227,7 @@ fn what_she_does_by_herself_has_its_seconds_and_no_figures_of_settings() {
     for words in [
         "after 4 s blow for 10 s: switches on pump, opens gas, stops motor, vent off",
         "after 14 s rest, until she hears the transmitter again: stops motor, vent, pump, gas off",
-        "takes up to 14 s",
+        "14 s after the signal is gone",
     ] {
         assert!(said.contains(words), "`{words}` is missing from\n{said}");
     }
@@ -406,4 +409,21 @@ fn whoever_has_a_bottle_is_told_that_it_is_a_pressure_vessel_and_whose_word_goes
     let air = format!("{file}tank: {{emptied_by: {{pump: {{gas: air, bottle: 50 mL, pressure: 8 bar}}}}}}\n");
     let source = lidcard::source::Source::from_text("air.yaml", &air).expect("YAML");
     assert!(said(&lidcard::setup::lower::lower(&source).expect("understood")).contains(words));
+}
+
+#[test]
+fn a_lever_whose_motor_stops_at_one_end_is_to_be_left_there_and_not_in_the_middle() {
+    let mut setup = moonfish();
+    let before = said(&setup);
+    assert!(before.contains("In the middle, or the motor starts at once: speed."), "{before}");
+    let motor = setup.devices.iter_mut().find(|d| d.name == "motor_esc").expect("a motor");
+    motor.facts.one_way = true;
+    motor.still_between = Some([lidcard::setup::Exact::percent(-130), lidcard::setup::Exact::percent(-90)]);
+    let after = said(&setup);
+    assert!(after.contains("Fully at “astern”, or the motor starts at once: speed."), "{after}");
+    assert!(
+        after.contains("bring it fully to “astern”") && after.contains("stick fully to “astern”"),
+        "{after}"
+    );
+    assert!(!after.contains("In the middle, or the motor"), "{after}");
 }

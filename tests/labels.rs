@@ -107,34 +107,46 @@ fn what_is_filled_in_stays_as_it_is() {
 fn every_label_that_the_program_asks_for_is_there() {
     let tree = Labels::english().expect("labels").tree();
     let mut asked = 0;
-    let mut files: Vec<_> = ["src/document", "src/document/words", "templates"]
+    let folders =
+        ["src/document", "src/document/guide", "src/document/sheet", "src/document/words", "templates"];
+    let mut files: Vec<_> = folders
         .iter()
         .flat_map(|folder| std::fs::read_dir(folder).expect("folder"))
         .map(|entry| entry.expect("entry").path())
         .filter(|path| path.is_file())
         .collect();
     files.sort();
+    // How a label is asked for, and the section that is left out then.
+    let in_rust = [
+        ("\"common.", "common."),
+        ("\"card.", "card."),
+        ("\"guide.", "guide."),
+        ("\"sheet.", "sheet."),
+        ("say.get(\"", "sheet."),
+        ("say.fill(\"", "sheet."),
+        ("self.cause(\"", "guide.odd.causes."),
+        ("self.title(\"", "guide.odd.signs."),
+    ];
     for file in files {
         let text = std::fs::read_to_string(&file).expect("text");
         let template = file.extension().is_some_and(|ending| ending == "tera" || ending == "html");
-        let starts: &[&str] = if template { &["labels."] } else { &["\"common.", "\"card."] };
-        for start in starts {
+        let starts: &[(&str, &str)] = if template { &[("labels.", "")] } else { &in_rust };
+        for (start, section) in starts {
             for (at, _) in text.match_indices(start) {
-                let from = at + if template { start.len() } else { 1 };
+                let from = at + start.len();
                 let end = text[from..].find(|c: char| !c.is_ascii_alphanumeric() && c != '.' && c != '_');
-                let path = &text[from..from + end.expect("an end")];
+                let path = format!("{section}{}", &text[from..from + end.expect("an end")]);
                 // A path that ends in a section goes on with a word of the boat file, tested below.
                 if path.ends_with(".tera") {
                     continue;
                 }
                 let pointer = format!("/{}", path.trim_end_matches('.').replace('.', "/"));
-                let section = tree.pointer(&pointer);
-                assert!(section.is_some(), "{}: no label `{path}`", file.display());
+                assert!(tree.pointer(&pointer).is_some(), "{}: no label `{path}`", file.display());
                 asked += 1;
             }
         }
     }
-    assert!(asked > 60, "only {asked} labels were found in the sources");
+    assert!(asked > 300, "only {asked} labels were found in the sources");
 }
 
 #[test]
@@ -147,6 +159,14 @@ fn every_word_of_the_boat_file_has_its_label() {
     for kind in lidcard::device::works::ALL {
         assert_eq!(labels.find(&format!("common.works.{}", kind.name)), Some(kind.name));
         assert!(labels.fill(&format!("common.verbs.{}", kind.verb), &[("name", "it")]).contains("it"));
+    }
+    for kind in lidcard::device::ALL {
+        let label = format!("sheet.axes.kinds.{}", kind.name);
+        assert!(labels.find(&label).is_some(), "no label `{label}`");
+    }
+    for (word, _) in lidcard::radio::REGIONS {
+        let label = format!("sheet.regions.{word}");
+        assert!(labels.find(&label).is_some(), "no label `{label}`");
     }
     for line in [Line::LeftRight, Line::TowardsAway, Line::LowerUpper] {
         for word in line.words() {
@@ -261,4 +281,49 @@ fn a_label_that_a_template_asks_for_in_vain_is_named() {
 fn a_depth_limit_can_be_given_in_feet() {
     let request = Request { units: Units::Us, ..Request::default() };
     assert!(said(&boat("boats/moonfish.yaml"), &request).contains("not deeper than 6.5 ft"));
+}
+
+/// Every boat that is spoilt on purpose, and the examples on the pages of the rules.
+fn spoilt() -> Vec<(String, Setup)> {
+    let folder = std::fs::read_dir("tests/fixtures/mistakes").expect("folder");
+    let mut files: Vec<String> = folder.map(|f| f.expect("entry").path().display().to_string()).collect();
+    files.sort();
+    let mut all: Vec<(String, Setup)> = files.into_iter().map(|file| (file.clone(), boat(&file))).collect();
+    for rule in lidcard::rule::ALL {
+        for (label, text) in lidcard::rule::page::examples(rule.text) {
+            let name = format!("{} {label}", rule.name);
+            let source = lidcard::source::Source::from_text(&name, text).expect("YAML");
+            all.push((name, lidcard::setup::lower::lower(&source).expect("understood")));
+        }
+    }
+    all
+}
+
+#[test]
+fn each_rule_has_its_words_and_each_of_its_sentences_is_said_of_some_boat_in_every_language() {
+    let english = Labels::english().expect("labels").tree();
+    let rules = english["rules"].as_object().expect("a section");
+    let known: Vec<&str> = lidcard::rule::ALL.iter().map(|rule| rule.name).collect();
+    for name in &known {
+        assert!(rules.get(*name).is_some_and(|r| r["proved"].is_string()), "no label `rules.{name}.proved`");
+    }
+    let mut unsaid = std::collections::BTreeSet::new();
+    for (name, texts) in rules {
+        assert!(known.contains(&name.as_str()), "`rules.{name}` belongs to no rule");
+        let sentences = texts.as_object().expect("texts").keys().filter(|key| *key != "proved");
+        unsaid.extend(sentences.map(|sentence| (name.clone(), sentence.clone())));
+    }
+    let all: Vec<Labels> =
+        language::ALL.iter().map(|(_, language)| Labels::of(*language).expect("complete")).collect();
+    for (name, setup) in spoilt() {
+        let findings = lidcard::rule::check(&setup);
+        for finding in findings.iter().filter(|f| f.outcome != lidcard::finding::Outcome::Proved) {
+            for labels in &all {
+                let said = lidcard::document::sentence(labels, &setup, finding);
+                assert!(!said.ends_with('.') && !said.contains(['{', '}', '_']), "{name}: {said}");
+            }
+            unsaid.remove(&(finding.rule.to_owned(), finding.sentence.to_owned()));
+        }
+    }
+    assert!(unsaid.is_empty(), "no boat has these sentences said: {unsaid:?}");
 }

@@ -193,7 +193,8 @@ fn a_german_sheet_is_german() {
     let german = language::ALL.iter().find(|(name, _)| *name == "de").expect("German").1;
     let labels = Some(Labels::of(german).expect("labels"));
     let said = said(&sheet_of("boats/moonfish.yaml", &Request { labels, ..Request::default() }));
-    for words in ["Prüfblatt", "Endpunkte", "Notgasventil", "Lageregler", "Signal weg, Stufe blow", "vor gas"]
+    for words in
+        ["Prüfblatt", "Endpunkte", "Notgasventil", "Lageregler", "Signalverlust, Stufe blow", "vor gas"]
     {
         assert!(said.contains(words), "{words}");
     }

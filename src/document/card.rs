@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::labels::Labels;
 use super::measure::Units;
-use super::words::{self, FIXED};
+use super::words;
 use super::workshop::LogoSize;
 use super::{Chosen, Document, DocumentError, Job, Request, Template, fill, words_of};
 use crate::render::layout::{Sides, arrange};
@@ -234,7 +234,6 @@ impl Facts {
         let (right_others, left_others) = others.iter().cloned().partition(|o| o.on_the_right);
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
-        let fixed = |text: &Option<String>| or_empty(text).replace(' ', &FIXED.to_string());
         Self {
             labels: labels.tree(),
             draft: request.draft,
@@ -248,7 +247,7 @@ impl Facts {
             date: or_empty(&boat.date),
             workshop: or_empty(&boat.workshop),
             contact: or_empty(&setup.owner.contact),
-            frequency: labels.decimal(&fixed(&set.frequency)),
+            frequency: set.frequency.as_ref().map_or_else(String::new, |f| words::frequency(labels, f)),
             transmitter: or_empty(&set.name),
             depth_limit: boat
                 .depth_limit

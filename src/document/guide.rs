@@ -15,7 +15,7 @@ mod symptoms;
 use serde::Serialize;
 
 use super::labels::Labels;
-use super::words::{self, FIXED};
+use super::words;
 use super::workshop::LogoSize;
 use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
 use crate::render::impose::booklet;
@@ -148,7 +148,7 @@ impl Facts {
             charging::chapter(&known),
             after::chapter(&known),
             limits::settings(&known, job),
-            limits::checked(&known),
+            limits::checked(&known, job),
             limits::ask(&known, job, &request.workshop.contact),
         ];
         let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });
@@ -203,7 +203,7 @@ fn lines_above(gimbals: &[words::Gimbal], beside: bool) -> usize {
 
 fn title_facts(known: &Known<'_>) -> Vec<[String; 2]> {
     let (boat, set) = (&known.setup.boat, &known.setup.transmitter);
-    let frequency = set.frequency.as_ref().map(|f| known.labels.decimal(&f.replace(' ', &FIXED.to_string())));
+    let frequency = set.frequency.as_ref().map(|f| words::frequency(known.labels, f));
     let contact = known.setup.owner.contact.clone().filter(|c| boat.workshop.as_ref() != Some(c));
     let facts = [
         ("reference", boat.reference.clone()),

@@ -15,6 +15,7 @@ pub mod workshop;
 
 pub use error::DocumentError;
 pub use paper::Paper;
+pub use words::sentence;
 
 use crate::finding::Finding;
 use crate::fingerprint::Code;

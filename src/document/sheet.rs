@@ -18,7 +18,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::labels::Labels;
-use super::words::{self, plain};
+use super::words;
 use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
 use crate::render::{Scene, mark_as_draft, pages};
 use crate::rule::{self, Context};
@@ -163,7 +163,11 @@ fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
     match verdicts::least(job.findings) {
         Some((margin, finding)) => say.fill(
             "verdicts.summary",
-            &[("count", &count), ("margin", &say.percent(margin)), ("about", &plain(&finding.about))],
+            &[
+                ("count", &count),
+                ("margin", &say.percent(margin)),
+                ("about", &words::place(say.labels, say.setup, &finding.about)),
+            ],
         ),
         None => say.fill("verdicts.summary_bare", &[("count", &count)]),
     }

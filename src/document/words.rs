@@ -1,5 +1,6 @@
 //! A set-up in the words of the people who sail the boat: what the templates are filled in with.
 
+mod finding;
 mod loss;
 mod reach;
 
@@ -9,13 +10,15 @@ use super::labels::Labels;
 use crate::device::works::BoatDoes;
 use crate::setup::{BoatKind, ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
 
+pub use finding::sentence;
+pub(super) use finding::{place, proved, state};
 pub(super) use loss::{Step, alarms, amount, emergency, loss, seconds};
 pub(super) use reach::within_reach;
 
 /// A space at which no line breaks.
 pub(super) const FIXED: char = '\u{a0}';
 /// A real minus: a hyphen is too easily overlooked beside a figure.
-const MINUS: char = '\u{2212}';
+pub(super) const MINUS: char = '\u{2212}';
 
 /// `95 %`
 pub(super) fn percent(labels: &Labels, value: &Exact) -> String {
@@ -27,6 +30,11 @@ pub(super) fn percent(labels: &Labels, value: &Exact) -> String {
 pub(super) fn signed(labels: &Labels, value: &Exact) -> String {
     let sign = if value.signum() > 0 { "+" } else { "" };
     format!("{sign}{}", percent(labels, value))
+}
+
+/// A frequency as the boat file writes it, in the reader's decimals: `40,665 MHz`.
+pub(super) fn frequency(labels: &Labels, written: &str) -> String {
+    labels.decimal(&written.replace(' ', &FIXED.to_string()))
 }
 
 /// One direction of a control.
@@ -103,6 +111,32 @@ pub(super) fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
     labels.find(&format!("common.effects.{words}")).unwrap_or(words).to_owned()
 }
 
+/// Effects that need a word for what they happen to; all others are the boat's own.
+const OF_A_PART: [&str; 10] = [
+    "hauls in",
+    "pays out",
+    "fills",
+    "empties",
+    "raises",
+    "lowers",
+    "opens",
+    "closes",
+    "swings left",
+    "swings right",
+];
+
+/// An effect that a control wants, with the part of the boat where the words alone do not tell it.
+fn wanted(labels: &Labels, setup: &Setup, id: ControlId, wants: Effect) -> String {
+    let said = effect(labels, setup, wants);
+    let mut channels = setup.channels.iter().filter(|c| c.control == Some(id));
+    match (channels.next().and_then(|c| c.name.as_deref()), channels.next()) {
+        (Some(name), None) if OF_A_PART.contains(&setup.effect_words(wants)) => {
+            labels.fill("common.effect_on", &[("part", &plain(name)), ("effect", &said)])
+        }
+        _ => said,
+    }
+}
+
 /// Names in the file are keys; on paper they are words.
 pub(super) fn plain(name: &str) -> String {
     name.replace('_', " ")
@@ -110,19 +144,28 @@ pub(super) fn plain(name: &str) -> String {
 
 /// Puts parts behind each other, leaving out what was said already.
 pub(super) fn listed(parts: impl IntoIterator<Item = String>) -> String {
+    joined(parts, ", ")
+}
+
+/// The same for parts that have commas of their own.
+pub(super) fn listed_apart(parts: impl IntoIterator<Item = String>) -> String {
+    joined(parts, "; ")
+}
+
+fn joined(parts: impl IntoIterator<Item = String>, between: &str) -> String {
     let mut said: Vec<String> = Vec::new();
     for part in parts {
         if !part.is_empty() && !said.contains(&part) {
             said.push(part);
         }
     }
-    said.join(", ")
+    said.join(between)
 }
 
 /// One way of a control.
 pub(super) fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
-    let effects = control.wants[side.index()].iter().map(|e| effect(labels, setup, *e));
+    let effects = control.wants[side.index()].iter().map(|e| wanted(labels, setup, id, *e));
     let works =
         setup.channels.iter().filter(|c| c.control == Some(id)).flat_map(|c| &c.wants[side.index()]).map(
             |want| {
@@ -328,4 +371,21 @@ pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
 pub(super) fn dives(setup: &Setup) -> bool {
     let sinks = |w: &crate::setup::Work| w.kind.boat == BoatDoes::Sinks;
     setup.boat.kind == BoatKind::Submarine || setup.devices.iter().flat_map(|d| &d.works).any(sinks)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::OF_A_PART;
+    use crate::setup::lower::lower;
+    use crate::source::Source;
+
+    #[test]
+    fn every_effect_of_a_part_is_one_that_a_file_may_use() {
+        let source = Source::from_text("capstan", include_str!("../../boats/capstan.yaml")).unwrap();
+        let setup = lower(&source).unwrap();
+        for effect in OF_A_PART {
+            assert!(setup.opposites.iter().flatten().any(|known| known == effect), "{effect}");
+        }
+    }
 }

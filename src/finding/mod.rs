@@ -4,7 +4,7 @@
 //! outcome is kept, also what was proved: the bench sheet prints the margins.
 
 use crate::setup::quantity::Micros;
-use crate::setup::{Exact, Path};
+use crate::setup::{Effect, Exact, Path};
 
 /// How much a finding weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -53,6 +53,11 @@ pub struct Finding {
     pub accepted: Option<String>,
     /// What is wrong, one sentence without a full stop. For a proved rule: what holds.
     pub message: String,
+    /// Which of the rule's sentences the documents say, in the reader's language: [`BROKEN`] where it
+    /// has only one.
+    pub sentence: &'static str,
+    /// What stands in the gaps of that sentence, beside the place and the state.
+    pub gaps: Vec<(&'static str, Gap)>,
     /// The value that is wrong and what to say at it.
     pub primary: (Path, String),
     /// Other places to show in the same excerpt: thresholds, stops, mixes.
@@ -68,6 +73,32 @@ pub struct Finding {
     pub estimate: Option<Exact>,
     /// Stick positions that show it, re-run through the plain arithmetic.
     pub witness: Option<Witness>,
+}
+
+/// The sentence of a rule that has only one.
+pub const BROKEN: &str = "broken";
+
+/// What stands in a gap of a sentence, before a language has been chosen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Gap {
+    /// A name from the boat file: a device, a control, a way.
+    Name(String),
+    /// A place, as [`Finding::about`] names one.
+    Place(String),
+    /// What the boat does.
+    Effect(Effect),
+    /// The side of the shorter pulses where negative, else that of the longer ones.
+    Side(i32),
+    /// A fraction.
+    Percent(Exact),
+    /// A time in seconds.
+    Seconds(Exact),
+    /// A voltage in volts.
+    Volts(Exact),
+    /// A current in amperes.
+    Amperes(Exact),
+    /// Pulses of which one holds.
+    Pulses(Vec<Micros>),
 }
 
 /// A distance on the output axis.

@@ -2,7 +2,7 @@
 
 use super::FileReport;
 use crate::device::{self, works};
-use crate::finding::{Finding, Margin, Outcome, Severity, Share, WayWindows, Witness};
+use crate::finding::{BROKEN, Finding, Margin, Outcome, Severity, Share, WayWindows, Witness};
 use crate::rule::ChannelReach;
 use crate::setup::quantity::Micros;
 use crate::setup::*;
@@ -43,6 +43,8 @@ pub(crate) fn broken() -> Finding {
         state: "piloting".into(),
         accepted: None,
         message: "the sticks may open the emergency gas valve".into(),
+        sentence: BROKEN,
+        gaps: vec![],
         primary: (Path::of(["channels", "5", "endpoints", "blow"]), "blow goes this far".into()),
         others: vec![(
             Path::of(["devices", "tank_servo", "works", "gas", "from"]),
@@ -73,6 +75,8 @@ pub(crate) fn warning() -> Finding {
         state: "piloting".into(),
         accepted: None,
         message: "nobody has measured which way makes the pulse longer".into(),
+        sentence: BROKEN,
+        gaps: vec![],
         primary: (Path::of(["channels", "5"]), "`longer` is missing here".into()),
         others: vec![],
         help: vec!["hold blow and read the pulse".into()],

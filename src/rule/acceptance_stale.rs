@@ -25,6 +25,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         findings.push(
             Draft::new(NAME, Severity::Warning, about.clone(), "on paper")
                 .at(acceptance::path(index), "nothing answers to this")
+                .name("rule", rule)
                 .help(help)
                 .close_plain(
                     stale,

@@ -46,7 +46,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         );
     }
     if sea {
-        draft = draft.and_at(Path::of(["boat", "water"]), "salt shuts out every band");
+        draft = draft.and_at(Path::of(["boat", "water"]), "salt shuts out every band").sentence("sea");
     }
     draft = draft
         .help("write `aerial: floats` under boat if her aerial is kept above the water while she is under");

@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
@@ -37,6 +37,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let draft = || {
         Draft::new(NAME, Severity::Warning, battery.name.clone(), "low battery")
             .at(at.clone(), "the unit acts below this")
+            .gap("at", Gap::Volts(below.0.clone()))
     };
     let volts = |value: &Exact| format!("{} V", value.to_decimal(2));
     if let (Some(cells), Some(cell)) = (battery.cells, battery.chemistry.as_deref().and_then(common)) {
@@ -61,6 +62,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         findings.push(
             draft()
                 .and_at(Path::of(["batteries", &battery.name]), "what it is")
+                .sentence(if too_low { "flat" } else { "early" })
+                .gap("end", Gap::Volts(end.clone()))
+                .gap("loaded", Gap::Volts(loaded.clone()))
                 .help(format!(
                     "take a value between {} and {}, measured with the motor at full speed; check the number of cells",
                     volts(&end),
@@ -77,6 +81,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         findings.push(
             draft()
                 .and_at(Path::of(["receiver", "browns_out"]), "the receiver gives up here")
+                .sentence("browns_out")
+                .gap("gives_up", Gap::Volts(browns_out.0.clone()))
                 .help("let the unit act well above the voltage at which the receiver gives up, for the servos draw it down further")
                 .close_plain(
                     below.0 <= browns_out.0,

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::Place;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::proof::{Verdict, Zone};
 use crate::setup::{Input, Path};
 
@@ -36,6 +36,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 let edge = format!("it may bind from {}", say::signed_percent(&stop.nearest(sign)));
                 let mut draft = Draft::new(NAME, Severity::Error, device.name.clone(), state)
                     .on_side(sign)
+                    .gap("side", Gap::Side(sign))
                     .account(setup, id, Some(("stop".into(), stop)), sign, place.by_unit());
                 draft = match (device.input, place) {
                     (Input::Channel(channel), Place::Pilot) => {

@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::setup::{Exact, Side};
 
 /// The rule's name.
@@ -25,6 +25,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
                     .at(say::channel_path(setup, channel).then("slow"), "every movement waits for this")
                     .and_at(say::threshold_path(setup, work), "and she is not blown before it is here")
+                    .gap("time", Gap::Seconds(seconds.clone()))
                     .help("take the slowing off this channel; where a valve must open gently, slow the mechanism on its sinking side only")
                     .close_plain(
                         seconds.signum() > 0,

@@ -1,12 +1,13 @@
 //! With the link lost she drives ahead with her planes at rise.
 
+use super::after_loss::{Held, held, set_by, set_to};
 use super::context::Context;
 use super::motor_runs_on_loss::{drives_the_boat, outside_band};
 use super::say::{self, Draft};
-use super::states::{Place, State, StateKind};
+use super::states::State;
 use crate::finding::{Finding, Severity};
 use crate::proof::Verdict;
-use crate::setup::{BoatKind, Device, Exact, Path, Setup};
+use crate::setup::{Device, Exact, Path};
 
 /// The rule's name.
 pub const NAME: &str = "broaches-on-loss";
@@ -19,51 +20,27 @@ const RISE: [&str; 2] = ["bow rises", "stern dips"];
 
 /// Once for each state after a loss in which a preset or a stage sets motor and planes.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
-    if setup.boat.kind != BoatKind::Submarine {
-        return;
-    }
-    for state in context.states() {
-        if !matches!(state.kind, StateKind::Waiting | StateKind::Stage(_)) {
-            continue;
+    for Held { state, device, at } in held(context, &RISE) {
+        let motor = context.setup.devices.iter().find(|motor| runs_ahead(context, state, motor));
+        // A device may bear any name, so that no name can stand for there being none.
+        let thrown = motor.is_some() && at >= Exact::percent(HARD_OVER);
+        let mut draft = Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
+            .at(set_by(state), format!("sets {} to {} of rise", device.name, say::percent(&at)));
+        if let Some(motor) = motor {
+            draft = draft
+                .and_at(Path::of(["devices", &motor.name]), "and this drives her ahead")
+                .name("motor", &motor.name);
         }
-        for device in &setup.devices {
-            let Some(at) = set_to(setup, state, device, &RISE) else { continue };
-            let motor = setup.devices.iter().find(|motor| runs_ahead(context, state, motor));
-            // A device may bear any name, so that no name can stand for there being none.
-            let thrown = motor.is_some() && at >= Exact::percent(HARD_OVER);
-            let mut draft = Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
-                .at(set_by(state), format!("sets {} to {} of rise", device.name, say::percent(&at)));
-            if let Some(motor) = motor {
-                draft = draft.and_at(Path::of(["devices", &motor.name]), "and this drives her ahead");
-            }
-            let motor = motor.map_or("the motor", |m| m.name.as_str());
-            findings.push(
-                draft
-                    .help("stop the motor, or set the planes to a gentle rise: she is to come up, not to jump out among boats and people")
-                    .close_plain(
-                        thrown,
-                        &format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
-                        &format!("{}: {} does not throw her out of the water", state.name, device.name),
-                    ),
-            );
-        }
-    }
-}
-
-/// Where a state sets a device, as a distance from rest, if that does one of `effects`.
-pub fn set_to(setup: &Setup, state: &State, device: &Device, effects: &[&str; 2]) -> Option<Exact> {
-    let id = setup.devices.iter().position(|d| d.name == device.name)?;
-    let Place::Fixed { at, .. } = &state.places[id] else { return None };
-    let effect = device.effects[usize::from(at.signum() > 0)].filter(|_| !at.is_zero())?;
-    effects.contains(&setup.effect_words(effect)).then(|| at.abs())
-}
-
-/// Where in the file a state is set.
-pub fn set_by(state: &State) -> Path {
-    match state.kind {
-        StateKind::Stage(index) => Path::of(["fail_safe", "stages", &index.to_string()]),
-        _ => Path::of(["receiver", "on_loss"]),
+        let motor = motor.map_or("the motor", |m| m.name.as_str());
+        findings.push(
+            draft
+                .help("stop the motor, or set the planes to a gentle rise: she is to come up, not to jump out among boats and people")
+                .close_plain(
+                    thrown,
+                    &format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
+                    &format!("{}: {} does not throw her out of the water", state.name, device.name),
+                ),
+        );
     }
 }
 
@@ -72,7 +49,7 @@ fn runs_ahead(context: &Context, state: &State, motor: &Device) -> bool {
     if !drives_the_boat(setup, motor) || motor.still_between.is_none() {
         return false;
     }
-    if set_to(setup, state, motor, &["drives ahead", "drives ahead"]).is_none() {
+    if set_to(setup, state, motor, &["drives ahead"]).is_none() {
         return false;
     }
     setup.devices.iter().position(|d| d.name == motor.name).is_some_and(|id| {

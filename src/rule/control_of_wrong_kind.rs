@@ -32,13 +32,15 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
 
 fn judge(context: &Context, name: String, path: Path, signal: Signal, own: ControlId) -> Finding {
     let control = &context.setup.controls[own];
-    let (needs, does, help) = match signal {
+    let (sentence, needs, does, help) = match signal {
         Signal::Held => (
+            "held",
             "acts only while the signal is there",
             "springs back",
             "put it on a switch, a slider or a stick without its spring",
         ),
         Signal::Momentary => (
+            "touch",
             "wants a touch, not a signal that stays",
             "stays where it is left",
             "put it on a button, a sprung switch or a sprung stick",
@@ -48,6 +50,8 @@ fn judge(context: &Context, name: String, path: Path, signal: Signal, own: Contr
     Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
         .at(path, needs)
         .and_at(Path::of(["controls", &control.name]), does)
+        .sentence(sentence)
+        .name("control", &control.name)
         .help(help)
         .close_plain(
             wrong,

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::say::Draft;
 use super::states::Unit;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::setup::{Exact, OnLoss, Path};
 
 /// The rule's name.
@@ -45,6 +45,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     }
     findings.push(
         draft
+            .gap("total", Gap::Seconds(total.clone()))
+            .gap("limit", Gap::Seconds(has.0.clone()))
             .help("shorten a wait or put the stage that raises her first; she goes on sinking while the tank fills with air, so leave some seconds over")
             .close_plain(
                 total >= has.0,

@@ -36,7 +36,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             .at(Path::of(["controls", &control.name]), "must not be touched by mistake");
         let mut broken = String::new();
         if let Some((_, busy)) = beside {
-            draft = draft.and_at(
+            draft = draft.name("other", &busy.name).and_at(
                 Path::of(["controls", &busy.name]),
                 "sits at the same place and is in use all the time",
             );

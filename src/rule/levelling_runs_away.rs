@@ -35,6 +35,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     format!("with the bow high the pulse gets {pulse}"),
                 )
                 .and_at(Path::of(["devices", &device.name, "effects"]), "which lifts the bow further")
+                .name("unit", &unit.name)
                 .help("reverse the unit (its own reverse, not that of the set), tilt the boat by hand and look at the planes again")
                 .help("going astern the water meets the planes from behind and every correction is the wrong one: hold the planes level or switch the unit off")
                 .close_plain(

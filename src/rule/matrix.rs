@@ -114,8 +114,19 @@ pub struct Cause {
     pub kind: CauseKind,
     /// `tank: blow held fully`
     pub name: String,
+    /// What is held, where the pilot holds something: for documents, which say it in their language.
+    pub held: Option<Held>,
     /// One for each effect, in their order.
     pub marks: Vec<Mark>,
+}
+
+/// What the pilot holds.
+#[derive(Clone, Debug)]
+pub struct Held {
+    /// The way of a control or the setting of a switch, in the builder's word.
+    pub way: String,
+    /// Settings of other switches that have to be in force.
+    pub needs: Vec<(ControlId, usize)>,
 }
 
 /// The whole table.
@@ -162,6 +173,7 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
     let mut causes = vec![Cause {
         kind: CauseKind::AtRest,
         name: "all controls at rest".into(),
+        held: None,
         marks: effects.iter().map(|e| mark(e, &rest)).collect(),
     }];
     for (control, c) in setup.controls.iter().enumerate() {
@@ -169,11 +181,12 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
         if !effects.iter().any(concerned) {
             continue;
         }
-        for (name, domain) in held_places(context, control) {
+        for (name, held, domain) in held_places(context, control) {
             let marks = effects.iter().map(|e| if concerned(e) { mark(e, &domain) } else { Mark::Apart });
             causes.push(Cause {
                 kind: CauseKind::Held(control),
                 name: format!("{}: {name}", c.name),
+                held: Some(held),
                 marks: marks.collect(),
             });
         }
@@ -183,18 +196,25 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
 
 /// The ways of a control, or all settings of a switch: a middle one is a cause of its own. A way
 /// that wants something only in some settings is one more with these in force.
-fn held_places(context: &Context, control: ControlId) -> Vec<(String, Domain)> {
+fn held_places(context: &Context, control: ControlId) -> Vec<(String, Held, Domain)> {
     let setup = context.setup;
     let c = &setup.controls[control];
     let at = |position| context.everything.clone().with_position(control, position);
     if !c.settings.is_empty() {
         let settings = c.settings.iter().enumerate();
-        return settings.map(|(i, name)| (format!("{name} set"), at(c.setting_position(i)))).collect();
+        return settings
+            .map(|(i, name)| {
+                let held = Held { way: name.clone(), needs: Vec::new() };
+                (format!("{name} set"), held, at(c.setting_position(i)))
+            })
+            .collect();
     }
     let mut places = Vec::new();
     for side in Side::BOTH {
-        let held = format!("{} held fully", c.ways[side.index()]);
-        places.push((held.clone(), at(side.position())));
+        let way = &c.ways[side.index()];
+        let held = format!("{way} held fully");
+        let just = Held { way: way.clone(), needs: Vec::new() };
+        places.push((held.clone(), just.clone(), at(side.position())));
         let moved = setup.channels.iter().filter(|ch| ch.control == Some(control));
         for want in moved.flat_map(|ch| &ch.wants[side.index()]).filter(|want| !want.needs.is_empty()) {
             let needs: Vec<String> = want
@@ -206,8 +226,9 @@ fn held_places(context: &Context, control: ControlId) -> Vec<(String, Domain)> {
                 })
                 .collect();
             let name = format!("{held}, {}", needs.join(", "));
-            if !places.iter().any(|(known, _)| *known == name) {
-                places.push((name, at(side.position()).with_settings(&want.needs)));
+            if !places.iter().any(|(known, ..)| *known == name) {
+                let held = Held { needs: want.needs.clone(), ..just.clone() };
+                places.push((name, held, at(side.position()).with_settings(&want.needs)));
             }
         }
     }
@@ -276,7 +297,7 @@ fn in_turn(
             CauseKind::PowerUp => "power-up, transmitter off".into(),
             _ => state.name.clone(),
         };
-        causes.push(Cause { kind, name, marks });
+        causes.push(Cause { kind, name, held: None, marks });
     }
     causes
 }
@@ -292,7 +313,7 @@ fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
         Unit::Absent => waiting,
         Unit::Unsure => waiting.iter().zip(last).map(|(a, b)| a.either(b)).collect(),
     };
-    Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), marks }
+    Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), held: None, marks }
 }
 
 fn mark(context: &Context, effect: &Effect, place: &Place, domain: &Domain, held: bool) -> Mark {

@@ -3,8 +3,9 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use crate::chain::{Order, held_fully};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::proof::cases::possible_orders;
+use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Side};
 
 /// The rule's name.
@@ -24,6 +25,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 .collect();
             computed.sort();
             computed.dedup();
+            let pulses = computed.iter().map(|p| Micros(p.clone())).collect();
             let computed: Vec<_> = computed.iter().map(|p| format!("{} us", p.to_decimal(1))).collect();
             let name = say::way_name(setup, channel, side);
             let way = c.control.map_or("", |own| setup.controls[own].ways[side.index()].as_str());
@@ -33,6 +35,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         format!("measured {} us; the settings give {}", measured.0.to_decimal(1), computed.join(" or ")),
                     )
                     .and_at(say::endpoint_path(setup, channel, side), "computed from this endpoint")
+                    .gap("measured", Gap::Pulses(vec![measured.clone()]))
+                    .gap("computed", Gap::Pulses(pulses))
                     .help("measure again with trims at nought and switches in their first setting; else a setting in the file is not the one in the set, or another memory was selected")
                     ;
             if differs && exchanging_agrees(context, channel) {

@@ -28,6 +28,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         format!("the module mixes {control} in"),
                     )
                     .and_at(say::channel_path(setup, channel), format!("{title} carries {control} already"))
+                    .name("control", control)
+                    .name("device", &device.name)
                     .help("take the mix out of the set, or plug the servos straight into the receiver; one of the two does the mixing")
                     .close_plain(
                         twice,

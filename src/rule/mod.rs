@@ -14,6 +14,7 @@ pub mod states;
 pub mod windows;
 
 mod acceptance_stale;
+mod after_loss;
 mod axis_lost;
 mod band_not_for_boats;
 mod band_stops_at_surface;

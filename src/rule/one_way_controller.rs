@@ -56,6 +56,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     say::channel_path(setup, channel),
                     format!("{} {where_left} ends up elsewhere", control.name),
                 )
+                .sentence(if springs { "at_rest" } else { "right_back" })
+                .name("control", &control.name)
                 .help(help)
                 .close(
                     context,

@@ -46,6 +46,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         Path::of(["devices", &device.name, "correction"]),
                         format!("{} puts this against it", device.name),
                     )
+                    .name("unit", &device.name)
                     .help("raise this endpoint above the correction, or lower the gain or the limit of the unit")
                     .close(
                         context,

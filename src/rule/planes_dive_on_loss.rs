@@ -1,11 +1,10 @@
 //! With the link lost a preset or a stage holds the planes at dive.
 
-use super::broaches_on_loss::{set_by, set_to};
+use super::after_loss::{Held, held, set_by};
 use super::context::Context;
 use super::say::{self, Draft};
-use super::states::StateKind;
 use crate::finding::{Finding, Severity};
-use crate::setup::{BoatKind, Exact};
+use crate::setup::Exact;
 
 /// The rule's name.
 pub const NAME: &str = "planes-dive-on-loss";
@@ -18,26 +17,16 @@ const DIVE: [&str; 2] = ["bow dips", "stern rises"];
 
 /// Once for each state after a loss and each device that dips her bow there.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
-    if setup.boat.kind != BoatKind::Submarine {
-        return;
-    }
-    for state in context.states() {
-        if !matches!(state.kind, StateKind::Waiting | StateKind::Stage(_)) {
-            continue;
-        }
-        for device in &setup.devices {
-            let Some(at) = set_to(setup, state, device, &DIVE) else { continue };
-            findings.push(
-                Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
-                    .at(set_by(state), format!("sets {} to {} of dive", device.name, say::percent(&at)))
-                    .help("set the planes level or to a gentle rise; after any change of reverse store the preset anew")
-                    .close_plain(
-                        at > Exact::percent(LEVEL),
-                        &format!("{}: {} is held at dive", state.name, device.name),
-                        &format!("{}: {} is as good as level", state.name, device.name),
-                    ),
-            );
-        }
+    for Held { state, device, at } in held(context, &DIVE) {
+        findings.push(
+            Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
+                .at(set_by(state), format!("sets {} to {} of dive", device.name, say::percent(&at)))
+                .help("set the planes level or to a gentle rise; after any change of reverse store the preset anew")
+                .close_plain(
+                    at > Exact::percent(LEVEL),
+                    &format!("{}: {} is held at dive", state.name, device.name),
+                    &format!("{}: {} is as good as level", state.name, device.name),
+                ),
+        );
     }
 }

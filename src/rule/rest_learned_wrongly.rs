@@ -19,6 +19,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             Draft::new(NAME, Severity::Warning, device.name.clone(), "power-up")
                 .at(Path::of(["devices", &device.name, "learns_rest"]), "the first pulse counts as rest")
                 .and_at(Path::of(["controls", &control.name]), "stays where it was left")
+                .name("control", &control.name)
                 .help("use a control that springs to its middle, or a controller whose rest is taught once and stays; else put the check of this control on the lid card")
                 .close_plain(
                     !control.springs_back,

@@ -1,10 +1,10 @@
 //! A stage or a preset keeps something on for longer than it may run in one go.
 
-use super::broaches_on_loss::set_by;
+use super::after_loss::set_by;
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::{Place, StateKind};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::proof::Verdict;
 
 /// The rule's name.
@@ -42,10 +42,16 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             };
             let name = setup.work_name(work);
             let most = longest.0.to_decimal(1);
+            let mut draft = Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
+                .at(set_by(state), format!("keeps {name} on {told}"))
+                .and_at(say::work_path(setup, work).then("longest"), "and it may run no longer than this")
+                .sentence("without_end")
+                .gap("most", Gap::Seconds(longest.0.clone()));
+            if let Some(total) = &total {
+                draft = draft.sentence("for_long").gap("time", Gap::Seconds(total.clone()));
+            }
             findings.push(
-                Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
-                    .at(set_by(state), format!("keeps {name} on {told}"))
-                    .and_at(say::work_path(setup, work).then("longest"), "and it may run no longer than this")
+                draft
                     .help("give the stage a `lasts` within that and let a stage follow that switches it off; a receiver's preset cannot end by itself")
                     .close_plain(
                         total.as_ref().is_none_or(|total| *total > longest.0),

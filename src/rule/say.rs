@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use crate::chain::order::LINES;
-use crate::finding::{Finding, Margin, Outcome, Severity, Share, Witness};
+use crate::finding::{BROKEN, Finding, Gap, Margin, Outcome, Severity, Share, Witness};
 use crate::proof::zone::Found;
 use crate::proof::{Answer, Fixed, Verdict};
 use crate::setup::quantity::Micros;
@@ -50,6 +50,8 @@ impl Draft {
                 state: state.to_string(),
                 accepted: None,
                 message: String::new(),
+                sentence: BROKEN,
+                gaps: Vec::new(),
                 primary: (Path::default(), String::new()),
                 others: Vec::new(),
                 help: Vec::new(),
@@ -90,6 +92,32 @@ impl Draft {
     pub fn and_at(mut self, path: Path, label: impl Into<String>) -> Self {
         self.finding.others.push((path, label.into()));
         self
+    }
+
+    /// Which sentence of the rule the documents say, if it is broken and there are several.
+    #[must_use]
+    pub fn sentence(mut self, name: &'static str) -> Self {
+        self.finding.sentence = name;
+        self
+    }
+
+    /// What stands in a gap of that sentence.
+    #[must_use]
+    pub fn gap(mut self, name: &'static str, gap: Gap) -> Self {
+        self.finding.gaps.push((name, gap));
+        self
+    }
+
+    /// The same for a name from the boat file.
+    #[must_use]
+    pub fn name(self, gap: &'static str, name: &str) -> Self {
+        self.gap(gap, Gap::Name(name.to_owned()))
+    }
+
+    /// The same for a place.
+    #[must_use]
+    pub fn place(self, gap: &'static str, place: impl Into<String>) -> Self {
+        self.gap(gap, Gap::Place(place.into()))
     }
 
     /// What to do, if it is broken.

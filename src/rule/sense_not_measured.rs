@@ -20,6 +20,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     say::channel_path(setup, channel),
                     format!("`longer` is missing; {way} is assumed to lengthen the pulse"),
                 )
+                .place("channel", c.number.to_string())
                 .help(format!(
                     "hold {way} with a pulse meter or the set's servo monitor on this channel; if the pulse gets longer write `longer: {way}`, else the other way"
                 ))

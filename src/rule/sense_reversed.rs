@@ -3,7 +3,7 @@
 use super::context::{Context, Judged};
 use super::reversals;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity, Witness};
+use crate::finding::{Finding, Gap, Severity, Witness};
 use crate::proof::Domain;
 use crate::proof::sense::{Moves, Worst, hand_for};
 use crate::proof::zone::Found;
@@ -113,11 +113,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         if let Some(hint) = say::hangs_on_orders(context, sense.channel, &worst.orders) {
             draft = draft.help(hint);
         }
-        let sentence = match &worst.moves {
-            Moves::Wrongly(_) => format!("{way} wants \"{effect}\", but moves {title} the opposite way"),
-            _ => format!("{way} wants \"{effect}\", but does not move {title} at all"),
+        let (sentence, told) = match &worst.moves {
+            Moves::Wrongly(_) => {
+                ("opposite", format!("{way} wants \"{effect}\", but moves {title} the opposite way"))
+            }
+            _ => ("not_at_all", format!("{way} wants \"{effect}\", but does not move {title} at all")),
         };
-        let mut finding = draft.close_plain(true, &sentence, "");
+        draft = draft.sentence(sentence).gap("effect", Gap::Effect(sense.effect));
+        let mut finding = draft.close_plain(true, &told, "");
         finding.witness = shown(context, sense, worst, &domain);
         first = first.or(Some(findings.len()));
         broken_ones.push(*sense);

@@ -36,6 +36,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 let mut draft =
                     Draft::new(NAME, Severity::Error, format!("{}.{}", stage.name, w.name), &state.name)
                         .on_side(w.sign)
+                        .place("work", name.clone())
                         .account_engaging(context, work, place, &context.everything, held, &answer)
                         .at(
                             Path::of(["fail_safe", "stages", &index.to_string(), "set"]),

@@ -25,6 +25,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             findings.push(
                 Draft::new(NAME, Severity::Error, format!("{}.{}", stage.name, w.name), &state.name)
                     .on_side(w.sign)
+                    .place("work", name.clone())
                     .account_missing(context, work, place, (&context.everything, false), &answer)
                     .at(
                         Path::of(["fail_safe", "stages", &index.to_string(), "set"]),

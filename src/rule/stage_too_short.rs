@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
@@ -42,6 +42,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     format!("{name} may be reached only after {told} s"),
                 )
                 .and_at(say::work_path(setup, work), "this is what the stage is there for")
+                .place("work", name.clone())
+                .gap("needed", Gap::Seconds(seconds.clone()))
+                .gap("lasts", Gap::Seconds(lasts.0.clone()))
                 .help("let the stage last for the way of the servo and then as long as the work is to act")
                 .close_plain(
                     lasts.0 <= seconds,

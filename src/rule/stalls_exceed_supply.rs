@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
@@ -26,6 +26,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     }
     findings.push(
         draft
+            .gap("sum", Gap::Amperes(sum.clone()))
+            .gap("supply", Gap::Amperes(supply.0.clone()))
             .help("use a stronger supply, give the hungriest servo one of its own, or see to it that no endpoint reaches a stop")
             .close_plain(
                 sum > supply.0,

@@ -40,8 +40,11 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             });
         }
         if let Some(own) = left {
-            draft =
-                draft.and_at(Path::of(["controls", &setup.controls[own].name]), "stays where it was left");
+            let control = &setup.controls[own].name;
+            draft = draft
+                .and_at(Path::of(["controls", control]), "stays where it was left")
+                .sentence("left_on")
+                .name("control", control);
         }
         let why = match left {
             Some(own) => format!("if {} was left there", setup.controls[own].name),

@@ -21,7 +21,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let mut broken = String::new();
         if let Some(other) = other {
             let title = setup.channel_title(other);
-            draft = draft.and_at(say::channel_path(setup, other), "here it chooses a rate or a mix");
+            draft = draft
+                .and_at(say::channel_path(setup, other), "here it chooses a rate or a mix")
+                .place("work", what.clone())
+                .place("channel", setup.channels[other].number.to_string());
             broken = format!("{} decides about {what} and about the feel of {title}", control.name);
         }
         findings.push(

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use crate::chain::{Shape, stick_signal};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::setup::{ControlKind, Exact, Side, SubTrimDoes};
 
 /// The rule's name.
@@ -44,6 +44,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let mut draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
                 .at(say::endpoint_path(setup, channel, side), format!("asks for {} with the sub-trim", say::percent(&most)))
                 .and_at(crate::setup::Path::of(["transmitter", "furthest"]), format!("the set sends {} at most", say::percent(furthest)))
+                .gap("asked", Gap::Percent(most.clone()))
+                .gap("furthest", Gap::Percent(furthest.clone()))
                 .help("lower the endpoint or the sub-trim; centre the horn on its spline and take the sub-trim back to 0 %");
             if broken && let Some(hint) = say::hangs_on_orders(context, channel, &under) {
                 draft = draft.help(hint);

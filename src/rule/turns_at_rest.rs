@@ -45,6 +45,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     Path::of(["devices", &device.name, "still_between"]),
                     format!("it stands still only from {}", band(device)),
                 )
+                .name("control", control)
                 .help("let the mix work only with a switch (`when`) that is thrown on the water, or make its share so small that it stays within the band")
                 .close(
                     context,

@@ -24,6 +24,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let side = say::way_towards(setup, *channel, sign);
     let mut draft = Draft::new(NAME, Severity::Error, "fail_safe".into(), "piloting")
         .on_side(sign)
+        .place("channel", setup.channels[*channel].number.to_string())
         .account_of_pulse(setup, ("threshold of the fail-safe unit".into(), beyond), sign)
         .at(
             say::endpoint_path(setup, *channel, side),

@@ -28,6 +28,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 let driving = say::way_towards(setup, channel, w.sign);
                 let mut draft = Draft::new(NAME, severity, name.clone(), "piloting")
                     .on_side(w.sign)
+                    .place("way", say::way_name(setup, channel, side))
                     .account_engaging(context, work, &place, &domain, false, &answer)
                     .at(
                         say::endpoint_path(setup, channel, driving),

@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{BROKEN, Finding, Severity};
 use crate::proof::Verdict;
 use crate::setup::Side;
 
@@ -24,9 +24,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 let answer = context.may_miss(work, &place, &domain, true);
                 let name = setup.work_name(work);
                 let way = &setup.controls[own].ways[side.index()];
-                let (what, threshold) = match &w.full {
-                    Some(full) => ("fully engaged", full),
-                    None => ("engaged", &w.from),
+                let (sentence, what, threshold) = match &w.full {
+                    Some(full) => ("not_fully", "fully engaged", full),
+                    None => (BROKEN, "engaged", &w.from),
                 };
                 let key = match (&w.full, w.from_clicks) {
                     (Some(_), _) => "full",
@@ -35,6 +35,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 };
                 let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "piloting")
                     .on_side(w.sign)
+                    .sentence(sentence)
+                    .place("way", say::way_name(setup, channel, side))
                     .account_missing(context, work, &place, (&domain, true), &answer)
                     .at(
                         say::endpoint_path(setup, channel, side),

@@ -39,6 +39,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         say::channel_path(setup, channel),
                         "trim, sub-trim and mixes of this channel count",
                     )
+                    .name("control", &control.name)
                     .help("lock or reduce the trim, bring the sub-trim nearer to 0 %, or move the switch or valve away from rest")
                     .help(format!("if it is meant to stay on, write `kept_on: yes` under {name}"))
                     .close(

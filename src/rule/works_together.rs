@@ -47,6 +47,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     .account_apart(context, asked, apart, &answer)
                     .at(say::threshold_path(setup, shown), format!("{} may still be engaged", names[0]))
                     .and_at(say::threshold_path(setup, other), format!("while {} is", names[1]))
+                    .place("other", second.clone())
                     .help("move the two apart on the axis, or put them on controls that cannot be held together")
                     .close(
                         context,

@@ -2,7 +2,7 @@
 
 use super::context::{Context, may_zone};
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::proof::cases::Case;
 use crate::proof::{Hand, Zone};
 use crate::setup::{ControlId, ControlKind, Exact, Input, Side, WorkRef};
@@ -56,6 +56,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         .at(say::work_path(setup, work), format!("{told} of the stick lie between this"))
                         .and_at(say::work_path(setup, next), "and this")
                         .and_at(say::channel_path(setup, channel), "rate, expo and endpoint decide how wide that is")
+                        .place("way", say::way_name(setup, channel, side))
+                        .place("other", other.clone())
+                        .gap("width", Gap::Percent(narrowest.clone()))
                         .help("take out rate and expo above 0 % here, move the two works apart on the horn, or use a switch with three settings")
                         .close_plain(
                             narrowest < Exact::percent(LEAST),

@@ -2,7 +2,7 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{FIXED, listed, plain, way};
+use crate::document::words::{frequency as frequency_of, listed, plain, way};
 use crate::setup::{Line, Power, Side};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -66,7 +66,7 @@ fn at_the_water(known: &Known<'_>) -> Vec<String> {
     let mut all = vec![say("spotter"), say(if known.dives() { "look" } else { "look_surface" })];
     match &known.setup.transmitter.frequency {
         Some(frequency) if known.frequency_is_hers() => {
-            let frequency = known.labels.decimal(&frequency.replace(' ', &FIXED.to_string()));
+            let frequency = frequency_of(known.labels, frequency);
             all.push(known.fill("guide.before.frequency", &[("frequency", &frequency)]));
         }
         _ => all.push(say("shared")),
@@ -89,7 +89,14 @@ fn switching_on(known: &Known<'_>) -> Vec<String> {
     if known.any_trim() {
         all.push(say("trims"));
     }
-    let throttles = listed(known.throttles().into_iter().map(|id| known.control_name(id)));
+    let (at_an_end, in_the_middle): (Vec<_>, Vec<_>) =
+        known.throttles().into_iter().partition(|id| known.stop_of(*id).is_some());
+    for id in at_an_end {
+        let (control, way) = (known.control_name(id), known.stop_of(id).unwrap_or_default());
+        let said = [("control", control.as_str()), ("way", &way)];
+        all.push(known.fill("guide.before.throttle_at_end", &said));
+    }
+    let throttles = listed(in_the_middle.into_iter().map(|id| known.control_name(id)));
     if !throttles.is_empty() {
         all.push(fill("throttle", "controls", &throttles));
     }

@@ -142,6 +142,19 @@ impl<'a> Known<'a> {
         all
     }
 
+    /// The end at which a control has to be left for its motor to stand still: of a controller that
+    /// knows one direction only, on a control that does not spring to its middle.
+    pub(super) fn stop_of(&self, throttle: ControlId) -> Option<String> {
+        let control = &self.setup.controls[throttle];
+        let one_way =
+            |(id, motor): &(DeviceId, &Device)| motor.facts.one_way && self.driven_by(*id) == Some(throttle);
+        let (id, motor) = self.motors().find(one_way).filter(|_| !control.springs_back)?;
+        // Unless the file says where, at the end of the shorter pulses.
+        let sign = motor.still_between.as_ref().map_or(-1, |[low, high]| (low + high).signum());
+        let longer = self.setup.channels[self.setup.channel_of(id)?].longer;
+        Some(plain(&control.ways[Side::of_sign(longer.sign() * sign).index()]))
+    }
+
     /// Where a switch that arms or works something belongs before she is switched on: `guard safe`.
     pub(super) fn quiet_setting(&self, id: ControlId) -> Option<String> {
         let control = &self.setup.controls[id];

@@ -3,20 +3,20 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::Job;
-use crate::document::words::listed;
+use crate::document::words::{listed, place, sentence};
 use crate::physics::units as physics;
-use crate::rule::radio_estimate;
+use crate::rule::{acceptance, radio_estimate};
 use crate::setup::quantity::Metres;
-use crate::setup::{Exact, Water};
+use crate::setup::{Acceptance, Exact, Water};
 
-pub(super) fn checked(known: &Known<'_>) -> Chapter {
+pub(super) fn checked(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.limits.{key}"));
     let yes = match (known.draft, known.setup.accept.is_empty()) {
         (true, _) => Part::bold(say("yes_draft")),
         (false, true) => Part::words(say("yes_text")),
         (false, false) => Part::words(say("yes_text_accepted")),
     };
-    let accepted = known.setup.accept.iter().map(|a| format!("{}: {}", a.about, a.because));
+    let accepted = known.setup.accept.iter().map(|a| lived_with(known, job, a));
     let mut no = vec![say("no_figures")];
     if known.dives() {
         no.push(say("no_hull"));
@@ -58,6 +58,16 @@ fn radio(known: &Known<'_>) -> Option<String> {
     let margin = known.fill("guide.limits.decibels", &[("number", &margin)]);
     let values = [("depth", &depth), ("low", &low), ("high", &high), ("margin", &margin), ("water", &water)];
     Some(known.fill("guide.limits.radio_depth", &values.map(|(key, value)| (key, value.as_str()))))
+}
+
+/// What was found and why it stays so; only the place where nothing of the kind is found any more.
+fn lived_with(known: &Known<'_>, job: &Job<'_>, accepted: &Acceptance) -> String {
+    let mut found = job.findings.iter().filter(|f| f.accepted.is_some());
+    let what = match found.find(|f| acceptance::matches(accepted, f)) {
+        Some(finding) => sentence(known.labels, known.setup, finding),
+        None => place(known.labels, known.setup, &accepted.about),
+    };
+    known.fill("guide.limits.accepted_point", &[("what", &what), ("because", &accepted.because)])
 }
 
 pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {

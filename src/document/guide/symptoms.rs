@@ -4,7 +4,7 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::device::works::BoatDoes;
-use crate::document::words::{FIXED, plain};
+use crate::document::words::{frequency as frequency_of, plain};
 use crate::setup::{ControlId, Reserved, Water, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -119,6 +119,11 @@ impl Book<'_> {
         if known.setup.boat.floats_when_stopped {
             causes.push(self.cause("floats", &[]));
         }
+        if !self.pumps().is_empty() {
+            causes.push(self.cause("pump_kept", &[("sign", &self.title("pump_on"))]));
+        }
+        let up = known.ways_that(&["bow rises", "stern dips"]).into_iter().map(|(id, _)| id);
+        causes.extend(self.trims_of(up, "planes_trim"));
         if !known.gas().is_empty() {
             causes.push(self.cause("gas_leaks", &[]));
         }
@@ -146,7 +151,7 @@ impl Book<'_> {
         if let Some(memory) = &set.memory {
             causes.push(self.cause("memory", &[("memory", memory)]));
         }
-        causes.push(self.cause("range", &[]));
+        causes.push(self.cause(if known.dives() { "range" } else { "range_surface" }, &[]));
         if let Some(time) = known.until_done().filter(|_| known.setup.fail_safe.is_some()) {
             causes.push(self.cause("waits", &[("time", &time)]));
         }
@@ -154,7 +159,7 @@ impl Book<'_> {
             causes.push(self.cause("aerial", &[("where", place)]));
         }
         if let Some(frequency) = set.frequency.as_ref().filter(|_| known.frequency_is_hers()) {
-            let frequency = known.labels.decimal(&frequency.replace(' ', &FIXED.to_string()));
+            let frequency = frequency_of(known.labels, frequency);
             causes.push(self.cause("someone", &[("frequency", &frequency)]));
         }
         self.sign(self.title("silent"), causes);
@@ -187,8 +192,15 @@ impl Book<'_> {
         }
         let throttles = known.throttles();
         let staying = throttles.iter().filter(|id| !known.setup.controls[**id].springs_back);
-        let mut creeps: Vec<Cause> =
-            staying.map(|id| self.cause("stick_left", &[("control", &known.control_name(*id))])).collect();
+        let left = |id: &ControlId| {
+            let name = known.control_name(*id);
+            match known.stop_of(*id) {
+                Some(way) => self.cause("stick_left_at", &[("control", &name), ("way", &way)]),
+                None => self.cause("stick_left", &[("control", &name)]),
+            }
+        };
+        let mut creeps: Vec<Cause> = staying.map(left).collect();
+        let stop = throttles.iter().find_map(|id| known.stop_of(*id));
         creeps.extend(self.trims_of(throttles, "motor_trim"));
         creeps.push(self.cause("still", &[]));
         self.sign(self.title("creeps"), creeps);
@@ -201,7 +213,10 @@ impl Book<'_> {
         if known.setup.fail_safe.as_ref().is_some_and(held) {
             dead.push(self.cause("unit_holds", &[]));
         }
-        dead.push(self.cause("power_up", &[]));
+        dead.push(match stop {
+            Some(way) => self.cause("power_up_at", &[("way", &way)]),
+            None => self.cause("power_up", &[]),
+        });
         dead.push(self.cause("fouled", &[]));
         dead.push(self.cause("battery", &[]));
         self.sign(self.title("motor"), dead);

@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 
 use super::ink::{At, Ink};
 use super::say::Say;
-use crate::document::words::plain;
+use crate::document::words::{self, plain};
 use crate::finding::WayWindows;
 use crate::proof::Cases;
 use crate::render::RenderError;
@@ -158,7 +158,7 @@ fn states(say: &Say<'_>, id: DeviceId) -> Vec<(String, Place)> {
         if *place == crate::rule::states::piloting_place(say.setup, id) {
             continue;
         }
-        all.push((super::verdicts::state(say, &state.name), place.clone()));
+        all.push((words::state(say.labels, say.setup, &state.name), place.clone()));
     }
     all
 }

@@ -97,21 +97,12 @@ fn for_the_bench() -> impl Iterator<Item = &'static Fault> {
 }
 
 /// What to do and what to see, for every fault of the bench that this boat can have and that is tried
-/// there. One that has no label yet is told in the words of its page.
+/// there, in the order of the page of faults.
 pub(super) fn tests(say: &Say<'_>, tried: Tried) -> Vec<[String; 2]> {
-    let mut tests = Vec::new();
-    for fault in for_the_bench() {
-        match ALL.iter().find(|bench| fault.what.contains(bench.words)) {
-            Some(bench) if (bench.on)(say.setup) && bench.tried() == tried => {
-                let of = |what: &str| say.get(&format!("faults.{}.{what}", bench.label)).to_owned();
-                tests.push([of("do"), of("see")]);
-            }
-            Some(_) => {}
-            None if tried == Tried::Afloat => {}
-            None => tests.push([fault.what, fault.test.unwrap_or_default()].map(str::to_owned)),
-        }
-    }
-    tests
+    let benches = for_the_bench().filter_map(|f| ALL.iter().find(|bench| f.what.contains(bench.words)));
+    let here = benches.filter(|bench| (bench.on)(say.setup) && bench.tried() == tried);
+    here.map(|bench| ["do", "see"].map(|what| say.get(&format!("faults.{}.{what}", bench.label)).to_owned()))
+        .collect()
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use super::ink::{At, Ink};
 use super::say::Say;
 use crate::chain::order::LINES;
 use crate::document::labels::Labels;
+use crate::document::words::frequency;
 use crate::document::workshop::Workshop;
 use crate::fingerprint::Code;
 use crate::render::RenderError;
@@ -107,7 +108,7 @@ fn facts(say: &Say<'_>) -> Vec<(String, String)> {
         ("workshop", boat.workshop.clone()),
         ("memory", set.memory.clone()),
         ("transmitter", set.name.clone()),
-        ("frequency", set.frequency.clone().map(|f| f.replace(' ', "\u{a0}"))),
+        ("frequency", set.frequency.as_ref().map(|f| frequency(say.labels, f))),
         ("region", region),
         ("channels", Some(set.channels.to_string())),
         ("pulse", Some(pulse)),

@@ -2,7 +2,7 @@
 
 use super::say::Say;
 use super::table::{Cell, Table};
-use crate::document::words::plain;
+use crate::document::words::{listed, plain};
 use crate::rule::matrix::{Cause, CauseKind, Mark, What, matrix};
 use crate::setup::ControlId;
 
@@ -64,7 +64,7 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
     let (mut after_loss, mut while_piloting) = (0, 0);
     let mut name = |cause: &Cause| match cause.kind {
         CauseKind::AtRest => say.get("matrix.at_rest").to_owned(),
-        CauseKind::Held(control) => held(say, control, &cause.name),
+        CauseKind::Held(control) => held(say, control, cause),
         CauseKind::Waiting => say.get("matrix.waiting").to_owned(),
         CauseKind::Stage => {
             after_loss += 1;
@@ -80,13 +80,16 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
     causes.iter().map(&mut name).collect()
 }
 
-/// The report names these in English; what the builder wrote is taken out of it and said again.
-fn held(say: &Say<'_>, control: ControlId, name: &str) -> String {
-    let control = &say.setup.controls[control];
-    let rest = name.strip_prefix(&format!("{}: ", control.name)).unwrap_or(name);
-    let (way, needs) = match rest.split_once(" held fully") {
-        Some((way, needs)) => (say.fill("matrix.held", &[("way", &plain(way))]), needs),
-        None => (plain(rest.strip_suffix(" set").unwrap_or(rest)), ""),
-    };
-    format!("{}: {way}{}", plain(&control.name), plain(needs))
+/// What the pilot holds: a way of a control, or a switch in one of its settings.
+fn held(say: &Say<'_>, control: ControlId, cause: &Cause) -> String {
+    let controls = &say.setup.controls;
+    let Some(held) = &cause.held else { return plain(&controls[control].name) };
+    let way = plain(&held.way);
+    let way =
+        if controls[control].settings.is_empty() { say.fill("matrix.held", &[("way", &way)]) } else { way };
+    let needs = held.needs.iter().map(|(switch, setting)| {
+        let switch = &controls[*switch];
+        format!("{} {}", plain(&switch.name), plain(&switch.settings[*setting]))
+    });
+    format!("{}: {}", plain(&controls[control].name), listed(std::iter::once(way).chain(needs)))
 }

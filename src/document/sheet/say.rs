@@ -47,7 +47,8 @@ impl Say<'_> {
 
     /// A length of pulse in whole microseconds.
     pub(super) fn micros(&self, value: &Exact) -> String {
-        self.fill("micros", &[("number", &value.to_decimal(0))])
+        let number = value.to_decimal(0).replace('-', &words::MINUS.to_string());
+        self.fill("micros", &[("number", &number)])
     }
 
     /// The pulse between two outputs, as it is worked out: `1500 µs`, `1640–1656 µs`.

@@ -13,7 +13,7 @@ use super::table::{Cell, Table};
 use crate::chain::Inputs;
 use crate::chain::order::LINES;
 use crate::device::PulsesFail;
-use crate::document::words::{self, Way, listed, plain, way};
+use crate::document::words::{self, Way, listed, listed_apart, plain, way};
 use crate::setup::{ChannelId, ControlId, Input, OrderLines, Setup, Side, Toleranced, WorkRef};
 
 /// Tests that belong together.
@@ -375,8 +375,9 @@ fn alarms(say: &Say<'_>, list: &mut List<'_>) {
             .map(|(channel, at)| on_channel(say, *channel, &say.band(&[at.clone(), at.clone()], &off.0)));
         each.collect::<Vec<_>>().join("\n")
     });
-    let kept =
-        listed((0..say.setup.channels.len()).filter(|c| !unit.channels.contains(c)).map(|c| say.channel(c)));
+    let kept = listed_apart(
+        (0..say.setup.channels.len()).filter(|c| !unit.channels.contains(c)).map(|c| say.channel(c)),
+    );
     let see = if kept.is_empty() {
         say.fill("tests.alarms.see", &[("stage", &first)])
     } else {

@@ -2,14 +2,14 @@
 
 use super::say::Say;
 use super::table::Table;
-use crate::document::words::{listed, plain};
+use crate::document::words::{self, listed};
 use crate::finding::{Finding, Margin, Outcome};
 use crate::setup::Exact;
 
 /// What was proved: a row for each rule and thing, with every state in which it holds, the least
 /// margin first; then, where there is no distance, a row for each rule.
 pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
-    let head = ["margin", "micros", "rule", "about", "states"];
+    let head = ["margin", "micros", "proved", "about", "states"];
     let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
     let proved = || findings.iter().filter(|f| f.outcome == Outcome::Proved);
     let things = proved().filter(|f| f.margin.is_some());
@@ -20,13 +20,14 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
     rows.sort_by(|a, b| a.0.axis.cmp(&b.0.axis));
     for (margin, all) in rows {
         let (percent, micros) = (say.percent(&margin.axis), say.micros(&margin.micros.0));
-        let about = plain(&all[0].about);
-        table.row_with_bold(vec![percent, micros, all[0].rule.to_owned(), about, states(say, &all)], &[0]);
+        let (what, about) = (words::proved(say.labels, all[0].rule), about(say, all[0]));
+        table.row_with_bold(vec![percent, micros, what, about, states(say, &all)], &[0]);
     }
     for all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
-        let about = listed(all.iter().map(|f| plain(&f.about)));
+        let about = listed(all.iter().map(|f| about(say, f)));
         let none = || say.get("verdicts.no_distance").to_owned();
-        table.row(vec![none(), none(), all[0].rule.to_owned(), about, states(say, &all)]);
+        let what = words::proved(say.labels, all[0].rule);
+        table.row(vec![none(), none(), what, about, states(say, &all)]);
     }
     table
 }
@@ -55,7 +56,7 @@ fn least_of(all: &[&Finding]) -> Option<Margin> {
 fn states(say: &Say<'_>, all: &[&Finding]) -> String {
     let of_state: Vec<(String, Option<Exact>)> = groups(all.iter().copied(), |f| f.state.as_str())
         .iter()
-        .map(|group| (state(say, &group[0].state), least_of(group).map(|m| m.axis)))
+        .map(|group| (words::state(say.labels, say.setup, &group[0].state), least_of(group).map(|m| m.axis)))
         .collect();
     let alike = of_state.windows(2).all(|two| two[0].1 == two[1].1);
     listed(of_state.into_iter().map(|(name, margin)| match margin {
@@ -64,13 +65,31 @@ fn states(say: &Say<'_>, all: &[&Finding]) -> String {
     }))
 }
 
+fn about(say: &Say<'_>, finding: &Finding) -> String {
+    words::place(say.labels, say.setup, &finding.about)
+}
+
+/// What is wrong, with the figures that the bench will show.
+fn message(say: &Say<'_>, finding: &Finding) -> String {
+    let what = words::sentence(say.labels, say.setup, finding);
+    let margin = finding.margin.as_ref().map(|margin| {
+        let (percent, micros) = (say.percent(&margin.axis), say.micros(&margin.micros.0));
+        say.fill("verdicts.with_margin", &[("margin", &percent), ("micros", &micros)])
+    });
+    let shown = finding.witness.as_ref().map(|witness| {
+        let at = [say.signed(&witness.output), say.micros(&witness.pulse.0)];
+        say.fill("verdicts.shown_at", &[("output", &at[0]), ("pulse", &at[1])])
+    });
+    [Some(what), margin, shown].into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
 /// Warnings, and in a draft errors, that nobody accepted.
 pub(super) fn open(say: &Say<'_>, findings: &[Finding]) -> Table {
     let head = ["severity", "rule", "about", "message"];
     let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
     for finding in findings.iter().filter(|f| f.is_open()) {
         let severity = say.get(&format!("verdicts.{}", finding.weight().word())).to_owned();
-        let (about, message) = (plain(&finding.about), finding.message.clone());
+        let (about, message) = (about(say, finding), message(say, finding));
         table.row_with_bold(vec![severity, finding.rule.to_owned(), about, message], &[0]);
     }
     table
@@ -82,7 +101,7 @@ pub(super) fn accepted(say: &Say<'_>, findings: &[Finding]) -> Table {
     let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
     for finding in findings.iter().filter(|f| f.outcome != Outcome::Proved) {
         if let Some(because) = &finding.accepted {
-            let (about, message) = (plain(&finding.about), finding.message.clone());
+            let (about, message) = (about(say, finding), message(say, finding));
             table.row(vec![finding.rule.to_owned(), about, message, because.clone()]);
         }
     }
@@ -93,27 +112,4 @@ pub(super) fn accepted(say: &Say<'_>, findings: &[Finding]) -> Table {
 pub(super) fn least(findings: &[Finding]) -> Option<(&Exact, &Finding)> {
     let proved = findings.iter().filter(|f| f.outcome == Outcome::Proved);
     proved.filter_map(|f| f.margin.as_ref().map(|m| (&m.axis, f))).min_by(|a, b| a.0.cmp(b.0))
-}
-
-/// A state of the boat in the language of the sheet.
-pub(super) fn state(say: &Say<'_>, name: &str) -> String {
-    let known = [
-        ("piloting", "piloting"),
-        ("waiting", "waiting"),
-        ("lost for good", "lost_for_good"),
-        ("power-up", "power_up"),
-    ];
-    if let Some((_, key)) = known.iter().find(|(known, _)| *known == name) {
-        return say.get(&format!("states.{key}")).to_owned();
-    }
-    let stage = name.strip_prefix("stage ").map(|rest| match rest.rsplit_once(" (") {
-        // The cause in brackets: the unit acts on low battery or a leak while the link stands.
-        Some((stage, cause)) if cause.contains("battery") || cause.starts_with("leak") => (stage, true),
-        _ => (rest, false),
-    });
-    match stage {
-        Some((stage, true)) => say.fill("states.stage_alarm", &[("stage", &plain(stage))]),
-        Some((stage, false)) => say.fill("states.stage", &[("stage", &plain(stage))]),
-        None => plain(name),
-    }
 }

@@ -1,0 +1,109 @@
+"""Reads the documents in every language: each word must come from the labels of that language, from
+the boat file or from the list of rules. A text that stands in the program instead of in the labels is
+found by its English words, whatever the page it is on."""
+
+import re
+import tempfile
+from pathlib import Path
+
+from harness import BOATS, MISTAKES, ROOT, Cases, lidcard
+from pages import text_of
+from ruamel.yaml import YAML
+
+LABELS = {file.stem: file for file in sorted((ROOT / "templates/labels").glob("*.yaml"))}
+FIXTURES = sorted(
+    file for folder in ("clean", "accepted", "sheet") for file in (ROOT / "tests/fixtures" / folder).glob("*.yaml")
+)
+CODE = re.compile(r"\b[0-9A-Z]{4}-[0-9A-Z]{4}\b")
+PLACEHOLDER = re.compile(r"\{\w+\}")
+# So many labels may read as the English ones do: "Material" is both, a file left in English is not.
+ALIKE = 0.05
+
+cases = Cases()
+
+
+def words(text):
+    """The words of a text, without capitals; figures are none."""
+    return {word.casefold() for word in re.findall(r"[^\W\d_]+", CODE.sub(" ", text))}
+
+
+def scalars(tree, path=""):
+    """Every text of a file with its path."""
+    if isinstance(tree, dict):
+        for key, value in tree.items():
+            yield from scalars(value, f"{path}.{key}")
+    elif isinstance(tree, list):
+        for value in tree:
+            yield from scalars(value, path)
+    elif tree is not None:
+        yield path, str(tree)
+
+
+def names(tree):
+    """Every key and every text of a file, without its remarks."""
+    if isinstance(tree, dict):
+        for key, value in tree.items():
+            yield str(key)
+            yield from names(value)
+    elif isinstance(tree, list):
+        for value in tree:
+            yield from names(value)
+    elif tree is not None:
+        yield str(tree)
+
+
+def read(file):
+    return YAML(typ="safe", pure=True).load(file)
+
+
+labels = {name: dict(scalars(read(file))) for name, file in LABELS.items()}
+said = {name: words(" ".join(PLACEHOLDER.sub(" ", text) for text in all.values())) for name, all in labels.items()}
+# A finding on a sheet bears the name of its rule, by which `explain` and `accept` know it.
+rules = [line.split(" ")[0] for line in lidcard("explain")[1].splitlines() if "-" in line.split(" ")[0]]
+cases.holds("the list of rules is read", {"emergency-within-reach", "beyond-stop"} <= set(rules), rules)
+RULE = re.compile("|".join(map(re.escape, sorted(rules, key=len, reverse=True))) or "$.")
+
+# What a boat file says in words of the format is to be translated: no page may simply repeat it.
+known = {
+    text
+    for path, text in labels["en"].items()
+    if re.match(r"\.(common\.(effects|works|places|kinds)|sheet\.(regions|axes\.kinds))\.", path)
+}
+
+for name, texts in labels.items():
+    worded = {path: text for path, text in texts.items() if words(PLACEHOLDER.sub(" ", text))}
+    alike = [path for path, text in worded.items() if text == labels["en"].get(path)]
+    few = name == "en" or len(alike) <= ALIKE * len(worded)
+    cases.holds(f"{name}: not left in English", few, f"as in English: {alike}")
+
+
+def check(boat, document, language, folder, *options):
+    """One document; with what the rules found open its sheet names the rules."""
+    name = f"{boat.relative_to(ROOT)}: {document} in {language}"
+    pdf = folder / f"{boat.stem}-{document}-{language}.pdf"
+    status, _, problem = lidcard(document, boat, "--language", language, "-o", pdf, *options)
+    if not cases.holds(f"{name} is made", status == 0, problem):
+        return
+    text = text_of(pdf)
+    own = words(" ".join(name for name in names(read(boat)) if name not in known).replace("_", " "))
+    strange = words(RULE.sub(" ", text)) - said[language] - own
+    if "--draft" in options:
+        # The words across the page lie aslant, and readers of text pick them up in pieces.
+        across = set(labels[language][".common.draft_across"].casefold())
+        strange = {word for word in strange if len(word) > 3 or not set(word) <= across}
+    cases.holds(f"{name}: no word from elsewhere", words(text) and not strange, ", ".join(sorted(strange)))
+
+
+with tempfile.TemporaryDirectory() as temporary:
+    folder = Path(temporary)
+    for language in LABELS:
+        for boat in BOATS + FIXTURES:
+            check(boat, "sheet", language, folder)
+            check(boat, "guide", language, folder)
+            # What fits on no card is refused, and that is another check's.
+            if boat.stem != "sixteen-channels":
+                check(boat, "card", language, folder, "--size", "105x148")
+        for boat in MISTAKES:
+            check(boat, "sheet", language, folder, "--draft")
+
+cases.end()
