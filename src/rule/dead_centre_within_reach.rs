@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::{Place, StateKind};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Gap, Severity};
 use crate::physics::linkage::DeadCentre;
 use crate::proof::{Answer, Verdict, Zone};
 use crate::setup::{DeviceId, Exact, FreeTravel, Input, Linkage, Path};
@@ -63,10 +63,11 @@ fn judge(
     let signed = |distance: &Exact| say::signed_percent(&(distance * Exact::int(i64::from(sign))));
     let slack = setup.slack(id, sign, place.by_unit());
     let short_of = (&free.surely_free - &slack).max(Exact::ZERO);
-    let mut draft = Draft::new(NAME, Severity::Error, name.clone(), state).on_side(sign).at(
-        Path::of(["devices", name, "linkage"]),
-        format!("{in_line} may come to their dead centre from {}", signed(&free.surely_free)),
-    );
+    let mut draft =
+        Draft::new(NAME, Severity::Error, name.clone(), state).on_side(sign).gap("side", Gap::Side(sign)).at(
+            Path::of(["devices", name, "linkage"]),
+            format!("{in_line} may come to their dead centre from {}", signed(&free.surely_free)),
+        );
     draft = match (setup.devices[id].input, place) {
         (Input::Channel(channel), Place::Pilot) => {
             let side = say::way_towards(setup, channel, sign);

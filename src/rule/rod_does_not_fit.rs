@@ -25,7 +25,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             (shortest, None) => format!("longer than {shortest:.1} mm"),
         };
         findings.push(
-            Draft::new(NAME, Severity::Error, device.name.clone(), "at rest")
+            Draft::new(NAME, Severity::Error, device.name.clone(), "piloting")
                 .at(
                     Path::of(["devices", &device.name, "linkage", "rod"]),
                     format!("by the other figures it has to be {joins}, with room to spare for every tolerance"),
