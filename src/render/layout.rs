@@ -11,8 +11,9 @@ use super::sheet::{Block, Drawing, Sheet, Thing};
 pub enum Sides {
     /// All on one page.
     One,
-    /// Two pages; the second begins with the first block marked `back`.
-    FrontAndBack,
+    /// Two pages; the second begins with a block marked `back`: 0 with the last of them, 1 with the
+    /// one before it, and so on.
+    FrontAndBack(usize),
     /// Two pages, broken where the first is full.
     Flowing,
 }
@@ -29,6 +30,16 @@ struct Placed<'a> {
 
 /// Lays a sheet out.
 pub fn arrange(sheet: &Sheet, sides: Sides) -> Result<Scene, RenderError> {
+    let marked = sheet.blocks.iter().enumerate().filter(|(_, block)| block.back).map(|(at, _)| at);
+    let back = match sides {
+        Sides::One | Sides::Flowing => None,
+        Sides::FrontAndBack(mark) => marked.rev().nth(mark),
+    };
+    placed(sheet, back.unwrap_or(sheet.blocks.len()), sides == Sides::Flowing)
+}
+
+/// Lays a sheet out with the back beginning at a block, or where the front is full.
+fn placed(sheet: &Sheet, back: usize, flowing: bool) -> Result<Scene, RenderError> {
     let paper = &sheet.page;
     let sane = |v: f64, most: f64| v.is_finite() && v >= 0.0 && v <= most;
     let columns = paper.columns.clamp(1, 6);
@@ -45,18 +56,12 @@ pub fn arrange(sheet: &Sheet, sides: Sides) -> Result<Scene, RenderError> {
     }
     let strip = |d: &Option<Drawing>| d.as_ref().map_or(0.0, |d| d.height + paper.gap);
     let room = paper.height - 2.0 * paper.margin - strip(&sheet.head) - strip(&sheet.foot);
-    let (first, second) = match sides {
-        Sides::One | Sides::Flowing => (blocks, Vec::new()),
-        Sides::FrontAndBack => {
-            let at = blocks.iter().position(|b| b.block.back).unwrap_or(blocks.len());
-            let rest = blocks.split_off(at);
-            (blocks, rest)
-        }
-    };
+    let second = blocks.split_off(back);
+    let first = blocks;
     let grid = Grid { columns, column, gutter: paper.gutter, gap: paper.gap, room };
     let (front, mut left) = grid.fill(first);
     let mut fills = vec![front];
-    if sides == Sides::Flowing && !left.is_empty() {
+    if flowing && !left.is_empty() {
         let (back, rest) = grid.fill(left);
         fills.push(back);
         left = rest;
@@ -98,6 +103,15 @@ struct Grid {
     room: f64,
 }
 
+/// A column, the top in it, and how many gaps are above.
+type Place = (usize, f64, usize);
+
+/// The height of a block, and whether it begins a column.
+struct Tall {
+    height: f64,
+    begins: bool,
+}
+
 /// Something with its left edge, its top, and how many gaps are above it.
 type Spot = (f64, f64, usize, Vec<Item>);
 
@@ -123,9 +137,21 @@ impl Grid {
                 continue;
             }
             let run = waiting.iter().take_while(|b| !b.block.span).count();
-            let heights: Vec<f64> = waiting.iter().take(run).map(|b| b.drawn.height).collect();
+            let heights: Vec<Tall> = waiting
+                .iter()
+                .take(run)
+                .map(|b| Tall { height: b.drawn.height, begins: b.block.column })
+                .collect();
             let limit = self.balanced(&heights, self.room - y);
-            let (taken, places) = self.spread(&heights, limit);
+            let (mut taken, mut places) = self.spread(&heights, limit);
+            if taken < run
+                && let Some(found) = self.tucked(&heights, self.room - y)
+            {
+                (taken, places) = (run, found);
+            }
+            let is_level = |n: usize, (_, top, _): &Place| *top <= 0.0 && waiting[n].block.level;
+            let level = places.iter().enumerate().filter(|(n, place)| is_level(*n, place));
+            let level = level.map(|(n, _)| heights[n].height).fold(0.0, f64::max);
             let mut deepest = 0;
             for (column, top, above) in places {
                 let Some(block) = waiting.pop_front() else {
@@ -134,7 +160,8 @@ impl Grid {
                 bottom = f64::max(bottom, y + top + block.drawn.height);
                 deepest = deepest.max(above);
                 let x = column as f64 * (self.column + self.gutter);
-                spots.push((x, y + top, gaps + above, block.drawn.items));
+                let lower = if top <= 0.0 && block.block.level { level - block.drawn.height } else { 0.0 };
+                spots.push((x, y + top + lower, gaps + above, block.drawn.items));
             }
             gaps += deepest + 1;
             y = bottom + self.gap;
@@ -153,11 +180,11 @@ impl Grid {
 
     /// Puts heights one after the other into columns of a given depth: how many found a place, and
     /// for each its column, its top and the gaps above it.
-    fn spread(&self, heights: &[f64], limit: f64) -> (usize, Vec<(usize, f64, usize)>) {
+    fn spread(&self, heights: &[Tall], limit: f64) -> (usize, Vec<Place>) {
         let mut places = Vec::new();
         let (mut column, mut top, mut above) = (0, 0.0, 0);
-        for height in heights {
-            if top + height > limit + TOLERANCE {
+        for Tall { height, begins } in heights {
+            if top + height > limit + TOLERANCE || *begins && top > 0.0 {
                 column += 1;
                 (top, above) = (0.0, 0);
             }
@@ -171,12 +198,32 @@ impl Grid {
         (places.len(), places)
     }
 
+    /// The same, each in the first column that has room for it: a small block may stand below those of
+    /// an earlier column. Only where all of them find a place.
+    fn tucked(&self, heights: &[Tall], limit: f64) -> Option<Vec<Place>> {
+        let mut columns = vec![(0.0, 0_usize); self.columns];
+        let mut from = 0;
+        let mut places = Vec::new();
+        for Tall { height, begins } in heights {
+            if *begins {
+                from = columns.iter().rposition(|(top, _)| *top > 0.0).map_or(0, |last| last + 1);
+            }
+            let holds = |(top, _): &(f64, usize)| top + height <= limit + TOLERANCE;
+            let column = from + columns.iter().skip(from).position(holds)?;
+            let (top, above) = &mut columns[column];
+            places.push((column, *top, *above));
+            *top += height + self.gap;
+            *above += 1;
+        }
+        Some(places)
+    }
+
     /// The least depth that holds all, or all the room there is.
-    fn balanced(&self, heights: &[f64], room: f64) -> f64 {
+    fn balanced(&self, heights: &[Tall], room: f64) -> f64 {
         let mut depths = Vec::new();
         for from in 0..heights.len() {
             let mut depth = -self.gap;
-            for height in &heights[from..] {
+            for Tall { height, .. } in &heights[from..] {
                 depth += height + self.gap;
                 depths.push(depth);
             }
@@ -202,6 +249,9 @@ const DESCENT: f64 = 0.2;
 /// Boxes of letters may touch by this much without anybody seeing it.
 const TOUCH: f64 = 0.1;
 
+/// Clear between two texts on a line, or they would read as one: half a space of the smallest text.
+const APART: f64 = 0.5;
+
 /// No text is printed over another. The mark of a draft is put on later, and is meant to.
 fn texts_keep_clear(page: &Page) -> Result<(), RenderError> {
     let mut boxes: Vec<([f64; 4], &str)> = Vec::new();
@@ -209,8 +259,8 @@ fn texts_keep_clear(page: &Page) -> Result<(), RenderError> {
         let Item::Text(t) = item else { continue };
         let high = t.size * super::MM_PER_POINT;
         let (top, bottom) = (t.y - font::CAPITAL * high + TOUCH, t.y + DESCENT * high - TOUCH);
-        let end = t.x + font::width(&t.text, t.size, t.weight)? - TOUCH;
-        boxes.push(([t.x + TOUCH, top, end, bottom], &t.text));
+        let end = t.x + font::width(&t.text, t.size, t.weight)? + APART / 2.0;
+        boxes.push(([t.x - APART / 2.0, top, end, bottom], &t.text));
     }
     boxes.sort_by(|a, b| a.0[1].total_cmp(&b.0[1]));
     for (n, ([left, _, right, bottom], text)) in boxes.iter().enumerate() {

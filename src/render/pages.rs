@@ -171,7 +171,7 @@ mod tests {
         let rows: Vec<String> = (1..=rows).map(|n| format!("[\"row {n}\", x]")).collect();
         format!(
             "- name: rows\n  breaks: true\n  heading: Rows\n  parts:\n  - words: {{text: Title, size: 10, weight: bold}}\n  \
-             - table: {{size: 8, columns: [{{}}, {{flex: true}}], head: [one, two], rows: [{}]}}\n",
+             - table: {{size: 8, gap: 2, columns: [{{}}, {{flex: true}}], head: [one, two], rows: [{}]}}\n",
             rows.join(", ")
         )
     }

@@ -63,9 +63,15 @@ pub struct Block {
     /// As wide as the page, not as a column.
     #[serde(default)]
     pub span: bool,
-    /// First block of the back, when there are two sides.
+    /// The back may begin with it, when there are two sides.
     #[serde(default)]
     pub back: bool,
+    /// Begins a column.
+    #[serde(default)]
+    pub column: bool,
+    /// The first of its column ends as far down as the others marked so in columns beside it.
+    #[serde(default)]
+    pub level: bool,
     /// In a document of many pages it may go on over a page, its tables with their heads again.
     #[serde(default)]
     pub breaks: bool,
