@@ -130,15 +130,15 @@ impl Facts {
             Some(Paper::A4) | None => A5,
         });
         let chapters = vec![
-            controls::chapter(&known),
+            controls::chapter(&known).on_a_page(),
             before::chapter(&known),
             diving::chapter(&known),
-            emergency::chapter(&known),
+            emergency::chapter(&known).together(),
             behaviour::chapter(&known),
             symptoms::chapter(&known),
             charging::chapter(&known),
             after::chapter(&known),
-            limits::settings(&known, job),
+            limits::settings(&known, job).together(),
             limits::checked(&known),
             limits::ask(&known, job),
         ];

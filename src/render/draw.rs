@@ -6,6 +6,7 @@ use super::sheet::{Align, Beside, Block, Drawing, Line, Part, PlacedText, Stand,
 use super::{RenderError, SMALLEST_TEXT, Weight, qr, table};
 
 /// Flat items and how much of the page they take.
+#[derive(Clone)]
 pub(super) struct Drawn {
     pub(super) items: Vec<Item>,
     pub(super) height: f64,

@@ -78,6 +78,12 @@ pub struct Block {
     /// In a document of many pages it begins a new one.
     #[serde(default)]
     pub page: bool,
+    /// In a document of many pages, clear above it besides the gap, unless it begins a page.
+    #[serde(default)]
+    pub above: f64,
+    /// In a document of many pages it is never the last on its page: the next block goes with it.
+    #[serde(default)]
+    pub leads: bool,
     /// Its entry in the document's outline.
     #[serde(default)]
     pub heading: Option<String>,

@@ -29,7 +29,7 @@ pub(super) fn checked(known: &Known<'_>) -> Chapter {
         Section::new(say("accepted"), [Part::points(accepted)]),
         Section::new(say("no"), [Part::points(no), Part::bold(say("decides"))]).whole(),
     ];
-    Chapter { page: false, ..Chapter::new(say("title"), sections) }
+    Chapter::new(say("title"), sections)
 }
 
 pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
@@ -59,6 +59,5 @@ pub(super) fn ask(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let code = known.fill(&format!("guide.ask.{code}"), &[("code", &job.code.to_string())]);
     let have = [code, say("what"), say("changed"), say("quiet")];
     let parts = [who, Part::words(say("have")), Part::points(have)];
-    let ask = Chapter::new(say("title"), [Section::plain(parts).whole()]);
-    Chapter { page: false, ..ask }
+    Chapter::new(say("title"), [Section::plain(parts).whole()])
 }
