@@ -4,6 +4,7 @@ mod loss;
 mod reach;
 
 use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::labels::Labels;
 use crate::device::works::BoatDoes;
@@ -213,8 +214,9 @@ pub(super) fn others_in_brief(labels: &Labels, setup: &Setup) -> Vec<Other> {
 }
 
 /// Controls as the rows of a table: name or place, where the hand goes, the word for it, what it does.
-/// An empty row parts them.
-pub(super) fn rows(others: &[Other]) -> Vec<Vec<String>> {
+/// An empty row parts them, and
+/// what has no hand and no word lies over their columns.
+pub(super) fn rows(others: &[Other]) -> Vec<Vec<Value>> {
     let mut rows = Vec::new();
     for (n, other) in others.iter().enumerate() {
         if n > 0 {
@@ -226,10 +228,14 @@ pub(super) fn rows(others: &[Other]) -> Vec<Vec<String>> {
                 1 => &other.place,
                 _ => "",
             };
-            rows.push([label, &way.hand, &way.word, &way.does].map(str::to_owned).to_vec());
+            if way.hand.is_empty() && way.word.is_empty() {
+                rows.push(vec![label.into(), json!({"text": way.does, "more": 2})]);
+                continue;
+            }
+            rows.push([label, &way.hand, &way.word, &way.does].map(Value::from).to_vec());
         }
         if !other.note.is_empty() {
-            rows.push(["", "", "", &other.note].map(str::to_owned).to_vec());
+            rows.push(vec!["".into(), json!({"text": other.note, "more": 2})]);
         }
     }
     rows
