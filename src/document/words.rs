@@ -228,6 +228,10 @@ pub(super) fn rows(others: &[Other]) -> Vec<Vec<Value>> {
                 1 => &other.place,
                 _ => "",
             };
+            if [&way.hand, &way.word, &way.does].into_iter().all(String::is_empty) {
+                rows.push(vec![json!({"text": label, "more": 3})]);
+                continue;
+            }
             if way.hand.is_empty() && way.word.is_empty() {
                 rows.push(vec![label.into(), json!({"text": way.does, "more": 2})]);
                 continue;

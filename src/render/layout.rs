@@ -317,3 +317,64 @@ pub(super) fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
     }
     Ok(())
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::{Sides, arrange};
+    use crate::render::sheet::read;
+    use crate::render::{Item, RenderError, Scene};
+
+    fn sheet(columns: usize, blocks: &[(&str, f64, &str)]) -> String {
+        let block = |(name, height, more): &(&str, f64, &str)| {
+            format!(
+                "- name: {name}\n  {more}\n  parts: [{{drawing: {{height: {height}, items: [{{text: {{x: 0, y: 0, size: 8, text: {name}}}}}]}}}}]\n"
+            )
+        };
+        let blocks: String = blocks.iter().map(block).collect();
+        format!("title: T\npage: {{width: 70, height: 50, margin: 5, columns: {columns}}}\nblocks:\n{blocks}")
+    }
+
+    fn places(scene: &Scene) -> Vec<(usize, String, f64, f64)> {
+        let texts =
+            scene.pages.iter().enumerate().flat_map(|(n, page)| page.items.iter().map(move |i| (n, i)));
+        let place = |(n, item): (usize, &Item)| match item {
+            Item::Text(text) => Some((n, text.text.clone(), text.x, text.y)),
+            _ => None,
+        };
+        texts.filter_map(place).collect()
+    }
+
+    #[test]
+    fn the_back_begins_with_the_mark_that_is_asked_for_counted_from_the_last() {
+        let text = sheet(1, &[("a", 10.0, ""), ("b", 10.0, "back: true"), ("c", 10.0, "back: true")]);
+        let pages = |mark| {
+            let scene = arrange(&read(&text).unwrap(), Sides::FrontAndBack(mark)).unwrap();
+            places(&scene).into_iter().map(|(page, ..)| page).collect::<Vec<_>>()
+        };
+        assert_eq!(pages(0), [0, 0, 1]);
+        assert_eq!(pages(1), [0, 1, 1]);
+    }
+
+    #[test]
+    fn a_block_may_begin_a_column_and_end_level_with_its_neighbour() {
+        let level = "column: true\n  level: true";
+        let text = sheet(3, &[("a", 10.0, ""), ("b", 12.0, level), ("c", 30.0, level)]);
+        let found = places(&arrange(&read(&text).unwrap(), Sides::One).unwrap());
+        let (a, b, c) = (&found[0], &found[1], &found[2]);
+        assert!(a.2 < b.2 && b.2 < c.2, "{found:?}");
+        // Both end 30 mm down, so the lower one begins 18 mm further down.
+        assert!((b.3 - c.3 - 18.0).abs() < 1e-9, "{found:?}");
+    }
+
+    #[test]
+    fn a_small_block_may_stand_below_an_earlier_column() {
+        // 25 + 30 + 15 mm in two columns of 40 mm: in their order the last would find no place.
+        let text = sheet(2, &[("a", 25.0, ""), ("b", 30.0, ""), ("c", 15.0, "")]);
+        let found = places(&arrange(&read(&text).unwrap(), Sides::One).unwrap());
+        assert!((found[0].2 - found[2].2).abs() < 1e-9 && found[2].3 > found[0].3 + 24.9, "{found:?}");
+        let text = sheet(2, &[("a", 25.0, ""), ("b", 30.0, ""), ("c", 15.1, "")]);
+        let refused = arrange(&read(&text).unwrap(), Sides::One);
+        assert_eq!(refused.unwrap_err(), RenderError::Overflow { blocks: vec!["c".into()] });
+    }
+}

@@ -174,8 +174,10 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
     let (wanted, needed) = (sum(&natural, &is_soft), sum(&least, &is_soft));
     let left = width - gaps - fixed;
     if needed > left + 1e-6 {
-        let texts = table.rows.iter().flatten().map(|cell| &cell.text);
-        let longest = texts.max_by_key(|t| t.len()).cloned().unwrap_or_default();
+        // The text with the longest word of all is the first to be shortened.
+        let longest_word = |text: &str| text.split([' ', '\n']).map(|word| word.chars().count()).max();
+        let texts = table.rows.iter().flatten().filter(|cell| cell.more == 0).map(|cell| &cell.text);
+        let longest = texts.max_by_key(|text| longest_word(text)).cloned().unwrap_or_default();
         return Err(RenderError::TooWide { text: longest.replace(font::FIXED_SPACE, " ") });
     }
     // Each soft column gets its longest word, and what is left in proportion to what it still
@@ -194,4 +196,34 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         }
     });
     Ok(widths.collect())
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::column_widths;
+    use crate::render::sheet::Table;
+
+    fn widths(columns: &str, rows: &str, width: f64) -> Vec<f64> {
+        let text = format!("{{size: 8, gap: 1, columns: {columns}, rows: {rows}}}");
+        column_widths(&serde_yaml::from_str::<Table>(&text).unwrap(), width).unwrap()
+    }
+
+    #[test]
+    fn a_column_that_gives_breaks_its_lines_only_for_what_the_others_lack() {
+        let rows = "[[rear left, switches on pump and lamp]]";
+        let natural = widths("[{}, {flex: true}]", rows, 80.0)[0];
+        let columns = "[{gives: true}, {flex: true}]";
+        assert!((widths(columns, rows, 80.0)[0] - natural).abs() < 1e-9);
+        // Room for the longest word beside it, but not for both words of the first column.
+        let narrow = widths(columns, rows, natural + 8.0);
+        assert!(narrow[0] < natural && narrow.iter().sum::<f64>() < natural + 7.01, "{narrow:?}");
+    }
+
+    #[test]
+    fn a_cell_over_several_columns_says_nothing_of_the_width_of_one() {
+        let columns = "[{}, {}, {flex: true}]";
+        let with = widths(columns, "[[a, b, c], [a, {text: a long text over both, more: 1}]]", 60.0);
+        assert_eq!(with, widths(columns, "[[a, b, c]]", 60.0));
+    }
 }
