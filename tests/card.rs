@@ -181,6 +181,67 @@ fn a_mistake_in_a_template_is_placed() {
     assert!(own(small).contains("nothing below 7 pt"), "{}", own(small));
 }
 
+/// The least that stands between a text and the edge of a small card, in millimetres.
+const EDGE: f64 = 2.0;
+
+#[test]
+fn the_boats_fit_every_usual_lid_on_two_sides_with_the_emergency_large_enough() {
+    for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
+        for (width, height) in [(85.0, 54.0), (150.0, 50.0), (105.0, 74.0)] {
+            let setup = boat(file);
+            let scene = card(&setup, &sized(width, height)).expect(file);
+            assert!(scene.pages.len() <= 2, "{file} on {width} x {height}");
+            for page in &scene.pages {
+                for item in &page.items {
+                    let Item::Text(text) = item else { continue };
+                    // A line of the emergency or, where it breaks, a part of one; a single word may be another's.
+                    let part = |line: &String| text.text.contains(' ') && line.contains(&text.text);
+                    let urgent = setup.owner.emergency.iter().any(part);
+                    assert!(text.size >= if urgent { 8.0 } else { 7.0 }, "{file}: {text:?}");
+                    assert!(text.x >= EDGE && text.y <= height - EDGE, "{file}: {text:?}");
+                }
+            }
+            let front = &scene.pages[0];
+            let said = texts(&Scene { title: String::new(), pages: vec![front.clone()] }).replace('\n', " ");
+            for line in &setup.owner.emergency {
+                assert!(said.contains(line), "{file}: `{line}` is not on the front:\n{said}");
+            }
+            assert!(said.contains("LEFT STICK") && said.contains("turns left"), "{file}: {said}");
+        }
+    }
+}
+
+#[test]
+fn a_control_on_the_rear_stands_above_its_stick_on_the_front() {
+    for (width, height) in [(105.0, 74.0), (150.0, 50.0), (105.0, 148.0)] {
+        let scene = card(&boat("boats/moonfish.yaml"), &sized(width, height)).expect("card");
+        let place = |words: &str| {
+            let found = scene.pages[0].items.iter().find_map(|item| match item {
+                Item::Text(t) if t.text == words => Some((t.x, t.y)),
+                _ => None,
+            });
+            found.unwrap_or_else(|| panic!("`{words}` is not on the front at {width} x {height}"))
+        };
+        for (control, stick) in [("rear left", "drives ahead"), ("rear right", "bow dips (dive)")] {
+            let ((left, top), (middle, below)) = (place(control), place(stick));
+            assert!(left < middle + 20.0 && top < below, "{control} at {width} x {height}");
+        }
+        assert!(place("rear left").0 < width / 2.0 && place("rear right").0 > width / 2.0 - 4.0);
+    }
+}
+
+#[test]
+fn percentages_of_switches_go_first_and_the_card_says_where_they_are() {
+    let said = |width, height| {
+        let scene = card(&boat("boats/moonfish.yaml"), &sized(width, height)).expect("card");
+        texts(&scene).replace('\n', " ")
+    };
+    let (large, small) = (said(105.0, 148.0), said(85.0, 54.0));
+    assert!(large.contains("rudder at 55 %") && !large.contains("bench sheet"), "{large}");
+    assert!(!small.contains("55 %") && small.contains("gentle, full"), "{small}");
+    assert!(small.contains("all settings: bench sheet"), "{small}");
+}
+
 #[test]
 fn what_does_not_fit_is_named_with_the_sizes_that_hold_it() {
     let error = card(&moonfish(), &sized(74.0, 52.0)).expect_err("too small");

@@ -1,5 +1,8 @@
 //! The card for the transmitter lid.
 
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
 use serde::Serialize;
 
 use super::labels::Labels;
@@ -15,6 +18,7 @@ use crate::render::{RenderError, Scene, impose, mark_as_draft};
 pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
 /// The sizes that a message offers when a card does not fit, smallest first.
 pub const USUAL_SIZES: &[(&str, [f64; 2])] = &[
+    ("85 x 54 mm", [85.0, 54.0]),
     ("A7", [105.0, 74.0]),
     ("150 x 50 mm", [150.0, 50.0]),
     ("A6 upright", [105.0, 148.0]),
@@ -126,15 +130,69 @@ enum Outcome {
     TooMuch(Vec<String>),
 }
 
-/// Tries one side, then two; the largest text that fits is taken.
+/// Where the controls stand that are on no stick.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Hand {
+    /// Each on its side of the set, above the stick.
+    Whole,
+    /// The same, with the percentages of switches in a list on the back.
+    Split,
+    /// All in a list.
+    List,
+}
+
+/// How the card is laid out, and what it leaves to the bench sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Plan {
+    sides: Sides,
+    hand: Hand,
+    /// How much is left out, 0 to [`BRIEFEST`].
+    brief: usize,
+}
+
+/// Percentages of switches first, then the table of channels.
+const BRIEFEST: usize = 2;
+
+/// The layouts in the order in which they are tried. Where the hand finds a control counts for more
+/// than the percentages of a switch, and both for more than the table of channels.
+fn plans(facts: &Facts, request: &Request) -> Vec<Plan> {
+    let heeds_brief = request.template.as_ref().is_none_or(|(_, text)| text.contains("brief"));
+    let mut plans = Vec::new();
+    let mut add = |brief: usize, hand: Hand, all: &[Sides]| {
+        if brief == 0 || heeds_brief {
+            plans.extend(all.iter().map(|sides| Plan { sides: *sides, hand, brief }));
+        }
+    };
+    // What she does on a lost signal on the front, if it finds room there.
+    let two = [Sides::FrontAndBack(0), Sides::FrontAndBack(1)];
+    let any = [Sides::One, two[0], two[1]];
+    let (others, switches) = (facts.has_others, !facts.switches.is_empty());
+    if others {
+        add(0, Hand::Whole, &any);
+    }
+    if switches {
+        add(0, Hand::Split, &two);
+        add(1, Hand::Whole, &any);
+    }
+    for brief in 0..=BRIEFEST {
+        if others && brief == BRIEFEST {
+            add(brief, Hand::Whole, &any);
+        }
+        add(brief, Hand::List, &any);
+        add(brief, Hand::List, &[Sides::Flowing]);
+    }
+    plans
+}
+
+/// Tries one plan after the other; of the first that fits, the largest text is taken.
 fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
     let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
-    let mut maker = Maker { facts, request, size, sheets: vec![None; largest], logo: None };
+    let mut maker = Maker { facts, request, size, sheets: HashMap::new(), logo: None };
     let mut too_much = Vec::new();
-    for sides in [Sides::One, Sides::FrontAndBack, Sides::Flowing] {
+    for plan in plans(facts, request) {
         // What does not fit in the smallest text fits in none; then halve the steps in between.
-        let mut best = match maker.lay_out(0, sizes[0], sides)? {
+        let mut best = match maker.lay_out(0, sizes[0], plan)? {
             Outcome::Fits(scene) => scene,
             Outcome::TooMuch(what) => {
                 too_much = what;
@@ -144,15 +202,15 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
         let (mut fits, mut fails) = (0, largest);
         while fails - fits > 1 {
             let middle = fits.midpoint(fails);
-            match maker.lay_out(middle, sizes[middle], sides)? {
+            match maker.lay_out(middle, sizes[middle], plan)? {
                 Outcome::Fits(scene) => (best, fits) = (scene, middle),
                 Outcome::TooMuch(_) => fails = middle,
             }
         }
         // A logo must not cost the text its size, nor the card a second side.
         if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
-            let mut with_logo = Maker { facts, request, size, sheets: vec![None; largest], logo: Some(logo) };
-            if let Outcome::Fits(scene) = with_logo.lay_out(fits, sizes[fits], sides)? {
+            let mut with_logo = Maker { facts, request, size, sheets: HashMap::new(), logo: Some(logo) };
+            if let Outcome::Fits(scene) = with_logo.lay_out(fits, sizes[fits], plan)? {
                 best = scene;
             }
         }
@@ -165,26 +223,27 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
     Ok(Outcome::TooMuch(too_much))
 }
 
-/// Fills the template in once for each size of text that is asked for.
+/// Fills the template in once for each plan and size of text that is asked for.
 struct Maker<'a> {
     facts: &'a Facts,
     request: &'a Request,
     size: [f64; 2],
-    sheets: Vec<Option<Sheet>>,
+    /// By size of text, `hand` and `brief`.
+    sheets: HashMap<(usize, Hand, usize), Sheet>,
     logo: Option<LogoSize>,
 }
 
 impl Maker<'_> {
-    fn lay_out(&mut self, index: usize, points: f64, sides: Sides) -> Result<Outcome, DocumentError> {
+    fn lay_out(&mut self, index: usize, points: f64, plan: Plan) -> Result<Outcome, DocumentError> {
         let Chosen { name, text, .. } = self.request.template(TEMPLATE);
-        let sheet = match &mut self.sheets[index] {
-            Some(sheet) => sheet,
-            empty => {
-                let context = self.facts.context(self.size, points, self.logo)?;
+        let sheet = match self.sheets.entry((index, plan.hand, plan.brief)) {
+            Entry::Occupied(filled) => filled.into_mut(),
+            Entry::Vacant(empty) => {
+                let context = self.facts.context(self.size, points, plan, self.logo)?;
                 empty.insert(fill::sheet(name, text, context, self.request.workshop.logo.as_ref())?.0)
             }
         };
-        match arrange(sheet, sides) {
+        match arrange(sheet, plan.sides) {
             Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
@@ -217,9 +276,14 @@ struct Facts {
     within_reach: Vec<String>,
     caution: String,
     gimbals: Vec<words::Gimbal>,
-    others: Vec<words::Other>,
-    left_others: Vec<words::Other>,
-    right_others: Vec<words::Other>,
+    #[serde(skip)]
+    has_others: bool,
+    /// All of them, and with less said.
+    #[serde(skip)]
+    controls: [Vec<words::Other>; 2],
+    /// Those of which less can be said.
+    #[serde(skip)]
+    switches: Vec<words::Other>,
     code: String,
     code_for_qr: String,
     loss: Vec<words::Step>,
@@ -230,8 +294,8 @@ struct Facts {
 impl Facts {
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
         let setup = job.setup;
-        let others = words::others(labels, setup);
-        let (right_others, left_others) = others.iter().cloned().partition(|o| o.on_the_right);
+        let whole = words::others(labels, setup);
+        let brief = words::others_in_brief(labels, setup);
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         Self {
@@ -257,11 +321,11 @@ impl Facts {
             within_reach: words::within_reach(labels, setup),
             caution: words::caution(labels, setup).unwrap_or_default(),
             gimbals: words::gimbals(labels, setup),
-            left_others,
-            right_others,
+            switches: whole.iter().filter(|o| !brief.contains(o)).cloned().collect(),
+            has_others: !whole.is_empty(),
+            controls: [whole, brief],
             code: job.code.to_string(),
             code_for_qr: job.code.for_qr(),
-            others,
             loss: words::loss(labels, setup),
             alarms: words::alarms(labels, setup),
             channels: words::channels(labels, setup),
@@ -272,6 +336,7 @@ impl Facts {
         &self,
         [width, height]: [f64; 2],
         points: f64,
+        plan: Plan,
         logo: Option<LogoSize>,
     ) -> Result<tera::Context, DocumentError> {
         let mut context = fill::context(self)?;
@@ -279,6 +344,19 @@ impl Facts {
         context.insert("height", &height);
         context.insert("points", &points);
         context.insert("logo", &logo);
+        context.insert("hand", &(plan.hand != Hand::List));
+        context.insert("brief", &plan.brief);
+        let split = plan.hand == Hand::Split;
+        context.insert("switch_rows", &words::rows(if split { &self.switches } else { &[] }));
+        let others = &self.controls[plan.brief.min(1).max(usize::from(split))];
+        let (right, left): (Vec<_>, Vec<_>) = others.iter().cloned().partition(|o| o.on_the_right);
+        let lists = [("other", others), ("left", &left), ("right", &right)];
+        for (name, list) in lists {
+            context.insert(format!("{name}_rows"), &words::rows(list));
+        }
+        context.insert("others", others);
+        context.insert("left_others", &left);
+        context.insert("right_others", &right);
         Ok(context)
     }
 }

@@ -29,10 +29,6 @@ use page::Chapter;
 const A5: [f64; 2] = [148.0, 210.0];
 /// Half a Letter, so that two fill it exactly.
 const HALF_LETTER: [f64; 2] = [139.7, 215.9];
-/// A longer text than this beside a stick needs the width of the page, in letters.
-const LONGEST_BESIDE: usize = 14;
-/// A longer text than this above or below a stick that stands beside another takes a second line.
-const LINE_ABOVE: usize = 30;
 
 const TEMPLATE: Template = Template { name: "guide.tera", text: include_str!("../../templates/guide.tera") };
 
@@ -115,10 +111,6 @@ struct Facts {
     contents: Vec<Line>,
     chapters: Vec<Chapter>,
     gimbals: Vec<words::Gimbal>,
-    /// Both sticks beside each other, as on the set; else below each other for want of room.
-    beside: bool,
-    /// Lines that the longest text above or below a stick takes.
-    above: usize,
     channels: Vec<words::Row>,
     /// The workshop's, where it has one.
     logo: Option<LogoSize>,
@@ -139,21 +131,19 @@ impl Facts {
             Some(Paper::A4) | None => A5,
         });
         let chapters = vec![
-            controls::chapter(&known),
+            controls::chapter(&known).on_a_page(),
             before::chapter(&known),
             diving::chapter(&known),
-            emergency::chapter(&known),
+            emergency::chapter(&known).together(),
             behaviour::chapter(&known),
             symptoms::chapter(&known),
             charging::chapter(&known),
             after::chapter(&known),
-            limits::settings(&known, job),
+            limits::settings(&known, job).together(),
             limits::checked(&known, job),
             limits::ask(&known, job, &request.workshop.contact),
         ];
         let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });
-        let gimbals = words::gimbals(labels, setup);
-        let beside = gimbals.len() > 1 && gimbals.iter().all(is_short);
         let revision = setup.boat.revision.as_ref();
         let code = job.code.to_string();
         Self {
@@ -175,30 +165,11 @@ impl Facts {
             facts: title_facts(&known),
             contents: contents.collect(),
             chapters,
-            beside,
-            above: lines_above(&gimbals, beside),
-            gimbals,
+            gimbals: words::gimbals(labels, setup),
             channels: words::channels(labels, setup),
             logo: request.workshop.logo_in(LOGO_ROOM),
         }
     }
-}
-
-/// Whether the texts round a stick find room in half the width of the page.
-fn is_short(gimbal: &words::Gimbal) -> bool {
-    let longest_word = |text: &str| text.split(' ').map(|w| w.chars().count()).max().unwrap_or(0);
-    let sides = [&gimbal.left, &gimbal.right].into_iter().flatten();
-    let ends = [&gimbal.up, &gimbal.down].into_iter().flatten();
-    sides
-        .flat_map(|way| [&way.does, &way.word])
-        .all(|text| text.chars().count() <= 3 * LONGEST_BESIDE && longest_word(text) <= LONGEST_BESIDE)
-        && ends.map(|way| &way.label).all(|text| text.chars().count() <= 2 * LINE_ABOVE)
-}
-
-fn lines_above(gimbals: &[words::Gimbal], beside: bool) -> usize {
-    let line = if beside { LINE_ABOVE } else { 2 * LINE_ABOVE };
-    let ends = gimbals.iter().flat_map(|g| [&g.up, &g.down]).flatten();
-    ends.map(|way| way.label.chars().count().div_ceil(line)).max().unwrap_or(0)
 }
 
 fn title_facts(known: &Known<'_>) -> Vec<[String; 2]> {

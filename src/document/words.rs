@@ -5,6 +5,7 @@ mod loss;
 mod reach;
 
 use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::labels::Labels;
 use crate::device::works::BoatDoes;
@@ -38,7 +39,7 @@ pub(super) fn frequency(labels: &Labels, written: &str) -> String {
 }
 
 /// One direction of a control.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub(super) struct Way {
     /// Where the hand goes.
     pub(super) hand: String,
@@ -75,7 +76,7 @@ pub(super) struct Gimbal {
 }
 
 /// A control that is not on a gimbal.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub(super) struct Other {
     pub(super) place: String,
     pub(super) name: String,
@@ -247,6 +248,51 @@ fn on_gimbal(setup: &Setup, id: ControlId) -> bool {
 
 /// Every control that is not drawn on a gimbal.
 pub(super) fn others(labels: &Labels, setup: &Setup) -> Vec<Other> {
+    others_with(labels, setup, setting)
+}
+
+/// The same, with the settings of switches named but without the percentages behind them.
+pub(super) fn others_in_brief(labels: &Labels, setup: &Setup) -> Vec<Other> {
+    others_with(labels, setup, setting_in_brief)
+}
+
+/// Controls as the rows of a table: name or place, where the hand goes, the word for it, what it does.
+/// An empty row parts them, and
+/// what has no hand and no word lies over their columns.
+pub(super) fn rows(others: &[Other]) -> Vec<Vec<Value>> {
+    let mut rows = Vec::new();
+    for (n, other) in others.iter().enumerate() {
+        if n > 0 {
+            rows.push(Vec::new());
+        }
+        for (n, way) in other.ways.iter().enumerate() {
+            let label = match n {
+                0 => other.name.as_str(),
+                1 => &other.place,
+                _ => "",
+            };
+            if [&way.hand, &way.word, &way.does].into_iter().all(String::is_empty) {
+                rows.push(vec![json!({"text": label, "more": 3})]);
+                continue;
+            }
+            if way.hand.is_empty() && way.word.is_empty() {
+                rows.push(vec![label.into(), json!({"text": way.does, "more": 2})]);
+                continue;
+            }
+            rows.push([label, &way.hand, &way.word, &way.does].map(Value::from).to_vec());
+        }
+        if !other.note.is_empty() {
+            rows.push(vec!["".into(), json!({"text": other.note, "more": 2})]);
+        }
+    }
+    rows
+}
+
+fn others_with(
+    labels: &Labels,
+    setup: &Setup,
+    setting: fn(&Labels, &Setup, ControlId, usize) -> Way,
+) -> Vec<Other> {
     let mut all = Vec::new();
     for (id, control) in setup.controls.iter().enumerate() {
         if on_gimbal(setup, id) {
@@ -290,11 +336,8 @@ pub(super) fn others(labels: &Labels, setup: &Setup) -> Vec<Other> {
 }
 
 pub(super) fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> Way {
-    let control = &setup.controls[id];
-    let mut parts = Vec::new();
-    if n == 0 || n + 1 == control.settings.len() {
-        parts.push(way(labels, setup, id, if n == 0 { Side::Low } else { Side::High }).does);
-    }
+    let brief = setting_in_brief(labels, setup, id, n);
+    let mut parts = vec![brief.does];
     for channel in &setup.channels {
         let name = channel_name(labels, channel);
         let rates: Vec<_> =
@@ -321,7 +364,18 @@ pub(super) fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -
             parts.push(labels.fill("common.mix", &said));
         }
     }
-    Way::new(String::new(), plain(&control.settings[n]), listed(parts))
+    Way::new(String::new(), brief.word, listed(parts))
+}
+
+/// A setting of a switch and what it works by itself.
+fn setting_in_brief(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> Way {
+    let control = &setup.controls[id];
+    let does = if n == 0 || n + 1 == control.settings.len() {
+        way(labels, setup, id, if n == 0 { Side::Low } else { Side::High }).does
+    } else {
+        String::new()
+    };
+    Way::new(String::new(), plain(&control.settings[n]), does)
 }
 
 /// The name of a channel, or its number.

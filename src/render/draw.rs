@@ -3,9 +3,10 @@
 use super::font::{self, ascent, line_height};
 use super::scene::{Item, Path, Picture, Segment, Text};
 use super::sheet::{Align, Beside, Block, Drawing, Line, Part, PlacedLogo, PlacedText, Stand, Thing, Words};
-use super::{RenderError, SMALLEST_TEXT, Weight, qr, table};
+use super::{RenderError, SMALLEST_TEXT, Weight, crosses, qr, table};
 
 /// Flat items and how much of the page they take.
+#[derive(Clone)]
 pub(super) struct Drawn {
     pub(super) items: Vec<Item>,
     pub(super) height: f64,
@@ -82,6 +83,7 @@ fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
                 let clear = Drawn { items: Vec::new(), height: height.max(0.0) };
                 all.push(Slice::whole(clear, true));
             }
+            Part::Crosses(words) => all.push(Slice::whole(crosses::draw(words, width)?, false)),
             Part::Beside(beside) => all.push(Slice::whole(draw_beside(beside, width)?, false)),
             Part::Rule(line) => {
                 let rule = Path::straight([0.0, line / 2.0], [width, line / 2.0], *line, 0.0);
@@ -135,7 +137,7 @@ pub(super) fn line_of(
     Ok(Item::Text(Text { x, y: place.1, size, weight, grey: 0.0, text: shown, turn: 0.0, outline: None }))
 }
 
-fn grey(mut item: Item, value: f64) -> Item {
+pub(super) fn grey(mut item: Item, value: f64) -> Item {
     if let Item::Text(text) = &mut item {
         text.grey = value;
     }

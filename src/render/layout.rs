@@ -11,8 +11,9 @@ use super::sheet::{Block, Drawing, Sheet, Thing};
 pub enum Sides {
     /// All on one page.
     One,
-    /// Two pages; the second begins with the first block marked `back`.
-    FrontAndBack,
+    /// Two pages; the second begins with a block marked `back`: 0 with the last of them, 1 with the
+    /// one before it, and so on.
+    FrontAndBack(usize),
     /// Two pages, broken where the first is full.
     Flowing,
 }
@@ -29,6 +30,16 @@ struct Placed<'a> {
 
 /// Lays a sheet out.
 pub fn arrange(sheet: &Sheet, sides: Sides) -> Result<Scene, RenderError> {
+    let marked = sheet.blocks.iter().enumerate().filter(|(_, block)| block.back).map(|(at, _)| at);
+    let back = match sides {
+        Sides::One | Sides::Flowing => None,
+        Sides::FrontAndBack(mark) => marked.rev().nth(mark),
+    };
+    placed(sheet, back.unwrap_or(sheet.blocks.len()), sides == Sides::Flowing)
+}
+
+/// Lays a sheet out with the back beginning at a block, or where the front is full.
+fn placed(sheet: &Sheet, back: usize, flowing: bool) -> Result<Scene, RenderError> {
     let paper = &sheet.page;
     let sane = |v: f64, most: f64| v.is_finite() && v >= 0.0 && v <= most;
     let columns = paper.columns.clamp(1, 6);
@@ -45,18 +56,12 @@ pub fn arrange(sheet: &Sheet, sides: Sides) -> Result<Scene, RenderError> {
     }
     let strip = |d: &Option<Drawing>| d.as_ref().map_or(0.0, |d| d.height + paper.gap);
     let room = paper.height - 2.0 * paper.margin - strip(&sheet.head) - strip(&sheet.foot);
-    let (first, second) = match sides {
-        Sides::One | Sides::Flowing => (blocks, Vec::new()),
-        Sides::FrontAndBack => {
-            let at = blocks.iter().position(|b| b.block.back).unwrap_or(blocks.len());
-            let rest = blocks.split_off(at);
-            (blocks, rest)
-        }
-    };
+    let second = blocks.split_off(back);
+    let first = blocks;
     let grid = Grid { columns, column, gutter: paper.gutter, gap: paper.gap, room };
     let (front, mut left) = grid.fill(first);
     let mut fills = vec![front];
-    if sides == Sides::Flowing && !left.is_empty() {
+    if flowing && !left.is_empty() {
         let (back, rest) = grid.fill(left);
         fills.push(back);
         left = rest;
@@ -98,6 +103,15 @@ struct Grid {
     room: f64,
 }
 
+/// A column, the top in it, and how many gaps are above.
+type Place = (usize, f64, usize);
+
+/// The height of a block, and whether it begins a column.
+struct Tall {
+    height: f64,
+    begins: bool,
+}
+
 /// Something with its left edge, its top, and how many gaps are above it.
 type Spot = (f64, f64, usize, Vec<Item>);
 
@@ -123,9 +137,21 @@ impl Grid {
                 continue;
             }
             let run = waiting.iter().take_while(|b| !b.block.span).count();
-            let heights: Vec<f64> = waiting.iter().take(run).map(|b| b.drawn.height).collect();
+            let heights: Vec<Tall> = waiting
+                .iter()
+                .take(run)
+                .map(|b| Tall { height: b.drawn.height, begins: b.block.column })
+                .collect();
             let limit = self.balanced(&heights, self.room - y);
-            let (taken, places) = self.spread(&heights, limit);
+            let (mut taken, mut places) = self.spread(&heights, limit);
+            if taken < run
+                && let Some(found) = self.tucked(&heights, self.room - y)
+            {
+                (taken, places) = (run, found);
+            }
+            let is_level = |n: usize, (_, top, _): &Place| *top <= 0.0 && waiting[n].block.level;
+            let level = places.iter().enumerate().filter(|(n, place)| is_level(*n, place));
+            let level = level.map(|(n, _)| heights[n].height).fold(0.0, f64::max);
             let mut deepest = 0;
             for (column, top, above) in places {
                 let Some(block) = waiting.pop_front() else {
@@ -134,7 +160,8 @@ impl Grid {
                 bottom = f64::max(bottom, y + top + block.drawn.height);
                 deepest = deepest.max(above);
                 let x = column as f64 * (self.column + self.gutter);
-                spots.push((x, y + top, gaps + above, block.drawn.items));
+                let lower = if top <= 0.0 && block.block.level { level - block.drawn.height } else { 0.0 };
+                spots.push((x, y + top + lower, gaps + above, block.drawn.items));
             }
             gaps += deepest + 1;
             y = bottom + self.gap;
@@ -153,11 +180,11 @@ impl Grid {
 
     /// Puts heights one after the other into columns of a given depth: how many found a place, and
     /// for each its column, its top and the gaps above it.
-    fn spread(&self, heights: &[f64], limit: f64) -> (usize, Vec<(usize, f64, usize)>) {
+    fn spread(&self, heights: &[Tall], limit: f64) -> (usize, Vec<Place>) {
         let mut places = Vec::new();
         let (mut column, mut top, mut above) = (0, 0.0, 0);
-        for height in heights {
-            if top + height > limit + TOLERANCE {
+        for Tall { height, begins } in heights {
+            if top + height > limit + TOLERANCE || *begins && top > 0.0 {
                 column += 1;
                 (top, above) = (0.0, 0);
             }
@@ -171,12 +198,32 @@ impl Grid {
         (places.len(), places)
     }
 
+    /// The same, each in the first column that has room for it: a small block may stand below those of
+    /// an earlier column. Only where all of them find a place.
+    fn tucked(&self, heights: &[Tall], limit: f64) -> Option<Vec<Place>> {
+        let mut columns = vec![(0.0, 0_usize); self.columns];
+        let mut from = 0;
+        let mut places = Vec::new();
+        for Tall { height, begins } in heights {
+            if *begins {
+                from = columns.iter().rposition(|(top, _)| *top > 0.0).map_or(0, |last| last + 1);
+            }
+            let holds = |(top, _): &(f64, usize)| top + height <= limit + TOLERANCE;
+            let column = from + columns.iter().skip(from).position(holds)?;
+            let (top, above) = &mut columns[column];
+            places.push((column, *top, *above));
+            *top += height + self.gap;
+            *above += 1;
+        }
+        Some(places)
+    }
+
     /// The least depth that holds all, or all the room there is.
-    fn balanced(&self, heights: &[f64], room: f64) -> f64 {
+    fn balanced(&self, heights: &[Tall], room: f64) -> f64 {
         let mut depths = Vec::new();
         for from in 0..heights.len() {
             let mut depth = -self.gap;
-            for height in &heights[from..] {
+            for Tall { height, .. } in &heights[from..] {
                 depth += height + self.gap;
                 depths.push(depth);
             }
@@ -202,6 +249,9 @@ const DESCENT: f64 = 0.2;
 /// Boxes of letters may touch by this much without anybody seeing it.
 const TOUCH: f64 = 0.1;
 
+/// Clear between two texts on a line, or they would read as one: half a space of the smallest text.
+const APART: f64 = 0.5;
+
 /// No text is printed over another. The mark of a draft is put on later, and is meant to.
 fn texts_keep_clear(page: &Page) -> Result<(), RenderError> {
     let mut boxes: Vec<([f64; 4], &str)> = Vec::new();
@@ -216,8 +266,8 @@ fn texts_keep_clear(page: &Page) -> Result<(), RenderError> {
         };
         let high = t.size * super::MM_PER_POINT;
         let (top, bottom) = (t.y - font::CAPITAL * high + TOUCH, t.y + DESCENT * high - TOUCH);
-        let end = t.x + font::width(&t.text, t.size, t.weight)? - TOUCH;
-        boxes.push(([t.x + TOUCH, top, end, bottom], &t.text));
+        let end = t.x + font::width(&t.text, t.size, t.weight)? + APART / 2.0;
+        boxes.push(([t.x - APART / 2.0, top, end, bottom], &t.text));
     }
     boxes.sort_by(|a, b| a.0[1].total_cmp(&b.0[1]));
     for (n, ([left, _, right, bottom], text)) in boxes.iter().enumerate() {
@@ -279,4 +329,65 @@ pub(super) fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::{Sides, arrange};
+    use crate::render::sheet::read;
+    use crate::render::{Item, RenderError, Scene};
+
+    fn sheet(columns: usize, blocks: &[(&str, f64, &str)]) -> String {
+        let block = |(name, height, more): &(&str, f64, &str)| {
+            format!(
+                "- name: {name}\n  {more}\n  parts: [{{drawing: {{height: {height}, items: [{{text: {{x: 0, y: 0, size: 8, text: {name}}}}}]}}}}]\n"
+            )
+        };
+        let blocks: String = blocks.iter().map(block).collect();
+        format!("title: T\npage: {{width: 70, height: 50, margin: 5, columns: {columns}}}\nblocks:\n{blocks}")
+    }
+
+    fn places(scene: &Scene) -> Vec<(usize, String, f64, f64)> {
+        let texts =
+            scene.pages.iter().enumerate().flat_map(|(n, page)| page.items.iter().map(move |i| (n, i)));
+        let place = |(n, item): (usize, &Item)| match item {
+            Item::Text(text) => Some((n, text.text.clone(), text.x, text.y)),
+            _ => None,
+        };
+        texts.filter_map(place).collect()
+    }
+
+    #[test]
+    fn the_back_begins_with_the_mark_that_is_asked_for_counted_from_the_last() {
+        let text = sheet(1, &[("a", 10.0, ""), ("b", 10.0, "back: true"), ("c", 10.0, "back: true")]);
+        let pages = |mark| {
+            let scene = arrange(&read(&text).unwrap(), Sides::FrontAndBack(mark)).unwrap();
+            places(&scene).into_iter().map(|(page, ..)| page).collect::<Vec<_>>()
+        };
+        assert_eq!(pages(0), [0, 0, 1]);
+        assert_eq!(pages(1), [0, 1, 1]);
+    }
+
+    #[test]
+    fn a_block_may_begin_a_column_and_end_level_with_its_neighbour() {
+        let level = "column: true\n  level: true";
+        let text = sheet(3, &[("a", 10.0, ""), ("b", 12.0, level), ("c", 30.0, level)]);
+        let found = places(&arrange(&read(&text).unwrap(), Sides::One).unwrap());
+        let (a, b, c) = (&found[0], &found[1], &found[2]);
+        assert!(a.2 < b.2 && b.2 < c.2, "{found:?}");
+        // Both end 30 mm down, so the lower one begins 18 mm further down.
+        assert!((b.3 - c.3 - 18.0).abs() < 1e-9, "{found:?}");
+    }
+
+    #[test]
+    fn a_small_block_may_stand_below_an_earlier_column() {
+        // 25 + 30 + 15 mm in two columns of 40 mm: in their order the last would find no place.
+        let text = sheet(2, &[("a", 25.0, ""), ("b", 30.0, ""), ("c", 15.0, "")]);
+        let found = places(&arrange(&read(&text).unwrap(), Sides::One).unwrap());
+        assert!((found[0].2 - found[2].2).abs() < 1e-9 && found[2].3 > found[0].3 + 24.9, "{found:?}");
+        let text = sheet(2, &[("a", 25.0, ""), ("b", 30.0, ""), ("c", 15.1, "")]);
+        let refused = arrange(&read(&text).unwrap(), Sides::One);
+        assert_eq!(refused.unwrap_err(), RenderError::Overflow { blocks: vec!["c".into()] });
+    }
 }

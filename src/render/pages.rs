@@ -2,7 +2,7 @@
 //! may break goes on over the page, its tables with their heads again.
 
 use super::RenderError;
-use super::draw::{Drawn, Slice, draw_block, draw_drawing, sheet_error, shifted, slices};
+use super::draw::{Drawn, draw_block, draw_drawing, sheet_error, shifted, slices};
 use super::layout::{numbered, stays_on_paper};
 use super::scene::{Heading, Item, Page, Scene};
 use super::sheet::{Block, Drawing, Sheet};
@@ -26,8 +26,15 @@ pub fn flow(sheet: &Sheet) -> Result<Scene, RenderError> {
         return Err(sheet_error("the page must have a width and a height, and its margins must leave room"));
     }
     let mut filler = Filler { room, gap: paper.gap, bodies: vec![Body::default()] };
-    for block in &sheet.blocks {
-        filler.add(block, inner)?;
+    let cut = sheet.blocks.iter().map(|block| Ok((block, units(block, inner, room)?)));
+    let blocks = cut.collect::<Result<Vec<_>, RenderError>>()?;
+    for (n, (block, units)) in blocks.iter().enumerate() {
+        // What leads needs room for the beginning of what follows it, and that for what it leads.
+        let mut follows = 0.0;
+        for window in blocks[n..].windows(2).take_while(|w| w[0].0.leads) {
+            follows += paper.gap + window[1].0.above + window[1].1.first().map_or(0.0, Unit::height);
+        }
+        filler.add(block, units, follows)?;
         if filler.bodies.len() > MOST_PAGES {
             return Err(sheet_error("the sheet fills more than 500 pages"));
         }
@@ -99,50 +106,94 @@ impl Filler {
         body.bottom += drawn.height;
     }
 
-    fn add(&mut self, block: &Block, width: f64) -> Result<(), RenderError> {
-        let pieces = if block.breaks && block.frame.is_none() {
-            slices(block, width)?
-        } else {
-            vec![Slice { drawn: draw_block(block, width)?, leads: false, head: None }]
-        };
+    /// Places a block; `follows` is the room below its first unit that it must find on the page as well.
+    fn add(&mut self, block: &Block, units: &[Unit], follows: f64) -> Result<(), RenderError> {
         if block.page && !self.is_fresh() {
             self.turn();
         }
-        let mut titled = false;
-        let mut at = 0;
-        while at < pieces.len() {
-            // What leads stays with what follows it.
-            let run = pieces[at..].iter().take_while(|p| p.leads).count();
-            let end = (at + run + 1).min(pieces.len());
-            let together: f64 = pieces[at..end].iter().map(|p| p.drawn.height).sum();
-            let gap = if at == 0 && !self.is_fresh() { self.gap } else { 0.0 };
-            if self.fits(gap + together) {
+        for (n, unit) in units.iter().enumerate() {
+            let gap = if n == 0 && !self.is_fresh() { self.gap + block.above } else { 0.0 };
+            let below = if n + 1 == units.len() { follows } else { 0.0 };
+            if self.fits(gap + unit.height() + below) {
                 self.body().bottom += gap;
             } else {
                 if !self.is_fresh() {
                     self.turn();
                 }
-                let head = pieces[at].head.filter(|head| *head < at).map(|head| &pieces[head].drawn);
-                let tall = together + head.map_or(0.0, |h| h.height);
+                let tall = unit.height() + unit.head.as_ref().map_or(0.0, |head| head.height);
                 if !self.fits(tall) {
                     return Err(RenderError::Overflow { blocks: vec![block.name.clone()] });
                 }
-                if let Some(head) = head {
+                if let Some(head) = &unit.head {
                     self.place(head);
                 }
             }
-            if let (false, Some(title)) = (titled, &block.heading) {
-                titled = true;
+            if let (0, Some(title)) = (n, &block.heading) {
                 let y = self.body().bottom;
                 self.body().headings.push(Heading { title: title.clone(), inner: block.inner, y });
             }
-            for piece in &pieces[at..end] {
-                self.place(&piece.drawn);
+            for piece in &unit.pieces {
+                self.place(piece);
             }
-            at = end;
         }
         Ok(())
     }
+}
+
+/// What no page break goes through.
+struct Unit {
+    pieces: Vec<Drawn>,
+    /// The head of the table that it goes on with, for when it begins a page.
+    head: Option<Drawn>,
+}
+
+impl Unit {
+    fn height(&self) -> f64 {
+        self.pieces.iter().map(|p| p.height).sum()
+    }
+}
+
+/// A block that would fill less of a page than this is not torn.
+const SMALL: f64 = 0.3;
+/// Two units are joined, so that none of them stands alone before or after a break, up to this part of a page.
+const JOINED: f64 = 0.4;
+
+/// A block cut where a page may break: what leads stays with what follows it.
+fn units(block: &Block, width: f64, room: f64) -> Result<Vec<Unit>, RenderError> {
+    let whole = |drawn| vec![Unit { pieces: vec![drawn], head: None }];
+    if !block.breaks || block.frame.is_some() {
+        return Ok(whole(draw_block(block, width)?));
+    }
+    let pieces = slices(block, width)?;
+    let all: f64 = pieces.iter().map(|p| p.drawn.height).sum();
+    let mut units: Vec<Unit> = Vec::new();
+    let mut at = 0;
+    while at < pieces.len() {
+        let run = pieces[at..].iter().take_while(|p| p.leads).count();
+        let end = (at + run + 1).min(pieces.len());
+        let head = pieces[at].head.filter(|head| *head < at).map(|head| pieces[head].drawn.clone());
+        let pieces = pieces[at..end].iter().map(|p| p.drawn.clone()).collect();
+        units.push(Unit { pieces, head });
+        at = end;
+    }
+    if all <= SMALL * room {
+        units = units.into_iter().reduce(joined).into_iter().collect();
+    }
+    // Neither the first nor the last row stands alone.
+    for from_end in [false, true] {
+        let pair = if from_end { units.len().saturating_sub(2) } else { 0 };
+        if units.len() > 1 && units[pair].height() + units[pair + 1].height() <= JOINED * room {
+            let second = units.remove(pair + 1);
+            let first = units.remove(pair);
+            units.insert(pair, joined(first, second));
+        }
+    }
+    Ok(units)
+}
+
+fn joined(mut first: Unit, second: Unit) -> Unit {
+    first.pieces.extend(second.pieces);
+    first
 }
 
 #[cfg(test)]
@@ -171,7 +222,7 @@ mod tests {
         let rows: Vec<String> = (1..=rows).map(|n| format!("[\"row {n}\", x]")).collect();
         format!(
             "- name: rows\n  breaks: true\n  heading: Rows\n  parts:\n  - words: {{text: Title, size: 10, weight: bold}}\n  \
-             - table: {{size: 8, columns: [{{}}, {{flex: true}}], head: [one, two], rows: [{}]}}\n",
+             - table: {{size: 8, gap: 2, columns: [{{}}, {{flex: true}}], head: [one, two], rows: [{}]}}\n",
             rows.join(", ")
         )
     }

@@ -64,15 +64,27 @@ pub struct Block {
     /// As wide as the page, not as a column.
     #[serde(default)]
     pub span: bool,
-    /// First block of the back, when there are two sides.
+    /// The back may begin with it, when there are two sides.
     #[serde(default)]
     pub back: bool,
+    /// Begins a column.
+    #[serde(default)]
+    pub column: bool,
+    /// The first of its column ends as far down as the others marked so in columns beside it.
+    #[serde(default)]
+    pub level: bool,
     /// In a document of many pages it may go on over a page, its tables with their heads again.
     #[serde(default)]
     pub breaks: bool,
     /// In a document of many pages it begins a new one.
     #[serde(default)]
     pub page: bool,
+    /// In a document of many pages, clear above it besides the gap, unless it begins a page.
+    #[serde(default)]
+    pub above: f64,
+    /// In a document of many pages it is never the last on its page: the next block goes with it.
+    #[serde(default)]
+    pub leads: bool,
     /// Its entry in the document's outline.
     #[serde(default)]
     pub heading: Option<String>,
@@ -120,6 +132,60 @@ pub enum Part {
     Rule(f64),
     /// Parts beside each other.
     Beside(Beside),
+    /// Round things with words on their sides.
+    Crosses(Crosses),
+}
+
+/// Sticks and what else is moved four ways, beside each other in equal widths and on one level.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Crosses {
+    /// Radius of each.
+    pub radius: f64,
+    /// Clear between a circle and the words beside it.
+    pub clear: f64,
+    /// Clear between two of them.
+    #[serde(default)]
+    pub gutter: f64,
+    /// From left to right.
+    pub crosses: Vec<Cross>,
+}
+
+/// A round thing with words on its sides; an arrow points to each side that has some.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cross {
+    /// What it is, in the upper left corner or in a line above.
+    #[serde(default)]
+    pub name: Option<Label>,
+    /// In the lower left corner or in a line below.
+    #[serde(default)]
+    pub note: Option<Label>,
+    /// Above it.
+    #[serde(default)]
+    pub up: Vec<Label>,
+    /// Below it.
+    #[serde(default)]
+    pub down: Vec<Label>,
+    /// Left of it, one below the other.
+    #[serde(default)]
+    pub left: Vec<Label>,
+    /// Right of it.
+    #[serde(default)]
+    pub right: Vec<Label>,
+}
+
+/// A text with its size; the drawing finds its place.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Label {
+    /// The text.
+    pub text: String,
+    /// Size in points.
+    pub size: f64,
+    /// Weight.
+    #[serde(default)]
+    pub weight: Weight,
 }
 
 /// Parts beside each other.
@@ -191,6 +257,8 @@ pub struct Table {
 pub struct Column {
     /// Takes what is left and breaks its lines.
     pub flex: bool,
+    /// As wide as its widest text, but breaks its lines where the others have no room.
+    pub gives: bool,
     /// Exactly so wide, with lines that break.
     pub width: Option<f64>,
     /// Weight of its texts.
@@ -199,13 +267,15 @@ pub struct Column {
     pub align: Align,
 }
 
-/// A cell of a table: a text, or a text with a weight of its own.
+/// A cell of a table: a text, or a text with a weight of its own or over several columns.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Cell {
     /// The text.
     pub text: String,
     /// Its weight, if not that of the column.
     pub weight: Option<Weight>,
+    /// How many columns more it takes.
+    pub more: usize,
 }
 
 #[derive(Deserialize)]
@@ -214,6 +284,8 @@ struct FullCell {
     text: String,
     #[serde(default)]
     weight: Option<Weight>,
+    #[serde(default)]
+    more: usize,
 }
 
 impl<'de> Deserialize<'de> for Cell {
@@ -224,16 +296,16 @@ impl<'de> Deserialize<'de> for Cell {
             type Value = Cell;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("a text, or {text: ..., weight: bold}")
+                f.write_str("a text, or {text: ..., weight: bold, more: 1}")
             }
 
             fn visit_str<E>(self, text: &str) -> Result<Cell, E> {
-                Ok(Cell { text: text.to_owned(), weight: None })
+                Ok(Cell { text: text.to_owned(), ..Cell::default() })
             }
 
             fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Cell, A::Error> {
                 let full = FullCell::deserialize(MapAccessDeserializer::new(map))?;
-                Ok(Cell { text: full.text, weight: full.weight })
+                Ok(Cell { text: full.text, weight: full.weight, more: full.more })
             }
         }
 
@@ -454,7 +526,7 @@ impl Part {
             Part::Beside(beside) => {
                 beside.columns.iter_mut().flatten().for_each(|part| part.give(logo));
             }
-            Part::Words(_) | Part::Table(_) | Part::Space(_) | Part::Rule(_) => {}
+            Part::Words(_) | Part::Table(_) | Part::Crosses(_) | Part::Space(_) | Part::Rule(_) => {}
         }
     }
 }

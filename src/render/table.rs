@@ -9,6 +9,8 @@ use super::sheet::{Align, Cell, Table};
 /// Height and line of an empty row, which parts the rows above it from those below.
 const PARTING: f64 = 0.9;
 const HAIRLINE: f64 = 0.15;
+/// The most of a table's width that a column that gives asks for.
+const MOST_OF_ALL: f64 = 0.32;
 
 /// A row as it is drawn, with what parts it from the row above.
 pub(super) struct Row {
@@ -19,7 +21,8 @@ pub(super) struct Row {
 /// The rows of a table, its head first.
 pub(super) fn rows(table: &Table, width: f64) -> Result<Vec<Row>, RenderError> {
     let count = table.columns.len();
-    if table.rows.iter().filter(|row| !row.is_empty()).chain(&table.head).any(|row| row.len() != count) {
+    let cells_of = |row: &[Cell]| row.iter().map(|cell| 1 + cell.more).sum::<usize>();
+    if table.rows.iter().filter(|row| !row.is_empty()).chain(&table.head).any(|row| cells_of(row) != count) {
         let message = format!("a row of this table must have {count} texts, one for each column");
         return Err(RenderError::Sheet { message, line: None });
     }
@@ -84,7 +87,12 @@ fn cells(
     items: &mut Vec<Item>,
 ) -> Result<f64, RenderError> {
     let mut deepest = if heading { 0.0 } else { table.least };
-    for ((cell, column), room) in row.iter().zip(&table.columns).zip(widths) {
+    let mut first = 0;
+    for cell in row {
+        let column = &table.columns[first];
+        let taken = &widths[first..=first + cell.more];
+        let room = taken.iter().sum::<f64>() + table.gap * cell.more as f64;
+        first += 1 + cell.more;
         let weight = weight_of(cell, column.weight, heading);
         let at = match column.align {
             Align::Left => x,
@@ -92,7 +100,7 @@ fn cells(
             Align::Right => x + room,
         };
         let mut bottom = y;
-        for line in font::wrap(&cell.text, table.size, weight, *room)? {
+        for line in font::wrap(&cell.text, table.size, weight, room)? {
             let place = (at, bottom + ascent(table.size));
             items.push(line_of(&line, place, table.size, weight, column.align)?);
             bottom += line_height(table.size);
@@ -107,6 +115,16 @@ fn weight_of(cell: &Cell, column: Weight, heading: bool) -> Weight {
     cell.weight.unwrap_or(if heading { Weight::Bold } else { column })
 }
 
+/// The cell of a row that begins at a column.
+fn at_column(row: &[Cell], column: usize) -> Option<&Cell> {
+    let mut first = 0;
+    row.iter().find(|cell| {
+        let here = first == column;
+        first += 1 + cell.more;
+        here
+    })
+}
+
 fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
     let mut natural = Vec::new();
     let mut least = Vec::new();
@@ -119,7 +137,8 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         }
         let head = table.head.iter().map(|row| (row, true));
         for (row, heading) in head.chain(table.rows.iter().map(|row| (row, false))) {
-            let Some(cell) = row.get(n) else { continue };
+            // What lies over several columns says nothing of the width of one.
+            let Some(cell) = at_column(row, n).filter(|cell| cell.more == 0) else { continue };
             let weight = weight_of(cell, column.weight, heading);
             for line in cell.text.split('\n') {
                 widest = f64::max(widest, font::width(line, table.size, weight)?);
@@ -131,18 +150,37 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         natural.push(widest);
         least.push(word_widest);
     }
-    let is_flex = |n: usize| table.columns[n].flex;
     let gaps = table.gap * table.columns.len().saturating_sub(1) as f64;
-    let fixed: f64 = (0..natural.len()).filter(|n| !is_flex(*n)).map(|n| natural[n]).sum();
-    let wanted: f64 = (0..natural.len()).filter(|n| is_flex(*n)).map(|n| natural[n]).sum();
-    let needed: f64 = (0..natural.len()).filter(|n| is_flex(*n)).map(|n| least[n]).sum();
+    for (n, _) in table.columns.iter().enumerate().filter(|(_, column)| column.gives) {
+        // However long its texts are, it leaves the others most of the table.
+        let most = f64::max(least[n], MOST_OF_ALL * width);
+        natural[n] = natural[n].min(most);
+    }
+    let is_flex = |n: usize| table.columns[n].flex;
+    let gives = |n: usize| table.columns[n].gives;
+    let sum = |of: &[f64], which: &dyn Fn(usize) -> bool| -> f64 {
+        of.iter().enumerate().filter(|(n, _)| which(*n)).map(|(_, width)| width).sum()
+    };
+    let hard = sum(&natural, &|n| !is_flex(n) && !gives(n));
+    // The flexible columns break their lines first, and those that give only for what they still lack.
+    let lacks = sum(&least, &is_flex) + sum(&natural, &gives) > width - gaps - hard + 1e-6;
+    let is_soft = |n: usize| is_flex(n) || lacks && gives(n);
+    if lacks {
+        for n in (0..natural.len()).filter(|n| is_flex(*n)) {
+            natural[n] = least[n];
+        }
+    }
+    let fixed = sum(&natural, &|n| !is_soft(n));
+    let (wanted, needed) = (sum(&natural, &is_soft), sum(&least, &is_soft));
     let left = width - gaps - fixed;
     if needed > left + 1e-6 {
-        let texts = table.rows.iter().flatten().map(|cell| &cell.text);
-        let longest = texts.max_by_key(|t| t.len()).cloned().unwrap_or_default();
+        // The text with the longest word of all is the first to be shortened.
+        let longest_word = |text: &str| text.split([' ', '\n']).map(|word| word.chars().count()).max();
+        let texts = table.rows.iter().flatten().filter(|cell| cell.more == 0).map(|cell| &cell.text);
+        let longest = texts.max_by_key(|text| longest_word(text)).cloned().unwrap_or_default();
         return Err(RenderError::TooWide { text: longest.replace(font::FIXED_SPACE, " ") });
     }
-    // Each flexible column gets its longest word, and what is left in proportion to what it still
+    // Each soft column gets its longest word, and what is left in proportion to what it still
     // wants. What nobody wants goes to the only flexible column, or evenly to all but the first.
     let want = wanted - needed;
     let share = if want > 0.0 { ((left - needed) / want).min(1.0) } else { 1.0 };
@@ -150,7 +188,7 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
     let even = (0..natural.len()).filter(|n| is_flex(*n)).count() > 1;
     let others = natural.len().saturating_sub(1).max(1) as f64;
     let widths = (0..natural.len()).map(|n| {
-        let own = if is_flex(n) { least[n] + (natural[n] - least[n]) * share } else { natural[n] };
+        let own = if is_soft(n) { least[n] + (natural[n] - least[n]) * share } else { natural[n] };
         match (even, n) {
             (true, 0) => own,
             (true, _) => own + spare / others,
@@ -158,4 +196,34 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
         }
     });
     Ok(widths.collect())
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::column_widths;
+    use crate::render::sheet::Table;
+
+    fn widths(columns: &str, rows: &str, width: f64) -> Vec<f64> {
+        let text = format!("{{size: 8, gap: 1, columns: {columns}, rows: {rows}}}");
+        column_widths(&serde_yaml::from_str::<Table>(&text).unwrap(), width).unwrap()
+    }
+
+    #[test]
+    fn a_column_that_gives_breaks_its_lines_only_for_what_the_others_lack() {
+        let rows = "[[rear left, switches on pump and lamp]]";
+        let natural = widths("[{}, {flex: true}]", rows, 80.0)[0];
+        let columns = "[{gives: true}, {flex: true}]";
+        assert!((widths(columns, rows, 80.0)[0] - natural).abs() < 1e-9);
+        // Room for the longest word beside it, but not for both words of the first column.
+        let narrow = widths(columns, rows, natural + 8.0);
+        assert!(narrow[0] < natural && narrow.iter().sum::<f64>() < natural + 7.01, "{narrow:?}");
+    }
+
+    #[test]
+    fn a_cell_over_several_columns_says_nothing_of_the_width_of_one() {
+        let columns = "[{}, {}, {flex: true}]";
+        let with = widths(columns, "[[a, b, c], [a, {text: a long text over both, more: 1}]]", 60.0);
+        assert_eq!(with, widths(columns, "[[a, b, c]]", 60.0));
+    }
 }

@@ -126,5 +126,5 @@ fn sailing(known: &Known<'_>) -> Chapter {
     all.extend(astern.map(|act| known.fill("guide.sailing.stop", &[("act", &act)])));
     all.push(say("reserve"));
     let parts = [Part::words(say("intro")), Part::points(all)];
-    Chapter { page: false, ..Chapter::new(say("title"), [Section::plain(parts).whole()]) }
+    Chapter::new(say("title"), [Section::plain(parts).whole()])
 }

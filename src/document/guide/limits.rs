@@ -33,7 +33,7 @@ pub(super) fn checked(known: &Known<'_>, job: &Job<'_>) -> Chapter {
         Section::new(say("accepted"), [Part::points(accepted)]),
         Section::new(say("no"), [Part::points(no), Part::bold(say("decides"))]).whole(),
     ];
-    Chapter { page: false, ..Chapter::new(say("title"), sections) }
+    Chapter::new(say("title"), sections)
 }
 
 /// How deep the radio may reach, where the file states her link's margin and her aerial goes under.
@@ -97,6 +97,5 @@ pub(super) fn ask(known: &Known<'_>, job: &Job<'_>, lines: &[String]) -> Chapter
     let code = known.fill(&format!("guide.ask.{code}"), &[("code", &job.code.to_string())]);
     let have = [code, say("what"), say("changed"), say("quiet")];
     let parts = [who, Part::bold(lines.join("\n")), Part::words(say("have")), Part::points(have)];
-    let ask = Chapter::new(say("title"), [Section::plain(parts).whole()]);
-    Chapter { page: false, ..ask }
+    Chapter::new(say("title"), [Section::plain(parts).whole()])
 }

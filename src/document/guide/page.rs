@@ -8,6 +8,8 @@ pub(super) struct Chapter {
     pub(super) title: String,
     /// It begins a page.
     pub(super) page: bool,
+    /// It lies on one page.
+    pub(super) together: bool,
     pub(super) sections: Vec<Section>,
 }
 
@@ -21,6 +23,8 @@ pub(super) struct Section {
     pub(super) framed: bool,
     /// It stays on one page.
     pub(super) whole: bool,
+    /// The next one begins on the page on which it ends.
+    pub(super) leads: bool,
     pub(super) parts: Vec<Part>,
 }
 
@@ -36,8 +40,23 @@ pub(super) struct Part {
 
 impl Chapter {
     pub(super) fn new(title: String, sections: impl IntoIterator<Item = Section>) -> Self {
-        let sections = sections.into_iter().filter(|s| !s.parts.is_empty()).collect();
-        Self { title, page: true, sections }
+        let mut sections: Vec<_> = sections.into_iter().filter(|s| !s.parts.is_empty()).collect();
+        for n in 1..sections.len() {
+            let goes_on = sections[n].title.is_empty() && sections[n].signal.is_empty();
+            let intro = n == 1 && sections[0].title.is_empty();
+            sections[n - 1].leads = intro || goes_on;
+        }
+        Self { title, page: false, together: false, sections }
+    }
+
+    /// It begins a page.
+    pub(super) fn on_a_page(self) -> Self {
+        Self { page: true, ..self }
+    }
+
+    /// Somebody looks for it in a hurry: it lies on one page.
+    pub(super) fn together(self) -> Self {
+        Self { together: true, ..self }
     }
 }
 

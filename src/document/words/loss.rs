@@ -13,7 +13,7 @@ pub(crate) struct Step {
     pub(crate) when: String,
     /// What.
     pub(crate) what: String,
-    /// The same without the positions, where there is little room.
+    /// The same without positions and what the pilot keeps, where there is little room.
     pub(crate) brief: String,
 }
 
@@ -109,7 +109,10 @@ pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
     let Some(unit) = &setup.fail_safe else {
         return vec![step("", say("common.alarms.nobody_on_either"))];
     };
-    let same = unit.stages.first().map_or(say("common.alarms.nothing").to_owned(), |s| {
+    let brief = unit.stages.first().map_or(say("common.alarms.nothing").to_owned(), |s| {
+        labels.fill("common.alarms.same", &[("stage", &plain(&s.name))])
+    });
+    let same = unit.stages.first().map_or(brief.clone(), |s| {
         let stage = plain(&s.name);
         let yours = listed(
             (0..setup.channels.len())
@@ -117,10 +120,11 @@ pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
                 .map(|c| channel_name(labels, &setup.channels[c])),
         );
         if yours.is_empty() {
-            return labels.fill("common.alarms.same", &[("stage", &stage)]);
+            return brief.clone();
         }
         labels.fill("common.alarms.same_but", &[("stage", &stage), ("channels", &yours)])
     });
+    let acts = |when: String| Step { when, what: same.clone(), brief: brief.clone() };
     let mut steps = Vec::new();
     let battery = unit.low_battery.as_ref().map(|(id, below)| {
         let any = || say("common.alarms.any_battery").to_owned();
@@ -131,14 +135,14 @@ pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
     match (battery, unit.leak) {
         (Some(battery), true) => {
             let when = labels.fill("common.alarms.battery_or_leak", &[("battery", &battery)]);
-            steps.push(step(when, same));
+            steps.push(acts(when));
         }
         (Some(battery), false) => {
-            steps.push(step(battery, same));
+            steps.push(acts(battery));
             steps.push(step(say("common.alarms.leak"), say("common.alarms.nobody")));
         }
         (None, true) => {
-            steps.push(step(say("common.alarms.leak"), same));
+            steps.push(acts(say("common.alarms.leak").to_owned()));
             steps.push(step(say("common.alarms.low_battery"), say("common.alarms.nobody")));
         }
         (None, false) => steps.push(step("", say("common.alarms.nobody_on_either"))),
