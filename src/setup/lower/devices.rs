@@ -83,6 +83,7 @@ impl<'a> Reader<'a> {
         self.devices[id].note = self.pad.optional_text(&block, "note");
         self.devices[id].facts = self.facts(&block);
         let linkage = self.linkage(&block);
+        self.devices[id].facts.turn.clone_from(&linkage.turn);
         if let Some(node) = block.get("accuracy") {
             self.devices[id].accuracy_given = true;
             self.accuracy(id, node, &linkage);
@@ -125,6 +126,8 @@ impl<'a> Reader<'a> {
             off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
             signal: self.pad.optional_word(block, "signal", SIGNALS),
             takes: block.get("takes").and_then(|node| self.seconds(node, "`takes`")),
+            speed: block.get("speed").and_then(|node| self.seconds(node, "`speed`")),
+            turn: None,
             module_mixes: block.get("module_mixes").map(|node| self.module_mixes(node)).unwrap_or_default(),
             learns_rest: self.pad.yes_no(block, "learns_rest").unwrap_or(false),
         }
