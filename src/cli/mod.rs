@@ -7,9 +7,11 @@ mod check;
 mod document;
 mod endpoints;
 mod explain;
+mod hand;
 pub mod outcome;
 mod parallel;
 mod pond;
+mod rehearse;
 mod restore;
 mod schema;
 mod solve;
@@ -105,6 +107,7 @@ where
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
             Command::Pond(pond) => pond::run(pond, args.color, streams),
             Command::States(states) => states::run(states, args.color, streams),
+            Command::Rehearse(rehearse) => rehearse::run(rehearse, args.color, streams),
             Command::Schema => schema::run(streams),
             Command::Card(card) => {
                 let shape = document::Shape { size_mm: card.size, fold: card.fold };

@@ -35,6 +35,7 @@ mod missing;
 mod plan;
 mod rehearse;
 mod run;
+pub mod solve;
 mod start;
 mod tank;
 mod touch;
@@ -44,9 +45,22 @@ mod travel;
 #[allow(clippy::unwrap_used)]
 mod tests;
 
+use crate::setup::{Emptier, Setup};
 pub use assumed::Assumption;
 pub use cause::Cause;
 pub use missing::{Missing, Wanted};
 pub use rehearse::rehearse;
 pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What};
 pub use start::Start;
+
+/// What every text says that carries an estimate.
+pub const ESTIMATE: &str = "This is an estimate from the figures in the boat file and what is assumed below; it proves nothing. A tethered test in shallow water decides.";
+
+/// What every text says that carries an estimate of gas.
+pub const CAUTION: &str = "gas under pressure bursts, freezes and most of it burns. Fill by weight, outdoors, never beyond what the bottle's maker allows; the maker of the vessel and the rules of the place have the last word, never these figures.";
+
+/// Whether gas has a part in what is told.
+pub fn uses_gas(setup: &Setup) -> bool {
+    let blown = setup.tank.emptied_by.iter().any(|(_, emptier)| matches!(emptier, Emptier::Gas(_)));
+    blown || setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency)
+}

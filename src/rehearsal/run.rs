@@ -172,3 +172,26 @@ pub enum What {
     /// She is at the surface, where the signal may return and the unit hands her back.
     Surfaced,
 }
+
+impl What {
+    /// One word for machines.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Begins(_) => "begins",
+            Self::ReceiverActs => "receiver_acts",
+            Self::UnitUnaware => "unit_unaware",
+            Self::Stage(_) => "stage",
+            Self::HandedBack => "handed_back",
+            Self::MotorStops(_) => "motor_stops",
+            Self::On { .. } => "on",
+            Self::Off(_) => "off",
+            Self::Moves(_) => "moves",
+            Self::Stalls(_) => "stalls",
+            Self::Spent(_) => "spent",
+            Self::PastDuty(_) => "past_duty",
+            Self::TankEmpty => "tank_empty",
+            Self::Deepest => "deepest",
+            Self::Surfaced => "surfaced",
+        }
+    }
+}

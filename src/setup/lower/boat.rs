@@ -1,7 +1,7 @@
 //! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
 
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::{Metres, Seconds};
+use super::super::quantity::{Metres, Ohms, Seconds};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -22,7 +22,7 @@ pub(in crate::setup) const BOAT: &[&str] = &[
     "sinks_in",
 ];
 
-pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity"];
+pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity", "resistance"];
 pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact", "language"];
 pub(in crate::setup) const CARD: &[&str] = &["size"];
 
@@ -134,7 +134,13 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
     };
     let mut batteries = Vec::new();
     for entry in block.entries() {
-        let mut battery = Battery { name: entry.key.clone(), cells: None, chemistry: None, capacity: None };
+        let mut battery = Battery {
+            name: entry.key.clone(),
+            cells: None,
+            chemistry: None,
+            capacity: None,
+            resistance: None,
+        };
         let what = format!("the battery `{}`", shown(&entry.key));
         if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
@@ -143,6 +149,10 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
                 pad.amount(node, "`capacity`", &[Unit::AmpereHours, Unit::MilliampereHours])?;
                 node.text().map(str::to_owned)
             });
+            battery.resistance = block
+                .get("resistance")
+                .and_then(|node| pad.amount(node, "`resistance`", &[Unit::Ohms, Unit::Milliohms]))
+                .map(|q| Ohms(super::dive::base(q.unit, q.value)));
         }
         batteries.push(battery);
     }

@@ -1,6 +1,7 @@
 //! What is printed or accepted, and has no part in any signal.
 
 use crate::language::Language;
+use crate::setup::quantity::Ohms;
 
 /// A battery.
 #[derive(Clone, Debug)]
@@ -13,6 +14,8 @@ pub struct Battery {
     pub chemistry: Option<String>,
     /// Capacity as written.
     pub capacity: Option<String>,
+    /// What it loses its voltage over, leads and plugs included.
+    pub resistance: Option<Ohms>,
 }
 
 /// What the owner is told.

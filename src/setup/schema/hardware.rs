@@ -396,6 +396,11 @@ fn battery() -> Value {
             ("cells", "How many cells in series.", cells),
             ("chemistry", "What is in it: `NiMH`.", link("text")),
             ("capacity", "What it holds: `5 Ah`.", link("capacity")),
+            (
+                "resistance",
+                "What its voltage falls over under load, leads and plugs included: `60 mohm`.",
+                link("resistance"),
+            ),
         ],
     )
 }

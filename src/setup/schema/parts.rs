@@ -84,8 +84,8 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
     use Form::{Amount, Signed, Toleranced};
     use Unit::{
         AmpereHours, Amperes, Bar, Celsius, Degrees, Gigahertz, Grams, Kilograms, Litres, LitresPerMinute,
-        Megahertz, Metres, MetresPerSecond, Micros, MilliampereHours, Millilitres, Millimetres, Percent,
-        Seconds, Volts,
+        Megahertz, Metres, MetresPerSecond, Micros, MilliampereHours, Millilitres, Millimetres, Milliohms,
+        Ohms, Percent, Seconds, Volts,
     };
     let axis = [Percent, Micros];
     let servo = [Percent, Micros, Degrees, Millimetres];
@@ -150,6 +150,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("pressure", quantity("A pressure above that of the air: `0.4 bar`.", Toleranced, &[Bar])),
         ("flow", quantity("A flow: `4 L/min`.", Amount, &[LitresPerMinute])),
         ("temperature", quantity("A temperature: `4 degC`.", Signed, &[Celsius])),
+        ("resistance", quantity("A resistance: `60 mohm`.", Amount, &[Ohms, Milliohms])),
         ("capacity", quantity("A capacity: `5 Ah`.", Amount, &[AmpereHours, MilliampereHours])),
     ]
 }
