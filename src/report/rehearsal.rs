@@ -140,7 +140,7 @@ fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
             .depth_limit
             .as_ref()
             .map_or(String::new(), |limit| format!("; her limit is {} m", figures(limit.0.to_f64(), 3)));
-        all.push(format!("deepest: {:.2}, in the worst case {:.2}{limit}", near.depth, far.depth));
+        all.push(format!("deepest: {:.3}, in the worst case {:.3}{limit}", near.depth, far.depth));
         let up = |run: &Run| match (run.comes_up(), run.surfaced) {
             (Some(true), Some(up)) => format!("after {}", seconds(up.time.0)),
             (_, Some(up)) => format!("after {}, but goes down again", seconds(up.time.0)),

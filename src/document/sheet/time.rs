@@ -92,7 +92,7 @@ fn drawing(
     let mut ink = Ink::default();
     let runs = [&found.nominal, &found.worst];
     let ends = runs.into_iter().map(until).fold(1.0, f64::max);
-    let deepest = runs.into_iter().filter_map(|r| r.deepest).map(|s| s.depth.0).fold(0.1, f64::max);
+    let deepest = found.deepest.map_or(0.1, |s| s.depth.0.max(0.1));
     let frame = Frame { right: width - RIGHT, ends, deepest, top: 7.0 };
     legend(say, &mut ink)?;
     let (top, bottom) = (frame.y(0.0), frame.y(deepest));

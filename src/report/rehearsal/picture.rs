@@ -16,7 +16,8 @@ pub(super) fn picture(out: &mut String, setup: &Setup, found: &Rehearsal, width:
     let ends = until(nominal).max(until(worst)).max(1.0);
     let column = |at: f64| ((at / ends * (across - 1) as f64).round().max(0.0) as usize).min(across - 1);
     if !nominal.track.is_empty() {
-        depth(out, [nominal, worst], across, &column);
+        let deepest = found.deepest.map_or(0.1, |s| s.depth.0.max(0.1));
+        depth(out, [nominal, worst], deepest, across, &column);
     }
     let mut axis = vec!['-'; across];
     let step = nice(ends / 5.0);
@@ -70,8 +71,8 @@ fn nice(length: f64) -> f64 {
     step
 }
 
-fn depth(out: &mut String, runs: [&Run; 2], across: usize, column: &impl Fn(f64) -> usize) {
-    let deepest = runs.iter().filter_map(|r| r.deepest).map(|s| s.depth.0).fold(0.1, f64::max);
+fn depth(out: &mut String, runs: [&Run; 2], deepest: f64, across: usize, column: &impl Fn(f64) -> usize) {
+    
     let mut rows = vec![vec![' '; across]; ROWS];
     for (run, letter) in runs.into_iter().zip(['o', 'x']) {
         for place in 0..across {
