@@ -58,3 +58,84 @@ fn the_worst_case_is_deeper_later_and_the_quick_one_faster() {
     assert!(up(&found.quick).sinking < up(&found.nominal).sinking);
     assert_eq!(found.worst.comes_up(), Some(true));
 }
+
+#[test]
+fn a_place_of_the_hand_counts_in_the_nominal_case_too() {
+    let setup = example(|t| t);
+    let mut hand = crate::chain::Inputs::at_rest(&setup);
+    let tank = setup.controls.iter().position(|c| c.name == "tank").unwrap();
+    hand.positions[tank] = crate::setup::Exact::int(-1);
+    let found = rehearse(&setup, Cause::Loss, &Start { hand: Some(hand), depth: None });
+    // From -80 % it is 1.18 of the axis to the pump: 5 + 1.18 · 0.15 s; the vent is open until -45 %.
+    assert!((found.nominal.raises_at.unwrap().0 - 5.177).abs() < 1e-9);
+    let shut = found.nominal.first(|w| matches!(w, What::Off(w) if w.work == 0)).unwrap();
+    assert!((shut.0 - 5.0525).abs() < 1e-9);
+}
+
+#[test]
+fn power_up_happens_at_the_surface_and_low_battery_needs_no_receiver() {
+    let setup = example(|t| t);
+    let found = rehearse(&setup, Cause::PowerUp, &Start::default());
+    assert!(found.nominal.track.is_empty() && found.worst.comes_up().is_none());
+    assert!(found.nominal.raises_at.is_some());
+    // The unit's own four seconds only; it has a leak probe as well.
+    for cause in [Cause::Battery, Cause::Leak] {
+        let found = rehearse(&setup, cause, &Start::default());
+        assert_eq!(first(&found.nominal, &What::Stage(0)), Some(4.0));
+        assert!(found.assumed.iter().any(|a| matches!(a, Assumption::UnitWaits(_))));
+    }
+}
+
+#[test]
+fn what_is_not_in_the_file_is_named_and_the_rest_is_worked_out() {
+    let setup = example(|t| t[..t.find("\nhull:").unwrap()].to_owned());
+    let found = rehearse(&setup, Cause::Loss, &Start::default());
+    let keys: Vec<&str> = found.missing.iter().map(|m| m.key.as_str()).collect();
+    for key in ["hull.weight", "hull.length", "hull.beam", "tank.volume", "tank.emptied_by.tank_servo.gas"] {
+        assert!(keys.contains(&key), "{key} of {keys:?}");
+    }
+    assert!(found.nominal.track.is_empty() && (found.nominal.raises_at.unwrap().0 - 5.057).abs() < 1e-9);
+    // Without the hole there is no gas, but the pump alone brings her up.
+    let found = rehearse(&example(|t| t.replace(", hole: 0.5 mm", "")), Cause::Loss, &Start::default());
+    assert_eq!(found.missing.len(), 1);
+    assert_eq!(found.missing[0].key, "tank.emptied_by.tank_servo.gas.hole");
+    assert_eq!((found.nominal.comes_up(), found.nominal.emptied[1].gas.0), (Some(true), 0.0));
+    let unwatched = example(|t| t.replace("  leak: yes\n", ""));
+    let found = rehearse(&unwatched, Cause::Leak, &Start::default());
+    assert_eq!(found.missing[0].key, "fail_safe.leak");
+}
+
+#[test]
+fn a_unit_that_cannot_notice_does_nothing_and_a_preset_acts_with_the_receiver() {
+    let held = example(|t| t.replace("on_loss: no pulses", "on_loss: hold"));
+    let found = rehearse(&held, Cause::Loss, &Start::default());
+    assert_eq!(first(&found.nominal, &What::UnitUnaware), Some(1.0));
+    assert!(found.nominal.acts_at.is_none() && found.worst.comes_up() == Some(false));
+    let preset =
+        example(|t| t.replace("on_loss: no pulses", "on_loss: {5: +105 %, 3: 0 %, works: [pump, gas]}"));
+    let found = rehearse(&preset, Cause::Loss, &Start::default());
+    assert_eq!(found.nominal.acts_at.map(|s| s.0), Some(1.0));
+}
+
+/// What the solver says keeps its margins, and half a second less does not.
+#[test]
+fn solved_values_are_the_ones_that_just_keep_the_margins() {
+    let setup = example(|t| t);
+    let solved = solve::solve(&setup, &Start::default());
+    let sought = |what| solved.settings.iter().find(|s| s.sought == what).unwrap().keeps.unwrap();
+    let lasts = sought(solve::Sought::Lasts(0));
+    let worst = |lasts: f64| {
+        let setup = example(|t| t.replace("lasts: 12 s", &format!("lasts: {lasts} s")));
+        rehearse(&setup, Cause::Loss, &Start::default()).worst
+    };
+    let half = |run: &Run| run.comes_up() == Some(true) && run.track.last().unwrap().emptied.litres() >= 0.3;
+    assert!(half(&worst(lasts / solve::OVER)) && !half(&worst((lasts - 1.0) / solve::OVER)), "{lasts}");
+    let wait = sought(solve::Sought::Wait);
+    let deepest = |wait: f64| {
+        let setup = example(|t| t.replace("wait: 4 s", &format!("wait: {wait} s")));
+        rehearse(&setup, Cause::Loss, &Start::default()).deepest.unwrap().depth.0
+    };
+    assert!(deepest(wait) <= 2.5 && deepest(wait + 1.0) > 2.5, "{wait}");
+    // The battery's resistance is not given, so that its threshold cannot be told.
+    assert_eq!(solved.missing[0].key, "batteries.main.resistance");
+}

@@ -140,7 +140,8 @@ impl Submerged {
         }
         let mut y = [0.0; SLOTS];
         (y[DEPTH], y[SPEED]) = (depth, speed);
-        Way { of: self, drag, t: 0.0, y, h: 1e-3, afloat: false, found: self.begins(&y) }.go(until)
+        Way { of: self, drag, t: 0.0, y, h: 1e-3, afloat: false, full: false, found: self.begins(&y) }
+            .go(until)
     }
 
     fn bottles(&self) -> impl Iterator<Item = (usize, &Supply, Restriction)> {
@@ -175,6 +176,11 @@ impl Submerged {
     /// Water that is out of the tank.
     fn out(&self, y: &State) -> f64 {
         (y[PUMPED] + y[FILLED]).clamp(0.0, self.tank.0)
+    }
+
+    /// Whether there is as much air and gas in the tank as it holds.
+    fn overfull(&self, y: &State) -> bool {
+        y[PUMPED] + y[FILLED] >= self.tank.0
     }
 
     /// What lifts her, without her way.
@@ -232,7 +238,13 @@ impl Submerged {
     }
 
     /// How fast everything changes.
-    fn slope(&self, at_it: &[bool], drag: f64, driven: f64, afloat: bool) -> impl Fn(f64, State) -> State {
+    fn slope(
+        &self,
+        at_it: &[bool],
+        drag: f64,
+        driven: f64,
+        [afloat, full]: [bool; 2],
+    ) -> impl Fn(f64, State) -> State {
         let of = self;
         move |_, y| {
             let mut d = [0.0; SLOTS];
@@ -255,10 +267,9 @@ impl Submerged {
                 d[DEPTH] = y[SPEED];
                 d[SPEED] = force / mass;
             }
-            let room = of.tank.0 - y[PUMPED] - y[FILLED];
-            if room <= 0.0 {
+            if full && pumped + filled >= 0.0 {
                 // No water is left for a pump, and what more there is of gas bubbles out.
-                (pumped, filled) = (0.0, filled.min(0.0));
+                (pumped, filled) = (0.0, 0.0);
             }
             d[PUMPED] = pumped;
             d[FILLED] = filled;
@@ -274,6 +285,8 @@ struct Way<'a> {
     y: State,
     h: f64,
     afloat: bool,
+    /// No water is left in the tank.
+    full: bool,
     found: Followed,
 }
 
@@ -292,11 +305,10 @@ impl Way<'_> {
 
     /// Whether nothing more can become of her.
     fn over(&self) -> bool {
-        let full = self.of.out(&self.y) >= self.of.tank.0;
         let to_come = self.of.to_come(self.t);
         let ends = self.of.emptiers.iter().flat_map(|e| &e.on).all(|s| s[1].0.is_finite());
         // What is on for good has done its work when the tank is empty.
-        let done = self.afloat && (!to_come || full && !ends);
+        let done = self.afloat && (!to_come || self.full && !ends);
         let driven = self.of.driven.1.0 > self.t;
         let lost = !self.afloat && !to_come && !driven && self.y[SPEED] > 0.0 && self.of.lifts(&self.y) < 0.0;
         done || lost || self.y[DEPTH] > DEEPEST.0
@@ -309,7 +321,7 @@ impl Way<'_> {
         self.h = self.h.min(1e-2);
         while self.t < until && !self.over() {
             let driven = if self.of.driven.1.0 >= until { self.of.driven.0.0 } else { 0.0 };
-            let f = of.slope(at_it, self.drag, driven, self.afloat);
+            let f = of.slope(at_it, self.drag, driven, [self.afloat, self.full]);
             self.note_stalls(at_it);
             let ends = self.t + self.h >= until;
             let h = if ends { until - self.t } else { self.h };
@@ -333,14 +345,22 @@ impl Way<'_> {
                 self.surfaces();
                 continue;
             }
+            if !self.full && self.of.overfull(&y) {
+                let h = part(&f, self.t, self.y, h, |y| of.overfull(&y));
+                self.y = checked_step(&f, self.t, self.y, h).0;
+                self.t += h;
+                self.full = true;
+                self.found.empty = self.found.empty.or(Some(Seconds(self.t)));
+                self.found.moments.push(self.of.moment(self.t, &self.y));
+                continue;
+            }
             self.t = if ends { until } else { self.t + h };
             self.y = y;
+            // Where she sinks on, the gas shrinks and water comes back.
+            self.full &= self.of.overfull(&y);
             let here = self.of.moment(self.t, &y);
             self.found.moments.push(here);
             self.deeper(here);
-            if self.found.empty.is_none() && self.of.out(&y) >= self.of.tank.0 {
-                self.found.empty = Some(here.time);
-            }
             self.h = (h.max(self.h) * next(error, ALLOWED)).min(LONGEST);
         }
         Ok(())
@@ -363,7 +383,7 @@ impl Way<'_> {
     }
 
     fn note_stalls(&mut self, at_it: &[bool]) {
-        if self.of.out(&self.y) >= self.of.tank.0 {
+        if self.full {
             return;
         }
         let moves = self.of.moves(&self.y, at_it);
@@ -372,5 +392,121 @@ impl Way<'_> {
                 *stalled = Some(Seconds(self.t));
             }
         }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::super::rise::{Ballast, rise};
+    use super::*;
+    use crate::physics::gas::supply::Heat;
+    use crate::physics::units::{Celsius, CubicMetresPerSecond, KgPerM3, SquareMetres};
+
+    const LONG: Seconds = Seconds(600.0);
+
+    fn boat(lift: f64, depth: f64, sinking: f64, emptiers: Vec<Emptier>) -> Submerged {
+        Submerged {
+            boat: Boat {
+                mass: Kilograms(5.0),
+                added: Kilograms(4.59),
+                drag: 1.1,
+                area: SquareMetres(0.06),
+                water: KgPerM3(1000.0),
+            },
+            lift: Newtons(lift),
+            tank: CubicMetres::from_litres(0.5),
+            driven: (Newtons(0.0), Seconds(0.0)),
+            start: Start { depth: Metres(depth), sinking: MetresPerSecond(sinking) },
+            emptiers,
+        }
+    }
+
+    fn pump(flow: f64, shut_off: f64, through_snorkel: bool, on: [f64; 2]) -> Emptier {
+        let points = [
+            (Pascals(0.0), CubicMetresPerSecond(flow)),
+            (Pascals(shut_off), CubicMetresPerSecond(if shut_off > 1e6 { flow } else { 0.0 })),
+        ];
+        let curve = PumpCurve::new(&points).unwrap();
+        Emptier { source: Source::Pump { curve, factor: 1.0, through_snorkel }, on: vec![on.map(Seconds)] }
+    }
+
+    #[test]
+    fn with_nothing_to_empty_the_tank_she_rises_by_the_closed_form() {
+        let found = boat(1.0, 2.0, 0.0, Vec::new()).follow(LONG).unwrap().surfaced.unwrap();
+        let (time, speed) = boat(1.0, 2.0, 0.0, Vec::new()).boat.over_way(Newtons(1.0), Metres(2.0)).unwrap();
+        assert!((found.time - time).0.abs() < 1e-4 && (found.sinking + speed).0.abs() < 1e-5, "{found:?}");
+    }
+
+    #[test]
+    fn an_even_flow_gives_what_a_rise_with_even_ballast_does() {
+        let even = boat(-1.0, 0.5, 0.1, vec![pump(1e-4, 1e7, false, [1.0, f64::INFINITY])]);
+        let found = even.follow(LONG).unwrap();
+        let ballast = Ballast {
+            before: Newtons(-1.0),
+            begins: Seconds(1.0),
+            rate: CubicMetresPerSecond(1e-4),
+            volume: even.tank,
+        };
+        let want =
+            rise(&even.boat, even.start, LONG, &ballast.bends(), |t, _| ballast.load(&even.boat, t)).unwrap();
+        assert!((found.deepest.depth - want.deepest.depth).0.abs() < 1e-5);
+        assert!((found.surfaced.unwrap().time - want.surfaced.unwrap().time).0.abs() < 1e-4);
+        // 0.5 l of fresh water lift 0.5 · 9.80665 N, and it takes five seconds.
+        assert!((found.lift.0 - (0.5 * GRAVITY - 1.0)).abs() < 1e-6);
+        assert!((found.empty.unwrap().0 - 6.0).abs() < 1e-3);
+    }
+
+    /// p V of what is in the tank stays, from 5 m (150 358 Pa) to the surface.
+    #[test]
+    fn gas_in_the_tank_grows_as_she_rises() {
+        let supply = Supply::air(
+            CubicMetres::from_litres(0.1),
+            Pascals::from_bar(9.0),
+            Celsius(10.0),
+            Heat::FromWater,
+        );
+        let valve = Restriction::hole(Metres::from_millimetres(0.5), 0.8).unwrap();
+        let gas = Emptier {
+            source: Source::Gas { supply: supply.unwrap(), valve },
+            on: vec![[Seconds(0.0), Seconds(0.5)]],
+        };
+        let found = boat(0.5, 5.0, 0.0, vec![gas]).follow(LONG).unwrap();
+        let product = |m: &Moment| m.emptied.0 * (ATMOSPHERE.0 + 1000.0 * GRAVITY * m.depth.0);
+        let after: Vec<&Moment> = found.moments.iter().filter(|m| m.time.0 >= 0.5).collect();
+        let (first, last) = (after[0], after[after.len() - 1]);
+        assert!(last.emptied.0 > 1.4 * first.emptied.0 && found.surfaced.is_some());
+        assert!((product(last) / product(first) - 1.0).abs() < 1e-3);
+        assert_eq!(last.drawn[0], first.drawn[0]);
+    }
+
+    #[test]
+    fn a_boat_driven_down_keeps_her_speed_until_the_drive_ends() {
+        // 1000 · 1.1 · 0.06 / 2 · 0.2² = 1.32 N balance the drag at 0.2 m/s.
+        let mut driven = boat(0.0, 1.0, 0.2, Vec::new());
+        driven.driven = (Newtons(1.32), Seconds(10.0));
+        let found = driven.follow(Seconds(10.0)).unwrap();
+        assert!((found.deepest.depth.0 - 3.0).abs() < 1e-6);
+    }
+
+    /// At 5 m the water has 0.49 bar; the pump ends at 0.4 bar, and a snorkel is under water.
+    #[test]
+    fn what_moves_nothing_down_there_is_told() {
+        for (shut_off, snorkel, depth) in [(4e4, false, 5.0), (4e4, true, 0.2)] {
+            let found = boat(-0.1, depth, 0.0, vec![pump(1e-4, shut_off, snorkel, [2.0, 20.0])]);
+            let found = found.follow(LONG).unwrap();
+            assert_eq!(found.stalled, [Some(Seconds(2.0))]);
+            assert!(found.surfaced.is_none() && found.moments.last().unwrap().emptied.0 <= 0.0);
+            // She is given up when nothing more can help.
+            assert!((found.moments.last().unwrap().time.0 - 20.0).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn nonsense_is_refused() {
+        assert!(boat(1.0, -1.0, 0.0, Vec::new()).follow(LONG).is_err());
+        assert!(boat(f64::NAN, 1.0, 0.0, Vec::new()).follow(LONG).is_err());
+        let huge = Submerged { tank: CubicMetres::from_litres(6.0), ..boat(1.0, 1.0, 0.0, Vec::new()) };
+        assert!(huge.follow(LONG).is_err());
     }
 }

@@ -72,7 +72,6 @@ fn nice(length: f64) -> f64 {
 }
 
 fn depth(out: &mut String, runs: [&Run; 2], deepest: f64, across: usize, column: &impl Fn(f64) -> usize) {
-    
     let mut rows = vec![vec![' '; across]; ROWS];
     for (run, letter) in runs.into_iter().zip(['o', 'x']) {
         for place in 0..across {
