@@ -49,14 +49,13 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     }
 }
 
-/// Whether a run with a track ends worse than another: never up, or up later.
+/// Whether a run in the worst case ends worse than another: never up, up later, or deeper.
 fn later(run: &Run, other: &Run) -> bool {
-    if run.end != End::Worst {
-        return false;
-    }
-    let rank = |r: &Run| (r.comes_up() != Some(true), r.surfaced.map_or(f64::INFINITY, |s| s.time.0));
-    let ((a, b), (x, y)) = (rank(run), rank(other));
-    a > x || a == x && b > y
+    let rank = |r: &Run| {
+        let up = if r.comes_up() == Some(true) { r.surfaced } else { None };
+        [up.map_or(f64::INFINITY, |s| s.time.0), r.deepest.map_or(0.0, |s| s.depth.0)]
+    };
+    run.end == End::Worst && rank(run) > rank(other)
 }
 
 struct Scene<'a> {

@@ -47,7 +47,7 @@ pub fn rehearsal<'a>(
         refused: found.refused.iter().map(ToString::to_string).collect(),
         deepest: found.deepest.as_ref().map(sample),
         runs: runs.into_iter().map(|r| (r.end.word().to_owned(), run(setup, r))).collect(),
-        solved: solved.map(|s| solution(s)),
+        solved: solved.map(solution),
     }
 }
 

@@ -74,12 +74,11 @@ fn nice(length: f64) -> f64 {
 fn depth(out: &mut String, runs: [&Run; 2], deepest: f64, across: usize, column: &impl Fn(f64) -> usize) {
     let mut rows = vec![vec![' '; across]; ROWS];
     for (run, letter) in runs.into_iter().zip(['o', 'x']) {
-        for place in 0..across {
-            if let Some(depth) = at(&run.track, place, column) {
-                let row = ((depth / deepest * (ROWS - 1) as f64).round().max(0.0) as usize).min(ROWS - 1);
-                let here = &mut rows[row][place];
-                *here = if *here == ' ' { letter } else { '#' };
-            }
+        let depths = (0..across).filter_map(|place| Some((place, at(&run.track, place, column)?)));
+        for (place, depth) in depths {
+            let row = ((depth / deepest * (ROWS - 1) as f64).round().max(0.0) as usize).min(ROWS - 1);
+            let here = &mut rows[row][place];
+            *here = if *here == ' ' { letter } else { '#' };
         }
     }
     for (index, row) in rows.iter().enumerate() {
