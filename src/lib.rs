@@ -1,7 +1,7 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
 //! The folders are the pipeline: `source`, `radio`, `physics`, `device`, `language`, `setup`,
-//! `fingerprint`, `chain`, `proof`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
+//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
 //! Each uses only those named before it.
 
 pub mod chain;
@@ -15,6 +15,7 @@ pub mod physics;
 pub mod pond;
 pub mod proof;
 pub mod radio;
+pub mod rehearsal;
 pub mod render;
 pub mod report;
 pub mod rule;

@@ -4,6 +4,7 @@ use crate::document::Paper;
 use crate::document::measure::Units;
 use crate::fingerprint::Code;
 use crate::language::{self, Language};
+use crate::rehearsal::Cause;
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -21,6 +22,15 @@ Exit status:
   0  nothing found (or warnings only, without --strict)
   1  something found
   2  a file could not be read, or the program failed";
+
+const FROM: &str = "\
+WITNESS is what a finding of `check` is about, such as tank_servo.gas, and stands for the place its
+witness names; or controls with their places, parted by commas:
+  --from tank_servo.gas
+  --from \"tank=flood, dive=100 %, trim of dive=20 %, agility=full\"
+A place is a way held fully, a setting of a switch, or a percentage of the high way (+) or the low (-).
+
+Everything it says is an estimate. A tethered test in shallow water decides.";
 
 const BELONGS: &str = "\
 Exit status:
@@ -53,6 +63,8 @@ pub enum Command {
     Endpoints(Endpoints),
     /// Show what every stick, lost link and stage does to each valve, switch and motor
     States(States),
+    /// Follow the fail-safe in time and water: will it bring her up? An estimate
+    Rehearse(Rehearse),
     /// Check a boat file, then make its card for the transmitter's lid
     Card(Card),
     /// Check a boat file, then make the guide for her owner
@@ -120,6 +132,54 @@ pub struct States {
     /// How to print the table
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
+}
+
+/// `lidcard rehearse`
+#[derive(Debug, clap::Args)]
+#[command(after_help = FROM)]
+pub struct Rehearse {
+    /// A boat file; `-` reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// What sets the fail-safe going
+    #[arg(long, value_enum, default_value_t = CauseOf::Loss)]
+    pub cause: CauseOf,
+    /// Where the sticks are when it comes [default: at rest, and in the worst case anywhere]
+    #[arg(long, value_name = "WITNESS")]
+    pub from: Option<String>,
+    /// How deep she is when it comes, in metres [default: at her depth limit]
+    #[arg(long, value_name = "METRES", value_parser = metres)]
+    pub depth: Option<f64>,
+    /// Look for the shortest blow, the longest wait and the lowest battery threshold that keep the margins
+    #[arg(long)]
+    pub solve: bool,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
+    pub format: TableFormat,
+}
+
+/// Causes that can be rehearsed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum CauseOf {
+    /// The link is lost
+    Loss,
+    /// The battery is low
+    Battery,
+    /// Water in the hull
+    Leak,
+    /// Power on with the transmitter off
+    PowerUp,
+}
+
+impl From<CauseOf> for Cause {
+    fn from(cause: CauseOf) -> Self {
+        match cause {
+            CauseOf::Loss => Cause::Loss,
+            CauseOf::Battery => Cause::Battery,
+            CauseOf::Leak => Cause::Leak,
+            CauseOf::PowerUp => Cause::PowerUp,
+        }
+    }
 }
 
 /// `lidcard card`
@@ -345,6 +405,13 @@ fn language(text: &str) -> Result<Language, String> {
         let names: Vec<_> = language::ALL.iter().map(|(name, _)| *name).collect();
         format!("there are no labels in it: take {}", names.join(" or "))
     })
+}
+
+fn metres(text: &str) -> Result<f64, String> {
+    let plain = text.trim_end().strip_suffix('m').unwrap_or(text).trim();
+    let digits = plain.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    let metres = plain.parse().ok().filter(|m| digits && (0.0..=100.0).contains(m));
+    metres.ok_or_else(|| format!("write a depth in metres from 0 to 100, such as 1.5, not `{text}`"))
 }
 
 fn size(text: &str) -> Result<[f64; 2], String> {

@@ -8,10 +8,12 @@ mod document;
 mod endpoints;
 mod explain;
 mod folder;
+mod hand;
 mod handover;
 pub mod outcome;
 mod parallel;
 mod pond;
+mod rehearse;
 mod restore;
 mod schema;
 mod solve;
@@ -107,6 +109,7 @@ where
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
             Command::Pond(pond) => pond::run(pond, args.color, streams),
             Command::States(states) => states::run(states, args.color, streams),
+            Command::Rehearse(rehearse) => rehearse::run(rehearse, args.color, streams),
             Command::Schema => schema::run(streams),
             Command::Card(card) => {
                 let shape = document::Shape { size_mm: card.size, fold: card.fold };

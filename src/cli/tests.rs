@@ -160,3 +160,42 @@ fn what_cannot_be_written_safely_is_refused_and_nothing_changes() {
     assert!(err.contains("nothing written"), "{err}");
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
+
+#[test]
+fn a_rehearsal_says_that_it_is_an_estimate_and_fits_on_the_screen() {
+    for boat in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
+        for cause in ["loss", "battery", "leak", "power-up"] {
+            let (outcome, out, err) = lidcard(&["rehearse", boat, "--cause", cause, "--solve"]);
+            assert_eq!((outcome, err.as_str()), (Outcome::Clean, ""));
+            assert!(out.replace('\n', " ").contains("A tethered test in shallow water decides."), "{out}");
+            assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
+        }
+        let (_, out, _) = lidcard(&["rehearse", boat, "--format", "json"]);
+        let json: serde_json::Value = serde_json::from_str(&out).unwrap();
+        assert_eq!((json["version"].as_u64(), json["cause"].as_str()), (Some(1), Some("loss")));
+    }
+}
+
+#[test]
+fn a_rehearsal_starts_where_a_witness_says() {
+    let at = |from: &str| lidcard(&["rehearse", "boats/moonfish.yaml", "--from", from]);
+    let (outcome, out, _) = at("tank=flood, trim of helm = -10 %, agility=full");
+    assert_eq!(outcome, Outcome::Clean);
+    // The vent is open in the nominal case too.
+    assert!(out.contains("     0 s       0 s  tank_servo.vent on"), "{out}");
+    for (from, why) in [
+        ("tank=up", "tank is never at `up`: take flood, blow or"),
+        ("tonk=flood", "there is no control `tonk`"),
+        ("trim of helm=30 %", "the trim of helm goes from -20 % to 20 %"),
+        ("tank_servo.gas", "no finding with a witness is about `tank_servo.gas`"),
+    ] {
+        let (outcome, _, err) = at(from);
+        assert_eq!(outcome, Outcome::Failed);
+        assert!(err.contains(why), "{err}");
+    }
+    let spoilt = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
+    let (outcome, out, err) = lidcard(&["rehearse", spoilt, "--from", "tank_servo.gas"]);
+    assert_eq!((outcome, err.as_str()), (Outcome::Clean, ""));
+    // The hand holds blow: the pump is on from the beginning.
+    assert!(out.contains("     0 s       0 s  tank_servo.pump on"), "{out}");
+}

@@ -15,6 +15,7 @@ pub const SERVO: KindInfo = KindInfo {
         "stall",
         "signal",
         "takes",
+        "speed",
         "module_mixes",
     ],
     when_pulses_fail: PulsesFail::Anywhere,

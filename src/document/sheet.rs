@@ -12,6 +12,7 @@ mod say;
 mod settings;
 mod table;
 mod tests;
+mod time;
 mod verdicts;
 
 use serde::Serialize;
@@ -96,6 +97,7 @@ struct Facts {
     within_reach: Vec<String>,
     settings: Table,
     stages: Table,
+    time: Option<time::Time>,
     axes_legend: Drawing,
     axes: Vec<axes::Axis>,
     matrices: Vec<Table>,
@@ -137,6 +139,7 @@ impl Facts {
             within_reach: words::within_reach(say.labels, job.setup),
             settings: settings::channels(say),
             stages: settings::stages(say),
+            time: time::section(say, inner)?,
             axes_legend: axes::legend(say)?.into(),
             axes: axes::axes(say, &windows, inner)?,
             matrices: matrix::tables(say),

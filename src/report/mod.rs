@@ -12,6 +12,8 @@ pub mod human;
 pub mod json_v1;
 pub mod pond;
 pub mod pond_json;
+pub mod rehearsal;
+pub mod rehearsal_json;
 pub mod sarif;
 pub mod short;
 pub mod solved;

@@ -34,6 +34,10 @@ pub struct DeviceFacts {
     pub takes: Option<Seconds>,
     /// Horn, rod and what the rod of a servo drives.
     pub linkage: Option<Linkage>,
+    /// What it needs for 60 degrees.
+    pub speed: Option<Seconds>,
+    /// How far a servo turns from rest at 100 %, in degrees.
+    pub turn: Option<Exact>,
     /// Controls that a module between the receiver and this device mixes in by itself.
     pub module_mixes: Vec<ControlId>,
     /// A speed controller that takes the first pulse it gets for its rest.

@@ -20,6 +20,7 @@ use crate::render::RenderError;
 use crate::rule::states::{Place, StateKind};
 use crate::setup::{ChannelId, Device, DeviceId, Exact, Input, Side};
 use lanes::{Lanes, Reach};
+pub(super) use lanes::{SURE, may};
 use scale::Scale;
 
 /// One drawing.

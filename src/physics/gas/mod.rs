@@ -10,4 +10,5 @@ pub mod liquefied;
 pub mod mixture;
 pub mod restriction;
 pub mod species;
+pub mod supply;
 mod table;

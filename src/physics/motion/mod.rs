@@ -12,12 +12,16 @@
 //! the safe one, as a slippery boat leaps and sinks further, a blunt one comes up late.
 
 mod added_mass;
+mod blow;
+mod drag;
 mod leap;
 mod ode;
 mod rise;
 mod steady;
 
 pub use added_mass::{AddedMass, spheroid};
+pub use blow::{Emptier, Followed, MOST_BOTTLES, Moment, Source, Submerged};
+pub use drag::broadside;
 pub use leap::leap;
 pub use rise::{Ballast, Load, Rise, Sample, Start, rise};
 pub use steady::{Boat, Overshoot};

@@ -1,12 +1,14 @@
 //! Motion under a force that changes: ballast that is emptied while she sinks and rises.
 
-use super::ode::{State, checked_step, next};
+use super::ode::{self, checked_step, next, part};
 use super::steady::Boat;
 use crate::physics::domain::{DomainError, not_negative, positive, within};
 use crate::physics::pressure::GRAVITY;
 use crate::physics::units::{
     CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Newtons, Seconds,
 };
+
+type State = ode::State<2>;
 
 /// What acts on the boat at a moment.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -186,16 +188,6 @@ impl Way {
 
 fn deeper(a: Sample, b: Sample) -> Sample {
     if b.depth > a.depth { b } else { a }
-}
-
-/// The part of a step after which something holds that does not hold at its beginning, by bisection.
-fn part(f: &impl Fn(f64, State) -> State, t: f64, y: State, h: f64, holds: impl Fn(State) -> bool) -> f64 {
-    let (mut before, mut after) = (0.0, h);
-    for _ in 0..50 {
-        let middle = (before + after) / 2.0;
-        if holds(checked_step(f, t, y, middle).0) { after = middle } else { before = middle }
-    }
-    after
 }
 
 #[cfg(test)]

@@ -85,6 +85,7 @@ impl<'a> Reader<'a> {
         let linkage = self.linkage(&block);
         self.devices[id].facts.linkage =
             block.get("linkage").and_then(|node| self.driven_by_rod(node, linkage.turn.as_ref()));
+        self.devices[id].facts.turn.clone_from(&linkage.turn);
         if let Some(node) = block.get("accuracy") {
             self.devices[id].accuracy_given = true;
             self.accuracy(id, node, &linkage);
@@ -128,6 +129,8 @@ impl<'a> Reader<'a> {
             signal: self.pad.optional_word(block, "signal", SIGNALS),
             linkage: None,
             takes: block.get("takes").and_then(|node| self.seconds(node, "`takes`")),
+            speed: block.get("speed").and_then(|node| self.seconds(node, "`speed`")),
+            turn: None,
             module_mixes: block.get("module_mixes").map(|node| self.module_mixes(node)).unwrap_or_default(),
             learns_rest: self.pad.yes_no(block, "learns_rest").unwrap_or(false),
         }

@@ -272,6 +272,7 @@ fn device_keys() -> Vec<Key> {
             table(works_reader::SIGNALS),
         ),
         ("takes", "The time it needs from -100 % to +100 %: `1.2 s`.", link("seconds")),
+        ("speed", "The time a servo needs for 60 degrees, beside `turn`: `0.2 s`.", link("seconds")),
         (
             "module_mixes",
             "Controls that a module between the receiver and this device mixes in by itself.",

@@ -14,7 +14,7 @@ use crate::rule::states::Place;
 use crate::setup::{ChannelId, DeviceId, EndpointSide, Exact, Reserved, Side, WorkRef};
 
 /// Grey of what surely is.
-pub(super) const SURE: f64 = 0.45;
+pub(in crate::document::sheet) const SURE: f64 = 0.45;
 /// Grey of a side on which the pilot has no business.
 const FORBIDDEN: f64 = 0.9;
 const SIZE: f64 = 7.5;
@@ -32,7 +32,7 @@ pub(super) struct Reach {
 }
 
 /// Hatched: it may be so.
-pub(super) fn may(ink: &mut Ink, across: [f64; 2], down: [f64; 2]) {
+pub(in crate::document::sheet) fn may(ink: &mut Ink, across: [f64; 2], down: [f64; 2]) {
     ink.hatch(across, down, 1.0);
     ink.frame(across, down, 0.15);
 }

@@ -1,0 +1,59 @@
+//! What is taken for granted because the file has no word for it.
+
+use crate::physics::units::{Celsius, Seconds, figures};
+use std::fmt;
+
+/// Something taken for granted.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Assumption {
+    /// Still water, level hull, no bottom, nothing let in by a vent, the tank open to the water below.
+    Plain,
+    /// The water has this temperature, as the file gives none.
+    Water(Celsius),
+    /// The salt of the ocean, in grams in a kilogram.
+    Salt(f64),
+    /// She weighs with her tank full what the water weighs that she displaces.
+    Neutral,
+    /// Her drag coefficient by her shadow from above: nominal, least, greatest.
+    Drag([f64; 3]),
+    /// The discharge coefficient of the hole: nominal, least, greatest.
+    Hole([f64; 3]),
+    /// The bottle is full at the start.
+    FullBottle,
+    /// The gas stays as warm as the water in the nominal case and cools as far as it can in the worst.
+    GasHeat,
+    /// In the worst case she goes on down until something raises her, and for as long as the motor runs.
+    WayOn,
+    /// On low battery and leak the unit waits as it does on a lost link.
+    UnitWaits(Seconds),
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let three = |[n, low, high]: [f64; 3]| {
+            format!("{} (worst case {} to {})", figures(n, 2), figures(low, 2), figures(high, 2))
+        };
+        match self {
+            Self::Plain => f.write_str(
+                "still water, a level hull, no bottom, no weed; nothing gets in by a vent; the tank is open to the water below",
+            ),
+            Self::Water(t) => write!(f, "the water has {t}, as hull.water is not given"),
+            Self::Salt(s) => write!(f, "the sea has {} g of salt in a kilogram", figures(*s, 2)),
+            Self::Neutral => f.write_str("she floats level in the water with the tank full, as hull.heavy is not given"),
+            Self::Drag(c) => write!(
+                f,
+                "drag coefficient {} of length times beam, that of a cylinder from the side",
+                three(*c)
+            ),
+            Self::Hole(c) => write!(f, "discharge coefficient of the hole {}", three(*c)),
+            Self::FullBottle => f.write_str("the bottle is full at the start"),
+            Self::GasHeat => f.write_str(
+                "the gas stays as warm as the water; in the worst case it takes all its heat from itself",
+            ),
+            Self::WayOn => f.write_str(
+                "in the worst case she goes on down at hull.dives_at until something raises her and the motor stands",
+            ),
+            Self::UnitWaits(t) => write!(f, "on this cause too the unit waits {t}"),
+        }
+    }
+}

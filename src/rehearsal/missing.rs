@@ -1,0 +1,74 @@
+//! What the file does not say, and what could be told if it did.
+
+use std::fmt;
+
+/// Something that could be told with one more key in the file.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Missing {
+    /// What could be told.
+    pub wanted: Wanted,
+    /// The key to write, as keys with points between: `hull.weight`.
+    pub key: String,
+}
+
+/// What could be told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Wanted {
+    /// How deep she goes and when she is up. Without it there is no track at all.
+    Depth,
+    /// What an emptier moves; without it, it is taken to move nothing.
+    Flow,
+    /// Whether the gas lasts; without it, it is taken to last.
+    Lasts,
+    /// How long each zone is touched; without it a servo is taken to jump.
+    Passing,
+    /// When it all begins; without it a wait is taken to be none.
+    Delay,
+    /// What a loss does that finds her diving; without it she is level at the start.
+    Diving,
+    /// What it takes out of the battery.
+    Charge,
+    /// What the unit does about this cause: nothing acts on it.
+    Acting,
+}
+
+impl fmt::Display for Wanted {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Depth => "how deep she goes and when she is up",
+            Self::Flow => "what it moves, taken to be nothing",
+            Self::Lasts => "whether the gas lasts, taken to last",
+            Self::Passing => "how long each zone is touched, the servo taken to jump",
+            Self::Delay => "how long it waits, taken to be no time",
+            Self::Diving => "what happens to her while she is diving, taken to be level",
+            Self::Charge => "what it takes out of the battery",
+            Self::Acting => "what is done about it, as nothing watches for it",
+        })
+    }
+}
+
+/// Gathers what is missing, each once, in order of importance.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Wants(Vec<Missing>);
+
+impl Wants {
+    pub(super) fn note(&mut self, wanted: Wanted, key: impl Into<String>) {
+        let missing = Missing { wanted, key: key.into() };
+        if !self.0.contains(&missing) {
+            self.0.push(missing);
+        }
+    }
+
+    /// The value, noted as missing where there is none.
+    pub(super) fn need<T>(&mut self, value: Option<T>, wanted: Wanted, key: &str) -> Option<T> {
+        if value.is_none() {
+            self.note(wanted, key);
+        }
+        value
+    }
+
+    pub(super) fn into_list(mut self) -> Vec<Missing> {
+        self.0.sort();
+        self.0
+    }
+}

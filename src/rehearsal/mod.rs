@@ -1,0 +1,66 @@
+//! The fail-safe in time and water: from a cause to the boat at the surface.
+//!
+//! [`rehearse`] follows what the file says: the receiver's delay, the unit's own, each stage; the servo on
+//! its way through every zone in its true order; pump and gas against the depth; the boat's depth and
+//! speed. **Everything here is an estimate and proves nothing; a tethered test in shallow water decides.**
+//!
+//! # Which ends of the tolerances
+//!
+//! Three cases are worked out from one file ([`End`]):
+//!
+//! - **nominal**: every value as written, at rest at the start, gas that keeps the water's temperature,
+//!   water in the middle of the range given.
+//! - **worst**: late, heavy, little flow, cold. Each tolerance at the end that makes her come up later: what
+//!   raises her is switched on only where it is surely on, the tank is small, she is heavy, flow and charge
+//!   are small, the gas takes its heat from itself, the water is the coldest, the servo starts from where
+//!   the pilot can leave it farthest away, and she is going down at `hull.dives_at`. Neither end of the drag
+//!   is bad by itself (a blunt boat comes up late, a slippery one sinks on further): both are followed, and
+//!   the one that comes up later is kept, while [`Rehearsal::deepest`] is the deepest of the two.
+//! - **quick**: the opposite ends, for the greatest speed at the surface.
+//!
+//! Only numbers of the file are used, beside those in [`Assumption`], which every report has to print.
+//! What is not given is not judged: [`Missing`] says what to write, and the rest is still worked out.
+//!
+//! # Cost
+//!
+//! Each tolerance has one bad end, known beforehand, so that their number costs nothing: four ways are
+//! integrated (nominal, worst with little and with much drag, quick), whatever the file says. One way
+//! costs some hundred steps, a few more with each moment at which something is switched on or off: twice
+//! the stages are twice those moments. `tests/bench` holds the whole to 50 ms.
+
+mod assumed;
+mod body;
+mod cause;
+mod missing;
+mod plan;
+mod rehearse;
+mod run;
+pub mod solve;
+mod start;
+mod tank;
+mod touch;
+mod travel;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
+
+use crate::setup::{Emptier, Setup};
+pub use assumed::Assumption;
+pub use cause::Cause;
+pub use missing::{Missing, Wanted};
+pub use rehearse::rehearse;
+pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What};
+pub use start::Start;
+
+/// What every text says that carries an estimate.
+pub const ESTIMATE: &str = "This is an estimate from the figures in the boat file and what is assumed below; it proves nothing. A tethered test in shallow water decides.";
+
+/// What every text says that carries an estimate of gas.
+pub const CAUTION: &str = "gas under pressure bursts, freezes and most of it burns. Fill by weight, outdoors, never beyond what the bottle's maker allows; the maker of the vessel and the rules of the place have the last word, never these figures.";
+
+/// Whether gas has a part in what is told.
+pub fn uses_gas(setup: &Setup) -> bool {
+    let blown = setup.tank.emptied_by.iter().any(|(_, emptier)| matches!(emptier, Emptier::Gas(_)));
+    blown || setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency)
+}

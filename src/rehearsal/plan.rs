@@ -1,0 +1,140 @@
+//! What is commanded when: receiver, unit, stages.
+
+use super::missing::{Wanted, Wants};
+use super::{Assumption, Cause, Event, What};
+use crate::physics::units::Seconds;
+use crate::setup::{ChannelId, Exact, Notices, OnLoss, Others, Setup};
+
+/// A channel is sent to a position.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Command {
+    pub(super) at: f64,
+    pub(super) channel: ChannelId,
+    pub(super) to: Exact,
+    /// The unit makes the pulse.
+    pub(super) by_unit: bool,
+}
+
+/// What receiver and unit do after a cause.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Plan {
+    pub(super) events: Vec<Event>,
+    pub(super) commands: Vec<Command>,
+    /// When the receiver does what it does on a lost link.
+    pub(super) receiver_at: Option<f64>,
+    /// When the first command is given.
+    pub(super) acts_at: Option<f64>,
+    /// When the last stage is over, if it ends.
+    pub(super) handed_back: Option<f64>,
+}
+
+impl Plan {
+    pub(super) fn of(setup: &Setup, cause: Cause, wants: &mut Wants, assumed: &mut Vec<Assumption>) -> Self {
+        let mut plan = Self::default();
+        plan.tell(0.0, What::Begins(cause));
+        if !cause.applies(setup) {
+            let key = if cause == Cause::Leak { "fail_safe.leak" } else { "fail_safe.low_battery" };
+            wants.note(Wanted::Acting, key);
+            return plan;
+        }
+        let by_link = matches!(cause, Cause::Loss | Cause::PowerUp);
+        let mut at = 0.0;
+        if by_link {
+            at = seconds(wants.need(setup.receiver.after.as_ref(), Wanted::Delay, "receiver.after"));
+            plan.receiver(setup, at);
+        }
+        let Some(unit) = &setup.fail_safe else { return plan };
+        if by_link && !notices(setup, &unit.notices) {
+            plan.tell(at, What::UnitUnaware);
+            return plan;
+        }
+        let wait = seconds(wants.need(unit.wait.as_ref(), Wanted::Delay, "fail_safe.wait"));
+        if !by_link && wait > 0.0 {
+            assumed.push(Assumption::UnitWaits(Seconds(wait)));
+        }
+        plan.stages(setup, at + wait);
+        plan
+    }
+
+    fn tell(&mut self, at: f64, what: What) {
+        self.events.push(Event { at: Seconds(at), what });
+    }
+
+    fn receiver(&mut self, setup: &Setup, at: f64) {
+        self.receiver_at = Some(at);
+        self.tell(at, What::ReceiverActs);
+        if let OnLoss::Preset { values, .. } = &setup.receiver.on_loss {
+            let command = |(channel, to): &(ChannelId, Exact)| Command {
+                at,
+                channel: *channel,
+                to: to.clone(),
+                by_unit: false,
+            };
+            self.commands.extend(values.iter().map(command));
+            self.acts_at = Some(at);
+        }
+    }
+
+    fn stages(&mut self, setup: &Setup, first: f64) {
+        let Some(unit) = &setup.fail_safe else { return };
+        self.acts_at = Some(self.acts_at.map_or(first, |at| at.min(first)));
+        let mut at = first;
+        for (index, stage) in unit.stages.iter().enumerate() {
+            self.tell(at, What::Stage(index));
+            for (channel, to) in &stage.set {
+                self.commands.push(Command { at, channel: *channel, to: to.clone(), by_unit: true });
+            }
+            // Only the last may be without an end.
+            let Some(lasts) = &stage.lasts else { return };
+            at += lasts.0.to_f64();
+        }
+        self.tell(at, What::HandedBack);
+        self.handed_back = Some(at);
+        self.back_to_receiver(setup, at);
+    }
+
+    /// Behind a receiver with presets the unit's channels go back to those.
+    fn back_to_receiver(&mut self, setup: &Setup, at: f64) {
+        let (Some(unit), OnLoss::Preset { values, .. }) = (&setup.fail_safe, &setup.receiver.on_loss) else {
+            return;
+        };
+        if self.receiver_at.is_none() {
+            return;
+        }
+        for (channel, to) in values.iter().filter(|(channel, _)| unit.channels.contains(channel)) {
+            self.commands.push(Command { at, channel: *channel, to: to.clone(), by_unit: false });
+        }
+    }
+}
+
+fn seconds(given: Option<&crate::setup::quantity::Seconds>) -> f64 {
+    given.map_or(0.0, |s| s.0.to_f64())
+}
+
+/// Whether the unit surely notices a lost link, as the format says.
+fn notices(setup: &Setup, by: &Notices) -> bool {
+    let silent = |channel: &ChannelId| match &setup.receiver.on_loss {
+        OnLoss::NoPulses => true,
+        OnLoss::Hold | OnLoss::Noise => false,
+        OnLoss::Preset { values, others, .. } => {
+            *others == Others::NoPulses && !values.iter().any(|(c, _)| c == channel)
+        }
+    };
+    match (by, &setup.receiver.on_loss) {
+        (Notices::NoPulses, _) => {
+            setup.fail_safe.as_ref().is_some_and(|unit| unit.channels.iter().all(silent))
+        }
+        (Notices::Channel { channel, beyond }, OnLoss::Preset { values, .. }) => {
+            let sign = beyond.value.signum();
+            let scale = &setup.transmitter.pulse;
+            let needed = outward(&beyond.farthest(sign), sign) + scale.width(&scale.accuracy, sign);
+            values.iter().any(|(c, at)| c == channel && outward(at, sign) >= needed)
+        }
+        (Notices::Channel { .. }, _) => false,
+    }
+}
+
+/// How far out a position lies on the side of a sign.
+pub(super) fn outward(position: &Exact, sign: i32) -> Exact {
+    if sign < 0 { -position } else { position.clone() }
+}

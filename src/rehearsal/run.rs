@@ -1,0 +1,197 @@
+//! What a rehearsal hands back.
+
+use super::{Assumption, Cause, Missing};
+use crate::physics::domain::DomainError;
+use crate::physics::units::{AmpereHours, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Seconds};
+use crate::setup::{DeviceId, WorkRef};
+
+/// What happens from a cause on, as far as the file tells. An estimate; it proves nothing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rehearsal {
+    /// Why it begins.
+    pub cause: Cause,
+    /// Everything as written.
+    pub nominal: Run,
+    /// Late, heavy, little flow, cold; of the two ends of the drag the one that comes up later, or not.
+    pub worst: Run,
+    /// The opposite, for the greatest speed at the surface.
+    pub quick: Run,
+    /// The deepest of all that was followed, which need not be on the track of `worst`.
+    pub deepest: Option<Sample>,
+    /// What the file does not say, most important first.
+    pub missing: Vec<Missing>,
+    /// What could not be worked out although it is given, and why.
+    pub refused: Vec<DomainError>,
+    /// What was taken for granted; printed wherever an estimate is.
+    pub assumed: Vec<Assumption>,
+}
+
+/// Which ends of the tolerances.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum End {
+    /// Every value as written.
+    Nominal,
+    /// The ends that make her come up late.
+    Worst,
+    /// The ends that make her come up fast.
+    Quick,
+}
+
+impl End {
+    /// `nominal`, `worst`, `quick`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Nominal => "nominal",
+            Self::Worst => "worst",
+            Self::Quick => "quick",
+        }
+    }
+}
+
+/// One way through.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// Which ends of the tolerances.
+    pub end: End,
+    /// What happens, in order of time.
+    pub events: Vec<Event>,
+    /// When the unit's first stage or the receiver's preset acts; `None` if neither does.
+    pub acts_at: Option<Seconds>,
+    /// When something that raises her is first switched on.
+    pub raises_at: Option<Seconds>,
+    /// When the last stage ends by itself and the channels are the receiver's again.
+    pub handed_back: Option<Seconds>,
+    /// Her way; empty where the file does not tell enough, or she is not under water.
+    pub track: Vec<Sample>,
+    /// The deepest of the track.
+    pub deepest: Option<Sample>,
+    /// When and how fast she comes to the surface; `None` with a track: she does not.
+    pub surfaced: Option<Sample>,
+    /// When the tank is empty.
+    pub empty_at: Option<Seconds>,
+    /// What lifts her at the end, with what is out of the tank by then; below nought she goes down again.
+    pub lift: Option<Newtons>,
+    /// What each emptier of the tank does, in file order.
+    pub emptied: Vec<Emptied>,
+    /// What all of it takes out of the battery, where currents are given.
+    pub charge: Option<AmpereHours>,
+}
+
+impl Run {
+    /// Whether she comes up and stays up; `None` where the file does not tell.
+    pub fn comes_up(&self) -> Option<bool> {
+        let last = self.track.last()?;
+        Some(self.surfaced.is_some() && last.depth.0 <= 0.0 && self.lift.is_some_and(|l| l.0 > 0.0))
+    }
+
+    /// The event of a kind that is first in time.
+    pub fn first(&self, what: impl Fn(&What) -> bool) -> Option<Seconds> {
+        self.events.iter().find(|e| what(&e.what)).map(|e| e.at)
+    }
+}
+
+/// What one emptier of the tank does in a run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Emptied {
+    /// The work that sets it going.
+    pub work: WorkRef,
+    /// How long it is switched on, until it is switched off or the run ends.
+    pub on_for: Seconds,
+    /// How long it is switched on in one go at most.
+    pub longest: Seconds,
+    /// Gas drawn from the bottle; nought for a pump.
+    pub gas: Kilograms,
+    /// The pump stalls, or the gas cannot come out against the water: somewhere on the way it moved nothing.
+    pub stalled: bool,
+    /// Less than one part in a hundred is left in the bottle, or none that comes out at the surface.
+    pub spent: bool,
+}
+
+/// A moment of the way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sample {
+    /// From the cause.
+    pub time: Seconds,
+    /// Depth.
+    pub depth: Metres,
+    /// Speed downwards.
+    pub sinking: MetresPerSecond,
+    /// Water that is out of the tank.
+    pub emptied: CubicMetres,
+    /// Gas drawn from all bottles together.
+    pub gas: Kilograms,
+}
+
+/// Something that happens.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Event {
+    /// From the cause.
+    pub at: Seconds,
+    /// What.
+    pub what: What,
+}
+
+/// What happens.
+#[derive(Clone, Debug, PartialEq)]
+pub enum What {
+    /// The cause itself.
+    Begins(Cause),
+    /// The receiver has noticed and does what it does on a lost link.
+    ReceiverActs,
+    /// The unit is not sure to notice, and is taken not to.
+    UnitUnaware,
+    /// A stage of the unit begins, by index.
+    Stage(usize),
+    /// The last stage is over: the channels are the receiver's again.
+    HandedBack,
+    /// A motor that drives the boat stops.
+    MotorStops(DeviceId),
+    /// A work is switched on, or was on from the beginning.
+    On {
+        /// The work.
+        work: WorkRef,
+        /// Until when; `None`: for good.
+        until: Option<Seconds>,
+        /// The servo only passes it on its way to somewhere else.
+        passing: bool,
+    },
+    /// A work is let go.
+    Off(WorkRef),
+    /// The pump is running, the gas is out of the pipe: water begins to leave.
+    Moves(WorkRef),
+    /// It moves nothing against the water here.
+    Stalls(WorkRef),
+    /// The bottle is empty.
+    Spent(WorkRef),
+    /// A pump runs for longer than its `duty`.
+    PastDuty(WorkRef),
+    /// The tank is empty.
+    TankEmpty,
+    /// She goes no deeper.
+    Deepest,
+    /// She is at the surface, where the signal may return and the unit hands her back.
+    Surfaced,
+}
+
+impl What {
+    /// One word for machines.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Begins(_) => "begins",
+            Self::ReceiverActs => "receiver_acts",
+            Self::UnitUnaware => "unit_unaware",
+            Self::Stage(_) => "stage",
+            Self::HandedBack => "handed_back",
+            Self::MotorStops(_) => "motor_stops",
+            Self::On { .. } => "on",
+            Self::Off(_) => "off",
+            Self::Moves(_) => "moves",
+            Self::Stalls(_) => "stalls",
+            Self::Spent(_) => "spent",
+            Self::PastDuty(_) => "past_duty",
+            Self::TankEmpty => "tank_empty",
+            Self::Deepest => "deepest",
+            Self::Surfaced => "surfaced",
+        }
+    }
+}

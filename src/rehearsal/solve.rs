@@ -1,0 +1,199 @@
+//! The values of waits, stages and battery threshold that keep the margins, by trying.
+//!
+//! Each is looked for by itself, all others left as they are, in the worst case on a lost link. The
+//! margins are common practice without a source: she comes up with half of the tank empty, a quarter of
+//! the time and of the charge is left over, and she goes no deeper than a quarter beyond the depth limit,
+//! which the hull has to stand.
+
+use super::missing::{Wanted, Wants};
+use super::{Cause, Missing, Start, rehearse};
+use crate::physics::battery::{Chemistry, Pack};
+use crate::physics::units::{AmpereHours, Amperes, Ohms, Volts};
+use crate::setup::quantity::Seconds;
+use crate::setup::{Battery, Emptier, Exact, Setup};
+
+/// What has to be left over of a time or a charge, as a factor.
+pub const OVER: f64 = 1.25;
+/// How far beyond the depth limit the worst case may go, as a factor.
+pub const BEYOND: f64 = 1.25;
+/// Of the printed capacity of a battery (common practice, no source).
+const OF_CAPACITY: f64 = 0.8;
+/// The longest that is tried, in seconds.
+const LONGEST: f64 = 600.0;
+/// Values are told in halves of a second.
+const STEP: f64 = 0.5;
+
+/// What was looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sought {
+    /// The shortest `lasts` of a stage that raises her, by index.
+    Lasts(usize),
+    /// The longest `wait` of the unit.
+    Wait,
+    /// The lowest `low_battery.below`.
+    Below,
+}
+
+/// A value that keeps the margins.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Setting {
+    /// Of what.
+    pub sought: Sought,
+    /// As the file has it, in seconds or volts; `None`: not given.
+    pub now: Option<f64>,
+    /// The value that just keeps the margins; `None`: none does.
+    pub keeps: Option<f64>,
+}
+
+/// All of them, and what would have to be known for more.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solved {
+    /// In the order of the file.
+    pub settings: Vec<Setting>,
+    /// What the file does not say.
+    pub missing: Vec<Missing>,
+}
+
+/// Looks for the shortest blow, the longest wait and the lowest battery threshold.
+pub fn solve(setup: &Setup, start: &Start) -> Solved {
+    let mut wants = Wants::default();
+    let found = rehearse(setup, Cause::Loss, start);
+    for missing in &found.missing {
+        if matches!(missing.wanted, Wanted::Depth | Wanted::Flow) {
+            wants.note(missing.wanted, missing.key.clone());
+        }
+    }
+    let mut settings = Vec::new();
+    if let Some(unit) = &setup.fail_safe
+        && !found.worst.track.is_empty()
+    {
+        settings.push(wait(setup, start));
+        let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|w| setup.work(*w).kind.raises());
+        for (index, stage) in unit.stages.iter().enumerate() {
+            if raises(&stage.works) {
+                settings.push(lasts(setup, start, index));
+            }
+        }
+    }
+    settings.extend(below(setup, &mut wants));
+    Solved { settings, missing: wants.into_list() }
+}
+
+fn seconds(value: f64) -> Option<Seconds> {
+    Exact::from_f64(value).map(Seconds)
+}
+
+fn given(value: &Option<Seconds>) -> Option<f64> {
+    value.as_ref().map(|s| s.0.to_f64())
+}
+
+fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
+    let half = setup.tank.volume.as_ref().map_or(0.0, |v| v.value.0.to_f64() / 2.0);
+    let comes_up = |value: f64| {
+        let mut changed = setup.clone();
+        if let Some(unit) = &mut changed.fail_safe {
+            unit.stages[index].lasts = seconds(value);
+        }
+        let worst = rehearse(&changed, Cause::Loss, start).worst;
+        let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= half);
+        worst.comes_up() == Some(true) && enough
+    };
+    let shortest = comes_up(LONGEST).then(|| bisect(LONGEST, 0.0, comes_up));
+    let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.stages[index].lasts));
+    let keeps = shortest.map(|s| (s * OVER / STEP).ceil() * STEP);
+    Setting { sought: Sought::Lasts(index), now, keeps }
+}
+
+fn wait(setup: &Setup, start: &Start) -> Setting {
+    let limit = setup.boat.depth_limit.as_ref().map(|d| d.0.to_f64());
+    let keeps = |value: f64| {
+        let mut changed = setup.clone();
+        if let Some(unit) = &mut changed.fail_safe {
+            unit.wait = seconds(value);
+        }
+        let found = rehearse(&changed, Cause::Loss, start);
+        let deep = found.deepest.map_or(f64::INFINITY, |s| s.depth.0);
+        let worst = found.worst.comes_up() == Some(true);
+        worst && limit.is_none_or(|limit| deep <= limit * BEYOND)
+    };
+    let longest = if keeps(LONGEST) {
+        Some(LONGEST)
+    } else {
+        keeps(0.0).then(|| (bisect(0.0, LONGEST, keeps) / STEP).floor() * STEP)
+    };
+    let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.wait));
+    Setting { sought: Sought::Wait, now, keeps: longest }
+}
+
+/// The value nearest to `bad` that is still good, to a tenth of a second on the good side.
+fn bisect(mut good: f64, mut bad: f64, is_good: impl Fn(f64) -> bool) -> f64 {
+    while (good - bad).abs() > 0.1 {
+        let middle = (good + bad) / 2.0;
+        if is_good(middle) { good = middle } else { bad = middle }
+    }
+    good
+}
+
+fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
+    let (index, now) = setup.fail_safe.as_ref()?.low_battery.as_ref()?;
+    let battery = &setup.batteries[*index];
+    let pack = pack(battery, wants)?;
+    let found = rehearse(setup, Cause::Battery, &Start::default());
+    for missing in found.missing.iter().filter(|m| m.wanted == Wanted::Charge) {
+        wants.note(Wanted::Charge, missing.key.clone());
+    }
+    let needed = found.worst.charge?;
+    let currents = setup.tank.emptied_by.iter().filter_map(|(_, emptier)| match emptier {
+        Emptier::Pump(pump) => pump.current.as_ref().map(|a| a.0.to_f64()),
+        Emptier::Gas(_) => None,
+    });
+    let work = Amperes(currents.sum());
+    // Read with nothing else running: what flows at the alarm would only leave more.
+    let lowest = pack.lowest_threshold(needed * OVER, Amperes(0.0), work).ok()?;
+    let keeps = lowest.map(|v: Volts| (v.0 * 10.0 - 1e-9).ceil() / 10.0);
+    Some(Setting { sought: Sought::Below, now: Some(now.0.to_f64()), keeps })
+}
+
+fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
+    let mut key = |key: &str, missing: bool| {
+        if missing {
+            wants.note(Wanted::Charge, format!("batteries.{}.{key}", battery.name));
+        }
+    };
+    let chemistry = battery.chemistry.as_deref().and_then(chemistry);
+    let capacity = battery.capacity.as_deref().and_then(ampere_hours);
+    key("chemistry", chemistry.is_none());
+    key("cells", battery.cells.is_none());
+    key("capacity", capacity.is_none());
+    key("resistance", battery.resistance.is_none());
+    let resistance = battery.resistance.as_ref()?;
+    let resistance = Ohms((&resistance.value.0 + &resistance.off.0).to_f64());
+    Pack::new(chemistry?, battery.cells?, AmpereHours(capacity? * OF_CAPACITY), resistance).ok()
+}
+
+/// The chemistry that a name means, as people write it.
+fn chemistry(name: &str) -> Option<Chemistry> {
+    let plain: String =
+        name.chars().filter(char::is_ascii_alphanumeric).collect::<String>().to_ascii_lowercase();
+    const WORDS: [(&str, Chemistry); 9] = [
+        ("nimh", Chemistry::NiMh),
+        ("lifepo", Chemistry::LiFePo4),
+        ("lfp", Chemistry::LiFePo4),
+        ("lipo", Chemistry::LiIon),
+        ("liion", Chemistry::LiIon),
+        ("lithiumpolymer", Chemistry::LiIon),
+        ("lead", Chemistry::LeadAcid),
+        ("pb", Chemistry::LeadAcid),
+        ("sla", Chemistry::LeadAcid),
+    ];
+    WORDS.iter().find(|(word, _)| plain.starts_with(word)).map(|(_, chemistry)| *chemistry)
+}
+
+/// `5 Ah`, `3300 mAh`: the reader has seen to it that it is one of the two.
+fn ampere_hours(text: &str) -> Option<f64> {
+    let number = |text: &str| Exact::from_decimal(text.trim()).map(|n| n.to_f64());
+    match text.trim().strip_suffix("mAh") {
+        Some(milli) => number(milli).map(|n| n / 1000.0),
+        None => number(text.trim().strip_suffix("Ah")?),
+    }
+}

@@ -1,0 +1,124 @@
+//! What empties the tank, at one end of the tolerances.
+
+use super::body::{Around, at_end, note};
+use super::missing::{Wanted, Wants};
+use super::{Assumption, End};
+use crate::physics::domain::DomainError;
+use crate::physics::gas::fluid::Liquid;
+use crate::physics::gas::mixture::Mixture;
+use crate::physics::gas::restriction::Restriction;
+use crate::physics::gas::supply::{Charge, Heat, Supply};
+use crate::physics::motion::Source;
+use crate::physics::pressure::ATMOSPHERE;
+use crate::physics::pump::PumpCurve;
+use crate::physics::units::{CubicMetres, CubicMetresPerSecond, Kilograms, Metres, Pascals};
+use crate::setup::{Emptier, Exact, Gas, GasKind, LiquefiedGas, Pump, Setup, WorkRef};
+
+/// Discharge coefficient of a hole: nominal, least, greatest; between a sharp hole and a rounded one, see
+/// [`Restriction::Orifice`].
+const HOLE: [f64; 3] = [0.75, 0.6, 0.95];
+
+/// What empties the tank by a work; `None` where too little is given to say what it moves.
+pub(super) fn source(
+    setup: &Setup,
+    (work, emptier): &(WorkRef, Emptier),
+    end: End,
+    around: Around,
+    wants: &mut Wants,
+    assumed: &mut Vec<Assumption>,
+) -> Result<Option<Source>, DomainError> {
+    let key = format!("tank.emptied_by.{}", setup.work_name(*work));
+    match emptier {
+        Emptier::Pump(pump) => pump_source(pump, end).map(Some),
+        Emptier::Gas(gas) => {
+            let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, &format!("{key}.hole"));
+            let supply = supply(gas, &key, end, around, wants, assumed)?;
+            let (Some(hole), Some(supply)) = (hole, supply) else { return Ok(None) };
+            note(assumed, Assumption::Hole(HOLE));
+            let coefficient = match end {
+                End::Nominal => HOLE[0],
+                End::Worst => HOLE[1],
+                End::Quick => HOLE[2],
+            };
+            let valve = Restriction::hole(Metres::from_millimetres(hole.0.to_f64()), coefficient)?;
+            Ok(Some(Source::Gas { supply, valve }))
+        }
+    }
+}
+
+fn pump_source(pump: &Pump, end: End) -> Result<Source, DomainError> {
+    let point = |(p, q): &(crate::setup::quantity::Bar, crate::setup::quantity::LitresPerMinute)| {
+        (Pascals::from_bar(p.0.to_f64()), CubicMetresPerSecond::from_litres_per_minute(q.0.to_f64()))
+    };
+    let points: Vec<_> = pump.flow.iter().map(point).collect();
+    let off = pump.flow_off.to_f64();
+    let factor = match end {
+        End::Nominal => 1.0,
+        End::Worst => (1.0 - off).max(0.0),
+        End::Quick => 1.0 + off,
+    };
+    Ok(Source::Pump { curve: PumpCurve::new(&points)?, factor, through_snorkel: pump.through_snorkel })
+}
+
+fn supply(
+    gas: &Gas,
+    key: &str,
+    end: End,
+    around: Around,
+    wants: &mut Wants,
+    assumed: &mut Vec<Assumption>,
+) -> Result<Option<Supply>, DomainError> {
+    let temperature = around.water.temperature();
+    let heat = if end == End::Worst { Heat::FromItself } else { Heat::FromWater };
+    let bottle = gas.bottle.as_ref().map(|v| CubicMetres::from_litres(v.0.to_f64()));
+    note(assumed, Assumption::FullBottle);
+    note(assumed, Assumption::GasHeat);
+    match &gas.kind {
+        GasKind::Air => {
+            let bottle = wants.need(bottle, Wanted::Flow, &format!("{key}.bottle"));
+            let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, &format!("{key}.pressure"));
+            let (Some(bottle), Some(pressure)) = (bottle, pressure) else { return Ok(None) };
+            let pressure = Pascals::from_bar(at_end(pressure, |p| &p.0, end, -1.0)) + ATMOSPHERE;
+            Supply::air(bottle, pressure, temperature, heat).map(Some)
+        }
+        GasKind::Liquefied(parts) => {
+            if !around.given {
+                wants.note(Wanted::Flow, "hull.water");
+                return Ok(None);
+            }
+            let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, &format!("{key}.charge"));
+            let charge = charge.map(|c| Charge { mass: Kilograms(at_end(c, |m| &m.0, end, -1.0)), bottle });
+            match (parts.as_slice(), end) {
+                ([(only, _)], _) => Supply::liquefied(liquid(*only), charge, temperature, heat).map(Some),
+                // The lighter part boils off first: only the heaviest is sure to be there.
+                (_, End::Worst) => {
+                    let mut heaviest: Option<(Pascals, Liquid)> = None;
+                    for (gas, _) in parts.iter().filter(|(_, share)| share.signum() > 0) {
+                        let p = liquid(*gas).vapour_pressure(temperature)?;
+                        if heaviest.is_none_or(|(least, _)| p < least) {
+                            heaviest = Some((p, liquid(*gas)));
+                        }
+                    }
+                    let Some((_, liquid)) = heaviest else { return Ok(None) };
+                    Supply::liquefied(liquid, charge, temperature, heat).map(Some)
+                }
+                _ => {
+                    let share = |(gas, share): &(LiquefiedGas, Exact)| (liquid(*gas), share.to_f64());
+                    let mixture = Mixture::by_mass(&parts.iter().map(share).collect::<Vec<_>>())?;
+                    Supply::mixture(&mixture, charge, temperature).map(Some)
+                }
+            }
+        }
+    }
+}
+
+fn liquid(gas: LiquefiedGas) -> Liquid {
+    match gas {
+        LiquefiedGas::Propane => Liquid::Propane,
+        LiquefiedGas::Butane => Liquid::NButane,
+        LiquefiedGas::Isobutane => Liquid::Isobutane,
+        LiquefiedGas::R134a => Liquid::R134a,
+        LiquefiedGas::R152a => Liquid::R152a,
+        LiquefiedGas::R1234ze => Liquid::R1234zeE,
+    }
+}

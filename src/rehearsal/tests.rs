@@ -1,0 +1,141 @@
+use super::*;
+use crate::setup::{Setup, lower};
+use crate::source::Source;
+
+const FACTS: &str = "
+hull: {weight: 8.4 kg, heavy: 15 g ± 10 g, length: 900 mm, beam: 110 mm, dives_at: 0.1 m/s, water: [4 degC, 22 degC]}
+tank:
+  volume: 600 mL ± 20 mL
+  emptied_by:
+    tank_servo.pump: {flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]], flow_off: 15 %, starts_in: 0.5 s, duty: 90 s, current: 1.8 A}
+    tank_servo.gas: {gas: isobutane, bottle: 50 mL, charge: 12 g ± 1 g, hole: 0.5 mm}
+";
+
+fn read(text: &str) -> Setup {
+    let source = Source::from_bytes("x", text.as_bytes().to_vec()).unwrap();
+    lower::lower(&source).unwrap()
+}
+
+fn example(change: impl Fn(String) -> String) -> Setup {
+    let text = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
+    assert!(!text.contains("\nhull:"));
+    let text =
+        text.replace("    accuracy: 1.5 %\n", "    accuracy: 1.5 %\n    turn: 45 deg\n    speed: 0.2 s\n");
+    read(&change(text + FACTS))
+}
+
+fn first(run: &Run, wanted: &What) -> Option<f64> {
+    run.first(|what| what == wanted).map(|at| at.0)
+}
+
+/// A fifth of a second for 60 degrees and 45 degrees for 100 % make 0.15 s for 100 %: 1 s of the receiver, 4 s of
+/// the unit, then +38 % after 0.057 s and +72 % after 0.108 s. The valve is let go at +72 % on the way back
+/// from +105 % to rest, 0.33 · 0.15 = 0.0495 s after 17 s.
+#[test]
+fn delays_and_the_way_of_the_servo_add_up() {
+    let found = rehearse(&example(|t| t), Cause::Loss, &Start::default());
+    let run = &found.nominal;
+    let near = |got: Option<f64>, want: f64| assert!((got.unwrap() - want).abs() < 1e-9, "{got:?}");
+    near(first(run, &What::ReceiverActs), 1.0);
+    near(first(run, &What::Stage(0)), 5.0);
+    near(run.raises_at.map(|s| s.0), 5.057);
+    near(run.first(|w| matches!(w, What::Moves(w) if w.work == 2)).map(|s| s.0), 5.108);
+    near(run.first(|w| matches!(w, What::Off(w) if w.work == 2)).map(|s| s.0), 17.0495);
+    near(first(run, &What::Stage(1)), 17.0);
+}
+
+#[test]
+fn the_worst_case_is_deeper_later_and_the_quick_one_faster() {
+    let found = rehearse(&example(|t| t), Cause::Loss, &Start::default());
+    assert!(found.missing.is_empty() && found.refused.is_empty(), "{found:?}");
+    let deepest = |run: &Run| run.deepest.unwrap().depth;
+    let up = |run: &Run| run.surfaced.unwrap();
+    assert!(deepest(&found.worst) > deepest(&found.nominal));
+    assert!(found.deepest.unwrap().depth >= deepest(&found.worst));
+    assert!(
+        up(&found.worst).time > up(&found.nominal).time && up(&found.nominal).time > up(&found.quick).time
+    );
+    assert!(up(&found.quick).sinking < up(&found.nominal).sinking);
+    assert_eq!(found.worst.comes_up(), Some(true));
+}
+
+#[test]
+fn a_place_of_the_hand_counts_in_the_nominal_case_too() {
+    let setup = example(|t| t);
+    let mut hand = crate::chain::Inputs::at_rest(&setup);
+    let tank = setup.controls.iter().position(|c| c.name == "tank").unwrap();
+    hand.positions[tank] = crate::setup::Exact::int(-1);
+    let found = rehearse(&setup, Cause::Loss, &Start { hand: Some(hand), depth: None });
+    // From -80 % it is 1.18 of the axis to the pump: 5 + 1.18 · 0.15 s; the vent is open until -45 %.
+    assert!((found.nominal.raises_at.unwrap().0 - 5.177).abs() < 1e-9);
+    let shut = found.nominal.first(|w| matches!(w, What::Off(w) if w.work == 0)).unwrap();
+    assert!((shut.0 - 5.0525).abs() < 1e-9);
+}
+
+#[test]
+fn power_up_happens_at_the_surface_and_low_battery_needs_no_receiver() {
+    let setup = example(|t| t);
+    let found = rehearse(&setup, Cause::PowerUp, &Start::default());
+    assert!(found.nominal.track.is_empty() && found.worst.comes_up().is_none());
+    assert!(found.nominal.raises_at.is_some());
+    // The unit's own four seconds only; it has a leak probe as well.
+    for cause in [Cause::Battery, Cause::Leak] {
+        let found = rehearse(&setup, cause, &Start::default());
+        assert_eq!(first(&found.nominal, &What::Stage(0)), Some(4.0));
+        assert!(found.assumed.iter().any(|a| matches!(a, Assumption::UnitWaits(_))));
+    }
+}
+
+#[test]
+fn what_is_not_in_the_file_is_named_and_the_rest_is_worked_out() {
+    let setup = example(|t| t[..t.find("\nhull:").unwrap()].to_owned());
+    let found = rehearse(&setup, Cause::Loss, &Start::default());
+    let keys: Vec<&str> = found.missing.iter().map(|m| m.key.as_str()).collect();
+    for key in ["hull.weight", "hull.length", "hull.beam", "tank.volume", "tank.emptied_by.tank_servo.gas"] {
+        assert!(keys.contains(&key), "{key} of {keys:?}");
+    }
+    assert!(found.nominal.track.is_empty() && (found.nominal.raises_at.unwrap().0 - 5.057).abs() < 1e-9);
+    // Without the hole there is no gas, but the pump alone brings her up.
+    let found = rehearse(&example(|t| t.replace(", hole: 0.5 mm", "")), Cause::Loss, &Start::default());
+    assert_eq!(found.missing.len(), 1);
+    assert_eq!(found.missing[0].key, "tank.emptied_by.tank_servo.gas.hole");
+    assert_eq!((found.nominal.comes_up(), found.nominal.emptied[1].gas.0), (Some(true), 0.0));
+    let unwatched = example(|t| t.replace("  leak: yes\n", ""));
+    let found = rehearse(&unwatched, Cause::Leak, &Start::default());
+    assert_eq!(found.missing[0].key, "fail_safe.leak");
+}
+
+#[test]
+fn a_unit_that_cannot_notice_does_nothing_and_a_preset_acts_with_the_receiver() {
+    let held = example(|t| t.replace("on_loss: no pulses", "on_loss: hold"));
+    let found = rehearse(&held, Cause::Loss, &Start::default());
+    assert_eq!(first(&found.nominal, &What::UnitUnaware), Some(1.0));
+    assert!(found.nominal.acts_at.is_none() && found.worst.comes_up() == Some(false));
+    let preset =
+        example(|t| t.replace("on_loss: no pulses", "on_loss: {5: +105 %, 3: 0 %, works: [pump, gas]}"));
+    let found = rehearse(&preset, Cause::Loss, &Start::default());
+    assert_eq!(found.nominal.acts_at.map(|s| s.0), Some(1.0));
+}
+
+/// What the solver says keeps its margins, and half a second less does not.
+#[test]
+fn solved_values_are_the_ones_that_just_keep_the_margins() {
+    let setup = example(|t| t);
+    let solved = solve::solve(&setup, &Start::default());
+    let sought = |what| solved.settings.iter().find(|s| s.sought == what).unwrap().keeps.unwrap();
+    let lasts = sought(solve::Sought::Lasts(0));
+    let worst = |lasts: f64| {
+        let setup = example(|t| t.replace("lasts: 12 s", &format!("lasts: {lasts} s")));
+        rehearse(&setup, Cause::Loss, &Start::default()).worst
+    };
+    let half = |run: &Run| run.comes_up() == Some(true) && run.track.last().unwrap().emptied.litres() >= 0.3;
+    assert!(half(&worst(lasts / solve::OVER)) && !half(&worst((lasts - 1.0) / solve::OVER)), "{lasts}");
+    let wait = sought(solve::Sought::Wait);
+    let deepest = |wait: f64| {
+        let setup = example(|t| t.replace("wait: 4 s", &format!("wait: {wait} s")));
+        rehearse(&setup, Cause::Loss, &Start::default()).deepest.unwrap().depth.0
+    };
+    assert!(deepest(wait) <= 2.5 && deepest(wait + 1.0) > 2.5, "{wait}");
+    // The battery's resistance is not given, so that its threshold cannot be told.
+    assert_eq!(solved.missing[0].key, "batteries.main.resistance");
+}

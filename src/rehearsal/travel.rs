@@ -1,0 +1,149 @@
+//! From commands to works: which is on when, for one end of the tolerances.
+
+use super::missing::{Wanted, Wants};
+use super::plan::{Plan, outward};
+use super::touch::{Touch, Way, Zone};
+use super::{End, Start};
+use crate::chain::{self, Order};
+use crate::device::PulsesFail;
+use crate::proof::{Cases, Domain};
+use crate::setup::{
+    ChannelId, Device, DeviceId, Exact, Input, OnLoss, Others, Setup, WithoutPulses, Work, WorkRef,
+};
+use std::collections::BTreeSet;
+
+/// A work and when it is on.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Worked {
+    pub(super) work: WorkRef,
+    pub(super) touches: Vec<Touch>,
+}
+
+/// Every work on a channel that is commanded, in file order.
+pub(super) fn worked(setup: &Setup, plan: &Plan, start: &Start, end: End, wants: &mut Wants) -> Vec<Worked> {
+    let mut all = Vec::new();
+    for (id, device) in setup.devices.iter().enumerate() {
+        let Input::Channel(channel) = device.input else { continue };
+        if device.works.is_empty() {
+            continue;
+        }
+        let commands: Vec<&super::plan::Command> =
+            plan.commands.iter().filter(|c| c.channel == channel).collect();
+        let Some(first) = commands.first() else { continue };
+        let from = begins(setup, channel, start, end, &first.to);
+        let steps: Vec<(f64, f64)> = commands.iter().map(|c| (c.at, c.to.to_f64())).collect();
+        let per_axis = slew(device);
+        if per_axis.is_none() && device.kind.when_pulses_fail == PulsesFail::Anywhere {
+            let key = if device.facts.speed.is_some() { "turn" } else { "speed" };
+            wants.note(Wanted::Passing, format!("devices.{}.{key}", device.name));
+        }
+        let way = Way::of(from, &steps, per_axis.unwrap_or(0.0));
+        let by_unit = commands.iter().any(|c| c.by_unit);
+        for (index, work) in device.works.iter().enumerate() {
+            let touches = way.touches(zone(setup, id, work, end, by_unit));
+            all.push(Worked { work: WorkRef { device: id, work: index }, touches });
+        }
+    }
+    all
+}
+
+/// Seconds for 100 % of travel: from `speed`, which is for 60 degrees, or from `takes`, which is for 200 %.
+fn slew(device: &Device) -> Option<f64> {
+    let by_turn = device.facts.speed.as_ref().zip(device.facts.turn.as_ref());
+    let by_turn = by_turn.map(|(speed, turn)| speed.0.to_f64() * turn.to_f64() / 60.0);
+    by_turn.or_else(|| device.facts.takes.as_ref().map(|t| t.0.to_f64() / 2.0))
+}
+
+/// Where the servo is when the cause comes.
+fn begins(setup: &Setup, channel: ChannelId, start: &Start, end: End, goes_to: &Exact) -> f64 {
+    let orders = Order::all(&setup.transmitter.order);
+    if let Some(hand) = &start.hand {
+        let at = |order: &Order| chain::output(setup, channel, hand, order).to_f64();
+        return match end {
+            End::Worst => farthest(orders.iter().map(at), goes_to),
+            _ => orders.first().map_or(0.0, at),
+        };
+    }
+    if end != End::Worst {
+        let rest = chain::Inputs::at_rest(setup);
+        return orders.first().map_or(0.0, |order| chain::output(setup, channel, &rest, order).to_f64());
+    }
+    let cases = Cases::of(setup, channel, &orders, &BTreeSet::new());
+    let span = cases.span(setup, &Domain::everything(setup));
+    farthest(span.into_iter().flat_map(|(low, high)| [low.to_f64(), high.to_f64()]), goes_to)
+}
+
+fn farthest(places: impl Iterator<Item = f64>, from: &Exact) -> f64 {
+    let away = |x: &f64| (x - from.to_f64()).abs();
+    places.max_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(0.0)
+}
+
+/// Where a work is switched on and let go: in the worst case what raises only where it surely is on, and
+/// everything else wherever it may be.
+fn zone(setup: &Setup, device: DeviceId, work: &Work, end: End, by_unit: bool) -> Zone {
+    let sign = work.sign;
+    let out = |x: &Exact| outward(x, sign).to_f64();
+    let slack = setup.slack(device, sign, by_unit);
+    let surely = end == End::Worst && work.kind.raises();
+    let (from, releases, to) = match end {
+        End::Nominal => (
+            out(&work.from.value),
+            work.releases.as_ref().map(|r| out(&r.value)),
+            work.to.as_ref().map(|t| out(&t.value)),
+        ),
+        _ if surely => (
+            (outward(&work.from.farthest(sign), sign) + &slack).to_f64(),
+            None,
+            work.to.as_ref().map(|t| (outward(&t.nearest(sign), sign) - &slack).to_f64()),
+        ),
+        _ => (
+            (outward(&work.from.nearest(sign), sign) - &slack).to_f64(),
+            work.releases.as_ref().map(|r| (outward(&r.nearest(sign), sign) - &slack).to_f64()),
+            work.to.as_ref().map(|t| (outward(&t.farthest(sign), sign) + &slack).to_f64()),
+        ),
+    };
+    Zone {
+        sign: f64::from(sign),
+        from,
+        releases: releases.map_or(from, |r| r.min(from)),
+        to: to.unwrap_or(f64::INFINITY),
+    }
+}
+
+/// When each motor that drives the boat is surely still for good; `None`: not at all.
+pub(super) fn motors(setup: &Setup, plan: &Plan) -> Vec<(DeviceId, Option<f64>)> {
+    let drives = |d: &Device| {
+        d.kind.runs_a_motor()
+            && d.effects
+                .iter()
+                .flatten()
+                .any(|e| matches!(setup.effect_words(*e), "drives ahead" | "drives astern"))
+    };
+    let motors = setup.devices.iter().enumerate().filter(|(_, d)| drives(d));
+    motors.map(|(id, device)| (id, still_from(setup, plan, id, device))).collect()
+}
+
+fn still_from(setup: &Setup, plan: &Plan, id: DeviceId, device: &Device) -> Option<f64> {
+    let Input::Channel(channel) = device.input else { return None };
+    let last = plan.commands.iter().rev().find(|c| c.channel == channel);
+    let silent = match &setup.receiver.on_loss {
+        OnLoss::NoPulses => true,
+        OnLoss::Preset { values, others, .. } => {
+            *others == Others::NoPulses && !values.iter().any(|(c, _)| *c == channel)
+        }
+        OnLoss::Hold | OnLoss::Noise => false,
+    };
+    let stops = silent && device.without_pulses != Some(WithoutPulses::Stays);
+    let by_silence = plan.receiver_at.filter(|_| stops);
+    let Some(command) = last else { return by_silence };
+    let [low, high] = device.still_between.as_ref()?;
+    let slack = |sign| setup.slack(id, sign, command.by_unit);
+    let inside = command.to >= low + slack(-1) && command.to <= high - slack(1);
+    // Before the first command it may stand already for want of pulses.
+    let commanded = |inside: bool| inside.then_some(command.at);
+    let only = plan.commands.iter().filter(|c| c.channel == channel).all(|c| c.to == command.to);
+    match (commanded(inside), by_silence) {
+        (Some(at), Some(silence)) if only => Some(at.min(silence)),
+        (at, _) => at,
+    }
+}
