@@ -233,3 +233,19 @@ fn an_endpoint_named_by_its_pulse_stands_on_the_side_that_it_limits() {
     let x = |start: &str| lines.iter().find(|t| t.text.starts_with(start)).map(|t| t.x).expect("a line");
     assert!(x("port 88 %, safe") < x("starboard 92 %, safe"));
 }
+
+#[test]
+fn the_fail_safe_in_time_is_drawn_where_the_file_tells_enough_and_says_that_it_is_an_estimate() {
+    let moonfish = said(&sheet_of("boats/moonfish.yaml", &Request::default()));
+    for words in
+        ["The fail-safe in time", "An estimate; a tethered test in shallow water decides.", "worst case"]
+    {
+        assert!(moonfish.contains(words), "`{words}` is missing");
+    }
+    assert!(!said(&sheet_of("boats/sprat.yaml", &Request::default())).contains("The fail-safe in time"));
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
+    let without = text.replace("  weight: 8.4 kg", "  # weight: not known");
+    assert!(without != text);
+    let sheet = sheet_of_text("moonfish.yaml", &without, &Request::default());
+    assert!(!said(&sheet).contains("The fail-safe in time"));
+}
