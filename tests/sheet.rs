@@ -379,3 +379,19 @@ fn what_can_hurt_comes_on_board_last() {
         assert!(!dry.contains(words), "{words}");
     }
 }
+
+#[test]
+fn the_fail_safe_in_time_is_drawn_where_the_file_tells_enough_and_says_that_it_is_an_estimate() {
+    let moonfish = said(&sheet_of("boats/moonfish.yaml", &Request::default()));
+    for words in
+        ["The fail-safe in time", "An estimate; a tethered test in shallow water decides.", "worst case"]
+    {
+        assert!(moonfish.contains(words), "`{words}` is missing");
+    }
+    assert!(!said(&sheet_of("boats/sprat.yaml", &Request::default())).contains("The fail-safe in time"));
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
+    let without = text.replace("  weight: 8.4 kg", "  # weight: not known");
+    assert!(without != text);
+    let sheet = sheet_of_text("moonfish.yaml", &without, &Request::default());
+    assert!(!said(&sheet).contains("The fail-safe in time"));
+}
