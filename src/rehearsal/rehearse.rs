@@ -9,7 +9,7 @@ use super::{Assumption, Cause, Emptied, End, Event, Rehearsal, Run, Sample, Star
 use crate::physics::domain::DomainError;
 use crate::physics::motion::{self, Followed, Moment, Source, Submerged};
 use crate::physics::pressure::ATMOSPHERE;
-use crate::physics::units::{AmpereHours, Kilograms, Seconds};
+use crate::physics::units::{AmpereHours, Between, CubicMetres, Kilograms, Metres, MetresPerSecond, Seconds};
 use crate::setup::{Emptier, Setup, WorkRef};
 
 /// After how long she is given up.
@@ -29,6 +29,7 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     scene.plan = Plan::of(setup, cause, &mut scene.wants, &mut scene.assumed);
     let nominal = scene.run(End::Nominal, None);
     let quick = scene.run(End::Quick, None);
+    let leap = scene.leap(&quick);
     let [blunt, slippery] = match nominal.track.is_empty() {
         true => [scene.run(End::Worst, None), nominal.clone()],
         false => [2, 1].map(|which| scene.run(End::Worst, Some(which))),
@@ -43,6 +44,7 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
         worst,
         quick,
         deepest,
+        leap,
         missing: scene.wants.into_list(),
         refused: scene.refused,
         assumed: scene.assumed,
@@ -131,6 +133,18 @@ impl<'a> Scene<'a> {
         self.put_emptied(&mut run, &blowing, followed.as_ref());
         run.events.sort_by(|a, b| a.at.0.total_cmp(&b.at.0));
         run
+    }
+
+    /// Whether she leaves the water in the quick case, by the speed at which she meets the surface.
+    fn leap(&mut self, quick: &Run) -> Option<Between<Metres>> {
+        let rising = MetresPerSecond(-quick.surfaced?.sinking.0);
+        let around = Around::of(self.setup, End::Quick, &mut self.assumed).ok()?;
+        let body = Body::of(self.setup, End::Quick, self.start, around, &mut self.wants, &mut self.assumed);
+        let mut boat = body.ok()??.boat;
+        let displaced = CubicMetres(boat.mass.0 / around.water.density().0);
+        boat.mass = Kilograms(self.setup.hull.weight.as_ref()?.value.0.to_f64());
+        let height = Metres::from_millimetres(self.setup.hull.beam.as_ref()?.0.to_f64());
+        motion::leap(&boat, rising, displaced, height).ok()
     }
 
     fn or_refused<T>(&mut self, result: Result<T, DomainError>) -> Option<T> {

@@ -2,7 +2,9 @@
 
 use super::{Assumption, Cause, Missing};
 use crate::physics::domain::DomainError;
-use crate::physics::units::{AmpereHours, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Seconds};
+use crate::physics::units::{
+    AmpereHours, Between, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Seconds,
+};
 use crate::setup::{DeviceId, WorkRef};
 
 /// What happens from a cause on, as far as the file tells. An estimate; it proves nothing.
@@ -18,6 +20,8 @@ pub struct Rehearsal {
     pub quick: Run,
     /// The deepest of all that was followed, which need not be on the track of `worst`.
     pub deepest: Option<Sample>,
+    /// How high her keel leaves the water in the quick case; `None` where she is not followed to the surface.
+    pub leap: Option<Between<Metres>>,
     /// What the file does not say, most important first.
     pub missing: Vec<Missing>,
     /// What could not be worked out although it is given, and why.

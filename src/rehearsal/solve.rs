@@ -134,6 +134,11 @@ fn bisect(mut good: f64, mut bad: f64, is_good: impl Fn(f64) -> bool) -> f64 {
     good
 }
 
+/// The lowest threshold of the battery that leaves enough for a blow; `None` where the file tells too little.
+pub fn lowest_threshold(setup: &Setup) -> Option<Setting> {
+    below(setup, &mut Wants::default())
+}
+
 fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     let (index, now) = setup.fail_safe.as_ref()?.low_battery.as_ref()?;
     let battery = &setup.batteries[*index];

@@ -89,21 +89,21 @@ fn supply(
             let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, &format!("{key}.charge"));
             let charge = charge.map(|c| Charge { mass: Kilograms(at_end(c, |m| &m.0, end, -1.0)), bottle });
             match (parts.as_slice(), end) {
-                ([(only, _)], _) => Supply::liquefied(liquid(*only), charge, temperature, heat).map(Some),
+                ([(only, _)], _) => Supply::liquefied(only.liquid(), charge, temperature, heat).map(Some),
                 // The lighter part boils off first: only the heaviest is sure to be there.
                 (_, End::Worst) => {
                     let mut heaviest: Option<(Pascals, Liquid)> = None;
                     for (gas, _) in parts.iter().filter(|(_, share)| share.signum() > 0) {
-                        let p = liquid(*gas).vapour_pressure(temperature)?;
+                        let p = gas.liquid().vapour_pressure(temperature)?;
                         if heaviest.is_none_or(|(least, _)| p < least) {
-                            heaviest = Some((p, liquid(*gas)));
+                            heaviest = Some((p, gas.liquid()));
                         }
                     }
                     let Some((_, liquid)) = heaviest else { return Ok(None) };
                     Supply::liquefied(liquid, charge, temperature, heat).map(Some)
                 }
                 _ => {
-                    let share = |(gas, share): &(LiquefiedGas, Exact)| (liquid(*gas), share.to_f64());
+                    let share = |(gas, share): &(LiquefiedGas, Exact)| (gas.liquid(), share.to_f64());
                     let mixture = Mixture::by_mass(&parts.iter().map(share).collect::<Vec<_>>())?;
                     Supply::mixture(&mixture, charge, temperature).map(Some)
                 }
@@ -112,13 +112,16 @@ fn supply(
     }
 }
 
-fn liquid(gas: LiquefiedGas) -> Liquid {
-    match gas {
-        LiquefiedGas::Propane => Liquid::Propane,
-        LiquefiedGas::Butane => Liquid::NButane,
-        LiquefiedGas::Isobutane => Liquid::Isobutane,
-        LiquefiedGas::R134a => Liquid::R134a,
-        LiquefiedGas::R152a => Liquid::R152a,
-        LiquefiedGas::R1234ze => Liquid::R1234zeE,
+impl LiquefiedGas {
+    /// The liquid with its properties.
+    pub fn liquid(self) -> Liquid {
+        match self {
+            Self::Propane => Liquid::Propane,
+            Self::Butane => Liquid::NButane,
+            Self::Isobutane => Liquid::Isobutane,
+            Self::R134a => Liquid::R134a,
+            Self::R152a => Liquid::R152a,
+            Self::R1234ze => Liquid::R1234zeE,
+        }
     }
 }

@@ -6,6 +6,7 @@ use crate::chain::Order;
 use crate::finding::WayWindows;
 use crate::proof::sense::Worst;
 use crate::proof::{Answer, Cases, Domain, Verdict, Zone};
+use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
 use crate::setup::{
     ChannelId, ControlId, DeviceId, Exact, Input, Reserved, Setup, Side, Toleranced, Work, WorkRef,
 };
@@ -31,6 +32,7 @@ pub struct Context<'a> {
     senses: OnceCell<Vec<Judged>>,
     /// By channel and side: the safe endpoint values, which several findings may advise.
     windows: Vec<[OnceCell<Option<WayWindows>>; 2]>,
+    rehearsal: OnceCell<Option<Rehearsal>>,
 }
 
 /// A way with the worst that it does, with every springing control at rest and with the others
@@ -64,6 +66,7 @@ impl<'a> Context<'a> {
             pilot_may: setup.devices.iter().map(|d| vec![OnceCell::new(); d.works.len()]).collect(),
             senses: OnceCell::new(),
             windows: setup.channels.iter().map(|_| Default::default()).collect(),
+            rehearsal: OnceCell::new(),
         }
     }
 
@@ -83,6 +86,14 @@ impl<'a> Context<'a> {
         self.windows[channel][side.index()]
             .get_or_init(|| super::windows::way(self.setup, channel, side))
             .as_ref()
+    }
+
+    /// What a lost link does in time and water, from the depth limit on; `None` where the file tells too
+    /// little to follow her.
+    pub fn rehearsal(&self) -> Option<&Rehearsal> {
+        let known = self.setup.hull.weight.is_some() && self.setup.tank.volume.is_some();
+        let follow = || known.then(|| rehearse(self.setup, Cause::Loss, &Start::default()));
+        self.rehearsal.get_or_init(follow).as_ref().filter(|found| !found.worst.track.is_empty())
     }
 
     /// All cases of a channel.

@@ -2,15 +2,24 @@
 
 pub mod acceptance;
 mod account;
+mod bottle_too_full;
+mod carried_too_deep;
 pub mod context;
 pub mod driven;
+mod estimate;
 pub mod faults;
+mod gas_condenses;
+mod gas_runs_out;
+mod leaps_at_surface;
 pub mod matrix;
 pub mod page;
+mod pump_too_weak;
 pub mod radio_estimate;
 pub mod say;
 pub mod solve;
 pub mod states;
+mod stays_down_on_loss;
+mod threshold_leaves_too_little;
 pub mod windows;
 
 mod acceptance_stale;
@@ -145,6 +154,14 @@ pub const ALL: &[Rule] = &[
     rule!(frequency_not_in_table),
     rule!(band_not_for_boats),
     rule!(band_stops_at_surface),
+    rule!(stays_down_on_loss),
+    rule!(carried_too_deep),
+    rule!(leaps_at_surface),
+    rule!(pump_too_weak),
+    rule!(bottle_too_full),
+    rule!(gas_condenses),
+    rule!(gas_runs_out),
+    rule!(threshold_leaves_too_little),
     rule!(depth_beyond_radio),
     rule!(battery_threshold_odd),
     rule!(stalls_exceed_supply),

@@ -2,10 +2,13 @@
 
 use super::after_loss::set_by;
 use super::context::Context;
+use super::estimate::emptier_path;
 use super::say::{self, Draft};
 use super::states::{Place, StateKind};
 use crate::finding::{Finding, Gap, Severity};
 use crate::proof::Verdict;
+use crate::setup::quantity::Seconds;
+use crate::setup::{Emptier, Path, Setup, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "runs-too-long";
@@ -13,8 +16,8 @@ pub const NAME: &str = "runs-too-long";
 /// Once for each work of which the file says how long it may run, and each state that sets it.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
-    for (work, w) in context.works() {
-        let Some(longest) = &w.facts.longest else { continue };
+    for (work, _) in context.works() {
+        let Some((longest, limit)) = shortest(setup, work) else { continue };
         // Stages that follow each other and keep it on are one go.
         let mut so_far = crate::setup::Exact::ZERO;
         for state in context.states() {
@@ -44,7 +47,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let most = longest.0.to_decimal(1);
             let mut draft = Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
                 .at(set_by(state), format!("keeps {name} on {told}"))
-                .and_at(say::work_path(setup, work).then("longest"), "and it may run no longer than this")
+                .and_at(limit.clone(), "and it may run no longer than this")
                 .sentence("without_end")
                 .gap("most", Gap::Seconds(longest.0.clone()));
             if let Some(total) = &total {
@@ -62,4 +65,17 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             so_far = total.unwrap_or(so_far);
         }
     }
+}
+
+/// How long a work may run in one go, and where the file says so: its own `longest` or the `duty` of the pump
+/// that it starts, whichever is less.
+fn shortest(setup: &Setup, work: WorkRef) -> Option<(Seconds, Path)> {
+    let longest = setup.work(work).facts.longest.clone();
+    let longest = longest.map(|longest| (longest, say::work_path(setup, work).then("longest")));
+    let duty = setup.tank.emptied_by.iter().find_map(|(by, emptier)| match emptier {
+        Emptier::Pump(pump) if *by == work => pump.duty.clone(),
+        _ => None,
+    });
+    let duty = duty.map(|duty| (duty, emptier_path(setup, work).then("duty")));
+    [longest, duty].into_iter().flatten().min_by(|a, b| a.0.0.cmp(&b.0.0))
 }

@@ -1,0 +1,92 @@
+//! What the rules about water, gas and time share. They warn of an estimate and never prove: where it
+//! leaves room, or the file tells too little, they say nothing.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::Finding;
+use crate::physics::domain::DomainError;
+use crate::physics::gas::fluid::Liquid;
+use crate::physics::pressure;
+use crate::physics::units::{Celsius, Metres, Pascals, figures};
+use crate::physics::water::Water;
+use crate::rehearsal::{CAUTION, Missing, Wanted};
+use crate::setup::{Emptier, Gas, GasKind, Path, Setup, Water as Waters, WorkRef};
+
+/// Salt of the ocean in grams in a kilogram.
+const OCEAN: f64 = 35.0;
+
+/// The coldest water that she is sailed in, and its absolute pressure at the depth limit; `None` where the
+/// file tells too little.
+pub fn coldest_at_limit(setup: &Setup) -> Option<AtLimit> {
+    let temperature = Celsius(setup.hull.water.as_ref()?[0].0.to_f64());
+    let depth = Metres(setup.boat.depth_limit.as_ref()?.0.to_f64());
+    let water = water(setup, temperature).ok()?;
+    let absolute = pressure::absolute(water.density(), depth).ok()?;
+    Some(AtLimit { water, depth, absolute })
+}
+
+/// The water at the depth limit.
+pub struct AtLimit {
+    /// The coldest.
+    pub water: Water,
+    /// The limit.
+    pub depth: Metres,
+    /// The pressure there.
+    pub absolute: Pascals,
+}
+
+/// Her water at a temperature.
+pub fn water(setup: &Setup, temperature: Celsius) -> Result<Water, DomainError> {
+    match setup.boat.water {
+        Waters::Fresh => Water::fresh(temperature),
+        Waters::Sea => Water::sea(temperature, OCEAN),
+    }
+}
+
+/// What empties the tank by gas, with its place in the file.
+pub fn bottles(setup: &Setup) -> impl Iterator<Item = (WorkRef, &Gas, Path)> {
+    setup.tank.emptied_by.iter().filter_map(|(work, emptier)| match emptier {
+        Emptier::Gas(gas) => Some((*work, gas, emptier_path(setup, *work))),
+        Emptier::Pump(_) => None,
+    })
+}
+
+/// Where an emptier stands in the file.
+pub fn emptier_path(setup: &Setup, work: WorkRef) -> Path {
+    Path::of(["tank", "emptied_by", &setup.work_name(work)])
+}
+
+/// The part of a liquefied gas that boils least readily: the last that is left of a mixture.
+pub fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
+    let GasKind::Liquefied(parts) = &gas.kind else { return None };
+    let pressure = |liquid: &Liquid| liquid.vapour_pressure(temperature).map_or(f64::INFINITY, |p| p.0);
+    let there = parts.iter().filter(|(_, share)| share.signum() > 0).map(|(kind, _)| kind.liquid());
+    there.min_by(|a, b| pressure(a).total_cmp(&pressure(b)))
+}
+
+/// Whether what moves the water is known as far as a rehearsal needs it.
+pub fn flows_known(missing: &[Missing]) -> bool {
+    missing.iter().all(|m| m.wanted != Wanted::Flow)
+}
+
+/// A depth to two figures.
+pub fn metres(depth: f64) -> String {
+    format!("{} m", figures(depth, 2))
+}
+
+/// Closes a warning of an estimate: what was assumed, what decides, and where gas has a part its cautions.
+pub fn warn(draft: Draft, gas: bool, assumed: &str, message: &str) -> Finding {
+    let draft = draft.help(format!(
+        "this is an estimate{}{assumed}; a test on a tether in shallow water decides",
+        if assumed.is_empty() { "" } else { ": " }
+    ));
+    let draft = if gas { draft.help(CAUTION) } else { draft };
+    draft.close_plain(true, message, "")
+}
+
+/// What a rehearsal assumed, in one line.
+pub fn assumed(context: &Context) -> String {
+    let all =
+        context.rehearsal().map(|found| found.assumed.iter().map(ToString::to_string).collect::<Vec<_>>());
+    all.unwrap_or_default().join("; ")
+}

@@ -1,0 +1,62 @@
+//! A full bottle does not empty the tank once at the depth limit in the coldest water.
+
+use super::context::Context;
+use super::estimate::{bottles, coldest_at_limit, least_ready, metres, warn};
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::physics::gas::air::Bottle;
+use crate::physics::gas::liquefied::Reservoir;
+use crate::physics::pressure::ATMOSPHERE;
+use crate::physics::units::{Between, CubicMetres, Kilograms, Pascals};
+use crate::setup::Path;
+
+/// The rule's name.
+pub const NAME: &str = "gas-runs-out";
+
+/// Once for each bottle whose size and charge the file tells with tank, water and depth limit.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let (Some(limit), Some(tank)) = (coldest_at_limit(setup), &setup.tank.volume) else { return };
+    let tank = CubicMetres::from_litres((&tank.value.0 + &tank.off.0).to_f64());
+    let temperature = limit.water.temperature();
+    for (work, gas, path) in bottles(setup) {
+        let Some(volume) = gas.bottle.as_ref().map(|v| CubicMetres::from_litres(v.0.to_f64())) else {
+            continue;
+        };
+        let (blows, key): (Option<Between<u32>>, _) =
+            match (least_ready(gas, temperature), &gas.charge, &gas.pressure) {
+                (Some(liquid), Some(charge), _) => {
+                    let charge = Kilograms((&charge.value.0 - &charge.off.0).to_f64());
+                    let full = Reservoir::new(liquid, volume, charge, temperature).ok();
+                    // Gas that does not blow at that depth at all is for another rule.
+                    let pushes = |full: &Reservoir| full.pressure().is_ok_and(|p| p > limit.absolute);
+                    let blows = full.filter(pushes).and_then(|full| full.blows(tank, limit.absolute).ok());
+                    (blows, "charge")
+                }
+                (None, _, Some(gauge)) => {
+                    let absolute = Pascals::from_bar((&gauge.value.0 - &gauge.off.0).to_f64()) + ATMOSPHERE;
+                    let full = Bottle::new(volume, absolute, temperature);
+                    (full.and_then(|full| full.blows(tank, limit.absolute)).ok(), "pressure")
+                }
+                _ => continue,
+            };
+        if blows.is_none_or(|blows| blows.high > 0) {
+            continue;
+        }
+        let name = setup.work_name(work);
+        let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+            .at(path.then(key), "a full bottle holds this")
+            .and_at(Path::of(["tank", "volume"]), "it has to push this out")
+            .and_at(Path::of(["boat", "depth_limit"]), "from as deep as this")
+            .help(
+                "take a larger bottle, a smaller tank or a lesser depth; weigh the bottle before every trip",
+            );
+        let message = format!(
+            "{name}: a full bottle is estimated not to empty the tank even once, at {} in water of {temperature}",
+            metres(limit.depth.0)
+        );
+        let assumed = "vapour is drawn, nothing is lost on the way, and the bottle stays as warm as the water: in one go \
+                       it grows cold and gives less";
+        findings.push(warn(draft, true, assumed, &message));
+    }
+}

@@ -1,0 +1,65 @@
+//! With every tolerance at its bad end the fail-safe does not bring her up.
+
+use super::context::Context;
+use super::estimate::{assumed, flows_known, metres, warn};
+use super::gas_condenses::condensing;
+use super::pump_too_weak::too_weak;
+use super::say::Draft;
+use crate::finding::{Finding, Severity};
+use crate::physics::units::figures;
+use crate::rehearsal::uses_gas;
+use crate::setup::Path;
+
+/// The rule's name.
+pub const NAME: &str = "stays-down-on-loss";
+
+/// Once, for a boat of which the file tells enough to rehearse a lost link.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let Some(found) = context.rehearsal() else { return };
+    let worst = &found.worst;
+    // Where nothing raises her, or what should does not work at that depth, another rule says so; where a
+    // flow is not given, nobody knows.
+    let told = || !too_weak(setup).is_empty() || !condensing(setup).is_empty();
+    if worst.comes_up() != Some(false) || worst.raises_at.is_none() || !flows_known(&found.missing) || told()
+    {
+        return;
+    }
+    let out = worst.track.last().map_or(0.0, |end| end.emptied.litres());
+    let whole = setup.tank.volume.as_ref().map_or(0.0, |volume| volume.value.0.to_f64());
+    let why = if worst.emptied.iter().any(|e| e.stalled) {
+        "something moves no water against that depth"
+    } else if worst.emptied.iter().any(|e| e.spent) {
+        "the bottle is empty by then"
+    } else {
+        "then the blow is over"
+    };
+    let nominal = match found.nominal.comes_up() {
+        Some(false) => ", and not with everything as written either",
+        _ => " with every tolerance at its bad end",
+    };
+    let from = setup.boat.depth_limit.as_ref().map_or_else(String::new, |d| metres(d.0.to_f64()));
+    let stages = setup.fail_safe.as_ref().map_or(&[][..], |unit| &unit.stages);
+    let raising = stages.iter().position(|s| s.works.iter().any(|w| setup.work(*w).kind.raises()));
+    let mut draft = Draft::new(NAME, Severity::Warning, "fail_safe".into(), "lost for good").at(
+        Path::of(["tank", "volume"]),
+        format!("of this an estimated {} mL is out, {why}", figures(out * 1000.0, 2)),
+    );
+    if let Some(stage) = raising {
+        draft = draft.and_at(
+            Path::of(["fail_safe", "stages", &stage.to_string(), "lasts"]),
+            "this is what raises her",
+        );
+    }
+    let message = format!(
+        "after a lost link she is estimated not to come up from {from}{nominal}: {} of {} mL is out of the tank, and {why}",
+        figures(out * 1000.0, 2),
+        figures(whole * 1000.0, 2),
+    );
+    findings.push(warn(
+        draft.help("`lidcard rehearse` shows it moment by moment, `rehearse --solve` the shortest blow that is enough"),
+        uses_gas(setup),
+        &assumed(context),
+        &message,
+    ));
+}

@@ -1,0 +1,38 @@
+//! The battery threshold comes too late to finish a blow.
+
+use super::context::Context;
+use super::estimate::warn;
+use super::say::Draft;
+use crate::finding::{Finding, Gap, Severity};
+use crate::physics::units::figures;
+use crate::rehearsal::solve::lowest_threshold;
+use crate::setup::Path;
+
+/// The rule's name.
+pub const NAME: &str = "threshold-leaves-too-little";
+
+/// Once, for a boat whose battery, pump currents and threshold the file tells.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let Some((battery, now)) = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref()) else {
+        return;
+    };
+    let Some(lowest) = lowest_threshold(setup) else { return };
+    let needed = match lowest.keeps {
+        Some(keeps) if keeps <= now.0.to_f64() => return,
+        Some(keeps) => format!("at {} V or above there would be", figures(keeps, 2)),
+        None => "no threshold leaves enough: the battery is too small or sags too far".to_owned(),
+    };
+    let name = setup.batteries[*battery].name.clone();
+    let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+        .at(Path::of(["fail_safe", "low_battery", "below"]), needed.clone())
+        .and_at(Path::of(["batteries", &name]), "by what this holds and how it sags")
+        .gap("at", Gap::Volts(now.0.clone()))
+        .help("raise the threshold, or take a larger battery; common chargers and fuel gauges know nothing of this");
+    let message = format!(
+        "{name}: at {} V there is estimated to be too little left to finish a blow; {needed}",
+        now.0.to_decimal(2)
+    );
+    let assumed = "80 % of the printed capacity, a quarter more charge than the blow takes, pumps only";
+    findings.push(warn(draft, false, assumed, &message));
+}
