@@ -52,7 +52,7 @@ pub use assumed::Assumption;
 pub use cause::Cause;
 pub use missing::{Missing, Wanted};
 pub use rehearse::rehearse;
-pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What};
+pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What, division};
 pub use start::Start;
 
 /// What every text says that carries an estimate.

@@ -88,6 +88,12 @@ impl Run {
         Some(self.surfaced.is_some() && last.depth.0 <= 0.0 && self.lift.is_some_and(|l| l.0 > 0.0))
     }
 
+    /// When the last thing happens that is known.
+    pub fn ends_at(&self) -> Seconds {
+        let events = self.events.iter().map(|e| e.at.0).fold(0.0, f64::max);
+        Seconds(events.max(self.track.last().map_or(0.0, |s| s.time.0)))
+    }
+
     /// The event of a kind that is first in time.
     pub fn first(&self, what: impl Fn(&What) -> bool) -> Option<Seconds> {
         self.events.iter().find(|e| what(&e.what)).map(|e| e.at)
@@ -198,4 +204,16 @@ impl What {
             Self::Surfaced => "surfaced",
         }
     }
+}
+
+/// How far apart the marks of a picture's axis stand: 1, 2 or 5 times a power of ten, not below a length.
+pub fn division(length: f64) -> f64 {
+    let mut step = 0.1;
+    for factor in [2.0, 2.5, 2.0].into_iter().cycle().take(24) {
+        if step >= length {
+            break;
+        }
+        step *= factor;
+    }
+    step
 }

@@ -10,7 +10,7 @@ use super::ink::{At, Ink, wide};
 use super::say::Say;
 use crate::document::words::plain;
 use crate::physics::units::figures;
-use crate::rehearsal::{Cause, Rehearsal, Run, Start, What, rehearse};
+use crate::rehearsal::{Cause, Rehearsal, Run, Start, What, division, rehearse};
 use crate::render::RenderError;
 use crate::setup::WorkRef;
 
@@ -91,7 +91,7 @@ fn drawing(
 ) -> Result<(f64, Vec<serde_json::Value>), RenderError> {
     let mut ink = Ink::default();
     let runs = [&found.nominal, &found.worst];
-    let ends = runs.into_iter().map(until).fold(1.0, f64::max);
+    let ends = runs.into_iter().map(|run| run.ends_at().0).fold(1.0, f64::max);
     let deepest = found.deepest.map_or(0.1, |s| s.depth.0.max(0.1));
     let frame = Frame { right: width - RIGHT, ends, deepest, top: 7.0 };
     legend(say, &mut ink)?;
@@ -115,7 +115,7 @@ fn drawing(
     }
     broken(&mut ink, &points(&found.worst));
     ink.line([LEFT, bottom + 1.5], [frame.right, bottom + 1.5], 0.3);
-    let step = step(ends / 6.0);
+    let step = division(ends / 6.0);
     for n in 0..=(ends / step) as usize {
         let at = n as f64 * step;
         ink.line([frame.x(at), bottom + 0.5], [frame.x(at), bottom + 1.5], 0.2);
@@ -175,23 +175,6 @@ fn broken(ink: &mut Ink, points: &[[f64; 2]]) {
             way = next;
         }
     }
-}
-
-fn until(run: &Run) -> f64 {
-    let events = run.events.iter().map(|e| e.at.0).fold(0.0, f64::max);
-    events.max(run.track.last().map_or(0.0, |s| s.time.0))
-}
-
-/// 1, 2 or 5 times a power of ten, not below a length.
-fn step(length: f64) -> f64 {
-    let mut step = 0.1;
-    for factor in [2.0, 2.5, 2.0].into_iter().cycle().take(24) {
-        if step >= length {
-            break;
-        }
-        step *= factor;
-    }
-    step
 }
 
 fn stages(say: &Say<'_>, run: &Run) -> Vec<(String, f64, f64)> {

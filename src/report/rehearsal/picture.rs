@@ -1,6 +1,6 @@
 //! Depth against time in characters, with bars for the stages and for what is on.
 
-use crate::rehearsal::{Rehearsal, Run, Sample, What};
+use crate::rehearsal::{Rehearsal, Run, Sample, What, division};
 use crate::setup::{Setup, WorkRef};
 use std::fmt::Write;
 
@@ -13,14 +13,14 @@ const LEFT: usize = 12;
 pub(super) fn picture(out: &mut String, setup: &Setup, found: &Rehearsal, width: usize) {
     let across = width.saturating_sub(LEFT + 3).max(20);
     let (nominal, worst) = (&found.nominal, &found.worst);
-    let ends = until(nominal).max(until(worst)).max(1.0);
+    let ends = nominal.ends_at().0.max(worst.ends_at().0).max(1.0);
     let column = |at: f64| ((at / ends * (across - 1) as f64).round().max(0.0) as usize).min(across - 1);
     if !nominal.track.is_empty() {
         let deepest = found.deepest.map_or(0.1, |s| s.depth.0.max(0.1));
         depth(out, [nominal, worst], deepest, across, &column);
     }
     let mut axis = vec!['-'; across];
-    let step = nice(ends / 5.0);
+    let step = division(ends / 5.0);
     let mut numbers = vec![' '; across + 8];
     for n in 0..=(ends / step) as usize {
         let at = n as f64 * step;
@@ -52,23 +52,6 @@ pub(super) fn picture(out: &mut String, setup: &Setup, found: &Rehearsal, width:
         line(out, &short, &row);
     }
     let _ = writeln!(out, "{:>LEFT$} o nominal, x worst case, # both\n", "");
-}
-
-fn until(run: &Run) -> f64 {
-    let events = run.events.iter().map(|e| e.at.0).fold(0.0, f64::max);
-    events.max(run.track.last().map_or(0.0, |s| s.time.0))
-}
-
-/// 1, 2 or 5 times a power of ten, not below a length.
-fn nice(length: f64) -> f64 {
-    let mut step = 0.1;
-    for factor in [2.0, 2.5, 2.0].into_iter().cycle().take(24) {
-        if step >= length {
-            break;
-        }
-        step *= factor;
-    }
-    step
 }
 
 fn depth(out: &mut String, runs: [&Run; 2], deepest: f64, across: usize, column: &impl Fn(f64) -> usize) {
