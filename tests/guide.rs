@@ -439,6 +439,7 @@ fn whoever_has_a_bottle_is_told_that_it_is_a_pressure_vessel_and_whose_word_goes
             work.kind =
                 lidcard::device::works::ALL.iter().find(|kind| kind.name == "light").expect("a light");
         }
+        moonfish.tank.emptied_by.clear();
     });
     assert!(with_gas.contains(words) && !without.contains(words));
     // Compressed air for the ballast alone is a bottle as well.

@@ -166,7 +166,7 @@ fn the_index_says_what_is_accepted_and_why_in_the_language_asked_for() {
         let ran = handover(ACCEPTED, &out, &["--language", language, "--size", "148x105"]);
         assert_eq!(ran.status, 0, "{}", ran.stderr);
         let page = fs::read_to_string(format!("{out}/index.html")).unwrap();
-        for words in [verdict, "the owner wants the gas at hand", "emergency-within-reach", "A5P3-4Z6R"] {
+        for words in [verdict, "the owner wants the gas at hand", "emergency-within-reach", "DF53-2JFF"] {
             assert!(page.contains(words), "{language}: `{words}` is missing");
         }
         assert!(page.contains(&format!("<html lang=\"{language}-")), "{language}");

@@ -102,8 +102,8 @@ fn drawing(
     ink.text([LEFT - 1.5, bottom], &metres(deepest), SIZE, At::Right, false);
     if let Some(limit) = say.setup.boat.depth_limit.as_ref().map(|d| d.0.to_f64()).filter(|l| *l < deepest) {
         ink.line([LEFT, frame.y(limit)], [frame.right, frame.y(limit)], 0.15);
-        // Where both stand close together the deepest is the one to read.
-        if bottom - frame.y(limit) > 4.0 {
+        // Where it stands close to another figure, that other is the one to read.
+        if (bottom - frame.y(limit)).min(frame.y(limit) - top) > 4.0 {
             ink.text([LEFT - 1.5, frame.y(limit)], &metres(limit), SIZE, At::Right, false);
         }
     }
