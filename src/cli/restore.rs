@@ -14,17 +14,17 @@ const MOST_BYTES: u64 = 128 << 20;
 /// Reads the codes in all pictures together and writes the file that they hold.
 pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let mut texts: Vec<String> = Vec::new();
-    // Of several pictures each shows a part: all get a glance before any gets a long look. One of
-    // another sheet among them must not go unseen because the rest is enough.
+    // Of several pictures each shows a part: all are looked at until they show something before any
+    // gets a long look. One of another sheet among them must not go unseen because the rest is enough.
     for long in [false, true] {
         for picture in &args.pictures {
             if long && is_whole(&texts) {
                 break;
             }
             let before = texts.clone();
-            let enough = move |seen: &[String]| {
-                let glanced = !long && !seen.is_empty();
-                glanced || is_whole(&before.iter().chain(seen).cloned().collect::<Vec<_>>())
+            let enough = move |seen: &[String]| match long {
+                false => !seen.is_empty(),
+                true => is_whole(&before.iter().chain(seen).cloned().collect::<Vec<_>>()),
             };
             let seen = texts_in(&read(picture)?, &enough)
                 .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
