@@ -51,14 +51,19 @@ impl Around {
         if range.is_none() {
             note(assumed, Assumption::Water(Celsius(t)));
         }
-        let water = match setup.boat.water {
-            Waters::Fresh => Water::fresh(Celsius(t))?,
-            Waters::Sea => {
-                note(assumed, Assumption::Salt(OCEAN));
-                Water::sea(Celsius(t), OCEAN)?
-            }
-        };
+        if setup.boat.water == Waters::Sea {
+            note(assumed, Assumption::Salt(OCEAN));
+        }
+        let water = water_at(setup, Celsius(t))?;
         Ok(Self { water, given: range.is_some() })
+    }
+}
+
+/// The water she is sailed in at a temperature.
+pub fn water_at(setup: &Setup, temperature: Celsius) -> Result<Water, DomainError> {
+    match setup.boat.water {
+        Waters::Fresh => Water::fresh(temperature),
+        Waters::Sea => Water::sea(temperature, OCEAN),
     }
 }
 

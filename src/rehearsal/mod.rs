@@ -49,6 +49,7 @@ mod tests;
 
 use crate::setup::{Emptier, Setup};
 pub use assumed::Assumption;
+pub use body::water_at;
 pub use cause::Cause;
 pub use missing::{Missing, Wanted};
 pub use rehearse::rehearse;

@@ -3,7 +3,7 @@
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, Event, What};
 use crate::physics::units::Seconds;
-use crate::setup::{ChannelId, Exact, Notices, OnLoss, Others, Setup};
+use crate::setup::{ChannelId, Exact, OnLoss, Setup, Unit};
 
 /// A channel is sent to a position.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,7 +44,7 @@ impl Plan {
             plan.receiver(setup, at);
         }
         let Some(unit) = &setup.fail_safe else { return plan };
-        if by_link && !notices(setup, &unit.notices) {
+        if by_link && setup.unit() != Unit::Sure {
             plan.tell(at, What::UnitUnaware);
             return plan;
         }
@@ -109,29 +109,6 @@ impl Plan {
 
 fn seconds(given: Option<&crate::setup::quantity::Seconds>) -> f64 {
     given.map_or(0.0, |s| s.0.to_f64())
-}
-
-/// Whether the unit surely notices a lost link, as the format says.
-fn notices(setup: &Setup, by: &Notices) -> bool {
-    let silent = |channel: &ChannelId| match &setup.receiver.on_loss {
-        OnLoss::NoPulses => true,
-        OnLoss::Hold | OnLoss::Noise => false,
-        OnLoss::Preset { values, others, .. } => {
-            *others == Others::NoPulses && !values.iter().any(|(c, _)| c == channel)
-        }
-    };
-    match (by, &setup.receiver.on_loss) {
-        (Notices::NoPulses, _) => {
-            setup.fail_safe.as_ref().is_some_and(|unit| unit.channels.iter().all(silent))
-        }
-        (Notices::Channel { channel, beyond }, OnLoss::Preset { values, .. }) => {
-            let sign = beyond.value.signum();
-            let scale = &setup.transmitter.pulse;
-            let needed = outward(&beyond.farthest(sign), sign) + scale.width(&scale.accuracy, sign);
-            values.iter().any(|(c, at)| c == channel && outward(at, sign) >= needed)
-        }
-        (Notices::Channel { .. }, _) => false,
-    }
 }
 
 /// How far out a position lies on the side of a sign.

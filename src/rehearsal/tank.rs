@@ -47,17 +47,13 @@ pub(super) fn source(
 }
 
 fn pump_source(pump: &Pump, end: End) -> Result<Source, DomainError> {
-    let point = |(p, q): &(crate::setup::quantity::Bar, crate::setup::quantity::LitresPerMinute)| {
-        (Pascals::from_bar(p.0.to_f64()), CubicMetresPerSecond::from_litres_per_minute(q.0.to_f64()))
-    };
-    let points: Vec<_> = pump.flow.iter().map(point).collect();
     let off = pump.flow_off.to_f64();
     let factor = match end {
         End::Nominal => 1.0,
         End::Worst => (1.0 - off).max(0.0),
         End::Quick => 1.0 + off,
     };
-    Ok(Source::Pump { curve: PumpCurve::new(&points)?, factor, through_snorkel: pump.through_snorkel })
+    Ok(Source::Pump { curve: pump.curve()?, factor, through_snorkel: pump.through_snorkel })
 }
 
 fn supply(
@@ -109,6 +105,20 @@ fn supply(
                 }
             }
         }
+    }
+}
+
+impl Pump {
+    /// What it moves against which pressure, as written.
+    ///
+    /// # Errors
+    /// Points of which no falling curve can be made.
+    pub fn curve(&self) -> Result<PumpCurve, DomainError> {
+        let points = self.flow.iter().map(|(pressure, flow)| {
+            let flow = CubicMetresPerSecond::from_litres_per_minute(flow.0.to_f64());
+            (Pascals::from_bar(pressure.0.to_f64()), flow)
+        });
+        PumpCurve::new(&points.collect::<Vec<_>>())
     }
 }
 

@@ -7,9 +7,7 @@ use super::{End, Start};
 use crate::chain::{self, Order};
 use crate::device::PulsesFail;
 use crate::proof::{Cases, Domain};
-use crate::setup::{
-    ChannelId, Device, DeviceId, Exact, Input, OnLoss, Others, Setup, WithoutPulses, Work, WorkRef,
-};
+use crate::setup::{ChannelId, Device, DeviceId, Exact, Input, Setup, WithoutPulses, Work, WorkRef};
 use std::collections::BTreeSet;
 
 /// A work and when it is on.
@@ -126,14 +124,7 @@ pub(super) fn motors(setup: &Setup, plan: &Plan) -> Vec<(DeviceId, Option<f64>)>
 fn still_from(setup: &Setup, plan: &Plan, id: DeviceId, device: &Device) -> Option<f64> {
     let Input::Channel(channel) = device.input else { return None };
     let last = plan.commands.iter().rev().find(|c| c.channel == channel);
-    let silent = match &setup.receiver.on_loss {
-        OnLoss::NoPulses => true,
-        OnLoss::Preset { values, others, .. } => {
-            *others == Others::NoPulses && !values.iter().any(|(c, _)| *c == channel)
-        }
-        OnLoss::Hold | OnLoss::Noise => false,
-    };
-    let stops = silent && device.without_pulses != Some(WithoutPulses::Stays);
+    let stops = setup.falls_silent(channel) && device.without_pulses != Some(WithoutPulses::Stays);
     let by_silence = plan.receiver_at.filter(|_| stops);
     let Some(command) = last else { return by_silence };
     let [low, high] = device.still_between.as_ref()?;

@@ -1,14 +1,14 @@
 //! What every rule asks: reach of devices in the states of the boat, cached per channel.
 
 use super::sense_reversed::{Sense, senses, worst};
-use super::states::{Place, State, StateKind, Unit, states};
+use super::states::{Place, State, StateKind, states};
 use crate::chain::Order;
 use crate::finding::WayWindows;
 use crate::proof::sense::Worst;
 use crate::proof::{Answer, Cases, Domain, Verdict, Zone};
 use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, Exact, Input, Reserved, Setup, Side, Toleranced, Work, WorkRef,
+    ChannelId, ControlId, DeviceId, Exact, Input, Reserved, Setup, Side, Toleranced, Unit, Work, WorkRef,
 };
 use std::cell::OnceCell;
 use std::collections::BTreeSet;
@@ -59,7 +59,7 @@ impl<'a> Context<'a> {
             setup,
             orders,
             differing: Vec::new(),
-            unit: Unit::of(setup),
+            unit: setup.unit(),
             everything: Domain::everything(setup),
             cases: setup.channels.iter().map(|_| OnceCell::new()).collect(),
             states: OnceCell::new(),

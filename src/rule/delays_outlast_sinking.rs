@@ -2,9 +2,8 @@
 
 use super::context::Context;
 use super::say::Draft;
-use super::states::Unit;
 use crate::finding::{Finding, Gap, Severity};
-use crate::setup::{Exact, OnLoss, Path};
+use crate::setup::{Exact, OnLoss, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "delays-outlast-sinking";

@@ -4,23 +4,19 @@
 use super::context::Context;
 use super::say::Draft;
 use crate::finding::Finding;
-use crate::physics::domain::DomainError;
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::pressure;
 use crate::physics::units::{Celsius, Metres, Pascals, figures};
 use crate::physics::water::Water;
-use crate::rehearsal::{CAUTION, Missing, Wanted};
-use crate::setup::{Emptier, Gas, GasKind, Path, Setup, Water as Waters, WorkRef};
-
-/// Salt of the ocean in grams in a kilogram.
-const OCEAN: f64 = 35.0;
+use crate::rehearsal::{CAUTION, Missing, Wanted, water_at};
+use crate::setup::{Emptier, Gas, GasKind, Path, Setup, WorkRef};
 
 /// The coldest water that she is sailed in, and its absolute pressure at the depth limit; `None` where the
 /// file tells too little.
 pub fn coldest_at_limit(setup: &Setup) -> Option<AtLimit> {
     let temperature = Celsius(setup.hull.water.as_ref()?[0].0.to_f64());
     let depth = Metres(setup.boat.depth_limit.as_ref()?.0.to_f64());
-    let water = water(setup, temperature).ok()?;
+    let water = water_at(setup, temperature).ok()?;
     let absolute = pressure::absolute(water.density(), depth).ok()?;
     Some(AtLimit { water, depth, absolute })
 }
@@ -33,14 +29,6 @@ pub struct AtLimit {
     pub depth: Metres,
     /// The pressure there.
     pub absolute: Pascals,
-}
-
-/// Her water at a temperature.
-pub fn water(setup: &Setup, temperature: Celsius) -> Result<Water, DomainError> {
-    match setup.boat.water {
-        Waters::Fresh => Water::fresh(temperature),
-        Waters::Sea => Water::sea(temperature, OCEAN),
-    }
 }
 
 /// What empties the tank by gas, with its place in the file.

@@ -2,9 +2,9 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::states::{Place, StateKind, Unit};
+use super::states::{Place, StateKind};
 use crate::finding::{Finding, Severity};
-use crate::setup::{OnLoss, Path};
+use crate::setup::{OnLoss, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "gas-never-ends";

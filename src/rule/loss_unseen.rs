@@ -2,9 +2,8 @@
 
 use super::context::Context;
 use super::say::Draft;
-use super::states::Unit;
 use crate::finding::{Finding, Severity};
-use crate::setup::{Notices, Path};
+use crate::setup::{Notices, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "loss-unseen";

@@ -8,9 +8,9 @@ mod tests;
 
 use super::context::Context;
 use super::motor_runs_on_loss::outside_band;
-use super::states::{Place, StateKind, Unit};
+use super::states::{Place, StateKind};
 use crate::proof::{Answer, Domain, Verdict, Zone};
-use crate::setup::{ChannelId, ControlId, DeviceId, MixOf, Setup, Side, WorkRef};
+use crate::setup::{ChannelId, ControlId, DeviceId, MixOf, Setup, Side, Unit, WorkRef};
 
 /// What is proved of an effect under a cause.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

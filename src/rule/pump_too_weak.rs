@@ -4,8 +4,7 @@ use super::context::Context;
 use super::estimate::{coldest_at_limit, emptier_path, metres, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity};
-use crate::physics::pump::PumpCurve;
-use crate::physics::units::{CubicMetresPerSecond, Metres, Pascals};
+use crate::physics::units::Metres;
 use crate::setup::{Emptier, Path, Setup, WorkRef};
 
 /// The rule's name.
@@ -38,11 +37,7 @@ pub fn too_weak(setup: &Setup) -> Vec<(WorkRef, Metres, Metres)> {
     let Some(limit) = coldest_at_limit(setup) else { return Vec::new() };
     let deepest = |(work, emptier): &(WorkRef, Emptier)| {
         let Emptier::Pump(pump) = emptier else { return None };
-        let points = pump.flow.iter().map(|(pressure, flow)| {
-            let flow = CubicMetresPerSecond::from_litres_per_minute(flow.0.to_f64());
-            (Pascals::from_bar(pressure.0.to_f64()), flow)
-        });
-        let curve = PumpCurve::new(&points.collect::<Vec<_>>()).ok()?;
+        let curve = pump.curve().ok()?;
         let deepest = curve.greatest_depth(limit.water.density()).ok()?;
         (!pump.through_snorkel && deepest.0 <= limit.depth.0).then_some((*work, limit.depth, deepest))
     };

@@ -8,7 +8,7 @@ use super::states::{Place, StateKind};
 use crate::finding::{Finding, Gap, Severity};
 use crate::proof::Verdict;
 use crate::setup::quantity::Seconds;
-use crate::setup::{Emptier, Path, Setup, WorkRef};
+use crate::setup::{Emptier, Path, Setup, Unit, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "runs-too-long";
@@ -27,7 +27,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone())
                 }
                 // A unit that surely follows ends it.
-                (StateKind::Waiting, _) if context.unit != super::states::Unit::Sure => None,
+                (StateKind::Waiting, _) if context.unit != Unit::Sure => None,
                 _ => continue,
             };
             if !matches!(place, Place::Fixed { .. }) {

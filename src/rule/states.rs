@@ -3,8 +3,8 @@
 use crate::chain::Order;
 use crate::device::PulsesFail;
 use crate::setup::{
-    ChannelId, DeviceId, EndpointDoes, EndpointSide, Exact, Input, Notices, OnLoss, Others, PastFull,
-    Place as OrderPlace, Setup, SubTrimDoes, WithoutPulses,
+    DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull, Place as OrderPlace, Setup,
+    SubTrimDoes, WithoutPulses,
 };
 
 /// An order for places that no stick moves; it is never printed.
@@ -64,49 +64,6 @@ pub enum StateKind {
     StageWhilePiloting(usize),
     /// Receiver on, transmitter off, nothing heard yet.
     PowerUp,
-}
-
-/// Whether there is a unit and whether it is sure to notice a lost link.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
-    /// None.
-    Absent,
-    /// It is sure to act.
-    Sure,
-    /// It may never notice.
-    Unsure,
-}
-
-impl Unit {
-    /// Judges the unit of a set-up.
-    pub fn of(setup: &Setup) -> Self {
-        let Some(unit) = &setup.fail_safe else { return Unit::Absent };
-        let sure = match &unit.notices {
-            Notices::NoPulses => unit.channels.iter().all(|&c| sends_nothing(setup, c)),
-            Notices::Channel { channel, beyond } => match &setup.receiver.on_loss {
-                OnLoss::Preset { values, .. } => {
-                    values.iter().find(|(c, _)| c == channel).is_some_and(|(_, at)| {
-                        let sign = beyond.value.signum();
-                        let scale = &setup.transmitter.pulse;
-                        let slack = scale.width(&scale.accuracy, sign);
-                        !super::context::short_of(beyond, sign, &slack).holds(at)
-                    })
-                }
-                _ => false,
-            },
-        };
-        if sure { Unit::Sure } else { Unit::Unsure }
-    }
-}
-
-fn sends_nothing(setup: &Setup, channel: ChannelId) -> bool {
-    match &setup.receiver.on_loss {
-        OnLoss::NoPulses => true,
-        OnLoss::Hold | OnLoss::Noise => false,
-        OnLoss::Preset { values, others, .. } => {
-            *others == Others::NoPulses && !values.iter().any(|(c, _)| *c == channel)
-        }
-    }
 }
 
 /// Where piloting can put a device.

@@ -3,6 +3,7 @@
 pub mod canonical;
 pub mod exact;
 pub mod facts;
+mod lost;
 pub mod lower;
 pub mod model;
 pub mod quantity;
@@ -10,4 +11,5 @@ pub mod rewrite;
 pub mod schema;
 
 pub use exact::Exact;
+pub use lost::Unit;
 pub use model::*;

@@ -56,6 +56,15 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
         let (nominal, worst) = (depth(nominal.depth.0), depth(worst.depth.0));
         all.push(say.fill("time.deepest", &[("nominal", &nominal), ("worst", &worst)]));
     }
+    if let (Some(limit), Some(deepest)) = (&say.setup.boat.depth_limit, found.deepest)
+        && deepest.depth.0 > limit.0.to_f64()
+    {
+        // She starts at the limit: what she goes beyond it is what a dive has to keep in hand.
+        let limit = limit.0.to_f64();
+        let least = (2.0 * limit - deepest.depth.0).max(0.0);
+        let (limit, least) = (number(say, limit, 3), number(say, least, 2));
+        all.push(say.fill("time.beyond", &[("limit", &limit), ("least", &least)]));
+    }
     let (nominal, worst) = (up(&found.nominal), up(&found.worst));
     all.push(say.fill("time.surface", &[("nominal", &nominal), ("worst", &worst)]));
     if let Some(up) = found.nominal.surfaced {

@@ -1,0 +1,45 @@
+//! What a lost link leaves on the channels, and whether the unit notices it.
+
+use super::model::{ChannelId, Notices, OnLoss, Others, Setup};
+
+/// Whether there is a unit and whether it is sure to notice a lost link.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// None.
+    Absent,
+    /// It is sure to act.
+    Sure,
+    /// It may never notice.
+    Unsure,
+}
+
+impl Setup {
+    /// Whether the receiver sends no pulses on a channel while the link is lost.
+    pub fn falls_silent(&self, channel: ChannelId) -> bool {
+        match &self.receiver.on_loss {
+            OnLoss::NoPulses => true,
+            OnLoss::Hold | OnLoss::Noise => false,
+            OnLoss::Preset { values, others, .. } => {
+                *others == Others::NoPulses && !values.iter().any(|(c, _)| *c == channel)
+            }
+        }
+    }
+
+    /// Judges the unit: silence has to fall on all its channels, or a preset to lie surely beyond the
+    /// position that it watches for, by the pulse's accuracy.
+    pub fn unit(&self) -> Unit {
+        let Some(unit) = &self.fail_safe else { return Unit::Absent };
+        let sure = match (&unit.notices, &self.receiver.on_loss) {
+            (Notices::NoPulses, _) => unit.channels.iter().all(|&c| self.falls_silent(c)),
+            (Notices::Channel { channel, beyond }, OnLoss::Preset { values, .. }) => {
+                let sign = beyond.value.signum();
+                let scale = &self.transmitter.pulse;
+                let (needed, slack) = (beyond.farthest(sign), scale.width(&scale.accuracy, sign));
+                let at = values.iter().find(|(c, _)| c == channel).map(|(_, at)| at);
+                at.is_some_and(|at| if sign < 0 { *at <= needed - slack } else { *at >= needed + slack })
+            }
+            (Notices::Channel { .. }, _) => false,
+        };
+        if sure { Unit::Sure } else { Unit::Unsure }
+    }
+}
