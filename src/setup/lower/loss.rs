@@ -140,9 +140,13 @@ impl<'a> Reader<'a> {
             low_battery: None,
             leak: self.pad.yes_no(&block, "leak").unwrap_or(false),
         };
+        // A channel that is not understood may be the one that a stage sets.
+        let mut all_known = false;
         if let Some(node) = self.pad.require(&block, "channels", "[3, 5]") {
-            for item in self.pad.list(node, "`channels`", "channels: [3, 5]").unwrap_or_default() {
-                self.unit_channel(&mut unit, item);
+            let items = self.pad.list(node, "`channels`", "channels: [3, 5]");
+            all_known = items.is_some();
+            for item in items.unwrap_or_default() {
+                all_known &= self.unit_channel(&mut unit, item).is_some();
             }
         }
         if let Some(node) = block.get("notices") {
@@ -168,7 +172,7 @@ impl<'a> Reader<'a> {
             }
             let items = items.unwrap_or_default();
             for (index, item) in items.iter().enumerate() {
-                let stage = self.stage(item, index + 1 == items.len(), &unit);
+                let stage = self.stage(item, index + 1 == items.len(), &unit, all_known);
                 unit.stages.extend(stage);
             }
         }
@@ -178,13 +182,9 @@ impl<'a> Reader<'a> {
         Some(unit)
     }
 
-    fn unit_channel(&mut self, unit: &mut FailSafe, item: &Node) {
-        let Some(word) = self.pad.text(item, "a channel") else {
-            return;
-        };
-        let Some(channel) = self.channel_numbered(word, item.span) else {
-            return;
-        };
+    fn unit_channel(&mut self, unit: &mut FailSafe, item: &Node) -> Option<ChannelId> {
+        let word = self.pad.text(item, "a channel")?;
+        let channel = self.channel_numbered(word, item.span)?;
         self.used.channels.insert(channel);
         if unit.channels.contains(&channel) {
             self.pad.add(
@@ -195,9 +195,10 @@ impl<'a> Reader<'a> {
                 )
                 .help("name each channel once"),
             );
-            return;
+        } else {
+            unit.channels.push(channel);
         }
-        unit.channels.push(channel);
+        Some(channel)
     }
 
     fn notices(&mut self, node: &'a Node) -> Notices {
@@ -235,7 +236,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn stage(&mut self, item: &'a Node, last: bool, unit: &FailSafe) -> Option<Stage> {
+    fn stage(&mut self, item: &'a Node, last: bool, unit: &FailSafe, all_known: bool) -> Option<Stage> {
         let block = self.pad.block(item, item.span, "a stage", STAGE)?;
         let place = item.entry("name").map_or(block.place, |e| e.value.span);
         let name = self.pad.require(&block, "name", "blow").and_then(|node| self.pad.text(node, "`name`"));
@@ -267,7 +268,7 @@ impl<'a> Reader<'a> {
                 let Some((channel, position)) = self.setting_of_channel(entry, &[]) else {
                     continue;
                 };
-                if !unit.channels.contains(&channel) {
+                if all_known && !unit.channels.contains(&channel) {
                     let known: Vec<String> =
                         unit.channels.iter().map(|c| self.numbers[*c].to_string()).collect();
                     self.pad.add(
