@@ -115,19 +115,24 @@ fn the_ratio_is_the_slope_of_the_move() {
     is(piston().ratio_at(deg(0.0)).unwrap(), 12.0 * std::f64::consts::PI / 180.0, 1e-12);
 }
 
-/// Every corner and every middle. The extreme may lie between them, so the bounds may be a little wider.
-#[test]
-fn the_bounds_hold_every_set_of_parts_and_are_hardly_wider() {
-    let off = [0.1, 0.25, 0.1, 0.5];
+/// The rudder with its lengths and its angle at rest off by this much, in millimetres and degrees.
+fn loose_rudder(off: [f64; 4], rest_off: f64) -> FourBar {
     let nominal = rudder();
-    let loose = FourBar {
+    FourBar {
         horn: Length::millimetres(12.0, off[0]),
         rod: Length::millimetres(nominal.rod.0.middle(), off[1]),
         arm: Length::millimetres(15.0, off[2]),
         pivots: Length::millimetres(60.0, off[3]),
-        at_rest: Angle::degrees(0.0, 3.0),
+        at_rest: Angle::degrees(0.0, rest_off),
         ..nominal
-    };
+    }
+}
+
+/// Every corner and every middle. The extreme may lie between them, so the bounds may be a little wider.
+#[test]
+fn the_bounds_hold_every_set_of_parts_and_are_hardly_wider() {
+    let off = [0.1, 0.25, 0.1, 0.5];
+    let (nominal, loose) = (rudder(), loose_rudder(off, 3.0));
     for turn in [-50.0, -20.0, 0.0, 10.0, 50.0] {
         let bounds = loose.move_at(deg(turn)).unwrap().bounds();
         let mut seen: Option<Interval> = None;
@@ -310,15 +315,7 @@ fn the_closed_form_agrees_with_a_walk_along_the_way_on_both_branches() {
 #[test]
 fn tolerances_bring_the_dead_centre_nearer_as_far_as_the_worst_parts_do() {
     let off = [0.2, 0.5, 0.2, 0.5];
-    let nominal = rudder();
-    let loose = FourBar {
-        horn: Length::millimetres(12.0, off[0]),
-        rod: Length::millimetres(nominal.rod.0.middle(), off[1]),
-        arm: Length::millimetres(15.0, off[2]),
-        pivots: Length::millimetres(60.0, off[3]),
-        at_rest: Angle::degrees(0.0, 2.0),
-        ..nominal
-    };
+    let (nominal, loose) = (rudder(), loose_rudder(off, 2.0));
     for sense in [Sense::Towards, Sense::Away] {
         let mut nearest = f64::INFINITY;
         for n in 0..2_i32.pow(5) {
