@@ -151,7 +151,7 @@ fn fill(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
 /// Gives the fresh folder the target's name and the target another, and says which; if that fails the
 /// target has its name back.
 fn swap(target: &Path, fresh: &Path) -> io::Result<PathBuf> {
-    // An empty folder holds the name: a folder can be renamed onto it.
+    // Made to find a name that is free, and gone again because not every system renames onto a folder.
     let old = make_beside(target, "old")?;
     fs::remove_dir(&old)?;
     // Whoever may read the old one may read the new one.

@@ -28,7 +28,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         .at(Path::of(["fail_safe", "low_battery", "below"]), needed.clone())
         .and_at(Path::of(["batteries", &name]), "by what this holds and how it sags")
         .gap("at", Gap::Volts(now.0.clone()))
-        .help("raise the threshold, or take a larger battery; common chargers and fuel gauges know nothing of this");
+        .help("raise the threshold, or take a larger battery or thicker leads");
     let message = format!(
         "{name}: at {} V there is estimated to be too little left to finish a blow; {needed}",
         now.0.to_decimal(2)
