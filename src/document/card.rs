@@ -12,6 +12,7 @@ use super::workshop::LogoSize;
 use super::{Chosen, Document, DocumentError, Job, Request, Template, fill, words_of};
 use crate::render::layout::{Sides, arrange};
 use crate::render::sheet::Sheet;
+use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose, mark_as_draft};
 
 /// Width and height when nobody says otherwise, in millimetres.
@@ -92,7 +93,9 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
             message: message.to_owned(),
         });
     }
-    let what = match attempt(&facts, request, size)? {
+    let Chosen { name, text, .. } = request.template(TEMPLATE);
+    let stock = Stock { facts: &facts, context: fill::context(&facts)?, template: Parsed::read(name, text)? };
+    let what = match attempt(&stock, request, size)? {
         Outcome::Fits(scene) => {
             let must = facts.emergency.iter().chain(&facts.within_reach).chain([&facts.caution]);
             request.template(TEMPLATE).must_say(&words_of(&scene), must)?;
@@ -106,7 +109,7 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         Units::Us => USUAL_SIZES_IN_INCHES,
     };
     for (name, [width, height]) in usual {
-        if let Ok(Outcome::Fits(_)) = attempt(&facts, request, [*width, *height]) {
+        if let Ok(Outcome::Fits(_)) = attempt(&stock, request, [*width, *height]) {
             let exact = format!("{width} x {height} mm");
             let exact_already = *name == exact || request.units == Units::Us;
             fits_in.push(if exact_already { (*name).to_owned() } else { format!("{name} ({exact})") });
@@ -185,10 +188,11 @@ fn plans(facts: &Facts, request: &Request) -> Vec<Plan> {
 }
 
 /// Tries one plan after the other; of the first that fits, the largest text is taken.
-fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
+fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
     let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
-    let mut maker = Maker { facts, request, size, sheets: HashMap::new(), logo: None };
+    let facts = stock.facts;
+    let mut maker = Maker { stock, request, size, sheets: HashMap::new(), logo: None };
     let mut too_much = Vec::new();
     for plan in plans(facts, request) {
         // What does not fit in the smallest text fits in none; then halve the steps in between.
@@ -209,7 +213,7 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
         }
         // A logo must not cost the text its size, nor the card a second side.
         if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
-            let mut with_logo = Maker { facts, request, size, sheets: HashMap::new(), logo: Some(logo) };
+            let mut with_logo = Maker { stock, request, size, sheets: HashMap::new(), logo: Some(logo) };
             if let Outcome::Fits(scene) = with_logo.lay_out(fits, sizes[fits], plan)? {
                 best = scene;
             }
@@ -223,9 +227,17 @@ fn attempt(facts: &Facts, request: &Request, size: [f64; 2]) -> Result<Outcome, 
     Ok(Outcome::TooMuch(too_much))
 }
 
+/// What every attempt works from.
+struct Stock<'a> {
+    facts: &'a Facts,
+    /// The facts as the template sees them, without what depends on size and plan.
+    context: tera::Context,
+    template: Parsed,
+}
+
 /// Fills the template in once for each plan and size of text that is asked for.
 struct Maker<'a> {
-    facts: &'a Facts,
+    stock: &'a Stock<'a>,
     request: &'a Request,
     size: [f64; 2],
     /// By size of text, `hand` and `brief`.
@@ -235,12 +247,12 @@ struct Maker<'a> {
 
 impl Maker<'_> {
     fn lay_out(&mut self, index: usize, points: f64, plan: Plan) -> Result<Outcome, DocumentError> {
-        let Chosen { name, text, .. } = self.request.template(TEMPLATE);
+        let Stock { facts, context, template } = self.stock;
         let sheet = match self.sheets.entry((index, plan.hand, plan.brief)) {
             Entry::Occupied(filled) => filled.into_mut(),
             Entry::Vacant(empty) => {
-                let context = self.facts.context(self.size, points, plan, self.logo)?;
-                empty.insert(fill::sheet(name, text, context, self.request.workshop.logo.as_ref())?.0)
+                let context = facts.context(context.clone(), self.size, points, plan, self.logo);
+                empty.insert(fill::sheet_of(template, context, self.request.workshop.logo.as_ref())?.0)
             }
         };
         match arrange(sheet, plan.sides) {
@@ -248,7 +260,7 @@ impl Maker<'_> {
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
             Err(error @ RenderError::Overlap { .. }) => Ok(Outcome::TooMuch(vec![error.to_string()])),
-            Err(error) => Err(fill::in_template(error, name, text, "")),
+            Err(error) => Err(fill::in_template(error, template.name(), template.text(), "")),
         }
     }
 }
@@ -332,14 +344,15 @@ impl Facts {
         }
     }
 
+    /// Adds what depends on size and plan.
     fn context(
         &self,
+        mut context: tera::Context,
         [width, height]: [f64; 2],
         points: f64,
         plan: Plan,
         logo: Option<LogoSize>,
-    ) -> Result<tera::Context, DocumentError> {
-        let mut context = fill::context(self)?;
+    ) -> tera::Context {
         context.insert("width", &width);
         context.insert("height", &height);
         context.insert("points", &points);
@@ -357,6 +370,6 @@ impl Facts {
         context.insert("others", others);
         context.insert("left_others", &left);
         context.insert("right_others", &right);
-        Ok(context)
+        context
     }
 }

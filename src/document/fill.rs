@@ -1,9 +1,10 @@
 //! A template filled in and read as a sheet, with every mistake told at its place in the template.
 
 use super::DocumentError;
+use crate::render::RenderError;
 use crate::render::picture::Logo;
 use crate::render::sheet::{self, Sheet};
-use crate::render::{RenderError, template};
+use crate::render::template::Parsed;
 
 /// Fills a template in and reads what it yields; also the text it yielded, for later messages.
 pub(super) fn sheet(
@@ -12,8 +13,18 @@ pub(super) fn sheet(
     context: tera::Context,
     logo: Option<&Logo>,
 ) -> Result<(Sheet, String), DocumentError> {
-    let yaml = template::fill(name, text, context)?;
-    let mut sheet = sheet::read(&yaml).map_err(|e| in_template(e, name, text, &yaml))?;
+    sheet_of(&Parsed::read(name, text)?, context, logo)
+}
+
+/// The same with a template that is filled in more than once.
+pub(super) fn sheet_of(
+    template: &Parsed,
+    context: tera::Context,
+    logo: Option<&Logo>,
+) -> Result<(Sheet, String), DocumentError> {
+    let yaml = template.fill(context)?;
+    let wrong = |e| in_template(e, template.name(), template.text(), &yaml);
+    let mut sheet = sheet::read(&yaml).map_err(wrong)?;
     if let Some(logo) = logo {
         sheet.give(logo);
     }

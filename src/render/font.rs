@@ -55,14 +55,43 @@ impl Weight {
     }
 }
 
-fn face(weight: Weight) -> Option<&'static ParsedFont> {
-    static FACES: [OnceLock<Option<ParsedFont>>; 2] = [OnceLock::new(), OnceLock::new()];
-    FACES[weight as usize].get_or_init(|| ParsedFont::from_bytes(weight.bytes(), 0, &mut Vec::new())).as_ref()
+/// A font that has been read.
+struct Face {
+    font: ParsedFont,
+    /// Glyph and width of the characters that nearly every text is made of, by code point: the font
+    /// itself keeps them in trees that take several times as long to search.
+    common: Vec<Option<(u16, u16)>>,
+}
+
+/// How many characters, from the first of Unicode, are common: Basic Latin and Latin-1.
+const COMMON: u32 = 0x100;
+
+impl Face {
+    fn read(weight: Weight) -> Option<Self> {
+        let font = ParsedFont::from_bytes(weight.bytes(), 0, &mut Vec::new())?;
+        let common = (0..COMMON).map(|code| looked_up(&font, code)).collect();
+        Some(Self { font, common })
+    }
+
+    /// Glyph and width of a character, the width in units of the font.
+    fn glyph(&self, character: char) -> Option<(u16, u16)> {
+        let code = u32::from(if character == FIXED_SPACE { ' ' } else { character });
+        self.common.get(code as usize).copied().unwrap_or_else(|| looked_up(&self.font, code))
+    }
+}
+
+fn looked_up(font: &ParsedFont, code: u32) -> Option<(u16, u16)> {
+    let id = font.lookup_glyph_index(code).filter(|id| *id != 0)?;
+    Some((id, font.get_glyph_width(id).unwrap_or(0)))
+}
+
+fn face(weight: Weight) -> Option<&'static Face> {
+    static FACES: [OnceLock<Option<Face>>; 2] = [OnceLock::new(), OnceLock::new()];
+    FACES[weight as usize].get_or_init(|| Face::read(weight)).as_ref()
 }
 
 fn glyph(weight: Weight, character: char) -> Option<u16> {
-    let shown = if character == FIXED_SPACE { ' ' } else { character };
-    face(weight)?.lookup_glyph_index(u32::from(shown)).filter(|id| *id != 0)
+    face(weight)?.glyph(character).map(|(id, _)| id)
 }
 
 /// The characters of a text that cannot be printed, each once, in order of appearance.
@@ -79,16 +108,16 @@ pub fn missing_characters(text: &str) -> Vec<char> {
 
 /// Width of a text in millimetres.
 pub fn width(text: &str, points: f64, weight: Weight) -> Result<f64, RenderError> {
-    let font = face(weight).ok_or_else(|| RenderError::Inner("the built-in font cannot be read".into()))?;
+    let face = face(weight).ok_or_else(|| RenderError::Inner("the built-in font cannot be read".into()))?;
     let mut units = 0_u32;
     for character in text.chars() {
-        let id = (!character.is_control())
-            .then(|| glyph(weight, character))
+        let (_, wide) = (!character.is_control())
+            .then(|| face.glyph(character))
             .flatten()
             .ok_or_else(|| RenderError::Glyph { character, text: text.to_owned() })?;
-        units += u32::from(font.get_glyph_width(id).unwrap_or(0));
+        units += u32::from(wide);
     }
-    Ok(f64::from(units) / f64::from(font.units_per_em) * points * MM_PER_POINT)
+    Ok(f64::from(units) / f64::from(face.font.units_per_em) * points * MM_PER_POINT)
 }
 
 /// Height of one line in millimetres.

@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 use std::ops::Range;
-use std::sync::mpsc;
+use std::sync::{Arc, mpsc};
 use std::time::{Duration, Instant};
 
 use tera::{Context, ErrorKind, Kwargs, State, Tera, Value};
@@ -83,7 +83,7 @@ fn json(value: &Value, _: Kwargs, _: &State) -> tera::TeraResult<String> {
 /// # Errors
 /// When the template is wrong, or goes on for too long.
 pub fn fill(name: &str, text: &str, context: Context) -> Result<String, TemplateError> {
-    filled(name, text, context, false)
+    Parsed::read(name, text)?.fill(context)
 }
 
 /// The same for a page of HTML: what is filled in is text and never a tag, whatever is in it.
@@ -91,42 +91,82 @@ pub fn fill(name: &str, text: &str, context: Context) -> Result<String, Template
 /// # Errors
 /// As [`fill`].
 pub fn fill_html(name: &str, text: &str, context: Context) -> Result<String, TemplateError> {
-    filled(name, text, context, true)
+    Parsed::escaping(name, text, vec![""])?.fill(context)
 }
 
-fn filled(name: &str, text: &str, context: Context, html: bool) -> Result<String, TemplateError> {
-    let wrong = |message: String, range: Range<usize>| TemplateError {
-        name: name.to_owned(),
-        text: text.to_owned(),
-        range,
-        message,
-    };
-    let mut tera = Tera::new();
-    tera.register_filter("json", json);
-    // Every name ends in nothing.
-    tera.autoescape_on(if html { vec![""] } else { Vec::new() });
-    tera.add_raw_template(name, text).map_err(|e| explain(&e, text, &wrong))?;
-    // A loop that writes nothing never reaches the writer, so the clock is also watched from here.
-    let (send, receive) = mpsc::channel();
-    let inside = name.to_owned();
-    let work = move || {
-        let mut leash = Leash { bytes: Vec::new(), until: Instant::now() + MOST_TIME };
-        let outcome = tera.render_to(&inside, &context, &mut leash).map(|()| leash.bytes);
-        // Nobody listens any more when the time was up: then there is nothing to hand over to.
-        let _ = send.send(outcome);
-    };
-    std::thread::Builder::new()
-        .stack_size(16 << 20)
-        .spawn(work)
-        .map_err(|e| wrong(format!("no thread to fill it in: {e}"), 0..0))?;
-    let bytes = match receive.recv_timeout(MOST_TIME + Duration::from_millis(500)) {
-        Ok(outcome) => outcome.map_err(|e| explain(&e, text, &wrong))?,
-        Err(mpsc::RecvTimeoutError::Timeout) => return Err(wrong(too_long(), 0..0)),
-        Err(mpsc::RecvTimeoutError::Disconnected) => {
-            return Err(wrong("it cannot be filled in".into(), 0..0));
-        }
-    };
-    String::from_utf8(bytes).map_err(|_| wrong("it yields text that is not UTF-8".into(), 0..0))
+/// A template read once, to be filled in as often as one likes.
+pub struct Parsed {
+    name: String,
+    text: String,
+    tera: Arc<Tera>,
+}
+
+impl Parsed {
+    /// Reads a template.
+    ///
+    /// # Errors
+    /// When the template is wrong.
+    pub fn read(name: &str, text: &str) -> Result<Self, TemplateError> {
+        Self::escaping(name, text, Vec::new())
+    }
+
+    /// What is filled in is escaped in templates whose name has one of these ends; every name ends in
+    /// nothing.
+    fn escaping(name: &str, text: &str, ends: Vec<&'static str>) -> Result<Self, TemplateError> {
+        let mut tera = Tera::new();
+        tera.register_filter("json", json);
+        tera.autoescape_on(ends);
+        let added = tera.add_raw_template(name, text);
+        let parsed = Self { name: name.to_owned(), text: text.to_owned(), tera: Arc::new(tera) };
+        added.map_err(|e| parsed.explain(&e))?;
+        Ok(parsed)
+    }
+
+    /// Its name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The template itself.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Fills it in.
+    ///
+    /// # Errors
+    /// As [`fill`].
+    pub fn fill(&self, context: Context) -> Result<String, TemplateError> {
+        // A loop that writes nothing never reaches the writer, so the clock is also watched from here.
+        let (send, receive) = mpsc::channel();
+        let (tera, inside) = (Arc::clone(&self.tera), self.name.clone());
+        let work = move || {
+            let mut leash = Leash { bytes: Vec::new(), until: Instant::now() + MOST_TIME };
+            let outcome = tera.render_to(&inside, &context, &mut leash).map(|()| leash.bytes);
+            // Nobody listens any more when the time was up: then there is nothing to hand over to.
+            let _ = send.send(outcome);
+        };
+        std::thread::Builder::new()
+            .stack_size(16 << 20)
+            .spawn(work)
+            .map_err(|e| self.wrong(format!("no thread to fill it in: {e}"), 0..0))?;
+        let bytes = match receive.recv_timeout(MOST_TIME + Duration::from_millis(500)) {
+            Ok(outcome) => outcome.map_err(|e| self.explain(&e))?,
+            Err(mpsc::RecvTimeoutError::Timeout) => return Err(self.wrong(too_long(), 0..0)),
+            Err(mpsc::RecvTimeoutError::Disconnected) => {
+                return Err(self.wrong("it cannot be filled in".into(), 0..0));
+            }
+        };
+        String::from_utf8(bytes).map_err(|_| self.wrong("it yields text that is not UTF-8".into(), 0..0))
+    }
+
+    fn wrong(&self, message: String, range: Range<usize>) -> TemplateError {
+        TemplateError { name: self.name.clone(), text: self.text.clone(), range, message }
+    }
+
+    fn explain(&self, error: &tera::Error) -> TemplateError {
+        explain(error, &self.text, &|message, range| self.wrong(message, range))
+    }
 }
 
 fn too_long() -> String {
