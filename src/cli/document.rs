@@ -120,7 +120,8 @@ fn make(
         Ok(loaded) => loaded,
         Err(report) => return nothing(human::file(&report, look, false), Outcome::Failed),
     };
-    let (code, packed) = (Code::of(&source), pack(&source));
+    let code = Code::of(&source);
+    let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
     let report = FileReport::checked(source, rule::check(&setup));
     let errors = report.count(Severity::Error);
     let mut complaints = String::new();

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
+use std::sync::OnceLock;
 
 use crate::language::{self, Language};
 use crate::setup::Setup;
@@ -43,6 +44,8 @@ pub const KEPT: &[&str] = &[
     "guide.settings.intro_draft",
     "guide.settings.note",
     "sheet.cautions",
+    "sheet.time.about",
+    "sheet.time.beyond",
     "sheet.tests.gas_out",
     "sheet.tests.unloaded",
     "sheet.tests.propellers_off",
@@ -130,6 +133,12 @@ impl Labels {
     /// # Errors
     /// When its file does not say what the English one says.
     pub fn of(language: Language) -> Result<Self, LabelError> {
+        if language.name == english().name {
+            let texts = source_of_english()?.iter();
+            return Ok(Self {
+                texts: texts.map(|(label, found)| (label.clone(), found.text.clone())).collect(),
+            });
+        }
         Self::read(&format!("{}.yaml", language.name), language.text)
     }
 
@@ -151,7 +160,7 @@ impl Labels {
     pub fn reworded(language: Language, name: &str, text: &str) -> Result<Self, LabelError> {
         let source = source(name, text)?;
         let found = flat(&source)?;
-        held_to_english(&source, &found, &source_of_english()?)?;
+        held_to_english(&source, &found, source_of_english()?)?;
         let mut labels = Self::of(language)?;
         for (label, Found { text, span }) in found {
             let within = |kept: &&str| {
@@ -180,7 +189,7 @@ impl Labels {
         let wrong =
             |span, fault| LabelError { name: name.to_owned(), text: source.text.clone(), span, fault };
         let model = source_of_english()?;
-        held_to_english(&source, &found, &model)?;
+        held_to_english(&source, &found, model)?;
         if let Some(label) = model.keys().find(|label| !found.contains_key(*label)) {
             return Err(wrong(section_of(&source, label), LabelFault::Missing(label.clone())));
         }
@@ -270,9 +279,14 @@ fn english() -> Language {
     language::ALL[0].1
 }
 
-fn source_of_english() -> Result<BTreeMap<String, Found>, LabelError> {
-    let english = english();
-    flat(&source(&format!("{}.yaml", english.name), english.text)?)
+/// Read once: every file is held to it, and a day's cards come out of one run.
+fn source_of_english() -> Result<&'static BTreeMap<String, Found>, LabelError> {
+    static ENGLISH: OnceLock<Result<BTreeMap<String, Found>, LabelError>> = OnceLock::new();
+    let read = || {
+        let english = english();
+        flat(&source(&format!("{}.yaml", english.name), english.text)?)
+    };
+    ENGLISH.get_or_init(read).as_ref().map_err(Clone::clone)
 }
 
 fn source(name: &str, text: &str) -> Result<Source, LabelError> {

@@ -143,6 +143,10 @@ pub trait Document: Sync {
     fn about(&self) -> &'static str;
     /// The template it is made with.
     fn template(&self) -> Template;
+    /// Whether the boat file itself goes into it, as [`Job::packed`].
+    fn holds_the_file(&self) -> bool {
+        false
+    }
     /// Makes it.
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError>;
 }

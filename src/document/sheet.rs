@@ -42,6 +42,10 @@ impl Document for BenchSheet {
         "the bench sheet: settings, proof and tests"
     }
 
+    fn holds_the_file(&self) -> bool {
+        true
+    }
+
     fn template(&self) -> Template {
         TEMPLATE
     }
