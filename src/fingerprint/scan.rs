@@ -46,8 +46,9 @@ const MOST_OPENED: u64 = 100_000_000;
 const MOST_MEMORY: u64 = 512 << 20;
 /// Pixels that are looked at; a picture with more is made smaller first.
 const MOST_PIXELS: f64 = 40e6;
-/// In which sizes it is looked at, the likeliest first; the largest takes longest.
-const SIZES: [f64; 5] = [1.0, 0.5, 0.7, 0.25, 2.0];
+/// In which sizes it is looked at, the likeliest first; the largest take longest. Where squares are
+/// little more than two pixels wide it hangs on how they fall on these, so several larger ones.
+const SIZES: [f64; 7] = [1.0, 0.5, 0.7, 0.25, 1.4, 2.0, 2.7];
 /// How many times smaller the picture is that shows how the light falls.
 const SMALLER: u32 = 8;
 /// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
