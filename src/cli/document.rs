@@ -78,11 +78,15 @@ pub fn run(
     let mut worst = Outcome::Clean;
     let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
     let all = in_parallel(jobs, |(target, origin)| {
-        make(document, origin, args.language, &request, &target, format, look)
+        let made = make(document, origin, args.language, &request, &target, format, look)?;
+        // Each is written by whoever made it: one after another the disk would be waited for.
+        let written = if to_stdout { Ok(()) } else { put(&made.files) };
+        Ok((made, written))
     });
-    for made in all {
-        let made = made?;
+    for done in all {
+        let (made, written) = done?;
         streams.complain(&made.complaints)?;
+        written?;
         worst = worst.max(made.outcome);
         if to_stdout {
             match &made.files[..] {
@@ -95,14 +99,20 @@ pub fn run(
             }
             continue;
         }
-        for (path, bytes) in &made.files {
-            write::atomically(path, bytes)
-                .map_err(|error| Failure(format!("cannot write {}: {error}", path.display())))?;
+        for (path, _) in &made.files {
             let draft = if args.draft { ", a draft marked NOT CHECKED" } else { "" };
             streams.say(format!("wrote {}{draft}\n", path.display()))?;
         }
     }
     Ok(worst)
+}
+
+fn put(files: &[(PathBuf, Vec<u8>)]) -> Result<(), Failure> {
+    for (path, bytes) in files {
+        write::atomically(path, bytes)
+            .map_err(|error| Failure(format!("cannot write {}: {error}", path.display())))?;
+    }
+    Ok(())
 }
 
 /// Everything up to the bytes; writes nothing.

@@ -51,6 +51,11 @@ fn key(text: &str) -> String {
 
 /// `+058.0 %` is `58 %`, `1664 µs` is `1664 us`; a text has single spaces.
 fn plain(text: &str) -> String {
+    let words = || text.split_whitespace().collect::<Vec<_>>().join(" ");
+    // Most texts are names. To try them as quantities would make a help message for each.
+    if !text.contains(|c: char| c.is_ascii_digit()) {
+        return words();
+    }
     let units: Vec<Unit> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
     // Digits beyond these are refused when a quantity is read.
     const PLACES: u32 = 18;
@@ -62,7 +67,7 @@ fn plain(text: &str) -> String {
                 None => value,
             }
         }
-        Err(_) => text.split_whitespace().collect::<Vec<_>>().join(" "),
+        Err(_) => words(),
     }
 }
 

@@ -45,6 +45,34 @@ const HOTTEST: f64 = 100.0;
 /// How near the critical temperature the formulas may come, in kelvin.
 const CRITICAL_MARGIN: f64 = 5.0;
 
+/// The gas of a liquid at one temperature.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GasAt {
+    /// Absolute pressure at which it condenses, in pascals.
+    saturated: f64,
+    /// By how much a pascal lowers the compressibility, in 1/Pa.
+    virial: f64,
+    /// Density of the ideal gas by pressure, in kg/(m³ Pa).
+    ideal: f64,
+}
+
+impl GasAt {
+    /// Density of the gas at a pressure, denser than the ideal gas by the second virial coefficient:
+    /// Pitzer's correlation with the coefficients of Abbott, in Smith and Van Ness, Introduction to
+    /// Chemical Engineering Thermodynamics (from memory).
+    ///
+    /// # Errors
+    /// A pressure not above zero and at most the vapour pressure: beyond it, it condenses.
+    pub fn density(self, pressure: Pascals) -> Result<KgPerM3, DomainError> {
+        positive("gas pressure", pressure.0, Pascals::SIGN)?;
+        within("gas pressure", pressure.0, 0.0, self.saturated, Pascals::SIGN)?;
+        let z = 1.0 + self.virial * pressure.0;
+        // Carbon dioxide near saturation is past what one coefficient can say.
+        within("compressibility of the gas", z, 0.7, 1.0, "")?;
+        Ok(KgPerM3(pressure.0 * self.ideal / z))
+    }
+}
+
 impl Liquid {
     /// All of them.
     pub const ALL: [Self; 8] = [
@@ -163,26 +191,27 @@ impl Liquid {
         Ok(JoulesPerKgK(a + b / tau + d * tau))
     }
 
-    /// Density of the gas at a pressure, denser than the ideal gas by the second virial coefficient:
-    /// Pitzer's correlation with the coefficients of Abbott, in Smith and Van Ness, Introduction to
-    /// Chemical Engineering Thermodynamics (from memory).
+    /// What its gas is at a temperature, at every pressure: worked out once where many are asked for.
     ///
     /// # Errors
-    /// A pressure not above zero and at most the vapour pressure: beyond it, it condenses. A
-    /// temperature out of range.
-    pub fn gas_density(self, temperature: Celsius, pressure: Pascals) -> Result<KgPerM3, DomainError> {
-        let saturated = self.vapour_pressure(temperature)?;
-        positive("gas pressure", pressure.0, Pascals::SIGN)?;
-        within("gas pressure", pressure.0, 0.0, saturated.0, Pascals::SIGN)?;
+    /// A temperature out of range.
+    pub fn gas_at(self, temperature: Celsius) -> Result<GasAt, DomainError> {
+        let saturated = self.vapour_pressure(temperature)?.0;
         let c = self.constants();
-        let t = Kelvin::from(temperature).0;
-        let tr = t / c.critical.0;
+        let kelvin = Kelvin::from(temperature).0;
+        let tr = kelvin / c.critical.0;
         let simple = 0.083 - 0.422 / tr.powf(1.6);
         let acentric = 0.139 - 0.172 / tr.powf(4.2);
-        let z = 1.0 + (simple + c.acentric * acentric) * pressure.0 / (c.critical.1 * tr);
-        // Carbon dioxide near saturation is past what one coefficient can say.
-        within("compressibility of the gas", z, 0.7, 1.0, "")?;
-        Ok(KgPerM3(pressure.0 * c.molar_mass / (R * t * z)))
+        let virial = (simple + c.acentric * acentric) / (c.critical.1 * tr);
+        Ok(GasAt { saturated, virial, ideal: c.molar_mass / (R * kelvin) })
+    }
+
+    /// Density of the gas: that of [`GasAt::density`].
+    ///
+    /// # Errors
+    /// Those of [`Self::gas_at`] and [`GasAt::density`].
+    pub fn gas_density(self, temperature: Celsius, pressure: Pascals) -> Result<KgPerM3, DomainError> {
+        self.gas_at(temperature)?.density(pressure)
     }
 
     /// Mass of gas that fills `volume` at a temperature and an absolute pressure.

@@ -97,7 +97,9 @@ impl Restriction {
                 let speed = if ratio <= critical_ratio(g) {
                     choked_number(gas)
                 } else {
-                    let drop = ratio.powf(2.0 / g) - ratio.powf((g + 1.0) / g);
+                    // r^(2/γ) − r^((γ+1)/γ) with the power taken once.
+                    let density = ratio.powf(1.0 / g);
+                    let drop = density * (density - ratio);
                     (2.0 * g / (g - 1.0) * drop / gas.specific_constant()).sqrt()
                 };
                 coefficient * area.0 * p1 / t1.sqrt() * speed

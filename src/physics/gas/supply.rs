@@ -9,7 +9,7 @@ use super::super::domain::{DomainError, positive};
 use super::super::units::{
     Celsius, CubicMetres, Kelvin, KgPerM3, KgPerMole, KgPerSecond, Kilograms, Pascals,
 };
-use super::fluid::Liquid;
+use super::fluid::{GasAt, Liquid};
 use super::mixture::Mixture;
 use super::restriction::Restriction;
 use super::species::{AIR, Gas};
@@ -46,7 +46,7 @@ enum Gives {
     /// Air: pressure and temperature fall with the power of what is left.
     Air { pressure: f64, temperature: f64, exponent: f64 },
     /// A liquid that boils at one temperature until it is gone, then its vapour thins out.
-    Boils { liquid: Option<Liquid>, pressure: f64, temperature: f64, until: f64 },
+    Boils { vapour: Option<GasAt>, pressure: f64, temperature: f64, until: f64 },
     /// A liquid that cools: pressure and temperature at even steps of mass; nothing after the last.
     Cools { liquid: Liquid, step: f64, points: Vec<[f64; 2]> },
 }
@@ -84,18 +84,19 @@ impl Supply {
         heat: Heat,
     ) -> Result<Self, DomainError> {
         let pressure = liquid.vapour_pressure(temperature)?;
-        let vapour = liquid.gas_density(temperature, pressure)?;
+        let vapour = liquid.gas_at(temperature)?;
+        let saturated = vapour.density(pressure)?;
         liquid.heat_capacity(temperature)?;
-        let until = until(charge, vapour)?;
+        let until = until(charge, saturated)?;
         let gives = match (charge, heat) {
             (Some(charge), Heat::FromItself) if until > 0.0 => {
-                let filled = charge.bottle.map_or(0.0, |v| vapour.0 * v.0);
+                let filled = charge.bottle.map_or(0.0, |v| saturated.0 * v.0);
                 let rho = liquid.liquid_density(temperature)?.0;
-                let boils = (charge.mass.0 - filled) / (1.0 - vapour.0 / rho);
+                let boils = (charge.mass.0 - filled) / (1.0 - saturated.0 / rho);
                 cooling(liquid, boils.min(charge.mass.0), temperature)?
             }
             _ => Gives::Boils {
-                liquid: Some(liquid),
+                vapour: Some(vapour),
                 pressure: pressure.0,
                 temperature: Kelvin::from(temperature).0,
                 until,
@@ -121,7 +122,7 @@ impl Supply {
         let gas = Gas { molar_mass, gamma: cp / (cp - 1.0) };
         let kelvin = Kelvin::from(temperature);
         let until = until(charge, gas.density(pressure, kelvin)?)?;
-        let gives = Gives::Boils { liquid: None, pressure: pressure.0, temperature: kelvin.0, until };
+        let gives = Gives::Boils { vapour: None, pressure: pressure.0, temperature: kelvin.0, until };
         Ok(Self { gas, gives, charge: charge.map(|c| c.mass.0) })
     }
 
@@ -166,14 +167,13 @@ impl Supply {
         if p <= water {
             return (KgPerSecond(0.0), 0.0);
         }
-        let liquid = match &self.gives {
-            Gives::Boils { liquid, .. } => *liquid,
-            Gives::Cools { liquid, .. } => Some(*liquid),
+        let vapour = match &self.gives {
+            Gives::Boils { vapour, .. } => *vapour,
+            Gives::Cools { liquid, .. } => liquid.gas_at(Celsius::from(t)).ok(),
             Gives::Air { .. } => None,
         };
         let ideal = self.gas.specific_constant() * t.0 / water.0;
-        let volume =
-            liquid.and_then(|l| l.gas_density(Celsius::from(t), water).ok()).map_or(ideal, |rho| 1.0 / rho.0);
+        let volume = vapour.and_then(|v| v.density(water).ok()).map_or(ideal, |rho| 1.0 / rho.0);
         (KgPerSecond(valve.flow(self.gas, p.0, t.0, water.0)), volume)
     }
 }
