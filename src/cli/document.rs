@@ -174,7 +174,8 @@ fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
                  each with -o and a name of its own"
             )));
         }
-        if let Some(boat) = boats.iter().position(|boat| *boat == real(target)) {
+        let place = real(target);
+        if let Some(boat) = boats.iter().position(|boat| *boat == place) {
             let (boat, target) = (&files[boat], target.display());
             return Err(Failure(format!(
                 "{target} is the boat file {boat} itself: nothing written; give another name behind -o"
