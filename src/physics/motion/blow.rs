@@ -178,9 +178,14 @@ impl Submerged {
         (y[PUMPED] + y[FILLED]).clamp(0.0, self.tank.0)
     }
 
+    /// What the tank still holds beside the air and gas in it.
+    fn room(&self, y: &State) -> f64 {
+        self.tank.0 - (y[PUMPED] + y[FILLED])
+    }
+
     /// Whether there is as much air and gas in the tank as it holds.
     fn overfull(&self, y: &State) -> bool {
-        y[PUMPED] + y[FILLED] >= self.tank.0
+        self.room(y) <= 0.0
     }
 
     /// What lifts her, without her way.
@@ -211,30 +216,25 @@ impl Submerged {
     }
 
     /// What each emptier moves at a state: volume in a second, mass in a second.
-    fn moves(&self, y: &State, at_it: &[bool]) -> Vec<(f64, f64)> {
+    fn moves<'a>(&'a self, y: &'a State, at_it: &'a [bool]) -> impl Iterator<Item = (f64, f64)> + 'a {
         let depth = y[DEPTH].max(0.0);
         let gauge = Pascals(self.boat.water.0 * GRAVITY * depth);
         let mut bottle = 0;
-        let mut all = Vec::with_capacity(self.emptiers.len());
-        for (emptier, &at_it) in self.emptiers.iter().zip(at_it) {
-            all.push(match &emptier.source {
-                Source::Pump { curve, factor, through_snorkel } => {
-                    let starved = *through_snorkel && depth > 0.0;
-                    (if at_it && !starved { curve.flow(gauge).0 * factor } else { 0.0 }, 0.0)
+        self.emptiers.iter().zip(at_it).map(move |(emptier, &at_it)| match &emptier.source {
+            Source::Pump { curve, factor, through_snorkel } => {
+                let starved = *through_snorkel && depth > 0.0;
+                (if at_it && !starved { curve.flow(gauge).0 * factor } else { 0.0 }, 0.0)
+            }
+            Source::Gas { supply, valve } => {
+                bottle += 1;
+                if !at_it {
+                    return (0.0, 0.0);
                 }
-                Source::Gas { supply, valve } => {
-                    bottle += 1;
-                    if at_it {
-                        let drawn = Kilograms(y[DRAWN + bottle - 1]);
-                        let (flow, per_kg) = supply.flow(drawn, *valve, gauge + ATMOSPHERE);
-                        (flow.0 * per_kg, flow.0)
-                    } else {
-                        (0.0, 0.0)
-                    }
-                }
-            });
-        }
-        all
+                let drawn = Kilograms(y[DRAWN + bottle - 1]);
+                let (flow, per_kg) = supply.flow(drawn, *valve, gauge + ATMOSPHERE);
+                (flow.0 * per_kg, flow.0)
+            }
+        })
     }
 
     /// How fast everything changes.
@@ -249,7 +249,7 @@ impl Submerged {
         move |_, y| {
             let mut d = [0.0; SLOTS];
             let (mut pumped, mut filled, mut bottle) = (0.0, 0.0, 0);
-            for ((volume, mass), emptier) in of.moves(&y, at_it).into_iter().zip(&of.emptiers) {
+            for ((volume, mass), emptier) in of.moves(&y, at_it).zip(&of.emptiers) {
                 if matches!(emptier.source, Source::Gas { .. }) {
                     filled += volume;
                     d[DRAWN + bottle] = mass;
@@ -334,20 +334,19 @@ impl Way<'_> {
                 continue;
             }
             if !self.afloat && self.y[SPEED] > 0.0 && y[SPEED] <= 0.0 {
-                let h = part(&f, self.t, self.y, h, |y| y[SPEED] <= 0.0);
-                let there = self.of.moment(self.t + h, &checked_step(&f, self.t, self.y, h).0);
-                self.deeper(there);
+                let (h, y) = part(&f, self.t, self.y, h, |y| y[SPEED]);
+                self.deeper(self.of.moment(self.t + h, &y));
             }
             if !self.afloat && y[DEPTH] <= 0.0 && y[SPEED] < 0.0 {
-                let h = part(&f, self.t, self.y, h, |y| y[DEPTH] <= 0.0);
-                self.y = checked_step(&f, self.t, self.y, h).0;
+                let (h, y) = part(&f, self.t, self.y, h, |y| y[DEPTH]);
+                self.y = y;
                 self.t += h;
                 self.surfaces();
                 continue;
             }
             if !self.full && self.of.overfull(&y) {
-                let h = part(&f, self.t, self.y, h, |y| of.overfull(&y));
-                self.y = checked_step(&f, self.t, self.y, h).0;
+                let (h, y) = part(&f, self.t, self.y, h, |y| of.room(y));
+                self.y = y;
                 self.t += h;
                 self.full = true;
                 self.found.empty = self.found.empty.or(Some(Seconds(self.t)));
