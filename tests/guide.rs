@@ -273,7 +273,7 @@ fn each_chemistry_has_its_own_lines() {
 #[test]
 fn every_page_has_boat_revision_code_and_number() {
     for (name, language) in language::ALL {
-        let labels = Some(Labels::of(*language).expect("labels"));
+        let labels = Some(Labels::of(*language));
         let scene = guide(&moonfish(), &Request { labels, ..Request::default() });
         let count = scene.pages.len();
         for (n, page) in scene.pages.iter().enumerate() {
@@ -307,7 +307,7 @@ fn the_contents_give_the_page_on_which_a_chapter_begins() {
 fn pages_are_filled_and_nothing_stands_alone() {
     for (name, language) in language::ALL {
         for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
-            let labels = Some(Labels::of(*language).expect("labels"));
+            let labels = Some(Labels::of(*language));
             let scene = guide(&boat(file), &Request { labels, ..Request::default() });
             let lowest = |page: &Page| {
                 let body = page.items.iter().filter_map(|item| match item {

@@ -369,7 +369,7 @@ fn no_workshop_rewords_a_mark_or_a_caution() {
     let home = Home::new();
     for label in lidcard::document::labels::KEPT {
         // As deep as the label lies; a section is tried by one that is in it.
-        let tree = lidcard::document::labels::Labels::english().unwrap().tree();
+        let tree = lidcard::document::labels::Labels::english().tree();
         let mut place = tree.pointer(&format!("/{}", label.replace('.', "/"))).expect(label);
         let mut path = (*label).to_owned();
         while let Some((key, inner)) = place.as_object().and_then(|map| map.iter().next()) {

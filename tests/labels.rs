@@ -45,7 +45,7 @@ fn fault(from: &str, to: &str) -> (LabelFault, usize) {
 #[test]
 fn every_language_says_all_that_english_says() {
     for (name, language) in language::ALL {
-        let labels = Labels::of(*language).unwrap_or_else(|error| panic!("{error}"));
+        let labels = Labels::read(name, language.text).unwrap_or_else(|error| panic!("{error}"));
         assert!(labels.language().starts_with(name), "{name} calls itself {}", labels.language());
     }
 }
@@ -105,7 +105,7 @@ fn what_is_filled_in_stays_as_it_is() {
 
 #[test]
 fn every_label_that_the_program_asks_for_is_there() {
-    let tree = Labels::english().expect("labels").tree();
+    let tree = Labels::english().tree();
     let mut asked = 0;
     let folders =
         ["src/document", "src/document/guide", "src/document/sheet", "src/document/words", "templates"];
@@ -151,7 +151,7 @@ fn every_label_that_the_program_asks_for_is_there() {
 
 #[test]
 fn every_word_of_the_boat_file_has_its_label() {
-    let labels = Labels::english().expect("labels");
+    let labels = Labels::english();
     let own = boat("boats/moonfish.yaml");
     for word in own.opposites.iter().flatten() {
         assert_eq!(labels.find(&format!("common.effects.{word}")), Some(word.as_str()));
@@ -250,7 +250,7 @@ fn the_boat_file_names_the_language_and_a_wish_goes_before_it() {
     };
     let setup = read(&text).expect("understood");
     assert!(said(&setup, &Request::default()).contains("BEI SIGNALVERLUST"));
-    let english = Request { labels: Some(Labels::english().expect("labels")), ..Request::default() };
+    let english = Request { labels: Some(Labels::english()), ..Request::default() };
     assert!(said(&setup, &english).contains("IF THE SIGNAL IS LOST"));
     assert!(read(&text.replace("language: de", "language: latin")).is_err());
 }
@@ -258,7 +258,7 @@ fn the_boat_file_names_the_language_and_a_wish_goes_before_it() {
 #[test]
 fn a_pdf_says_which_language_it_is_in() {
     let setup = boat("boats/moonfish.yaml");
-    for (labels, tag) in [(Labels::english().expect("labels"), "en-GB"), (german(), "de-DE")] {
+    for (labels, tag) in [(Labels::english(), "en-GB"), (german(), "de-DE")] {
         let facts = meta(&labels, &setup);
         let request = Request { labels: Some(labels), ..Request::default() };
         let scene = card(&setup, &request).expect("card");
@@ -302,7 +302,7 @@ fn spoilt() -> Vec<(String, Setup)> {
 
 #[test]
 fn each_rule_has_its_words_and_each_of_its_sentences_is_said_of_some_boat_in_every_language() {
-    let english = Labels::english().expect("labels").tree();
+    let english = Labels::english().tree();
     let rules = english["rules"].as_object().expect("a section");
     let known: Vec<&str> = lidcard::rule::ALL.iter().map(|rule| rule.name).collect();
     for name in &known {
@@ -314,8 +314,7 @@ fn each_rule_has_its_words_and_each_of_its_sentences_is_said_of_some_boat_in_eve
         let sentences = texts.as_object().expect("texts").keys().filter(|key| *key != "proved");
         unsaid.extend(sentences.map(|sentence| (name.clone(), sentence.clone())));
     }
-    let all: Vec<Labels> =
-        language::ALL.iter().map(|(_, language)| Labels::of(*language).expect("complete")).collect();
+    let all: Vec<Labels> = language::ALL.iter().map(|(_, language)| Labels::of(*language)).collect();
     for (name, setup) in spoilt() {
         let findings = lidcard::rule::check(&setup);
         for finding in findings.iter().filter(|f| f.outcome != lidcard::finding::Outcome::Proved) {

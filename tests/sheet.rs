@@ -162,7 +162,7 @@ fn no_text_is_small_or_leaves_the_margins() {
     for file in boats().into_iter().chain(large) {
         for (paper, (_, language)) in [Paper::A4, Paper::Letter].into_iter().zip(language::ALL.iter().cycle())
         {
-            let labels = Some(Labels::of(*language).expect("labels"));
+            let labels = Some(Labels::of(*language));
             let scene = sheet_of(&file, &Request { on: Some(paper), labels, ..Request::default() });
             for text in scene.pages.iter().flat_map(|page| texts(&page.items)) {
                 assert!(text.size >= SMALLEST_TEXT, "{text:?}");
@@ -191,7 +191,7 @@ fn a_draft_is_marked_on_every_page() {
 #[test]
 fn a_german_sheet_is_german() {
     let german = language::ALL.iter().find(|(name, _)| *name == "de").expect("German").1;
-    let labels = Some(Labels::of(german).expect("labels"));
+    let labels = Some(Labels::of(german));
     let said = said(&sheet_of("boats/moonfish.yaml", &Request { labels, ..Request::default() }));
     for words in
         ["Prüfblatt", "Endpunkte", "Notgasventil", "Lageregler", "Signalverlust, Stufe blow", "vor gas"]
@@ -248,7 +248,7 @@ fn what_a_servo_moves_by_a_rod_stands_below_its_axis_in_both_languages() {
         !said(&sheet_of("boats/sprat.yaml", &Request::default())).contains("by its horn, from end to end")
     );
     let german = language::ALL.iter().find(|(name, _)| *name == "de").expect("German").1;
-    let labels = Some(Labels::of(german).expect("labels"));
+    let labels = Some(Labels::of(german));
     let german = said(&sheet_of(file, &Request { labels, ..Request::default() })).replace('\u{a0}', " ");
     assert!(german.contains("28,3° bis 34,2°") && !german.contains("from where it stands"));
 }

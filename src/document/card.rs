@@ -311,7 +311,7 @@ impl Facts {
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         Self {
-            labels: labels.tree(),
+            labels: labels.tree_for(request.template(TEMPLATE).text),
             draft: request.draft,
             draft_words: ["common.draft", "common.draft_across"].map(|path| labels.get(path).to_owned()),
             title: labels.fill("card.title", &[("boat", &boat.name)]),

@@ -147,7 +147,7 @@ impl Facts {
         let revision = setup.boat.revision.as_ref();
         let code = job.code.to_string();
         Self {
-            labels: labels.tree(),
+            labels: labels.tree_for(request.template(TEMPLATE).text),
             width,
             height,
             draft: request.draft,

@@ -209,7 +209,7 @@ impl Facts {
             card: card.collect(),
             logo,
             contact: request.workshop.contact.clone(),
-            labels: labels.tree(),
+            labels: labels.tree_for(request.template(TEMPLATE).text),
         })
     }
 }

@@ -1,18 +1,22 @@
 //! What the documents say, apart from what they show: the texts of one language, read from a file
 //! and held to the English ones, so that no page can lack a text half way down.
 
+mod built_in;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
-use std::sync::OnceLock;
 
 use crate::language::{self, Language};
 use crate::setup::Setup;
 use crate::source::{Node, Source, Span, Value, line_column};
 
 /// The texts of one language, each by its path such as `card.head.name`.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub struct Labels {
-    texts: BTreeMap<String, String>,
+    /// What it says where nothing else is told.
+    language: Language,
+    /// What is said in place of it.
+    own: BTreeMap<String, String>,
 }
 
 /// What a workshop cannot reword: the marks of a draft, the signal words, and the cautions and
@@ -122,6 +126,7 @@ impl fmt::Display for LabelError {
 impl std::error::Error for LabelError {}
 
 /// A text of a labels file with its place.
+#[derive(Debug)]
 struct Found {
     text: String,
     span: Span,
@@ -129,26 +134,17 @@ struct Found {
 
 impl Labels {
     /// The labels of a language that is built in.
-    ///
-    /// # Errors
-    /// When its file does not say what the English one says.
-    pub fn of(language: Language) -> Result<Self, LabelError> {
-        if language.name == english().name {
-            let texts = source_of_english()?.iter();
-            return Ok(Self {
-                texts: texts.map(|(label, found)| (label.clone(), found.text.clone())).collect(),
-            });
-        }
-        Self::read(&format!("{}.yaml", language.name), language.text)
+    pub fn of(language: Language) -> Self {
+        Self { language, own: BTreeMap::new() }
     }
 
     /// The English ones.
-    pub fn english() -> Result<Self, LabelError> {
+    pub fn english() -> Self {
         Self::of(english())
     }
 
     /// The labels of the language that a boat's owner is to read, English where nobody said.
-    pub fn for_owner(setup: &Setup) -> Result<Self, LabelError> {
+    pub fn for_owner(setup: &Setup) -> Self {
         Self::of(setup.owner.language.unwrap_or_else(english))
     }
 
@@ -160,8 +156,8 @@ impl Labels {
     pub fn reworded(language: Language, name: &str, text: &str) -> Result<Self, LabelError> {
         let source = source(name, text)?;
         let found = flat(&source)?;
-        held_to_english(&source, &found, source_of_english()?)?;
-        let mut labels = Self::of(language)?;
+        held_to_english(&source, &found)?;
+        let mut labels = Self::of(language);
         for (label, Found { text, span }) in found {
             let within = |kept: &&str| {
                 label.strip_prefix(*kept).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
@@ -174,7 +170,7 @@ impl Labels {
                     fault: LabelFault::Kept(label),
                 });
             }
-            labels.texts.insert(label, text);
+            labels.own.insert(label, text);
         }
         Ok(labels)
     }
@@ -186,28 +182,25 @@ impl Labels {
     pub fn read(name: &str, text: &str) -> Result<Self, LabelError> {
         let source = source(name, text)?;
         let found = flat(&source)?;
-        let wrong =
-            |span, fault| LabelError { name: name.to_owned(), text: source.text.clone(), span, fault };
-        let model = source_of_english()?;
-        held_to_english(&source, &found, model)?;
-        if let Some(label) = model.keys().find(|label| !found.contains_key(*label)) {
-            return Err(wrong(section_of(&source, label), LabelFault::Missing(label.clone())));
-        }
-        Ok(Self { texts: found.into_iter().map(|(label, found)| (label, found.text)).collect() })
+        held_to_english(&source, &found)?;
+        complete(&source, &found, built_in::names())?;
+        let own = found.into_iter().map(|(label, found)| (label, found.text)).collect();
+        Ok(Self { language: english(), own })
     }
 
     /// The text at a path.
     ///
     /// # Panics
     /// When English has no such label: a mistake in the program, never in a file, since every file
-    /// was held to English when it was read. A test looks every path of the program up.
+    /// is held to English when it is read. A test looks every path of the program up.
     pub fn get(&self, path: &str) -> &str {
         self.find(path).unwrap_or_else(|| panic!("no document has a label `{path}`"))
     }
 
     /// The text at a path that may not be there.
     pub fn find(&self, path: &str) -> Option<&str> {
-        self.texts.get(path).map(String::as_str)
+        let built_in = || built_in::right(self.language, built_in::name_of(path))?.get(path).map(|f| &f.text);
+        self.own.get(path).or_else(built_in).map(String::as_str)
     }
 
     /// The text at a path with its placeholders filled in. What is filled in stays as it is, braces
@@ -241,52 +234,90 @@ impl Labels {
 
     /// All of them, nested as in the file, for templates.
     pub fn tree(&self) -> serde_json::Value {
+        self.tree_of(built_in::names())
+    }
+
+    /// The same with those sections alone that a template names as `labels.card`; all of them where it
+    /// speaks of `labels` in any other way.
+    pub fn tree_for(&self, template: &str) -> serde_json::Value {
+        let mut named = BTreeSet::new();
+        for (_, after) in words(template).filter(|(word, _)| *word == "labels") {
+            let section = after.strip_prefix('.').and_then(|rest| words(rest).next());
+            match section.and_then(|(word, _)| built_in::names().find(|name| *name == word)) {
+                Some(name) => named.insert(name),
+                None => return self.tree(),
+            };
+        }
+        self.tree_of(named)
+    }
+
+    fn tree_of(&self, sections: impl IntoIterator<Item = &'static str>) -> serde_json::Value {
         let mut root = serde_json::Value::Object(serde_json::Map::new());
-        for (path, text) in &self.texts {
-            let mut place = &mut root;
-            for key in path.split('.') {
-                place = &mut place[key];
+        let mut put = |path: &str, text: &str| {
+            let place = path.split('.').fold(&mut root, |place, key| &mut place[key]);
+            *place = serde_json::Value::String(text.to_owned());
+        };
+        for name in sections {
+            for (path, found) in built_in::right(self.language, name).into_iter().flatten() {
+                put(path, &found.text);
             }
-            *place = serde_json::Value::String(text.clone());
+            for (path, text) in self.own.iter().filter(|(path, _)| built_in::name_of(path) == name) {
+                put(path, text);
+            }
         }
         root
     }
 }
 
+/// The words of a template, each with what follows it.
+fn words(text: &str) -> impl Iterator<Item = (&str, &str)> {
+    let part = |c: char| c.is_ascii_alphanumeric() || c == '_';
+    let mut rest = text;
+    std::iter::from_fn(move || {
+        let start = rest.find(part)?;
+        let end = rest[start..].find(|c| !part(c)).map_or(rest.len(), |length| start + length);
+        let word = &rest[start..end];
+        rest = &rest[end..];
+        Some((word, rest))
+    })
+}
+
 /// Every label is one that English has, with the placeholders of English.
-fn held_to_english(
-    source: &Source,
-    found: &BTreeMap<String, Found>,
-    model: &BTreeMap<String, Found>,
-) -> Result<(), LabelError> {
-    let wrong =
-        |span, fault| LabelError { name: source.name.clone(), text: source.text.clone(), span, fault };
+fn held_to_english(source: &Source, found: &BTreeMap<String, Found>) -> Result<(), LabelError> {
     for (label, Found { text, span }) in found {
-        let Some(english) = model.get(label) else {
-            return Err(wrong(*span, LabelFault::Unknown(label.clone())));
+        let model = built_in::right(english(), built_in::name_of(label)).and_then(|model| model.get(label));
+        let Some(model) = model else {
+            return Err(wrong(source, *span, LabelFault::Unknown(label.clone())));
         };
-        let (asked, given) = (placeholders(&english.text), placeholders(text));
+        let (asked, given) = (placeholders(&model.text), placeholders(text));
         if let Some(odd) = asked.symmetric_difference(&given).next() {
             let lacking = asked.contains(odd);
             let fault = LabelFault::Placeholder { label: label.clone(), name: (*odd).to_owned(), lacking };
-            return Err(wrong(*span, fault));
+            return Err(wrong(source, *span, fault));
         }
     }
     Ok(())
 }
 
-fn english() -> Language {
-    language::ALL[0].1
+/// Every label of some sections is there.
+fn complete<'a>(
+    source: &Source,
+    found: &BTreeMap<String, Found>,
+    sections: impl IntoIterator<Item = &'a str>,
+) -> Result<(), LabelError> {
+    let model = sections.into_iter().filter_map(|name| built_in::right(english(), name));
+    match model.flat_map(BTreeMap::keys).find(|label| !found.contains_key(*label)) {
+        Some(label) => Err(wrong(source, section_of(source, label), LabelFault::Missing(label.clone()))),
+        None => Ok(()),
+    }
 }
 
-/// Read once: every file is held to it, and a day's cards come out of one run.
-fn source_of_english() -> Result<&'static BTreeMap<String, Found>, LabelError> {
-    static ENGLISH: OnceLock<Result<BTreeMap<String, Found>, LabelError>> = OnceLock::new();
-    let read = || {
-        let english = english();
-        flat(&source(&format!("{}.yaml", english.name), english.text)?)
-    };
-    ENGLISH.get_or_init(read).as_ref().map_err(Clone::clone)
+fn wrong(source: &Source, span: Span, fault: LabelFault) -> LabelError {
+    LabelError { name: source.name.clone(), text: source.text.clone(), span, fault }
+}
+
+fn english() -> Language {
+    language::ALL[0].1
 }
 
 fn source(name: &str, text: &str) -> Result<Source, LabelError> {

@@ -42,7 +42,7 @@ mod tests {
 
     #[test]
     fn a_depth_limit_never_grows_on_paper() {
-        let labels = Labels::english().expect("labels");
+        let labels = Labels::english();
         let depth = |text: &str, units: Units| {
             units.depth(&Metres(Exact::from_decimal(text).expect("number")), &labels)
         };

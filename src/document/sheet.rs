@@ -18,7 +18,6 @@ mod verdicts;
 use serde::Serialize;
 use serde_json::Value;
 
-use super::labels::Labels;
 use super::words;
 use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
 use crate::render::{Scene, mark_as_draft, pages};
@@ -60,7 +59,7 @@ impl Document for BenchSheet {
         let chosen = request.template(TEMPLATE);
         let Chosen { name, text, .. } = chosen;
         let logo = request.workshop.logo.as_ref();
-        let (sheet, yaml) = fill::sheet(name, text, facts.context(&labels)?, logo)?;
+        let (sheet, yaml) = fill::sheet(name, text, facts.context(&labels.tree_for(text))?, logo)?;
         let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
         chosen.must_say(&words_of(&scene), facts.cautions.iter().chain(&facts.within_reach))?;
         if request.draft {
@@ -156,9 +155,9 @@ impl Facts {
         })
     }
 
-    fn context(&self, labels: &Labels) -> Result<tera::Context, DocumentError> {
+    fn context(&self, labels: &Value) -> Result<tera::Context, DocumentError> {
         let mut context = fill::context(self)?;
-        context.insert("labels", &labels.tree());
+        context.insert("labels", labels);
         Ok(context)
     }
 }

@@ -120,7 +120,7 @@ impl Workshop {
         let language = setup.owner.language.unwrap_or(language::ALL[0].1);
         Ok(match self.labels.get(language.name) {
             Some(own) => Labels::reworded(language, &own.name, &own.text)?,
-            None => Labels::of(language)?,
+            None => Labels::of(language),
         })
     }
 

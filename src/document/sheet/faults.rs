@@ -122,7 +122,7 @@ mod tests {
             assert_eq!(of, 1, "{}", fault.what);
         }
         for (_, language) in language::ALL {
-            let labels = Labels::of(*language).unwrap();
+            let labels = Labels::of(*language);
             for bench in &ALL {
                 for what in ["do", "see"] {
                     let label = format!("sheet.faults.{}.{what}", bench.label);

@@ -123,7 +123,7 @@ mod tests {
 
     #[test]
     fn a_place_is_said_in_the_words_of_its_parts() {
-        let labels = Labels::english().unwrap();
+        let labels = Labels::english();
         let setup = moonfish(str::to_owned);
         for (about, said) in [
             ("tank_servo.gas", "gas (tank servo)"),
@@ -145,14 +145,14 @@ mod tests {
         let setup = moonfish(|text| {
             text.replace("battery: main", "battery: transmitter").replace("  main: {", "  transmitter: {")
         });
-        let german = Labels::of(crate::language::ALL[1].1).unwrap();
+        let german = Labels::of(crate::language::ALL[1].1);
         assert_eq!(place(&german, &setup, "transmitter"), "transmitter");
         assert_eq!(place(&german, &setup, "receiver"), "Empfänger");
     }
 
     #[test]
     fn a_stage_may_bear_any_name() {
-        let labels = Labels::english().unwrap();
+        let labels = Labels::english();
         let setup = moonfish(|text| text.replace("{name: blow,", "{name: alarm,"));
         assert_eq!(state(&labels, &setup, "stage alarm"), "stage alarm");
         assert_eq!(state(&labels, &setup, "stage alarm (low battery or leak)"), "stage alarm on alarm");
