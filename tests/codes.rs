@@ -33,7 +33,7 @@ fn page(texts: &[String], dpi: f64) -> Vec<u8> {
         "title: codes\npage: {{width: 210, height: {high}, margin: 15}}\nblocks:\n  - name: codes\n    parts:\n    \
          - words: {{text: The whole set-up, size: 9}}\n    - drawing:\n        height: {codes_high}\n        items:\n{codes}"
     );
-    let scene = arrange(&sheet::read(&yaml).unwrap(), Sides::One).unwrap();
+    let scene = arrange(sheet::read(&yaml).unwrap(), Sides::One).unwrap();
     png::to_png(&scene, dpi).unwrap().remove(0)
 }
 

@@ -10,8 +10,7 @@ use super::measure::Units;
 use super::words;
 use super::workshop::LogoSize;
 use super::{Chosen, Document, DocumentError, Job, Request, Template, fill, words_of};
-use crate::render::layout::{Sides, arrange};
-use crate::render::sheet::Sheet;
+use crate::render::layout::{Loose, Sides};
 use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose, mark_as_draft};
 
@@ -192,7 +191,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
     let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
     let facts = stock.facts;
-    let mut maker = Maker { stock, request, size, sheets: HashMap::new(), logo: None };
+    let mut maker = Maker { stock, request, size, drawn: HashMap::new(), logo: None };
     let mut too_much = Vec::new();
     for plan in plans(facts, request) {
         // What does not fit in the smallest text fits in none; then halve the steps in between.
@@ -213,7 +212,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
         }
         // A logo must not cost the text its size, nor the card a second side.
         if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
-            let mut with_logo = Maker { stock, request, size, sheets: HashMap::new(), logo: Some(logo) };
+            let mut with_logo = Maker { stock, request, size, drawn: HashMap::new(), logo: Some(logo) };
             if let Outcome::Fits(scene) = with_logo.lay_out(fits, sizes[fits], plan)? {
                 best = scene;
             }
@@ -235,27 +234,28 @@ struct Stock<'a> {
     template: Parsed,
 }
 
-/// Fills the template in once for each plan and size of text that is asked for.
+/// Fills the template in and draws what it yields, once for each plan and size of text that is asked for.
 struct Maker<'a> {
     stock: &'a Stock<'a>,
     request: &'a Request,
     size: [f64; 2],
     /// By size of text, `hand` and `brief`.
-    sheets: HashMap<(usize, Hand, usize), Sheet>,
+    drawn: HashMap<(usize, Hand, usize), Result<Loose, RenderError>>,
     logo: Option<LogoSize>,
 }
 
 impl Maker<'_> {
     fn lay_out(&mut self, index: usize, points: f64, plan: Plan) -> Result<Outcome, DocumentError> {
         let Stock { facts, context, template } = self.stock;
-        let sheet = match self.sheets.entry((index, plan.hand, plan.brief)) {
-            Entry::Occupied(filled) => filled.into_mut(),
+        let drawn = match self.drawn.entry((index, plan.hand, plan.brief)) {
+            Entry::Occupied(drawn) => drawn.into_mut(),
             Entry::Vacant(empty) => {
                 let context = facts.context(context.clone(), self.size, points, plan, self.logo);
-                empty.insert(fill::sheet_of(template, context, self.request.workshop.logo.as_ref())?.0)
+                let (sheet, _) = fill::sheet_of(template, context, self.request.workshop.logo.as_ref())?;
+                empty.insert(Loose::of(sheet))
             }
         };
-        match arrange(sheet, plan.sides) {
+        match drawn.as_ref().map_err(Clone::clone).and_then(|loose| loose.arrange(plan.sides)) {
             Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),

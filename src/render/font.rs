@@ -5,9 +5,12 @@ use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use allsorts::binary::read::ReadScope;
+use allsorts::font::read_cmap_subtable;
 use allsorts::font_data::FontData;
 use allsorts::subset::{CmapTarget, SubsetProfile, subset};
-use printpdf::ParsedFont;
+use allsorts::tables::cmap::Cmap;
+use allsorts::tables::{HeadTable, HheaTable, HmtxTable, MaxpTable, OpenTypeFont};
+use allsorts::tag;
 use serde::Deserialize;
 
 use super::{MM_PER_POINT, RenderError};
@@ -55,12 +58,13 @@ impl Weight {
     }
 }
 
-/// A font that has been read.
+/// A font, as far as setting type needs it: drawing the letters is left to whoever draws.
 struct Face {
-    font: ParsedFont,
-    /// Glyph and width of the characters that nearly every text is made of, by code point: the font
-    /// itself keeps them in trees that take several times as long to search.
+    /// Code point, glyph and width of every character, by code point; the width in units of the font.
+    characters: Vec<(u32, u16, u16)>,
+    /// Glyph and width of the characters that nearly every text is made of, by code point.
     common: Vec<Option<(u16, u16)>>,
+    units_per_em: u16,
 }
 
 /// How many characters, from the first of Unicode, are common: Basic Latin and Latin-1.
@@ -68,21 +72,36 @@ const COMMON: u32 = 0x100;
 
 impl Face {
     fn read(weight: Weight) -> Option<Self> {
-        let font = ParsedFont::from_bytes(weight.bytes(), 0, &mut Vec::new())?;
-        let common = (0..COMMON).map(|code| looked_up(&font, code)).collect();
-        Some(Self { font, common })
+        let file = ReadScope::new(weight.bytes());
+        let font = file.read::<OpenTypeFont<'_>>().ok()?;
+        let tables = font.offset_table(0).ok()?;
+        let table = |tag| tables.read_table(&file, tag).ok().flatten();
+        let (_, mapping) = read_cmap_subtable(&table(tag::CMAP)?.read::<Cmap<'_>>().ok()?).ok()??;
+        let glyphs = usize::from(table(tag::MAXP)?.read::<MaxpTable>().ok()?.num_glyphs);
+        let metrics = usize::from(table(tag::HHEA)?.read::<HheaTable>().ok()?.num_h_metrics);
+        let widths = table(tag::HMTX)?.read_dep::<HmtxTable<'_>>((glyphs, metrics)).ok()?;
+        let units_per_em = table(tag::HEAD)?.read::<HeadTable>().ok()?.units_per_em;
+        let mut characters = Vec::new();
+        let known = |code, id| Some((code, id, widths.horizontal_advance(id).ok()?));
+        let each = |code, id| characters.extend(known(code, id).filter(|_| id != 0));
+        mapping.mappings_fn(each).ok()?;
+        characters.sort_unstable();
+        let mut face = Self { characters, common: Vec::new(), units_per_em };
+        face.common = (0..COMMON).map(|code| face.looked_up(code)).collect();
+        Some(face)
+    }
+
+    fn looked_up(&self, code: u32) -> Option<(u16, u16)> {
+        let place = self.characters.binary_search_by_key(&code, |character| character.0).ok()?;
+        let (_, id, wide) = self.characters[place];
+        Some((id, wide))
     }
 
     /// Glyph and width of a character, the width in units of the font.
     fn glyph(&self, character: char) -> Option<(u16, u16)> {
         let code = u32::from(if character == FIXED_SPACE { ' ' } else { character });
-        self.common.get(code as usize).copied().unwrap_or_else(|| looked_up(&self.font, code))
+        self.common.get(code as usize).copied().unwrap_or_else(|| self.looked_up(code))
     }
-}
-
-fn looked_up(font: &ParsedFont, code: u32) -> Option<(u16, u16)> {
-    let id = font.lookup_glyph_index(code).filter(|id| *id != 0)?;
-    Some((id, font.get_glyph_width(id).unwrap_or(0)))
 }
 
 fn face(weight: Weight) -> Option<&'static Face> {
@@ -117,7 +136,7 @@ pub fn width(text: &str, points: f64, weight: Weight) -> Result<f64, RenderError
             .ok_or_else(|| RenderError::Glyph { character, text: text.to_owned() })?;
         units += u32::from(wide);
     }
-    Ok(f64::from(units) / f64::from(face.font.units_per_em) * points * MM_PER_POINT)
+    Ok(f64::from(units) / f64::from(face.units_per_em) * points * MM_PER_POINT)
 }
 
 /// Height of one line in millimetres.

@@ -23,37 +23,74 @@ const TOLERANCE: f64 = 1e-4;
 /// The most that is added to a gap so that a page fills its height.
 const STRETCH: f64 = 1.6;
 
+/// A sheet whose blocks are drawn and have still to find their places.
+pub struct Loose {
+    sheet: Sheet,
+    drawn: Vec<Drawn>,
+}
+
+#[derive(Clone, Copy)]
 struct Placed<'a> {
     block: &'a Block,
-    drawn: Drawn,
+    drawn: &'a Drawn,
 }
 
-/// Lays a sheet out.
-pub fn arrange(sheet: &Sheet, sides: Sides) -> Result<Scene, RenderError> {
-    let marked = sheet.blocks.iter().enumerate().filter(|(_, block)| block.back).map(|(at, _)| at);
-    let back = match sides {
-        Sides::One | Sides::Flowing => None,
-        Sides::FrontAndBack(mark) => marked.rev().nth(mark),
-    };
-    placed(sheet, back.unwrap_or(sheet.blocks.len()), sides == Sides::Flowing)
+impl Loose {
+    /// Draws the blocks of a sheet, as wide as its columns.
+    ///
+    /// # Errors
+    /// For a page without room, and for what cannot be drawn or is wider than its column.
+    pub fn of(sheet: Sheet) -> Result<Self, RenderError> {
+        let (inner, column) = widths(&sheet)?;
+        let draw = |block: &Block| draw_block(block, if block.span { inner } else { column });
+        let drawn = sheet.blocks.iter().map(draw).collect::<Result<_, _>>()?;
+        Ok(Self { sheet, drawn })
+    }
+
+    /// Lays the blocks out.
+    ///
+    /// # Errors
+    /// Where they find no room, and where something leaves the paper or lies over something else.
+    pub fn arrange(&self, sides: Sides) -> Result<Scene, RenderError> {
+        let marked = self.sheet.blocks.iter().enumerate().filter(|(_, block)| block.back).map(|(at, _)| at);
+        let back = match sides {
+            Sides::One | Sides::Flowing => None,
+            Sides::FrontAndBack(mark) => marked.rev().nth(mark),
+        };
+        placed(self, back.unwrap_or(self.drawn.len()), sides == Sides::Flowing)
+    }
 }
 
-/// Lays a sheet out with the back beginning at a block, or where the front is full.
-fn placed(sheet: &Sheet, back: usize, flowing: bool) -> Result<Scene, RenderError> {
+/// Draws a sheet and lays it out.
+///
+/// # Errors
+/// Those of [`Loose::of`] and [`Loose::arrange`].
+pub fn arrange(sheet: Sheet, sides: Sides) -> Result<Scene, RenderError> {
+    Loose::of(sheet)?.arrange(sides)
+}
+
+/// Width of the paper between its margins, and of a column.
+fn widths(sheet: &Sheet) -> Result<(f64, f64), RenderError> {
     let paper = &sheet.page;
     let sane = |v: f64, most: f64| v.is_finite() && v >= 0.0 && v <= most;
-    let columns = paper.columns.clamp(1, 6);
+    let columns = paper.columns.clamp(1, 6) as f64;
     let inner = paper.width - 2.0 * paper.margin;
-    let column = (inner - paper.gutter * (columns as f64 - 1.0)) / columns as f64;
+    let column = (inner - paper.gutter * (columns - 1.0)) / columns;
     let numbers = [paper.width, paper.height, paper.margin, paper.gutter, paper.gap];
     if numbers.iter().any(|v| !sane(*v, 2000.0)) || column < 5.0 {
         return Err(sheet_error("the page must have a width and a height, and its margins must leave room"));
     }
-    let mut blocks = Vec::new();
-    for block in &sheet.blocks {
-        let drawn = draw_block(block, if block.span { inner } else { column })?;
-        blocks.push(Placed { block, drawn });
-    }
+    Ok((inner, column))
+}
+
+/// Lays a sheet out with the back beginning at a block, or where the front is full.
+fn placed(loose: &Loose, back: usize, flowing: bool) -> Result<Scene, RenderError> {
+    let sheet = &loose.sheet;
+    let paper = &sheet.page;
+    let (_, column) = widths(sheet)?;
+    let columns = paper.columns.clamp(1, 6);
+    let mut blocks: Vec<Placed<'_>> =
+        sheet.blocks.iter().zip(&loose.drawn).map(|(block, drawn)| Placed { block, drawn }).collect();
     let strip = |d: &Option<Drawing>| d.as_ref().map_or(0.0, |d| d.height + paper.gap);
     let room = paper.height - 2.0 * paper.margin - strip(&sheet.head) - strip(&sheet.foot);
     let second = blocks.split_off(back);
@@ -113,12 +150,12 @@ struct Tall {
 }
 
 /// Something with its left edge, its top, and how many gaps are above it.
-type Spot = (f64, f64, usize, Vec<Item>);
+type Spot<'a> = (f64, f64, usize, &'a [Item]);
 
 impl Grid {
     /// Fills one page and hands back what found no place.
     fn fill<'a>(&self, blocks: Vec<Placed<'a>>) -> (Vec<Item>, Vec<Placed<'a>>) {
-        let mut spots: Vec<Spot> = Vec::new();
+        let mut spots: Vec<Spot<'_>> = Vec::new();
         let mut waiting: std::collections::VecDeque<_> = blocks.into();
         let (mut y, mut gaps) = (0.0, 0);
         let mut bottom: f64 = 0.0;
@@ -132,7 +169,7 @@ impl Grid {
                 };
                 bottom = y + block.drawn.height;
                 y = bottom + self.gap;
-                spots.push((0.0, bottom - block.drawn.height, gaps, block.drawn.items));
+                spots.push((0.0, bottom - block.drawn.height, gaps, &block.drawn.items));
                 gaps += 1;
                 continue;
             }
@@ -161,7 +198,7 @@ impl Grid {
                 deepest = deepest.max(above);
                 let x = column as f64 * (self.column + self.gutter);
                 let lower = if top <= 0.0 && block.block.level { level - block.drawn.height } else { 0.0 };
-                spots.push((x, y + top + lower, gaps + above, block.drawn.items));
+                spots.push((x, y + top + lower, gaps + above, &block.drawn.items));
             }
             gaps += deepest + 1;
             y = bottom + self.gap;
@@ -173,7 +210,7 @@ impl Grid {
         let extra = ((self.room - bottom) / stretchable).clamp(0.0, STRETCH);
         let items = spots
             .into_iter()
-            .flat_map(|(x, y, above, items)| shifted(items, x, y + above as f64 * extra))
+            .flat_map(|(x, y, above, items)| shifted(items.to_vec(), x, y + above as f64 * extra))
             .collect();
         (items, waiting.into())
     }
@@ -362,7 +399,7 @@ mod tests {
     fn the_back_begins_with_the_mark_that_is_asked_for_counted_from_the_last() {
         let text = sheet(1, &[("a", 10.0, ""), ("b", 10.0, "back: true"), ("c", 10.0, "back: true")]);
         let pages = |mark| {
-            let scene = arrange(&read(&text).unwrap(), Sides::FrontAndBack(mark)).unwrap();
+            let scene = arrange(read(&text).unwrap(), Sides::FrontAndBack(mark)).unwrap();
             places(&scene).into_iter().map(|(page, ..)| page).collect::<Vec<_>>()
         };
         assert_eq!(pages(0), [0, 0, 1]);
@@ -373,7 +410,7 @@ mod tests {
     fn a_block_may_begin_a_column_and_end_level_with_its_neighbour() {
         let level = "column: true\n  level: true";
         let text = sheet(3, &[("a", 10.0, ""), ("b", 12.0, level), ("c", 30.0, level)]);
-        let found = places(&arrange(&read(&text).unwrap(), Sides::One).unwrap());
+        let found = places(&arrange(read(&text).unwrap(), Sides::One).unwrap());
         let (a, b, c) = (&found[0], &found[1], &found[2]);
         assert!(a.2 < b.2 && b.2 < c.2, "{found:?}");
         // Both end 30 mm down, so the lower one begins 18 mm further down.
@@ -384,10 +421,10 @@ mod tests {
     fn a_small_block_may_stand_below_an_earlier_column() {
         // 25 + 30 + 15 mm in two columns of 40 mm: in their order the last would find no place.
         let text = sheet(2, &[("a", 25.0, ""), ("b", 30.0, ""), ("c", 15.0, "")]);
-        let found = places(&arrange(&read(&text).unwrap(), Sides::One).unwrap());
+        let found = places(&arrange(read(&text).unwrap(), Sides::One).unwrap());
         assert!((found[0].2 - found[2].2).abs() < 1e-9 && found[2].3 > found[0].3 + 24.9, "{found:?}");
         let text = sheet(2, &[("a", 25.0, ""), ("b", 30.0, ""), ("c", 15.1, "")]);
-        let refused = arrange(&read(&text).unwrap(), Sides::One);
+        let refused = arrange(read(&text).unwrap(), Sides::One);
         assert_eq!(refused.unwrap_err(), RenderError::Overflow { blocks: vec!["c".into()] });
     }
 }

@@ -101,6 +101,13 @@ impl Exact {
         {
             return None;
         }
+        // Up to here a word holds both the number and its power of ten.
+        if whole.len() + part.len() <= 36 {
+            let digits = whole.bytes().chain(part.bytes());
+            let value = digits.fold(0, |value, byte| value * 10 + i128::from(byte - b'0'));
+            let scale = part.bytes().fold(1, |scale: i128, _| scale * 10);
+            return Some(Self::small(if negative { -value } else { value }, scale));
+        }
         let mut value = BigInt::zero();
         for byte in whole.bytes().chain(part.bytes()) {
             value = value * 10 + (byte - b'0');
@@ -213,6 +220,16 @@ impl Exact {
     /// Decimal text with at most `places` digits behind the point, halves away from nought,
     /// without superfluous noughts. Same text on every machine: no float takes part.
     pub fn to_decimal(&self, places: u32) -> String {
+        if let Repr::Small(n, d) = self.0
+            && let Some(text) = long_division(n, d, places)
+        {
+            return text;
+        }
+        self.to_decimal_by_ratios(places)
+    }
+
+    /// The same for numbers of any length.
+    fn to_decimal_by_ratios(&self, places: u32) -> String {
         let scale = num_traits::pow(BigInt::from(10), places as usize);
         let scaled = self.abs().to_big() * BigRational::from_integer(scale.clone());
         let half = BigRational::new(BigInt::one(), BigInt::from(2));
@@ -225,6 +242,45 @@ impl Exact {
         let sign = if negative { "-" } else { "" };
         if part.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") }
     }
+}
+
+/// [`Exact::to_decimal`] digit by digit; `None` where a remainder outgrows its word.
+fn long_division(n: i128, d: i128, places: u32) -> Option<String> {
+    let (top, under) = (n.unsigned_abs(), d.unsigned_abs());
+    let (whole, mut rest) = (top / under, top % under);
+    let mut digits = whole.to_string().into_bytes();
+    let point = digits.len();
+    for _ in 0..places {
+        if rest == 0 {
+            break;
+        }
+        rest = rest.checked_mul(10)?;
+        digits.push(b'0' + u8::try_from(rest / under).ok()?);
+        rest %= under;
+    }
+    let mut point = point;
+    if rest.checked_mul(2)? >= under {
+        match digits.iter().rposition(|digit| *digit != b'9') {
+            Some(last) => {
+                digits[last] += 1;
+                digits[last + 1..].fill(b'0');
+            }
+            None => {
+                digits.fill(b'0');
+                digits.insert(0, b'1');
+                point += 1;
+            }
+        }
+    }
+    let mut text = String::from_utf8(digits).ok()?;
+    if text.len() > point {
+        text.insert(point, '.');
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if n < 0 && text != "0" {
+        text.insert(0, '-');
+    }
+    Some(text)
 }
 
 fn add_ref(a: &Exact, b: &Exact) -> Exact {
@@ -390,6 +446,9 @@ mod tests {
         assert_eq!(Exact::ratio(-25, 2).to_decimal(3), "-12.5");
         assert_eq!(Exact::ratio(1, 3).to_decimal(2), "0.33");
         assert_eq!(Exact::ratio(-1, 1000).to_decimal(2), "0");
+        assert_eq!(Exact::ratio(-1999, 1000).to_decimal(2), "-2");
+        assert_eq!(Exact::ratio(9995, 1000).to_decimal(2), "10");
+        assert_eq!(Exact::ratio(120, 1).to_decimal(2), "120");
         for bad in ["", "-", ".", "1.", "1e3", "0x1", "1 2", "١"] {
             assert_eq!(Exact::from_decimal(bad), None, "{bad}");
         }
@@ -416,6 +475,23 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn digit_by_digit_comes_to_the_same_as_by_ratios(a in any::<i64>(), b in 1i64.., c in 1i64..2000, places in 0u32..24) {
+            for number in [Exact::ratio(a, b), Exact::ratio(a % 100_000, c), Exact::ratio(a % 100_000, 1000)] {
+                prop_assert_eq!(number.to_decimal(places), number.to_decimal_by_ratios(places));
+            }
+        }
+
+        #[test]
+        fn a_decimal_of_any_length_is_read_as_written(n in "-?[0-9]{1,60}(\\.[0-9]{1,60})?") {
+            let read = Exact::from_decimal(&n).unwrap();
+            let plain = n.trim_start_matches('-').trim_start_matches('0');
+            let plain = if plain.contains('.') { plain.trim_end_matches('0').trim_end_matches('.') } else { plain };
+            let plain = if plain.is_empty() || plain.starts_with('.') { format!("0{plain}") } else { plain.to_owned() };
+            let sign = if n.starts_with('-') && plain != "0" { "-" } else { "" };
+            prop_assert_eq!(read.to_decimal(60), format!("{sign}{plain}"));
+        }
+
         #[test]
         fn arithmetic_agrees_with_unbounded_integers(a in any::<i64>(), b in 1i64.., c in any::<i64>(), d in 1i64..) {
             let (x, y) = (Exact::ratio(a, b), Exact::ratio(c, d));
