@@ -9,7 +9,7 @@ use super::labels::Labels;
 use super::measure::Units;
 use super::words;
 use super::workshop::LogoSize;
-use super::{Chosen, Document, DocumentError, Job, Request, Template, fill, words_of};
+use super::{Document, DocumentError, Job, Request, Template, fill, words_of};
 use crate::render::layout::{Loose, Sides};
 use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose, mark_as_draft};
@@ -92,8 +92,8 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
             message: message.to_owned(),
         });
     }
-    let Chosen { name, text, .. } = request.template(TEMPLATE);
-    let stock = Stock { facts: &facts, context: fill::context(&facts)?, template: Parsed::read(name, text)? };
+    let template = request.template(TEMPLATE).parsed()?;
+    let stock = Stock { facts: &facts, context: fill::context(&facts)?, template };
     let what = match attempt(&stock, request, size)? {
         Outcome::Fits(scene) => {
             let must = facts.emergency.iter().chain(&facts.within_reach).chain([&facts.caution]);

@@ -1,6 +1,6 @@
 //! A template filled in and read as a sheet, with every mistake told at its place in the template.
 
-use super::DocumentError;
+use super::{Chosen, DocumentError};
 use crate::render::RenderError;
 use crate::render::picture::Logo;
 use crate::render::sheet::{self, Sheet};
@@ -8,12 +8,11 @@ use crate::render::template::Parsed;
 
 /// Fills a template in and reads what it yields; also the text it yielded, for later messages.
 pub(super) fn sheet(
-    name: &str,
-    text: &str,
+    chosen: Chosen<'_>,
     context: tera::Context,
     logo: Option<&Logo>,
 ) -> Result<(Sheet, String), DocumentError> {
-    sheet_of(&Parsed::read(name, text)?, context, logo)
+    sheet_of(&chosen.parsed()?, context, logo)
 }
 
 /// The same with a template that is filled in more than once.

@@ -77,8 +77,9 @@ impl Document for Guide {
 }
 
 fn lay_out(facts: &Facts, request: &Request) -> Result<Scene, DocumentError> {
-    let Chosen { name, text, .. } = request.template(TEMPLATE);
-    let (sheet, yaml) = fill::sheet(name, text, fill::context(facts)?, request.workshop.logo.as_ref())?;
+    let chosen = request.template(TEMPLATE);
+    let Chosen { name, text, .. } = chosen;
+    let (sheet, yaml) = fill::sheet(chosen, fill::context(facts)?, request.workshop.logo.as_ref())?;
     flow(&sheet).map_err(|error| match error {
         RenderError::Overflow { blocks } => DocumentError::DoesNotFit { what: blocks, fits_in: Vec::new() },
         RenderError::TooWide { text } => DocumentError::DoesNotFit { what: vec![text], fits_in: Vec::new() },

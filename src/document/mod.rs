@@ -20,6 +20,7 @@ pub use words::sentence;
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::render::pdf::Meta;
+use crate::render::template::Parsed;
 use crate::render::{Item, Scene};
 use crate::setup::Setup;
 use labels::Labels;
@@ -102,6 +103,11 @@ struct Chosen<'a> {
 }
 
 impl Chosen<'_> {
+    fn parsed(&self) -> Result<Parsed, DocumentError> {
+        let parsed = Parsed::read(self.name, self.text)?;
+        Ok(if self.own { parsed } else { parsed.trusted() })
+    }
+
     /// A template may lay out as it likes, but not leave out a caution.
     fn must_say<'t>(
         &self,

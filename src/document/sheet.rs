@@ -59,7 +59,7 @@ impl Document for BenchSheet {
         let chosen = request.template(TEMPLATE);
         let Chosen { name, text, .. } = chosen;
         let logo = request.workshop.logo.as_ref();
-        let (sheet, yaml) = fill::sheet(name, text, facts.context(&labels.tree_for(text))?, logo)?;
+        let (sheet, yaml) = fill::sheet(chosen, facts.context(&labels.tree_for(text))?, logo)?;
         let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
         chosen.must_say(&words_of(&scene), facts.cautions.iter().chain(&facts.within_reach))?;
         if request.draft {

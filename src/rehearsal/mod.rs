@@ -52,7 +52,7 @@ pub use assumed::Assumption;
 pub use body::water_at;
 pub use cause::Cause;
 pub use missing::{Missing, Wanted};
-pub use rehearse::rehearse;
+pub use rehearse::{rehearse, worst_case};
 pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What, division};
 pub use start::Start;
 

@@ -1,7 +1,7 @@
 //! Puts it together: one plan, three ends of the tolerances.
 
 use super::body::{Around, Body, drags, note};
-use super::missing::{Wanted, Wants};
+use super::missing::{Missing, Wanted, Wants};
 use super::plan::Plan;
 use super::touch::Touch;
 use super::travel::{self, Worked};
@@ -17,27 +17,14 @@ const PATIENCE: Seconds = Seconds(600.0);
 
 /// Follows what a cause sets going. An estimate; it proves nothing.
 pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
-    let mut scene = Scene {
-        setup,
-        cause,
-        start,
-        wants: Wants::default(),
-        assumed: Vec::new(),
-        refused: Vec::new(),
-        plan: Plan::default(),
-    };
-    scene.plan = Plan::of(setup, cause, &mut scene.wants, &mut scene.assumed);
+    let mut scene = Scene::of(setup, cause, start);
     let nominal = scene.run(End::Nominal, None);
     let quick = scene.run(End::Quick, None);
     let leap = scene.leap(&quick);
-    let [blunt, slippery] = match nominal.track.is_empty() {
-        true => [scene.run(End::Worst, None), nominal.clone()],
-        false => [2, 1].map(|which| scene.run(End::Worst, Some(which))),
-    };
-    let tracks = [&nominal, &blunt, &slippery];
-    let deepest = tracks.into_iter().filter_map(|run| run.deepest);
+    let (worst, other) = scene.worst();
+    let tracks = [Some(&nominal), Some(&worst), other.as_ref()];
+    let deepest = tracks.into_iter().flatten().filter_map(|run| run.deepest);
     let deepest = deepest.reduce(|a, b| if b.depth > a.depth { b } else { a });
-    let worst = if later(&slippery, &blunt) { slippery } else { blunt };
     Rehearsal {
         cause,
         nominal,
@@ -51,13 +38,20 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     }
 }
 
+/// The worst case that [`rehearse`] finds, without the others, and what the file does not say of it.
+pub fn worst_case(setup: &Setup, cause: Cause, start: &Start) -> (Run, Vec<Missing>) {
+    let mut scene = Scene::of(setup, cause, start);
+    let (worst, _) = scene.worst();
+    (worst, scene.wants.into_list())
+}
+
 /// Whether a run in the worst case ends worse than another: never up, up later, or deeper.
 fn later(run: &Run, other: &Run) -> bool {
     let rank = |r: &Run| {
         let up = if r.comes_up() == Some(true) { r.surfaced } else { None };
         [up.map_or(f64::INFINITY, |s| s.time.0), r.deepest.map_or(0.0, |s| s.depth.0)]
     };
-    run.end == End::Worst && rank(run) > rank(other)
+    rank(run) > rank(other)
 }
 
 struct Scene<'a> {
@@ -100,6 +94,23 @@ impl Blowing<'_> {
 }
 
 impl<'a> Scene<'a> {
+    fn of(setup: &'a Setup, cause: Cause, start: &'a Start) -> Self {
+        let (mut wants, mut assumed) = (Wants::default(), Vec::new());
+        let plan = Plan::of(setup, cause, &mut wants, &mut assumed);
+        Self { setup, cause, start, wants, assumed, refused: Vec::new(), plan }
+    }
+
+    /// The worst case first, then the other way in which it was tried, if she can be followed at all: it
+    /// is not known beforehand whether more drag or less is worse.
+    fn worst(&mut self) -> (Run, Option<Run>) {
+        let blunt = self.run(End::Worst, Some(2));
+        if blunt.track.is_empty() {
+            return (blunt, None);
+        }
+        let slippery = self.run(End::Worst, Some(1));
+        if later(&slippery, &blunt) { (slippery, Some(blunt)) } else { (blunt, Some(slippery)) }
+    }
+
     /// One way through; `drag`: which of the three coefficients, if not that of the end.
     fn run(&mut self, end: End, drag: Option<usize>) -> Run {
         let worked = travel::worked(self.setup, &self.plan, self.start, end, &mut self.wants);

@@ -6,7 +6,7 @@
 //! which the hull has to stand.
 
 use super::missing::{Wanted, Wants};
-use super::{Cause, Missing, Start, rehearse};
+use super::{Cause, Missing, Start, rehearse, worst_case};
 use crate::physics::battery::{Chemistry, Pack};
 use crate::physics::units::{AmpereHours, Amperes, Ohms, Volts};
 use crate::setup::quantity::Seconds;
@@ -94,7 +94,7 @@ fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
         if let Some(unit) = &mut changed.fail_safe {
             unit.stages[index].lasts = seconds(value);
         }
-        let worst = rehearse(&changed, Cause::Loss, start).worst;
+        let (worst, _) = worst_case(&changed, Cause::Loss, start);
         let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= half);
         worst.comes_up() == Some(true) && enough
     };
@@ -143,11 +143,11 @@ fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     let (index, now) = setup.fail_safe.as_ref()?.low_battery.as_ref()?;
     let battery = &setup.batteries[*index];
     let pack = pack(battery, wants)?;
-    let found = rehearse(setup, Cause::Battery, &Start::default());
-    for missing in found.missing.iter().filter(|m| m.wanted == Wanted::Charge) {
+    let (worst, missing) = worst_case(setup, Cause::Battery, &Start::default());
+    for missing in missing.iter().filter(|m| m.wanted == Wanted::Charge) {
         wants.note(Wanted::Charge, missing.key.clone());
     }
-    let needed = found.worst.charge?;
+    let needed = worst.charge?;
     let currents = setup.tank.emptied_by.iter().filter_map(|(_, emptier)| match emptier {
         Emptier::Pump(pump) => pump.current.as_ref().map(|a| a.0.to_f64()),
         Emptier::Gas(_) => None,
