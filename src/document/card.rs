@@ -95,7 +95,7 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
     let template = request.template(TEMPLATE).parsed()?;
     let stock = Stock { facts: &facts, context: fill::context(&facts)?, template };
     let what = match attempt(&stock, request, size)? {
-        Outcome::Fits(scene) => {
+        Outcome::Fits(scene, _) => {
             let must = facts.emergency.iter().chain(&facts.within_reach).chain([&facts.caution]);
             request.template(TEMPLATE).must_say(&words_of(&scene), must)?;
             return on_paper(*scene, request, &labels);
@@ -108,7 +108,7 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         Units::Us => USUAL_SIZES_IN_INCHES,
     };
     for (name, [width, height]) in usual {
-        if let Ok(Outcome::Fits(_)) = attempt(&stock, request, [*width, *height]) {
+        if let Ok(Outcome::Fits(..)) = attempt(&stock, request, [*width, *height]) {
             let exact = format!("{width} x {height} mm");
             let exact_already = *name == exact || request.units == Units::Us;
             fits_in.push(if exact_already { (*name).to_owned() } else { format!("{name} ({exact})") });
@@ -128,7 +128,8 @@ fn on_paper(scene: Scene, request: &Request, labels: &Labels) -> Result<Scene, D
 }
 
 enum Outcome {
-    Fits(Box<Scene>),
+    /// The card, and how full its fullest page is, from 0 to 1.
+    Fits(Box<Scene>, f64),
     TooMuch(Vec<String>),
 }
 
@@ -194,26 +195,27 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
     let mut maker = Maker { stock, request, size, drawn: HashMap::new(), logo: None };
     let mut too_much = Vec::new();
     for plan in plans(facts, request) {
-        // What does not fit in the smallest text fits in none; then halve the steps in between.
-        let mut best = match maker.lay_out(0, sizes[0], plan)? {
-            Outcome::Fits(scene) => scene,
+        // What does not fit in the smallest text fits in none.
+        let (mut best, filled) = match maker.lay_out(0, sizes[0], plan)? {
+            Outcome::Fits(scene, filled) => (scene, filled),
             Outcome::TooMuch(what) => {
                 too_much = what;
                 continue;
             }
         };
+        // Every try costs as much as the first: begin with the size whose lines should just fill the page.
         let (mut fits, mut fails) = (0, largest);
+        let mut next = (1..largest).rfind(|n| sizes[*n] * filled <= sizes[0]).unwrap_or(1);
         while fails - fits > 1 {
-            let middle = fits.midpoint(fails);
-            match maker.lay_out(middle, sizes[middle], plan)? {
-                Outcome::Fits(scene) => (best, fits) = (scene, middle),
-                Outcome::TooMuch(_) => fails = middle,
+            match maker.lay_out(next, sizes[next], plan)? {
+                Outcome::Fits(scene, _) => (best, fits, next) = (scene, next, next + 1),
+                Outcome::TooMuch(_) => (fails, next) = (next, next - 1),
             }
         }
         // A logo must not cost the text its size, nor the card a second side.
         if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
             let mut with_logo = Maker { stock, request, size, drawn: HashMap::new(), logo: Some(logo) };
-            if let Outcome::Fits(scene) = with_logo.lay_out(fits, sizes[fits], plan)? {
+            if let Outcome::Fits(scene, _) = with_logo.lay_out(fits, sizes[fits], plan)? {
                 best = scene;
             }
         }
@@ -221,7 +223,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
             let [title, across] = &facts.draft_words;
             mark_as_draft(&mut best, title, across).map_err(DocumentError::Render)?;
         }
-        return Ok(Outcome::Fits(best));
+        return Ok(Outcome::Fits(best, filled));
     }
     Ok(Outcome::TooMuch(too_much))
 }
@@ -256,7 +258,7 @@ impl Maker<'_> {
             }
         };
         match drawn.as_ref().map_err(Clone::clone).and_then(|loose| loose.arrange(plan.sides)) {
-            Ok(scene) => Ok(Outcome::Fits(Box::new(scene))),
+            Ok((scene, filled)) => Ok(Outcome::Fits(Box::new(scene), filled)),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
             Err(error @ RenderError::Overlap { .. }) => Ok(Outcome::TooMuch(vec![error.to_string()])),

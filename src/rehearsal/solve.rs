@@ -147,12 +147,15 @@ fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     for missing in missing.iter().filter(|m| m.wanted == Wanted::Charge) {
         wants.note(Wanted::Charge, missing.key.clone());
     }
-    let needed = worst.charge?;
+    let besides = battery.draws.as_ref().map(|amperes| amperes.0.to_f64());
+    // Servos and receiver have to hold out until the last of it is over, pumps or none.
+    let until_over = besides.map(|amperes| AmpereHours(amperes * worst.ends_at().0 / 3600.0));
+    let needed = worst.charge.into_iter().chain(until_over).reduce(|a, b| a + b)?;
     let currents = setup.tank.emptied_by.iter().filter_map(|(_, emptier)| match emptier {
         Emptier::Pump(pump) => pump.current.as_ref().map(|a| a.0.to_f64()),
         Emptier::Gas(_) => None,
     });
-    let work = Amperes(currents.sum());
+    let work = Amperes(currents.sum::<f64>() + besides.unwrap_or(0.0));
     // Read with nothing else running: what flows at the alarm would only leave more.
     let lowest = pack.lowest_threshold(needed * OVER, Amperes(0.0), work).ok()?;
     let keeps = lowest.map(|v: Volts| (v.0 * 10.0 - 1e-9).ceil() / 10.0);

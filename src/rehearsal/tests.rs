@@ -1,4 +1,6 @@
 use super::*;
+use crate::physics::battery::{Chemistry, Pack};
+use crate::physics::units::{AmpereHours, Amperes, Ohms};
 use crate::setup::{Setup, lower};
 use crate::source::Source;
 
@@ -138,4 +140,32 @@ fn solved_values_are_the_ones_that_just_keep_the_margins() {
     assert!(deepest(wait) <= 2.5 && deepest(wait + 1.0) > 2.5, "{wait}");
     // The battery's resistance is not given, so that its threshold cannot be told.
     assert_eq!(solved.missing[0].key, "batteries.main.resistance");
+}
+
+/// 30 mΩ and a pump of 1.8 A; whatever else draws has to be fed until the last of it is over.
+#[test]
+fn what_else_draws_from_the_battery_raises_its_lowest_threshold() {
+    let with = |draws: &str, pump: &str| {
+        example(|t| {
+            t.replace("capacity: 5 Ah}", &format!("capacity: 5 Ah, resistance: 30 mohm{draws}}}"))
+                .replace(", current: 1.8 A", pump)
+        })
+    };
+    let lowest = |setup: &Setup| solve::lowest_threshold(setup).map(|found| found.keeps.unwrap());
+    let worked = |setup: &Setup, draws: f64, pump: f64| {
+        let pack = Pack::new(Chemistry::NiMh, 6, AmpereHours(4.0), Ohms(0.03)).unwrap();
+        let (worst, _) = worst_case(setup, Cause::Battery, &Start::default());
+        let charge = worst.charge.map_or(0.0, |c| c.0) + draws * worst.ends_at().0 / 3600.0;
+        let volts = pack.lowest_threshold(AmpereHours(charge * 1.25), Amperes(0.0), Amperes(draws + pump));
+        (volts.unwrap().unwrap().0 * 10.0).ceil() / 10.0
+    };
+    let pump_alone = with("", ", current: 1.8 A");
+    let all = with(", draws: 2 A", ", current: 1.8 A");
+    assert_eq!(lowest(&pump_alone), Some(worked(&pump_alone, 0.0, 1.8)));
+    assert_eq!(lowest(&all), Some(worked(&all, 2.0, 1.8)));
+    assert!(lowest(&all) > lowest(&pump_alone));
+    // A pump of unknown current leaves what else there is; with neither nobody can say.
+    let rest = with(", draws: 2 A", "");
+    assert_eq!(lowest(&rest), Some(worked(&rest, 2.0, 0.0)));
+    assert_eq!(lowest(&with("", "")), None);
 }

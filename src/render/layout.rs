@@ -47,11 +47,11 @@ impl Loose {
         Ok(Self { sheet, drawn })
     }
 
-    /// Lays the blocks out.
+    /// Lays the blocks out; also tells how much of its height the fullest page takes up, from 0 to 1.
     ///
     /// # Errors
     /// Where they find no room, and where something leaves the paper or lies over something else.
-    pub fn arrange(&self, sides: Sides) -> Result<Scene, RenderError> {
+    pub fn arrange(&self, sides: Sides) -> Result<(Scene, f64), RenderError> {
         let marked = self.sheet.blocks.iter().enumerate().filter(|(_, block)| block.back).map(|(at, _)| at);
         let back = match sides {
             Sides::One | Sides::Flowing => None,
@@ -66,7 +66,7 @@ impl Loose {
 /// # Errors
 /// Those of [`Loose::of`] and [`Loose::arrange`].
 pub fn arrange(sheet: Sheet, sides: Sides) -> Result<Scene, RenderError> {
-    Loose::of(sheet)?.arrange(sides)
+    Ok(Loose::of(sheet)?.arrange(sides)?.0)
 }
 
 /// Width of the paper between its margins, and of a column.
@@ -84,7 +84,7 @@ fn widths(sheet: &Sheet) -> Result<(f64, f64), RenderError> {
 }
 
 /// Lays a sheet out with the back beginning at a block, or where the front is full.
-fn placed(loose: &Loose, back: usize, flowing: bool) -> Result<Scene, RenderError> {
+fn placed(loose: &Loose, back: usize, flowing: bool) -> Result<(Scene, f64), RenderError> {
     let sheet = &loose.sheet;
     let paper = &sheet.page;
     let (_, column) = widths(sheet)?;
@@ -96,17 +96,20 @@ fn placed(loose: &Loose, back: usize, flowing: bool) -> Result<Scene, RenderErro
     let second = blocks.split_off(back);
     let first = blocks;
     let grid = Grid { columns, column, gutter: paper.gutter, gap: paper.gap, room };
-    let (front, mut left) = grid.fill(first);
-    let mut fills = vec![front];
+    let Filled { items, bottom, mut left } = grid.fill(first);
+    let mut fills = vec![items];
+    let mut deepest = bottom;
     if flowing && !left.is_empty() {
-        let (back, rest) = grid.fill(left);
-        fills.push(back);
-        left = rest;
+        let back = grid.fill(left);
+        fills.push(back.items);
+        deepest = deepest.max(back.bottom);
+        left = back.left;
     }
     if !second.is_empty() {
-        let (back, rest) = grid.fill(second);
-        fills.push(back);
-        left.extend(rest);
+        let back = grid.fill(second);
+        fills.push(back.items);
+        deepest = deepest.max(back.bottom);
+        left.extend(back.left);
     }
     if !left.is_empty() {
         return Err(RenderError::Overflow { blocks: left.iter().map(|b| b.block.name.clone()).collect() });
@@ -129,7 +132,7 @@ fn placed(loose: &Loose, back: usize, flowing: bool) -> Result<Scene, RenderErro
         stays_on_paper(&page)?;
         pages.push(page);
     }
-    Ok(Scene { title: sheet.title.clone(), pages })
+    Ok((Scene { title: sheet.title.clone(), pages }, deepest / room))
 }
 
 struct Grid {
@@ -149,12 +152,21 @@ struct Tall {
     begins: bool,
 }
 
+/// A page that is filled.
+struct Filled<'a> {
+    items: Vec<Item>,
+    /// Where the lowest block ends before gaps are stretched.
+    bottom: f64,
+    /// What found no place.
+    left: Vec<Placed<'a>>,
+}
+
 /// Something with its left edge, its top, and how many gaps are above it.
 type Spot<'a> = (f64, f64, usize, &'a [Item]);
 
 impl Grid {
     /// Fills one page and hands back what found no place.
-    fn fill<'a>(&self, blocks: Vec<Placed<'a>>) -> (Vec<Item>, Vec<Placed<'a>>) {
+    fn fill<'a>(&self, blocks: Vec<Placed<'a>>) -> Filled<'a> {
         let mut spots: Vec<Spot<'_>> = Vec::new();
         let mut waiting: std::collections::VecDeque<_> = blocks.into();
         let (mut y, mut gaps) = (0.0, 0);
@@ -212,7 +224,7 @@ impl Grid {
             .into_iter()
             .flat_map(|(x, y, above, items)| shifted(items.to_vec(), x, y + above as f64 * extra))
             .collect();
-        (items, waiting.into())
+        Filled { items, bottom, left: waiting.into() }
     }
 
     /// Puts heights one after the other into columns of a given depth: how many found a place, and

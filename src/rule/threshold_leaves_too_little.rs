@@ -33,6 +33,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         "{name}: at {} V there is estimated to be too little left to finish a blow; {needed}",
         now.0.to_decimal(2)
     );
-    let assumed = "80 % of the printed capacity, a quarter more charge than the blow takes, pumps only";
-    findings.push(warn(draft, false, assumed, &message));
+    let taken = if setup.batteries[*battery].draws.is_some() { "pumps and all else" } else { "pumps only" };
+    let assumed = format!("80 % of the printed capacity, a quarter more charge than the blow takes, {taken}");
+    findings.push(warn(draft, false, &assumed, &message));
 }

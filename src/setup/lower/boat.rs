@@ -2,7 +2,7 @@
 
 use super::super::exact::Exact;
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::{About, Metres, MicrosiemensPerCm, Ohms, Seconds};
+use super::super::quantity::{About, Amperes, Metres, MicrosiemensPerCm, Ohms, Seconds};
 use super::dive::{about, above_nought};
 use super::pad::{Block, Pad};
 use super::text::shown;
@@ -25,7 +25,7 @@ pub(in crate::setup) const BOAT: &[&str] = &[
     "sinks_in",
 ];
 
-pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity", "resistance"];
+pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity", "resistance", "draws"];
 pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact", "language"];
 pub(in crate::setup) const CARD: &[&str] = &["size"];
 
@@ -164,6 +164,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             chemistry: None,
             capacity: None,
             resistance: None,
+            draws: None,
         };
         let what = format!("the battery `{}`", shown(&entry.key));
         if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
@@ -175,6 +176,10 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             });
             battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
                 .map(|q| about(q, Ohms));
+            battery.draws = block
+                .get("draws")
+                .and_then(|node| pad.amount(node, "`draws`", &[Unit::Amperes]))
+                .map(|q| Amperes(q.value));
         }
         batteries.push(battery);
     }

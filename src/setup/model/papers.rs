@@ -1,7 +1,7 @@
 //! What is printed or accepted, and has no part in any signal.
 
 use crate::language::Language;
-use crate::setup::quantity::{About, Ohms};
+use crate::setup::quantity::{About, Amperes, Ohms};
 
 /// A battery.
 #[derive(Clone, Debug)]
@@ -16,6 +16,8 @@ pub struct Battery {
     pub capacity: Option<String>,
     /// What the whole pack with its leads and plugs sets against a current.
     pub resistance: Option<About<Ohms>>,
+    /// What everything that hangs on it draws together beside the pumps, servos at work and motors running.
+    pub draws: Option<Amperes>,
 }
 
 /// What the owner is told.

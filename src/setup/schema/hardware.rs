@@ -446,6 +446,12 @@ fn battery() -> Value {
                 "What the pack sets against a current, leads and plugs included, for estimates: `80 mohm ± 20 mohm`.",
                 link("resistance"),
             ),
+            (
+                "draws",
+                "What receiver, unit, lights, servos at work and motors draw from it together, beside the pumps, for \
+                 estimates: `0.6 A`.",
+                link("amperes"),
+            ),
         ],
     )
 }
