@@ -118,26 +118,50 @@ fn operator(key: &str, numbers: &[f64]) -> Op {
 }
 
 fn operations(page: &Page) -> Vec<Op> {
-    let mut ops = vec![operator("J", &[0.0]), operator("j", &[1.0])];
+    let mut pen = Pen { ops: vec![operator("J", &[0.0]), operator("j", &[1.0])], ink: None, font: None };
     for item in &page.items {
         match item {
-            Item::Path(path) => draw_path(&mut ops, path, page.height),
-            Item::Text(text) => draw_text(&mut ops, text, page.height),
-            Item::Squares(squares) => draw_squares(&mut ops, squares, page.height),
-            Item::Picture(picture) => draw_picture(&mut ops, picture, page.height),
+            Item::Path(path) => draw_path(&mut pen, path, page.height),
+            Item::Text(text) => draw_text(&mut pen, text, page.height),
+            Item::Squares(squares) => draw_squares(&mut pen, squares, page.height),
+            Item::Picture(picture) => draw_picture(&mut pen.ops, picture, page.height),
         }
     }
-    ops
+    pen.ops
 }
 
-fn draw_path(ops: &mut Vec<Op>, path: &Path, height: f64) {
+/// What is drawn with stays until another is chosen (ISO 32000-1, 8.4.1): it is said when it changes.
+struct Pen {
+    ops: Vec<Op>,
+    ink: Option<f64>,
+    font: Option<(Weight, f64)>,
+}
+
+impl Pen {
+    /// Fills areas and letters in a grey.
+    fn fill_in(&mut self, grey: f64) {
+        if self.ink.replace(grey) != Some(grey) {
+            self.ops.push(operator("g", &[grey]));
+        }
+    }
+
+    fn set_in(&mut self, weight: Weight, size: f64) {
+        if self.font.replace((weight, size)) != Some((weight, size)) {
+            let font = PdfFontHandle::External(font_id(weight));
+            self.ops.push(Op::SetFont { font, size: Pt(size as f32) });
+        }
+    }
+}
+
+fn draw_path(pen: &mut Pen, path: &Path, height: f64) {
     let at = |p: [f64; 2]| [points(p[0]), points(height - p[1])];
+    if let Some(fill) = path.fill {
+        pen.fill_in(fill);
+    }
+    let ops = &mut pen.ops;
     if let Some(line) = path.line {
         ops.push(operator("w", &[points(line)]));
         ops.push(operator("G", &[path.line_grey]));
-    }
-    if let Some(fill) = path.fill {
-        ops.push(operator("g", &[fill]));
     }
     if let Some([dash, gap]) = path.dash {
         let pattern =
@@ -166,16 +190,16 @@ fn draw_path(ops: &mut Vec<Op>, path: &Path, height: f64) {
     }
 }
 
-fn draw_squares(ops: &mut Vec<Op>, squares: &Squares, height: f64) {
+fn draw_squares(pen: &mut Pen, squares: &Squares, height: f64) {
     let side = squares.side;
-    ops.push(operator("g", &[1.0]));
-    ops.push(operator("re", &[squares.x, height - squares.y - side, side, side].map(points)));
-    ops.push(operator("f", &[]));
-    ops.push(operator("g", &[0.0]));
+    pen.fill_in(1.0);
+    pen.ops.push(operator("re", &[squares.x, height - squares.y - side, side, side].map(points)));
+    pen.ops.push(operator("f", &[]));
+    pen.fill_in(0.0);
     for [x, y, wide, high] in squares.rectangles() {
-        ops.push(operator("re", &[x, height - y - high, wide, high].map(points)));
+        pen.ops.push(operator("re", &[x, height - y - high, wide, high].map(points)));
     }
-    ops.push(operator("f", &[]));
+    pen.ops.push(operator("f", &[]));
 }
 
 /// The name under which a page knows its one picture.
@@ -225,15 +249,16 @@ fn picture_stream(pixels: &Pixels) -> Stream {
     Stream::new(facts, pixels.rgb.clone())
 }
 
-fn draw_text(ops: &mut Vec<Op>, text: &Text, height: f64) {
-    ops.push(Op::StartTextSection);
-    ops.push(operator("g", &[text.grey]));
+fn draw_text(pen: &mut Pen, text: &Text, height: f64) {
+    pen.ops.push(Op::StartTextSection);
+    pen.fill_in(text.grey);
+    pen.set_in(text.weight, text.size);
+    let ops = &mut pen.ops;
     if let Some(line) = text.outline {
         ops.push(operator("w", &[points(line)]));
         ops.push(operator("G", &[text.grey]));
         ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Stroke });
     }
-    ops.push(Op::SetFont { font: PdfFontHandle::External(font_id(text.weight)), size: Pt(text.size as f32) });
     let (sin, cos) = text.turn.to_radians().sin_cos();
     let rounded = |n: f64| ((n * 1e5).round() / 1e5) as f32;
     let matrix = [cos, sin, -sin, cos, points(text.x), points(height - text.y)].map(rounded);

@@ -1,5 +1,8 @@
 //! A text as the squares of a QR code (ISO/IEC 18004).
 
+use std::cell::RefCell;
+use std::rc::Rc;
+
 use qrcodegen::{QrCode, QrCodeEcc};
 
 use super::RenderError;
@@ -12,9 +15,25 @@ const QUIET: usize = 4;
 /// A square must stay this wide in millimetres to be read from a sheet scanned at 150 dpi (two dots).
 const SMALLEST_SQUARE: f64 = 0.33;
 
+/// A card is tried in several sizes with the same code on each, and choosing among the masks of a code takes
+/// longer than all the rest of it.
+fn encoded(text: &str) -> Result<Rc<QrCode>, RenderError> {
+    thread_local! {
+        static LAST: RefCell<Option<(String, Rc<QrCode>)>> = const { RefCell::new(None) };
+    }
+    LAST.with_borrow_mut(|last| match last {
+        Some((of, code)) if of == text => Ok(Rc::clone(code)),
+        _ => {
+            let code = QrCode::encode_text(text, QrCodeEcc::Medium)
+                .map_err(|_| sheet_error("the text is too long for one QR code"))?;
+            let (_, code) = last.insert((text.to_owned(), Rc::new(code)));
+            Ok(Rc::clone(code))
+        }
+    })
+}
+
 pub(super) fn draw(qr: &Qr) -> Result<Squares, RenderError> {
-    let code = QrCode::encode_text(&qr.text, QrCodeEcc::Medium)
-        .map_err(|_| sheet_error("the text is too long for one QR code"))?;
+    let code = encoded(&qr.text)?;
     let size = usize::try_from(code.size()).unwrap_or_default();
     let count = size + 2 * QUIET;
     if !(qr.size.is_finite() && qr.size / count as f64 >= SMALLEST_SQUARE) {
