@@ -185,6 +185,22 @@ fn a_reader_of_inches_is_offered_sizes_in_inches_that_can_be_asked_for() {
 }
 
 #[test]
+fn a_card_that_cannot_be_written_does_not_hide_the_others() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    // In the way of one card, and nothing that a card may be written over.
+    std::fs::create_dir_all(out.join("sprat-card.pdf/in the way")).unwrap();
+    let boats = ["boats/capstan.yaml", "boats/sprat.yaml", "boats/moonfish.yaml"];
+    let ran = run(&["card", boats[0], boats[1], boats[2], "-o", &out.display().to_string()]);
+    assert_eq!(ran.status, 2);
+    let wrote = |name: &str| ran.stdout.contains(&format!("wrote {}", out.join(name).display()));
+    assert!(wrote("capstan-card.pdf") && wrote("moonfish-card.pdf"), "{}", ran.stdout);
+    assert!(!wrote("sprat-card.pdf"), "{}", ran.stdout);
+    let failures = ran.stderr.lines().filter(|line| line.contains("cannot write")).count();
+    assert!(failures == 1 && ran.stderr.contains("sprat-card.pdf"), "{}", ran.stderr);
+}
+
+#[test]
 fn two_boat_files_that_would_become_one_card_are_refused_by_name_before_anything_is_written() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name).display().to_string();

@@ -83,10 +83,21 @@ pub fn run(
         let written = if to_stdout { Ok(()) } else { put(&made.files) };
         Ok((made, written))
     });
+    // What went wrong with one boat must not hide what became of the others.
+    let mut failed = Vec::new();
     for done in all {
-        let (made, written) = done?;
+        let (made, written) = match done {
+            Ok(done) => done,
+            Err(Failure(why)) => {
+                failed.push(why);
+                continue;
+            }
+        };
         streams.complain(&made.complaints)?;
-        written?;
+        if let Err(Failure(why)) = written {
+            failed.push(why);
+            continue;
+        }
         worst = worst.max(made.outcome);
         if to_stdout {
             match &made.files[..] {
@@ -104,7 +115,7 @@ pub fn run(
             streams.say(format!("wrote {}{draft}\n", path.display()))?;
         }
     }
-    Ok(worst)
+    if failed.is_empty() { Ok(worst) } else { Err(Failure(failed.join("\n"))) }
 }
 
 fn put(files: &[(PathBuf, Vec<u8>)]) -> Result<(), Failure> {

@@ -74,8 +74,9 @@ fn plain(text: &str) -> String {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::lines;
+    use super::{SPELLINGS, Unit, lines, parse};
     use crate::source::Source;
+    use proptest::prelude::*;
 
     fn of(text: &str) -> super::Lines {
         lines(&Source::from_bytes("t", text.into()).unwrap().root)
@@ -95,6 +96,15 @@ mod tests {
         for other in ["a: {x: 59 %}\nb: [1, 2]\n", "a: {x: 58 us}\nb: [1, 2]\n", "a: {x: 58 %}\nb: [2, 1]\n"]
         {
             assert_ne!(plain, of(other), "{other}");
+        }
+    }
+
+    proptest! {
+        /// So that a text without one need not be tried as a quantity.
+        #[test]
+        fn there_is_no_quantity_without_a_digit(text in "[+-]?[^0-9]{0,6}( (±|\\+-) [^0-9]{0,4})?( ?(%|us|V|degC|bar))?") {
+            let units: Vec<Unit> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
+            prop_assert!(parse(&text, &units).is_err());
         }
     }
 }

@@ -62,12 +62,13 @@ impl GasAt {
     /// Chemical Engineering Thermodynamics (from memory).
     ///
     /// # Errors
-    /// A pressure not above zero and at most the vapour pressure: beyond it, it condenses.
+    /// A pressure not above zero and at most the vapour pressure: beyond it, it condenses. One at which the
+    /// gas is more than three tenths denser than an ideal one, which is past what one coefficient can say.
     pub fn density(self, pressure: Pascals) -> Result<KgPerM3, DomainError> {
         positive("gas pressure", pressure.0, Pascals::SIGN)?;
         within("gas pressure", pressure.0, 0.0, self.saturated, Pascals::SIGN)?;
         let z = 1.0 + self.virial * pressure.0;
-        // Carbon dioxide near saturation is past what one coefficient can say.
+        // Carbon dioxide near saturation gets there.
         within("compressibility of the gas", z, 0.7, 1.0, "")?;
         Ok(KgPerM3(pressure.0 * self.ideal / z))
     }
