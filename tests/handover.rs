@@ -160,13 +160,16 @@ fn a_boat_that_fails_its_check_is_not_handed_over_and_what_was_there_stays() {
 fn the_index_says_what_is_accepted_and_why_in_the_language_asked_for() {
     let home = Home::new();
     let out = home.at("out");
-    for (language, verdict) in
-        [("en", "nothing found but what is accepted"), ("de", "außer dem, was unten hingenommen ist")]
-    {
+    for (language, verdict, found) in [
+        ("en", "nothing found but what is accepted", "the controls can reach gas (tank servo)"),
+        ("de", "außer dem, was unten hingenommen ist", "die Geber erreichen gas (tank servo)"),
+    ] {
         let ran = handover(ACCEPTED, &out, &["--language", language, "--size", "148x105"]);
         assert_eq!(ran.status, 0, "{}", ran.stderr);
         let page = fs::read_to_string(format!("{out}/index.html")).unwrap();
-        for words in [verdict, "the owner wants the gas at hand", "emergency-within-reach", "DF53-2JFF"] {
+        for words in
+            [verdict, found, "the owner wants the gas at hand", "emergency-within-reach", "DF53-2JFF"]
+        {
             assert!(page.contains(words), "{language}: `{words}` is missing");
         }
         assert!(page.contains(&format!("<html lang=\"{language}-")), "{language}");

@@ -198,7 +198,7 @@ fn a_german_sheet_is_german() {
     {
         assert!(said.contains(words), "{words}");
     }
-    for words in ["endpoint", "short of", "link lost", "expected"] {
+    for words in ["endpoint", "short of", "lost for good", "expected"] {
         assert!(!said.contains(words), "{words}");
     }
 }

@@ -4,11 +4,12 @@
 use serde::Serialize;
 
 use super::labels::Labels;
-use super::words::{self, FIXED, plain};
+use super::words::{self, FIXED};
 use super::{Chosen, DocumentError, Job, Request, Template, fill};
 use crate::finding::{Finding, Outcome};
 use crate::render::svg::base64;
 use crate::render::{RenderError, Scene, png, template};
+use crate::setup::Setup;
 
 /// The template of the page.
 pub const TEMPLATE: Template =
@@ -153,7 +154,10 @@ impl Facts {
     ) -> Result<Self, DocumentError> {
         let setup = job.setup;
         let say = |path: &str| labels.get(path).to_owned();
-        let found = |is: fn(&Finding) -> bool| job.findings.iter().filter(move |f| is(f)).map(told).collect();
+        let found = |is: fn(&Finding) -> bool| {
+            let told = |f| told(labels, job.setup, f);
+            job.findings.iter().filter(|f| is(f)).map(told).collect()
+        };
         let warnings: Vec<Found> = found(Finding::is_open);
         let accepted: Vec<Found> = found(|f| f.outcome != Outcome::Proved && f.accepted.is_some());
         let proved = job.findings.iter().filter(|f| f.outcome == Outcome::Proved).count();
@@ -243,11 +247,12 @@ fn imprint(labels: &Labels, job: &Job<'_>) -> String {
     parts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
 }
 
-fn told(finding: &Finding) -> Found {
+/// In the reader's language; the report beside the page has the builder's figures.
+fn told(labels: &Labels, setup: &Setup, finding: &Finding) -> Found {
     Found {
         rule: finding.rule,
-        about: plain(&finding.about),
-        message: finding.message.clone(),
+        about: words::place(labels, setup, &finding.about),
+        message: words::sentence(labels, setup, finding),
         because: finding.accepted.clone().unwrap_or_default(),
     }
 }

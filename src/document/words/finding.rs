@@ -156,6 +156,6 @@ mod tests {
         let setup = moonfish(|text| text.replace("{name: blow,", "{name: alarm,"));
         assert_eq!(state(&labels, &setup, "stage alarm"), "stage alarm");
         assert_eq!(state(&labels, &setup, "stage alarm (low battery or leak)"), "stage alarm on alarm");
-        assert_eq!(state(&labels, &setup, "lost for good"), "link lost for good");
+        assert_eq!(state(&labels, &setup, "lost for good"), "signal lost for good");
     }
 }
