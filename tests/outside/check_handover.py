@@ -7,6 +7,7 @@ from elsewhere, says its language, its links lead somewhere, and its text keeps 
 https://www.w3.org/TR/WCAG22/#dfn-contrast-ratio). That contrast is of luminance alone, so it holds in grey.
 """
 
+import collections
 import hashlib
 import json
 import re
@@ -212,8 +213,9 @@ def as_the_check_says(file, folder):
     elif cases.holds(f"{file.name}: is handed over with its warnings", status == 0, out + err):
         tree = html5lib.parse((folder / "index.html").read_text(), namespaceHTMLElements=False)
         said = words_of(" ".join(tree.itertext()))
-        for finding in findings:
-            cases.holds(f"{file.name}: tells {finding['rule']}", words_of(finding["message"]) in said, said)
+        # The page speaks the reader's language and with fewer figures: each finding goes by its rule's name.
+        for rule, count in collections.Counter(finding["rule"] for finding in findings).items():
+            cases.holds(f"{file.name}: tells each {rule}", said.count(f"({rule})") == count, said)
 
 
 def drafts_keep_their_mark(file, folder):
