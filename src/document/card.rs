@@ -196,7 +196,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
     let mut too_much = Vec::new();
     for plan in plans(facts, request) {
         // What does not fit in the smallest text fits in none.
-        let (mut best, filled) = match maker.lay_out(0, sizes[0], plan)? {
+        let (mut best, mut filled) = match maker.lay_out(0, sizes[0], plan)? {
             Outcome::Fits(scene, filled) => (scene, filled),
             Outcome::TooMuch(what) => {
                 too_much = what;
@@ -208,15 +208,15 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
         let mut next = (1..largest).rfind(|n| sizes[*n] * filled <= sizes[0]).unwrap_or(1);
         while fails - fits > 1 {
             match maker.lay_out(next, sizes[next], plan)? {
-                Outcome::Fits(scene, _) => (best, fits, next) = (scene, next, next + 1),
+                Outcome::Fits(scene, full) => (best, filled, fits, next) = (scene, full, next, next + 1),
                 Outcome::TooMuch(_) => (fails, next) = (next, next - 1),
             }
         }
         // A logo must not cost the text its size, nor the card a second side.
         if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
             let mut with_logo = Maker { stock, request, size, drawn: HashMap::new(), logo: Some(logo) };
-            if let Outcome::Fits(scene, _) = with_logo.lay_out(fits, sizes[fits], plan)? {
-                best = scene;
+            if let Outcome::Fits(scene, full) = with_logo.lay_out(fits, sizes[fits], plan)? {
+                (best, filled) = (scene, full);
             }
         }
         if facts.draft {

@@ -26,9 +26,9 @@
 //! Each tolerance has one bad end, known beforehand, so that their number costs nothing: four ways are
 //! integrated (nominal, worst with little and with much drag, quick), whatever the file says. One way
 //! costs some hundred steps, a few more with each moment at which something is switched on or off: twice
-//! the stages are twice those moments. Moonfish takes 4 ms with one blowing stage or ten and 5 ms with forty,
-//! reading and printing included (release, one core); `tests/bench` holds it to 50 ms. [`solve`] tries some
-//! forty rehearsals, about 50 ms.
+//! the stages are twice those moments. Moonfish takes 5 ms with one blowing stage or ten and 6 ms with forty,
+//! reading and printing included (release, one core of a slow virtual machine); `tests/bench` holds it to
+//! 50 ms. [`solve`] tries some forty worst cases, about 30 ms.
 
 mod assumed;
 mod body;

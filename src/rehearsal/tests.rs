@@ -164,6 +164,7 @@ fn what_else_draws_from_the_battery_raises_its_lowest_threshold() {
     assert_eq!(lowest(&pump_alone), Some(worked(&pump_alone, 0.0, 1.8)));
     assert_eq!(lowest(&all), Some(worked(&all, 2.0, 1.8)));
     assert!(lowest(&all) > lowest(&pump_alone));
+    assert_eq!(lowest(&with(", draws: 2000 mA", ", current: 1800 mA")), lowest(&all));
     // A pump of unknown current leaves what else there is; with neither nobody can say.
     let rest = with(", draws: 2 A", "");
     assert_eq!(lowest(&rest), Some(worked(&rest, 2.0, 0.0)));

@@ -3,7 +3,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use printpdf::{
     DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
@@ -48,38 +47,13 @@ pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
     describe(&mut file, scene, meta)?;
     embed_picture(&mut file, scene)?;
     file.version = "1.7".into();
-    compress(&mut file)?;
+    file.compress();
     // The identity comes from the content, so that the same card is the same file.
     file.trailer.remove(b"ID");
     let identity = fingerprint(&save(&mut file)?);
     let identity = Object::String(identity.to_vec(), StringFormat::Hexadecimal);
     file.trailer.set("ID", Object::Array(vec![identity.clone(), identity]));
     save(&mut file)
-}
-
-/// As `lopdf` itself would, with one packer for all streams: making one takes as long as packing a page.
-fn compress(file: &mut lopdf::Document) -> Result<(), RenderError> {
-    /// What naming the filter takes up in the file.
-    const NAME: usize = "/Filter/FlateDecode".len();
-    let mut packer = Compress::new(Compression::default(), true);
-    for stream in file.objects.values_mut().filter_map(|object| object.as_stream_mut().ok()) {
-        if stream.dict.has(b"Filter") {
-            continue;
-        }
-        packer.reset();
-        // Stored as they are, blocks of 64 KB take five bytes more each, and the frame takes eleven.
-        let most = stream.content.len() + stream.content.len() / 1000 + 64;
-        let mut packed = Vec::with_capacity(most);
-        let status = packer.compress_vec(&stream.content, &mut packed, FlushCompress::Finish);
-        if status.ok() != Some(Status::StreamEnd) {
-            return Err(RenderError::Inner("a part of the PDF cannot be packed".into()));
-        }
-        if packed.len() + NAME < stream.content.len() {
-            stream.dict.set("Filter", "FlateDecode");
-            stream.set_content(packed);
-        }
-    }
-    Ok(())
 }
 
 fn save(file: &mut lopdf::Document) -> Result<Vec<u8>, RenderError> {

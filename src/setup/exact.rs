@@ -249,7 +249,7 @@ fn long_division(n: i128, d: i128, places: u32) -> Option<String> {
     let (top, under) = (n.unsigned_abs(), d.unsigned_abs());
     let (whole, mut rest) = (top / under, top % under);
     let mut digits = whole.to_string().into_bytes();
-    let point = digits.len();
+    let mut point = digits.len();
     for _ in 0..places {
         if rest == 0 {
             break;
@@ -258,7 +258,6 @@ fn long_division(n: i128, d: i128, places: u32) -> Option<String> {
         digits.push(b'0' + u8::try_from(rest / under).ok()?);
         rest %= under;
     }
-    let mut point = point;
     if rest.checked_mul(2)? >= under {
         match digits.iter().rposition(|digit| *digit != b'9') {
             Some(last) => {

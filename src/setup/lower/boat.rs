@@ -2,8 +2,8 @@
 
 use super::super::exact::Exact;
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::{About, Amperes, Metres, MicrosiemensPerCm, Ohms, Seconds};
-use super::dive::{about, above_nought};
+use super::super::quantity::{About, Metres, MicrosiemensPerCm, Ohms, Seconds};
+use super::dive::{about, above_nought, current};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -176,10 +176,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             });
             battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
                 .map(|q| about(q, Ohms));
-            battery.draws = block
-                .get("draws")
-                .and_then(|node| pad.amount(node, "`draws`", &[Unit::Amperes]))
-                .map(|q| Amperes(q.value));
+            battery.draws = current(pad, &block, "draws");
         }
         batteries.push(battery);
     }

@@ -3,8 +3,9 @@
 use super::super::exact::Exact;
 use super::super::facts::DeviceFacts;
 use super::super::model::{Allowance, ControlId, Device, DeviceId, Effect, Input, WithoutPulses};
-use super::super::quantity::{Amperes, Micros};
+use super::super::quantity::Micros;
 use super::Reader;
+use super::dive::current;
 use super::pad::Block;
 use super::positions::Linkage;
 use super::text::{all, either, near, shown};
@@ -118,10 +119,7 @@ impl<'a> Reader<'a> {
             .and_then(|node| self.pad.word(node, "`bow high`", TOWARDS));
         DeviceFacts {
             one_way: self.pad.yes_no(block, "one_way").unwrap_or(false),
-            stall: block
-                .get("stall")
-                .and_then(|node| self.pad.amount(node, "`stall`", &[Unit::Amperes]))
-                .map(|q| Amperes(q.value)),
+            stall: current(&mut self.pad, block, "stall"),
             correction: block.get("correction").and_then(|node| self.share(node, "`correction`", 200)),
             bow_high,
             also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),

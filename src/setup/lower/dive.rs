@@ -47,7 +47,7 @@ const FLOW: &str = "flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]]";
 pub(super) fn base(unit: Unit, value: Exact) -> Exact {
     match unit {
         Unit::Percent => value / Exact::int(100),
-        Unit::Grams | Unit::Millilitres | Unit::Milliohms => value / Exact::int(1000),
+        Unit::Grams | Unit::Milliamperes | Unit::Millilitres | Unit::Milliohms => value / Exact::int(1000),
         _ => value,
     }
 }
@@ -55,6 +55,13 @@ pub(super) fn base(unit: Unit, value: Exact) -> Exact {
 pub(super) fn about<Q>(quantity: Quantity, make: fn(Exact) -> Q) -> About<Q> {
     let off = quantity.off.map_or(Exact::ZERO, |(off, unit)| base(unit, off));
     About { value: make(base(quantity.unit, quantity.value)), off: make(off) }
+}
+
+/// A current, in amperes or in milliamperes.
+pub(super) fn current(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<Amperes> {
+    let node = block.get(key)?;
+    let read = pad.amount(node, &format!("`{key}`"), &[Unit::Amperes, Unit::Milliamperes])?;
+    Some(Amperes(base(read.unit, read.value)))
 }
 
 pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
@@ -172,13 +179,13 @@ impl Reader<'_> {
             pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
         };
         let (starts_in, duty) = (seconds("starts_in"), seconds("duty"));
-        let current = block.get("current").and_then(|n| pad.amount(n, "`current`", &[Unit::Amperes]));
+        let current = current(pad, &block, "current");
         Some(Pump {
             flow: flow?,
             flow_off: share.map_or(Exact::ZERO, |q| base(q.unit, q.value)),
             starts_in,
             duty,
-            current: current.map(|q| Amperes(q.value)),
+            current,
             through_snorkel: pad.optional_word(block, "air", AIRS).unwrap_or(false),
         })
     }

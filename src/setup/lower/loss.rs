@@ -3,8 +3,9 @@
 use super::super::exact::Exact;
 use super::super::facts::{Presets, StoredWith, Supply};
 use super::super::model::{Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef};
-use super::super::quantity::{Amperes, Micros, Seconds, Volts};
+use super::super::quantity::{Micros, Seconds, Volts};
 use super::Reader;
+use super::dive::current;
 use super::pad::Block;
 use super::text::{all, shown};
 use super::units::Unit;
@@ -41,10 +42,7 @@ impl<'a> Reader<'a> {
             .get("browns_out")
             .and_then(|node| self.pad.amount(node, "`browns_out`", &[Unit::Volts]))
             .map(|q| Volts(q.value));
-        receiver.supply.current = block
-            .get("supply")
-            .and_then(|node| self.pad.amount(node, "`supply`", &[Unit::Amperes]))
-            .map(|q| Amperes(q.value));
+        receiver.supply.current = current(&mut self.pad, &block, "supply");
         if let Some(node) = block.get("on_loss") {
             receiver.on_loss = self.on_loss(node);
         }

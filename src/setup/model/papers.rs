@@ -16,7 +16,7 @@ pub struct Battery {
     pub capacity: Option<String>,
     /// What the whole pack with its leads and plugs sets against a current.
     pub resistance: Option<About<Ohms>>,
-    /// What everything that hangs on it draws together beside the pumps, servos at work and motors running.
+    /// What hangs on it draws together, servos at work and motors running included, pumps not.
     pub draws: Option<Amperes>,
 }
 

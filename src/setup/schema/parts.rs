@@ -85,7 +85,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
     use Unit::{
         AmpereHours, Amperes, Bar, Celsius, Decibels, Degrees, Gigahertz, Grams, Kilograms, Litres,
         LitresPerMinute, Megahertz, Metres, MetresPerSecond, Micros, MicrosiemensPerCm, MilliampereHours,
-        Millilitres, Millimetres, Milliohms, Ohms, Percent, Seconds, Volts,
+        Milliamperes, Millilitres, Millimetres, Milliohms, Ohms, Percent, Seconds, Volts,
     };
     let axis = [Percent, Micros];
     let servo = [Percent, Micros, Degrees, Millimetres];
@@ -139,7 +139,7 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
         ("pulse_width", quantity("A pulse off the meter: `1664 us`.", Amount, &[Micros])),
         ("seconds", quantity("A time: `4 s`.", Amount, &[Seconds])),
         ("volts", quantity("A voltage: `6.6 V`.", Amount, &[Volts])),
-        ("amperes", quantity("A current: `1.2 A`.", Amount, &[Amperes])),
+        ("amperes", quantity("A current: `1.2 A`.", Amount, &[Amperes, Milliamperes])),
         ("metres", quantity("A depth: `2 m`.", Amount, &[Metres])),
         ("millimetres", quantity("A length: `12 mm`.", Amount, &[Millimetres])),
         ("degrees", quantity("An angle: `45 deg`.", Amount, &[Degrees])),
