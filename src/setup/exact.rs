@@ -483,7 +483,7 @@ mod tests {
 
         #[test]
         fn a_decimal_of_any_length_is_read_as_written(n in "-?[0-9]{1,60}(\\.[0-9]{1,60})?") {
-            let read = Exact::from_decimal(&n).unwrap();
+            let read = Exact::from_decimal(&n).expect("a decimal");
             let plain = n.trim_start_matches('-').trim_start_matches('0');
             let plain = if plain.contains('.') { plain.trim_end_matches('0').trim_end_matches('.') } else { plain };
             let plain = if plain.is_empty() || plain.starts_with('.') { format!("0{plain}") } else { plain.to_owned() };

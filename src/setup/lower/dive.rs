@@ -179,7 +179,7 @@ impl Reader<'_> {
             pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
         };
         let (starts_in, duty) = (seconds("starts_in"), seconds("duty"));
-        let current = current(pad, &block, "current");
+        let current = current(pad, block, "current");
         Some(Pump {
             flow: flow?,
             flow_off: share.map_or(Exact::ZERO, |q| base(q.unit, q.value)),
