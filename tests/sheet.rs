@@ -208,7 +208,7 @@ fn the_outline_names_every_axis_and_every_group_of_tests() {
     let scene = sheet_of("boats/moonfish.yaml", &Request::default());
     let titles: Vec<&str> = scene.pages.iter().flat_map(|p| &p.headings).map(|h| h.title.as_str()).collect();
     for title in
-        ["tank servo", "Causes and effects", "What is proved", "Lost link, with a stopwatch", "Signed"]
+        ["tank servo", "Causes and effects", "What is proved", "Lost signal, with a stopwatch", "Signed"]
     {
         assert!(titles.contains(&title), "{title} is not in {titles:?}");
     }
@@ -360,7 +360,7 @@ fn what_can_hurt_comes_on_board_last() {
         "Join: air tube.",
         "Transmitter on",
         "Plug (under the deck)",
-        "Lost link, with a stopwatch",
+        "Lost signal, with a stopwatch",
         "Indicator lights",
         "What no boat file can show",
         "Close in this order: battery hatch.",
