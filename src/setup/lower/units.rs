@@ -83,8 +83,8 @@ const SLIPS: &[(&str, Unit)] = &[
 
 /// Units of other things, or of the same in another size.
 const FOREIGN: &[&str] = &[
-    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "mA", "W", "lb", "oz", "psi", "degF", "K",
-    "mbar", "kPa", "mS/cm", "S/m", "dBm", "gal", "L/h", "km/h", "rad",
+    "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "W", "lb", "oz", "psi", "degF", "K", "mbar",
+    "kPa", "mS/cm", "S/m", "dBm", "gal", "L/h", "km/h", "rad",
 ];
 
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.
@@ -94,6 +94,37 @@ impl Unit {
     /// As it is written.
     pub(in crate::setup) fn sign(self) -> &'static str {
         SPELLINGS.iter().find(|(unit, _)| *unit == self).map_or("", |(_, s)| s[0])
+    }
+
+    /// A quantity as one is met on a boat, to show how it is written.
+    fn instance(self) -> &'static str {
+        match self {
+            Self::Percent => "64 %",
+            Self::Micros => "1664 us",
+            Self::Degrees => "45 deg",
+            Self::Millimetres => "12 mm",
+            Self::Metres => "4 m",
+            Self::Seconds => "2 s",
+            Self::Megahertz => "40 MHz",
+            Self::Gigahertz => "2.4 GHz",
+            Self::Volts => "4.8 V",
+            Self::Amperes => "1.5 A",
+            Self::AmpereHours => "2.2 Ah",
+            Self::MilliampereHours => "2200 mAh",
+            Self::Milliamperes => "600 mA",
+            Self::MetresPerSecond => "0.3 m/s",
+            Self::Kilograms => "6 kg",
+            Self::Grams => "12 g",
+            Self::Litres => "0.5 L",
+            Self::Millilitres => "350 mL",
+            Self::LitresPerMinute => "2 L/min",
+            Self::Bar => "3 bar",
+            Self::Celsius => "12 degC",
+            Self::Ohms => "0.2 ohm",
+            Self::Milliohms => "80 mohm",
+            Self::Decibels => "20 dB",
+            Self::MicrosiemensPerCm => "500 uS/cm",
+        }
     }
 
     fn of(text: &str) -> Option<Self> {
@@ -176,7 +207,7 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
         return trouble(
             format!("`{}` is not a number with a unit", shown(text)),
             "not a quantity",
-            format!("write for instance {}", examples("64", units)),
+            format!("write for instance {}", instances(units)),
         );
     };
     if sign.is_empty() {
@@ -199,7 +230,7 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
         None if FOREIGN.contains(&sign) => trouble(
             format!("`{sign}` is the wrong unit here"),
             "wrong unit",
-            format!("measure or convert it and write for instance {}", examples("64", units)),
+            format!("measure or convert it and write for instance {}", instances(units)),
         ),
         None => {
             let lower = sign.to_lowercase();
@@ -219,6 +250,11 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
             )
         }
     }
+}
+
+fn instances(units: &[Unit]) -> String {
+    let written: Vec<String> = units.iter().map(|unit| unit.instance().to_owned()).collect();
+    super::text::either(&written)
 }
 
 fn examples(number: &str, units: &[Unit]) -> String {
