@@ -3,7 +3,7 @@
 use super::args::Restore;
 use super::outcome::{Failure, Outcome};
 use super::{Streams, write};
-use crate::fingerprint::{Broken, Code, texts_in, unpack};
+use crate::fingerprint::{Broken, Code, Look, texts_in, unpack};
 use crate::source::Source;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -13,28 +13,14 @@ const MOST_BYTES: u64 = 128 << 20;
 
 /// Reads the codes in all pictures together and writes the file that they hold.
 pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
-    let mut texts: Vec<String> = Vec::new();
     // Of several pictures each shows a part: all are looked at until they show something before any
     // gets a long look. One of another sheet among them must not go unseen because the rest is enough.
-    for long in [false, true] {
-        for picture in &args.pictures {
-            if long && is_whole(&texts) {
-                break;
-            }
-            let before = texts.clone();
-            let enough = move |seen: &[String]| match long {
-                false => !seen.is_empty(),
-                true => is_whole(&before.iter().chain(seen).cloned().collect::<Vec<_>>()),
-            };
-            let seen = texts_in(&read(picture)?, &enough)
-                .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
-            for text in seen {
-                if !texts.contains(&text) {
-                    texts.push(text);
-                }
-            }
-        }
-    }
+    let mut pictures: Vec<(&Path, Vec<String>)> =
+        args.pictures.iter().map(|picture| (picture.as_path(), Vec::new())).collect();
+    look(&mut pictures, Look::Quick, |_, seen| !seen.is_empty())?;
+    look(&mut pictures, Look::Quick, |others, seen| is_whole(&[others, seen].concat()))?;
+    look(&mut pictures, Look::Enlarged, |others, seen| is_card(seen) || is_whole(&[others, seen].concat()))?;
+    let texts = all_of(&pictures);
     let (code, text) = match unpack(&texts) {
         Ok(file) => file,
         Err(broken) => {
@@ -64,6 +50,42 @@ pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure
     streams.say(format!("wrote {}, code {code}\n", target.display()))?;
     streams.say("remarks and the layout of the old file are not on the sheet; all settings are\n")?;
     Ok(Outcome::Clean)
+}
+
+/// Looks at each picture until it shows `enough`: a question to what all pictures showed before, and
+/// to what this one shows.
+fn look(
+    pictures: &mut [(&Path, Vec<String>)],
+    how: Look,
+    enough: impl Fn(&[String], &[String]) -> bool,
+) -> Result<(), Failure> {
+    for at in 0..pictures.len() {
+        let before = all_of(pictures);
+        let (picture, shown) = &mut pictures[at];
+        if enough(&before, shown) {
+            continue;
+        }
+        let seen = texts_in(&read(picture)?, how, &|seen| enough(&before, seen))
+            .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
+        shown.extend(seen);
+    }
+    Ok(())
+}
+
+/// What the pictures show, each text once.
+fn all_of(pictures: &[(&Path, Vec<String>)]) -> Vec<String> {
+    let mut texts: Vec<String> = Vec::new();
+    for text in pictures.iter().flat_map(|(_, shown)| shown) {
+        if !texts.contains(text) {
+            texts.push(text.clone());
+        }
+    }
+    texts
+}
+
+/// It shows the code of a card and nothing of a file: no longer look would find any.
+fn is_card(texts: &[String]) -> bool {
+    texts.iter().any(|text| Code::in_qr(text).is_some()) && matches!(unpack(texts), Err(Broken::NotOurs))
 }
 
 /// No other picture could add anything.

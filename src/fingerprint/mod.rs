@@ -9,7 +9,7 @@ mod pack;
 mod scan;
 
 pub use pack::{Broken, pack, unpack};
-pub use scan::{Unseen, texts_in, texts_within};
+pub use scan::{Look, Unseen, texts_in, texts_within};
 
 use sha2::{Digest, Sha256};
 use std::fmt;

@@ -46,25 +46,43 @@ const MOST_OPENED: u64 = 100_000_000;
 const MOST_MEMORY: u64 = 512 << 20;
 /// Pixels that are looked at; a picture with more is made smaller first.
 const MOST_PIXELS: f64 = 40e6;
-/// In which sizes it is looked at, the likeliest first; the largest take longest. Where squares are
-/// little more than two pixels wide it hangs on how they fall on these, so several larger ones.
-const SIZES: [f64; 7] = [1.0, 0.5, 0.7, 0.25, 1.4, 2.0, 2.7];
 /// How many times smaller the picture is that shows how the light falls.
 const SMALLER: u32 = 8;
 /// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
 /// (a wallpaper of corner marks) ends here too.
 const MOST_TIME: Duration = Duration::from_secs(30);
 
+/// How a picture is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Look {
+    /// As it is, then smaller: quick, and enough for a scan and a good photograph.
+    Quick,
+    /// Larger and larger: takes many times as long.
+    Enlarged,
+}
+
+impl Look {
+    /// In which sizes, the likeliest first. Where squares are little more than two pixels wide it hangs
+    /// on how they fall on these, so several larger ones.
+    fn sizes(self) -> &'static [f64] {
+        match self {
+            Self::Quick => &[1.0, 0.5, 0.7, 0.25],
+            Self::Enlarged => &[1.4, 2.0, 2.7],
+        }
+    }
+}
+
 /// The texts of the QR codes that are seen in a PNG or JPEG picture, each once. It is looked at in
 /// other ways until `enough` says that nothing is missing.
-pub fn texts_in(bytes: &[u8], enough: &dyn Fn(&[String]) -> bool) -> Result<Vec<String>, Unseen> {
-    texts_within(MOST_TIME, bytes, enough)
+pub fn texts_in(bytes: &[u8], look: Look, enough: &dyn Fn(&[String]) -> bool) -> Result<Vec<String>, Unseen> {
+    texts_within(MOST_TIME, bytes, look, enough)
 }
 
 /// The same in a time of one's own; when it is up, what was seen until then.
 pub fn texts_within(
     time: Duration,
     bytes: &[u8],
+    look: Look,
     enough: &dyn Fn(&[String]) -> bool,
 ) -> Result<Vec<String>, Unseen> {
     let until = Instant::now() + time;
@@ -73,7 +91,7 @@ pub fn texts_within(
     let pixels = f64::from(grey.width()) * f64::from(grey.height());
     let largest = (MOST_PIXELS / pixels).sqrt();
     let mut looked_at = Vec::new();
-    for size in SIZES.map(|size| size.min(largest)) {
+    for size in look.sizes().iter().map(|size| size.min(largest)) {
         let side = |pixels: u32| (f64::from(pixels) * size).round().max(1.0) as u32;
         let sides = (side(grey.width()), side(grey.height()));
         // The smallest QR code has 21 squares along a side.
@@ -249,12 +267,12 @@ fn paint_over(grey: &mut GrayImage, corners: [[i32; 2]; 4]) {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{Unseen, even, mean_of_rows, paint_over, texts_in};
+    use super::{Look, Unseen, even, mean_of_rows, paint_over, texts_in};
     use image::{GrayImage, Luma};
 
     #[test]
     fn what_is_no_picture_is_refused() {
-        let look = |bytes: &[u8]| texts_in(bytes, &|_| true);
+        let look = |bytes: &[u8]| texts_in(bytes, Look::Quick, &|_| true);
         assert!(matches!(look(b"lidcard: 1"), Err(Unseen::NoPicture(_))));
         assert!(matches!(look(b"\x89PNG\r\n\x1a\n"), Err(Unseen::NoPicture(_))));
         assert_eq!(look(b"%PDF-1.7"), Err(Unseen::Pdf));

@@ -10,7 +10,7 @@ against trying every step.
 
 Source of the meaning: the boat file's description of this project, by way of plain.py.
 
-    LIDCARD=path/to/lidcard  LIDCARD_CASES=2000  LIDCARD_WINDOWS=60  python check_oracle.py [-v]
+    LIDCARD=path/to/lidcard  LIDCARD_CASES=5000  LIDCARD_WINDOWS=200  python check_oracle.py [-v]
 """
 import json
 import multiprocessing
@@ -29,10 +29,10 @@ import plain
 
 HERE = pathlib.Path(__file__).resolve().parent
 BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
-CASES = int(os.environ.get("LIDCARD_CASES", "2000"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "150"))
+CASES = int(os.environ.get("LIDCARD_CASES", "1000"))
+FAMILY = int(os.environ.get("LIDCARD_FAMILY", "75"))
 ONLY = os.environ.get("LIDCARD_ONLY", "").split()
-WINDOWS = int(os.environ.get("LIDCARD_WINDOWS", "60"))
+WINDOWS = int(os.environ.get("LIDCARD_WINDOWS", "40"))
 FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
 EPS = F(6, 10 ** 9)          # the report rounds to six places of a percent
 SOFT = F(1, 10 ** 4)        # 0.01 % of the axis, where a curve's extreme is irrational
