@@ -38,11 +38,15 @@ fn witnessed(setup: &Setup, witness: &Witness) -> Result<Inputs, String> {
 
 fn in_words(setup: &Setup, text: &str) -> Result<Inputs, String> {
     let mut hand = Inputs::at_rest(setup);
+    let mut placed = std::collections::BTreeSet::new();
     for part in text.split(',').map(str::trim).filter(|part| !part.is_empty()) {
         let (name, place) = part
             .split_once('=')
             .map(|(name, place)| (name.trim(), place.trim()))
             .ok_or_else(|| format!("write a control and its place, such as \"tank=flood\", not `{part}`"))?;
+        if !placed.insert(name) {
+            return Err(format!("`{name}` is given two places: take one"));
+        }
         match name.strip_prefix("trim of ") {
             Some(name) => {
                 let control = named(setup, name.trim())?;

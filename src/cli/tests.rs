@@ -186,6 +186,7 @@ fn a_rehearsal_starts_where_a_witness_says() {
     for (from, why) in [
         ("tank=up", "tank is never at `up`: take flood, blow or"),
         ("tonk=flood", "there is no control `tonk`"),
+        ("tank=flood, tank=blow", "`tank` is given two places"),
         ("trim of helm=30 %", "the trim of helm goes from -20 % to 20 %"),
         ("tank_servo.gas", "no finding with a witness is about `tank_servo.gas`"),
     ] {

@@ -24,6 +24,22 @@ pub enum Assumption {
     GasHeat,
     /// In the worst case she goes on down until something raises her, and for as long as the motor runs.
     WayOn,
+    /// A pump's air, as the file does not say where it comes from: from a snorkel or from the hull.
+    Air {
+        /// The pump and where it stands.
+        work: String,
+        /// From a snorkel, which she has.
+        snorkel: bool,
+    },
+    /// What becomes of the channels of the unit when its last stage is over.
+    Released {
+        /// The pilot's controls have them again, or what the receiver heard last.
+        to_hand: bool,
+    },
+    /// A low battery drives pump and servos as a full one does.
+    FullVolts,
+    /// The water that leaks in weighs nothing.
+    NoLeak,
     /// On low battery and leak the unit waits as it does on a lost link.
     UnitWaits(Seconds),
 }
@@ -53,6 +69,21 @@ impl fmt::Display for Assumption {
             Self::WayOn => f.write_str(
                 "in the worst case she goes on down at hull.dives_at until something raises her and the motor stands",
             ),
+            Self::Air { work, snorkel: true } => write!(
+                f,
+                "{work} takes its air through the snorkel, as its `air` is not given: under water it moves nothing"
+            ),
+            Self::Air { work, snorkel: false } => {
+                write!(f, "{work} takes its air from the hull, as its `air` is not given")
+            }
+            Self::Released { to_hand: true } => f.write_str(
+                "when the last stage is over the sticks are at rest; in the worst case they switch off what raises her",
+            ),
+            Self::Released { to_hand: false } => f.write_str(
+                "when the last stage is over the servos stay where they are; in the worst case nothing raises her from then on",
+            ),
+            Self::FullVolts => f.write_str("pump and servos go as on a full battery"),
+            Self::NoLeak => f.write_str("the weight of the water that leaks in is not counted"),
             Self::UnitWaits(t) => write!(f, "on this cause too the unit waits {t}"),
         }
     }

@@ -123,6 +123,9 @@ impl Body {
         let heavy = hull.heavy.as_ref().map_or(0.0, |h| at_end(h, |w| &w.0, end, 1.0));
         let density = around.water.density();
         let mass = at_end(weight, |w| &w.0, end, 1.0) + density.0 * tank.0;
+        if heavy >= mass {
+            return Err(DomainError::Inconsistent { what: "hull.heavy is more than all that she weighs" });
+        }
         // A hull as broad as long is a sphere, and one broader than long is seen from its other side.
         let ratio = (length / beam).max(beam / length);
         let added = spheroid(ratio.max(1.01))?.across * (mass - heavy);

@@ -24,10 +24,16 @@ pub enum Wanted {
     Passing,
     /// When it all begins; without it a wait is taken to be none.
     Delay,
+    /// By how much less a pump may move than its curve says; without it, by nothing.
+    Spread,
     /// What a loss does that finds her diving; without it she is level at the start.
     Diving,
     /// What it takes out of the battery.
     Charge,
+    /// Whether a pump may run for so long.
+    Duty,
+    /// Whether the bottle is too full, and the gas enough.
+    Bottle,
     /// What the unit does about this cause: nothing acts on it.
     Acting,
 }
@@ -40,8 +46,11 @@ impl fmt::Display for Wanted {
             Self::Lasts => "whether the gas lasts, taken to last",
             Self::Passing => "how long each zone is touched, the servo taken to jump",
             Self::Delay => "how long it waits, taken to be no time",
+            Self::Spread => "how much less it may move, taken to be as written",
             Self::Diving => "what happens to her while she is diving, taken to be level",
             Self::Charge => "what it takes out of the battery",
+            Self::Duty => "whether it may run for so long",
+            Self::Bottle => "whether the bottle is filled too far",
             Self::Acting => "what is done about it, as nothing watches for it",
         })
     }

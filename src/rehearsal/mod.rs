@@ -33,6 +33,7 @@
 mod assumed;
 mod body;
 mod cause;
+pub mod cell;
 mod missing;
 mod plan;
 mod rehearse;

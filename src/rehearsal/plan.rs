@@ -3,7 +3,7 @@
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, Event, What};
 use crate::physics::units::Seconds;
-use crate::setup::{ChannelId, Exact, OnLoss, Setup, Unit};
+use crate::setup::{ChannelId, Exact, OnLoss, Others, Setup, Unit};
 
 /// A channel is sent to a position.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +26,17 @@ pub(super) struct Plan {
     pub(super) acts_at: Option<f64>,
     /// When the last stage is over, if it ends.
     pub(super) handed_back: Option<f64>,
+    /// What becomes of the unit's channels then, as far as no preset says.
+    pub(super) released: Vec<(ChannelId, Back)>,
+}
+
+/// What a channel is left to when the last stage is over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Back {
+    /// The pilot's controls, or where they were when the link was lost.
+    Hand,
+    /// No pulses, or any: the servo may stay, and may be pushed anywhere.
+    Nothing,
 }
 
 impl Plan {
@@ -53,6 +64,16 @@ impl Plan {
             assumed.push(Assumption::UnitWaits(Seconds(wait)));
         }
         plan.stages(setup, at + wait);
+        for back in [Back::Hand, Back::Nothing] {
+            if plan.released.iter().any(|r| r.1 == back) {
+                assumed.push(Assumption::Released { to_hand: back == Back::Hand });
+            }
+        }
+        match cause {
+            Cause::Battery => assumed.push(Assumption::FullVolts),
+            Cause::Leak => assumed.push(Assumption::NoLeak),
+            Cause::Loss | Cause::PowerUp => {}
+        }
         plan
     }
 
@@ -93,16 +114,24 @@ impl Plan {
         self.back_to_receiver(setup, at);
     }
 
-    /// Behind a receiver with presets the unit's channels go back to those.
+    /// With a lost link the unit's channels go back to the receiver's presets, where there are any; without
+    /// one the pilot has them again.
     fn back_to_receiver(&mut self, setup: &Setup, at: f64) {
-        let (Some(unit), OnLoss::Preset { values, .. }) = (&setup.fail_safe, &setup.receiver.on_loss) else {
-            return;
-        };
-        if self.receiver_at.is_none() {
-            return;
-        }
-        for (channel, to) in values.iter().filter(|(channel, _)| unit.channels.contains(channel)) {
-            self.commands.push(Command { at, channel: *channel, to: to.clone(), by_unit: false });
+        let Some(unit) = &setup.fail_safe else { return };
+        for &channel in &unit.channels {
+            let back = match &setup.receiver.on_loss {
+                _ if self.receiver_at.is_none() => Back::Hand,
+                OnLoss::Preset { values, others, .. } => {
+                    if let Some((_, to)) = values.iter().find(|(c, _)| *c == channel) {
+                        self.commands.push(Command { at, channel, to: to.clone(), by_unit: false });
+                        continue;
+                    }
+                    if *others == Others::Hold { Back::Hand } else { Back::Nothing }
+                }
+                OnLoss::Hold => Back::Hand,
+                OnLoss::NoPulses | OnLoss::Noise => Back::Nothing,
+            };
+            self.released.push((channel, back));
         }
     }
 }

@@ -20,17 +20,24 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let mut scene = Scene::of(setup, cause, start);
     let nominal = scene.run(End::Nominal, None);
     let quick = scene.run(End::Quick, None);
-    let leap = scene.leap(&quick);
     let (worst, other) = scene.worst();
-    let tracks = [Some(&nominal), Some(&worst), other.as_ref()];
-    let deepest = tracks.into_iter().flatten().filter_map(|run| run.deepest);
+    let tracks: Vec<&Run> = [Some(&nominal), Some(&worst), other.as_ref()].into_iter().flatten().collect();
+    let deepest = tracks.iter().filter_map(|run| run.deepest);
     let deepest = deepest.reduce(|a, b| if b.depth > a.depth { b } else { a });
+    let deepest = deepest.filter(|_| !tracks.iter().any(|run| run.sinks_on()));
+    // From little depth a late rise with much water out may be the faster one.
+    let speed = |run: &Run| run.surfaced.map(|s| MetresPerSecond(-s.sinking.0));
+    let up = tracks.iter().copied().chain([&quick]).filter_map(|run| Some((run, speed(run)?)));
+    let fastest = up.reduce(|a, b| if b.1 > a.1 { b } else { a });
+    let leap = fastest.and_then(|(run, speed)| scene.leap(run.end, speed));
+    let fastest = fastest.map(|(_, speed)| speed);
     Rehearsal {
         cause,
         nominal,
         worst,
         quick,
         deepest,
+        fastest,
         leap,
         missing: scene.wants.into_list(),
         refused: scene.refused,
@@ -49,7 +56,7 @@ pub fn worst_case(setup: &Setup, cause: Cause, start: &Start) -> (Run, Vec<Missi
 fn later(run: &Run, other: &Run) -> bool {
     let rank = |r: &Run| {
         let up = if r.comes_up() == Some(true) { r.surfaced } else { None };
-        [up.map_or(f64::INFINITY, |s| s.time.0), r.deepest.map_or(0.0, |s| s.depth.0)]
+        [up.map_or(f64::INFINITY, |s| s.time.0), r.deepest.map_or(f64::INFINITY, |s| s.depth.0)]
     };
     rank(run) > rank(other)
 }
@@ -146,11 +153,10 @@ impl<'a> Scene<'a> {
         run
     }
 
-    /// Whether she leaves the water in the quick case, by the speed at which she meets the surface.
-    fn leap(&mut self, quick: &Run) -> Option<Between<Metres>> {
-        let rising = MetresPerSecond(-quick.surfaced?.sinking.0);
-        let around = Around::of(self.setup, End::Quick, &mut self.assumed).ok()?;
-        let body = Body::of(self.setup, End::Quick, self.start, around, &mut self.wants, &mut self.assumed);
+    /// Whether she leaves the water, by the speed at which she meets the surface.
+    fn leap(&mut self, end: End, rising: MetresPerSecond) -> Option<Between<Metres>> {
+        let around = Around::of(self.setup, end, &mut self.assumed).ok()?;
+        let body = Body::of(self.setup, end, self.start, around, &mut self.wants, &mut self.assumed);
         let mut boat = body.ok()??.boat;
         let displaced = CubicMetres(boat.mass.0 / around.water.density().0);
         boat.mass = Kilograms(self.setup.hull.weight.as_ref()?.value.0.to_f64());
@@ -336,13 +342,15 @@ fn put_track(run: &mut Run, followed: &Followed) {
         gas: m.drawn.iter().fold(Kilograms(0.0), |sum, drawn| sum + *drawn),
     };
     run.track = followed.moments.iter().map(sample).collect();
-    run.deepest = Some(sample(&followed.deepest));
+    run.deepest = Some(sample(&followed.deepest)).filter(|_| !followed.sinks_on);
     run.surfaced = followed.surfaced.as_ref().map(sample);
     run.empty_at = followed.empty;
     run.lift = Some(followed.lift);
-    let deepest = Some(&followed.deepest).filter(|m| m.time.0 > 0.0);
+    let deepest = run.deepest.filter(|m| m.time.0 > 0.0);
+    let given_up = followed.moments.last().filter(|_| followed.sinks_on);
     let told = [
         (deepest.map(|m| m.time), What::Deepest),
+        (given_up.map(|m| m.time), What::SinksOn),
         (followed.surfaced.map(|m| m.time), What::Surfaced),
         (followed.empty, What::TankEmpty),
     ];

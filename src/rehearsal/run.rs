@@ -18,9 +18,12 @@ pub struct Rehearsal {
     pub worst: Run,
     /// The opposite, for the greatest speed at the surface.
     pub quick: Run,
-    /// The deepest of all that was followed, which need not be on the track of `worst`.
+    /// The deepest of all that was followed, which need not be on the track of `worst`; `None` with a
+    /// track: one of them goes on down.
     pub deepest: Option<Sample>,
-    /// How high her keel leaves the water in the quick case; `None` where she is not followed to the surface.
+    /// The greatest speed upwards at which any of them meets the surface.
+    pub fastest: Option<MetresPerSecond>,
+    /// How high her keel leaves the water at that speed; `None` where she is not followed to the surface.
     pub leap: Option<Between<Metres>>,
     /// What the file does not say, most important first.
     pub missing: Vec<Missing>,
@@ -28,6 +31,14 @@ pub struct Rehearsal {
     pub refused: Vec<DomainError>,
     /// What was taken for granted; printed wherever an estimate is.
     pub assumed: Vec<Assumption>,
+}
+
+impl Rehearsal {
+    /// As deep as a picture of the nominal and the worst track has to reach.
+    pub fn pictured_depth(&self) -> Metres {
+        let samples = self.nominal.track.iter().chain(&self.worst.track).chain(&self.deepest);
+        Metres(samples.map(|s| s.depth.0).fold(0.1, f64::max))
+    }
 }
 
 /// Which ends of the tolerances.
@@ -67,7 +78,7 @@ pub struct Run {
     pub handed_back: Option<Seconds>,
     /// Her way; empty where the file does not tell enough, or she is not under water.
     pub track: Vec<Sample>,
-    /// The deepest of the track.
+    /// The deepest of the track; `None` with a track: she goes on down, to the bottom.
     pub deepest: Option<Sample>,
     /// When and how fast she comes to the surface; `None` with a track: she does not.
     pub surfaced: Option<Sample>,
@@ -86,6 +97,11 @@ impl Run {
     pub fn comes_up(&self) -> Option<bool> {
         let last = self.track.last()?;
         Some(self.surfaced.is_some() && last.depth.0 <= 0.0 && self.lift.is_some_and(|l| l.0 > 0.0))
+    }
+
+    /// Whether she goes on down where she is followed no further.
+    pub fn sinks_on(&self) -> bool {
+        !self.track.is_empty() && self.deepest.is_none()
     }
 
     /// When the last thing happens that is known.
@@ -179,6 +195,8 @@ pub enum What {
     TankEmpty,
     /// She goes no deeper.
     Deepest,
+    /// She is followed no further and goes on down.
+    SinksOn,
     /// She is at the surface, where the signal may return and the unit hands her back.
     Surfaced,
 }
@@ -201,6 +219,7 @@ impl What {
             Self::PastDuty(_) => "past_duty",
             Self::TankEmpty => "tank_empty",
             Self::Deepest => "deepest",
+            Self::SinksOn => "sinks_on",
             Self::Surfaced => "surfaced",
         }
     }

@@ -1,16 +1,19 @@
 //! The values of waits, stages and battery threshold that keep the margins, by trying.
 //!
-//! Each is looked for by itself, all others left as they are, in the worst case on a lost link. The
-//! margins are common practice without a source: she comes up with half of the tank empty, a quarter of
-//! the time and of the charge is left over, and she goes no deeper than a quarter beyond the depth limit,
-//! which the hull has to stand.
+//! One after another, the stages in their order, then wait and threshold, each with those before it put in:
+//! they belong together. Wait and threshold hold with the stages as the file has them too. All in the worst
+//! case on a lost link. The margins are common practice without a source: she comes up with half of the
+//! tank empty, a quarter of the time and of the charge is left over, no pump runs for longer than its duty,
+//! and she goes no deeper than a quarter beyond the depth limit, which the hull has to stand. A last stage
+//! without an end needs none: it lasts until the signal returns.
 
+use super::cell::common;
 use super::missing::{Wanted, Wants};
-use super::{Cause, Missing, Start, rehearse, worst_case};
-use crate::physics::battery::{Chemistry, Pack};
+use super::{Cause, Missing, Run, Start, What, rehearse, worst_case};
+use crate::physics::battery::Pack;
 use crate::physics::units::{AmpereHours, Amperes, Ohms, Volts};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Battery, Emptier, Exact, Setup};
+use crate::setup::{Battery, Emptier, Exact, Setup, Stage};
 
 /// What has to be left over of a time or a charge, as a factor.
 pub const OVER: f64 = 1.25;
@@ -59,7 +62,7 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
     let mut wants = Wants::default();
     let found = rehearse(setup, Cause::Loss, start);
     for missing in &found.missing {
-        if matches!(missing.wanted, Wanted::Depth | Wanted::Flow) {
+        if !matches!(missing.wanted, Wanted::Charge | Wanted::Bottle | Wanted::Acting) {
             wants.note(missing.wanted, missing.key.clone());
         }
     }
@@ -67,16 +70,32 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
     if let Some(unit) = &setup.fail_safe
         && !found.worst.track.is_empty()
     {
-        settings.push(wait(setup, start));
+        let mut changed = setup.clone();
         let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|w| setup.work(*w).kind.raises());
-        for (index, stage) in unit.stages.iter().enumerate() {
-            if raises(&stage.works) {
-                settings.push(lasts(setup, start, index));
+        let ends = |index: usize, stage: &Stage| stage.lasts.is_some() || index + 1 < unit.stages.len();
+        let blows = unit.stages.iter().enumerate().filter(|(index, s)| raises(&s.works) && ends(*index, s));
+        let mut blowing = Vec::new();
+        for (index, _) in blows {
+            let setting = lasts(&changed, start, index);
+            if let (Some(keeps), Some(unit)) = (setting.keeps, &mut changed.fail_safe) {
+                unit.stages[index].lasts = seconds(keeps);
             }
+            blowing.push(setting);
         }
+        settings.push(worse(wait(setup, start), wait(&changed, start), f64::min));
+        settings.extend(blowing);
+        if let (Some(as_is), Some(then)) = (below(setup, &mut wants), below(&changed, &mut wants)) {
+            settings.push(worse(as_is, then, f64::max));
+        }
+    } else {
+        settings.extend(below(setup, &mut wants));
     }
-    settings.extend(below(setup, &mut wants));
     Solved { settings, missing: wants.into_list() }
+}
+
+/// Of the same setting found twice what keeps the margins either way.
+fn worse(one: Setting, other: Setting, pick: fn(f64, f64) -> f64) -> Setting {
+    Setting { keeps: one.keeps.zip(other.keeps).map(|(a, b)| pick(a, b)), ..one }
 }
 
 fn seconds(value: f64) -> Option<Seconds> {
@@ -89,18 +108,23 @@ fn given(value: &Option<Seconds>) -> Option<f64> {
 
 fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
     let half = setup.tank.volume.as_ref().map_or(0.0, |v| v.value.0.to_f64() / 2.0);
-    let comes_up = |value: f64| {
+    let worst = |value: f64| {
         let mut changed = setup.clone();
         if let Some(unit) = &mut changed.fail_safe {
             unit.stages[index].lasts = seconds(value);
         }
-        let (worst, _) = worst_case(&changed, Cause::Loss, start);
+        worst_case(&changed, Cause::Loss, start).0
+    };
+    let comes_up = |value: f64| {
+        let worst = worst(value);
         let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= half);
         worst.comes_up() == Some(true) && enough
     };
     let shortest = comes_up(LONGEST).then(|| bisect(LONGEST, 0.0, comes_up));
     let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.stages[index].lasts));
     let keeps = shortest.map(|s| (s * OVER / STEP).ceil() * STEP);
+    let rested = |run: &Run| run.first(|what| matches!(what, What::PastDuty(_))).is_none();
+    let keeps = keeps.filter(|&value| value <= LONGEST && rested(&worst(value)));
     Setting { sought: Sought::Lasts(index), now, keeps }
 }
 
@@ -147,7 +171,9 @@ fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     for missing in missing.iter().filter(|m| m.wanted == Wanted::Charge) {
         wants.note(Wanted::Charge, missing.key.clone());
     }
-    let besides = battery.draws.as_ref().map(|amperes| amperes.0.to_f64());
+    let draws =
+        wants.need(battery.draws.as_ref(), Wanted::Charge, &format!("batteries.{}.draws", battery.name));
+    let besides = draws.map(|amperes| amperes.0.to_f64());
     // Servos and receiver have to hold out until the last of it is over, pumps or none.
     let until_over = besides.map(|amperes| AmpereHours(amperes * worst.ends_at().0 / 3600.0));
     let needed = worst.charge.into_iter().chain(until_over).reduce(|a, b| a + b)?;
@@ -159,6 +185,11 @@ fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     // Read with nothing else running: what flows at the alarm would only leave more.
     let lowest = pack.lowest_threshold(needed * OVER, Amperes(0.0), work).ok()?;
     let keeps = lowest.map(|v: Volts| (v.0 * 10.0 - 1e-9).ceil() / 10.0);
+    // At the voltage of a good battery under load the unit would act on every full one.
+    let loaded =
+        |cells: u32| battery.chemistry.as_deref().and_then(common).map(|c| c.loaded * i64::from(cells));
+    let loaded = battery.cells.and_then(loaded).map_or(f64::INFINITY, |hundredths| hundredths as f64 / 100.0);
+    let keeps = keeps.filter(|&volts| volts < loaded);
     Some(Setting { sought: Sought::Below, now: Some(now.0.to_f64()), keeps })
 }
 
@@ -168,7 +199,7 @@ fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
             wants.note(Wanted::Charge, format!("batteries.{}.{key}", battery.name));
         }
     };
-    let chemistry = battery.chemistry.as_deref().and_then(chemistry);
+    let chemistry = battery.chemistry.as_deref().and_then(common).map(|cell| cell.chemistry);
     let capacity = battery.capacity.as_deref().and_then(ampere_hours);
     key("chemistry", chemistry.is_none());
     key("cells", battery.cells.is_none());
@@ -177,24 +208,6 @@ fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
     let resistance = battery.resistance.as_ref()?;
     let resistance = Ohms((&resistance.value.0 + &resistance.off.0).to_f64());
     Pack::new(chemistry?, battery.cells?, AmpereHours(capacity? * OF_CAPACITY), resistance).ok()
-}
-
-/// The chemistry that a name means, as people write it.
-fn chemistry(name: &str) -> Option<Chemistry> {
-    let plain: String =
-        name.chars().filter(char::is_ascii_alphanumeric).collect::<String>().to_ascii_lowercase();
-    const WORDS: [(&str, Chemistry); 9] = [
-        ("nimh", Chemistry::NiMh),
-        ("lifepo", Chemistry::LiFePo4),
-        ("lfp", Chemistry::LiFePo4),
-        ("lipo", Chemistry::LiIon),
-        ("liion", Chemistry::LiIon),
-        ("lithiumpolymer", Chemistry::LiIon),
-        ("lead", Chemistry::LeadAcid),
-        ("pb", Chemistry::LeadAcid),
-        ("sla", Chemistry::LeadAcid),
-    ];
-    WORDS.iter().find(|(word, _)| plain.starts_with(word)).map(|(_, chemistry)| *chemistry)
 }
 
 /// `5 Ah`, `3300 mAh`: the reader has seen to it that it is one of the two.

@@ -29,7 +29,16 @@ pub(super) fn source(
 ) -> Result<Option<Source>, DomainError> {
     let key = format!("tank.emptied_by.{}", setup.work_name(*work));
     match emptier {
-        Emptier::Pump(pump) => pump_source(pump, end).map(Some),
+        Emptier::Pump(pump) => {
+            wants.need(pump.flow_off.as_ref(), Wanted::Spread, &format!("{key}.flow_off"));
+            wants.need(pump.starts_in.as_ref(), Wanted::Delay, &format!("{key}.starts_in"));
+            wants.need(pump.duty.as_ref(), Wanted::Duty, &format!("{key}.duty"));
+            let snorkel = setup.through_snorkel(pump);
+            if pump.through_snorkel.is_none() {
+                note(assumed, Assumption::Air { work: setup.work_name(*work), snorkel });
+            }
+            pump_source(pump, snorkel, end).map(Some)
+        }
         Emptier::Gas(gas) => {
             let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, &format!("{key}.hole"));
             let supply = supply(gas, &key, end, around, wants, assumed)?;
@@ -46,14 +55,14 @@ pub(super) fn source(
     }
 }
 
-fn pump_source(pump: &Pump, end: End) -> Result<Source, DomainError> {
-    let off = pump.flow_off.to_f64();
+fn pump_source(pump: &Pump, through_snorkel: bool, end: End) -> Result<Source, DomainError> {
+    let off = pump.off().to_f64();
     let factor = match end {
         End::Nominal => 1.0,
         End::Worst => (1.0 - off).max(0.0),
         End::Quick => 1.0 + off,
     };
-    Ok(Source::Pump { curve: pump.curve()?, factor, through_snorkel: pump.through_snorkel })
+    Ok(Source::Pump { curve: pump.curve()?, factor, through_snorkel })
 }
 
 fn supply(
@@ -83,6 +92,7 @@ fn supply(
                 return Ok(None);
             }
             let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, &format!("{key}.charge"));
+            wants.need(bottle, Wanted::Bottle, &format!("{key}.bottle"));
             let charge = charge.map(|c| Charge { mass: Kilograms(at_end(c, |m| &m.0, end, -1.0)), bottle });
             match (parts.as_slice(), end) {
                 ([(only, _)], _) => Supply::liquefied(only.liquid(), charge, temperature, heat).map(Some),
@@ -109,6 +119,11 @@ fn supply(
 }
 
 impl Pump {
+    /// By which part of itself its flow can be off; nought where the file does not say.
+    pub fn off(&self) -> Exact {
+        self.flow_off.clone().unwrap_or(Exact::ZERO)
+    }
+
     /// What it moves against which pressure, as written.
     ///
     /// # Errors

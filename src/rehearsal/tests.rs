@@ -9,7 +9,7 @@ hull: {weight: 8.4 kg, heavy: 15 g ± 10 g, length: 900 mm, beam: 110 mm, dives_
 tank:
   volume: 600 mL ± 20 mL
   emptied_by:
-    tank_servo.pump: {flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]], flow_off: 15 %, starts_in: 0.5 s, duty: 90 s, current: 1.8 A}
+    tank_servo.pump: {flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]], flow_off: 15 %, starts_in: 0.5 s, duty: 90 s, current: 1.8 A, air: hull}
     tank_servo.gas: {gas: isobutane, bottle: 50 mL, charge: 12 g ± 1 g, hole: 0.5 mm}
 ";
 
@@ -169,4 +169,113 @@ fn what_else_draws_from_the_battery_raises_its_lowest_threshold() {
     let rest = with(", draws: 2 A", "");
     assert_eq!(lowest(&rest), Some(worked(&rest, 2.0, 0.0)));
     assert_eq!(lowest(&with("", "")), None);
+}
+
+const LAST: &str = "    - {name: rest, set: {5: 0 %, 3: 0 %}}\n";
+
+#[test]
+fn a_boat_that_goes_on_down_has_no_deepest_place() {
+    let setup = example(|t| t.replace("lasts: 12 s", "lasts: 0.6 s"));
+    let found = rehearse(&setup, Cause::Loss, &Start::default());
+    assert!(found.worst.sinks_on() && found.deepest.is_none() && found.worst.surfaced.is_none());
+    assert!(first(&found.worst, &What::SinksOn).is_some() && first(&found.worst, &What::Deepest).is_none());
+    let still = found.worst.track.last().unwrap();
+    assert!(still.sinking.0 > 0.0 && found.pictured_depth() >= still.depth);
+    let found = rehearse(&example(|t| t), Cause::Loss, &Start::default());
+    assert!(!found.worst.sinks_on() && first(&found.worst, &What::SinksOn).is_none());
+}
+
+/// The blow is the only stage and ends after half a second. With a low battery the pilot's stick, at rest,
+/// switches the pump off; on a lost link nobody can be sure of a servo without pulses.
+#[test]
+fn what_the_last_stage_switched_on_does_not_go_on_for_ever() {
+    let setup = example(|t| t.replace(LAST, "").replace("lasts: 12 s", "lasts: 0.5 s"));
+    let off = |run: &Run| run.first(|w| matches!(w, What::Off(w) if w.work == 1)).map(|s| s.0);
+    let low = rehearse(&setup, Cause::Battery, &Start::default());
+    // From +105 % back to where the pump is let go, at most the way to rest: 1.05 · 0.15 s.
+    for run in [&low.nominal, &low.worst] {
+        assert!(off(run).is_some_and(|at| (4.5..=4.66).contains(&at)), "{:?}", off(run));
+    }
+    assert!(low.assumed.contains(&Assumption::Released { to_hand: true }));
+    assert!(low.assumed.contains(&Assumption::FullVolts) && !low.assumed.contains(&Assumption::NoLeak));
+    let lost = rehearse(&setup, Cause::Loss, &Start::default());
+    assert_eq!((off(&lost.nominal), off(&lost.worst)), (None, Some(5.5)));
+    assert_eq!((lost.nominal.comes_up(), lost.worst.comes_up()), (Some(true), Some(false)));
+    assert!(lost.assumed.contains(&Assumption::Released { to_hand: false }));
+    let held = example(|t| {
+        t.replace(LAST, "")
+            .replace("lasts: 12 s", "lasts: 0.5 s")
+            .replace("on_loss: no pulses", "on_loss: {1: 0 %, others: hold}")
+    });
+    let back = |setup: &Setup| rehearse(setup, Cause::Leak, &Start::default()).assumed;
+    assert!(back(&held).contains(&Assumption::NoLeak));
+}
+
+/// Three blows of which one would do, as the file stands: each by itself could be left out.
+#[test]
+fn solved_values_hold_when_they_are_put_in_together() {
+    let blows = ["one", "two", "three"].map(|name| {
+        format!("    - {{name: {name}, lasts: 12 s, set: {{5: +105 %, 3: 0 %}}, works: [pump, gas]}}\n")
+    });
+    let blow = "    - {name: blow, lasts: 12 s, set: {5: +105 %, 3: 0 %}, works: [pump, gas]}\n";
+    let text = |t: String| t.replace(blow, &blows.concat());
+    let setup = example(text);
+    assert_eq!(setup.fail_safe.as_ref().unwrap().stages.len(), 4);
+    let solved = solve::solve(&setup, &Start::default());
+    let mut changed = setup.clone();
+    let unit = changed.fail_safe.as_mut().unwrap();
+    for setting in &solved.settings {
+        let value =
+            crate::setup::Exact::from_f64(setting.keeps.unwrap()).map(crate::setup::quantity::Seconds);
+        match setting.sought {
+            solve::Sought::Lasts(index) => unit.stages[index].lasts = value,
+            solve::Sought::Wait => unit.wait = value,
+            solve::Sought::Below => {}
+        }
+    }
+    let found = rehearse(&changed, Cause::Loss, &Start::default());
+    assert_eq!(found.worst.comes_up(), Some(true));
+    assert!(found.deepest.unwrap().depth.0 <= 2.5);
+}
+
+#[test]
+fn a_value_that_breaks_something_else_is_not_solved_for() {
+    let lasts = |setup: &Setup| {
+        let solved = solve::solve(setup, &Start::default());
+        solved.settings.iter().find(|s| matches!(s.sought, solve::Sought::Lasts(_))).copied()
+    };
+    assert!(lasts(&example(|t| t)).unwrap().keeps.is_some());
+    // A pump that may run for two seconds only.
+    let tired = example(|t| t.replace("lasts: 12 s", "lasts: 1 s"));
+    let needed = lasts(&tired).unwrap().keeps.unwrap();
+    assert!(needed > 2.0);
+    let source = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
+    let rested = read(
+        &(source
+            .replace("    accuracy: 1.5 %\n", "    accuracy: 1.5 %\n    turn: 45 deg\n    speed: 0.2 s\n")
+            + &FACTS.replace("duty: 90 s", "duty: 2 s")),
+    );
+    assert_eq!(lasts(&rested).unwrap().keeps, None);
+    // A blow without an end, last of all, lasts until the signal returns.
+    let open = example(|t| t.replace(LAST, "").replace("lasts: 12 s, ", ""));
+    assert_eq!(lasts(&open), None);
+}
+
+#[test]
+fn a_pump_breathes_as_the_file_says_and_else_through_the_snorkel_if_she_has_one() {
+    let source = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
+    let with = |air: &str, fittings: &str| {
+        let setup = read(&(source.clone() + &FACTS.replace(", air: hull", air) + fittings));
+        let found = rehearse(&setup, Cause::Loss, &Start::default());
+        let told = found.assumed.iter().find_map(|a| match a {
+            Assumption::Air { snorkel, .. } => Some(*snorkel),
+            _ => None,
+        });
+        (found.nominal.emptied[0].stalled, told)
+    };
+    let snorkel = "fittings: {snorkel: open}\n";
+    assert_eq!(with(", air: hull", snorkel), (false, None));
+    assert_eq!(with("", ""), (false, Some(false)));
+    assert_eq!(with("", snorkel), (true, Some(true)));
+    assert_eq!(with(", air: snorkel", ""), (true, None));
 }

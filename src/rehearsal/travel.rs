@@ -1,7 +1,7 @@
 //! From commands to works: which is on when, for one end of the tolerances.
 
 use super::missing::{Wanted, Wants};
-use super::plan::{Plan, outward};
+use super::plan::{Back, Plan, outward};
 use super::touch::{Touch, Way, Zone};
 use super::{End, Start};
 use crate::chain::{self, Order};
@@ -29,8 +29,15 @@ pub(super) fn worked(setup: &Setup, plan: &Plan, start: &Start, end: End, wants:
             plan.commands.iter().filter(|c| c.channel == channel).collect();
         let Some(first) = commands.first() else { continue };
         let from = begins(setup, channel, start, end, &first.to);
-        let steps: Vec<(f64, f64)> = commands.iter().map(|c| (c.at, c.to.to_f64())).collect();
-        let per_axis = slew(device);
+        let mut steps: Vec<(f64, f64)> = commands.iter().map(|c| (c.at, c.to.to_f64())).collect();
+        let released = released(plan, channel);
+        if let (Some((at, back)), Some(last)) = (released, commands.last())
+            && (back == Back::Hand || end == End::Worst)
+        {
+            // A servo without pulses is in the worst case pushed where a hand could have put it.
+            steps.push((at, begins(setup, channel, start, end, &last.to)));
+        }
+        let per_axis = device.facts.per_axis().map(|(seconds, _)| seconds.to_f64());
         if per_axis.is_none() && device.kind.when_pulses_fail == PulsesFail::Anywhere {
             let key = if device.facts.speed.is_some() { "turn" } else { "speed" };
             wants.note(Wanted::Passing, format!("devices.{}.{key}", device.name));
@@ -38,18 +45,31 @@ pub(super) fn worked(setup: &Setup, plan: &Plan, start: &Start, end: End, wants:
         let way = Way::of(from, &steps, per_axis.unwrap_or(0.0));
         let by_unit = commands.iter().any(|c| c.by_unit);
         for (index, work) in device.works.iter().enumerate() {
-            let touches = way.touches(zone(setup, id, work, end, by_unit));
-            all.push(Worked { work: WorkRef { device: id, work: index }, touches });
+            let this = WorkRef { device: id, work: index };
+            let raises = work.kind.raises() || setup.tank.emptied_by.iter().any(|(w, _)| *w == this);
+            let surely = end == End::Worst && raises;
+            let mut touches = way.touches(zone(setup, id, work, [end == End::Nominal, surely], by_unit));
+            if let Some((at, _)) = released.filter(|_| surely) {
+                cut(&mut touches, at);
+            }
+            all.push(Worked { work: this, touches });
         }
     }
     all
 }
 
-/// Seconds for 100 % of travel: from `speed`, which is for 60 degrees, or from `takes`, which is for 200 %.
-fn slew(device: &Device) -> Option<f64> {
-    let by_turn = device.facts.speed.as_ref().zip(device.facts.turn.as_ref());
-    let by_turn = by_turn.map(|(speed, turn)| speed.0.to_f64() * turn.to_f64() / 60.0);
-    by_turn.or_else(|| device.facts.takes.as_ref().map(|t| t.0.to_f64() / 2.0))
+/// When and to what a channel is left, if it is.
+fn released(plan: &Plan, channel: ChannelId) -> Option<(f64, Back)> {
+    let back = plan.released.iter().find(|(c, _)| *c == channel)?.1;
+    Some((plan.handed_back?, back))
+}
+
+/// Ends whatever is on at a moment, for nobody can be sure that it goes on.
+fn cut(touches: &mut Vec<Touch>, at: f64) {
+    touches.retain(|t| t.from < at);
+    for touch in touches.iter_mut() {
+        touch.until = Some(touch.until.map_or(at, |until| until.min(at)));
+    }
 }
 
 /// Where the servo is when the cause comes.
@@ -76,29 +96,30 @@ fn farthest(places: impl Iterator<Item = f64>, from: &Exact) -> f64 {
     places.max_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(0.0)
 }
 
-/// Where a work is switched on and let go: in the worst case what raises only where it surely is on, and
-/// everything else wherever it may be.
-fn zone(setup: &Setup, device: DeviceId, work: &Work, end: End, by_unit: bool) -> Zone {
+/// Where a work is switched on and let go: as written, only where it surely is on (what raises her, in the
+/// worst case), or wherever it may be.
+fn zone(setup: &Setup, device: DeviceId, work: &Work, [nominal, surely]: [bool; 2], by_unit: bool) -> Zone {
     let sign = work.sign;
     let out = |x: &Exact| outward(x, sign).to_f64();
     let slack = setup.slack(device, sign, by_unit);
-    let surely = end == End::Worst && work.kind.raises();
-    let (from, releases, to) = match end {
-        End::Nominal => (
+    let (from, releases, to) = if nominal {
+        (
             out(&work.from.value),
             work.releases.as_ref().map(|r| out(&r.value)),
             work.to.as_ref().map(|t| out(&t.value)),
-        ),
-        _ if surely => (
+        )
+    } else if surely {
+        (
             (outward(&work.from.farthest(sign), sign) + &slack).to_f64(),
             None,
             work.to.as_ref().map(|t| (outward(&t.nearest(sign), sign) - &slack).to_f64()),
-        ),
-        _ => (
+        )
+    } else {
+        (
             (outward(&work.from.nearest(sign), sign) - &slack).to_f64(),
             work.releases.as_ref().map(|r| (outward(&r.nearest(sign), sign) - &slack).to_f64()),
             work.to.as_ref().map(|t| (outward(&t.farthest(sign), sign) + &slack).to_f64()),
-        ),
+        )
     };
     Zone {
         sign: f64::from(sign),

@@ -7,7 +7,7 @@ use super::Look;
 use super::text::hanging;
 use crate::physics::units::figures;
 use crate::rehearsal::solve::{BEYOND, OVER, Setting, Solved, Sought};
-use crate::rehearsal::{CAUTION, Cause, ESTIMATE, Event, Missing, Rehearsal, Run, What, uses_gas};
+use crate::rehearsal::{CAUTION, Cause, ESTIMATE, Event, Missing, Rehearsal, Run, Sample, What, uses_gas};
 use crate::setup::{OnLoss, Setup};
 use std::fmt::Write;
 
@@ -72,8 +72,9 @@ fn seconds(value: f64) -> String {
 fn moments(out: &mut String, setup: &Setup, found: &Rehearsal, width: usize) {
     let _ = writeln!(out, "  {:>8}  {:>8}", "nominal", "worst");
     let mut rows: Vec<(Option<f64>, Option<f64>, String)> = Vec::new();
-    let told =
-        |run: &Run| -> Vec<(f64, String)> { run.events.iter().map(|e| (e.at.0, what(setup, e))).collect() };
+    let told = |run: &Run| -> Vec<(f64, String)> {
+        run.events.iter().map(|e| (e.at.0, what(setup, found.cause, e))).collect()
+    };
     let mut worst: Vec<Option<(f64, String)>> = told(&found.worst).into_iter().map(Some).collect();
     for (at, text) in told(&found.nominal) {
         let same = worst.iter_mut().find(|w| w.as_ref().is_some_and(|(_, t)| *t == text));
@@ -89,7 +90,7 @@ fn moments(out: &mut String, setup: &Setup, found: &Rehearsal, width: usize) {
     }
 }
 
-fn what(setup: &Setup, event: &Event) -> String {
+fn what(setup: &Setup, begins: Cause, event: &Event) -> String {
     let named = |work| setup.work_name(work);
     match &event.what {
         What::Begins(c) => cause(*c).to_owned(),
@@ -107,7 +108,10 @@ fn what(setup: &Setup, event: &Event) -> String {
             let name = stage.map_or("", |s| s.name.as_str());
             match lasts {
                 Some(lasts) => format!("stage {name}, for {}", seconds(lasts)),
-                None => format!("stage {name}, until the signal returns"),
+                None if begins == Cause::Loss || begins == Cause::PowerUp => {
+                    format!("stage {name}, until the signal returns")
+                }
+                None => format!("stage {name}, for good"),
             }
         }
         What::HandedBack => "the last stage is over: back to the receiver".to_owned(),
@@ -124,9 +128,11 @@ fn what(setup: &Setup, event: &Event) -> String {
         What::PastDuty(work) => format!("{} runs for longer than its duty", named(*work)),
         What::TankEmpty => "the tank is empty".to_owned(),
         What::Deepest => "she goes no deeper".to_owned(),
-        What::Surfaced => {
+        What::SinksOn => "she goes on down, and nothing more is to come that could stop her".to_owned(),
+        What::Surfaced if begins == Cause::Loss => {
             "she is at the surface: the signal can return, and the unit hands her back".to_owned()
         }
+        What::Surfaced => "she is at the surface".to_owned(),
     }
 }
 
@@ -134,22 +140,25 @@ fn what(setup: &Setup, event: &Event) -> String {
 fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
     let (nominal, worst) = (&found.nominal, &found.worst);
     let mut all = Vec::new();
-    if let (Some(near), Some(far)) = (nominal.deepest, found.deepest) {
+    if !nominal.track.is_empty() && !worst.track.is_empty() {
         let limit = setup
             .boat
             .depth_limit
             .as_ref()
             .map_or(String::new(), |limit| format!("; her limit is {} m", figures(limit.0.to_f64(), 3)));
-        all.push(format!("deepest: {:.3}, in the worst case {:.3}{limit}", near.depth, far.depth));
+        let depth = |deepest: Option<Sample>| {
+            deepest.map_or("DOWN TO THE BOTTOM".to_owned(), |deepest| format!("{:.3}", deepest.depth))
+        };
+        let (near, far) = (depth(nominal.deepest), depth(found.deepest));
+        all.push(format!("deepest: {near}, in the worst case {far}{limit}"));
         let up = |run: &Run| match (run.comes_up(), run.surfaced) {
             (Some(true), Some(up)) => format!("after {}", seconds(up.time.0)),
             (_, Some(up)) => format!("after {}, but goes down again", seconds(up.time.0)),
             _ => "NOT, as far as the figures go".to_owned(),
         };
         all.push(format!("at the surface: {}, in the worst case {}", up(nominal), up(worst)));
-        if let Some(up) = nominal.surfaced {
-            let quick = found.quick.surfaced.map_or(up.sinking, |q| q.sinking);
-            all.push(format!("speed at the surface: {:.2}, at most {:.2}", -up.sinking, -quick));
+        if let (Some(up), Some(most)) = (nominal.surfaced, found.fastest) {
+            all.push(format!("speed at the surface: {:.2}, at most {most:.2}", -up.sinking));
         }
     }
     for (a, b) in nominal.emptied.iter().zip(&found.quick.emptied) {
@@ -171,7 +180,7 @@ fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
 
 /// The values that keep the margins, as lines for the file.
 pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
-    let mut out = String::from("\nvalues that keep the margins in the worst case, each by itself:\n");
+    let mut out = String::from("\nvalues that keep the margins in the worst case, to be put in together:\n");
     for setting in &solved.settings {
         let (place, sense) = match setting.sought {
             Sought::Wait => ("under fail_safe".to_owned(), "longest"),
@@ -198,7 +207,7 @@ pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
     needs(&mut out, &solved.missing, look.width);
     let percent = |factor: f64| figures((factor - 1.0) * 100.0, 2);
     let text = format!(
-        "margins: half of the tank empty, {} % of time and charge over, and no deeper than {} % beyond the depth limit, which her hull has to stand; common practice, no source. {ESTIMATE}",
+        "margins: half of the tank empty, {} % of time and charge over, no pump on for longer than its duty, and no deeper than {} % beyond the depth limit, which her hull has to stand; common practice, no source. All of it is an estimate, as above; a tethered test in shallow water decides.",
         percent(OVER),
         percent(BEYOND)
     );
@@ -209,7 +218,8 @@ pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
 
 /// A line for the boat file, if a value keeps the margins.
 pub fn line(setting: &Setting) -> Option<String> {
-    let value = figures(setting.keeps?, 3);
+    // Never rounded to the side that does not keep them: halves of a second and tenths of a volt.
+    let value = setting.keeps?.to_string();
     Some(match setting.sought {
         Sought::Wait => format!("wait: {value} s"),
         Sought::Lasts(_) => format!("lasts: {value} s"),

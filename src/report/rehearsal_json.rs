@@ -23,6 +23,7 @@ pub struct RehearsalV1<'a> {
     missing: Vec<Value>,
     refused: Vec<String>,
     deepest: Option<Value>,
+    fastest_m_per_s: Value,
     runs: Map<String, Value>,
     solved: Option<Value>,
 }
@@ -46,6 +47,7 @@ pub fn rehearsal<'a>(
         missing: found.missing.iter().map(missing).collect(),
         refused: found.refused.iter().map(ToString::to_string).collect(),
         deepest: found.deepest.as_ref().map(sample),
+        fastest_m_per_s: found.fastest.map_or(Value::Null, |speed| number(speed.0)),
         runs: runs.into_iter().map(|r| (r.end.word().to_owned(), run(setup, r))).collect(),
         solved: solved.map(solution),
     }

@@ -3,28 +3,11 @@
 use super::context::Context;
 use super::say::Draft;
 use crate::finding::{Finding, Gap, Severity};
+use crate::rehearsal::cell::common;
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
 pub const NAME: &str = "battery-threshold-odd";
-
-/// What is common for one cell, in hundredths of a volt. Common practice, without a source.
-struct Cell {
-    /// How people write it, letters and digits only.
-    words: &'static [&'static str],
-    /// At the end of discharge: lower than this it is as good as empty.
-    end: i64,
-    /// Under load while there is still something in it.
-    loaded: i64,
-}
-
-/// The longer words first: one chemistry's name may begin with another's.
-const CELLS: &[Cell] = &[
-    Cell { words: &["nimh", "nicd"], end: 90, loaded: 120 },
-    Cell { words: &["lifepo4", "lifepo", "lfp"], end: 250, loaded: 320 },
-    Cell { words: &["lipo", "liion", "lithiumpolymer"], end: 300, loaded: 370 },
-    Cell { words: &["lead", "pb", "sla", "agm"], end: 175, loaded: 205 },
-];
 
 /// Once for the watched battery and each thing it can be compared with.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
@@ -95,11 +78,4 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 ),
         );
     }
-}
-
-/// The cell that a chemistry's name means.
-fn common(chemistry: &str) -> Option<&'static Cell> {
-    let plain: String =
-        chemistry.chars().filter(char::is_ascii_alphanumeric).collect::<String>().to_ascii_lowercase();
-    CELLS.iter().find(|cell| cell.words.iter().any(|word| plain.starts_with(word)))
 }

@@ -4,6 +4,7 @@ use super::sense_reversed::{Sense, senses, worst};
 use super::states::{Place, State, StateKind, states};
 use crate::chain::Order;
 use crate::finding::WayWindows;
+use crate::physics::domain::DomainError;
 use crate::proof::sense::Worst;
 use crate::proof::{Answer, Cases, Domain, Verdict, Zone};
 use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
@@ -91,9 +92,18 @@ impl<'a> Context<'a> {
     /// What a lost link does in time and water, from the depth limit on; `None` where the file tells too
     /// little to follow her.
     pub fn rehearsal(&self) -> Option<&Rehearsal> {
+        self.rehearsed().filter(|found| !found.worst.track.is_empty())
+    }
+
+    /// What the file gives for a rehearsal and no formula answers for.
+    pub fn refused(&self) -> &[DomainError] {
+        self.rehearsed().map_or(&[], |found| &found.refused)
+    }
+
+    fn rehearsed(&self) -> Option<&Rehearsal> {
         let known = self.setup.hull.weight.is_some() && self.setup.tank.volume.is_some();
         let follow = || known.then(|| rehearse(self.setup, Cause::Loss, &Start::default()));
-        self.rehearsal.get_or_init(follow).as_ref().filter(|found| !found.worst.track.is_empty())
+        self.rehearsal.get_or_init(follow).as_ref()
     }
 
     /// All cases of a channel.

@@ -14,17 +14,17 @@ pub const NAME: &str = "leaps-at-surface";
 /// Once, for a boat of which the file tells enough to rehearse a lost link.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let Some(found) = context.rehearsal() else { return };
-    let (Some(leap), Some(surfaced)) = (found.leap, found.quick.surfaced) else { return };
+    let (Some(leap), Some(fastest)) = (found.leap, found.fastest) else { return };
     if leap.high.0 <= 0.0 {
         return;
     }
-    let speed = figures(-surfaced.sinking.0, 2);
+    let speed = figures(fastest.0, 2);
     let draft = Draft::new(NAME, Severity::Warning, "fail_safe".into(), "lost for good")
         .at(Path::of(["tank", "volume"]), format!("with this out she comes up at an estimated {speed} m/s"))
         .help("keep people, other boats and your own face away from above her whenever she may blow")
         .help("a smaller hole in the gas line, a shorter blow or less tank brings her up more gently");
     let message = format!(
-        "with every tolerance at its quick end she is estimated to meet the surface at {speed} m/s and to leave the water by up to {} cm",
+        "at her fastest she is estimated to meet the surface at {speed} m/s and to leave the water by up to {} cm",
         figures(leap.high.0 * 100.0, 1)
     );
     findings.push(warn(draft, uses_gas(context.setup), &assumed(context), &message));

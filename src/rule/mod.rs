@@ -7,6 +7,7 @@ mod carried_too_deep;
 pub mod context;
 pub mod driven;
 mod estimate;
+mod estimate_refused;
 pub mod faults;
 mod gas_condenses;
 mod gas_runs_out;
@@ -156,6 +157,7 @@ pub const ALL: &[Rule] = &[
     rule!(band_stops_at_surface),
     rule!(stays_down_on_loss),
     rule!(carried_too_deep),
+    rule!(estimate_refused),
     rule!(leaps_at_surface),
     rule!(pump_too_weak),
     rule!(bottle_too_full),

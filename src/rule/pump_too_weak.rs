@@ -39,7 +39,7 @@ pub fn too_weak(setup: &Setup) -> Vec<(WorkRef, Metres, Metres)> {
         let Emptier::Pump(pump) = emptier else { return None };
         let curve = pump.curve().ok()?;
         let deepest = curve.greatest_depth(limit.water.density()).ok()?;
-        (!pump.through_snorkel && deepest.0 <= limit.depth.0).then_some((*work, limit.depth, deepest))
+        (!setup.through_snorkel(pump) && deepest.0 <= limit.depth.0).then_some((*work, limit.depth, deepest))
     };
     setup.tank.emptied_by.iter().filter_map(deepest).collect()
 }

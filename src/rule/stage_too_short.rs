@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity};
-use crate::setup::{Exact, Path};
+use crate::setup::Path;
 
 /// The rule's name.
 pub const NAME: &str = "stage-too-short";
@@ -16,15 +16,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let Some(lasts) = &stage.lasts else { continue };
         for &work in &stage.works {
             let (w, device) = (setup.work(work), &setup.devices[work.device]);
-            let Some(takes) = &device.facts.takes else { continue };
+            let Some((per_axis, key)) = device.facts.per_axis() else { continue };
             // It may stand at the far end of the other side when the link is lost.
             let other = usize::from(w.sign < 0);
             let from = device.stops[other]
                 .as_ref()
                 .map_or(setup.transmitter.furthest.clone(), |stop| stop.value.abs());
             let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign).abs();
-            let way = (from + needed) * Exact::ratio(1, 2);
-            let seconds = &takes.0 * way;
+            let seconds = per_axis * (from + needed);
             let (name, told) = (setup.work_name(work), seconds.to_decimal(1));
             findings.push(
                 Draft::new(
@@ -38,7 +37,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     format!("over after {} s", lasts.0.to_decimal(1)),
                 )
                 .and_at(
-                    Path::of(["devices", &device.name, "takes"]),
+                    Path::of(["devices", &device.name, key]),
                     format!("{name} may be reached only after {told} s"),
                 )
                 .and_at(say::work_path(setup, work), "this is what the stage is there for")

@@ -44,6 +44,17 @@ pub struct DeviceFacts {
     pub learns_rest: bool,
 }
 
+impl DeviceFacts {
+    /// Seconds for 100 % of travel, and the key that says so: `speed`, which is for 60 degrees, with `turn`, or
+    /// `takes`, which is for 200 %. The longer of both: a maker's figure is that of a servo without load.
+    pub fn per_axis(&self) -> Option<(Exact, &'static str)> {
+        let by_turn = self.speed.as_ref().zip(self.turn.as_ref());
+        let by_turn = by_turn.map(|(speed, turn)| (&speed.0 * turn / Exact::int(60), "speed"));
+        let measured = self.takes.as_ref().map(|takes| (&takes.0 / Exact::int(2), "takes"));
+        by_turn.into_iter().chain(measured).reduce(|a, b| if b.0 > a.0 { b } else { a })
+    }
+}
+
 /// What a work's file entry may add about the work itself.
 #[derive(Clone, Debug, Default)]
 pub struct WorkFacts {

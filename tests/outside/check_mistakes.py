@@ -20,6 +20,7 @@ WARNINGS = {
     "control-of-wrong-kind",
     "depth-beyond-radio",
     "emergency-beside-busy",
+    "estimate-refused",
     "gas-condenses",
     "gas-never-ends",
     "gas-runs-out",

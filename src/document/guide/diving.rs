@@ -112,11 +112,15 @@ fn duties(known: &Known<'_>) -> impl Iterator<Item = String> {
 
 fn snorkel(known: &Known<'_>) -> Vec<String> {
     let say = |key: &str| known.say(&format!("guide.diving.{key}"));
-    match known.setup.fittings.snorkel {
-        Some(Snorkel { float_valve: true }) => vec![say("snorkel_use"), say("snorkel_float")],
-        Some(Snorkel { float_valve: false }) => vec![say("snorkel_use"), say("snorkel_open")],
-        None => Vec::new(),
-    }
+    let Some(Snorkel { float_valve }) = known.setup.fittings.snorkel else { return Vec::new() };
+    let mut pumps = known.setup.tank.emptied_by.iter().filter_map(|(_, emptier)| match emptier {
+        Emptier::Pump(pump) => Some(known.setup.through_snorkel(pump)),
+        Emptier::Gas(_) => None,
+    });
+    // The first that breathes through the snorkel makes it a matter of where its head is.
+    let from_hull = pumps.clone().next().is_some() && !pumps.any(|through_snorkel| through_snorkel);
+    let used = if from_hull { "snorkel_hull" } else { "snorkel_use" };
+    vec![say(used), say(if float_valve { "snorkel_float" } else { "snorkel_open" })]
 }
 
 fn sailing(known: &Known<'_>) -> Chapter {

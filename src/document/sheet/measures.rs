@@ -72,7 +72,7 @@ impl Say<'_> {
     /// What a pump moves freely: `3.4–4.6 L/min`.
     pub(super) fn free_flow(&self, pump: &Pump) -> Option<String> {
         let (_, LitresPerMinute(free)) = pump.flow.first()?;
-        let band = [Exact::ONE - &pump.flow_off, Exact::ONE + &pump.flow_off].map(|part| free * part);
+        let band = [Exact::ONE - pump.off(), Exact::ONE + pump.off()].map(|part| free * part);
         Some(self.span("litres_per_minute", band, HUNDREDTHS))
     }
 
@@ -81,8 +81,8 @@ impl Say<'_> {
     pub(super) fn time_to_empty(&self, volume: &About<Litres>, pump: &Pump) -> Option<String> {
         let (_, LitresPerMinute(free)) = pump.flow.first()?;
         let against = flow_against(pump, &Exact::ratio(AT_THE_SURFACE, 100));
-        let most = free * (Exact::ONE + &pump.flow_off);
-        let least = against * (Exact::ONE - &pump.flow_off);
+        let most = free * (Exact::ONE + pump.off());
+        let least = against * (Exact::ONE - pump.off());
         if least.signum() <= 0 {
             return None;
         }

@@ -10,7 +10,7 @@ use super::ink::{At, Ink, wide};
 use super::say::Say;
 use crate::document::words::plain;
 use crate::physics::units::figures;
-use crate::rehearsal::{Cause, Rehearsal, Run, Start, What, division, rehearse};
+use crate::rehearsal::{Assumption, Cause, Rehearsal, Run, Sample, Start, What, division, rehearse};
 use crate::render::RenderError;
 use crate::setup::WorkRef;
 
@@ -27,6 +27,8 @@ const DASH: f64 = 1.4;
 /// The section.
 #[derive(Serialize)]
 pub(super) struct Time {
+    /// What was assumed, what the file does not say, and what could not be worked out.
+    rests_on: Vec<String>,
     /// What it comes to.
     lines: Vec<String>,
     drawing: Drawing,
@@ -38,7 +40,48 @@ pub(super) fn section(say: &Say<'_>, width: f64) -> Result<Option<Time>, RenderE
     if found.nominal.track.is_empty() || found.worst.track.is_empty() {
         return Ok(None);
     }
-    Ok(Some(Time { lines: lines(say, &found), drawing: drawing(say, &found, width)?.into() }))
+    let drawing = drawing(say, &found, width)?.into();
+    Ok(Some(Time { rests_on: rests_on(say, &found), lines: lines(say, &found), drawing }))
+}
+
+fn rests_on(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
+    let assumed: Vec<String> = found.assumed.iter().map(|a| assumption(say, a)).collect();
+    let mut all = vec![say.fill("time.rests_on", &[("list", &assumed.join("; "))])];
+    if !found.missing.is_empty() {
+        let keys: std::collections::BTreeSet<&str> = found.missing.iter().map(|m| m.key.as_str()).collect();
+        let keys: Vec<&str> = keys.into_iter().collect();
+        all.push(say.fill("time.missing", &[("keys", &keys.join(", "))]));
+    }
+    if !found.refused.is_empty() {
+        all.push(say.get("time.refused").to_owned());
+    }
+    all
+}
+
+fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
+    let of = |key: &str, gaps: &[(&str, &str)]| say.fill(&format!("time.assumed.{key}"), gaps);
+    let three = |key: &str, values: &[f64; 3]| {
+        let [nominal, low, high] = values.map(|value| number(say, value, 2));
+        of(key, &[("nominal", &nominal), ("low", &low), ("high", &high)])
+    };
+    match assumption {
+        Assumption::Plain => of("plain", &[]),
+        Assumption::Water(t) => of("water", &[("degrees", &number(say, t.0, 2))]),
+        Assumption::Salt(grams) => of("salt", &[("grams", &number(say, *grams, 2))]),
+        Assumption::Neutral => of("neutral", &[]),
+        Assumption::Drag(values) => three("drag", values),
+        Assumption::Hole(values) => three("hole", values),
+        Assumption::FullBottle => of("full_bottle", &[]),
+        Assumption::GasHeat => of("gas_heat", &[]),
+        Assumption::WayOn => of("way_on", &[]),
+        Assumption::Air { work, snorkel } => {
+            of(if *snorkel { "air_snorkel" } else { "air_hull" }, &[("work", &plain(work))])
+        }
+        Assumption::Released { to_hand } => of(if *to_hand { "to_hand" } else { "to_nothing" }, &[]),
+        Assumption::FullVolts => of("full_volts", &[]),
+        Assumption::NoLeak => of("no_leak", &[]),
+        Assumption::UnitWaits(t) => of("unit_waits", &[("seconds", &number(say, t.0, 3))]),
+    }
 }
 
 fn number(say: &Say<'_>, value: f64, count: usize) -> String {
@@ -51,11 +94,14 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
         None => say.get("time.never").to_owned(),
     };
     let mut all = Vec::new();
-    if let (Some(nominal), Some(worst)) = (found.nominal.deepest, found.deepest) {
-        let depth = |d: f64| number(say, d, 3);
-        let (nominal, worst) = (depth(nominal.depth.0), depth(worst.depth.0));
-        all.push(say.fill("time.deepest", &[("nominal", &nominal), ("worst", &worst)]));
-    }
+    let depth = |s: Sample| number(say, s.depth.0, 3);
+    all.push(match (found.nominal.deepest, found.deepest) {
+        (Some(nominal), Some(worst)) => {
+            say.fill("time.deepest", &[("nominal", &depth(nominal)), ("worst", &depth(worst))])
+        }
+        (Some(nominal), None) => say.fill("time.worst_sinks", &[("nominal", &depth(nominal))]),
+        (None, _) => say.get("time.sinks").to_owned(),
+    });
     if let (Some(limit), Some(deepest)) = (&say.setup.boat.depth_limit, found.deepest)
         && deepest.depth.0 > limit.0.to_f64()
     {
@@ -67,9 +113,8 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
     }
     let (nominal, worst) = (up(&found.nominal), up(&found.worst));
     all.push(say.fill("time.surface", &[("nominal", &nominal), ("worst", &worst)]));
-    if let Some(up) = found.nominal.surfaced {
-        let quick = found.quick.surfaced.map_or(up.sinking, |q| q.sinking);
-        let (speed, most) = (number(say, -up.sinking.0, 2), number(say, -quick.0, 2));
+    if let (Some(up), Some(most)) = (found.nominal.surfaced, found.fastest) {
+        let (speed, most) = (number(say, -up.sinking.0, 2), number(say, most.0, 2));
         all.push(say.fill("time.speed", &[("nominal", &speed), ("most", &most)]));
     }
     all
@@ -101,7 +146,7 @@ fn drawing(
     let mut ink = Ink::default();
     let runs = [&found.nominal, &found.worst];
     let ends = runs.into_iter().map(|run| run.ends_at().0).fold(1.0, f64::max);
-    let deepest = found.deepest.map_or(0.1, |s| s.depth.0.max(0.1));
+    let deepest = found.pictured_depth().0;
     let frame = Frame { right: width - RIGHT, ends, deepest, top: 7.0 };
     legend(say, &mut ink)?;
     let (top, bottom) = (frame.y(0.0), frame.y(deepest));

@@ -97,8 +97,10 @@ pub struct Moment {
 pub struct Followed {
     /// The steps of the computation.
     pub moments: Vec<Moment>,
-    /// The deepest.
+    /// The deepest as far as she was followed.
     pub deepest: Moment,
+    /// She was going down when she was followed no further, with nothing to stop her: the deepest is not known.
+    pub sinks_on: bool,
     /// When and how fast she comes to the surface, if she does.
     pub surfaced: Option<Moment>,
     /// What lifts her at the end.
@@ -156,6 +158,7 @@ impl Submerged {
         Followed {
             moments: vec![first],
             deepest: first,
+            sinks_on: false,
             surfaced: None,
             lift: self.lift,
             empty: None,
@@ -300,6 +303,8 @@ impl Way<'_> {
             self.stretch(stop, &at_it)?;
         }
         self.found.lift = Newtons(self.of.lifts(&self.y));
+        let held_down = self.of.driven.1.0 > self.t || self.found.lift.0 < 0.0;
+        self.found.sinks_on = !self.afloat && self.y[SPEED] > 0.0 && held_down;
         Ok(self.found)
     }
 
@@ -485,7 +490,7 @@ mod tests {
         let mut driven = boat(0.0, 1.0, 0.2, Vec::new());
         driven.driven = (Newtons(1.32), Seconds(10.0));
         let found = driven.follow(Seconds(10.0)).unwrap();
-        assert!((found.deepest.depth.0 - 3.0).abs() < 1e-6);
+        assert!((found.deepest.depth.0 - 3.0).abs() < 1e-6 && !found.sinks_on);
     }
 
     /// At 5 m the water has 0.49 bar; the pump ends at 0.4 bar, and a snorkel is under water.
@@ -496,6 +501,7 @@ mod tests {
             let found = found.follow(LONG).unwrap();
             assert_eq!(found.stalled, [Some(Seconds(2.0))]);
             assert!(found.surfaced.is_none() && found.moments.last().unwrap().emptied.0 <= 0.0);
+            assert!(found.sinks_on);
             // She is given up when nothing more can help.
             assert!((found.moments.last().unwrap().time.0 - 20.0).abs() < 1e-9);
         }

@@ -16,7 +16,7 @@ pub(super) fn picture(out: &mut String, setup: &Setup, found: &Rehearsal, width:
     let ends = nominal.ends_at().0.max(worst.ends_at().0).max(1.0);
     let column = |at: f64| ((at / ends * (across - 1) as f64).round().max(0.0) as usize).min(across - 1);
     if !nominal.track.is_empty() {
-        let deepest = found.deepest.map_or(0.1, |s| s.depth.0.max(0.1));
+        let deepest = found.pictured_depth().0;
         depth(out, [nominal, worst], deepest, across, &column);
     }
     let mut axis = vec!['-'; across];

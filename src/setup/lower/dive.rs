@@ -140,6 +140,14 @@ impl Reader<'_> {
                 value: Value::Scalar { text: entry.key.clone(), quoted: false },
             };
             if let (Some(work), Some(emptier)) = (self.work(&name, None), emptier) {
+                let kind = self.devices[work.device].works[work.work].kind;
+                if kind.sinks() {
+                    let message = format!("a {} empties no tank", kind.name);
+                    self.pad.add(
+                        Mistake::at(entry.key_span, message, "this fills it")
+                            .help("name the work that pumps or blows"),
+                    );
+                }
                 tank.emptied_by.push((work, emptier));
             }
         }
@@ -182,11 +190,11 @@ impl Reader<'_> {
         let current = current(pad, block, "current");
         Some(Pump {
             flow: flow?,
-            flow_off: share.map_or(Exact::ZERO, |q| base(q.unit, q.value)),
+            flow_off: share.map(|q| base(q.unit, q.value)),
             starts_in,
             duty,
             current,
-            through_snorkel: pad.optional_word(block, "air", AIRS).unwrap_or(false),
+            through_snorkel: pad.optional_word(block, "air", AIRS),
         })
     }
 
@@ -280,6 +288,20 @@ fn gas_kind(pad: &mut Pad, node: &Node) -> Option<GasKind> {
         let gas = pad.word(&key, "a part of `gas`", GASES);
         let share = pad.amount(&entry.value, "a part of `gas`", &[Unit::Percent]);
         parts.push((gas?, share.map(|q| base(q.unit, q.value))?));
+    }
+    let hydrocarbon = |gas: &LiquefiedGas| {
+        matches!(gas, LiquefiedGas::Propane | LiquefiedGas::Butane | LiquefiedGas::Isobutane)
+    };
+    if parts.len() > 1 && !parts.iter().all(|(gas, _)| hydrocarbon(gas)) {
+        pad.add(
+            Mistake::at(
+                node.span,
+                "nothing is known of this mixture",
+                "not of propane, butane and isobutane only",
+            )
+            .help("write the one gas of it that boils least readily, to stay on the careful side"),
+        );
+        return None;
     }
     let sum = parts.iter().fold(Exact::ZERO, |sum, (_, share)| sum + share);
     if sum != whole {

@@ -84,7 +84,8 @@ const SLIPS: &[(&str, Unit)] = &[
 /// Units of other things, or of the same in another size.
 const FOREIGN: &[&str] = &[
     "ms", "min", "h", "cm", "km", "in", "ft", "Hz", "kHz", "mV", "W", "lb", "oz", "psi", "degF", "K", "mbar",
-    "kPa", "mS/cm", "S/m", "dBm", "gal", "L/h", "km/h", "rad",
+    "kPa", "mS/cm", "S/m", "dBm", "gal", "L/h", "l/h", "km/h", "rad", "cm/s", "mm/s", "mL/min", "ml/min",
+    "L/s", "l/s", "cm3", "cm³", "cc", "cl", "dl", "m3", "t", "mg",
 ];
 
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.
@@ -222,16 +223,9 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
     }
     match Unit::of(sign) {
         Some(unit) if units.contains(&unit) => Ok((value, unit)),
-        Some(unit) => trouble(
-            format!("`{}` is the wrong unit here", unit.sign()),
-            "wrong unit",
-            format!("if the number is right, write {}", examples(&plain, units)),
-        ),
-        None if FOREIGN.contains(&sign) => trouble(
-            format!("`{sign}` is the wrong unit here"),
-            "wrong unit",
-            format!("measure or convert it and write for instance {}", instances(units)),
-        ),
+        // A number measured in one unit is another in another: it is not repeated.
+        Some(unit) => foreign(unit.sign(), units),
+        None if FOREIGN.contains(&sign) => foreign(sign, units),
         None => {
             let lower = sign.to_lowercase();
             let known: Vec<&str> = units.iter().map(|unit| unit.sign()).collect();
@@ -243,13 +237,22 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
             trouble(
                 format!("`{}` is not a unit that is known", shown(sign)),
                 &meant.map_or("unknown unit".to_owned(), |m| format!("did you mean `{m}`?")),
-                format!(
-                    "write {}",
-                    meant.map_or_else(|| examples(&plain, units), |m| format!("`{plain} {m}`"))
+                meant.map_or_else(
+                    || format!("write for instance {}", instances(units)),
+                    |m| format!("write `{plain} {m}`"),
                 ),
             )
         }
     }
+}
+
+/// A unit of the right thing in another size, or of something else.
+fn foreign<T>(sign: &str, units: &[Unit]) -> Result<T, Trouble> {
+    trouble(
+        format!("`{sign}` is the wrong unit here"),
+        "wrong unit",
+        format!("measure or convert it and write for instance {}", instances(units)),
+    )
 }
 
 fn instances(units: &[Unit]) -> String {

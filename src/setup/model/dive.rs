@@ -47,15 +47,16 @@ pub struct Pump {
     /// What it moves against a pressure: falling flow by rising pressure, two points or more.
     pub flow: Vec<(Bar, LitresPerMinute)>,
     /// By which part of itself the flow can be off.
-    pub flow_off: Exact,
+    pub flow_off: Option<Exact>,
     /// From the switch to the first water.
     pub starts_in: Option<Seconds>,
     /// The longest it may run.
     pub duty: Option<Seconds>,
     /// What it draws.
     pub current: Option<Amperes>,
-    /// It takes its air through a snorkel: nothing moves while that is under water.
-    pub through_snorkel: bool,
+    /// Whether it takes its air through a snorkel, and moves nothing while that is under water; else it is
+    /// that of the hull. See [`super::Setup::through_snorkel`].
+    pub through_snorkel: Option<bool>,
 }
 
 /// Gas from a bottle.

@@ -109,6 +109,11 @@ impl Setup {
         format!("{}.{}", self.devices[work.device].name, self.work(work).name)
     }
 
+    /// Whether a pump takes its air through a snorkel: as its `air` says, and else if the boat has one.
+    pub fn through_snorkel(&self, pump: &Pump) -> bool {
+        pump.through_snorkel.unwrap_or(self.fittings.snorkel.is_some())
+    }
+
     /// The words of an effect.
     pub fn effect_words(&self, effect: Effect) -> &str {
         &self.opposites[effect.pair][effect.which]

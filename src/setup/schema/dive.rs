@@ -62,7 +62,11 @@ fn emptier() -> Value {
             ("starts_in", "From the switch to the first water: `0.5 s`.", link("seconds")),
             ("duty", "The longest it may run: `90 s`.", link("seconds")),
             ("current", "What it draws: `1.8 A`.", link("amperes")),
-            ("air", "Where a blower takes its air from: the `hull`, or a `snorkel`.", table(AIRS)),
+            (
+                "air",
+                "Where a blower takes its air from: the `hull`, or a `snorkel`. Not given: the snorkel of a boat that has one.",
+                table(AIRS),
+            ),
             (
                 "gas",
                 "What is in the bottle: `butane`, `air`, or parts by weight: `{butane: 70 %, propane: 30 %}`.",
