@@ -481,3 +481,18 @@ fn a_preset_at_rest_is_half_speed_for_a_controller_that_knows_one_way() {
     let ran = run_with(&["check", "--format", "short", "-"], &stopped);
     assert_eq!(ran.status, 0, "{}", ran.stdout);
 }
+
+#[test]
+fn what_could_not_be_judged_for_want_of_a_key_is_told_beside_the_findings() {
+    let folder = tempfile::tempdir().unwrap();
+    let whole = std::fs::read_to_string(CLEAN).unwrap();
+    let without = folder.path().join("without.yaml");
+    std::fs::write(&without, whole.replace(", hole: 0.5 mm", "")).unwrap();
+    let told = |path: &str| run(&["check", path]).stdout;
+    let (complete, lacking) = (told(CLEAN), told(without.to_str().unwrap()));
+    assert!(!complete.contains("not judged"), "{complete}");
+    assert!(lacking.contains("not judged in full") && lacking.contains("tank_servo.gas.hole"), "{lacking}");
+    let json = run(&["check", "--format", "json", without.to_str().unwrap()]).stdout;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["files"][0]["wanting"][0], "tank.emptied_by.tank_servo.gas.hole");
+}

@@ -135,7 +135,10 @@ fn no_json(error: serde_json::Error) -> Failure {
 /// report end here too: to take a thousand of them down again is work as well.
 fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
     let report = match boat::load(origin) {
-        Ok((source, setup)) => FileReport::checked(source, rule::check(&setup)),
+        Ok((source, setup)) => {
+            let (findings, wanting) = rule::judge(&setup);
+            FileReport::checked(source, findings).wanting(wanting)
+        }
         Err(report) => *report,
     };
     let parts = shapes.iter().map(|&shape| part(shape, &report, args.all)).collect::<Result<_, _>>()?;

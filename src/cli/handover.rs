@@ -45,7 +45,8 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     };
     let (stem, text) = (stem(&args.file), source.text.clone());
     let (code, packed) = (Code::of(&source), pack(&source));
-    let report = FileReport::checked(source, rule::check(&setup));
+    let (findings, wanting) = rule::judge(&setup);
+    let report = FileReport::checked(source, findings).wanting(wanting);
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
         streams.complain(human::file(&report, look, false))?;

@@ -35,6 +35,11 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
     }
     out.push_str(&closing_line(report));
     out.push('\n');
+    if !report.unjudged.is_empty() {
+        let keys: Vec<String> = report.unjudged.iter().map(|key| format!("`{key}`")).collect();
+        let told = format!("time and water, for want of {}; `lidcard rehearse` tells more", keys.join(", "));
+        hanging(&mut out, "not judged in full: ", &told, look.width);
+    }
     if report.status() == Status::Findings {
         out.push_str("`lidcard explain RULE` tells more\n");
     }

@@ -22,6 +22,9 @@ pub struct FileV1<'a> {
     status: &'static str,
     findings: Vec<FindingV1<'a>>,
     mistakes: Vec<MistakeV1<'a>>,
+    /// Keys that would be needed to judge more.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    wanting: &'a [String],
     #[serde(skip_serializing_if = "Option::is_none")]
     proved: Option<Vec<ProvedV1<'a>>>,
 }
@@ -108,6 +111,7 @@ pub fn file(report: &FileReport, all: bool) -> FileV1<'_> {
         status: report.status().word(),
         findings: report.found().map(|f| finding(report, f)).collect(),
         mistakes: report.mistakes.iter().map(|m| mistake(report, m)).collect(),
+        wanting: &report.unjudged,
         proved: all.then(|| report.proved().map(|f| proved(report, f)).collect()),
     }
 }

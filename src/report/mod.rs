@@ -82,20 +82,34 @@ pub struct FileReport {
     source: Option<Source>,
     findings: Vec<Finding>,
     mistakes: Vec<Mistake>,
+    unjudged: Vec<String>,
 }
 
 impl FileReport {
     /// A file that could be read. Puts the findings into the order in which everything is printed.
     pub fn checked(source: Source, mut findings: Vec<Finding>) -> Self {
         findings.sort_by(|a, b| order(&source, a, b));
-        Self { name: source.name.clone(), source: Some(source), findings, mistakes: Vec::new() }
+        Self {
+            name: source.name.clone(),
+            source: Some(source),
+            findings,
+            mistakes: Vec::new(),
+            unjudged: Vec::new(),
+        }
+    }
+
+    /// With the keys without which something could not be judged, which is told beside the findings.
+    #[must_use]
+    pub fn wanting(mut self, keys: Vec<String>) -> Self {
+        self.unjudged = keys;
+        self
     }
 
     /// A file that could not; without a source where not even its text was to be had.
     pub fn unreadable(name: &str, source: Option<Source>, mut mistakes: Vec<Mistake>) -> Self {
         // Mistakes without a place first: they are about the file as a whole.
         mistakes.sort_by_key(|m| m.labels.first().map(|(span, _)| span.start));
-        Self { name: name.to_owned(), source, findings: Vec::new(), mistakes }
+        Self { name: name.to_owned(), source, findings: Vec::new(), mistakes, unjudged: Vec::new() }
     }
 
     /// The same under another name, for a reader who does not know the folders of this machine.

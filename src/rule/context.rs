@@ -100,9 +100,18 @@ impl<'a> Context<'a> {
         self.rehearsed().map_or(&[], |found| &found.refused)
     }
 
+    /// The keys that a rehearsal wants and the file does not have.
+    pub fn unjudged(&self) -> Vec<String> {
+        let missing = self.rehearsed().map_or(&[][..], |found| &found.missing);
+        let mut keys: Vec<String> = missing.iter().map(|m| m.key.clone()).collect();
+        keys.dedup();
+        keys
+    }
+
     fn rehearsed(&self) -> Option<&Rehearsal> {
-        let known = self.setup.hull.weight.is_some() && self.setup.tank.volume.is_some();
-        let follow = || known.then(|| rehearse(self.setup, Cause::Loss, &Start::default()));
+        let (hull, tank) = (&self.setup.hull, &self.setup.tank);
+        let begun = hull.weight.is_some() || tank.volume.is_some() || !tank.emptied_by.is_empty();
+        let follow = || begun.then(|| rehearse(self.setup, Cause::Loss, &Start::default()));
         self.rehearsal.get_or_init(follow).as_ref()
     }
 

@@ -174,12 +174,18 @@ pub const ALL: &[Rule] = &[
 /// Applies every rule; everything that was proved is in the answer too, and what the builder accepts
 /// is marked as accepted.
 pub fn check(setup: &Setup) -> Vec<Finding> {
+    judge(setup).0
+}
+
+/// The findings of [`check`], and the keys without which time and water were not judged, or only with a
+/// guess; none for a boat of which the file says nothing of that kind.
+pub fn judge(setup: &Setup) -> (Vec<Finding>, Vec<String>) {
     let context = Context::new(setup);
     let mut findings = Vec::new();
     for rule in ALL {
         (rule.apply)(&context, &mut findings);
     }
-    findings
+    (findings, context.unjudged())
 }
 
 /// How far every linkage moves, over everything a hand can do.
