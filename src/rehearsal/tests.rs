@@ -279,3 +279,56 @@ fn a_pump_breathes_as_the_file_says_and_else_through_the_snorkel_if_she_has_one(
     assert_eq!(with("", snorkel), (true, Some(true)));
     assert_eq!(with(", air: snorkel", ""), (true, None));
 }
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(60))]
+
+    /// Whatever the figures: never above the surface, never more out of the tank than it holds, and the worst
+    /// case never ends better than the nominal one, nor that than the quick one.
+    #[test]
+    fn no_case_ends_better_than_the_one_it_is_to_be_worse_than(
+        lasts in 1..60i32, wait in 0..10i32, limit in 1..8i32, flow in 1..60i32, shut_off in 2..20i32,
+        hole in 1..20i32, dives_at in 1..40i32, off in 0..40i32, heavy in 0..80i32,
+    ) {
+        let setup = example(|t| t
+            .replace("lasts: 12 s", &format!("lasts: {lasts} s"))
+            .replace("wait: 4 s", &format!("wait: {wait} s"))
+            .replace("depth_limit: 2 m", &format!("depth_limit: {limit} m")));
+        let mut setup = setup;
+        let tenth = |n: i32| crate::setup::Exact::ratio(i64::from(n), 10);
+        use crate::setup::quantity::{Bar, Kilograms, LitresPerMinute, MetresPerSecond, Millimetres};
+        setup.hull.dives_at = Some(MetresPerSecond(tenth(dives_at) / crate::setup::Exact::int(10)));
+        if let Some(weight) = &mut setup.hull.heavy {
+            weight.value = Kilograms(crate::setup::Exact::ratio(i64::from(heavy), 1000));
+        }
+        for (_, emptier) in &mut setup.tank.emptied_by {
+            match emptier {
+                Emptier::Pump(pump) => {
+                    pump.flow = vec![
+                        (Bar(tenth(0)), LitresPerMinute(tenth(flow))),
+                        (Bar(tenth(shut_off)), LitresPerMinute(tenth(0))),
+                    ];
+                    pump.flow_off = Some(crate::setup::Exact::ratio(i64::from(off), 100));
+                }
+                Emptier::Gas(gas) => gas.hole = Some(Millimetres(tenth(hole))),
+            }
+        }
+        let found = rehearse(&setup, Cause::Loss, &Start::default());
+        proptest::prop_assert!(found.refused.is_empty(), "{:?}", found.refused);
+        let runs = [&found.quick, &found.nominal, &found.worst];
+        for run in runs {
+            for s in &run.track {
+                proptest::prop_assert!(s.depth.0 >= 0.0 && (0.0..=0.6201).contains(&s.emptied.litres()));
+            }
+        }
+        let up = |run: &Run| match run.surfaced {
+            Some(up) if run.comes_up() == Some(true) => up.time.0,
+            _ => f64::INFINITY,
+        };
+        for pair in runs.windows(2) {
+            proptest::prop_assert!(up(pair[0]) <= up(pair[1]) + 1e-3, "{} {}", up(pair[0]), up(pair[1]));
+        }
+        let fastest = runs.iter().filter_map(|run| run.surfaced).map(|s| -s.sinking.0).fold(0.0, f64::max);
+        proptest::prop_assert!(found.fastest.is_none_or(|most| most.0 >= fastest));
+    }
+}
