@@ -1,7 +1,7 @@
 //! The values of waits, stages and battery threshold that keep the margins, by trying.
 //!
 //! One after another, the stages in their order, then wait and threshold, each with those before it put in:
-//! they belong together. Wait and threshold hold with the stages as the file has them too. All in the worst
+//! they belong together. Wait and threshold hold with the stages as the file has them too, if any do. All in the worst
 //! case on a lost link. The margins are common practice without a source: she comes up with half of the
 //! tank empty, a quarter of the time and of the charge is left over, no pump runs for longer than its duty,
 //! and she goes no deeper than a quarter beyond the depth limit, which the hull has to stand. A last stage
@@ -82,10 +82,10 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
             }
             blowing.push(setting);
         }
-        settings.push(worse(wait(setup, start), wait(&changed, start), f64::min));
+        settings.push(either(wait(setup, start), wait(&changed, start), f64::min));
         settings.extend(blowing);
         if let (Some(as_is), Some(then)) = (below(setup, &mut wants), below(&changed, &mut wants)) {
-            settings.push(worse(as_is, then, f64::max));
+            settings.push(either(as_is, then, f64::max));
         }
     } else {
         settings.extend(below(setup, &mut wants));
@@ -93,9 +93,11 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
     Solved { settings, missing: wants.into_list() }
 }
 
-/// Of the same setting found twice what keeps the margins either way.
-fn worse(one: Setting, other: Setting, pick: fn(f64, f64) -> f64) -> Setting {
-    Setting { keeps: one.keeps.zip(other.keeps).map(|(a, b)| pick(a, b)), ..one }
+/// What keeps the margins with the stages as the file has them and as solved; where none does with those
+/// of the file, what does with those that are solved.
+fn either(as_is: Setting, solved: Setting, pick: fn(f64, f64) -> f64) -> Setting {
+    let keeps = solved.keeps.map(|b| as_is.keeps.map_or(b, |a| pick(a, b)));
+    Setting { keeps, ..as_is }
 }
 
 fn seconds(value: f64) -> Option<Seconds> {

@@ -332,3 +332,11 @@ proptest::proptest! {
         proptest::prop_assert!(found.fastest.is_none_or(|most| most.0 >= fastest));
     }
 }
+
+/// As the file stands she stays down whatever the wait; with the blow that is solved for she does not.
+#[test]
+fn a_wait_is_solved_for_beside_a_blow_that_is_too_short() {
+    let setup = example(|t| t.replace("lasts: 12 s", "lasts: 1 s"));
+    let solved = solve::solve(&setup, &Start::default());
+    assert!(solved.settings.iter().filter(|s| s.sought != solve::Sought::Below).all(|s| s.keeps.is_some()));
+}
