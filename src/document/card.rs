@@ -318,7 +318,7 @@ impl Facts {
             draft_words: ["common.draft", "common.draft_across"].map(|path| labels.get(path).to_owned()),
             title: labels.fill("card.title", &[("boat", &boat.name)]),
             boat: boat.name.clone(),
-            dives: words::dives(setup),
+            dives: setup.dives(),
             memory: or_empty(&set.memory),
             reference: or_empty(&boat.reference),
             revision: or_empty(&boat.revision),

@@ -167,7 +167,7 @@ impl Facts {
             (false, _) => "handover.verdict.warnings",
         };
         let gas = words::caution(labels, setup);
-        let trial = if words::dives(setup) { "trial" } else { "trial_surface" };
+        let trial = if setup.dives() { "trial" } else { "trial_surface" };
         let general = ["switched_on", "batteries", "gas", "law", trial].into_iter();
         let general = general.filter(|key| *key != "gas" || gas.is_some());
         let mut cautions = words::within_reach(labels, setup);

@@ -8,8 +8,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::labels::Labels;
-use crate::device::works::BoatDoes;
-use crate::setup::{BoatKind, ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
+use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
 
 pub use finding::sentence;
 pub(super) use finding::{place, proved, state};
@@ -419,12 +418,6 @@ pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
 pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
     let gas = setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency);
     gas.then(|| labels.get("common.gas").to_owned())
-}
-
-/// Whether she dives at all.
-pub(super) fn dives(setup: &Setup) -> bool {
-    let sinks = |w: &crate::setup::Work| w.kind.boat == BoatDoes::Sinks;
-    setup.boat.kind == BoatKind::Submarine || setup.devices.iter().flat_map(|d| &d.works).any(sinks)
 }
 
 #[cfg(test)]

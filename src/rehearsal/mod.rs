@@ -23,12 +23,13 @@
 //!
 //! # Cost
 //!
-//! Each tolerance has one bad end, known beforehand, so that their number costs nothing: four ways are
+//! Each tolerance has one bad end, known beforehand, so that their number costs nothing (that of `hull.weight`
+//! is taken as heavy, which brings her up later; how deep she goes it changes by little either way): four ways are
 //! integrated (nominal, worst with little and with much drag, quick), whatever the file says. One way
 //! costs some hundred steps, a few more with each moment at which something is switched on or off: twice
 //! the stages are twice those moments. Moonfish takes 5 ms with one blowing stage or ten and 6 ms with forty,
 //! reading and printing included (release, one core of a slow virtual machine); `tests/bench` holds it to
-//! 50 ms. [`solve`] tries some forty worst cases, about 30 ms.
+//! 50 ms. [`solve`] tries some sixty worst cases, about 40 ms.
 
 mod assumed;
 mod body;

@@ -141,8 +141,8 @@ impl<'a> Scene<'a> {
             at.map(|at| Event { at: Seconds(at), what: What::MotorStops(device) })
         }));
         run.events.extend(switched(&worked));
-        let around = Around::of(self.setup, end, &mut self.assumed);
-        let around = self.or_refused(around);
+        let around = self.setup.dives().then(|| Around::of(self.setup, end, &mut self.assumed));
+        let around = around.and_then(|around| self.or_refused(around));
         let blowing = self.blowing(&worked, end, around);
         let followed = around.and_then(|around| self.follow(end, drag, around, &blowing, raises_at, &motors));
         if let Some(followed) = &followed {

@@ -340,3 +340,11 @@ fn a_wait_is_solved_for_beside_a_blow_that_is_too_short() {
     let solved = solve::solve(&setup, &Start::default());
     assert!(solved.settings.iter().filter(|s| s.sought != solve::Sought::Below).all(|s| s.keeps.is_some()));
 }
+
+#[test]
+fn of_a_boat_that_never_dives_nothing_is_asked_about_water() {
+    let setup = read(&std::fs::read_to_string("boats/capstan.yaml").unwrap());
+    let found = rehearse(&setup, Cause::Loss, &Start::default());
+    assert!(found.missing.iter().all(|m| matches!(m.wanted, Wanted::Passing | Wanted::Delay)));
+    assert!(found.assumed.is_empty() && found.nominal.track.is_empty());
+}

@@ -3,7 +3,7 @@
 use crate::device::works::WorkKind;
 use crate::document::labels::Labels;
 use crate::document::measure::Units;
-use crate::document::words::{self, amount, plain, seconds};
+use crate::document::words::{amount, plain, seconds};
 use crate::setup::{
     Channel, Control, ControlId, ControlKind, Device, DeviceId, Emptier, Exact, Input, OnLoss, Reserved,
     Setup, Side, WithoutPulses, Work, WorkRef,
@@ -33,7 +33,7 @@ impl<'a> Known<'a> {
     }
 
     pub(super) fn dives(&self) -> bool {
-        words::dives(self.setup)
+        self.setup.dives()
     }
 
     fn works(&self) -> impl Iterator<Item = WorkRef> + 'a {

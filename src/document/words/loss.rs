@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{FIXED, Labels, channel_name, dives, listed, plain, signed, work_phrase};
+use super::{FIXED, Labels, channel_name, listed, plain, signed, work_phrase};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage, WithoutPulses};
 
@@ -155,7 +155,7 @@ pub(crate) fn emergency(labels: &Labels, setup: &Setup) -> Vec<String> {
     if !setup.owner.emergency.is_empty() {
         return setup.owner.emergency.clone();
     }
-    if !dives(setup) {
+    if !setup.dives() {
         return Vec::new();
     }
     let by_unit = setup.fail_safe.as_ref().and_then(|unit| raising_after(setup, unit));

@@ -109,6 +109,12 @@ impl Setup {
         format!("{}.{}", self.devices[work.device].name, self.work(work).name)
     }
 
+    /// Whether she dives at all.
+    pub fn dives(&self) -> bool {
+        let mut works = self.devices.iter().flat_map(|d| &d.works);
+        self.boat.kind == BoatKind::Submarine || works.any(|w| w.kind.sinks())
+    }
+
     /// Whether a pump takes its air through a snorkel: as its `air` says, and else if the boat has one.
     pub fn through_snorkel(&self, pump: &Pump) -> bool {
         pump.through_snorkel.unwrap_or(self.fittings.snorkel.is_some())

@@ -2,7 +2,7 @@
 
 use super::{List, motor};
 use crate::document::sheet::say::Say;
-use crate::document::words::{self, listed, plain};
+use crate::document::words::{listed, plain};
 use crate::setup::Power;
 
 /// What is looked at before the hull is closed.
@@ -87,7 +87,7 @@ pub(super) fn closing(say: &Say<'_>, list: &mut List<'_>) {
     }
     match &fittings.leak_test {
         Some(place) => list.filled("leak_tube", &[("where", place)], ""),
-        None if words::dives(say.setup) => list.plain("leak_dip"),
+        None if say.setup.dives() => list.plain("leak_dip"),
         None => {}
     }
     if motor(say.setup) {
