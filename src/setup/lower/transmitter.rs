@@ -81,12 +81,12 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         set.pulse = pulse;
     }
     if let Some(node) = block.get("furthest")
-        && let Some(value) = above_nought(pad, node, "`furthest`", 300)
+        && let Some(value) = within(pad, node, "`furthest`", 300)
     {
         set.furthest = value;
     }
     if let Some(node) = block.get("step")
-        && let Some(value) = above_nought(pad, node, "`step`", 50)
+        && let Some(value) = within(pad, node, "`step`", 50)
     {
         set.step = value;
     }
@@ -130,15 +130,20 @@ fn frequency(pad: &mut Pad, node: &Node) -> Option<i64> {
     whole
 }
 
-fn above_nought(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
+/// At least a hundredth of a percent, 0.04 us of the usual pulse: no set shows finer figures, and the search
+/// for safe endpoints counts in steps, so that a slip with the decimal point would keep it busy for minutes.
+fn within(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
     let quantity = pad.plain(node, what, &[Unit::Percent])?;
     let value = quantity.value / Exact::int(100);
-    if value.signum() > 0 && value <= Exact::percent(most) {
+    let label = if value < Exact::ratio(1, 10_000) {
+        "too little"
+    } else if value > Exact::percent(most) {
+        "too much"
+    } else {
         return Some(value);
-    }
-    let label = if value.signum() > 0 { "too much" } else { "not above nought" };
+    };
     pad.add(
-        Mistake::at(node.span, format!("{what} must be above 0 % and at most {most} %"), label)
+        Mistake::at(node.span, format!("{what} must be at least 0.01 % and at most {most} %"), label)
             .help("write what the set allows, as its handbook or its screen says"),
     );
     None
