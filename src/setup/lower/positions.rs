@@ -104,6 +104,18 @@ impl Reader<'_> {
                 );
                 None
             }
+            Ok(position) if position.off > outermost() => {
+                let percent = (&position.off * Exact::int(100)).to_decimal(0);
+                self.pad.add(
+                    Mistake::at(
+                        node.span,
+                        format!("{what} has a tolerance of {percent} % of the axis"),
+                        "wider than any travel",
+                    )
+                    .help("write how far several readings lie apart at the most, halved: `+72 % ± 4 %`"),
+                );
+                None
+            }
             Ok(position) => Some(position),
             Err((message, help)) => {
                 self.pad.add(
