@@ -1,7 +1,7 @@
 //! The values of waits, stages and battery threshold that keep the margins, by trying.
 //!
-//! One after another, the stages in their order, then wait and threshold, each with those before it put in:
-//! they belong together. Wait and threshold hold with the stages as the file has them too, if any do. All in the worst
+//! One after another, the stages in their order, then the wait, the stages again for that wait, and the
+//! threshold, each with those before it put in: they belong together. Wait and threshold hold with the stages as the file has them too, if any do. All in the worst
 //! case on a lost link. The margins are common practice without a source: she comes up with half of the
 //! tank empty, a quarter of the time and of the charge is left over, no pump runs for longer than its duty,
 //! and she goes no deeper than a quarter beyond the depth limit, which the hull has to stand. A last stage
@@ -70,20 +70,31 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
     if let Some(unit) = &setup.fail_safe
         && !found.worst.track.is_empty()
     {
-        let mut changed = setup.clone();
         let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|w| setup.work(*w).kind.raises());
         let ends = |index: usize, stage: &Stage| stage.lasts.is_some() || index + 1 < unit.stages.len();
         let blows = unit.stages.iter().enumerate().filter(|(index, s)| raises(&s.works) && ends(*index, s));
-        let mut blowing = Vec::new();
-        for (index, _) in blows {
-            let setting = lasts(&changed, start, index);
-            if let (Some(keeps), Some(unit)) = (setting.keeps, &mut changed.fail_safe) {
-                unit.stages[index].lasts = seconds(keeps);
-            }
-            blowing.push(setting);
+        let blows: Vec<usize> = blows.map(|(index, _)| index).collect();
+        let mut changed = setup.clone();
+        let first = blowing(&mut changed, start, &blows);
+        let mut waits = either(wait(setup, start), wait(&changed, start), f64::min);
+        // She is deeper after a longer wait, and the blow that is enough then is longer too.
+        let mut waiting = changed.clone();
+        if let (Some(keeps), Some(unit)) = (waits.keeps, &mut waiting.fail_safe) {
+            unit.wait = seconds(keeps);
         }
-        settings.push(either(wait(setup, start), wait(&changed, start), f64::min));
-        settings.extend(blowing);
+        let then = blowing(&mut waiting, start, &blows);
+        let lost = |(first, then): (&Setting, &Setting)| first.keeps.is_some() && then.keeps.is_none();
+        let settled = if first.iter().zip(&then).any(lost) {
+            // No blow is long enough after that wait, but one is after the file's.
+            waits.keeps = waits.now.filter(|now| waits.keeps.is_some_and(|keeps| *now <= keeps));
+            first
+        } else {
+            changed = waiting;
+            let longer = |(first, then): (Setting, Setting)| either(first, then, f64::max);
+            first.into_iter().zip(then).map(longer).collect()
+        };
+        settings.push(waits);
+        settings.extend(settled);
         if let (Some(as_is), Some(then)) = (below(setup, &mut wants), below(&changed, &mut wants)) {
             settings.push(either(as_is, then, f64::max));
         }
@@ -91,6 +102,19 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
         settings.extend(below(setup, &mut wants));
     }
     Solved { settings, missing: wants.into_list() }
+}
+
+/// The shortest time of each of these stages, each with those before it put in; they are put into `setup`.
+fn blowing(setup: &mut Setup, start: &Start, blows: &[usize]) -> Vec<Setting> {
+    let mut all = Vec::new();
+    for &index in blows {
+        let setting = lasts(setup, start, index);
+        if let (Some(keeps), Some(unit)) = (setting.keeps, &mut setup.fail_safe) {
+            unit.stages[index].lasts = seconds(keeps);
+        }
+        all.push(setting);
+    }
+    all
 }
 
 /// What keeps the margins with the stages as the file has them and as solved; where none does with those

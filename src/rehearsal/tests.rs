@@ -348,3 +348,50 @@ fn of_a_boat_that_never_dives_nothing_is_asked_about_water() {
     assert!(found.missing.iter().all(|m| matches!(m.wanted, Wanted::Passing | Wanted::Delay)));
     assert!(found.assumed.is_empty() && found.nominal.track.is_empty());
 }
+
+/// She is deeper after a longer wait: the blow told beside a wait is the one that is enough after it.
+#[test]
+fn solved_values_put_in_and_solved_again_are_the_same() {
+    for (limit, wait) in [("3 m", "4 s"), ("5 m", "4 s"), ("2 m", "60 s"), ("2 m", "0 s")] {
+        let setup = example(|t| {
+            t.replace("depth_limit: 2 m", &format!("depth_limit: {limit}"))
+                .replace("wait: 4 s", &format!("wait: {wait}"))
+        });
+        assert_eq!(setup.fail_safe.as_ref().unwrap().wait.as_ref().unwrap().0.to_decimal(0) + " s", wait);
+        let of = |setup: &Setup| solve::solve(setup, &Start::default()).settings;
+        let mut changed = setup.clone();
+        let unit = changed.fail_safe.as_mut().unwrap();
+        for setting in of(&setup) {
+            let value =
+                crate::setup::Exact::from_f64(setting.keeps.unwrap_or_else(|| panic!("{limit} {wait}")));
+            match setting.sought {
+                solve::Sought::Lasts(index) => {
+                    unit.stages[index].lasts = value.map(crate::setup::quantity::Seconds);
+                }
+                solve::Sought::Wait => unit.wait = value.map(crate::setup::quantity::Seconds),
+                solve::Sought::Below => {}
+            }
+        }
+        for setting in of(&changed).iter().filter(|s| s.sought != solve::Sought::Below) {
+            let (now, keeps) = (setting.now.unwrap(), setting.keeps.unwrap());
+            match setting.sought {
+                solve::Sought::Wait => assert!(now <= keeps, "{limit} {wait}: {setting:?}"),
+                _ => assert!(now >= keeps, "{limit} {wait}: {setting:?}"),
+            }
+        }
+    }
+}
+
+/// The unit acts at once on a leak: the blow stops the motor, and the stage after it only says so again.
+#[test]
+fn a_motor_that_is_told_twice_to_stand_does_so_at_the_first() {
+    let again = "set: {5: 0 %, 3: 0 %}";
+    assert!(std::fs::read_to_string("tests/fixtures/example.yaml").unwrap().contains(again));
+    let stands = |setup: &Setup| {
+        let found = rehearse(setup, Cause::Battery, &Start::default()).nominal;
+        found.first(|what| matches!(what, What::MotorStops(_))).unwrap().0
+    };
+    let twice = stands(&example(|t| t));
+    let once = stands(&example(|t| t.replace(again, "set: {5: 0 %}")));
+    assert!((twice - once).abs() < 1e-12, "{twice} {once}");
+}

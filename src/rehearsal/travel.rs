@@ -1,7 +1,7 @@
 //! From commands to works: which is on when, for one end of the tolerances.
 
 use super::missing::{Wanted, Wants};
-use super::plan::{Back, Plan, outward};
+use super::plan::{Back, Command, Plan, outward};
 use super::touch::{Touch, Way, Zone};
 use super::{End, Start};
 use crate::chain::{self, Order};
@@ -144,18 +144,22 @@ pub(super) fn motors(setup: &Setup, plan: &Plan) -> Vec<(DeviceId, Option<f64>)>
 
 fn still_from(setup: &Setup, plan: &Plan, id: DeviceId, device: &Device) -> Option<f64> {
     let Input::Channel(channel) = device.input else { return None };
-    let last = plan.commands.iter().rev().find(|c| c.channel == channel);
     let stops = setup.falls_silent(channel) && device.without_pulses != Some(WithoutPulses::Stays);
     let by_silence = plan.receiver_at.filter(|_| stops);
-    let Some(command) = last else { return by_silence };
+    let mut commands = plan.commands.iter().rev().filter(|c| c.channel == channel).peekable();
+    if commands.peek().is_none() {
+        return by_silence;
+    }
     let [low, high] = device.still_between.as_ref()?;
-    let slack = |sign| setup.slack(id, sign, command.by_unit);
-    let inside = command.to >= low + slack(-1) && command.to <= high - slack(1);
+    let inside = |command: &&Command| {
+        let slack = |sign| setup.slack(id, sign, command.by_unit);
+        command.to >= low + slack(-1) && command.to <= high - slack(1)
+    };
+    // A later stage that says the same again does not start it.
+    let since = std::iter::from_fn(|| commands.next_if(inside)).last().map(|command| command.at);
     // Before the first command it may stand already for want of pulses.
-    let commanded = |inside: bool| inside.then_some(command.at);
-    let only = plan.commands.iter().filter(|c| c.channel == channel).all(|c| c.to == command.to);
-    match (commanded(inside), by_silence) {
-        (Some(at), Some(silence)) if only => Some(at.min(silence)),
+    match (since, by_silence) {
+        (Some(at), Some(silence)) if commands.peek().is_none() => Some(at.min(silence)),
         (at, _) => at,
     }
 }

@@ -180,7 +180,8 @@ fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
 
 /// The values that keep the margins, as lines for the file.
 pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
-    let mut out = String::from("\nvalues that keep the margins in the worst case, to be put in together:\n");
+    let mut out =
+        String::from("\nvalues for a lost link that keep the margins in the worst case, all together:\n");
     for setting in &solved.settings {
         let (place, sense) = match setting.sought {
             Sought::Wait => ("under fail_safe".to_owned(), "longest"),
@@ -202,7 +203,10 @@ pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
         }
     }
     if solved.settings.is_empty() {
-        out.push_str("  # none can be told\n");
+        out.push_str(match setup.fail_safe {
+            Some(_) => "  # none can be told\n",
+            None => "  # nothing to set: there is no fail-safe unit\n",
+        });
     }
     needs(&mut out, &solved.missing, look.width);
     let percent = |factor: f64| figures((factor - 1.0) * 100.0, 2);

@@ -29,18 +29,22 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     if further <= limit * PART {
         return;
     }
-    let draft = Draft::new(NAME, Severity::Warning, "fail_safe".into(), "lost for good")
+    let unit = setup.fail_safe.is_some();
+    let delay = if unit { Path::of(["fail_safe", "wait"]) } else { Path::of(["receiver", "after"]) };
+    let mut draft = Draft::new(NAME, Severity::Warning, "fail_safe".into(), "lost for good")
         .at(
             Path::of(["hull", "dives_at"]),
             format!("at this she goes an estimated {} further", metres(further)),
         )
         .and_at(Path::of(["boat", "depth_limit"]), "and she may go no deeper than this")
-        .and_at(Path::of(["fail_safe", "wait"]), "the longer this is, the further")
+        .and_at(delay, "the longer this is, the further")
         .help(format!(
             "dive more slowly, wait less, or end every dive at {} at the latest",
             if limit > further { metres(limit - further) } else { "the surface".to_owned() }
-        ))
-        .help("`lidcard rehearse --solve` gives the longest wait that leaves a margin");
+        ));
+    if unit {
+        draft = draft.help("`lidcard rehearse --solve` gives the longest wait that leaves a margin");
+    }
     let message = format!(
         "a lost link while she dives at {} m/s is estimated to carry her {} further down, more than half of her depth limit of {}",
         figures(speed, 2),

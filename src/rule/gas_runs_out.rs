@@ -5,9 +5,10 @@ use super::estimate::{bottles, coldest_at_limit, least_ready, metres, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity};
 use crate::physics::gas::air::Bottle;
+use crate::physics::gas::fluid::Liquid;
 use crate::physics::gas::liquefied::Reservoir;
 use crate::physics::pressure::ATMOSPHERE;
-use crate::physics::units::{Between, CubicMetres, Kilograms, Pascals};
+use crate::physics::units::{Between, Celsius, CubicMetres, Kilograms, Pascals};
 use crate::setup::Path;
 
 /// The rule's name.
@@ -31,6 +32,12 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     // Gas that does not blow at that depth at all is for another rule.
                     let pushes = |full: &Reservoir| full.pressure().is_ok_and(|p| p > limit.absolute);
                     let blows = full.filter(pushes).and_then(|full| full.blows(tank, limit.absolute).ok());
+                    let blows = blows.or_else(|| {
+                        let p = vapour_alone(liquid, volume, charge, temperature)?;
+                        Bottle::new(volume, p, temperature)
+                            .and_then(|full| full.blows(tank, limit.absolute))
+                            .ok()
+                    });
                     (blows, "charge")
                 }
                 (None, _, Some(gauge)) => {
@@ -59,4 +66,16 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                        it grows cold and gives less";
         findings.push(warn(draft, true, assumed, &message));
     }
+}
+
+/// The pressure of a charge too small for any of it to stay liquid; `None` where some does.
+fn vapour_alone(
+    liquid: Liquid,
+    volume: CubicMetres,
+    charge: Kilograms,
+    temperature: Celsius,
+) -> Option<Pascals> {
+    let saturated = liquid.vapour_pressure(temperature).ok()?;
+    let fills = liquid.gas_density(temperature, saturated).ok()?.0 * volume.0;
+    (charge.0 <= fills).then(|| Pascals(saturated.0 * charge.0 / fills))
 }

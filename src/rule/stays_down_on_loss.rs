@@ -2,8 +2,6 @@
 
 use super::context::Context;
 use super::estimate::{assumed, flows_known, metres, warn};
-use super::gas_condenses::condensing;
-use super::pump_too_weak::too_weak;
 use super::say::Draft;
 use crate::finding::{Finding, Severity};
 use crate::physics::units::figures;
@@ -18,11 +16,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let Some(found) = context.rehearsal() else { return };
     let worst = &found.worst;
-    // Where nothing raises her, or what should does not work at that depth, another rule says so; where a
-    // flow is not given, nobody knows.
-    let told = || !too_weak(setup).is_empty() || !condensing(setup).is_empty();
-    if worst.comes_up() != Some(false) || worst.raises_at.is_none() || !flows_known(&found.missing) || told()
-    {
+    // Where nothing raises her, another rule says so; where a flow is not given, nobody knows. That of what
+    // raises her something does not work at that depth is told besides: it may be accepted for what else does.
+    if worst.comes_up() != Some(false) || worst.raises_at.is_none() || !flows_known(&found.missing) {
         return;
     }
     let out = worst.track.last().map_or(0.0, |end| end.emptied.litres());

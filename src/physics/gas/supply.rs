@@ -43,9 +43,10 @@ pub struct Supply {
 
 #[derive(Clone, Debug, PartialEq)]
 enum Gives {
-    /// Air: pressure and temperature fall with the power of what is left.
-    Air { pressure: f64, temperature: f64, exponent: f64 },
-    /// A liquid that boils at one temperature until it is gone, then its vapour thins out.
+    /// Air, or vapour without liquid: pressure and temperature fall with the power of what is left.
+    Thins { pressure: f64, temperature: f64, exponent: f64 },
+    /// A liquid that boils at one temperature until it is gone, then its vapour thins out. `until` is below
+    /// nought where there is no liquid to begin with and the vapour does not fill the bottle either.
     Boils { vapour: Option<GasAt>, pressure: f64, temperature: f64, until: f64 },
     /// A liquid that cools: pressure and temperature at even steps of mass; nothing after the last.
     Cools { liquid: Liquid, step: f64, points: Vec<[f64; 2]> },
@@ -69,7 +70,7 @@ impl Supply {
         let temperature = Kelvin::from(temperature);
         let mass = AIR.mass(bottle, pressure, temperature)?;
         let exponent = if heat == Heat::FromWater { 1.0 } else { AIR.gamma };
-        let gives = Gives::Air { pressure: pressure.0, temperature: temperature.0, exponent };
+        let gives = Gives::Thins { pressure: pressure.0, temperature: temperature.0, exponent };
         Ok(Self { gas: AIR, gives, charge: Some(mass.0) })
     }
 
@@ -95,6 +96,11 @@ impl Supply {
                 let boils = (charge.mass.0 - filled) / (1.0 - saturated.0 / rho);
                 cooling(liquid, boils.min(charge.mass.0), temperature)?
             }
+            (Some(charge), Heat::FromItself) => Gives::Thins {
+                pressure: pressure.0 * charge.mass.0 / (charge.mass.0 - until),
+                temperature: Kelvin::from(temperature).0,
+                exponent: liquid.gas().gamma,
+            },
             _ => Gives::Boils {
                 vapour: Some(vapour),
                 pressure: pressure.0,
@@ -136,7 +142,7 @@ impl Supply {
         let m = drawn.0.max(0.0);
         let left = self.charge.map_or(1.0, |all| (1.0 - m / all).max(0.0));
         match &self.gives {
-            Gives::Air { pressure, temperature, exponent } => {
+            Gives::Thins { pressure, temperature, exponent } => {
                 // Below a ten-thousandth nothing moves any more, and the temperature keeps a meaning.
                 let left = left.max(1e-4);
                 (Pascals(pressure * left.powf(*exponent)), Kelvin(temperature * left.powf(exponent - 1.0)))
@@ -170,7 +176,7 @@ impl Supply {
         let vapour = match &self.gives {
             Gives::Boils { vapour, .. } => *vapour,
             Gives::Cools { liquid, .. } => liquid.gas_at(Celsius::from(t)).ok(),
-            Gives::Air { .. } => None,
+            Gives::Thins { .. } => None,
         };
         let ideal = self.gas.specific_constant() * t.0 / water.0;
         let volume = vapour.and_then(|v| v.density(water).ok()).map_or(ideal, |rho| 1.0 / rho.0);
@@ -178,12 +184,12 @@ impl Supply {
     }
 }
 
-/// How much can be drawn while there is still liquid.
+/// How much can be drawn while there is still liquid; below nought by as much as saturated vapour lacks.
 fn until(charge: Option<Charge>, vapour: KgPerM3) -> Result<f64, DomainError> {
     let Some(charge) = charge else { return Ok(f64::INFINITY) };
     positive("charge", charge.mass.0, Kilograms::SIGN)?;
     let filled = charge.bottle.map_or(0.0, |v| vapour.0 * v.0);
-    Ok((charge.mass.0 - filled).max(0.0))
+    Ok(charge.mass.0 - filled)
 }
 
 /// dT = h dm / (c m) by the midpoint rule, as in [`super::liquefied`], until the formulas end or two
@@ -288,6 +294,23 @@ mod tests {
         assert!(supply.flow(Kilograms(0.001), hole(), WATER).0.0.abs() < 1e-12);
         let endless = Supply::liquefied(Liquid::Isobutane, None, Celsius(20.0), Heat::FromItself).unwrap();
         assert_eq!(endless.state(Kilograms(1.0)).0, full);
+    }
+
+    #[test]
+    fn too_little_for_any_liquid_has_less_pressure_than_the_liquid_would() {
+        // 0.2 g of R134a in 60 mL at 8 °C by the law of ideal gases: 0.2/102.03 mol, 76.4 kPa.
+        let bottle = Some(litres(0.06));
+        let charge = |grams: f64| Some(Charge { mass: Kilograms::from_grams(grams), bottle });
+        let at_first = |grams: f64, heat: Heat| {
+            let supply = Supply::liquefied(Liquid::R134a, charge(grams), Celsius(8.0), heat).unwrap();
+            supply.state(Kilograms(0.0)).0.0
+        };
+        for heat in [Heat::FromWater, Heat::FromItself] {
+            near(at_first(0.2, heat), 76.4e3, 0.13);
+            assert!(at_first(0.2, heat) < WATER.0);
+            let pressures = [0.2, 0.5, 1.0, 1.2, 1.5, 40.0].map(|grams| at_first(grams, heat));
+            assert!(pressures.is_sorted(), "{pressures:?}");
+        }
     }
 
     #[test]

@@ -171,7 +171,14 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
             battery.chemistry = pad.optional_text(&block, "chemistry");
             battery.capacity = block.get("capacity").and_then(|node| {
-                pad.amount(node, "`capacity`", &[Unit::AmpereHours, Unit::MilliampereHours])?;
+                let quantity =
+                    pad.amount(node, "`capacity`", &[Unit::AmpereHours, Unit::MilliampereHours])?;
+                if quantity.value.is_zero() {
+                    pad.add(
+                        Mistake::at(node.span, "`capacity` must be above nought", "no battery holds nothing")
+                            .help("write what is printed on it: `5 Ah`, `3300 mAh`"),
+                    );
+                }
                 node.text().map(str::to_owned)
             });
             battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])

@@ -181,7 +181,16 @@ impl Reader<'_> {
         let pad = &mut self.pad;
         let node = pad.require(block, "flow", &FLOW["flow: ".len()..])?;
         let flow = flow(pad, node);
-        let share = block.get("flow_off").and_then(|n| pad.amount(n, "`flow_off`", &[Unit::Percent]));
+        let share = block.get("flow_off").and_then(|n| {
+            let quantity = pad.amount(n, "`flow_off`", &[Unit::Percent])?;
+            if quantity.value >= Exact::int(100) {
+                pad.add(
+                    Mistake::at(n.span, "`flow_off` must stay below 100 %", "then nothing may flow at all")
+                        .help("write by how much of itself a flow may be off: `flow_off: 10 %`"),
+                );
+            }
+            Some(quantity)
+        });
         let mut seconds = |key: &str| {
             let node = block.get(key)?;
             pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
