@@ -153,6 +153,9 @@ struct Plan {
     brief: usize,
 }
 
+/// A page so full takes no larger text: the next size is 7 % larger, and some of the page is always text.
+const FULL: f64 = 0.98;
+
 /// Percentages of switches first, then the table of channels.
 const BRIEFEST: usize = 2;
 
@@ -204,7 +207,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
             }
         };
         // Every try costs as much as the first: begin with the size whose lines should just fill the page.
-        let (mut fits, mut fails) = (0, largest);
+        let (mut fits, mut fails) = (0, if filled > FULL { 1 } else { largest });
         let mut next = (1..largest).rfind(|n| sizes[*n] * filled <= sizes[0]).unwrap_or(1);
         while fails - fits > 1 {
             match maker.lay_out(next, sizes[next], plan)? {
