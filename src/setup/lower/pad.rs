@@ -74,6 +74,17 @@ impl Pad {
         let mut block = self.open_block(node, place, what)?;
         for entry in block.entries() {
             if !keys.contains(&entry.key.as_str()) {
+                if entry.value.is_empty() && entry.key.starts_with(|c: char| c.is_ascii_digit()) {
+                    self.add(
+                        Mistake::at(
+                            entry.key_span,
+                            format!("{} has a figure without a key: `{}`", block.what, shown(&entry.key)),
+                            "decimals of the figure before it?",
+                        )
+                        .help("inside braces a comma ends a figure; write a decimal point: `2.5 us`, not `2,5 us`"),
+                    );
+                    continue;
+                }
                 let near = near(&entry.key, keys);
                 block.read_as(near, entry);
                 self.add(
