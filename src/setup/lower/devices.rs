@@ -328,7 +328,8 @@ impl<'a> Reader<'a> {
 
     /// The shorter side comes first and lies below rest, the longer side above; `none` where nothing binds.
     fn stops(&mut self, id: DeviceId, node: &Node, linkage: &Linkage) {
-        let example = "stops: [-118 %, +118 %]";
+        let no_stops = node.text() == Some("none");
+        let example = if no_stops { "stops: [none, none]" } else { "stops: [-118 %, +118 %]" };
         let Some(pair) = self.pad.pair(node, "`stops`", example) else {
             return;
         };
