@@ -148,6 +148,10 @@ fn fail_safe(known: &Known<'_>) -> Section {
     let steps = super::behaviour::lost(known);
     let rows = steps.into_iter().map(|(when, what)| vec![when, what]).collect();
     let table = Part::table(Vec::new(), rows);
-    let parts = [Part::words(say("fail_safe_intro")), table, Part::words(say("fail_safe_after"))];
+    let mut parts = vec![Part::words(say("fail_safe_intro")), table];
+    if known.has_bottle() {
+        parts.push(Part::words(say("fail_safe_gas")));
+    }
+    parts.push(Part::words(say("fail_safe_after")));
     Section::new(say("fail_safe"), parts).whole()
 }

@@ -46,6 +46,9 @@ fn alarm_parts(known: &Known<'_>) -> Vec<Part> {
     let mut parts = vec![Part::points(lines)];
     if known.setup.fail_safe.as_ref().is_some_and(|unit| unit.leak || unit.low_battery.is_some()) {
         parts.push(Part::words(known.say("guide.alone.why_alarm")));
+        if known.has_bottle() {
+            parts.push(Part::words(known.say("guide.alone.alarm_gas")));
+        }
     }
     parts
 }
