@@ -99,6 +99,22 @@ fn snorkel_and_other_fittings_add_their_lines_and_nothing_where_absent() {
 }
 
 #[test]
+fn gas_comes_out_before_she_is_opened_and_goes_in_again_after_the_trial() {
+    let (out, again) =
+        ("The gas bottle comes out before you open her.", "Fill the bottle again before she dives.");
+    // The unit leaves the gas to the pilot: nothing comes out of her in the trial.
+    let [whole, by_hand] = both(|setup| {
+        for stage in &mut setup.fail_safe.as_mut().expect("a unit").stages {
+            stage.works.truncate(1);
+        }
+    });
+    assert!(whole.contains(out) && whole.contains(again));
+    assert!(by_hand.contains(out) && !by_hand.contains(again));
+    let sprat = said(&boat("boats/sprat.yaml"));
+    assert!(sprat.contains("Let the signal go on purpose") && !sprat.contains("bottle"));
+}
+
+#[test]
 fn a_spare_channel_and_a_pump_that_must_rest_are_told_and_only_where_they_are() {
     let mut fitted = boat("tests/fixtures/sheet/fully-fitted.yaml");
     let with = said(&fitted);

@@ -1,11 +1,12 @@
 //! The values of waits, stages and battery threshold that keep the margins, by trying.
 //!
 //! One after another, the stages in their order, then the wait, the stages again for that wait, and the
-//! threshold, each with those before it put in: they belong together. Wait and threshold hold with the stages as the file has them too, if any do. All in the worst
-//! case on a lost link. The margins are common practice without a source: she comes up with half of the
-//! tank empty, a quarter of the time and of the charge is left over, no pump runs for longer than its duty,
-//! and she goes no deeper than a quarter beyond the depth limit, which the hull has to stand. A last stage
-//! without an end needs none: it lasts until the signal returns.
+//! threshold, each with those before it put in: they belong together. Each holds with the others as the
+//! file has them too, if any do. All in the worst case on a lost link. The margins are common
+//! practice without a source: she comes up with half of the tank empty, a quarter of the time and of the
+//! charge is left over, no pump runs for longer than its duty, and she goes no deeper than a quarter beyond
+//! the depth limit, which the hull has to stand. A last stage without an end needs none: it lasts until the
+//! signal returns.
 
 use super::cell::common;
 use super::missing::{Wanted, Wants};
@@ -78,13 +79,11 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
         let first = blowing(&mut changed, start, &blows);
         let mut waits = either(wait(setup, start), wait(&changed, start), f64::min);
         // She is deeper after a longer wait, and the blow that is enough then is longer too.
-        let mut waiting = changed.clone();
-        if let (Some(keeps), Some(unit)) = (waits.keeps, &mut waiting.fail_safe) {
-            unit.wait = seconds(keeps);
-        }
+        let mut waiting = setup.clone();
+        put(&mut waiting, &waits);
         let then = blowing(&mut waiting, start, &blows);
         let lost = |(first, then): (&Setting, &Setting)| first.keeps.is_some() && then.keeps.is_none();
-        let settled = if first.iter().zip(&then).any(lost) {
+        let settled: Vec<Setting> = if first.iter().zip(&then).any(lost) {
             // No blow is long enough after that wait, but one is after the file's.
             waits.keeps = waits.now.filter(|now| waits.keeps.is_some_and(|keeps| *now <= keeps));
             first
@@ -93,6 +92,7 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
             let longer = |(first, then): (Setting, Setting)| either(first, then, f64::max);
             first.into_iter().zip(then).map(longer).collect()
         };
+        settled.iter().for_each(|setting| put(&mut changed, setting));
         settings.push(waits);
         settings.extend(settled);
         if let (Some(as_is), Some(then)) = (below(setup, &mut wants), below(&changed, &mut wants)) {
@@ -109,12 +109,20 @@ fn blowing(setup: &mut Setup, start: &Start, blows: &[usize]) -> Vec<Setting> {
     let mut all = Vec::new();
     for &index in blows {
         let setting = lasts(setup, start, index);
-        if let (Some(keeps), Some(unit)) = (setting.keeps, &mut setup.fail_safe) {
-            unit.stages[index].lasts = seconds(keeps);
-        }
+        put(setup, &setting);
         all.push(setting);
     }
     all
+}
+
+/// Puts the time of a stage or the wait in, if one keeps the margins.
+fn put(setup: &mut Setup, setting: &Setting) {
+    let (Some(keeps), Some(unit)) = (setting.keeps, &mut setup.fail_safe) else { return };
+    match setting.sought {
+        Sought::Lasts(index) => unit.stages[index].lasts = seconds(keeps),
+        Sought::Wait => unit.wait = seconds(keeps),
+        Sought::Below => {}
+    }
 }
 
 /// What keeps the margins with the stages as the file has them and as solved; where none does with those

@@ -351,7 +351,7 @@ fn of_a_boat_that_never_dives_nothing_is_asked_about_water() {
 
 /// She is deeper after a longer wait: the blow told beside a wait is the one that is enough after it.
 #[test]
-fn solved_values_put_in_and_solved_again_are_the_same() {
+fn solved_values_put_in_and_solved_again_still_keep_the_margins() {
     for (limit, wait) in [("3 m", "4 s"), ("5 m", "4 s"), ("2 m", "60 s"), ("2 m", "0 s")] {
         let setup = example(|t| {
             t.replace("depth_limit: 2 m", &format!("depth_limit: {limit}"))
@@ -382,7 +382,7 @@ fn solved_values_put_in_and_solved_again_are_the_same() {
     }
 }
 
-/// The unit acts at once on a leak: the blow stops the motor, and the stage after it only says so again.
+/// The unit acts at once on a low battery: the blow stops the motor, and the stage after it only says so again.
 #[test]
 fn a_motor_that_is_told_twice_to_stand_does_so_at_the_first() {
     let again = "set: {5: 0 %, 3: 0 %}";

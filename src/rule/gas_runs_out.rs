@@ -7,6 +7,7 @@ use crate::finding::{Finding, Severity};
 use crate::physics::gas::air::Bottle;
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::gas::liquefied::Reservoir;
+use crate::physics::gas::supply::{Charge, Heat, Supply};
 use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::units::{Between, Celsius, CubicMetres, Kilograms, Pascals};
 use crate::setup::Path;
@@ -72,10 +73,11 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
 fn vapour_alone(
     liquid: Liquid,
     volume: CubicMetres,
-    charge: Kilograms,
+    mass: Kilograms,
     temperature: Celsius,
 ) -> Option<Pascals> {
-    let saturated = liquid.vapour_pressure(temperature).ok()?;
-    let fills = liquid.gas_density(temperature, saturated).ok()?.0 * volume.0;
-    (charge.0 <= fills).then(|| Pascals(saturated.0 * charge.0 / fills))
+    let charge = Charge { mass, bottle: Some(volume) };
+    let full = Supply::liquefied(liquid, Some(charge), temperature, Heat::FromWater).ok()?;
+    let pressure = full.state(Kilograms(0.0)).0;
+    (pressure < liquid.vapour_pressure(temperature).ok()?).then_some(pressure)
 }

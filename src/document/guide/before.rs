@@ -149,7 +149,7 @@ fn fail_safe(known: &Known<'_>) -> Section {
     let rows = steps.into_iter().map(|(when, what)| vec![when, what]).collect();
     let table = Part::table(Vec::new(), rows);
     let mut parts = vec![Part::words(say("fail_safe_intro")), table];
-    if known.has_bottle() {
+    if known.gas_alone() {
         parts.push(Part::words(say("fail_safe_gas")));
     }
     parts.push(Part::words(say("fail_safe_after")));
