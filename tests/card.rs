@@ -18,7 +18,7 @@ fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
         "monitor lift: raises (up)",
         "lets tow go (with guard armed)",
         "works water",
-        "motor 0 %",
+        "motor stops",
         "turns left",
     ] {
         let said = said.replace('\n', " ");
@@ -91,7 +91,7 @@ fn the_card_says_what_the_holder_has_to_know() {
         "rev. B",
         "2026-05-02",
         "TO SURFACE IN AN EMERGENCY",
-        "hold blow until she is up",
+        "hold blow (rear left, upper) until she is up",
         "turns left",
         "turns right",
         "bow dips (dive)",
@@ -120,9 +120,62 @@ fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
     setup.owner.emergency.clear();
     let said = texts(&card(&setup, &Request::default()).expect("card"));
     assert!(said.contains("Switch the transmitter off: after 5 s she blows by herself."), "{said}");
+    assert!(said.contains("Hold “blow” (rear left, upper): switches on pump."), "{said}");
     setup.fail_safe = None;
     let said = texts(&card(&setup, &Request::default()).expect("card"));
+    assert!(said.contains("Without signal nothing on board brings her up."), "{said}");
+    for channel in &mut setup.channels {
+        channel.wants.iter_mut().for_each(Vec::clear);
+    }
+    let said = texts(&card(&setup, &Request::default()).expect("card"));
     assert!(said.contains("None fitted"), "{said}");
+}
+
+#[test]
+fn the_place_of_what_the_owner_names_in_an_emergency_stands_beside_it_once() {
+    let with = |line: &str| {
+        let mut setup = moonfish();
+        setup.owner.emergency = vec![line.to_owned()];
+        texts(&card(&setup, &Request::default()).expect("card"))
+    };
+    assert!(with("blow! then wait").contains("blow (rear left, upper)! then wait"));
+    assert!(with("rear left: blow").contains("rear left: blow\n"));
+    for named_nowhere in ["blowing takes a while", "pull the rope"] {
+        let said = with(named_nowhere);
+        assert!(said.contains(named_nowhere) && !said.contains("(rear left, upper)"), "{said}");
+    }
+}
+
+#[test]
+fn where_a_dive_has_to_end_stands_by_the_depth_limit_where_a_loss_takes_her_beyond_it() {
+    let limit = |setup: &Setup, size: [f64; 2]| texts(&card(setup, &sized(size[0], size[1])).expect("card"));
+    let mut setup = boat("boats/moonfish.yaml");
+    let said = |text: String| text.replace(['\u{a0}', '\n'], " ");
+    assert!(said(limit(&setup, [105.0, 148.0])).contains("2 m; end dives at 1.5 m"));
+    assert!(said(limit(&setup, [85.0, 54.0])).contains("dive to 1.5 m, limit 2 m"));
+    setup.hull.dives_at = None;
+    for size in [[105.0, 148.0], [85.0, 54.0]] {
+        let said = said(limit(&setup, size));
+        assert!(said.contains("not deeper than") && !said.contains("1.5 m"), "{said}");
+    }
+}
+
+#[test]
+fn a_preset_that_surely_runs_the_pump_is_told_though_the_file_does_not_name_it() {
+    let readme = std::fs::read_to_string("README.md").expect("README");
+    let yaml = readme.split("```yaml\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a boat");
+    let said = |yaml: &str| {
+        let source = lidcard::source::Source::from_text("pond.yaml", yaml).expect("readable");
+        let setup = lidcard::setup::lower::lower(&source).expect("understood");
+        texts(&card(&setup, &Request::default()).expect("card")).replace(['\u{a0}', '\n'], " ")
+    };
+    let on = said(yaml);
+    assert!(on.contains("Switch the transmitter off: she blows by herself."), "{on}");
+    assert!(on.contains("switches on pump, rudder 0 %, motor stops"), "{on}");
+    // 3 % nearer to rest the worn switch may stay open, and nothing is promised.
+    let off = said(&yaml.replace("3: +70 %", "3: +48 %"));
+    assert!(off.contains("Without signal nothing on board brings her up."), "{off}");
+    assert!(!off.contains("by herself"), "{off}");
 }
 
 #[test]
@@ -190,20 +243,25 @@ fn the_boats_fit_every_usual_lid_on_two_sides_with_the_emergency_large_enough() 
         for (width, height) in [(85.0, 54.0), (150.0, 50.0), (105.0, 74.0)] {
             let setup = boat(file);
             let scene = card(&setup, &sized(width, height)).expect(file);
+            let placed = |line: &String| line.replace("hold blow", "hold blow (rear left, upper)");
+            let emergency: Vec<String> = setup.owner.emergency.iter().map(placed).collect();
             assert!(scene.pages.len() <= 2, "{file} on {width} x {height}");
             for page in &scene.pages {
                 for item in &page.items {
                     let Item::Text(text) = item else { continue };
-                    // A line of the emergency or, where it breaks, a part of one; a single word may be another's.
-                    let part = |line: &String| text.text.contains(' ') && line.contains(&text.text);
-                    let urgent = setup.owner.emergency.iter().any(part);
+                    // A line of the emergency or, where it breaks, a part of one; a single word, and a place, may be
+                    // another's.
+                    let part = |line: &String| {
+                        text.text.contains(' ') && text.text != "rear left" && line.contains(&text.text)
+                    };
+                    let urgent = emergency.iter().any(part);
                     assert!(text.size >= if urgent { 8.0 } else { 7.0 }, "{file}: {text:?}");
                     assert!(text.x >= EDGE && text.y <= height - EDGE, "{file}: {text:?}");
                 }
             }
             let front = &scene.pages[0];
             let said = texts(&Scene { title: String::new(), pages: vec![front.clone()] }).replace('\n', " ");
-            for line in &setup.owner.emergency {
+            for line in &emergency {
                 assert!(said.contains(line), "{file}: `{line}` is not on the front:\n{said}");
             }
             assert!(said.contains("LEFT STICK") && said.contains("turns left"), "{file}: {said}");

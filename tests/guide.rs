@@ -115,6 +115,49 @@ fn gas_comes_out_before_she_is_opened_and_goes_in_again_after_the_trial() {
 }
 
 #[test]
+fn a_bottle_goes_in_at_the_water_and_she_is_closed_and_tested_there() {
+    let place = |text: &str, words: &str| text.find(words).unwrap_or_else(|| panic!("`{words}` in {text}"));
+    let with = said(&moonfish());
+    let water = place(&with, "At the water");
+    assert!(place(&with, "carried outside the boat") < water);
+    assert!(water < place(&with, "Gas bottle fitted only now"));
+    assert!(place(&with, "Gas bottle fitted only now") < place(&with, "Compartments closed in this order"));
+    let without = said(&boat("boats/sprat.yaml"));
+    let water = place(&without, "At the water");
+    assert!(place(&without, "Hull closed") < water && place(&without, "Leak test") < water, "{without}");
+}
+
+#[test]
+fn gas_within_reach_is_told_wherever_its_way_is_and_nowhere_else() {
+    let accepted = said(&boat("tests/fixtures/accepted/blow-reaches-gas.yaml"));
+    assert!(accepted.contains("may open gas"), "{accepted}");
+    assert!(accepted.contains("within reach of “blow” (rear left, upper)"), "{accepted}");
+    assert!(!said(&moonfish()).contains("may open gas"));
+}
+
+#[test]
+fn every_dive_has_an_end_where_a_loss_would_take_her_beyond_her_limit() {
+    let [with, without] = both(|setup| setup.hull.dives_at = None);
+    assert!(with.contains("End every dive at 1.5 m."), "{with}");
+    assert!(!without.contains("End every dive"), "{without}");
+}
+
+#[test]
+fn the_page_of_settings_has_what_shapes_a_channel_besides_its_ends() {
+    let moonfish = said(&moonfish());
+    for words in [
+        "1, rudder: rate 55 % agility gentle, 100 % agility full, expo 20 %, trim up to ± 20 %",
+        "mix +12 % of helm at agility full",
+        "Rev. –: not known.",
+    ] {
+        assert!(moonfish.contains(words), "`{words}` in {moonfish}");
+    }
+    let mut known = boat("boats/moonfish.yaml");
+    known.channels.iter_mut().for_each(|c| c.reverse = Some(false));
+    assert!(!said(&known).contains("Rev. –"));
+}
+
+#[test]
 fn a_spare_channel_and_a_pump_that_must_rest_are_told_and_only_where_they_are() {
     let mut fitted = boat("tests/fixtures/sheet/fully-fitted.yaml");
     let with = said(&fitted);
@@ -207,7 +250,7 @@ fn a_switch_that_arms_something_is_to_be_off_whatever_the_order_of_its_settings(
 #[test]
 fn a_relay_is_no_motor() {
     let said = said(&boat("tests/fixtures/clean/skerry.yaml"));
-    assert!(said.contains("regulator, winch, drain off"), "{said}");
+    assert!(said.contains("regulator shut, winch off, drain off"), "{said}");
     for words in ["runs winch", "The motor does not run", "motor starts at once"] {
         assert!(!said.contains(words), "`{words}` in\n{said}");
     }
@@ -241,8 +284,8 @@ fn a_cause_is_named_only_where_its_trim_or_water_exists() {
 fn what_she_does_by_herself_has_its_seconds_and_no_figures_of_settings() {
     let said = said(&moonfish());
     for words in [
-        "after 4 s blow for 10 s: switches on pump, opens gas, stops motor, vent off",
-        "after 14 s rest, until she hears the transmitter again: stops motor, vent, pump, gas off",
+        "after 4 s blow for 10 s: switches on pump, opens gas, stops motor, vent shut",
+        "after 14 s rest, until she hears the transmitter again: stops motor, vent shut, pump off, gas shut",
         "14 s after the signal is gone",
     ] {
         assert!(said.contains(words), "`{words}` is missing from\n{said}");
@@ -351,7 +394,9 @@ fn the_emergency_lies_on_one_page() {
     let scene = guide(&moonfish(), &Request::default());
     let page = scene.pages.iter().find(|p| p.headings.iter().any(|h| h.title == "In an emergency"));
     let said = lines(page.expect("the chapter")).join(" ");
-    for words in ["hold blow until she is up", "After a blow with gas", "Never go in alone"] {
+    for words in
+        ["hold blow (rear left, upper) until she is up", "After a blow with gas", "Never go in alone"]
+    {
         assert!(said.contains(words), "`{words}` is not in\n{said}");
     }
 }
@@ -401,7 +446,7 @@ fn a_guide_in_german_has_no_english_label_left() {
         assert!(said.contains(words), "`{words}` is missing from\n{said}");
     }
     for words in [" she ", "Before", "the boat", " when "] {
-        let own = said.replace("she hears you", "").replace("hold blow until she is up", "");
+        let own = said.replace("she hears you", "").replace("until she is up", "");
         assert!(!own.contains(words), "`{words}` in\n{own}");
     }
 }
@@ -469,15 +514,15 @@ fn whoever_has_a_bottle_is_told_that_it_is_a_pressure_vessel_and_whose_word_goes
 fn a_lever_whose_motor_stops_at_one_end_is_to_be_left_there_and_not_in_the_middle() {
     let mut setup = moonfish();
     let before = said(&setup);
-    assert!(before.contains("In the middle, or the motor starts at once: speed."), "{before}");
+    assert!(before.contains("speed: in the middle, or the motor starts at once."), "{before}");
     let motor = setup.devices.iter_mut().find(|d| d.name == "motor_esc").expect("a motor");
     motor.facts.one_way = true;
     motor.still_between = Some([lidcard::setup::Exact::percent(-130), lidcard::setup::Exact::percent(-90)]);
     let after = said(&setup);
-    assert!(after.contains("Fully at “astern”, or the motor starts at once: speed."), "{after}");
+    assert!(after.contains("speed: fully at “astern”, or the motor starts at once."), "{after}");
     assert!(
         after.contains("bring it fully to “astern”") && after.contains("stick fully to “astern”"),
         "{after}"
     );
-    assert!(!after.contains("In the middle, or the motor"), "{after}");
+    assert!(!after.contains("speed: in the middle"), "{after}");
 }

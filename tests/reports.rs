@@ -121,7 +121,8 @@ fn the_card_tells_what_was_accepted_within_reach() {
     assert_eq!(status, 0, "{err}");
     let pages = std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().path());
     let pages: String = pages.map(|page| std::fs::read_to_string(page).unwrap()).collect();
-    assert!(pages.contains("emergency gas valve is within reach of tank"), "{pages}");
+    assert!(pages.contains("within reach of “blow” (rear left, upper)"), "{pages}");
+    assert!(pages.contains("may open gas"), "{pages}");
     let template = folder.path().join("mute.tera");
     std::fs::write(&template, "page: {}\n").unwrap();
     let mute = ["card", ACCEPTED, "-o", card.to_str().unwrap(), "--template", template.to_str().unwrap()];

@@ -5,7 +5,7 @@ use lidcard::document::sheet::BenchSheet;
 use lidcard::document::{Document, Job, Paper, Request};
 use lidcard::fingerprint::{Code, pack};
 use lidcard::language;
-use lidcard::render::{Item, MM_PER_POINT, SMALLEST_TEXT, Scene, Text, font};
+use lidcard::render::{Item, MM_PER_POINT, SMALLEST_TEXT, Scene, Text, Weight, font};
 use lidcard::rule;
 use lidcard::source::Source;
 
@@ -90,6 +90,44 @@ fn the_axis_shows_the_room_that_the_rules_proved() {
     let percent = (margin * lidcard::setup::Exact::int(100)).to_decimal(1);
     let said = said(&sheet_of(file, &Request::default()));
     assert!(said.contains(&format!("{percent} % short of gas")), "{said}");
+}
+
+#[test]
+fn behind_a_guard_the_reach_has_a_lane_of_its_own() {
+    let tug = fixed(&said(&sheet_of("boats/capstan.yaml", &Request::default())));
+    assert!(tug.contains("with guard armed"), "{tug}");
+    // 25 % of 90 % ends at 22.5 %; what servo and pulse are off by stays 30.5 % short of the hook.
+    assert!(tug.contains("30.5 % short of tow") && tug.contains("9.5 % past tow"), "{tug}");
+    let lanes = |file: &str| {
+        let scene = sheet_of(file, &Request::default());
+        let texts = scene.pages.iter().flat_map(|page| texts(&page.items).into_iter().cloned());
+        texts.filter(|t| t.text.starts_with("with ") && t.weight == Weight::Bold).count()
+    };
+    assert_eq!((lanes("boats/capstan.yaml"), lanes("boats/moonfish.yaml")), (1, 0));
+}
+
+#[test]
+fn a_mix_is_measured_on_the_channel_that_it_moves_and_a_rate_with_each_way() {
+    let moonfish = fixed(&said(&sheet_of("boats/moonfish.yaml", &Request::default())));
+    // 12 % of full helm, through an endpoint of 85 %, is 41 us of 400 us.
+    let mixed = moonfish.matches("channel 2, bow planes: 1538–1543 µs").count();
+    assert_eq!(mixed, 1, "{moonfish}");
+    assert!(!moonfish.contains("agility (top left): set"), "{moonfish}");
+}
+
+#[test]
+fn the_first_page_says_what_the_check_came_to() {
+    let first = |file: &str, draft: bool| {
+        let scene = sheet_of(file, &Request { draft, ..Request::default() });
+        texts(&scene.pages[0].items).iter().map(|t| t.text.as_str()).collect::<Vec<_>>().join(" ")
+    };
+    assert!(first("boats/moonfish.yaml", false).contains("Checked, nothing found: "));
+    let accepted = first("tests/fixtures/accepted/blow-reaches-gas.yaml", false);
+    assert!(accepted.contains("nothing found but what is accepted below"), "{accepted}");
+    let failed = first("tests/fixtures/mistakes/blow-reaches-gas.yaml", true);
+    assert!(failed.contains("CHECK FAILED") && !failed.contains("Checked"), "{failed}");
+    let draft = first("boats/moonfish.yaml", true);
+    assert!(draft.contains("A DRAFT, not a passed check") && !draft.contains("Checked"), "{draft}");
 }
 
 #[test]

@@ -290,6 +290,7 @@ struct Facts {
     frequency: String,
     transmitter: String,
     depth_limit: String,
+    depth_in_brief: String,
     emergency: Vec<String>,
     within_reach: Vec<String>,
     caution: String,
@@ -331,10 +332,8 @@ impl Facts {
             contact: or_empty(&setup.owner.contact),
             frequency: set.frequency.as_ref().map_or_else(String::new, |f| words::frequency(labels, f)),
             transmitter: or_empty(&set.name),
-            depth_limit: boat
-                .depth_limit
-                .as_ref()
-                .map_or_else(String::new, |depth| request.units.depth(depth, labels)),
+            depth_in_brief: words::depth_in_brief(labels, request.units, setup).unwrap_or_default(),
+            depth_limit: words::depth_limit(labels, request.units, setup).unwrap_or_default(),
             emergency: words::emergency(labels, setup),
             within_reach: words::within_reach(labels, setup),
             caution: words::caution(labels, setup).unwrap_or_default(),

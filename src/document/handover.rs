@@ -160,12 +160,6 @@ impl Facts {
         };
         let warnings: Vec<Found> = found(Finding::is_open);
         let accepted: Vec<Found> = found(|f| f.outcome != Outcome::Proved && f.accepted.is_some());
-        let proved = job.findings.iter().filter(|f| f.outcome == Outcome::Proved).count();
-        let verdict = match (warnings.is_empty(), accepted.is_empty()) {
-            (true, true) => "handover.verdict.clean",
-            (true, false) => "handover.verdict.accepted",
-            (false, _) => "handover.verdict.warnings",
-        };
         let gas = words::caution(labels, setup);
         let trial = if setup.dives() { "trial" } else { "trial_surface" };
         let general = ["switched_on", "batteries", "gas", "law", trial].into_iter();
@@ -196,7 +190,7 @@ impl Facts {
             code_note: labels.fill("handover.code_note", &[("code", &code)]),
             code,
             facts: facts(labels, job, request),
-            verdict: labels.fill(verdict, &[("count", &proved.to_string())]),
+            verdict: words::verdict(labels, job.findings, request.draft),
             clean: warnings.is_empty(),
             limits: say("sheet.cautions.limits"),
             warnings,
@@ -223,7 +217,7 @@ const LOGO_ROOM: [f64; 2] = [60.0, 20.0];
 
 fn facts(labels: &Labels, job: &Job<'_>, request: &Request) -> Vec<[String; 2]> {
     let (boat, set) = (&job.setup.boat, &job.setup.transmitter);
-    let depth = boat.depth_limit.as_ref().map(|depth| request.units.depth(depth, labels));
+    let depth = words::depth_limit(labels, request.units, job.setup);
     let frequency = set.frequency.as_ref().map(|f| labels.decimal(&f.replace(' ', &FIXED.to_string())));
     let facts = [
         ("guide.facts.reference", boat.reference.clone()),

@@ -22,10 +22,13 @@ pub struct Labels {
 /// What a workshop cannot reword: the marks of a draft, the signal words, and the cautions and
 /// instructions by which somebody could come to harm if they were softened. A section stands for all in it.
 pub const KEPT: &[&str] = &[
+    "common.depth_and_dive",
+    "common.dive_to",
     "common.draft",
     "common.draft_across",
     "common.emergency",
     "common.gas",
+    "common.may",
     "common.within_reach",
     "common.within_reach_bare",
     "guide.words",
@@ -36,6 +39,7 @@ pub const KEPT: &[&str] = &[
     "guide.before.senses_intro",
     "guide.diving.depth",
     "guide.diving.depth_none",
+    "guide.diving.dives_end",
     "guide.diving.fresh",
     "guide.diving.sea",
     "guide.diving.snorkel_open",

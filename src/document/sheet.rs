@@ -61,7 +61,10 @@ impl Document for BenchSheet {
         let logo = request.workshop.logo.as_ref();
         let (sheet, yaml) = fill::sheet(chosen, facts.context(&labels.tree_for(text))?, logo)?;
         let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
-        chosen.must_say(&words_of(&scene), facts.cautions.iter().chain(&facts.within_reach))?;
+        chosen.must_say(
+            &words_of(&scene),
+            facts.cautions.iter().chain(&facts.within_reach).chain([&facts.verdict]),
+        )?;
         if request.draft {
             let (title, across) = (labels.get("common.draft"), labels.get("common.draft_across"));
             mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
@@ -95,6 +98,7 @@ struct Facts {
     /// Empty where the workshop has neither logo nor contact.
     letterhead: Drawing,
     head: Drawing,
+    verdict: String,
     order: Vec<[String; 2]>,
     cautions: Vec<String>,
     within_reach: Vec<String>,
@@ -137,6 +141,7 @@ impl Facts {
             imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
             letterhead: head::letterhead(&request.workshop, inner)?.into(),
             head: head::drawing(say, job.code, inner)?.into(),
+            verdict: words::verdict(say.labels, job.findings, request.draft),
             order: head::order(say, job.setup),
             cautions: cautions.map(|key| say.get(&format!("cautions.{key}")).to_owned()).collect(),
             within_reach: words::within_reach(say.labels, job.setup),

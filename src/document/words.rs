@@ -1,8 +1,12 @@
 //! A set-up in the words of the people who sail the boat: what the templates are filled in with.
 
+mod depth;
 mod finding;
+mod finer;
+mod hand;
 mod loss;
 mod reach;
+mod verdict;
 
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -10,10 +14,14 @@ use serde_json::{Value, json};
 use super::labels::Labels;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
 
+pub(super) use depth::{depth_in_brief, depth_limit, dives_end_at};
 pub use finding::sentence;
 pub(super) use finding::{place, proved, state};
+pub(super) use finer::{finer, mixes, trim};
+pub(super) use hand::{act, control_place};
 pub(super) use loss::{Step, alarms, amount, emergency, loss, seconds};
 pub(super) use reach::within_reach;
+pub(super) use verdict::verdict;
 
 /// A space at which no line breaks.
 pub(super) const FIXED: char = '\u{a0}';
@@ -105,6 +113,18 @@ pub(super) fn work_phrase(labels: &Labels, setup: &Setup, work: WorkRef) -> Stri
     labels.fill(&format!("common.verbs.{}", work.kind.verb), &[("name", &plain(&work.name))])
 }
 
+/// `gas shut`
+pub(super) fn work_off(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
+    let work = setup.work(work);
+    labels.fill(&format!("common.not.{}", work.kind.verb), &[("name", &plain(&work.name))])
+}
+
+/// `may open gas`, for a work that was accepted within reach.
+fn work_may(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
+    let work = setup.work(work);
+    labels.fill(&format!("common.may.{}", work.kind.verb), &[("name", &plain(&work.name))])
+}
+
 /// An effect in the reader's language; one that the builder added stays as it is.
 pub(super) fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
     let words = setup.effect_words(effect);
@@ -183,7 +203,8 @@ pub(super) fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> 
         );
     let word = plain(&control.ways[side.index()]);
     let hand = labels.get(&format!("common.hands.{}", control.line.words()[side.index()])).to_owned();
-    Way::new(hand, word, listed(effects.chain(works)))
+    let may = reach::reached_by(setup, id, side).into_iter().map(|work| work_may(labels, setup, work));
+    Way::new(hand, word, listed(effects.chain(works).chain(may)))
 }
 
 fn gimbal_of(at: Option<&str>) -> Option<usize> {

@@ -139,8 +139,3 @@ impl Plan {
 fn seconds(given: Option<&crate::setup::quantity::Seconds>) -> f64 {
     given.map_or(0.0, |s| s.0.to_f64())
 }
-
-/// How far out a position lies on the side of a sign.
-pub(super) fn outward(position: &Exact, sign: i32) -> Exact {
-    if sign < 0 { -position } else { position.clone() }
-}

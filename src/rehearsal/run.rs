@@ -39,6 +39,14 @@ impl Rehearsal {
         let samples = self.nominal.track.iter().chain(&self.worst.track).chain(&self.deepest);
         Metres(samples.map(|s| s.depth.0).fold(0.1, f64::max))
     }
+
+    /// Where every dive has to end, at the surface at worst, for the loss to carry her no deeper than a
+    /// limit from which this rehearsal began; `None` where it does not carry her beyond it, or nobody can
+    /// tell how far.
+    pub fn dives_end_at(&self, limit: Metres) -> Option<Metres> {
+        let deepest = self.deepest.as_ref().filter(|deepest| deepest.depth > limit)?;
+        Some(Metres((2.0 * limit.0 - deepest.depth.0).max(0.0)))
+    }
 }
 
 /// Which ends of the tolerances.

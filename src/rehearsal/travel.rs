@@ -1,7 +1,7 @@
 //! From commands to works: which is on when, for one end of the tolerances.
 
 use super::missing::{Wanted, Wants};
-use super::plan::{Back, Command, Plan, outward};
+use super::plan::{Back, Command, Plan};
 use super::touch::{Touch, Way, Zone};
 use super::{End, Start};
 use crate::chain::{self, Order};
@@ -100,7 +100,7 @@ fn farthest(places: impl Iterator<Item = f64>, from: &Exact) -> f64 {
 /// worst case), or wherever it may be.
 fn zone(setup: &Setup, device: DeviceId, work: &Work, [nominal, surely]: [bool; 2], by_unit: bool) -> Zone {
     let sign = work.sign;
-    let out = |x: &Exact| outward(x, sign).to_f64();
+    let out = |x: &Exact| x.outward(sign).to_f64();
     let slack = setup.slack(device, sign, by_unit);
     let (from, releases, to) = if nominal {
         (
@@ -110,15 +110,15 @@ fn zone(setup: &Setup, device: DeviceId, work: &Work, [nominal, surely]: [bool; 
         )
     } else if surely {
         (
-            (outward(&work.from.farthest(sign), sign) + &slack).to_f64(),
+            (work.from.farthest(sign).outward(sign) + &slack).to_f64(),
             None,
-            work.to.as_ref().map(|t| (outward(&t.nearest(sign), sign) - &slack).to_f64()),
+            work.to.as_ref().map(|t| (t.nearest(sign).outward(sign) - &slack).to_f64()),
         )
     } else {
         (
-            (outward(&work.from.nearest(sign), sign) - &slack).to_f64(),
-            work.releases.as_ref().map(|r| (outward(&r.nearest(sign), sign) - &slack).to_f64()),
-            work.to.as_ref().map(|t| (outward(&t.farthest(sign), sign) + &slack).to_f64()),
+            (work.from.nearest(sign).outward(sign) - &slack).to_f64(),
+            work.releases.as_ref().map(|r| (r.nearest(sign).outward(sign) - &slack).to_f64()),
+            work.to.as_ref().map(|t| (t.farthest(sign).outward(sign) + &slack).to_f64()),
         )
     };
     Zone {

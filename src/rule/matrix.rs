@@ -292,6 +292,7 @@ fn in_turn(
             *held |= *mark != Mark::Never;
         }
         let name = match kind {
+            CauseKind::Waiting if context.setup.fail_safe.is_none() => "link lost".into(),
             CauseKind::Waiting => "link lost, waiting".into(),
             CauseKind::Stage => format!("link lost, {}", state.name),
             CauseKind::PowerUp => "power-up, transmitter off".into(),

@@ -156,6 +156,11 @@ impl Exact {
         }
     }
 
+    /// A position counted from rest towards the side of `sign`.
+    pub fn outward(&self, sign: i32) -> Exact {
+        if sign < 0 { -self } else { self.clone() }
+    }
+
     /// -1, 0 or +1.
     pub fn signum(&self) -> i32 {
         match &self.0 {

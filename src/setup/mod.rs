@@ -1,6 +1,7 @@
 //! What a boat file means: the typed model, its numbers, and how it is read from YAML.
 
 pub mod canonical;
+mod engaged;
 pub mod exact;
 pub mod facts;
 mod lost;

@@ -30,7 +30,6 @@ fn at_home(known: &Known<'_>) -> Vec<String> {
     let say = |key: &str| known.say(&format!("guide.before.{key}"));
     let fill =
         |key: &str, name: &str, value: &str| known.fill(&format!("guide.before.{key}"), &[(name, value)]);
-    let fittings = &known.setup.fittings;
     let batteries = &known.setup.batteries;
     let mut all: Vec<String> =
         batteries.iter().map(|b| fill("charged", "battery", &plain(&b.name))).collect();
@@ -39,8 +38,20 @@ fn at_home(known: &Known<'_>) -> Vec<String> {
     }
     all.push(say("transmitter_charged"));
     if known.has_bottle() {
-        all.push(say("gas"));
+        all.push(say("gas_apart"));
+    } else {
+        all.extend(closing(known));
     }
+    all
+}
+
+/// Everything that is joined and shut before she gets wet, and the leak test.
+fn closing(known: &Known<'_>) -> Vec<String> {
+    let say = |key: &str| known.say(&format!("guide.before.{key}"));
+    let fill =
+        |key: &str, name: &str, value: &str| known.fill(&format!("guide.before.{key}"), &[(name, value)]);
+    let fittings = &known.setup.fittings;
+    let mut all = Vec::new();
     if !fittings.couplings.is_empty() {
         all.push(fill("couplings", "couplings", &listed(fittings.couplings.iter().cloned())));
     }
@@ -55,7 +66,7 @@ fn at_home(known: &Known<'_>) -> Vec<String> {
     }
     match &fittings.leak_test {
         Some(place) => all.push(fill("leak_test", "where", place)),
-        None if wet => all.push(say("leak_dip")),
+        None if wet => all.push(say(if known.has_bottle() { "leak_bank" } else { "leak_dip" })),
         None => {}
     }
     all
@@ -70,6 +81,11 @@ fn at_the_water(known: &Known<'_>) -> Vec<String> {
             all.push(known.fill("guide.before.frequency", &[("frequency", &frequency)]));
         }
         _ => all.push(say("shared")),
+    }
+    // A filled bottle does not travel in the boat, so she is closed here.
+    if known.has_bottle() {
+        all.push(say("gas"));
+        all.extend(closing(known));
     }
     all
 }

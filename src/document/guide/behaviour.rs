@@ -1,9 +1,9 @@
 //! What the boat does by herself, when, and why.
 
-use super::known::{Known, stands_still};
+use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{alarms, amount, channel_name, listed, plain, seconds, work_phrase};
-use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Setup, Side, WithoutPulses, WorkRef};
+use crate::document::words::{alarms, amount, channel_name, listed, plain, seconds, work_off, work_phrase};
+use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.alone.{key}"));
@@ -92,7 +92,7 @@ pub(super) fn lost(known: &Known<'_>) -> Vec<(String, String)> {
             }
             None => known.fill("common.loss.stays", &[("stage", &name)]),
         };
-        let details = listed(doings(known, &stage.set, &stage.works));
+        let details = listed(doings(known, &stage.set, &setup.engaged_by_stage(stage), true));
         let what = match details.as_str() {
             "" => head,
             details => known.fill("common.loss.details", &[("stage", &head), ("details", details)]),
@@ -118,7 +118,7 @@ fn at_receiver(known: &Known<'_>) -> String {
         }
         OnLoss::Hold => say("hold"),
         OnLoss::Noise => say("noise"),
-        OnLoss::Preset { values, others, works } => {
+        OnLoss::Preset { values, others, .. } => {
             let rest = say(match others {
                 Others::NoPulses => "others_silent",
                 Others::Hold => "others_hold",
@@ -126,7 +126,8 @@ fn at_receiver(known: &Known<'_>) -> String {
             });
             let all_set = values.len() == known.setup.channels.len();
             let rest = (!all_set).then_some(rest);
-            listed(doings(known, values, works).into_iter().chain(rest))
+            let works = known.setup.engaged_by_preset();
+            listed(doings(known, values, &works, false).into_iter().chain(rest))
         }
     }
 }
@@ -138,39 +139,24 @@ fn motor_name(known: &Known<'_>, device: usize) -> String {
 }
 
 /// What set positions do: works engaged, motors, and works that are surely off.
-fn doings(known: &Known<'_>, set: &[(ChannelId, Exact)], works: &[WorkRef]) -> Vec<String> {
+fn doings(known: &Known<'_>, set: &[(ChannelId, Exact)], works: &[WorkRef], by_unit: bool) -> Vec<String> {
     let setup = known.setup;
     let mut all: Vec<String> = works.iter().map(|w| work_phrase(known.labels, setup, *w)).collect();
     for (id, motor) in known.motors() {
         let value = set.iter().find(|(c, _)| Some(*c) == setup.channel_of(id)).map(|(_, value)| value);
         if let Some(value) = value {
-            let key = if stands_still(motor, value) { "guide.alone.stops" } else { "guide.alone.runs" };
+            let key = if motor.stands_still_at(value) { "guide.alone.stops" } else { "guide.alone.runs" };
             all.push(known.fill(key, &[("name", &motor_name(known, id))]));
         }
     }
-    let (mut off, mut kept) = (Vec::new(), Vec::new());
     for (device, d) in setup.devices.iter().enumerate() {
-        let value = set.iter().find(|(c, _)| Some(*c) == setup.channel_of(device)).map(|(_, value)| value);
+        let value = set.iter().find(|(c, _)| Input::Channel(*c) == d.input).map(|(_, value)| value);
         let Some(value) = value else { continue };
         for work in (0..d.works.len()).map(|work| WorkRef { device, work }) {
-            if !works.contains(&work) && surely_off(setup, work, value) {
-                let lets_go = setup.work(work).kind.lets_go;
-                if lets_go { &mut kept } else { &mut off }.push(known.work_name(work));
+            if !works.contains(&work) && setup.surely_off(work, value, by_unit) {
+                all.push(work_off(known.labels, setup, work));
             }
         }
     }
-    for (names, key) in [(off, "guide.alone.off"), (kept, "guide.alone.keeps")] {
-        if !names.is_empty() {
-            all.push(known.fill(key, &[("works", &listed(names))]));
-        }
-    }
     all
-}
-
-/// Whether a work lets go at a position, with every tolerance against it.
-fn surely_off(setup: &Setup, work: WorkRef, value: &Exact) -> bool {
-    let w = setup.work(work);
-    let point = w.releases.as_ref().unwrap_or(&w.from).nearest(w.sign);
-    let slack = setup.slack(work.device, w.sign, true);
-    if w.sign < 0 { value > &(point + slack) } else { value < &(point - slack) }
 }

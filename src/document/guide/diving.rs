@@ -2,7 +2,7 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{seconds, within_reach};
+use crate::document::words::{dives_end_at, seconds, within_reach};
 use crate::setup::{Emptier, Pump, Snorkel, Water};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -73,7 +73,10 @@ fn down(known: &Known<'_>) -> Vec<String> {
 
 fn up(known: &Known<'_>) -> Vec<String> {
     let fill = |key: &str, act: &str| known.fill(&format!("guide.diving.{key}"), &[("act", act)]);
-    let mut all = vec![known.say("guide.diving.stop_diving")];
+    let mut all = Vec::new();
+    if dips(known).is_some() {
+        all.push(known.say("guide.diving.stop_diving"));
+    }
     all.extend(rises(known).map(|act| fill("rise", &act)));
     for work in known.raisers() {
         all.extend(known.act_of(&known.worked_by(work)).map(|act| fill("empty", &act)));
@@ -85,18 +88,23 @@ fn up(known: &Known<'_>) -> Vec<String> {
 fn limits(known: &Known<'_>) -> Vec<String> {
     let say = |key: &str| known.say(&format!("guide.diving.{key}"));
     let depth = known.setup.boat.depth_limit.as_ref().map(|d| known.units.depth(d, known.labels));
-    let mut all = vec![
-        depth.map_or_else(
+    let mut all =
+        vec![depth.map_or_else(
             || say("depth_none"),
             |depth| known.fill("guide.diving.depth", &[("depth", &depth)]),
-        ),
+        )];
+    all.extend(dives_end_at(known.setup).map(|end| {
+        let depth = known.units.depth(&end, known.labels);
+        known.fill("guide.diving.dives_end", &[("depth", &depth)])
+    }));
+    all.extend([
         say(match known.setup.boat.water {
             Water::Fresh => "fresh",
             Water::Sea => "sea",
         }),
         say("sight"),
         say("reserve"),
-    ];
+    ]);
     all.extend(duties(known));
     all
 }

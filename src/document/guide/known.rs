@@ -3,7 +3,7 @@
 use crate::device::works::WorkKind;
 use crate::document::labels::Labels;
 use crate::document::measure::Units;
-use crate::document::words::{amount, plain, seconds};
+use crate::document::words::{self, amount, plain, seconds};
 use crate::setup::{
     Channel, Control, ControlId, ControlKind, Device, DeviceId, Emptier, Exact, Input, OnLoss, Reserved,
     Setup, Side, WithoutPulses, Work, WorkRef,
@@ -90,21 +90,8 @@ impl<'a> Known<'a> {
     }
 
     /// What the hand does: `“blow” (rear left, upper)`.
-    pub(super) fn act(&self, (id, side): (ControlId, Side)) -> String {
-        let control = &self.setup.controls[id];
-        let way = plain(&control.ways[side.index()]);
-        let place = self.place(control);
-        if !control.settings.is_empty() {
-            return match &place {
-                Some(place) => self.fill("guide.act_switch", &[("way", &way), ("place", place)]),
-                None => self.fill("guide.act_bare", &[("way", &way)]),
-            };
-        }
-        let hand = self.say(&format!("common.hands.{}", control.line.words()[side.index()]));
-        match &place {
-            Some(place) => self.fill("guide.act", &[("way", &way), ("place", place), ("hand", &hand)]),
-            None => self.fill("guide.act_here", &[("way", &way), ("hand", &hand)]),
-        }
+    pub(super) fn act(&self, way: (ControlId, Side)) -> String {
+        words::act(self.labels, self.setup, way)
     }
 
     /// The first of these ways, if there is one.
@@ -114,8 +101,7 @@ impl<'a> Known<'a> {
 
     /// Where a control sits, in the reader's language where it is a usual place.
     pub(super) fn place(&self, control: &Control) -> Option<String> {
-        let at = control.at.as_deref()?;
-        Some(self.labels.find(&format!("common.places.{at}")).unwrap_or(at).to_owned())
+        words::control_place(self.labels, control)
     }
 
     pub(super) fn control_name(&self, id: ControlId) -> String {
@@ -199,9 +185,9 @@ impl<'a> Known<'a> {
         self.setup.transmitter.hertz.is_none_or(|hertz| hertz < SHARED_FROM)
     }
 
-    /// Whether a lost signal makes her lighter without anybody's help.
+    /// Whether a lost signal surely makes her lighter without anybody's help.
     pub(super) fn raises_alone(&self) -> bool {
-        self.alone().any(|work| self.setup.work(work).kind.raises())
+        self.setup.surely_engaged().iter().any(|work| self.setup.work(*work).kind.raises())
     }
 
     /// Whether a lost signal brings her up, by a work or because she floats with the motor stopped.
@@ -214,25 +200,19 @@ impl<'a> Known<'a> {
         self.setup.fail_safe.is_none() && !matches!(self.setup.receiver.on_loss, OnLoss::Preset { .. })
     }
 
-    /// Whether a lost signal opens the gas.
+    /// Whether a lost signal opens the gas, if only by a unit that may never notice.
     pub(super) fn gas_alone(&self) -> bool {
-        self.alone().any(|work| self.setup.work(work).kind.emergency)
-    }
-
-    /// What preset and unit engage.
-    fn alone(&self) -> impl Iterator<Item = WorkRef> + 'a {
-        let preset: &[WorkRef] = match &self.setup.receiver.on_loss {
-            OnLoss::Preset { works, .. } => works,
-            _ => &[],
-        };
         let stages = self.setup.fail_safe.iter().flat_map(|unit| &unit.stages);
-        preset.iter().chain(stages.flat_map(|stage| &stage.works)).copied()
+        let by_unit = stages.flat_map(|stage| self.setup.engaged_by_stage(stage));
+        let mut all = self.setup.engaged_by_preset().into_iter().chain(by_unit);
+        all.any(|work| self.setup.work(work).kind.emergency)
     }
 
     /// How long gas flows in one go, where that ends.
     pub(super) fn gas_time(&self) -> Option<String> {
         let stages = self.setup.fail_safe.iter().flat_map(|unit| &unit.stages);
-        let blowing = stages.filter(|s| s.works.iter().any(|w| self.setup.work(*w).kind.emergency));
+        let blowing = stages
+            .filter(|s| self.setup.engaged_by_stage(s).iter().any(|w| self.setup.work(*w).kind.emergency));
         let total: Exact = blowing.filter_map(|s| s.lasts.as_ref()).map(|s| s.0.clone()).sum();
         (!total.is_zero()).then(|| seconds(self.labels, &total))
     }
@@ -260,19 +240,14 @@ impl<'a> Known<'a> {
         let last = self.setup.fail_safe.as_ref().and_then(|unit| unit.stages.last());
         let by_unit = last.and_then(|stage| stage.set.iter().find(|(c, _)| *c == channel));
         if let Some((_, value)) = by_unit {
-            return stands_still(motor, value);
+            return motor.stands_still_at(value);
         }
         match &self.setup.receiver.on_loss {
             OnLoss::NoPulses => motor.without_pulses == Some(WithoutPulses::Stops),
             OnLoss::Preset { values, .. } => {
-                values.iter().any(|(c, value)| *c == channel && stands_still(motor, value))
+                values.iter().any(|(c, value)| *c == channel && motor.stands_still_at(value))
             }
             OnLoss::Hold | OnLoss::Noise => false,
         }
     }
-}
-
-/// Whether a motor stands still at a position.
-pub(super) fn stands_still(motor: &Device, value: &Exact) -> bool {
-    motor.still_between.as_ref().is_some_and(|[low, high]| low <= value && value <= high)
 }

@@ -3,11 +3,11 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::Job;
-use crate::document::words::{listed, place, sentence};
+use crate::document::words::{finer, listed, place, plain, sentence};
 use crate::physics::units as physics;
 use crate::rule::{acceptance, radio_estimate};
 use crate::setup::quantity::Metres;
-use crate::setup::{Acceptance, Exact, Water};
+use crate::setup::{Acceptance, Channel, Exact, Water};
 
 pub(super) fn checked(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.limits.{key}"));
@@ -80,8 +80,29 @@ pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
         "" => String::new(),
         channels => known.fill("guide.settings.spare", &[("channels", channels)]),
     };
-    let parts = [Part::words(intro), Part::settings(), Part::words(spare), Part::bold(say("note"))];
+    let unknown = known.setup.channels.iter().any(|channel| channel.reverse.is_none());
+    let unknown = if unknown { say("reverse_unknown") } else { String::new() };
+    let also: Vec<String> = known.setup.channels.iter().filter_map(|c| shaped(known, c)).collect();
+    let parts = [
+        Part::words(intro),
+        Part::settings(),
+        Part::words(unknown),
+        Part::words(spare),
+        Part::words(if also.is_empty() { String::new() } else { say("also") }),
+        Part::points(also),
+        Part::bold(say("note")),
+    ];
     Chapter::new(say("title"), [Section::plain(parts)])
+}
+
+/// What else is set on a channel than its ends.
+fn shaped(known: &Known<'_>, channel: &Channel) -> Option<String> {
+    let finer = finer(known.labels, known.setup, channel);
+    let number = channel.number.to_string();
+    let name = channel.name.as_deref().map_or_else(String::new, plain);
+    let said = [("number", number.as_str()), ("name", &name), ("settings", &listed(finer.clone()))];
+    let key = if name.is_empty() { "guide.settings.shaped_bare" } else { "guide.settings.shaped" };
+    (!finer.is_empty()).then(|| known.fill(key, &said))
 }
 
 /// `lines` are the workshop's own.

@@ -15,10 +15,10 @@ use super::ink::{At, Ink};
 use super::say::Say;
 use crate::document::words::{self, plain};
 use crate::finding::WayWindows;
-use crate::proof::Cases;
+use crate::proof::{Cases, Domain};
 use crate::render::RenderError;
 use crate::rule::states::{Place, StateKind};
-use crate::setup::{ChannelId, Device, DeviceId, Exact, Input, Side};
+use crate::setup::{ChannelId, ControlId, Device, DeviceId, Exact, Input, Reserved, Side};
 use lanes::{Lanes, Reach};
 pub(super) use lanes::{SURE, may};
 use scale::Scale;
@@ -77,12 +77,12 @@ fn axis(
 ) -> Result<Option<Axis>, RenderError> {
     let setup = say.setup;
     let device = &setup.devices[id];
-    let reach = piloting(say, id);
+    let reaches = reaches(say, id);
     let bare = device.works.is_empty() && device.stops.iter().all(Option::is_none);
-    if device.input == Input::None || (bare && device.still_between.is_none() && reach.is_none()) {
+    if device.input == Input::None || (bare && device.still_between.is_none() && reaches.is_empty()) {
         return Ok(None);
     }
-    let scale = Scale::new(half(say, device, reach.as_ref()), width);
+    let scale = Scale::new(half(say, device, &reaches), width);
     let mut lanes = Lanes::new(say, id, scale);
     lanes.numbers(sides(say, device));
     for work in 0..device.works.len() {
@@ -93,9 +93,9 @@ fn axis(
     if let Input::Channel(channel) = device.input {
         lanes.endpoints(channel, windows)?;
     }
-    if let Some(reach) = &reach {
+    for (n, reach) in reaches.iter().enumerate() {
         lanes.reach(reach)?;
-        lanes.margins(reach)?;
+        lanes.margins(reach, n + 1 == reaches.len())?;
     }
     for (name, place) in states(say, id) {
         lanes.state(&name, &place)?;
@@ -105,13 +105,33 @@ fn axis(
     Ok(Some(Axis { name: plain(&device.name), about: fed_by(say, device), throw, height, items }))
 }
 
+/// How far the sticks drive it: with the guards of its works as they ought to be, then with each as its
+/// work asks.
+fn reaches(say: &Say<'_>, id: DeviceId) -> Vec<Reach> {
+    let mut guards: Vec<(ControlId, usize)> = Vec::new();
+    for work in &say.setup.devices[id].works {
+        if let Reserved::Unless(switch, setting) = work.reserved
+            && !guards.contains(&(switch, setting))
+        {
+            guards.push((switch, setting));
+        }
+    }
+    let everything = &say.context.everything;
+    let off = guards
+        .iter()
+        .fold(everything.clone(), |domain, (switch, setting)| domain.without_setting(*switch, *setting));
+    let on = guards.iter().map(|guard| (Some(*guard), everything.clone().with_settings(&[*guard])));
+    let all = [(None, off)].into_iter().chain(on);
+    all.filter_map(|(guard, domain)| reach(say, id, guard, &domain)).collect()
+}
+
 /// How far the sticks drive it, under every order left open.
-fn piloting(say: &Say<'_>, id: DeviceId) -> Option<Reach> {
+fn reach(say: &Say<'_>, id: DeviceId, guard: Option<(ControlId, usize)>, domain: &Domain) -> Option<Reach> {
     match say.setup.devices[id].input {
         Input::None => None,
         Input::Behind(other) => {
             let limits = say.setup.devices[other].limits.clone()?;
-            Some(Reach { hull: limits.clone(), common: limits })
+            Some(Reach { guard, hull: limits.clone(), common: limits })
         }
         Input::Channel(channel) => {
             let spans: Vec<(Exact, Exact)> = say
@@ -120,11 +140,12 @@ fn piloting(say: &Say<'_>, id: DeviceId) -> Option<Reach> {
                 .iter()
                 .filter_map(|order| {
                     let cases = Cases::of(say.setup, channel, std::slice::from_ref(order), &BTreeSet::new());
-                    cases.span(say.setup, &say.context.everything)
+                    cases.span(say.setup, domain)
                 })
                 .collect();
             let (lows, highs) = (spans.iter().map(|s| s.0.clone()), spans.iter().map(|s| s.1.clone()));
             Some(Reach {
+                guard,
                 hull: [lows.clone().reduce(Exact::min)?, highs.clone().reduce(Exact::max)?],
                 common: [lows.reduce(Exact::max)?, highs.reduce(Exact::min)?],
             })
@@ -133,13 +154,13 @@ fn piloting(say: &Say<'_>, id: DeviceId) -> Option<Reach> {
 }
 
 /// What half of the axis stands for: a multiple of 25 %.
-fn half(say: &Say<'_>, device: &Device, reach: Option<&Reach>) -> Exact {
+fn half(say: &Say<'_>, device: &Device, reaches: &[Reach]) -> Exact {
     let mut most = say.setup.transmitter.furthest.clone();
     let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref(), w.full.as_ref()]);
     for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
         most = most.max(at.value.abs() + &at.off);
     }
-    for end in reach.iter().flat_map(|r| &r.hull) {
+    for end in reaches.iter().flat_map(|r| &r.hull) {
         most = most.max(end.abs());
     }
     let steps = (most * Exact::int(4)).ceil().unwrap_or(4).max(4);

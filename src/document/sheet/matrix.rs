@@ -65,6 +65,7 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
     let mut name = |cause: &Cause| match cause.kind {
         CauseKind::AtRest => say.get("matrix.at_rest").to_owned(),
         CauseKind::Held(control) => held(say, control, cause),
+        CauseKind::Waiting if say.setup.fail_safe.is_none() => say.get("matrix.lost").to_owned(),
         CauseKind::Waiting => say.get("matrix.waiting").to_owned(),
         CauseKind::Stage => {
             after_loss += 1;

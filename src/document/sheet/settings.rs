@@ -3,8 +3,8 @@
 use super::say::{Say, held, switched};
 use super::table::Table;
 use crate::chain::Inputs;
-use crate::document::words::{channel_name, listed, plain, signed};
-use crate::setup::{Channel, ChannelId, MixOf, Side};
+use crate::document::words::{mixes, plain, signed, trim};
+use crate::setup::{Channel, ChannelId, Side};
 
 /// A way of a channel under one setting of the switch that chooses its rate.
 #[derive(Clone, Default)]
@@ -131,30 +131,8 @@ fn notes(say: &Say<'_>, id: ChannelId) -> Vec<String> {
     let sub_trim = say.fill("settings.sub_trim", &[("value", &signed(labels, &channel.sub_trim))]);
     let expo = say.fill("settings.expo", &[("value", &say.percent(&channel.expo))]);
     let mut notes = vec![reverse.to_owned(), format!("{sub_trim}, {expo}")];
-    if let Some(control) = channel.control.map(|c| &setup.controls[c]).filter(|c| c.settings.is_empty()) {
-        notes.push(if control.trim.is_zero() {
-            say.get("settings.trim_locked").to_owned()
-        } else {
-            say.fill("settings.trim", &[("value", &say.percent(&control.trim))])
-        });
-    }
-    for mix in &channel.mixes {
-        let of = match mix.of {
-            MixOf::Control(control) => plain(&setup.controls[control].name),
-            MixOf::Channel(other) => channel_name(labels, &setup.channels[other]),
-        };
-        let when = mix.when.iter().map(|(switch, setting)| {
-            let control = &setup.controls[*switch];
-            let setting = control.settings.get(*setting).map_or("", |s| s.as_str());
-            format!("{} {}", plain(&control.name), plain(setting))
-        });
-        let (share, when) = (signed(labels, &mix.add), listed(when));
-        notes.push(if when.is_empty() {
-            say.fill("settings.mix", &[("share", &share), ("from", &of)])
-        } else {
-            say.fill("settings.mix_when", &[("share", &share), ("from", &of), ("when", &when)])
-        });
-    }
+    notes.extend(channel.control.and_then(|control| trim(labels, setup, control)));
+    notes.extend(mixes(labels, setup, channel));
     for side in Side::BOTH {
         if let Some(measured) = &channel.measured[side.index()] {
             let (way, pulse) = (say.way(id, side), say.micros(&measured.0));

@@ -14,7 +14,7 @@ use crate::chain::Inputs;
 use crate::chain::order::LINES;
 use crate::device::PulsesFail;
 use crate::document::words::{self, Way, listed, listed_apart, plain, way};
-use crate::setup::{ChannelId, ControlId, Input, OrderLines, Setup, Side, Toleranced, WorkRef};
+use crate::setup::{ChannelId, ControlId, Exact, Input, MixOf, OrderLines, Setup, Side, Toleranced, WorkRef};
 
 /// Tests that belong together.
 #[derive(Serialize)]
@@ -197,9 +197,12 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
     list.group("ways");
     let setup = say.setup;
     for (id, control) in setup.controls.iter().enumerate() {
-        let channels: Vec<ChannelId> =
-            (0..setup.channels.len()).filter(|c| setup.channels[*c].control == Some(id)).collect();
+        let channels = channels_of(setup, id);
         if !control.settings.is_empty() {
+            // What only changes other ways is tried with each of them.
+            if channels.is_empty() && asked_with_ways(setup, id) {
+                continue;
+            }
             for n in 0..control.settings.len() {
                 let inputs = switched(setup, Inputs::at_rest(setup), id, n);
                 let ends = [(0, Side::Low), (control.settings.len() - 1, Side::High)];
@@ -221,9 +224,9 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
             let what = say
                 .fill("tests.ways.hold", &[("control", &say.control(id)), ("hand", &hand), ("way", &word)]);
             let inputs = held(setup, id, side.position(), 0);
-            let switch = switch_of(setup, &channels, side);
+            let switch = switch_of(setup, id, &channels, side);
             let Some(switch) = switch else {
-                list.add(what, does, bands(say, &channels, &inputs));
+                list.add(what, does, bands(say, &moved(say, id, &inputs), &inputs));
                 continue;
             };
             for n in 0..setup.controls[switch].settings.len() {
@@ -232,22 +235,44 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
                 let what =
                     say.fill("tests.ways.with", &[("what", &what), ("switch", &name), ("setting", &setting)]);
                 let inputs = switched(setup, inputs.clone(), switch, n);
-                list.add(
-                    what,
-                    needed(say, &channels, side, (switch, n), &does),
-                    bands(say, &channels, &inputs),
-                );
+                let moved = moved(say, id, &inputs);
+                list.add(what, needed(say, &channels, side, (switch, n), &does), bands(say, &moved, &inputs));
             }
         }
     }
 }
 
-/// The switch that changes the rate of a way or decides what it is to work.
-fn switch_of(setup: &Setup, channels: &[ChannelId], side: Side) -> Option<ControlId> {
+/// The channels of a control, and those that its mixes move in these settings.
+fn moved(say: &Say<'_>, id: ControlId, inputs: &Inputs) -> Vec<ChannelId> {
+    let mut let_go = inputs.clone();
+    let_go.positions[id] = Exact::ZERO;
+    let moves = |c: &ChannelId| say.outputs(*c, inputs) != say.outputs(*c, &let_go);
+    let own = |c: &ChannelId| say.setup.channels[*c].control == Some(id);
+    (0..say.setup.channels.len()).filter(|c| own(c) || moves(c)).collect()
+}
+
+/// Whether some way is held under each setting of a switch.
+fn asked_with_ways(setup: &Setup, switch: ControlId) -> bool {
+    let sticks = (0..setup.controls.len()).filter(|id| setup.controls[*id].settings.is_empty());
+    let mut ways = sticks.flat_map(|id| Side::BOTH.map(|side| (id, side)));
+    ways.any(|(id, side)| switch_of(setup, id, &channels_of(setup, id), side) == Some(switch))
+}
+
+fn channels_of(setup: &Setup, id: ControlId) -> Vec<ChannelId> {
+    (0..setup.channels.len()).filter(|c| setup.channels[*c].control == Some(id)).collect()
+}
+
+/// The switch that changes the rate of a way, decides what it is to work, or lets it mix into another channel.
+fn switch_of(setup: &Setup, id: ControlId, channels: &[ChannelId], side: Side) -> Option<ControlId> {
     let rate = channels.iter().find_map(|c| setup.channels[*c].rate[side.index()].switch);
     rate.or_else(|| {
         let wants = channels.iter().flat_map(|c| &setup.channels[*c].wants[side.index()]);
         wants.flat_map(|want| &want.needs).map(|(switch, _)| *switch).next()
+    })
+    .or_else(|| {
+        let mixes = setup.channels.iter().flat_map(|c| &c.mixes);
+        let mut mixed = mixes.filter(|mix| mix.of == MixOf::Control(id)).flat_map(|mix| &mix.when);
+        mixed.next().map(|(switch, _)| *switch)
     })
 }
 

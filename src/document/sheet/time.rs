@@ -102,13 +102,12 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
         (Some(nominal), None) => say.fill("time.worst_sinks", &[("nominal", &depth(nominal))]),
         (None, _) => say.get("time.sinks").to_owned(),
     });
-    if let (Some(limit), Some(deepest)) = (&say.setup.boat.depth_limit, found.deepest)
-        && deepest.depth.0 > limit.0.to_f64()
+    if let Some(limit) = &say.setup.boat.depth_limit
+        && let Some(least) = found.dives_end_at(crate::physics::units::Metres(limit.0.to_f64()))
     {
-        // She starts at the limit: what she goes beyond it is what a dive has to keep in hand.
-        let limit = limit.0.to_f64();
-        let least = (2.0 * limit - deepest.depth.0).max(0.0);
-        let (limit, least) = (number(say, limit, 3), number(say, least, 2));
+        // Cut off, not rounded, as wherever a depth is told that is not to be passed.
+        let least = (least.0 * 10.0).floor() / 10.0;
+        let (limit, least) = (number(say, limit.0.to_f64(), 3), number(say, least, 3));
         all.push(say.fill("time.beyond", &[("limit", &limit), ("least", &least)]));
     }
     let (nominal, worst) = (up(&found.nominal), up(&found.worst));

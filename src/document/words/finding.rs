@@ -101,6 +101,9 @@ pub(in crate::document) fn state(labels: &Labels, setup: &Setup, name: &str) -> 
     let (path, index) = match states(setup).iter().find(|state| state.name == name).map(|state| state.kind) {
         Some(StateKind::Stage(index)) => ("sheet.states.stage", index),
         Some(StateKind::StageWhilePiloting(index)) => ("sheet.states.stage_alarm", index),
+        Some(StateKind::Waiting) if setup.fail_safe.is_none() => {
+            return labels.get("sheet.states.lost").to_owned();
+        }
         _ => return labels.get(&format!("sheet.states.{}", name.replace([' ', '-'], "_"))).to_owned(),
     };
     let stages = setup.fail_safe.as_ref().map(|unit| &unit.stages);

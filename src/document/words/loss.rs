@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
+use super::hand::{raised_by_hand, with_its_place};
 use super::{FIXED, Labels, channel_name, listed, plain, signed, work_phrase};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Exact, FailSafe, OnLoss, Others, Setup, Stage, WithoutPulses};
+use crate::setup::{Device, Exact, Input, OnLoss, Others, Setup, Stage, WithoutPulses, WorkRef};
 
 /// A moment and what happens then.
 #[derive(Clone, Debug, Serialize)]
@@ -32,9 +33,16 @@ pub(crate) fn amount(time: Option<&Seconds>) -> Exact {
     time.map_or(Exact::ZERO, |s| s.0.clone())
 }
 
+/// The positions set: `motor stops`, `rudder 0 %`.
 fn sets(labels: &Labels, setup: &Setup, values: &[(usize, Exact)]) -> String {
     listed(values.iter().map(|(id, value)| {
-        format!("{}{FIXED}{}", channel_name(labels, &setup.channels[*id]), signed(labels, value))
+        let name = channel_name(labels, &setup.channels[*id]);
+        let still =
+            |d: &Device| d.input == Input::Channel(*id) && d.kind.runs_a_motor() && d.stands_still_at(value);
+        if setup.devices.iter().any(still) {
+            return labels.fill("common.loss.motor_still", &[("name", &name)]);
+        }
+        format!("{name}{FIXED}{}", signed(labels, value))
     }))
 }
 
@@ -45,7 +53,7 @@ fn stage_step(labels: &Labels, setup: &Setup, when: String, stage: &Stage) -> St
             .fill("common.loss.lasts", &[("stage", name.as_str()), ("time", &seconds(labels, &lasts.0))]),
         None => labels.fill("common.loss.stays", &[("stage", &name)]),
     };
-    let works = listed(stage.works.iter().map(|w| work_phrase(labels, setup, *w)));
+    let works = listed(setup.engaged_by_stage(stage).iter().map(|w| work_phrase(labels, setup, *w)));
     let all = listed([works.clone(), sets(labels, setup, &stage.set)]);
     let with = |details: &str| match details {
         "" => text.clone(),
@@ -77,13 +85,13 @@ pub(crate) fn loss(labels: &Labels, setup: &Setup) -> Vec<Step> {
         OnLoss::NoPulses => fallen_silent(labels, setup).to_owned(),
         OnLoss::Hold => labels.get("common.loss.hold").to_owned(),
         OnLoss::Noise => labels.get("common.loss.noise").to_owned(),
-        OnLoss::Preset { values, others, works } => {
+        OnLoss::Preset { values, others, .. } => {
             let others = labels.get(match others {
                 Others::NoPulses => "common.loss.others_no_pulses",
                 Others::Hold => "common.loss.others_hold",
                 Others::Noise => "common.loss.others_noise",
             });
-            let works = listed(works.iter().map(|w| work_phrase(labels, setup, *w)));
+            let works = listed(setup.engaged_by_preset().iter().map(|w| work_phrase(labels, setup, *w)));
             listed([works, sets(labels, setup, values), others.to_owned()])
         }
     };
@@ -150,34 +158,37 @@ pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
     steps
 }
 
-/// How to bring her up: the owner's words, else what the set-up itself promises.
+/// How to bring her up: the owner's words with the place of what they name, else what a hand can do and what the set-up itself promises.
 pub(crate) fn emergency(labels: &Labels, setup: &Setup) -> Vec<String> {
     if !setup.owner.emergency.is_empty() {
-        return setup.owner.emergency.clone();
+        return with_its_place(labels, setup, &setup.owner.emergency);
     }
     if !setup.dives() {
         return Vec::new();
     }
-    let by_unit = setup.fail_safe.as_ref().and_then(|unit| raising_after(setup, unit));
-    let by_preset = || {
-        let OnLoss::Preset { works, .. } = &setup.receiver.on_loss else {
-            return None;
-        };
-        works.iter().any(|w| setup.work(*w).kind.raises()).then(|| amount(setup.receiver.after.as_ref()))
+    let by_hand = raised_by_hand(labels, setup);
+    let alone = match raised_after(setup) {
+        Some(after) if after.is_zero() => labels.get("common.emergency.blows_soon").to_owned(),
+        Some(after) => labels.fill("common.emergency.blows", &[("time", &seconds(labels, &after))]),
+        None if setup.boat.floats_when_stopped => labels.get("common.emergency.floats").to_owned(),
+        None if by_hand.is_some() => labels.get("common.emergency.not_alone").to_owned(),
+        None => labels.get("common.emergency.none").to_owned(),
     };
-    if let Some(after) = by_unit.or_else(by_preset) {
-        return vec![labels.fill("common.emergency.blows", &[("time", &seconds(labels, &after))])];
-    }
-    if setup.boat.floats_when_stopped {
-        return vec![labels.get("common.emergency.floats").to_owned()];
-    }
-    vec![labels.get("common.emergency.none").to_owned()]
+    by_hand.into_iter().chain([alone]).collect()
 }
 
-fn raising_after(setup: &Setup, unit: &FailSafe) -> Option<Exact> {
-    let mut clock = amount(setup.receiver.after.as_ref()) + amount(unit.wait.as_ref());
+/// How long after the transmitter was switched off something surely makes her lighter, if anything does.
+fn raised_after(setup: &Setup) -> Option<Exact> {
+    let surely = setup.surely_engaged();
+    let raises = |works: &[WorkRef]| works.iter().any(|w| surely.contains(w) && setup.work(*w).kind.raises());
+    let mut clock = amount(setup.receiver.after.as_ref());
+    if raises(&setup.engaged_by_preset()) {
+        return Some(clock);
+    }
+    let unit = setup.fail_safe.as_ref()?;
+    clock += amount(unit.wait.as_ref());
     for stage in &unit.stages {
-        if stage.works.iter().any(|w| setup.work(*w).kind.raises()) {
+        if raises(&setup.engaged_by_stage(stage)) {
             return Some(clock);
         }
         clock += amount(stage.lasts.as_ref());

@@ -1,8 +1,8 @@
 //! What an emergency work within reach means for whoever holds the sticks.
 
-use super::{Labels, plain};
+use super::{Labels, act, plain};
 use crate::rule::acceptance::TOLD_ON_CARD;
-use crate::setup::{ChannelId, MixOf, Setup, WorkRef};
+use crate::setup::{ChannelId, ControlId, MixOf, Setup, Side, WorkRef};
 
 /// One line for each emergency work that was accepted within reach, to stand in the emergency box.
 pub(in crate::document) fn within_reach(labels: &Labels, setup: &Setup) -> Vec<String> {
@@ -21,12 +21,8 @@ pub(in crate::document) fn within_reach(labels: &Labels, setup: &Setup) -> Vec<S
         };
         let name = plain(&setup.work(work).name);
         let kind = labels.get(&format!("common.works.{}", setup.work(work).kind.name));
-        let mut controls = Vec::new();
-        if let Some(channel) = setup.channel_of(work.device) {
-            movers(setup, channel, setup.channels.len(), &mut controls);
-        }
+        let controls = ways_to(setup, work).into_iter().map(|way| act(labels, setup, way));
         let hands = controls
-            .into_iter()
             .reduce(|one, other| labels.fill("common.both", &[("one", &one), ("other", &other)]))
             .unwrap_or_else(|| labels.get("common.the_sticks").to_owned());
         let work = if kind.to_lowercase().contains(&name.to_lowercase()) {
@@ -42,23 +38,52 @@ pub(in crate::document) fn within_reach(labels: &Labels, setup: &Setup) -> Vec<S
     told.map(line).collect()
 }
 
-/// The controls that move a channel, by themselves or by a mix. Mixes of channels may lead in a
-/// circle, so there is an end to following them.
-fn movers(setup: &Setup, channel: ChannelId, depth: usize, names: &mut Vec<String>) {
+/// The emergency works that were accepted within reach of a control moved this way.
+pub(super) fn reached_by(setup: &Setup, control: ControlId, side: Side) -> Vec<WorkRef> {
+    let told = |work: &WorkRef| {
+        let name = setup.work_name(*work);
+        setup.accept.iter().any(|a| a.on_card && a.rule == TOLD_ON_CARD && a.about == name)
+    };
+    let works = setup
+        .devices
+        .iter()
+        .enumerate()
+        .flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }));
+    works.filter(told).filter(|work| ways_to(setup, *work).contains(&(control, side))).collect()
+}
+
+/// The ways of controls that drive a device towards a work, by themselves or by a mix.
+fn ways_to(setup: &Setup, work: WorkRef) -> Vec<(ControlId, Side)> {
+    let mut ways = Vec::new();
+    if let Some(channel) = setup.channel_of(work.device) {
+        let signal = setup.channels[channel].longer.sign() * setup.work(work).sign;
+        drivers(setup, channel, signal, setup.channels.len(), &mut ways);
+    }
+    ways
+}
+
+/// The ways of controls that drive a channel towards a side. Mixes of channels may lead in a circle, so
+/// there is an end to following them.
+fn drivers(setup: &Setup, channel: ChannelId, sign: i32, depth: usize, ways: &mut Vec<(ControlId, Side)>) {
+    let mut add = |control, sign| {
+        let way = (control, Side::of_sign(sign));
+        if !ways.contains(&way) {
+            ways.push(way);
+        }
+    };
     let c = &setup.channels[channel];
-    let mixed = c.mixes.iter().filter_map(|mix| match mix.of {
-        MixOf::Control(control) => Some(control),
-        MixOf::Channel(_) => None,
-    });
-    for control in c.control.into_iter().chain(mixed) {
-        let name = plain(&setup.controls[control].name);
-        if !names.contains(&name) {
-            names.push(name);
+    if let Some(control) = c.control {
+        add(control, sign);
+    }
+    let mixes = || c.mixes.iter().filter(|mix| !mix.add.is_zero());
+    for mix in mixes() {
+        if let MixOf::Control(control) = mix.of {
+            add(control, sign * mix.add.signum());
         }
     }
-    for mix in &c.mixes {
+    for mix in mixes() {
         if let (MixOf::Channel(other), true) = (mix.of, depth > 0) {
-            movers(setup, other, depth - 1, names);
+            drivers(setup, other, sign * mix.add.signum(), depth - 1, ways);
         }
     }
 }

@@ -11,7 +11,7 @@ use crate::finding::WayWindows;
 use crate::render::RenderError;
 use crate::render::font::{self, Weight};
 use crate::rule::states::Place;
-use crate::setup::{ChannelId, DeviceId, EndpointSide, Exact, Reserved, Side, WorkRef};
+use crate::setup::{ChannelId, ControlId, DeviceId, EndpointSide, Exact, Reserved, Side, WorkRef};
 
 /// Grey of what surely is.
 pub(in crate::document::sheet) const SURE: f64 = 0.45;
@@ -25,6 +25,8 @@ const BAR: f64 = 2.8;
 
 /// How far a device is driven.
 pub(super) struct Reach {
+    /// The guard that is as its work asks; without one, every guard is as it ought to be.
+    pub(super) guard: Option<(ControlId, usize)>,
     /// In one or other order that the file leaves open.
     pub(super) hull: [Exact; 2],
     /// In every one of them.
@@ -53,7 +55,12 @@ pub(super) struct Lanes<'a> {
 impl<'a> Lanes<'a> {
     pub(super) fn new(say: &'a Say<'a>, id: DeviceId, scale: Scale) -> Self {
         let device = &say.setup.devices[id];
-        let works = device.works.iter().filter(|w| w.kind.emergency || w.reserved != Reserved::No);
+        // Behind a guard the pilot has business: that reach has a lane of its own.
+        let works = device.works.iter().filter(|w| match w.reserved {
+            Reserved::Always => true,
+            Reserved::No => w.kind.emergency,
+            Reserved::Unless(..) => false,
+        });
         let mut forbidden: Vec<(f64, i32)> =
             works.map(|w| (scale.x(&w.from.nearest(w.sign)), w.sign)).collect();
         for (stop, sign) in device.stops.iter().zip([-1, 1]) {
@@ -338,7 +345,16 @@ impl<'a> Lanes<'a> {
 
     /// What the sticks can do: filled in every order, hatched in some and by what servo and pulse are off.
     pub(super) fn reach(&mut self, reach: &Reach) -> Result<(), RenderError> {
-        let name = self.say.get("axes.piloting").to_owned();
+        let name = match reach.guard {
+            None => self.say.get("axes.piloting").to_owned(),
+            Some((switch, setting)) => {
+                let switch = &self.say.setup.controls[switch];
+                let setting = switch.settings.get(setting).map_or("", |s| s.as_str());
+                let said = [("switch", plain(&switch.name)), ("setting", plain(setting))];
+                let said = said.each_ref().map(|(key, value)| (*key, value.as_str()));
+                self.say.fill("axes.guarded", &said)
+            }
+        };
         self.ink.text([0.0, self.middle()], &name, SIZE, At::Left, true);
         let ends = self.outer(&reach.hull, false);
         let sure = [self.scale.x(&reach.common[0]), self.scale.x(&reach.common[1])];
@@ -364,8 +380,8 @@ impl<'a> Lanes<'a> {
     }
 
     /// The room between the reach and what lies next to it, and how far a wanted work is passed.
-    pub(super) fn margins(&mut self, reach: &Reach) -> Result<(), RenderError> {
-        let rooms = self.rooms(reach);
+    pub(super) fn margins(&mut self, reach: &Reach, with_stops: bool) -> Result<(), RenderError> {
+        let rooms = self.rooms(reach, with_stops);
         let mut rows: Vec<Vec<[f64; 2]>> = Vec::new();
         let first = self.y;
         for (from, to, text) in rooms {
@@ -402,7 +418,7 @@ impl<'a> Lanes<'a> {
         Ok(())
     }
 
-    fn rooms(&self, reach: &Reach) -> Vec<(f64, f64, String)> {
+    fn rooms(&self, reach: &Reach, with_stops: bool) -> Vec<(f64, f64, String)> {
         let (setup, device) = (self.say.setup, &self.say.setup.devices[self.id]);
         let mut rooms = Vec::new();
         let mut room = |from: Exact, to: Exact, what: String| {
@@ -413,7 +429,10 @@ impl<'a> Lanes<'a> {
         let end = |sign: i32, of: &[Exact; 2]| if sign < 0 { of[0].clone() } else { of[1].clone() };
         let towards = |sign: i32, by: Exact| if sign < 0 { -by } else { by };
         let beyond = |sign: i32, a: &Exact, b: &Exact| if sign < 0 { a < b } else { a > b };
-        for work in &device.works {
+        let concerns = |reserved: Reserved| {
+            reach.guard.is_none_or(|(switch, setting)| reserved == Reserved::Unless(switch, setting))
+        };
+        for work in device.works.iter().filter(|work| concerns(work.reserved)) {
             let slack = setup.slack(self.id, work.sign, false);
             let edge = work.from.nearest(work.sign);
             let outermost = end(work.sign, &reach.hull) + towards(work.sign, slack.clone());
@@ -426,7 +445,7 @@ impl<'a> Lanes<'a> {
             }
         }
         for (stop, sign) in device.stops.iter().zip([-1, 1]) {
-            let Some(stop) = stop else { continue };
+            let Some(stop) = stop.as_ref().filter(|_| with_stops) else { continue };
             let outermost = end(sign, &reach.hull) + towards(sign, setup.slack(self.id, sign, false));
             let edge = stop.nearest(sign);
             if beyond(sign, &edge, &outermost) {

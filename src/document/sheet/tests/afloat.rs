@@ -69,8 +69,9 @@ pub(super) fn gas(say: &Say<'_>, list: &mut List<'_>) {
         }
     }
     if has_gas(say.setup) {
-        list.plain("gas_in");
-        list.plain("gas_blow");
+        for step in ["gas_in", "gas_closed", "gas_weigh", "gas_blow"] {
+            list.plain(step);
+        }
         list.faults(Tried::Afloat);
     }
 }
