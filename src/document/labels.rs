@@ -37,6 +37,7 @@ pub const KEPT: &[&str] = &[
     "guide.before.fail_safe_gas",
     "guide.before.fail_safe_after",
     "guide.before.senses_intro",
+    "guide.before.left_alone",
     "guide.diving.depth",
     "guide.diving.depth_none",
     "guide.diving.dives_end",

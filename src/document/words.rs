@@ -20,7 +20,7 @@ pub(super) use finding::{place, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use loss::{Step, alarms, amount, emergency, loss, seconds};
-pub(super) use reach::within_reach;
+pub(super) use reach::{opens_gas, within_reach};
 pub(super) use verdict::verdict;
 
 /// A space at which no line breaks.

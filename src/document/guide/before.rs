@@ -2,14 +2,19 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{frequency as frequency_of, listed, plain, way};
-use crate::setup::{Line, Power, Side};
+use crate::document::words::{frequency as frequency_of, listed, opens_gas, plain, way};
+use crate::setup::{ControlId, Line, Power, Side};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.before.{key}"));
     let head = ["move", "see"].map(|key| say(&format!("head.{key}"))).to_vec();
     let senses = Part::table(head, senses(known));
     let mut look = vec![Part::words(say("senses_intro")), senses];
+    let left_alone = ways(known).into_iter().filter(|(id, side)| opens_gas(known.setup, *id, *side));
+    let left_alone = listed(left_alone.map(|way| known.act(way)));
+    if !left_alone.is_empty() {
+        look.push(Part::bold(known.fill("guide.before.left_alone", &[("ways", &left_alone)])));
+    }
     if known.motors().next().is_some() {
         look.push(Part::bold(say("keep_clear")));
     }
@@ -140,16 +145,23 @@ fn power_on(known: &Known<'_>) -> String {
     }
 }
 
-/// Where the hand goes, and what is seen then.
+/// Every way of every control, as a hand goes through them.
+fn ways(known: &Known<'_>) -> Vec<(ControlId, Side)> {
+    let controls = known.setup.controls.iter().enumerate();
+    let each = controls.flat_map(|(id, control)| {
+        let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
+        order.map(|side| (id, side))
+    });
+    each.collect()
+}
+
+/// Where the hand goes, and what is seen then; a way that may open gas is not moved for a look.
 fn senses(known: &Known<'_>) -> Vec<Vec<String>> {
     let mut rows = Vec::new();
-    for (id, control) in known.setup.controls.iter().enumerate() {
-        let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
-        for side in order {
-            let seen = way(known.labels, known.setup, id, side);
-            if !seen.does.is_empty() {
-                rows.push(vec![known.act((id, side)), seen.does]);
-            }
+    for (id, side) in ways(known) {
+        let seen = way(known.labels, known.setup, id, side);
+        if !seen.does.is_empty() && !opens_gas(known.setup, id, side) {
+            rows.push(vec![known.act((id, side)), seen.does]);
         }
     }
     rows
