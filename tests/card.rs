@@ -91,7 +91,7 @@ fn the_card_says_what_the_holder_has_to_know() {
         "rev. B",
         "2026-05-02",
         "TO SURFACE IN AN EMERGENCY",
-        "hold blow (rear left, upper) until she is up",
+        HOLD_BLOW,
         "turns left",
         "turns right",
         "bow dips (dive)",
@@ -123,12 +123,40 @@ fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
     assert!(said.contains("Hold “blow” (rear left, upper): switches on pump."), "{said}");
     setup.fail_safe = None;
     let said = texts(&card(&setup, &Request::default()).expect("card"));
-    assert!(said.contains("Without signal nothing on board brings her up."), "{said}");
+    assert!(said.contains("Without signal nothing is sure to bring her up."), "{said}");
     for channel in &mut setup.channels {
         channel.wants.iter_mut().for_each(Vec::clear);
     }
     let said = texts(&card(&setup, &Request::default()).expect("card"));
     assert!(said.contains("None fitted"), "{said}");
+}
+
+#[test]
+fn an_emergency_names_the_guard_that_its_way_needs() {
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
+    let guarded = text
+        .replace(
+            "wants: {flood: vent, blow: pump}",
+            "wants: {flood: vent, blow: {work: pump, needs: {agility: full}}}",
+        )
+        .replace("    - hold blow until she is up\n", "")
+        .replace("    - \"nothing happens: switch the transmitter off and wait 4 s\"\n", "")
+        .replace("  emergency:\n", "");
+    let source = lidcard::source::Source::from_text("guarded.yaml", &guarded).expect("readable");
+    let setup = lidcard::setup::lower::lower(&source).expect("understood");
+    let said = texts(&card(&setup, &Request::default()).expect("card")).replace('\n', " ");
+    assert!(said.contains("Hold “blow” (rear left, upper): switches on pump (with agility full)."), "{said}");
+}
+
+#[test]
+fn gas_that_a_stage_surely_opens_is_told_though_the_file_names_only_the_pump() {
+    let mut setup = boat("boats/moonfish.yaml");
+    let stage = |setup: &Setup| texts(&card(setup, &Request::default()).expect("card")).replace('\n', " ");
+    let works = &mut setup.fail_safe.as_mut().expect("a unit").stages[0].works;
+    works.retain(|work| work.work == 1);
+    assert!(stage(&setup).contains("blow for 10 s: switches on pump, opens gas"), "{}", stage(&setup));
+    setup.fail_safe.as_mut().expect("a unit").stages[0].set[1].1 = lidcard::setup::Exact::ratio(1, 2);
+    assert!(!stage(&setup).contains("opens gas"), "{}", stage(&setup));
 }
 
 #[test]
@@ -138,11 +166,11 @@ fn the_place_of_what_the_owner_names_in_an_emergency_stands_beside_it_once() {
         setup.owner.emergency = vec![line.to_owned()];
         texts(&card(&setup, &Request::default()).expect("card"))
     };
-    assert!(with("blow! then wait").contains("blow (rear left, upper)! then wait"));
+    assert!(with("blow! then wait").contains("blow! then wait (blow: rear left, upper)"));
     assert!(with("rear left: blow").contains("rear left: blow\n"));
     for named_nowhere in ["blowing takes a while", "pull the rope"] {
         let said = with(named_nowhere);
-        assert!(said.contains(named_nowhere) && !said.contains("(rear left, upper)"), "{said}");
+        assert!(said.contains(named_nowhere) && !said.contains("(blow: "), "{said}");
     }
 }
 
@@ -153,7 +181,14 @@ fn where_a_dive_has_to_end_stands_by_the_depth_limit_where_a_loss_takes_her_beyo
     let said = |text: String| text.replace(['\u{a0}', '\n'], " ");
     assert!(said(limit(&setup, [105.0, 148.0])).contains("2 m; end dives at 1.5 m"));
     assert!(said(limit(&setup, [85.0, 54.0])).contains("dive to 1.5 m, limit 2 m"));
-    setup.hull.dives_at = None;
+    let mut deep = boat("boats/moonfish.yaml");
+    deep.boat.depth_limit.as_mut().expect("a limit").0 = lidcard::setup::Exact::ratio(2, 5);
+    deep.hull.dives_at.as_mut().expect("a speed").0 = lidcard::setup::Exact::ratio(3, 10);
+    for size in [[105.0, 148.0], [85.0, 54.0]] {
+        let said = said(limit(&deep, size));
+        assert!(said.contains("do not dive; limit 0.4 m"), "{said}");
+    }
+    setup.hull.weight = None;
     for size in [[105.0, 148.0], [85.0, 54.0]] {
         let said = said(limit(&setup, size));
         assert!(said.contains("not deeper than") && !said.contains("1.5 m"), "{said}");
@@ -174,7 +209,7 @@ fn a_preset_that_surely_runs_the_pump_is_told_though_the_file_does_not_name_it()
     assert!(on.contains("switches on pump, rudder 0 %, motor stops"), "{on}");
     // 3 % nearer to rest the worn switch may stay open, and nothing is promised.
     let off = said(&yaml.replace("3: +70 %", "3: +48 %"));
-    assert!(off.contains("Without signal nothing on board brings her up."), "{off}");
+    assert!(off.contains("Without signal nothing is sure to bring her up."), "{off}");
     assert!(!off.contains("by herself"), "{off}");
 }
 
@@ -237,13 +272,16 @@ fn a_mistake_in_a_template_is_placed() {
 /// The least that stands between a text and the edge of a small card, in millimetres.
 const EDGE: f64 = 2.0;
 
+/// The first line of Moonfish's emergency as it is printed.
+const HOLD_BLOW: &str = "hold blow until she is up (blow: rear left, upper)";
+
 #[test]
 fn the_boats_fit_every_usual_lid_on_two_sides_with_the_emergency_large_enough() {
     for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
         for (width, height) in [(85.0, 54.0), (150.0, 50.0), (105.0, 74.0)] {
             let setup = boat(file);
             let scene = card(&setup, &sized(width, height)).expect(file);
-            let placed = |line: &String| line.replace("hold blow", "hold blow (rear left, upper)");
+            let placed = |line: &String| line.replace("hold blow until she is up", HOLD_BLOW);
             let emergency: Vec<String> = setup.owner.emergency.iter().map(placed).collect();
             assert!(scene.pages.len() <= 2, "{file} on {width} x {height}");
             for page in &scene.pages {

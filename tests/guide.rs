@@ -85,7 +85,7 @@ fn snorkel_and_other_fittings_add_their_lines_and_nothing_where_absent() {
         "remote switch (under the sail, a magnet works it)",
         "Joined again: air tube, plug of the stern servo",
         "in this order: battery hatch, main cylinder, deck",
-        "blow gently into the tube (short tube behind the sail)",
+        "pump gently into the tube (short tube behind the sail)",
         "aerial in its place: up the periscope",
         "red, blinking",
         "What the lights say",
@@ -106,6 +106,7 @@ fn gas_comes_out_before_she_is_opened_and_goes_in_again_after_the_trial() {
     let [whole, by_hand] = both(|setup| {
         for stage in &mut setup.fail_safe.as_mut().expect("a unit").stages {
             stage.works.truncate(1);
+            stage.set.iter_mut().for_each(|(_, at)| *at = lidcard::setup::Exact::ratio(1, 2));
         }
     });
     assert!(whole.contains(out) && whole.contains(again));
@@ -132,16 +133,21 @@ fn gas_within_reach_is_told_wherever_its_way_is_and_nowhere_else() {
     let accepted = said(&boat("tests/fixtures/accepted/blow-reaches-gas.yaml"));
     assert!(accepted.contains("may open gas"), "{accepted}");
     assert!(accepted.contains("within reach of “blow” (rear left, upper)"), "{accepted}");
-    assert!(accepted.contains("Do not move “blow” (rear left, upper) for this: the gas may open."));
+    assert!(accepted.contains("Do not move “blow” (rear left, upper) for this look: the gas may open."));
     let clean = said(&moonfish());
     assert!(!clean.contains("may open gas") && !clean.contains("Do not move"), "{clean}");
 }
 
 #[test]
 fn every_dive_has_an_end_where_a_loss_would_take_her_beyond_her_limit() {
-    let [with, without] = both(|setup| setup.hull.dives_at = None);
+    let [with, without] = both(|setup| setup.hull.weight = None);
     assert!(with.contains("End every dive at 1.5 m."), "{with}");
     assert!(!without.contains("End every dive"), "{without}");
+    let [_, deep] = both(|setup| {
+        setup.boat.depth_limit.as_mut().expect("a limit").0 = lidcard::setup::Exact::ratio(2, 5);
+        setup.hull.dives_at.as_mut().expect("a speed").0 = lidcard::setup::Exact::ratio(3, 10);
+    });
+    assert!(deep.contains("Do not dive her.") && !deep.contains("End every dive"), "{deep}");
 }
 
 #[test]
@@ -226,7 +232,7 @@ fn a_boat_that_nothing_brings_up_does_not_surface_because_she_heard_nothing() {
     let said = said(&setup);
     assert!(!said.contains(acted), "{said}");
     assert!(said.contains("She surfaces by herself the tank is being emptied all the time"), "{said}");
-    assert!(said.contains("Switching the transmitter off does not bring her up"), "{said}");
+    assert!(said.contains("Switching the transmitter off is not sure to bring her up"), "{said}");
     assert!(!said.contains("Why: a boat that nobody steers"), "{said}");
 }
 
@@ -265,7 +271,7 @@ fn a_boat_that_floats_up_when_her_motor_stops_comes_up_on_a_lost_signal() {
     setup.receiver.on_loss = lidcard::setup::OnLoss::NoPulses;
     let said = said(&setup);
     assert!(said.contains("Switch the transmitter off and leave it off"), "{said}");
-    assert!(!said.contains("does not bring her up"), "{said}");
+    assert!(!said.contains("is not sure to bring her up"), "{said}");
 }
 
 #[test]
@@ -397,7 +403,7 @@ fn the_emergency_lies_on_one_page() {
     let page = scene.pages.iter().find(|p| p.headings.iter().any(|h| h.title == "In an emergency"));
     let said = lines(page.expect("the chapter")).join(" ");
     for words in
-        ["hold blow (rear left, upper) until she is up", "After a blow with gas", "Never go in alone"]
+        ["hold blow until she is up (blow: rear left, upper)", "After a blow with gas", "Never go in alone"]
     {
         assert!(said.contains(words), "`{words}` is not in\n{said}");
     }

@@ -140,7 +140,7 @@ impl Facts {
             symptoms::chapter(&known),
             charging::chapter(&known),
             after::chapter(&known),
-            limits::settings(&known, job).together(),
+            limits::settings(&known, job),
             limits::checked(&known, job),
             limits::ask(&known, job, &request.workshop.contact),
         ];

@@ -12,9 +12,9 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::labels::Labels;
-use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, WorkRef};
+use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
-pub(super) use depth::{depth_in_brief, depth_limit, dives_end_at};
+pub(super) use depth::{Dives, depth_in_brief, depth_limit, dives};
 pub use finding::sentence;
 pub(super) use finding::{place, proved, state};
 pub(super) use finer::{finer, mixes, trim};
@@ -182,25 +182,26 @@ fn joined(parts: impl IntoIterator<Item = String>, between: &str) -> String {
     said.join(between)
 }
 
+/// `opens gas (with guard armed)`
+fn wanted_work(labels: &Labels, setup: &Setup, want: &Want) -> String {
+    let mut phrase = work_phrase(labels, setup, want.work);
+    for (switch, setting) in &want.needs {
+        let switch = &setup.controls[*switch];
+        if let Some(setting) = switch.settings.get(*setting) {
+            let switch = plain(&switch.name);
+            let parts = [("what", phrase.as_str()), ("switch", &switch), ("setting", setting)];
+            phrase = labels.fill("common.with_setting", &parts);
+        }
+    }
+    phrase
+}
+
 /// One way of a control.
 pub(super) fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> Way {
     let control = &setup.controls[id];
     let effects = control.wants[side.index()].iter().map(|e| wanted(labels, setup, id, *e));
-    let works =
-        setup.channels.iter().filter(|c| c.control == Some(id)).flat_map(|c| &c.wants[side.index()]).map(
-            |want| {
-                let mut phrase = work_phrase(labels, setup, want.work);
-                for (switch, setting) in &want.needs {
-                    let switch = &setup.controls[*switch];
-                    if let Some(setting) = switch.settings.get(*setting) {
-                        let switch = plain(&switch.name);
-                        let parts = [("what", phrase.as_str()), ("switch", &switch), ("setting", setting)];
-                        phrase = labels.fill("common.with_setting", &parts);
-                    }
-                }
-                phrase
-            },
-        );
+    let works = setup.channels.iter().filter(|c| c.control == Some(id)).flat_map(|c| &c.wants[side.index()]);
+    let works = works.map(|want| wanted_work(labels, setup, want));
     let word = plain(&control.ways[side.index()]);
     let hand = labels.get(&format!("common.hands.{}", control.line.words()[side.index()])).to_owned();
     let may = reach::reached_by(setup, id, side).into_iter().map(|work| work_may(labels, setup, work));
@@ -435,10 +436,9 @@ pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
     setup.channels.iter().map(row).collect()
 }
 
-/// A word of caution where there is gas on board.
+/// A word of caution where there is a bottle on board.
 pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
-    let gas = setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency);
-    gas.then(|| labels.get("common.gas").to_owned())
+    setup.has_bottle().then(|| labels.get("common.gas").to_owned())
 }
 
 #[cfg(test)]

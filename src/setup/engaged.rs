@@ -2,7 +2,7 @@
 
 use super::exact::Exact;
 use super::lost::Unit;
-use super::model::{ChannelId, Device, Input, OnLoss, Setup, Stage, WorkRef};
+use super::model::{ChannelId, Device, Emptier, Input, OnLoss, Setup, Stage, WorkRef};
 
 impl Setup {
     /// What the receiver's preset engages, until a unit takes over.
@@ -18,28 +18,72 @@ impl Setup {
         self.engaged(&stage.works, &stage.set, true)
     }
 
-    /// What stays engaged without link: by the unit if it is sure to act, on its channels, and else by the
-    /// receiver's preset.
+    /// What a lost link surely engages at one time or another: by the unit if it is sure to act, on its
+    /// channels, and else by the receiver's preset. What the file only names is no promise.
     pub fn surely_engaged(&self) -> Vec<WorkRef> {
-        let mut all = self.engaged_by_preset();
+        let mut all = match &self.receiver.on_loss {
+            OnLoss::Preset { values, .. } => self.surely_on_at(values, false),
+            OnLoss::NoPulses | OnLoss::Hold | OnLoss::Noise => Vec::new(),
+        };
         if let (Some(unit), Unit::Sure) = (&self.fail_safe, self.unit()) {
             all.retain(|work| self.channel_of(work.device).is_none_or(|c| !unit.channels.contains(&c)));
-            all.extend(unit.stages.iter().flat_map(|stage| self.engaged_by_stage(stage)));
+            all.extend(unit.stages.iter().flat_map(|stage| self.surely_on_at(&stage.set, true)));
         }
         all
     }
 
-    /// The named works and, on the devices of which none is named, those that are surely on.
+    /// Whether a lost link may let gas out, if only within a tolerance or by a unit that may never notice.
+    pub fn loss_may_open_gas(&self) -> bool {
+        let preset = match &self.receiver.on_loss {
+            OnLoss::Preset { values, works, .. } => Some((values, works, false)),
+            OnLoss::NoPulses | OnLoss::Hold | OnLoss::Noise => None,
+        };
+        let stages = self.fail_safe.iter().flat_map(|unit| &unit.stages);
+        let mut all = preset.into_iter().chain(stages.map(|stage| (&stage.set, &stage.works, true)));
+        all.any(|(set, named, by_unit)| {
+            named.iter().any(|work| self.lets_gas_out(*work))
+                || self
+                    .at(set)
+                    .any(|(work, at)| self.lets_gas_out(work) && !self.surely_off(work, at, by_unit))
+        })
+    }
+
+    /// Whether a work opens a bottle: an emergency gas valve, or whatever empties a tank by gas.
+    pub fn lets_gas_out(&self, work: WorkRef) -> bool {
+        let bottled = |(of, emptier): &(WorkRef, Emptier)| *of == work && matches!(emptier, Emptier::Gas(_));
+        self.work(work).kind.emergency || self.tank.emptied_by.iter().any(bottled)
+    }
+
+    /// Whether a bottle is on board.
+    pub fn has_bottle(&self) -> bool {
+        let mut works = self
+            .devices
+            .iter()
+            .enumerate()
+            .flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }));
+        works.any(|work| self.lets_gas_out(work))
+    }
+
+    /// The named works, and whatever else is surely on.
     fn engaged(&self, named: &[WorkRef], set: &[(ChannelId, Exact)], by_unit: bool) -> Vec<WorkRef> {
-        let silent = |device: usize| named.iter().all(|work| work.device != device);
-        let found = set.iter().flat_map(|(channel, value)| {
+        let mut all = named.to_vec();
+        all.extend(self.surely_on_at(set, by_unit).into_iter().filter(|work| !named.contains(work)));
+        all
+    }
+
+    fn surely_on_at(&self, set: &[(ChannelId, Exact)], by_unit: bool) -> Vec<WorkRef> {
+        self.at(set).filter(|(work, at)| self.surely_on(*work, at, by_unit)).map(|(work, _)| work).collect()
+    }
+
+    /// Every work of the devices on channels that are set, with where its device is put.
+    fn at<'a>(&'a self, set: &'a [(ChannelId, Exact)]) -> impl Iterator<Item = (WorkRef, &'a Exact)> {
+        set.iter().flat_map(|(channel, value)| {
             let on = (0..self.devices.len()).filter(|id| self.devices[*id].input == Input::Channel(*channel));
-            let works = on.filter(|id| silent(*id)).flat_map(|device| {
+            on.flat_map(|device| {
                 (0..self.devices[device].works.len()).map(move |work| WorkRef { device, work })
-            });
-            works.filter(|work| self.surely_on(*work, value, by_unit))
-        });
-        named.iter().copied().chain(found).collect()
+            })
+            .map(move |work| (work, value))
+        })
     }
 
     /// Whether a work is on at a position of its device, with every tolerance against it.

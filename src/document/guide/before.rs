@@ -9,12 +9,13 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.before.{key}"));
     let head = ["move", "see"].map(|key| say(&format!("head.{key}"))).to_vec();
     let senses = Part::table(head, senses(known));
-    let mut look = vec![Part::words(say("senses_intro")), senses];
+    let mut look = Vec::new();
     let left_alone = ways(known).into_iter().filter(|(id, side)| opens_gas(known.setup, *id, *side));
     let left_alone = listed(left_alone.map(|way| known.act(way)));
     if !left_alone.is_empty() {
         look.push(Part::bold(known.fill("guide.before.left_alone", &[("ways", &left_alone)])));
     }
+    look.extend([Part::words(say("senses_intro")), senses]);
     if known.motors().next().is_some() {
         look.push(Part::bold(say("keep_clear")));
     }
@@ -70,7 +71,10 @@ fn closing(known: &Known<'_>) -> Vec<String> {
         all.push(fill("closing", "order", &listed(fittings.closing.iter().cloned())));
     }
     match &fittings.leak_test {
-        Some(place) => all.push(fill("leak_test", "where", place)),
+        Some(place) => {
+            let test = if known.has_bottle() { "leak_tube_bank" } else { "leak_test" };
+            all.push(fill(test, "where", place));
+        }
         None if wet => all.push(say(if known.has_bottle() { "leak_bank" } else { "leak_dip" })),
         None => {}
     }

@@ -2,7 +2,7 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::document::words::{dives_end_at, seconds, within_reach};
+use crate::document::words::{Dives, dives, seconds, within_reach};
 use crate::setup::{Emptier, Pump, Snorkel, Water};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -93,10 +93,14 @@ fn limits(known: &Known<'_>) -> Vec<String> {
             || say("depth_none"),
             |depth| known.fill("guide.diving.depth", &[("depth", &depth)]),
         )];
-    all.extend(dives_end_at(known.setup).map(|end| {
-        let depth = known.units.depth(&end, known.labels);
-        known.fill("guide.diving.dives_end", &[("depth", &depth)])
-    }));
+    match dives(known.setup) {
+        Dives::ToTheLimit => {}
+        Dives::EndAt(end) => {
+            let depth = known.units.depth(&end, known.labels);
+            all.push(known.fill("guide.diving.dives_end", &[("depth", &depth)]));
+        }
+        Dives::Never => all.push(say("dives_never")),
+    }
     all.extend([
         say(match known.setup.boat.water {
             Water::Fresh => "fresh",

@@ -5,8 +5,8 @@ use crate::document::labels::Labels;
 use crate::document::measure::Units;
 use crate::document::words::{self, amount, plain, seconds};
 use crate::setup::{
-    Channel, Control, ControlId, ControlKind, Device, DeviceId, Emptier, Exact, Input, OnLoss, Reserved,
-    Setup, Side, WithoutPulses, Work, WorkRef,
+    Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Input, OnLoss, Reserved, Setup, Side,
+    WithoutPulses, Work, WorkRef,
 };
 
 /// At and above this frequency sets share a band by themselves; below it two sets on one frequency
@@ -51,8 +51,7 @@ impl<'a> Known<'a> {
 
     /// Whether gas or air under pressure is on board: something charges it, and it is a pressure vessel.
     pub(super) fn has_bottle(&self) -> bool {
-        let bottled = |(_, emptier): &(WorkRef, Emptier)| matches!(emptier, Emptier::Gas(_));
-        !self.gas().is_empty() || self.setup.tank.emptied_by.iter().any(bottled)
+        self.setup.has_bottle()
     }
 
     pub(super) fn sinkers(&self) -> Vec<WorkRef> {
@@ -200,19 +199,16 @@ impl<'a> Known<'a> {
         self.setup.fail_safe.is_none() && !matches!(self.setup.receiver.on_loss, OnLoss::Preset { .. })
     }
 
-    /// Whether a lost signal opens the gas, if only by a unit that may never notice.
+    /// Whether a lost signal may open the gas.
     pub(super) fn gas_alone(&self) -> bool {
-        let stages = self.setup.fail_safe.iter().flat_map(|unit| &unit.stages);
-        let by_unit = stages.flat_map(|stage| self.setup.engaged_by_stage(stage));
-        let mut all = self.setup.engaged_by_preset().into_iter().chain(by_unit);
-        all.any(|work| self.setup.work(work).kind.emergency)
+        self.setup.loss_may_open_gas()
     }
 
     /// How long gas flows in one go, where that ends.
     pub(super) fn gas_time(&self) -> Option<String> {
         let stages = self.setup.fail_safe.iter().flat_map(|unit| &unit.stages);
-        let blowing = stages
-            .filter(|s| self.setup.engaged_by_stage(s).iter().any(|w| self.setup.work(*w).kind.emergency));
+        let blowing =
+            stages.filter(|s| self.setup.engaged_by_stage(s).iter().any(|w| self.setup.lets_gas_out(*w)));
         let total: Exact = blowing.filter_map(|s| s.lasts.as_ref()).map(|s| s.0.clone()).sum();
         (!total.is_zero()).then(|| seconds(self.labels, &total))
     }

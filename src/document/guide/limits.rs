@@ -83,16 +83,15 @@ pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let unknown = known.setup.channels.iter().any(|channel| channel.reverse.is_none());
     let unknown = if unknown { say("reverse_unknown") } else { String::new() };
     let also: Vec<String> = known.setup.channels.iter().filter_map(|c| shaped(known, c)).collect();
-    let parts = [
-        Part::words(intro),
-        Part::settings(),
-        Part::words(unknown),
-        Part::words(spare),
-        Part::words(if also.is_empty() { String::new() } else { say("also") }),
-        Part::points(also),
-        Part::bold(say("note")),
-    ];
-    Chapter::new(say("title"), [Section::plain(parts)])
+    let table = [Part::settings(), Part::words(unknown), Part::words(spare), Part::bold(say("note"))];
+    Chapter::new(
+        say("title"),
+        [
+            Section::plain([Part::words(intro)]),
+            Section::plain(table).whole(),
+            Section::new(say("also"), [Part::points(also)]),
+        ],
+    )
 }
 
 /// What else is set on a channel than its ends.

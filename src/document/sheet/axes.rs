@@ -93,9 +93,9 @@ fn axis(
     if let Input::Channel(channel) = device.input {
         lanes.endpoints(channel, windows)?;
     }
-    for (n, reach) in reaches.iter().enumerate() {
+    for reach in &reaches {
         lanes.reach(reach)?;
-        lanes.margins(reach, n + 1 == reaches.len())?;
+        lanes.margins(reach)?;
     }
     for (name, place) in states(say, id) {
         lanes.state(&name, &place)?;

@@ -103,17 +103,13 @@ fn lets_go(setup: &Setup) -> bool {
     setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go)
 }
 
-fn gas(setup: &Setup) -> bool {
-    setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.emergency)
-}
-
 fn motor(setup: &Setup) -> bool {
     setup.devices.iter().any(|d| d.kind.when_pulses_fail == PulsesFail::StopsUnlessSaid)
 }
 
 fn before(say: &Say<'_>, list: &mut List<'_>) {
     list.group("before");
-    if gas(say.setup) {
+    if say.setup.has_bottle() {
         list.plain("gas_out");
     }
     if lets_go(say.setup) {
@@ -251,11 +247,24 @@ fn moved(say: &Say<'_>, id: ControlId, inputs: &Inputs) -> Vec<ChannelId> {
     (0..say.setup.channels.len()).filter(|c| own(c) || moves(c)).collect()
 }
 
-/// Whether some way is held under each setting of a switch.
+/// Whether whatever a switch changes is tried under each of its settings with the ways themselves.
 fn asked_with_ways(setup: &Setup, switch: ControlId) -> bool {
-    let sticks = (0..setup.controls.len()).filter(|id| setup.controls[*id].settings.is_empty());
-    let mut ways = sticks.flat_map(|id| Side::BOTH.map(|side| (id, side)));
-    ways.any(|(id, side)| switch_of(setup, id, &channels_of(setup, id), side) == Some(switch))
+    let tried =
+        |id: ControlId, side: Side| switch_of(setup, id, &channels_of(setup, id), side) == Some(switch);
+    let mut changes = setup.channels.iter().flat_map(|c| {
+        let by_way = Side::BOTH.into_iter().filter(|side| {
+            c.rate[side.index()].switch == Some(switch)
+                || c.wants[side.index()].iter().any(|want| want.needs.iter().any(|(s, _)| *s == switch))
+        });
+        let by_way = by_way.map(|side| c.control.is_some_and(|id| tried(id, side)));
+        let mixes = c.mixes.iter().filter(|mix| mix.when.iter().any(|(s, _)| *s == switch));
+        let by_mix = mixes.map(|mix| match mix.of {
+            MixOf::Control(id) => mix.when.len() == 1 && Side::BOTH.into_iter().all(|side| tried(id, side)),
+            MixOf::Channel(_) => false,
+        });
+        by_way.chain(by_mix).collect::<Vec<_>>()
+    });
+    changes.next().is_some_and(|first| first && changes.all(|all| all))
 }
 
 fn channels_of(setup: &Setup, id: ControlId) -> Vec<ChannelId> {
@@ -383,7 +392,7 @@ fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
         list.plain("motor_on_loss");
     }
     list.plain("comes_back");
-    if gas(say.setup) || lets_go(say.setup) {
+    if say.setup.has_bottle() || lets_go(say.setup) {
         list.plain("nothing_again");
     }
 }

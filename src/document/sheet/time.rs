@@ -108,7 +108,8 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
         // Cut off, not rounded, as wherever a depth is told that is not to be passed.
         let least = (least.0 * 10.0).floor() / 10.0;
         let (limit, least) = (number(say, limit.0.to_f64(), 3), number(say, least, 3));
-        all.push(say.fill("time.beyond", &[("limit", &limit), ("least", &least)]));
+        let key = if least == "0" { "time.beyond_all" } else { "time.beyond" };
+        all.push(say.fill(key, &[("limit", &limit), ("least", &least)]));
     }
     let (nominal, worst) = (up(&found.nominal), up(&found.worst));
     all.push(say.fill("time.surface", &[("nominal", &nominal), ("worst", &worst)]));

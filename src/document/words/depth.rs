@@ -7,34 +7,56 @@ use crate::rehearsal::{Cause, Start, rehearse};
 use crate::setup::quantity::Metres;
 use crate::setup::{Exact, Setup};
 
-/// Where every dive has to end by the estimate, if that is above her limit; nought is the surface.
-pub(in crate::document) fn dives_end_at(setup: &Setup) -> Option<Metres> {
-    setup.hull.dives_at.as_ref()?;
-    let limit = units::Metres(setup.boat.depth_limit.as_ref()?.0.to_f64());
-    let end = rehearse(setup, Cause::Loss, &Start::default()).dives_end_at(limit)?;
-    Exact::from_f64(end.0).map(Metres)
+/// What a lost link asks of a dive, by an estimate.
+pub(in crate::document) enum Dives {
+    /// Her limit is all there is to heed.
+    ToTheLimit,
+    /// To end above it.
+    EndAt(Metres),
+    /// A lost link takes her beyond her limit from any depth.
+    Never,
 }
 
-/// `not deeper than 2 m`, or in as few words `dive to 1.5 m, limit 2 m`
-pub(in crate::document) fn depth_in_brief(labels: &Labels, measures: Units, setup: &Setup) -> Option<String> {
-    let limit = measures.depth(setup.boat.depth_limit.as_ref()?, labels);
-    Some(match dives_end_at(setup) {
-        None => format!("{} {limit}", labels.get("card.depth_limit")),
-        Some(end) => {
-            let end = measures.depth(&end, labels);
-            labels.fill("common.dive_to", &[("limit", &limit), ("end", &end)])
-        }
-    })
+/// The least that counts as a depth to dive to: what paper can say in metres.
+fn least() -> Exact {
+    Exact::ratio(1, 10)
 }
 
-/// `2 m; end dives at 1.5 m`
+/// Where every dive has to end.
+pub(in crate::document) fn dives(setup: &Setup) -> Dives {
+    let Some(limit) = &setup.boat.depth_limit else { return Dives::ToTheLimit };
+    let limit = units::Metres(limit.0.to_f64());
+    let Some(end) = rehearse(setup, Cause::Loss, &Start::default()).dives_end_at(limit) else {
+        return Dives::ToTheLimit;
+    };
+    match Exact::from_f64(end.0).filter(|end| *end >= least()) {
+        Some(end) => Dives::EndAt(Metres(end)),
+        None => Dives::Never,
+    }
+}
+
+/// `2 m`, and where dives have to end above it `2 m; end dives at 1.5 m`.
 pub(in crate::document) fn depth_limit(labels: &Labels, measures: Units, setup: &Setup) -> Option<String> {
+    told(labels, measures, setup, "common.depth_and_dive", |limit| limit)
+}
+
+/// `not deeper than 2 m`, or in as few words `dive to 1.5 m, limit 2 m`.
+pub(in crate::document) fn depth_in_brief(labels: &Labels, measures: Units, setup: &Setup) -> Option<String> {
+    let bare = |limit: String| format!("{} {limit}", labels.get("card.depth_limit"));
+    told(labels, measures, setup, "common.dive_to", bare)
+}
+
+fn told(
+    labels: &Labels,
+    measures: Units,
+    setup: &Setup,
+    ends: &str,
+    bare: impl FnOnce(String) -> String,
+) -> Option<String> {
     let limit = measures.depth(setup.boat.depth_limit.as_ref()?, labels);
-    Some(match dives_end_at(setup) {
-        None => limit,
-        Some(end) => {
-            let end = measures.depth(&end, labels);
-            labels.fill("common.depth_and_dive", &[("limit", &limit), ("end", &end)])
-        }
+    Some(match dives(setup) {
+        Dives::ToTheLimit => bare(limit),
+        Dives::EndAt(end) => labels.fill(ends, &[("limit", &limit), ("end", &measures.depth(&end, labels))]),
+        Dives::Never => labels.fill("common.no_dives", &[("limit", &limit)]),
     })
 }

@@ -52,11 +52,11 @@ pub(super) fn reached_by(setup: &Setup, control: ControlId, side: Side) -> Vec<W
     works.filter(told).filter(|work| ways_to(setup, *work).contains(&(control, side))).collect()
 }
 
-/// Whether a way is there for an emergency work, or was accepted to reach one.
+/// Whether a way is there to let gas out, or was accepted to reach what does.
 pub(in crate::document) fn opens_gas(setup: &Setup, control: ControlId, side: Side) -> bool {
     let own = setup.channels.iter().filter(|c| c.control == Some(control));
-    let mut wants = own.flat_map(|c| &c.wants[side.index()]);
-    wants.any(|want| setup.work(want.work).kind.emergency) || !reached_by(setup, control, side).is_empty()
+    let wanted = own.flat_map(|c| c.wants[side.index()].iter().map(|want| want.work));
+    wanted.chain(reached_by(setup, control, side)).any(|work| setup.lets_gas_out(work))
 }
 
 /// The ways of controls that drive a device towards a work, by themselves or by a mix.

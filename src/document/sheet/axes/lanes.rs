@@ -380,8 +380,8 @@ impl<'a> Lanes<'a> {
     }
 
     /// The room between the reach and what lies next to it, and how far a wanted work is passed.
-    pub(super) fn margins(&mut self, reach: &Reach, with_stops: bool) -> Result<(), RenderError> {
-        let rooms = self.rooms(reach, with_stops);
+    pub(super) fn margins(&mut self, reach: &Reach) -> Result<(), RenderError> {
+        let rooms = self.rooms(reach);
         let mut rows: Vec<Vec<[f64; 2]>> = Vec::new();
         let first = self.y;
         for (from, to, text) in rooms {
@@ -418,7 +418,7 @@ impl<'a> Lanes<'a> {
         Ok(())
     }
 
-    fn rooms(&self, reach: &Reach, with_stops: bool) -> Vec<(f64, f64, String)> {
+    fn rooms(&self, reach: &Reach) -> Vec<(f64, f64, String)> {
         let (setup, device) = (self.say.setup, &self.say.setup.devices[self.id]);
         let mut rooms = Vec::new();
         let mut room = |from: Exact, to: Exact, what: String| {
@@ -429,8 +429,10 @@ impl<'a> Lanes<'a> {
         let end = |sign: i32, of: &[Exact; 2]| if sign < 0 { of[0].clone() } else { of[1].clone() };
         let towards = |sign: i32, by: Exact| if sign < 0 { -by } else { by };
         let beyond = |sign: i32, a: &Exact, b: &Exact| if sign < 0 { a < b } else { a > b };
-        let concerns = |reserved: Reserved| {
-            reach.guard.is_none_or(|(switch, setting)| reserved == Reserved::Unless(switch, setting))
+        // What lies behind another guard is that one's affair.
+        let concerns = |reserved: Reserved| match (reach.guard, reserved) {
+            (Some(guard), Reserved::Unless(switch, setting)) => guard == (switch, setting),
+            _ => true,
         };
         for work in device.works.iter().filter(|work| concerns(work.reserved)) {
             let slack = setup.slack(self.id, work.sign, false);
@@ -445,7 +447,7 @@ impl<'a> Lanes<'a> {
             }
         }
         for (stop, sign) in device.stops.iter().zip([-1, 1]) {
-            let Some(stop) = stop.as_ref().filter(|_| with_stops) else { continue };
+            let Some(stop) = stop else { continue };
             let outermost = end(sign, &reach.hull) + towards(sign, setup.slack(self.id, sign, false));
             let edge = stop.nearest(sign);
             if beyond(sign, &edge, &outermost) {

@@ -1,6 +1,6 @@
 //! What needs water under her, and gas, which comes last: the figures of hull and tank.
 
-use super::{List, gas as has_gas};
+use super::List;
 use crate::document::sheet::faults::Tried;
 use crate::document::sheet::say::Say;
 use crate::document::words::plain;
@@ -35,7 +35,7 @@ pub(super) fn in_water(say: &Say<'_>, list: &mut List<'_>) {
         list.plain("floats");
     }
     // What gas has a part in waits for the gas.
-    if !has_gas(setup) {
+    if !setup.has_bottle() {
         list.faults(Tried::Afloat);
     }
 }
@@ -68,7 +68,7 @@ pub(super) fn gas(say: &Say<'_>, list: &mut List<'_>) {
             bottle(say, list, *work, gas);
         }
     }
-    if has_gas(say.setup) {
+    if say.setup.has_bottle() {
         for step in ["gas_in", "gas_closed", "gas_weigh", "gas_blow"] {
             list.plain(step);
         }
