@@ -7,7 +7,7 @@ use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::{Item, Page, Scene};
-use lidcard::setup::{Setup, Snorkel, Water};
+use lidcard::setup::{Emptier, Setup, Snorkel, Water};
 
 const CODE: &str = "7QHC-0M4D";
 
@@ -136,6 +136,25 @@ fn gas_within_reach_is_told_wherever_its_way_is_and_nowhere_else() {
     assert!(accepted.contains("Do not move “blow” (rear left, upper) for this look: the gas may open."));
     let clean = said(&moonfish());
     assert!(!clean.contains("may open gas") && !clean.contains("Do not move"), "{clean}");
+}
+
+#[test]
+fn a_way_that_opens_a_bottle_is_not_moved_for_a_look_whatever_its_valve_is_called() {
+    let [pump, bottle] = both(|setup| {
+        let all = &mut setup.tank.emptied_by;
+        let is_gas = |emptier: &Emptier| matches!(emptier, Emptier::Gas(_));
+        let gas = all.iter().find(|(_, emptier)| is_gas(emptier)).expect("a bottle").1.clone();
+        all.iter_mut().for_each(|(_, emptier)| *emptier = gas.clone());
+    });
+    assert!(bottle.contains("Do not move “blow” (rear left, upper) for this look"), "{bottle}");
+    assert!(!pump.contains("for this look"), "{pump}");
+    // What was accepted within reach need not be gas.
+    let mut tug = tug();
+    let mut accepted = boat("tests/fixtures/accepted/blow-reaches-gas.yaml").accept.remove(0);
+    accepted.about = "hook_servo.tow".to_owned();
+    tug.accept.push(accepted);
+    let tug = said(&tug);
+    assert!(tug.contains("may let tow go") && !tug.contains("for this look"), "{tug}");
 }
 
 #[test]

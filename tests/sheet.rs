@@ -116,6 +116,20 @@ fn a_mix_is_measured_on_the_channel_that_it_moves_and_a_rate_with_each_way() {
 }
 
 #[test]
+fn a_switch_that_no_way_is_tried_under_is_tried_by_itself() {
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
+    let text = text
+        .replace(
+            "  agility: {at",
+            "  link: {at: top right, kind: switch, settings: [apart, joined]}\n  agility: {at",
+        )
+        .replace("when: {agility: full}", "when: {link: joined}");
+    let said = fixed(&said(&sheet_of_text("linked.yaml", &text, &Request::default())));
+    assert!(said.contains("link (top right): set joined +12 % of helm to bow planes"), "{said}");
+    assert!(!said.contains("agility (top left): set"), "{said}");
+}
+
+#[test]
 fn the_first_page_says_what_the_check_came_to() {
     let first = |file: &str, draft: bool| {
         let scene = sheet_of(file, &Request { draft, ..Request::default() });
