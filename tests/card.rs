@@ -91,7 +91,7 @@ fn the_card_says_what_the_holder_has_to_know() {
         "rev. B",
         "2026-05-02",
         "TO SURFACE IN AN EMERGENCY",
-        HOLD_BLOW,
+        "hold blow until she is up",
         "turns left",
         "turns right",
         "bow dips (dive)",
@@ -164,10 +164,10 @@ fn the_place_of_what_the_owner_names_in_an_emergency_stands_beside_it_once() {
     let with = |line: &str| {
         let mut setup = moonfish();
         setup.owner.emergency = vec![line.to_owned()];
-        texts(&card(&setup, &Request::default()).expect("card"))
+        texts(&card(&setup, &sized(85.0, 54.0)).expect("card")).replace('\n', " ")
     };
     assert!(with("blow! then wait").contains("blow! then wait (blow: rear left, upper)"));
-    assert!(with("rear left: blow").contains("rear left: blow\n"));
+    assert!(with("rear left: blow").contains("rear left: blow ON"));
     for named_nowhere in ["blowing takes a while", "pull the rope"] {
         let said = with(named_nowhere);
         assert!(said.contains(named_nowhere) && !said.contains("(blow: "), "{said}");
@@ -272,7 +272,7 @@ fn a_mistake_in_a_template_is_placed() {
 /// The least that stands between a text and the edge of a small card, in millimetres.
 const EDGE: f64 = 2.0;
 
-/// The first line of Moonfish's emergency as it is printed.
+/// The first line of Moonfish's emergency where the front does not show the button.
 const HOLD_BLOW: &str = "hold blow until she is up (blow: rear left, upper)";
 
 #[test]
@@ -281,7 +281,9 @@ fn the_boats_fit_every_usual_lid_on_two_sides_with_the_emergency_large_enough() 
         for (width, height) in [(85.0, 54.0), (150.0, 50.0), (105.0, 74.0)] {
             let setup = boat(file);
             let scene = card(&setup, &sized(width, height)).expect(file);
-            let placed = |line: &String| line.replace("hold blow until she is up", HOLD_BLOW);
+            // Only on the smallest is the button that it asks for on the back.
+            let asked = if width == 85.0 { HOLD_BLOW } else { "hold blow until she is up" };
+            let placed = |line: &String| line.replace("hold blow until she is up", asked);
             let emergency: Vec<String> = setup.owner.emergency.iter().map(placed).collect();
             assert!(scene.pages.len() <= 2, "{file} on {width} x {height}");
             for page in &scene.pages {

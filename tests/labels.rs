@@ -214,8 +214,7 @@ fn german_numbers_have_a_comma_and_the_builders_words_stay() {
     setup.receiver.after.as_mut().expect("a wait").0 = Exact::ratio(3, 2);
     let request = Request { labels: Some(german()), ..Request::default() };
     let said = said(&setup, &request);
-    for words in
-        ["nach 1,5 s", "6,6 V", "40,685 MHz", "(blow: hinten links, oben)", "starboard", "2026-05-09"]
+    for words in ["nach 1,5 s", "6,6 V", "40,685 MHz", "hold blow until she is up", "starboard", "2026-05-09"]
     {
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
     }

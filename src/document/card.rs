@@ -292,6 +292,8 @@ struct Facts {
     depth_limit: String,
     depth_in_brief: String,
     emergency: Vec<String>,
+    /// For a front that does not show the control in question.
+    emergency_with_place: Vec<String>,
     within_reach: Vec<String>,
     caution: String,
     gimbals: Vec<words::Gimbal>,
@@ -335,6 +337,7 @@ impl Facts {
             depth_in_brief: words::depth_in_brief(labels, request.units, setup).unwrap_or_default(),
             depth_limit: words::depth_limit(labels, request.units, setup).unwrap_or_default(),
             emergency: words::emergency(labels, setup),
+            emergency_with_place: words::emergency_with_place(labels, setup),
             within_reach: words::within_reach(labels, setup),
             caution: words::caution(labels, setup).unwrap_or_default(),
             gimbals: words::gimbals(labels, setup),

@@ -19,7 +19,7 @@ pub use finding::sentence;
 pub(super) use finding::{place, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
-pub(super) use loss::{Step, alarms, amount, emergency, loss, seconds};
+pub(super) use loss::{Step, alarms, amount, emergency, emergency_with_place, loss, seconds};
 pub(super) use reach::{opens_gas, within_reach};
 pub(super) use verdict::verdict;
 

@@ -7,7 +7,7 @@ use crate::document::words;
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let say = |key: &str| known.say(&format!("guide.emergency.{key}"));
     let dives = known.dives();
-    let first = words::emergency(known.labels, known.setup);
+    let first = words::emergency_with_place(known.labels, known.setup);
     let mut loud: Vec<Part> = first.into_iter().map(Part::loud).collect();
     loud.extend(words::within_reach(known.labels, known.setup).into_iter().map(Part::bold));
     let own_words = !loud.is_empty();

@@ -158,10 +158,10 @@ pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
     steps
 }
 
-/// How to bring her up: the owner's words with the place of what they name, else what a hand can do and what the set-up itself promises.
+/// How to bring her up: the owner's words, else what a hand can do and what the set-up itself promises.
 pub(crate) fn emergency(labels: &Labels, setup: &Setup) -> Vec<String> {
     if !setup.owner.emergency.is_empty() {
-        return with_its_place(labels, setup, &setup.owner.emergency);
+        return setup.owner.emergency.clone();
     }
     if !setup.dives() {
         return Vec::new();
@@ -175,6 +175,11 @@ pub(crate) fn emergency(labels: &Labels, setup: &Setup) -> Vec<String> {
         None => labels.get("common.emergency.none").to_owned(),
     };
     by_hand.into_iter().chain([alone]).collect()
+}
+
+/// The same for a page that does not show where her controls are.
+pub(crate) fn emergency_with_place(labels: &Labels, setup: &Setup) -> Vec<String> {
+    with_its_place(labels, setup, &emergency(labels, setup))
 }
 
 /// How long after the transmitter was switched off something surely makes her lighter, if anything does.
