@@ -318,6 +318,8 @@ impl Facts {
         let whole = words::others(labels, setup);
         let brief = words::others_in_brief(labels, setup);
         let (boat, set) = (&setup.boat, &setup.transmitter);
+        let [depth_limit, depth_in_brief] =
+            words::depth_limit(labels, request.units, setup).unwrap_or_default();
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         Self {
             labels: labels.tree_for(request.template(TEMPLATE).text),
@@ -334,8 +336,8 @@ impl Facts {
             contact: or_empty(&setup.owner.contact),
             frequency: set.frequency.as_ref().map_or_else(String::new, |f| words::frequency(labels, f)),
             transmitter: or_empty(&set.name),
-            depth_in_brief: words::depth_in_brief(labels, request.units, setup).unwrap_or_default(),
-            depth_limit: words::depth_limit(labels, request.units, setup).unwrap_or_default(),
+            depth_limit,
+            depth_in_brief,
             emergency: words::emergency(labels, setup),
             emergency_with_place: words::emergency_with_place(labels, setup),
             within_reach: words::within_reach(labels, setup),

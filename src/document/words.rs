@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 use super::labels::Labels;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
-pub(super) use depth::{Dives, depth_in_brief, depth_limit, dives};
+pub(super) use depth::{Dives, depth_limit, dives};
 pub use finding::sentence;
 pub(super) use finding::{place, proved, state};
 pub(super) use finer::{finer, mixes, trim};

@@ -35,28 +35,27 @@ pub(in crate::document) fn dives(setup: &Setup) -> Dives {
     }
 }
 
-/// `2 m`, and where dives have to end above it `2 m; end dives at 1.5 m`.
-pub(in crate::document) fn depth_limit(labels: &Labels, measures: Units, setup: &Setup) -> Option<String> {
-    told(labels, measures, setup, "common.depth_and_dive", |limit| limit)
-}
-
-/// `not deeper than 2 m`, or in as few words `dive to 1.5 m, limit 2 m`.
-pub(in crate::document) fn depth_in_brief(labels: &Labels, measures: Units, setup: &Setup) -> Option<String> {
-    let bare = |limit: String| format!("{} {limit}", labels.get("card.depth_limit"));
-    told(labels, measures, setup, "common.dive_to", bare)
-}
-
-fn told(
+/// How deep she may go, said twice: `2 m; end dives at 1.5 m` beside a heading of its own, and in as few
+/// words `dive to 1.5 m, limit 2 m`. Without anything to add: `2 m` and `not deeper than 2 m`.
+pub(in crate::document) fn depth_limit(
     labels: &Labels,
     measures: Units,
     setup: &Setup,
-    ends: &str,
-    bare: impl FnOnce(String) -> String,
-) -> Option<String> {
+) -> Option<[String; 2]> {
     let limit = measures.depth(setup.boat.depth_limit.as_ref()?, labels);
     Some(match dives(setup) {
-        Dives::ToTheLimit => bare(limit),
-        Dives::EndAt(end) => labels.fill(ends, &[("limit", &limit), ("end", &measures.depth(&end, labels))]),
-        Dives::Never => labels.fill("common.no_dives", &[("limit", &limit)]),
+        Dives::ToTheLimit => {
+            let brief = format!("{} {limit}", labels.get("card.depth_limit"));
+            [limit, brief]
+        }
+        Dives::EndAt(end) => {
+            let end = measures.depth(&end, labels);
+            ["common.depth_and_dive", "common.dive_to"]
+                .map(|path| labels.fill(path, &[("limit", &limit), ("end", &end)]))
+        }
+        Dives::Never => {
+            let never = labels.fill("common.no_dives", &[("limit", &limit)]);
+            [never.clone(), never]
+        }
     })
 }
