@@ -28,7 +28,7 @@ fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
 
 fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
-    Card.scene(&Job { setup, findings: &[], code, packed: &[] }, request)
+    Card.scene(&Job { setup, findings: &[], code, packed: &[], lost: None }, request)
 }
 
 fn meta() -> Meta {

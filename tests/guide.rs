@@ -26,7 +26,7 @@ fn tug() -> Setup {
 
 fn guide(setup: &Setup, request: &Request) -> Scene {
     let code = Code::read(CODE).expect("a code");
-    Guide.scene(&Job { setup, findings: &[], code, packed: &[] }, request).expect("a guide")
+    Guide.scene(&Job { setup, findings: &[], code, packed: &[], lost: None }, request).expect("a guide")
 }
 
 fn lines(page: &Page) -> Vec<&str> {

@@ -13,7 +13,7 @@ const GERMAN: &str = include_str!("../templates/labels/de.yaml");
 
 fn card(setup: &lidcard::setup::Setup, request: &Request) -> Result<lidcard::render::Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
-    Card.scene(&Job { setup, findings: &[], code, packed: &[] }, request)
+    Card.scene(&Job { setup, findings: &[], code, packed: &[], lost: None }, request)
 }
 
 fn boat(file: &str) -> Setup {

@@ -25,7 +25,7 @@ fn sheet_of_text(name: &str, text: &str, request: &Request) -> Scene {
     let setup = lidcard::setup::lower::lower(&source).expect("understood");
     let findings = rule::check(&setup);
     let (code, packed) = (Code::of(&source), pack(&source));
-    let job = Job { setup: &setup, findings: &findings, code, packed: &packed };
+    let job = Job { setup: &setup, findings: &findings, code, packed: &packed, lost: None };
     BenchSheet.scene(&job, request).expect("a sheet")
 }
 

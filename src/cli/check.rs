@@ -136,8 +136,8 @@ fn no_json(error: serde_json::Error) -> Failure {
 fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
     let report = match boat::load(origin) {
         Ok((source, setup)) => {
-            let (findings, wanting) = rule::judge(&setup);
-            FileReport::checked(source, findings).wanting(wanting)
+            let judged = rule::judge(&setup);
+            FileReport::checked(source, judged.findings).wanting(judged.wanting)
         }
         Err(report) => *report,
     };

@@ -143,7 +143,8 @@ fn make(
     };
     let code = Code::of(&source);
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
-    let report = FileReport::checked(source, rule::check(&setup));
+    let judged = rule::judge(&setup);
+    let report = FileReport::checked(source, judged.findings);
     let errors = report.count(Severity::Error);
     let mut complaints = String::new();
     if report.open().next().is_some() {
@@ -156,7 +157,8 @@ fn make(
         return nothing(complaints, check::outcome(&report, false));
     }
     for_the_owner(&mut setup, &report, language);
-    let job = Job { setup: &setup, findings: report.findings(), code, packed: &packed };
+    let job =
+        Job { setup: &setup, findings: report.findings(), code, packed: &packed, lost: judged.lost.as_ref() };
     let made =
         request.labels(&setup).and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
     let (labels, scene) = match made {

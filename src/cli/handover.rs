@@ -45,8 +45,8 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     };
     let (stem, text) = (stem(&args.file), source.text.clone());
     let (code, packed) = (Code::of(&source), pack(&source));
-    let (findings, wanting) = rule::judge(&setup);
-    let report = FileReport::checked(source, findings).wanting(wanting);
+    let judged = rule::judge(&setup);
+    let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
         streams.complain(human::file(&report, look, false))?;
@@ -72,7 +72,8 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
         workshop,
         ..Request::default()
     };
-    let job = Job { setup: &setup, findings: report.findings(), code, packed: &packed };
+    let job =
+        Job { setup: &setup, findings: report.findings(), code, packed: &packed, lost: judged.lost.as_ref() };
     let parts = match parts(&stem, &text, &report, &job, &request)? {
         Ok(parts) => parts,
         Err((name, error)) => {

@@ -319,7 +319,7 @@ impl Facts {
         let brief = words::others_in_brief(labels, setup);
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let [depth_limit, depth_in_brief] =
-            words::depth_limit(labels, request.units, setup).unwrap_or_default();
+            words::depth_limit(labels, request.units, job).unwrap_or_default();
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         Self {
             labels: labels.tree_for(request.template(TEMPLATE).text),

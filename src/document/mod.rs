@@ -19,6 +19,7 @@ pub use words::sentence;
 
 use crate::finding::Finding;
 use crate::fingerprint::Code;
+use crate::rehearsal::Rehearsal;
 use crate::render::pdf::Meta;
 use crate::render::template::Parsed;
 use crate::render::{Item, Scene};
@@ -38,6 +39,8 @@ pub struct Job<'a> {
     pub code: Code,
     /// The boat file as texts for QR codes.
     pub packed: &'a [String],
+    /// What a lost link does from the depth limit on, if that was followed already: not to do it twice.
+    pub lost: Option<&'a Rehearsal>,
 }
 
 /// What a document is asked for.

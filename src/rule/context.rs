@@ -108,6 +108,11 @@ impl<'a> Context<'a> {
         keys
     }
 
+    /// The rehearsal, if something asked for it.
+    pub fn into_rehearsal(self) -> Option<Rehearsal> {
+        self.rehearsal.into_inner().flatten()
+    }
+
     fn rehearsed(&self) -> Option<&Rehearsal> {
         let (hull, tank) = (&self.setup.hull, &self.setup.tank);
         let begun = hull.weight.is_some() || tank.volume.is_some() || !tank.emptied_by.is_empty();

@@ -80,6 +80,7 @@ mod works_together;
 mod zone_too_narrow;
 
 use crate::finding::Finding;
+use crate::rehearsal::Rehearsal;
 use crate::setup::{Exact, Setup};
 pub use context::Context;
 pub use windows::endpoints;
@@ -174,18 +175,29 @@ pub const ALL: &[Rule] = &[
 /// Applies every rule; everything that was proved is in the answer too, and what the builder accepts
 /// is marked as accepted.
 pub fn check(setup: &Setup) -> Vec<Finding> {
-    judge(setup).0
+    judge(setup).findings
 }
 
-/// The findings of [`check`], and the keys without which time and water were not judged, or only with a
-/// guess; none for a boat of which the file says nothing of that kind.
-pub fn judge(setup: &Setup) -> (Vec<Finding>, Vec<String>) {
+/// What the rules come to.
+#[derive(Clone, Debug)]
+pub struct Judged {
+    /// The findings of [`check`].
+    pub findings: Vec<Finding>,
+    /// The keys without which time and water were not judged, or only with a guess; none for a boat of
+    /// which the file says nothing of that kind.
+    pub wanting: Vec<String>,
+    /// What a lost link does from the depth limit on, where a rule had it followed.
+    pub lost: Option<Rehearsal>,
+}
+
+/// Asks every rule.
+pub fn judge(setup: &Setup) -> Judged {
     let context = Context::new(setup);
     let mut findings = Vec::new();
     for rule in ALL {
         (rule.apply)(&context, &mut findings);
     }
-    (findings, context.unjudged())
+    Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal() }
 }
 
 /// How far every linkage moves, over everything a hand can do.

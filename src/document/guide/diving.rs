@@ -93,7 +93,7 @@ fn limits(known: &Known<'_>) -> Vec<String> {
             || say("depth_none"),
             |depth| known.fill("guide.diving.depth", &[("depth", &depth)]),
         )];
-    match dives(known.setup) {
+    match dives(known.setup, None) {
         Dives::ToTheLimit => {}
         Dives::EndAt(end) => {
             let depth = known.units.depth(&end, known.labels);

@@ -1,9 +1,10 @@
 //! How deep she may go, and where a dive has to end so that a lost link takes her no deeper.
 
 use super::Labels;
+use crate::document::Job;
 use crate::document::measure::Units;
 use crate::physics::units;
-use crate::rehearsal::{Cause, Start, rehearse};
+use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
 use crate::setup::quantity::Metres;
 use crate::setup::{Exact, Setup};
 
@@ -22,13 +23,15 @@ fn least() -> Exact {
     Exact::ratio(1, 10)
 }
 
-/// Where every dive has to end.
-pub(in crate::document) fn dives(setup: &Setup) -> Dives {
+/// Where every dive has to end; `lost` is the rehearsal of a lost link, if it was made already.
+pub(in crate::document) fn dives(setup: &Setup, lost: Option<&Rehearsal>) -> Dives {
     let Some(limit) = &setup.boat.depth_limit else { return Dives::ToTheLimit };
     let limit = units::Metres(limit.0.to_f64());
-    let Some(end) = rehearse(setup, Cause::Loss, &Start::default()).dives_end_at(limit) else {
-        return Dives::ToTheLimit;
+    let end = match lost {
+        Some(lost) => lost.dives_end_at(limit),
+        None => rehearse(setup, Cause::Loss, &Start::default()).dives_end_at(limit),
     };
+    let Some(end) = end else { return Dives::ToTheLimit };
     match Exact::from_f64(end.0).filter(|end| *end >= least()) {
         Some(end) => Dives::EndAt(Metres(end)),
         None => Dives::Never,
@@ -40,10 +43,10 @@ pub(in crate::document) fn dives(setup: &Setup) -> Dives {
 pub(in crate::document) fn depth_limit(
     labels: &Labels,
     measures: Units,
-    setup: &Setup,
+    job: &Job<'_>,
 ) -> Option<[String; 2]> {
-    let limit = measures.depth(setup.boat.depth_limit.as_ref()?, labels);
-    Some(match dives(setup) {
+    let limit = measures.depth(job.setup.boat.depth_limit.as_ref()?, labels);
+    Some(match dives(job.setup, job.lost) {
         Dives::ToTheLimit => {
             let brief = format!("{} {limit}", labels.get("card.depth_limit"));
             [limit, brief]
