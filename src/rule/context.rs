@@ -267,9 +267,8 @@ impl<'a> Context<'a> {
 
     /// Every work of every device.
     pub fn works(&self) -> impl Iterator<Item = (WorkRef, &'a Work)> + use<'a> {
-        self.setup.devices.iter().enumerate().flat_map(|(device, d)| {
-            d.works.iter().enumerate().map(move |(work, w)| (WorkRef { device, work }, w))
-        })
+        let setup = self.setup;
+        setup.works().map(|work| (work, setup.work(work)))
     }
 
     /// The works on the devices wired straight to a channel.

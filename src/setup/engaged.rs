@@ -56,12 +56,7 @@ impl Setup {
 
     /// Whether a bottle is on board.
     pub fn has_bottle(&self) -> bool {
-        let mut works = self
-            .devices
-            .iter()
-            .enumerate()
-            .flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }));
-        works.any(|work| self.lets_gas_out(work))
+        self.works().any(|work| self.lets_gas_out(work))
     }
 
     /// The named works, and whatever else is surely on.

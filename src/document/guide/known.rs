@@ -36,13 +36,8 @@ impl<'a> Known<'a> {
         self.setup.dives()
     }
 
-    fn works(&self) -> impl Iterator<Item = WorkRef> + 'a {
-        let devices = self.setup.devices.iter().enumerate();
-        devices.flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }))
-    }
-
     pub(super) fn works_that(&self, is: impl Fn(&WorkKind) -> bool) -> Vec<WorkRef> {
-        self.works().filter(|work| is(self.setup.work(*work).kind)).collect()
+        self.setup.works().filter(|work| is(self.setup.work(*work).kind)).collect()
     }
 
     pub(super) fn gas(&self) -> Vec<WorkRef> {

@@ -8,14 +8,9 @@ use crate::setup::{ChannelId, ControlId, MixOf, Setup, Side, WorkRef};
 pub(in crate::document) fn within_reach(labels: &Labels, setup: &Setup) -> Vec<String> {
     let told = setup.accept.iter().filter(|a| a.on_card && a.rule == TOLD_ON_CARD);
     let line = |a: &crate::setup::Acceptance| {
-        let mut works = setup
-            .devices
-            .iter()
-            .enumerate()
-            .flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }));
         let because = a.because.as_str();
         // Better a bare name than a line left out.
-        let Some(work) = works.find(|work| setup.work_name(*work) == a.about) else {
+        let Some(work) = setup.works().find(|work| setup.work_name(*work) == a.about) else {
             let said = [("work", a.about.as_str()), ("because", because)];
             return labels.fill("common.within_reach_bare", &said);
         };
@@ -44,12 +39,7 @@ pub(super) fn reached_by(setup: &Setup, control: ControlId, side: Side) -> Vec<W
         let name = setup.work_name(*work);
         setup.accept.iter().any(|a| a.on_card && a.rule == TOLD_ON_CARD && a.about == name)
     };
-    let works = setup
-        .devices
-        .iter()
-        .enumerate()
-        .flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }));
-    works.filter(told).filter(|work| ways_to(setup, *work).contains(&(control, side))).collect()
+    setup.works().filter(told).filter(|work| ways_to(setup, *work).contains(&(control, side))).collect()
 }
 
 /// Whether a way is there to let gas out, or was accepted to reach what does.

@@ -99,6 +99,12 @@ impl Setup {
         self.devices.iter().enumerate().filter(move |(_, d)| d.input == Input::Channel(channel))
     }
 
+    /// Every work of every device, in file order.
+    pub fn works(&self) -> impl Iterator<Item = WorkRef> + '_ {
+        let devices = self.devices.iter().enumerate();
+        devices.flat_map(|(device, d)| (0..d.works.len()).map(move |work| WorkRef { device, work }))
+    }
+
     /// The work itself.
     pub fn work(&self, work: WorkRef) -> &Work {
         &self.devices[work.device].works[work.work]
