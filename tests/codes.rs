@@ -2,15 +2,16 @@
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use assert_cmd::Command;
-use image::{GrayImage, Luma};
 use lidcard::fingerprint::{Broken, Code, Look, pack, texts_in, texts_within, unpack};
 use lidcard::render::layout::{Sides, arrange};
 use lidcard::render::{png, sheet};
 use lidcard::setup::canonical::lines;
 use lidcard::source::Source;
+use lidcard_pixels::{Grey, Limits, grey, to_png};
 use std::path::Path;
 use std::time::Duration;
 
+const LIMITS: Limits = Limits { side: 10_000, pixels: 100_000_000, memory: 400_000_000 };
 const SIDE: f64 = 55.0;
 
 fn boat(name: &str) -> Source {
@@ -46,12 +47,6 @@ fn seen(picture: &[u8]) -> Result<(Code, String), Broken> {
     }
 }
 
-fn encoded(picture: &GrayImage) -> Vec<u8> {
-    let mut bytes = std::io::Cursor::new(Vec::new());
-    picture.write_to(&mut bytes, image::ImageFormat::Png).unwrap();
-    bytes.into_inner()
-}
-
 #[test]
 fn each_boat_comes_back_from_its_page_at_150_and_at_300_dpi() {
     for name in ["moonfish", "sprat", "capstan"] {
@@ -68,19 +63,19 @@ fn each_boat_comes_back_from_its_page_at_150_and_at_300_dpi() {
 #[test]
 fn a_page_in_the_light_of_one_lamp_and_with_grain_comes_back() {
     let boat = boat("moonfish");
-    let plain = image::load_from_memory(&page(&pack(&boat), 200.0)).unwrap().into_luma8();
+    let plain = grey(&page(&pack(&boat), 200.0), &LIMITS).unwrap();
     let mut chance = 12345_u32;
-    let lit = GrayImage::from_fn(plain.width(), plain.height(), |x, y| {
+    let lit = Grey::from_fn(plain.width(), plain.height(), |x, y| {
         // A linear congruential generator (Numerical Recipes' constants, from memory) for the grain.
         chance = chance.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
         let grain = f64::from(chance >> 16) / 65_536.0 * 24.0 - 12.0;
-        let across = f64::from(x) / f64::from(plain.width());
-        let down = f64::from(y) / f64::from(plain.height());
+        let across = x as f64 / plain.width() as f64;
+        let down = y as f64 / plain.height() as f64;
         let light = 1.0 - 0.75 * (across * across + down * down) / 2.0;
-        let paper = 40.0 + f64::from(plain.get_pixel(x, y).0[0]) * 0.8;
-        Luma([(paper * light + grain).clamp(0.0, 255.0) as u8])
+        let paper = 40.0 + f64::from(plain.at(x, y)[0]) * 0.8;
+        [(paper * light + grain).clamp(0.0, 255.0) as u8]
     });
-    assert_eq!(seen(&encoded(&lit)).unwrap().0, Code::of(&boat));
+    assert_eq!(seen(&to_png(&lit).unwrap()).unwrap().0, Code::of(&boat));
 }
 
 #[test]
@@ -94,14 +89,14 @@ fn a_code_that_is_covered_is_missing_by_its_number() {
 #[test]
 fn a_wallpaper_of_corner_marks_does_not_keep_the_reader_for_ever() {
     // Every three of these might be a code.
-    let ring = |x: u32, y: u32| {
+    let ring = |x: usize, y: usize| {
         let out = x.abs_diff(4).max(y.abs_diff(4));
         out == 3 || out <= 1
     };
-    let marks =
-        GrayImage::from_fn(1800, 1800, |x, y| Luma([if ring(x / 2 % 9, y / 2 % 9) { 0 } else { 255 }]));
+    let marks = Grey::from_fn(1800, 1800, |x, y| [if ring(x / 2 % 9, y / 2 % 9) { 0 } else { 255 }]);
     let begun = std::time::Instant::now();
-    let texts = texts_within(Duration::from_secs(1), &encoded(&marks), Look::Quick, &|_| false).unwrap();
+    let texts =
+        texts_within(Duration::from_secs(1), &to_png(&marks).unwrap(), Look::Quick, &|_| false).unwrap();
     assert!(texts.is_empty());
     // To the end it would take minutes.
     assert!(begun.elapsed() < Duration::from_secs(20), "{:?}", begun.elapsed());
@@ -115,11 +110,11 @@ fn noise_and_stripes_are_looked_at_without_harm() {
         (chance >> 24) as u8
     };
     for (width, height) in [(1, 1), (21, 300), (300, 21), (257, 131)] {
-        let noise = GrayImage::from_fn(width, height, |_, _| Luma([next()]));
-        let stripes = GrayImage::from_fn(width, height, |x, _| Luma([if x % 4 < 2 { 0 } else { 255 }]));
+        let noise = Grey::from_fn(width, height, |_, _| [next()]);
+        let stripes = Grey::from_fn(width, height, |x, _| [if x % 4 < 2 { 0 } else { 255 }]);
         for look in [Look::Quick, Look::Enlarged] {
-            assert_eq!(texts_in(&encoded(&noise), look, &|_| false).unwrap(), Vec::<String>::new());
-            assert_eq!(texts_in(&encoded(&stripes), look, &|_| false).unwrap(), Vec::<String>::new());
+            assert_eq!(texts_in(&to_png(&noise).unwrap(), look, &|_| false).unwrap(), Vec::<String>::new());
+            assert_eq!(texts_in(&to_png(&stripes).unwrap(), look, &|_| false).unwrap(), Vec::<String>::new());
         }
     }
 }

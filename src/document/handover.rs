@@ -170,7 +170,7 @@ impl Facts {
         let code = job.code.to_string();
         let logo = match &request.workshop.logo {
             Some(logo) => {
-                let png = logo.pixels.to_png().map_err(|e| inner(&e))?;
+                let png = lidcard_pixels::to_png(&logo.pixels).map_err(|e| inner(&e))?;
                 let [width, height] = logo.size_in(LOGO_ROOM);
                 Some(Picture { src: data(&png), width: rounded(width), height: rounded(height) })
             }

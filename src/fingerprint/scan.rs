@@ -4,9 +4,8 @@
 //! noise go when it gets smaller and squares of two pixels are found when it gets larger; and with
 //! black told from white within each neighbourhood, because a lamp lights one corner only.
 
-use image::{DynamicImage, GrayImage, ImageDecoder, ImageFormat, ImageReader, Limits, imageops};
+use lidcard_pixels::{Grey, Limits, ReadError, resized};
 use std::fmt;
-use std::io::Cursor;
 use std::sync::mpsc;
 use std::thread;
 use std::time::{Duration, Instant};
@@ -38,16 +37,12 @@ impl fmt::Display for Unseen {
 
 impl std::error::Error for Unseen {}
 
-/// Pixels along one side.
-const LONGEST_SIDE: u32 = 20_000;
-/// Pixels of a picture that is opened at all.
-const MOST_OPENED: u64 = 100_000_000;
-/// Memory that opening it may take.
-const MOST_MEMORY: u64 = 512 << 20;
+/// How much of a picture is opened at all.
+const OPENED: Limits = Limits { side: 20_000, pixels: 100_000_000, memory: 512 << 20 };
 /// Pixels that are looked at; a picture with more is made smaller first.
 const MOST_PIXELS: f64 = 40e6;
 /// How many times smaller the picture is that shows how the light falls.
-const SMALLER: u32 = 8;
+const SMALLER: usize = 8;
 /// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
 /// (a wallpaper of corner marks) ends here too.
 const MOST_TIME: Duration = Duration::from_secs(30);
@@ -88,18 +83,18 @@ pub fn texts_within(
     let until = Instant::now() + time;
     let grey = opened(bytes)?;
     let mut texts: Vec<String> = Vec::new();
-    let pixels = f64::from(grey.width()) * f64::from(grey.height());
+    let pixels = grey.pixels().len() as f64;
     let largest = (MOST_PIXELS / pixels).sqrt();
     let mut looked_at = Vec::new();
     for size in look.sizes().iter().map(|size| size.min(largest)) {
-        let side = |pixels: u32| (f64::from(pixels) * size).round().max(1.0) as u32;
+        let side = |pixels: usize| (pixels as f64 * size).round().max(1.0) as usize;
         let sides = (side(grey.width()), side(grey.height()));
         // The smallest QR code has 21 squares along a side.
         if sides.0.min(sides.1) < 21 || looked_at.contains(&sides) {
             continue;
         }
         looked_at.push(sides);
-        let sized = if sides == grey.dimensions() { grey.clone() } else { resized(grey.clone(), sides) };
+        let sized = resized(&grey, sides);
         // A scan is seen as it is; only a photograph needs its light evened out.
         for evened in [false, true] {
             let picture = if evened { even(&sized) } else { sized.clone() };
@@ -118,57 +113,27 @@ pub fn texts_within(
 }
 
 /// The picture in grey.
-fn opened(bytes: &[u8]) -> Result<GrayImage, Unseen> {
+fn opened(bytes: &[u8]) -> Result<Grey, Unseen> {
     if bytes.starts_with(b"%PDF") {
         return Err(Unseen::Pdf);
     }
-    let failed = |e: &dyn fmt::Display| Unseen::NoPicture(e.to_string());
-    let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().map_err(|e| failed(&e))?;
-    if !matches!(reader.format(), Some(ImageFormat::Png | ImageFormat::Jpeg)) {
-        return Err(Unseen::NoPicture("it begins like neither".to_owned()));
-    }
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(LONGEST_SIDE);
-    limits.max_image_height = Some(LONGEST_SIDE);
-    limits.max_alloc = Some(MOST_MEMORY);
-    reader.limits(limits);
-    let decoder = reader.into_decoder().map_err(|e| failed(&e))?;
-    let (width, height) = decoder.dimensions();
-    if u64::from(width) * u64::from(height) > MOST_OPENED {
-        return Err(Unseen::TooLarge(width, height));
-    }
-    DynamicImage::from_decoder(decoder).map(on_white).map_err(|e| failed(&e))
-}
-
-/// What is transparent is paper.
-fn on_white(picture: DynamicImage) -> GrayImage {
-    if !picture.color().has_alpha() {
-        return picture.into_luma8();
-    }
-    let picture = picture.into_luma_alpha8();
-    GrayImage::from_fn(picture.width(), picture.height(), |x, y| {
-        let [luma, alpha] = picture.get_pixel(x, y).0.map(u16::from);
-        image::Luma([u8::try_from((luma * alpha + 255 * (255 - alpha)) / 255).unwrap_or(u8::MAX)])
+    lidcard_pixels::grey(bytes, &OPENED).map_err(|why| match why {
+        ReadError::TooLarge(width, height) => Unseen::TooLarge(width, height),
+        why => Unseen::NoPicture(why.to_string()),
     })
 }
 
-fn resized(grey: GrayImage, (width, height): (u32, u32)) -> GrayImage {
-    DynamicImage::ImageLuma8(grey).resize_exact(width, height, imageops::FilterType::Triangle).into_luma8()
-}
-
 /// The same picture as if it were evenly lit: everything is compared with its neighbourhood.
-fn even(grey: &GrayImage) -> GrayImage {
-    let (width, height) = grey.dimensions();
+fn even(grey: &Grey) -> Grey {
     // Light changes slowly: a small picture shows it as well.
-    let small = |pixels: u32| pixels.div_ceil(SMALLER);
-    let light =
-        DynamicImage::ImageLuma8(grey.clone()).thumbnail_exact(small(width), small(height)).into_luma8();
+    let small = |pixels: usize| pixels.div_ceil(SMALLER);
+    let light = resized(grey, (small(grey.width()), small(grey.height())));
     // Some squares of any code wide, and narrower than a shadow.
-    let reach = (light.width().max(light.height()) / 48).max(1) as usize;
-    let light = turned(&mean_of_rows(&turned(&mean_of_rows(&light, reach)), reach));
-    let means = resized(light, (width, height));
+    let reach = (light.width().max(light.height()) / 48).max(1);
+    let light = mean_of_rows(&mean_of_rows(&light, reach).turned(), reach).turned();
+    let means = resized(&light, grey.sides());
     let mut even = grey.clone();
-    for (pixel, mean) in even.as_flat_samples_mut().samples.iter_mut().zip(means.as_raw()) {
+    for ([pixel], [mean]) in even.pixels_mut().iter_mut().zip(means.pixels()) {
         // Paper comes out white, inside a code and beside it, and ink far darker, whatever falls on both.
         *pixel = u8::try_from(u16::from(*pixel) * 255 / u16::from(*mean).max(1)).unwrap_or(u8::MAX);
     }
@@ -176,32 +141,26 @@ fn even(grey: &GrayImage) -> GrayImage {
 }
 
 /// Each pixel as the mean of those up to `reach` beside it.
-fn mean_of_rows(grey: &GrayImage, reach: usize) -> GrayImage {
-    let width = grey.width() as usize;
+fn mean_of_rows(grey: &Grey, reach: usize) -> Grey {
+    let width = grey.width();
     let mut means = grey.clone();
-    for (row, out) in
-        grey.as_raw().chunks_exact(width).zip(means.as_flat_samples_mut().samples.chunks_exact_mut(width))
-    {
-        let mut sum: usize = row.iter().take(reach).map(|p| usize::from(*p)).sum();
+    for (row, out) in grey.pixels().chunks_exact(width).zip(means.pixels_mut().chunks_exact_mut(width)) {
+        let mut sum: usize = row.iter().take(reach).map(|[p]| usize::from(*p)).sum();
         for x in 0..width {
-            sum += row.get(x + reach).map_or(0, |p| usize::from(*p));
+            sum += row.get(x + reach).map_or(0, |[p]| usize::from(*p));
             let first = x.saturating_sub(reach);
             let count = (x + reach).min(width - 1) - first + 1;
-            out[x] = u8::try_from(sum / count).unwrap_or(u8::MAX);
+            out[x] = [u8::try_from(sum / count).unwrap_or(u8::MAX)];
             if x >= reach {
-                sum -= usize::from(row[x - reach]);
+                sum -= usize::from(row[x - reach][0]);
             }
         }
     }
     means
 }
 
-fn turned(grey: &GrayImage) -> GrayImage {
-    GrayImage::from_fn(grey.height(), grey.width(), |x, y| *grey.get_pixel(y, x))
-}
-
 /// The texts of the codes, or nothing when time is up.
-fn decoded_until(grey: GrayImage, until: Instant) -> Option<Vec<String>> {
+fn decoded_until(grey: Grey, until: Instant) -> Option<Vec<String>> {
     let (send, receive) = mpsc::channel();
     // Nobody listens any more when the time was up: then there is nothing to hand over to.
     thread::spawn(move || send.send(decoded(grey)));
@@ -210,7 +169,7 @@ fn decoded_until(grey: GrayImage, until: Instant) -> Option<Vec<String>> {
 
 /// The reader takes corner marks of two codes beside each other for those of one, and then sees one of
 /// them or none. So what was read is painted over, and the rest looked at again.
-fn decoded(mut grey: GrayImage) -> Vec<String> {
+fn decoded(mut grey: Grey) -> Vec<String> {
     let mut texts = Vec::new();
     loop {
         let before = texts.len();
@@ -227,11 +186,9 @@ fn decoded(mut grey: GrayImage) -> Vec<String> {
 }
 
 /// The corners of each code that can be read, in turn round it, and its text.
-fn codes(grey: &GrayImage) -> Vec<([[i32; 2]; 4], String)> {
-    let (width, height) = (grey.width() as usize, grey.height() as usize);
-    let pixels = grey.as_raw();
-    let mut prepared =
-        rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| pixels[y * width + x]);
+fn codes(grey: &Grey) -> Vec<([[i32; 2]; 4], String)> {
+    let at = |x, y| grey.at(x, y)[0];
+    let mut prepared = rqrr::PreparedImage::prepare_from_greyscale(grey.width(), grey.height(), at);
     let read = |grid: &rqrr::Grid<_>| {
         let (_, text) = grid.decode().ok()?;
         Some((grid.bounds.map(|corner| [corner.x, corner.y]), text))
@@ -240,27 +197,28 @@ fn codes(grey: &GrayImage) -> Vec<([[i32; 2]; 4], String)> {
 }
 
 /// Fills a quadrangle with the lightest grey that is in it: that of the paper there.
-fn paint_over(grey: &mut GrayImage, corners: [[i32; 2]; 4]) {
-    let span = |axis: usize, most: u32| {
-        let all = corners.map(|corner| corner[axis].clamp(0, most as i32) as u32);
+fn paint_over(grey: &mut Grey, corners: [[i32; 2]; 4]) {
+    let span = |axis: usize, most: usize| {
+        let all = corners.map(|corner| usize::try_from(corner[axis]).unwrap_or(0).min(most));
         all.into_iter().min().unwrap_or(0)..all.into_iter().max().unwrap_or(0)
     };
     let (across, down) = (span(0, grey.width()), span(1, grey.height()));
     let sides: [_; 4] = std::array::from_fn(|n| (corners[n], corners[(n + 1) % 4]));
-    let is_in = |x: u32, y: u32| {
+    let is_in = |x: usize, y: usize| {
+        let [x, y] = [x as i64, y as i64];
         // A point is inside if it lies on the same hand of every side.
         let hand = |([ax, ay], [bx, by]): ([i32; 2], [i32; 2])| {
             let [ax, ay, bx, by] = [ax, ay, bx, by].map(i64::from);
-            (bx - ax) * (i64::from(y) - ay) - (by - ay) * (i64::from(x) - ax)
+            (bx - ax) * (y - ay) - (by - ay) * (x - ax)
         };
         let hands = sides.map(hand);
         hands.iter().all(|h| *h >= 0) || hands.iter().all(|h| *h <= 0)
     };
-    let inside: Vec<(u32, u32)> =
+    let inside: Vec<(usize, usize)> =
         down.flat_map(|y| across.clone().map(move |x| (x, y))).filter(|(x, y)| is_in(*x, *y)).collect();
-    let paper = inside.iter().map(|(x, y)| grey.get_pixel(*x, *y).0[0]).max().unwrap_or(u8::MAX);
+    let paper = inside.iter().map(|(x, y)| grey.at(*x, *y)[0]).max().unwrap_or(u8::MAX);
     for (x, y) in inside {
-        grey.put_pixel(x, y, image::Luma([paper]));
+        grey.set(x, y, [paper]);
     }
 }
 
@@ -268,7 +226,7 @@ fn paint_over(grey: &mut GrayImage, corners: [[i32; 2]; 4]) {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::{Look, Unseen, even, mean_of_rows, paint_over, texts_in};
-    use image::{GrayImage, Luma};
+    use lidcard_pixels::Grey;
 
     #[test]
     fn what_is_no_picture_is_refused() {
@@ -281,35 +239,35 @@ mod tests {
     #[test]
     fn what_is_painted_over_has_the_grey_of_its_paper_and_the_rest_is_left_alone() {
         // A rhombus with corners at the middles of the sides of a square.
-        let mut picture = GrayImage::from_fn(9, 9, |x, _| Luma([if x == 4 { 180 } else { 20 }]));
+        let mut picture = Grey::from_fn(9, 9, |x, _| [if x == 4 { 180 } else { 20 }]);
         paint_over(&mut picture, [[4, 0], [8, 4], [4, 8], [0, 4]]);
-        assert_eq!(picture.get_pixel(3, 4).0, [180]);
-        assert_eq!(picture.get_pixel(6, 4).0, [180]);
+        assert_eq!(picture.at(3, 4), [180]);
+        assert_eq!(picture.at(6, 4), [180]);
         for (x, y) in [(0, 0), (7, 1), (1, 7), (7, 7)] {
-            assert_eq!(picture.get_pixel(x, y).0, [20], "at {x}, {y}");
+            assert_eq!(picture.at(x, y), [20], "at {x}, {y}");
         }
     }
 
     #[test]
     fn a_mean_is_that_of_the_neighbours_that_are_there() {
-        let row = GrayImage::from_raw(5, 1, vec![0, 10, 20, 30, 100]).unwrap();
+        let row = Grey::new(5, 1, [0, 10, 20, 30, 100].map(|p| [p]).to_vec()).unwrap();
         // By hand: (0 + 10)/2, (0 + 10 + 20)/3, (10 + 20 + 30)/3, (20 + 30 + 100)/3, (30 + 100)/2.
-        assert_eq!(mean_of_rows(&row, 1).into_raw(), [5, 10, 20, 50, 65]);
-        assert_eq!(mean_of_rows(&row, 9).into_raw(), [32; 5]);
+        assert_eq!(mean_of_rows(&row, 1).bytes(), [5, 10, 20, 50, 65]);
+        assert_eq!(mean_of_rows(&row, 9).bytes(), [32; 5]);
     }
 
     #[test]
     fn stripes_in_light_that_fades_stay_apart() {
         // Ink reflects a fifth of what paper does; the light falls to a sixth across the picture, so
         // paper in the dark is darker than ink in the light.
-        let light = |x: u32| 250.0 - f64::from(x) * 0.52;
-        let ink = |x: u32| (x / 4).is_multiple_of(2);
-        let picture =
-            GrayImage::from_fn(400, 40, |x, _| Luma([(light(x) * if ink(x) { 0.2 } else { 1.0 }) as u8]));
-        assert!(picture.get_pixel(396, 5).0[0] < picture.get_pixel(0, 5).0[0]);
+        let light = |x: usize| 250.0 - x as f64 * 0.52;
+        let ink = |x: usize| (x / 4).is_multiple_of(2);
+        let picture = Grey::from_fn(400, 40, |x, _| [(light(x) * if ink(x) { 0.2 } else { 1.0 }) as u8]);
+        assert!(picture.at(396, 5)[0] < picture.at(0, 5)[0]);
         let even = even(&picture);
-        for (x, _, pixel) in even.enumerate_pixels() {
-            assert_eq!(pixel.0[0] < 128, ink(x), "at {x}: {}", pixel.0[0]);
+        for (n, [pixel]) in even.pixels().iter().enumerate() {
+            let x = n % even.width();
+            assert_eq!(*pixel < 128, ink(x), "at {x}: {pixel}");
         }
     }
 }

@@ -10,9 +10,9 @@ use printpdf::{
 };
 
 use super::font::{Weight, subset_for};
-use super::picture::Pixels;
 use super::scene::{Item, Page, Path, Picture, Scene, Segment, Squares, Text};
 use super::{MM_PER_POINT, RenderError};
+use lidcard_pixels::Rgb;
 
 /// What the file says about itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -192,7 +192,7 @@ fn draw_picture(ops: &mut Vec<Op>, picture: &Picture, height: f64) {
 /// Puts the pixels into the file, once, and tells each page that shows them.
 fn embed_picture(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError> {
     let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
-    let mut embedded: Option<(Arc<Pixels>, ObjectId)> = None;
+    let mut embedded: Option<(Arc<Rgb>, ObjectId)> = None;
     let ids: Vec<ObjectId> = file.page_iter().collect();
     for (page, id) in scene.pages.iter().zip(ids) {
         for item in &page.items {
@@ -212,15 +212,15 @@ fn embed_picture(file: &mut lopdf::Document, scene: &Scene) -> Result<(), Render
     Ok(())
 }
 
-fn picture_stream(pixels: &Pixels) -> Stream {
+fn picture_stream(pixels: &Rgb) -> Stream {
     let mut facts = Dictionary::new();
     facts.set("Type", "XObject");
     facts.set("Subtype", "Image");
-    facts.set("Width", pixels.width as i64);
-    facts.set("Height", pixels.height as i64);
+    facts.set("Width", pixels.width() as i64);
+    facts.set("Height", pixels.height() as i64);
     facts.set("ColorSpace", "DeviceRGB");
     facts.set("BitsPerComponent", 8);
-    Stream::new(facts, pixels.rgb.clone())
+    Stream::new(facts, pixels.bytes().to_vec())
 }
 
 fn draw_text(pen: &mut Pen, text: &Text, height: f64) {

@@ -1,11 +1,9 @@
 //! A picture of the workshop's, its logo: read from SVG or PNG, laid on white, and fine enough to print.
 
 use std::fmt;
-use std::io::Cursor;
 use std::sync::Arc;
 
-use image::imageops::FilterType;
-use image::{ImageReader, Limits, RgbImage, RgbaImage};
+use lidcard_pixels::{Limits, Rgb, is_png, resized};
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use resvg::usvg;
 
@@ -17,27 +15,16 @@ const FINE: f64 = 600.0;
 const COARSE: f64 = 300.0;
 /// Both sides of the printed picture are at least this long, in millimetres: a thinner one is a line.
 const THINNEST: f64 = 4.0;
-/// The longest side of a PNG, in pixels: what unpacks to more is no logo.
-const MOST_PIXELS: u32 = 12_000;
+/// How much of a PNG is opened: what unpacks to more is no logo.
+const OPENED: Limits = Limits { side: 12_000, pixels: 100_000_000, memory: 512 << 20 };
 /// The longest file, in bytes.
 pub const LONGEST: usize = 4 << 20;
-
-/// Pixels on white, row by row from the top, three bytes each: red, green, blue.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Pixels {
-    /// Pixels in a row.
-    pub width: usize,
-    /// Rows.
-    pub height: usize,
-    /// The bytes.
-    pub rgb: Vec<u8>,
-}
 
 /// A picture that can be printed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Logo {
     /// What is drawn.
-    pub pixels: Arc<Pixels>,
+    pub pixels: Arc<Rgb>,
 }
 
 /// Why a picture cannot be printed, and what to do.
@@ -97,8 +84,12 @@ impl Logo {
         pixels.fill(Color::WHITE);
         let scale = Transform::from_scale((columns / wide) as f32, (rows / high) as f32);
         resvg::render(&tree, scale, &mut pixels.as_mut());
-        let rgb = pixels.data().chunks_exact(4).flat_map(|p| [p[0], p[1], p[2]]).collect();
-        Self::of(Pixels { width: columns as usize, height: rows as usize, rgb })
+        let (drawn, _) = pixels.data().as_chunks::<4>();
+        let (width, height) = (pixels.width() as usize, pixels.height() as usize);
+        Self::of(Rgb::from_fn(width, height, |x, y| {
+            let [red, green, blue, _] = drawn[y * width + x];
+            [red, green, blue]
+        }))
     }
 
     /// Reads a PNG. What lies behind clear pixels is paper.
@@ -107,17 +98,16 @@ impl Logo {
     /// When it cannot be read, draws nothing, or is too long, too thin or too coarse to print.
     pub fn from_png(bytes: &[u8]) -> Result<Self, PictureError> {
         small_enough(bytes)?;
-        let mut reader = ImageReader::with_format(Cursor::new(bytes), image::ImageFormat::Png);
-        let mut limits = Limits::default();
-        (limits.max_image_width, limits.max_image_height) = (Some(MOST_PIXELS), Some(MOST_PIXELS));
-        reader.limits(limits);
-        let picture = match reader.decode() {
-            Ok(picture) => on_white(&picture.into_rgba8()),
-            Err(why) => {
-                return refused(format!("it cannot be read as PNG: {why}; save it again as PNG"));
-            }
+        let unreadable =
+            |why: &dyn fmt::Display| format!("it cannot be read as PNG: {why}; save it again as PNG");
+        if !is_png(bytes) {
+            return refused(unreadable(&"it does not begin like one"));
+        }
+        let picture = match lidcard_pixels::rgb(bytes, &OPENED) {
+            Ok(picture) => picture,
+            Err(why) => return refused(unreadable(&why)),
         };
-        let (wide, high) = (f64::from(picture.width()), f64::from(picture.height()));
+        let (wide, high) = (picture.width() as f64, picture.height() as f64);
         let [width, _] = fitted(wide / high, LARGEST)?;
         let resolution = wide / (width / 25.4);
         if resolution < COARSE {
@@ -128,17 +118,16 @@ impl Logo {
             ));
         }
         let picture = if resolution > FINE * 1.05 {
-            let dots = |pixels: f64| ((pixels * FINE / resolution).round() as u32).max(1);
-            image::imageops::resize(&picture, dots(wide), dots(high), FilterType::Triangle)
+            let dots = |pixels: f64| ((pixels * FINE / resolution).round() as usize).max(1);
+            resized(&picture, (dots(wide), dots(high)))
         } else {
             picture
         };
-        let (width, height) = (picture.width() as usize, picture.height() as usize);
-        Self::of(Pixels { width, height, rgb: picture.into_raw() })
+        Self::of(picture)
     }
 
-    fn of(pixels: Pixels) -> Result<Self, PictureError> {
-        if pixels.rgb.iter().all(|level| *level == u8::MAX) {
+    fn of(pixels: Rgb) -> Result<Self, PictureError> {
+        if pixels.bytes().iter().all(|level| *level == u8::MAX) {
             return refused("it draws nothing but white; give one that can be seen on paper");
         }
         Ok(Self { pixels: Arc::new(pixels) })
@@ -146,24 +135,7 @@ impl Logo {
 
     /// Width and height in millimetres when it may fill a room.
     pub fn size_in(&self, room: [f64; 2]) -> [f64; 2] {
-        within(self.pixels.width as f64 / self.pixels.height as f64, room)
-    }
-}
-
-impl Pixels {
-    /// As a PNG file.
-    ///
-    /// # Errors
-    /// When the encoder fails.
-    pub fn to_png(&self) -> Result<Vec<u8>, PictureError> {
-        let mut bytes = Vec::new();
-        let picture = RgbImage::from_raw(self.width as u32, self.height as u32, self.rgb.clone());
-        let written = picture.map(|p| p.write_to(&mut Cursor::new(&mut bytes), image::ImageFormat::Png));
-        match written {
-            Some(Ok(())) => Ok(bytes),
-            Some(Err(why)) => refused(why.to_string()),
-            None => refused("it has fewer pixels than it says"),
-        }
+        within(self.pixels.width() as f64 / self.pixels.height() as f64, room)
     }
 }
 
@@ -172,17 +144,6 @@ fn small_enough(bytes: &[u8]) -> Result<(), PictureError> {
         return refused(format!("it is larger than {} MB; save it smaller", LONGEST >> 20));
     }
     Ok(())
-}
-
-fn on_white(picture: &RgbaImage) -> RgbImage {
-    RgbImage::from_fn(picture.width(), picture.height(), |x, y| {
-        let [red, green, blue, alpha] = picture.get_pixel(x, y).0;
-        let mixed = |level: u8| {
-            let (level, alpha) = (u32::from(level), u32::from(alpha));
-            ((level * alpha + 255 * (255 - alpha) + 127) / 255) as u8
-        };
-        image::Rgb([mixed(red), mixed(green), mixed(blue)])
-    })
 }
 
 fn within(aspect: f64, [width, height]: [f64; 2]) -> [f64; 2] {
@@ -206,6 +167,7 @@ fn fitted(aspect: f64, room: [f64; 2]) -> Result<[f64; 2], PictureError> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use lidcard_pixels::{Raster, to_png};
 
     fn svg(width: u32, height: u32, inside: &str) -> String {
         format!(
@@ -213,11 +175,8 @@ mod tests {
         )
     }
 
-    fn png(width: u32, height: u32, pixel: [u8; 4]) -> Vec<u8> {
-        let mut bytes = Vec::new();
-        let picture = RgbaImage::from_pixel(width, height, image::Rgba(pixel));
-        picture.write_to(&mut Cursor::new(&mut bytes), image::ImageFormat::Png).unwrap();
-        bytes
+    fn png(width: usize, height: usize, pixel: [u8; 4]) -> Vec<u8> {
+        to_png(&Raster::from_fn(width, height, |_, _| pixel)).unwrap()
     }
 
     fn why(refused: Result<Logo, PictureError>) -> String {
@@ -230,8 +189,8 @@ mod tests {
         let [width, height] = logo.size_in(LARGEST);
         assert!((width - 60.0).abs() < 1e-9 && (height - 20.0).abs() < 0.05, "{width} x {height}");
         // 60 mm at 600 dots per inch: 60 / 25.4 * 600 = 1417.3.
-        assert_eq!((logo.pixels.width, logo.pixels.height), (1417, 472));
-        assert!(logo.pixels.rgb.iter().all(|level| *level == 0));
+        assert_eq!(logo.pixels.sides(), (1417, 472));
+        assert!(logo.pixels.bytes().iter().all(|level| *level == 0));
         let [width, height] = logo.size_in([10.0, 10.0]);
         assert!((width - 10.0).abs() < 1e-9 && (height - 10.0 * 472.0 / 1417.0).abs() < 1e-9);
     }
@@ -240,15 +199,15 @@ mod tests {
     fn clear_pixels_are_paper() {
         let logo = Logo::from_png(&png(800, 300, [0, 0, 0, 128])).unwrap();
         // 0 * 128/255 + 255 * 127/255 = 127.
-        assert_eq!(logo.pixels.rgb[..3], [127, 127, 127]);
+        assert_eq!(logo.pixels.bytes()[..3], [127, 127, 127]);
         assert!(why(Logo::from_png(&png(800, 300, [0, 0, 0, 0]))).contains("nothing but white"));
     }
 
     #[test]
     fn a_fine_picture_is_made_no_finer_than_paper_shows() {
         let logo = Logo::from_png(&png(6000, 2000, [9, 9, 9, 255])).unwrap();
-        assert_eq!((logo.pixels.width, logo.pixels.height), (1417, 472));
-        assert_eq!(logo.pixels.rgb[..3], [9, 9, 9]);
+        assert_eq!(logo.pixels.sides(), (1417, 472));
+        assert_eq!(logo.pixels.bytes()[..3], [9, 9, 9]);
     }
 
     #[test]

@@ -5,8 +5,7 @@ use std::sync::Arc;
 use resvg::tiny_skia::{FilterQuality, IntSize, Pixmap, PixmapPaint, Transform};
 use resvg::usvg::{self, fontdb};
 
-use image::RgbImage;
-use image::imageops::FilterType;
+use lidcard_pixels::resized;
 
 use super::font::{FAMILY, Weight};
 use super::scene::{Item, Picture, Scene};
@@ -60,21 +59,11 @@ pub fn to_png(scene: &Scene, dpi: f64) -> Result<Vec<Vec<u8>>, RenderError> {
 fn lay(picture: &Picture, scale: f64, page: &mut Pixmap) -> Result<(), RenderError> {
     let lost = || RenderError::Inner("the logo has no size".into());
     let (columns, rows) = (picture.width * scale, picture.height * scale);
-    let source = RgbImage::from_raw(
-        picture.pixels.width as u32,
-        picture.pixels.height as u32,
-        picture.pixels.rgb.clone(),
-    )
-    .ok_or_else(lost)?;
+    let side = |pixels: f64| (pixels.round() as usize).max(1);
     // Made as coarse as the page first: a picture only sampled there would lose its thin lines.
-    let small = image::imageops::resize(
-        &source,
-        (columns.round() as u32).max(1),
-        (rows.round() as u32).max(1),
-        FilterType::Triangle,
-    );
-    let (width, height) = small.dimensions();
-    let rgba = small.pixels().flat_map(|p| [p.0[0], p.0[1], p.0[2], u8::MAX]).collect();
+    let small = resized(&picture.pixels, (side(columns), side(rows)));
+    let rgba = small.pixels().iter().flat_map(|[red, green, blue]| [*red, *green, *blue, u8::MAX]).collect();
+    let (width, height) = (small.width() as u32, small.height() as u32);
     let size = IntSize::from_wh(width, height).ok_or_else(lost)?;
     let small = Pixmap::from_vec(rgba, size).ok_or_else(lost)?;
     let paint = PixmapPaint { quality: FilterQuality::Nearest, ..PixmapPaint::default() };

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::font::Weight;
-use super::picture::Pixels;
+use lidcard_pixels::Rgb;
 
 /// Pages ready to be drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -63,7 +63,7 @@ pub struct Picture {
     /// Height.
     pub height: f64,
     /// What is seen.
-    pub pixels: Arc<Pixels>,
+    pub pixels: Arc<Rgb>,
 }
 
 /// Black squares on a white ground, in one piece so that no hairline runs between them.

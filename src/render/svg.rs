@@ -62,7 +62,8 @@ fn draw_picture(svg: &mut String, picture: &Picture, inside: bool) -> Result<(),
     if !inside {
         return Ok(());
     }
-    let png = picture.pixels.to_png().map_err(|e| RenderError::Inner(format!("the logo: {e}")))?;
+    let png =
+        lidcard_pixels::to_png(&picture.pixels).map_err(|e| RenderError::Inner(format!("the logo: {e}")))?;
     let [x, y, width, height] = [picture.x, picture.y, picture.width, picture.height].map(number);
     let _ = writeln!(
         svg,
