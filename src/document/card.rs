@@ -10,6 +10,8 @@ use super::measure::Units;
 use super::words;
 use super::workshop::LogoSize;
 use super::{Document, DocumentError, Job, Request, Template, fill, words_of};
+use crate::document::labels::text;
+use crate::document::labels::text::common;
 use crate::render::layout::{Loose, Sides};
 use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose, mark_as_draft};
@@ -121,7 +123,7 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
 fn on_paper(scene: Scene, request: &Request, labels: &Labels) -> Result<Scene, DocumentError> {
     let scene = if request.fold { impose::folded(&scene) } else { scene };
     let Some(paper) = request.on else { return Ok(scene) };
-    impose::copies(&scene, paper.size_mm(), labels.get("card.bar")).map_err(|error| match error {
+    impose::copies(&scene, paper.size_mm(), labels.get(text::card::BAR)).map_err(|error| match error {
         RenderError::Overflow { blocks } => DocumentError::DoesNotFit { what: blocks, fits_in: Vec::new() },
         other => DocumentError::Render(other),
     })
@@ -324,8 +326,8 @@ impl Facts {
         Self {
             labels: labels.tree_for(request.template(TEMPLATE).text),
             draft: request.draft,
-            draft_words: ["common.draft", "common.draft_across"].map(|path| labels.get(path).to_owned()),
-            title: labels.fill("card.title", &[("boat", &boat.name)]),
+            draft_words: [common::DRAFT, common::DRAFT_ACROSS].map(|path| labels.get(path).to_owned()),
+            title: labels.fill(text::card::Title { boat: &boat.name }),
             boat: boat.name.clone(),
             dives: setup.dives(),
             memory: or_empty(&set.memory),

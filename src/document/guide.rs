@@ -14,10 +14,14 @@ mod symptoms;
 
 use serde::Serialize;
 
-use super::labels::Labels;
+use super::labels::{Labels, Text};
 use super::words;
 use super::workshop::LogoSize;
 use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
+use crate::document::labels::text;
+use crate::document::labels::text::common;
+use crate::document::labels::text::guide::facts;
+use crate::document::labels::text::guide::what;
 use crate::render::impose::booklet;
 use crate::render::pages::flow;
 use crate::render::{RenderError, Scene, mark_as_draft};
@@ -66,7 +70,7 @@ impl Document for Guide {
         let mut scene = lay_out(&facts, request)?;
         request.template(TEMPLATE).must_say(&words_of(&scene), facts.cautions())?;
         if request.draft {
-            let [title, across] = ["common.draft", "common.draft_across"].map(|path| labels.get(path));
+            let [title, across] = [common::DRAFT, common::DRAFT_ACROSS].map(|text| labels.get(text));
             mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
         }
         match request.on {
@@ -152,16 +156,15 @@ impl Facts {
             width,
             height,
             draft: request.draft,
-            title: labels.fill("guide.title", &[("boat", &setup.boat.name)]),
+            title: labels.fill(text::guide::Title { boat: &setup.boat.name }),
             boat: setup.boat.name.clone(),
             what: known.say(match (setup.boat.kind, known.dives()) {
-                (BoatKind::Submarine, _) | (_, true) => "guide.what.submarine",
-                (BoatKind::Surface, false) => "guide.what.surface",
-                (BoatKind::Other, false) => "guide.what.other",
+                (BoatKind::Submarine, _) | (_, true) => what::SUBMARINE,
+                (BoatKind::Surface, false) => what::SURFACE,
+                (BoatKind::Other, false) => what::OTHER,
             }),
-            revision: revision
-                .map_or_else(String::new, |r| known.fill("common.revision", &[("revision", r)])),
-            code_note: known.fill("guide.code_note", &[("code", &code)]),
+            revision: revision.map_or_else(String::new, |r| known.fill(common::Revision { revision: r })),
+            code_note: known.fill(text::guide::CodeNote { code: &code }),
             code,
             facts: title_facts(&known),
             contents: contents.collect(),
@@ -178,17 +181,15 @@ fn title_facts(known: &Known<'_>) -> Vec<[String; 2]> {
     let frequency = set.frequency.as_ref().map(|f| words::frequency(known.labels, f));
     let contact = known.setup.owner.contact.clone().filter(|c| boat.workshop.as_ref() != Some(c));
     let facts = [
-        ("reference", boat.reference.clone()),
-        ("revision", boat.revision.clone()),
-        ("date", boat.date.clone()),
-        ("transmitter", set.name.clone()),
-        ("memory", set.memory.clone()),
-        ("frequency", frequency),
-        ("workshop", boat.workshop.clone()),
-        ("contact", contact),
+        (facts::REFERENCE, boat.reference.clone()),
+        (facts::REVISION, boat.revision.clone()),
+        (facts::DATE, boat.date.clone()),
+        (facts::TRANSMITTER, set.name.clone()),
+        (facts::MEMORY, set.memory.clone()),
+        (facts::FREQUENCY, frequency),
+        (facts::WORKSHOP, boat.workshop.clone()),
+        (facts::CONTACT, contact),
     ];
-    let said = |(key, value): (&str, Option<String>)| {
-        value.map(|value| [known.say(&format!("guide.facts.{key}")), value])
-    };
+    let said = |(label, value): (Text, Option<String>)| value.map(|value| [known.say(label), value]);
     facts.into_iter().filter_map(said).collect()
 }

@@ -3,9 +3,12 @@
 
 use serde::Serialize;
 
-use super::labels::Labels;
+use super::labels::text::handover::{cautions, files};
+use super::labels::{Labels, Text};
 use super::words::{self, FIXED};
 use super::{Chosen, DocumentError, Job, Request, Template, fill};
+use crate::document::labels::text;
+use crate::document::labels::text::guide::facts;
 use crate::finding::{Finding, Outcome};
 use crate::render::svg::base64;
 use crate::render::{RenderError, Scene, png, template};
@@ -46,17 +49,17 @@ pub enum Kind {
 }
 
 impl Kind {
-    fn key(self) -> &'static str {
+    fn about(self) -> Text {
         match self {
-            Kind::Card => "card",
-            Kind::CardPicture => "card_picture",
-            Kind::Sheet => "sheet",
-            Kind::Guide => "guide",
-            Kind::Report => "report",
-            Kind::Check => "check",
-            Kind::Endpoints => "endpoints",
-            Kind::Boat => "boat",
-            Kind::Manifest => "manifest",
+            Kind::Card => files::CARD,
+            Kind::CardPicture => files::CARD_PICTURE,
+            Kind::Sheet => files::SHEET,
+            Kind::Guide => files::GUIDE,
+            Kind::Report => files::REPORT,
+            Kind::Check => files::CHECK,
+            Kind::Endpoints => files::ENDPOINTS,
+            Kind::Boat => files::BOAT,
+            Kind::Manifest => files::MANIFEST,
         }
     }
 }
@@ -153,20 +156,19 @@ impl Facts {
         card: &Scene,
     ) -> Result<Self, DocumentError> {
         let setup = job.setup;
-        let say = |path: &str| labels.get(path).to_owned();
+        let say = |text: Text| labels.get(text).to_owned();
         let found = |is: fn(&Finding) -> bool| {
-            let told = |f| told(labels, job.setup, f);
-            job.findings.iter().filter(|f| is(f)).map(told).collect()
+            job.findings.iter().filter(|f| is(f)).map(|f| told(labels, job.setup, f)).collect()
         };
         let warnings: Vec<Found> = found(Finding::is_open);
         let accepted: Vec<Found> = found(|f| f.outcome != Outcome::Proved && f.accepted.is_some());
         let gas = words::caution(labels, setup);
-        let trial = if setup.dives() { "trial" } else { "trial_surface" };
-        let general = ["switched_on", "batteries", "gas", "law", trial].into_iter();
-        let general = general.filter(|key| *key != "gas" || gas.is_some());
-        let mut cautions = words::within_reach(labels, setup);
-        cautions.extend(gas.clone());
-        cautions.extend(general.map(|key| say(&format!("handover.cautions.{key}"))));
+        let trial = if setup.dives() { cautions::TRIAL } else { cautions::TRIAL_SURFACE };
+        let general = [cautions::SWITCHED_ON, cautions::BATTERIES, cautions::GAS, cautions::LAW, trial];
+        let general = general.into_iter().filter(|text| *text != cautions::GAS || gas.is_some());
+        let mut careful = words::within_reach(labels, setup);
+        careful.extend(gas.clone());
+        careful.extend(general.map(say));
         let code = job.code.to_string();
         let logo = match &request.workshop.logo {
             Some(logo) => {
@@ -184,25 +186,21 @@ impl Facts {
         });
         Ok(Self {
             language: labels.language().to_owned(),
-            title: labels.fill("handover.title", &[("boat", &setup.boat.name)]),
+            title: labels.fill(text::handover::Title { boat: &setup.boat.name }),
             boat: setup.boat.name.clone(),
             imprint: imprint(labels, job),
-            code_note: labels.fill("handover.code_note", &[("code", &code)]),
+            code_note: labels.fill(text::handover::CodeNote { code: &code }),
             code,
             facts: facts(labels, job, request),
             verdict: words::verdict(labels, job.findings, request.draft),
             clean: warnings.is_empty(),
-            limits: say("sheet.cautions.limits"),
+            limits: say(text::sheet::cautions::LIMITS),
             warnings,
             accepted,
-            cautions,
+            cautions: careful,
             files: files
                 .iter()
-                .map(|(name, kind)| Line {
-                    name: name.clone(),
-                    href: href(name),
-                    what: say(&format!("handover.files.{}", kind.key())),
-                })
+                .map(|(name, kind)| Line { name: name.clone(), href: href(name), what: say(kind.about()) })
                 .collect(),
             card: card.collect(),
             logo,
@@ -220,23 +218,20 @@ fn facts(labels: &Labels, job: &Job<'_>, request: &Request) -> Vec<[String; 2]> 
     let depth = words::depth_limit(labels, request.units, job).map(|[depth, _]| depth);
     let frequency = set.frequency.as_ref().map(|f| labels.decimal(&f.replace(' ', &FIXED.to_string())));
     let facts = [
-        ("guide.facts.reference", boat.reference.clone()),
-        ("guide.facts.transmitter", set.name.clone()),
-        ("guide.facts.memory", set.memory.clone()),
-        ("guide.facts.frequency", frequency),
-        ("card.depth_limit", depth),
-        ("guide.facts.workshop", boat.workshop.clone()),
-        (
-            "guide.facts.contact",
-            job.setup.owner.contact.clone().filter(|c| boat.workshop.as_ref() != Some(c)),
-        ),
+        (facts::REFERENCE, boat.reference.clone()),
+        (facts::TRANSMITTER, set.name.clone()),
+        (facts::MEMORY, set.memory.clone()),
+        (facts::FREQUENCY, frequency),
+        (text::card::DEPTH_LIMIT, depth),
+        (facts::WORKSHOP, boat.workshop.clone()),
+        (facts::CONTACT, job.setup.owner.contact.clone().filter(|c| boat.workshop.as_ref() != Some(c))),
     ];
     facts.into_iter().filter_map(|(path, value)| Some([labels.get(path).to_owned(), value?])).collect()
 }
 
 fn imprint(labels: &Labels, job: &Job<'_>) -> String {
     let boat = &job.setup.boat;
-    let revision = boat.revision.as_ref().map(|r| labels.fill("common.revision", &[("revision", r)]));
+    let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
     let parts = [Some(job.code.to_string()), revision, boat.date.clone()];
     parts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
 }

@@ -2,6 +2,11 @@
 //! and held to the English ones, so that no page can lack a text half way down.
 
 mod built_in;
+#[macro_use]
+mod gaps;
+// Each name and gap stands for what a label says: read it there.
+#[allow(missing_docs)]
+pub mod text;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -9,6 +14,8 @@ use std::fmt;
 use crate::language::{self, Language};
 use crate::setup::Setup;
 use crate::source::{Node, Source, Span, Value, line_column};
+
+pub use gaps::{Gaps, Text, Words};
 
 /// The texts of one language, each by its path such as `card.head.name`.
 #[derive(Clone, Debug)]
@@ -67,6 +74,21 @@ pub const KEPT: &[&str] = &[
     "sheet.tests.open",
     "handover.verdict",
     "handover.cautions",
+];
+
+/// Sections whose keys are words of the boat file or of a table of ours: their texts are asked for by the
+/// word. All other texts have a name of their own in [`text`].
+pub const WORDS: &[&str] = &[
+    "common.effects",
+    "common.hands",
+    "common.may",
+    "common.not",
+    "common.parts",
+    "common.places",
+    "common.verbs",
+    "common.works",
+    "sheet.axes.kinds",
+    "sheet.regions",
 ];
 
 /// What is wrong with a labels file.
@@ -199,48 +221,78 @@ impl Labels {
         Ok(Self { language: english(), own })
     }
 
+    /// A text without gaps.
+    pub fn get(&self, text: Text) -> &str {
+        self.at(text.0)
+    }
+
+    /// A text with its gaps filled in. What is filled in stays as it is, braces and all.
+    pub fn fill(&self, text: impl Gaps) -> String {
+        self.filled(&text.path(), |name| text.gap(name))
+    }
+
+    /// The text of a word; one that is not ours stays as the builder wrote it.
+    pub fn word<'a>(&'a self, words: Words, word: &'a str) -> &'a str {
+        self.find_word(words, word).unwrap_or(word)
+    }
+
+    /// The text of a word that may not be ours.
+    pub fn find_word(&self, words: Words, word: &str) -> Option<&str> {
+        self.find(&format!("{}.{word}", words.0))
+    }
+
+    /// What is said where a rule is proved.
+    pub fn proved(&self, rule: &str) -> &str {
+        self.at(&format!("rules.{rule}.proved"))
+    }
+
+    /// One of the sentences of a rule, by its name.
+    pub fn sentence(&self, rule: &str, sentence: &str, gaps: &[(&str, String)]) -> String {
+        let given = |name: &str| gaps.iter().find(|(known, _)| *known == name).map(|(_, text)| text.as_str());
+        self.filled(&format!("rules.{rule}.{sentence}"), given)
+    }
+
+    /// What to do and what to see, to find a fault that only the bench shows.
+    pub fn fault(&self, name: &str) -> [&str; 2] {
+        ["do", "see"].map(|part| self.at(&format!("sheet.faults.{name}.{part}")))
+    }
+
     /// The text at a path.
     ///
     /// # Panics
     /// When English has no such label: a mistake in the program, never in a file, since every file
-    /// is held to English when it is read. A test looks every path of the program up.
-    pub fn get(&self, path: &str) -> &str {
+    /// is held to English when it is read. Tests hold the program to English, too.
+    fn at(&self, path: &str) -> &str {
         self.find(path).unwrap_or_else(|| panic!("no document has a label `{path}`"))
     }
 
-    /// The text at a path that may not be there.
-    pub fn find(&self, path: &str) -> Option<&str> {
+    fn find(&self, path: &str) -> Option<&str> {
         let built_in = || built_in::right(self.language, built_in::name_of(path))?.get(path).map(|f| &f.text);
         self.own.get(path).or_else(built_in).map(String::as_str)
     }
 
-    /// The text at a path with its placeholders filled in. What is filled in stays as it is, braces
-    /// and all.
-    ///
     /// # Panics
-    /// As [`Labels::get`].
-    pub fn fill(&self, path: &str, values: &[(&str, &str)]) -> String {
+    /// Where nothing is given for a gap, as [`Labels::at`].
+    fn filled<'a>(&self, path: &str, given: impl Fn(&str) -> Option<&'a str>) -> String {
         let mut filled = String::new();
-        for piece in pieces(self.get(path)) {
-            match piece {
-                Piece::Plain(text) => filled.push_str(text),
-                Piece::Placeholder(name) => match values.iter().find(|(known, _)| *known == name) {
-                    Some((_, value)) => filled.push_str(value),
-                    None => panic!("nothing was given for `{{{name}}}` of the label `{path}`"),
-                },
-            }
+        for piece in pieces(self.at(path)) {
+            filled.push_str(match piece {
+                Piece::Plain(text) => text,
+                Piece::Placeholder(name) => given(name)
+                    .unwrap_or_else(|| panic!("nothing was given for `{{{name}}}` of the label `{path}`")),
+            });
         }
         filled
     }
 
     /// The language as PDF readers are told: `en-GB`.
     pub fn language(&self) -> &str {
-        self.get("language")
+        self.get(text::LANGUAGE)
     }
 
     /// A number in decimals as this language writes it: `1,5`.
     pub fn decimal(&self, number: &str) -> String {
-        number.replace('.', self.get("decimal"))
+        number.replace('.', self.get(text::DECIMAL))
     }
 
     /// All of them, nested as in the file, for templates.

@@ -1,6 +1,7 @@
 //! Measures as the reader of a document is used to them.
 
 use super::labels::Labels;
+use crate::document::labels::text::common;
 use crate::setup::Exact;
 use crate::setup::quantity::Metres;
 
@@ -18,12 +19,14 @@ impl Units {
     /// How deep she may go: `2 m`, `6.5 ft`. Cut off, not rounded: a limit must not grow on paper.
     /// A foot is 0.3048 m exactly (international yard and pound agreement of 1959).
     pub fn depth(self, depth: &Metres, labels: &Labels) -> String {
-        let (value, path) = match self {
-            Self::Metric => (depth.0.clone(), "common.metres"),
-            Self::Us => (&depth.0 / Exact::ratio(3048, 10_000), "common.feet"),
-        };
-        let number = cut(&value).to_decimal(1);
-        labels.fill(path, &[("number", &labels.decimal(&number))])
+        let number = |value: &Exact| labels.decimal(&cut(value).to_decimal(1));
+        match self {
+            Self::Metric => labels.fill(common::Metres { number: &number(&depth.0) }),
+            Self::Us => {
+                let feet = &depth.0 / Exact::ratio(3048, 10_000);
+                labels.fill(common::Feet { number: &number(&feet) })
+            }
+        }
     }
 }
 

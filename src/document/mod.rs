@@ -17,6 +17,7 @@ pub use error::DocumentError;
 pub use paper::Paper;
 pub use words::sentence;
 
+use crate::document::labels::text;
 use crate::finding::Finding;
 use crate::fingerprint::Code;
 use crate::rehearsal::Rehearsal;
@@ -169,7 +170,7 @@ pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
     let said = [
         Some(boat.name.clone()),
         boat.reference.clone(),
-        boat.revision.as_ref().map(|r| labels.fill("common.revision", &[("revision", r)])),
+        boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r })),
     ];
     let subject = said.into_iter().flatten().collect::<Vec<_>>().join(", ");
     Meta {

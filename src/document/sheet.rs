@@ -7,6 +7,7 @@ mod ink;
 mod loss;
 mod matrix;
 mod measures;
+mod orders;
 mod packed;
 mod say;
 mod settings;
@@ -20,6 +21,8 @@ use serde_json::Value;
 
 use super::words;
 use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
+use crate::document::labels::text;
+use crate::document::labels::text::common;
 use crate::render::{Scene, mark_as_draft, pages};
 use crate::rule::{self, Context};
 use say::Say;
@@ -66,7 +69,7 @@ impl Document for BenchSheet {
             facts.cautions.iter().chain(&facts.within_reach).chain([&facts.verdict]),
         )?;
         if request.draft {
-            let (title, across) = (labels.get("common.draft"), labels.get("common.draft_across"));
+            let (title, across) = (labels.get(common::DRAFT), labels.get(common::DRAFT_ACROSS));
             mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
         }
         Ok(scene)
@@ -127,23 +130,24 @@ impl Facts {
         let windows = rule::endpoints(job.setup);
         let boat = &job.setup.boat;
         let code = job.code.to_string();
-        let revision = boat.revision.as_ref().map(|r| say.labels.fill("common.revision", &[("revision", r)]));
+        let revision = boat.revision.as_ref().map(|r| say.labels.fill(common::Revision { revision: r }));
         let said = [Some(boat.name.clone()), boat.reference.clone(), revision, boat.date.clone(), Some(code)];
-        let cautions = ["electric", "gas", "law", "limits"];
+        use crate::document::labels::text::sheet::cautions;
         let gas = words::caution(say.labels, job.setup).is_some();
-        let cautions = cautions.iter().filter(|key| **key != "gas" || gas);
+        let cautions = [cautions::ELECTRIC, cautions::GAS, cautions::LAW, cautions::LIMITS];
+        let cautions = cautions.into_iter().filter(|text| *text != cautions::GAS || gas);
         Ok(Self {
             width,
             height,
             margin: MARGIN,
             draft: request.draft,
-            title: say.fill("title", &[("boat", &boat.name)]),
+            title: say.fill(text::sheet::Title { boat: &boat.name }),
             imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
             letterhead: head::letterhead(&request.workshop, inner)?.into(),
             head: head::drawing(say, job.code, inner)?.into(),
             verdict: words::verdict(say.labels, job.findings, request.draft),
             order: head::order(say, job.setup),
-            cautions: cautions.map(|key| say.get(&format!("cautions.{key}")).to_owned()).collect(),
+            cautions: cautions.map(|text| say.get(text).to_owned()).collect(),
             within_reach: words::within_reach(say.labels, job.setup),
             settings: settings::channels(say),
             stages: settings::stages(say),
@@ -172,14 +176,11 @@ fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
     let proved = job.findings.iter().filter(|f| f.outcome == crate::finding::Outcome::Proved).count();
     let count = proved.to_string();
     match verdicts::least(job.findings) {
-        Some((margin, finding)) => say.fill(
-            "verdicts.summary",
-            &[
-                ("count", &count),
-                ("margin", &say.percent(margin)),
-                ("about", &words::place(say.labels, say.setup, &finding.about)),
-            ],
-        ),
-        None => say.fill("verdicts.summary_bare", &[("count", &count)]),
+        Some((margin, finding)) => say.fill(text::sheet::verdicts::Summary {
+            count: &count,
+            margin: &say.percent(margin),
+            about: &words::place(say.labels, say.setup, &finding.about),
+        }),
+        None => say.fill(text::sheet::verdicts::SummaryBare { count: &count }),
     }
 }

@@ -12,6 +12,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::labels::Labels;
+use crate::document::labels::text::common;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
 pub(super) use depth::{Dives, depth_limit, dives};
@@ -31,7 +32,7 @@ pub(super) const MINUS: char = '\u{2212}';
 /// `95 %`
 pub(super) fn percent(labels: &Labels, value: &Exact) -> String {
     let number = (value * Exact::int(100)).to_decimal(1).replace('-', &MINUS.to_string());
-    labels.fill("common.percent", &[("number", &labels.decimal(&number))])
+    labels.fill(common::Percent { number: &labels.decimal(&number) })
 }
 
 /// `+95 %`
@@ -110,25 +111,25 @@ pub(super) struct Row {
 /// `opens gas`
 pub(super) fn work_phrase(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
     let work = setup.work(work);
-    labels.fill(&format!("common.verbs.{}", work.kind.verb), &[("name", &plain(&work.name))])
+    labels.fill(common::Verbs { word: work.kind.verb, name: &plain(&work.name) })
 }
 
 /// `gas shut`
 pub(super) fn work_off(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
     let work = setup.work(work);
-    labels.fill(&format!("common.not.{}", work.kind.verb), &[("name", &plain(&work.name))])
+    labels.fill(common::Not { word: work.kind.verb, name: &plain(&work.name) })
 }
 
 /// `may open gas`, for a work that was accepted within reach.
 fn work_may(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
     let work = setup.work(work);
-    labels.fill(&format!("common.may.{}", work.kind.verb), &[("name", &plain(&work.name))])
+    labels.fill(common::May { word: work.kind.verb, name: &plain(&work.name) })
 }
 
 /// An effect in the reader's language; one that the builder added stays as it is.
 pub(super) fn effect(labels: &Labels, setup: &Setup, effect: Effect) -> String {
     let words = setup.effect_words(effect);
-    labels.find(&format!("common.effects.{words}")).unwrap_or(words).to_owned()
+    labels.word(common::EFFECTS, words).to_owned()
 }
 
 /// Effects that need a word for what they happen to; all others are the boat's own.
@@ -151,7 +152,7 @@ fn wanted(labels: &Labels, setup: &Setup, id: ControlId, wants: Effect) -> Strin
     let mut channels = setup.channels.iter().filter(|c| c.control == Some(id));
     match (channels.next().and_then(|c| c.name.as_deref()), channels.next()) {
         (Some(name), None) if OF_A_PART.contains(&setup.effect_words(wants)) => {
-            labels.fill("common.effect_on", &[("part", &plain(name)), ("effect", &said)])
+            labels.fill(common::EffectOn { part: &plain(name), effect: &said })
         }
         _ => said,
     }
@@ -189,8 +190,7 @@ fn wanted_work(labels: &Labels, setup: &Setup, want: &Want) -> String {
         let switch = &setup.controls[*switch];
         if let Some(setting) = switch.settings.get(*setting) {
             let switch = plain(&switch.name);
-            let parts = [("what", phrase.as_str()), ("switch", &switch), ("setting", setting)];
-            phrase = labels.fill("common.with_setting", &parts);
+            phrase = labels.fill(common::WithSetting { what: &phrase, switch: &switch, setting });
         }
     }
     phrase
@@ -203,7 +203,7 @@ pub(super) fn way(labels: &Labels, setup: &Setup, id: ControlId, side: Side) -> 
     let works = setup.channels.iter().filter(|c| c.control == Some(id)).flat_map(|c| &c.wants[side.index()]);
     let works = works.map(|want| wanted_work(labels, setup, want));
     let word = plain(&control.ways[side.index()]);
-    let hand = labels.get(&format!("common.hands.{}", control.line.words()[side.index()])).to_owned();
+    let hand = labels.word(common::HANDS, control.line.words()[side.index()]).to_owned();
     let may = reach::reached_by(setup, id, side).into_iter().map(|work| work_may(labels, setup, work));
     Way::new(hand, word, listed(effects.chain(works).chain(may)))
 }
@@ -217,7 +217,7 @@ fn gimbal_of(at: Option<&str>) -> Option<usize> {
 pub(super) fn gimbals(labels: &Labels, setup: &Setup) -> Vec<Gimbal> {
     let mut all = Vec::new();
     for (index, name) in ["left stick", "right stick"].into_iter().enumerate() {
-        let name = labels.get(&format!("common.places.{name}")).to_owned();
+        let name = labels.word(common::PLACES, name).to_owned();
         let mut gimbal = Gimbal { name, up: None, down: None, left: None, right: None, stays: None };
         let mut stay = [false; 2];
         for (id, control) in setup.controls.iter().enumerate() {
@@ -239,9 +239,9 @@ pub(super) fn gimbals(labels: &Labels, setup: &Setup) -> Vec<Gimbal> {
         }
         gimbal.stays = match (stay, gimbal.left.is_some() && gimbal.up.is_some()) {
             ([false, false], _) => None,
-            ([true, false], true) => Some("common.stays_sideways"),
-            ([false, true], true) => Some("common.stays_upright"),
-            _ => Some("common.stays"),
+            ([true, false], true) => Some(common::STAYS_SIDEWAYS),
+            ([false, true], true) => Some(common::STAYS_UPRIGHT),
+            _ => Some(common::STAYS),
         }
         .map(|path| labels.get(path).to_owned());
         if gimbal.up.is_some() || gimbal.left.is_some() {
@@ -320,11 +320,11 @@ fn others_with(
             continue;
         }
         let kind = labels.get(match control.kind {
-            ControlKind::Stick => "common.kinds.stick",
-            ControlKind::Buttons => "common.kinds.buttons",
-            ControlKind::Switch => "common.kinds.switch",
-            ControlKind::Slider => "common.kinds.slider",
-            ControlKind::Knob => "common.kinds.knob",
+            ControlKind::Stick => common::kinds::STICK,
+            ControlKind::Buttons => common::kinds::BUTTONS,
+            ControlKind::Switch => common::kinds::SWITCH,
+            ControlKind::Slider => common::kinds::SLIDER,
+            ControlKind::Knob => common::kinds::KNOB,
         });
         let ways: Vec<Way> = if control.settings.is_empty() {
             // As on the set: what is upper stands above, what is left stands first.
@@ -337,11 +337,11 @@ fn others_with(
         let expected = matches!(control.kind, ControlKind::Stick | ControlKind::Buttons);
         let note = match control.springs_back {
             back if back == expected => "",
-            true => labels.get("common.springs_back"),
-            false => labels.get("common.stays"),
+            true => labels.get(common::SPRINGS_BACK),
+            false => labels.get(common::STAYS),
         };
         let at = control.at.as_deref().unwrap_or(kind);
-        let place = labels.find(&format!("common.places.{at}")).unwrap_or(at).to_owned();
+        let place = labels.word(common::PLACES, at).to_owned();
         let ways = if ways.iter().all(|w: &Way| w.does.is_empty() && w.hand.is_empty()) {
             let words = listed(ways.into_iter().map(|w| w.word));
             let empty = String::new;
@@ -370,8 +370,7 @@ pub(super) fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -
                 parts.push(format!("{name} {a}{FIXED}{low}, {b}{FIXED}{high}"));
             }
             [rate, ..] => {
-                let parts_of_rate = [("channel", name.as_str()), ("rate", &percent(labels, rate))];
-                parts.push(labels.fill("common.rate", &parts_of_rate));
+                parts.push(labels.fill(common::Rate { channel: &name, rate: &percent(labels, rate) }));
             }
             [] => {}
         }
@@ -380,9 +379,8 @@ pub(super) fn setting(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -
                 MixOf::Control(c) => plain(&setup.controls[c].name),
                 MixOf::Channel(c) => channel_name(labels, &setup.channels[c]),
             };
-            let share = signed(labels, &mix.add);
-            let said = [("share", share.as_str()), ("from", &of), ("to", &name)];
-            parts.push(labels.fill("common.mix", &said));
+            let share = &signed(labels, &mix.add);
+            parts.push(labels.fill(common::Mix { share, from: &of, to: &name }));
         }
     }
     Way::new(String::new(), brief.word, listed(parts))
@@ -401,14 +399,14 @@ fn setting_in_brief(labels: &Labels, setup: &Setup, id: ControlId, n: usize) -> 
 
 /// The name of a channel, or its number.
 pub(super) fn channel_name(labels: &Labels, channel: &crate::setup::Channel) -> String {
-    let numbered = || labels.fill("common.channel", &[("number", &channel.number.to_string())]);
+    let numbered = || labels.fill(common::Channel { number: &channel.number.to_string() });
     channel.name.clone().unwrap_or_else(numbered)
 }
 
 fn channel_ways(labels: &Labels, setup: &Setup, channel: &crate::setup::Channel) -> [String; 2] {
     match channel.control {
         Some(id) => setup.controls[id].ways.clone().map(|w| plain(&w)),
-        None => ["common.low", "common.high"].map(|path| labels.get(path).to_owned()),
+        None => [common::LOW, common::HIGH].map(|path| labels.get(path).to_owned()),
     }
 }
 
@@ -421,13 +419,13 @@ pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
             name: channel.name.clone().unwrap_or_default(),
             control: channel
                 .control
-                .map_or_else(|| labels.get("common.mixed").to_owned(), |id| plain(&setup.controls[id].name)),
+                .map_or_else(|| labels.get(common::MIXED).to_owned(), |id| plain(&setup.controls[id].name)),
             low: format!("{low} {}", percent(labels, &channel.endpoints[0])),
             high: format!("{high} {}", percent(labels, &channel.endpoints[1])),
             sub_trim: signed(labels, &channel.sub_trim),
             reverse: match channel.reverse {
-                Some(true) => labels.get("common.yes"),
-                Some(false) => labels.get("common.no"),
+                Some(true) => labels.get(common::YES),
+                Some(false) => labels.get(common::NO),
                 None => "\u{2013}",
             }
             .to_owned(),
@@ -438,7 +436,7 @@ pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
 
 /// A word of caution where there is a bottle on board.
 pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
-    setup.has_bottle().then(|| labels.get("common.gas").to_owned())
+    setup.has_bottle().then(|| labels.get(common::GAS).to_owned())
 }
 
 #[cfg(test)]

@@ -2,72 +2,71 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
+use crate::document::labels::text::guide::after;
 use crate::document::words::listed;
 use crate::setup::{Power, Water};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
-    let say = |key: &str| known.say(&format!("guide.after.{key}"));
     let store = [
-        known.fill("guide.after.battery_out", &[("chapter", &super::charging::title(known))]),
-        if known.has_bottle() { say("gas_away") } else { String::new() },
-        if known.dives() { say("seals") } else { String::new() },
-        say("relax"),
-        say("papers"),
+        known.fill(after::BatteryOut { chapter: &super::charging::title(known) }),
+        if known.has_bottle() { known.say(after::GAS_AWAY) } else { String::new() },
+        if known.dives() { known.say(after::SEALS) } else { String::new() },
+        known.say(after::RELAX),
+        known.say(after::PAPERS),
     ];
     Chapter::new(
-        say("title"),
+        known.say(after::TITLE),
         [
-            Section::new(say("order"), [Part::steps(after_each_trip(known))]),
-            Section::new(say("store"), [Part::points(store)]).whole(),
+            Section::new(known.say(after::ORDER), [Part::steps(after_each_trip(known))]),
+            Section::new(known.say(after::STORE), [Part::points(store)]).whole(),
         ],
     )
 }
 
 fn after_each_trip(known: &Known<'_>) -> Vec<String> {
-    let say = |key: &str| known.say(&format!("guide.after.{key}"));
     let (dives, gas) = (known.dives(), !known.gas().is_empty());
     let fittings = &known.setup.fittings;
-    let mut all = vec![say(if dives { "surface" } else { "ashore" })];
-    all.push(known.fill("guide.after.off", &[("power", &power_off(known))]));
+    let mut all = vec![known.say(if dives { after::SURFACE } else { after::ASHORE })];
+    all.push(known.fill(after::Off { power: &power_off(known) }));
     if gas {
-        all.push(say("gas_out"));
+        all.push(known.say(after::GAS_OUT));
     }
-    all.push(say("open"));
+    all.push(known.say(after::OPEN));
     if !fittings.couplings.is_empty() {
         let couplings = listed(fittings.couplings.iter().cloned());
-        all.push(known.fill("guide.after.couplings", &[("couplings", &couplings)]));
+        all.push(known.fill(after::Couplings { couplings: &couplings }));
     }
     if !known.sinkers().is_empty() {
-        all.push(say("drain"));
+        all.push(known.say(after::DRAIN));
     }
-    all.push(say(if known.setup.boat.water == Water::Sea { "rinse_salt" } else { "rinse" }));
+    all.push(known.say(if known.setup.boat.water == Water::Sea { after::RINSE_SALT } else { after::RINSE }));
     if !known.sinkers().is_empty() {
-        all.push(say("rinse_tank"));
+        all.push(known.say(after::RINSE_TANK));
     }
     if fittings.snorkel.is_some_and(|s| s.float_valve) {
-        all.push(say("snorkel"));
+        all.push(known.say(after::SNORKEL));
     }
     if known.motors().next().is_some() {
-        all.push(say("weed"));
+        all.push(known.say(after::WEED));
     }
-    all.push(say("dry"));
-    all.push(say("log"));
+    all.push(known.say(after::DRY));
+    all.push(known.say(after::LOG));
     if gas {
-        all.push(say("blows"));
+        all.push(known.say(after::BLOWS));
     }
     all
 }
 
 fn power_off(known: &Known<'_>) -> String {
+    use crate::document::labels::text::guide::after::off_power;
     let fittings = &known.setup.fittings;
-    let key = match fittings.power {
-        Some(Power::Switch) => "guide.after.off_power.switch",
-        Some(Power::RemoteSwitch) => "guide.after.off_power.remote",
-        Some(Power::Plug) => "guide.after.off_power.plug",
-        None => return String::new(),
-    };
-    match &fittings.power_at {
-        Some(place) => known.fill(&format!("{key}_at"), &[("where", place)]),
-        None => known.say(key),
+    match (fittings.power, &fittings.power_at) {
+        (Some(Power::Switch), Some(place)) => known.fill(off_power::SwitchAt { r#where: place }),
+        (Some(Power::Switch), None) => known.say(off_power::SWITCH),
+        (Some(Power::RemoteSwitch), Some(place)) => known.fill(off_power::RemoteAt { r#where: place }),
+        (Some(Power::RemoteSwitch), None) => known.say(off_power::REMOTE),
+        (Some(Power::Plug), Some(place)) => known.fill(off_power::PlugAt { r#where: place }),
+        (Some(Power::Plug), None) => known.say(off_power::PLUG),
+        (None, _) => String::new(),
     }
 }

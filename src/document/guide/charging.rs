@@ -7,126 +7,156 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
+use crate::document::labels::Text;
+use crate::document::labels::text::guide::charging;
+use crate::document::labels::text::guide::words;
 use crate::document::words::{listed, plain};
 use crate::setup::Battery;
 
-/// The kinds of batteries that something special is said of, by parts of what builders write. The
-/// first that is met counts.
-const CHEMISTRIES: &[(&str, &[&str])] = &[
-    ("life", &["lifepo", "life", "lfp"]),
-    ("lipo", &["lipo", "lithiumpolymer"]),
-    ("liion", &["liion", "lithiumion"]),
-    ("nimh", &["nimh"]),
-    ("nicd", &["nicd", "nicad"]),
-    ("lead", &["lead", "pb", "sla", "agm", "gel", "blei"]),
+/// A kind of battery that something special is said of.
+struct Chemistry {
+    /// Parts of what builders write.
+    parts: &'static [&'static str],
+    notice: Text,
+    warning: Option<Text>,
+}
+
+const fn chemistry(parts: &'static [&'static str], notice: Text) -> Chemistry {
+    Chemistry { parts, notice, warning: None }
+}
+
+/// The first that is met counts.
+const CHEMISTRIES: &[Chemistry] = &[
+    chemistry(&["lifepo", "life", "lfp"], charging::LIFE),
+    Chemistry {
+        warning: Some(charging::LIPO_FIRE),
+        ..chemistry(&["lipo", "lithiumpolymer"], charging::LIPO)
+    },
+    chemistry(&["liion", "lithiumion"], charging::LIION),
+    chemistry(&["nimh"], charging::NIMH),
+    chemistry(&["nicd", "nicad"], charging::NICD),
+    Chemistry {
+        warning: Some(charging::LEAD_GAS),
+        ..chemistry(&["lead", "pb", "sla", "agm", "gel", "blei"], charging::LEAD)
+    },
+];
+
+/// The signal words, each with its label and with what it means.
+const SIGNALS: [(&str, Text, Text); 4] = [
+    ("danger", words::DANGER, charging::means::DANGER),
+    ("warning", words::WARNING, charging::means::WARNING),
+    ("caution", words::CAUTION, charging::means::CAUTION),
+    ("notice", words::NOTICE, charging::means::NOTICE),
 ];
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let gas = known.has_bottle();
-    let say = |key: &str| known.say(&format!("guide.charging.{key}"));
     let title = title(known);
     let mut rest = Vec::new();
     if gas {
         rest.extend(gas_sections(known));
     }
     rest.extend(battery_sections(known));
-    let used = ["danger", "warning", "caution", "notice"].into_iter();
-    let used = used.filter(|word| rest.iter().any(|s: &Section| s.signal == *word));
-    let means = |word: &str| vec![known.say(&format!("guide.words.{word}")), say(&format!("means.{word}"))];
-    let legend = Section::new(say("legend"), [Part::table(Vec::new(), used.map(means).collect())]);
-    let intro = Section::plain([Part::words(say(if gas { "intro" } else { "intro_batteries" }))]);
+    let used = SIGNALS.iter().filter(|(word, ..)| rest.iter().any(|s: &Section| s.signal == *word));
+    let means = |(_, label, meaning): &(&str, Text, Text)| vec![known.say(*label), known.say(*meaning)];
+    let legend =
+        Section::new(known.say(charging::LEGEND), [Part::table(Vec::new(), used.map(means).collect())]);
+    let intro = Section::plain([Part::words(known.say(if gas {
+        charging::INTRO
+    } else {
+        charging::INTRO_BATTERIES
+    }))]);
     Chapter::new(title, [intro, legend].into_iter().chain(rest))
 }
 
 /// The title, which another chapter names.
 pub(super) fn title(known: &Known<'_>) -> String {
-    known.say(if known.has_bottle() { "guide.charging.title" } else { "guide.charging.title_batteries" })
+    known.say(if known.has_bottle() { charging::TITLE } else { charging::TITLE_BATTERIES })
 }
 
 fn gas_sections(known: &Known<'_>) -> Vec<Section> {
-    let say = |key: &str| known.say(&format!("guide.charging.{key}"));
-    let steps = ["maker", "out", "weigh", "check", "count"].map(|key| say(&format!("gas_steps.{key}")));
-    let mut all = vec![Section::new(say("gas"), [Part::steps(steps)]).whole()];
-    for (word, key) in [
-        ("danger", "gas_heat"),
-        ("warning", "gas_vessel"),
-        ("warning", "gas_burns"),
-        ("warning", "gas_breath"),
-        ("warning", "gas_eyes"),
-        ("warning", "gas_sun"),
-        ("caution", "gas_cold"),
+    use crate::document::labels::text::guide::charging::gas_steps;
+    let steps = [gas_steps::MAKER, gas_steps::OUT, gas_steps::WEIGH, gas_steps::CHECK, gas_steps::COUNT]
+        .map(|text| known.say(text));
+    let mut all = vec![Section::new(known.say(charging::GAS), [Part::steps(steps)]).whole()];
+    for (word, caution) in [
+        ("danger", charging::GAS_HEAT),
+        ("warning", charging::GAS_VESSEL),
+        ("warning", charging::GAS_BURNS),
+        ("warning", charging::GAS_BREATH),
+        ("warning", charging::GAS_EYES),
+        ("warning", charging::GAS_SUN),
+        ("caution", charging::GAS_COLD),
     ] {
-        all.push(Section::signal(word, say(key)));
+        all.push(Section::signal(word, known.say(caution)));
     }
     all
 }
 
 fn battery_sections(known: &Known<'_>) -> Vec<Section> {
-    let say = |key: &str| known.say(&format!("guide.charging.{key}"));
-    let steps = ["off", "charger", "place", "stay", "rest"].map(|key| say(&format!("steps.{key}")));
+    use crate::document::labels::text::guide::charging::steps;
+    let steps =
+        [steps::OFF, steps::CHARGER, steps::PLACE, steps::STAY, steps::REST].map(|text| known.say(text));
     let batteries = &known.setup.batteries;
     let mut own: Vec<String> = batteries.iter().map(|b| battery(known, b)).collect();
     if own.is_empty() {
-        own.push(say("unknown"));
+        own.push(known.say(charging::UNKNOWN));
     }
-    let mut all = vec![Section::new(say("batteries"), [Part::points(own), Part::steps(steps)]).whole()];
-    all.push(Section::signal("warning", say("fire")));
-    let aboard: Vec<&str> =
-        CHEMISTRIES.iter().map(|(key, _)| *key).filter(|key| is_aboard(known, key)).collect();
-    for key in &aboard {
-        match *key {
-            "lead" => all.push(Section::signal("warning", say("lead_gas"))),
-            "lipo" => all.push(Section::signal("warning", say("lipo_fire"))),
-            _ => {}
-        }
-    }
-    all.push(Section::signal("caution", say("short")));
-    all.extend(aboard.into_iter().map(|key| Section::signal("notice", say(key))));
+    let mut all =
+        vec![Section::new(known.say(charging::BATTERIES), [Part::points(own), Part::steps(steps)]).whole()];
+    all.push(Section::signal("warning", known.say(charging::FIRE)));
+    let aboard: Vec<&Chemistry> = CHEMISTRIES.iter().filter(|kind| is_aboard(known, kind)).collect();
+    all.extend(
+        aboard.iter().filter_map(|kind| kind.warning).map(|text| Section::signal("warning", known.say(text))),
+    );
+    all.push(Section::signal("caution", known.say(charging::SHORT)));
+    all.extend(aboard.into_iter().map(|kind| Section::signal("notice", known.say(kind.notice))));
     all
 }
 
-fn is_aboard(known: &Known<'_>, key: &str) -> bool {
-    known.setup.batteries.iter().filter_map(|b| chemistry(b.chemistry.as_deref()?)).any(|found| found == key)
+fn is_aboard(known: &Known<'_>, kind: &Chemistry) -> bool {
+    let found = known.setup.batteries.iter().filter_map(|b| chemistry_of(b.chemistry.as_deref()?));
+    found.into_iter().any(|found| found.notice == kind.notice)
 }
 
 /// Which kind a builder's word names.
-fn chemistry(written: &str) -> Option<&'static str> {
+fn chemistry_of(written: &str) -> Option<&'static Chemistry> {
     let word: String = written.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_lowercase();
-    let known = CHEMISTRIES.iter().find(|(_, parts)| parts.iter().any(|part| word.contains(part)));
-    known.map(|(key, _)| *key)
+    CHEMISTRIES.iter().find(|kind| kind.parts.iter().any(|part| word.contains(part)))
 }
 
 fn battery(known: &Known<'_>, battery: &Battery) -> String {
-    let cells = battery.cells.map(|n| known.fill("guide.charging.cells", &[("count", &n.to_string())]));
+    let cells = battery.cells.map(|n| known.fill(charging::Cells { count: &n.to_string() }));
     let capacity = battery.capacity.as_ref().map(|c| known.labels.decimal(c));
     let facts = listed([battery.chemistry.clone(), cells, capacity].into_iter().flatten());
     let name = plain(&battery.name);
     if facts.is_empty() {
         return name;
     }
-    known.fill("guide.charging.has", &[("name", &name), ("facts", &facts)])
+    known.fill(charging::Has { name: &name, facts: &facts })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::chemistry;
+    use super::chemistry_of;
+    use crate::document::labels::text::guide::charging::{LEAD, LIFE, LIION, LIPO, NICD, NIMH};
 
     #[test]
     fn a_chemistry_is_known_however_it_is_spelled() {
-        for (written, key) in [
-            ("NiMH", "nimh"),
-            ("Ni-MH", "nimh"),
-            ("LiPo", "lipo"),
-            ("Li-Po", "lipo"),
-            ("LiFePO4", "life"),
-            ("LiFe", "life"),
-            ("Li-ion", "liion"),
-            ("lead", "lead"),
-            ("lead gel", "lead"),
-            ("NiCd", "nicd"),
+        for (written, notice) in [
+            ("NiMH", NIMH),
+            ("Ni-MH", NIMH),
+            ("LiPo", LIPO),
+            ("Li-Po", LIPO),
+            ("LiFePO4", LIFE),
+            ("LiFe", LIFE),
+            ("Li-ion", LIION),
+            ("lead", LEAD),
+            ("lead gel", LEAD),
+            ("NiCd", NICD),
         ] {
-            assert_eq!(chemistry(written), Some(key), "{written}");
+            assert_eq!(chemistry_of(written).map(|kind| kind.notice), Some(notice), "{written}");
         }
-        assert_eq!(chemistry("zinc air"), None);
+        assert!(chemistry_of("zinc air").is_none());
     }
 }

@@ -2,27 +2,29 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
+use crate::document::labels::text::guide::controls;
 use crate::document::words::{FIXED, Way, gimbals, listed, others, plain};
 use crate::setup::{ControlId, ControlKind, Reserved, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
-    let title = known.say("guide.controls.title");
+    use crate::document::labels::text::guide::before::head;
+    let title = known.say(controls::TITLE);
     let sticks = !gimbals(known.labels, known.setup).is_empty();
-    let intro = Section::plain([Part::words(known.say("guide.controls.intro"))]);
+    let intro = Section::plain([Part::words(known.say(controls::INTRO))]);
     let drawn = Section::plain(sticks.then(Part::sticks)).whole();
-    let rest = Section::new(known.say("guide.controls.others"), [others_table(known)]);
-    let words = ["control", "place", "when"].map(|key| known.say(&format!("guide.before.head.{key}")));
+    let rest = Section::new(known.say(controls::OTHERS), [others_table(known)]);
+    let words = [head::CONTROL, head::PLACE, head::WHEN].map(|text| known.say(text));
     let rows = (0..known.setup.controls.len()).map(|id| when_let_go(known, id)).collect();
     let let_go = [Part::table(words.to_vec(), rows)];
     let mut notes = Vec::new();
     if known.any_trim() {
-        notes.push(known.say("guide.controls.trims"));
+        notes.push(known.say(controls::TRIMS));
     }
     if known.setup.channels.iter().any(|c| c.rate.iter().any(|rate| rate.switch.is_some())) {
-        notes.push(known.say("guide.controls.rates"));
+        notes.push(known.say(controls::RATES));
     }
     notes.extend(guarded(known));
-    let let_go = Section::new(known.say("guide.controls.let_go"), let_go);
+    let let_go = Section::new(known.say(controls::LET_GO), let_go);
     Chapter::new(title, [intro, drawn, rest, let_go, Section::plain([Part::points(notes)])])
 }
 
@@ -51,11 +53,11 @@ fn together(text: &str) -> String {
 fn when_let_go(known: &Known<'_>, id: ControlId) -> Vec<String> {
     let control = &known.setup.controls[id];
     let what = match (control.kind, control.springs_back, known.has_trim(id)) {
-        (ControlKind::Buttons, true, _) => "guide.controls.springs_buttons",
-        (_, true, true) => "guide.controls.trim",
-        (_, true, false) => "guide.controls.springs",
-        (_, false, true) => "guide.controls.stays_trim",
-        (_, false, false) => "guide.controls.stays",
+        (ControlKind::Buttons, true, _) => controls::SPRINGS_BUTTONS,
+        (_, true, true) => controls::TRIM,
+        (_, true, false) => controls::SPRINGS,
+        (_, false, true) => controls::STAYS_TRIM,
+        (_, false, false) => controls::STAYS,
     };
     vec![known.control_name(id), known.place(control).unwrap_or_default(), known.say(what)]
 }
@@ -66,8 +68,7 @@ fn guarded(known: &Known<'_>) -> Vec<String> {
         let Reserved::Unless(switch, setting) = known.setup.work(work).reserved else { return None };
         let setting = known.setup.controls[switch].settings.get(setting)?;
         let (work, switch) = (known.work_name(work), known.control_name(switch));
-        let said = [("work", work.as_str()), ("switch", &switch), ("setting", &plain(setting))];
-        Some(known.fill("guide.controls.guarded", &said))
+        Some(known.fill(controls::Guarded { work: &work, switch: &switch, setting: &plain(setting) }))
     };
     known.works_that(|_| true).into_iter().filter_map(line).collect()
 }

@@ -2,48 +2,47 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
+use crate::document::labels::text::guide::diving;
+use crate::document::labels::text::guide::sailing;
 use crate::document::words::{Dives, dives, seconds, within_reach};
-use crate::setup::{Emptier, Pump, Snorkel, Water};
+use crate::setup::{Emptier, Pump, Snorkel, Water, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     if !known.dives() {
         return sailing(known);
     }
-    let say = |key: &str| known.say(&format!("guide.diving.{key}"));
     Chapter::new(
-        say("title"),
+        known.say(diving::TITLE),
         [
-            Section::plain([Part::words(say("intro"))]),
-            Section::new(say("how"), [Part::points(how(known))]),
-            Section::new(say("down"), [Part::steps(down(known))]).whole(),
-            Section::new(say("up"), [Part::steps(up(known))]).whole(),
-            Section::new(say("limits"), [Part::points(limits(known))]).whole(),
-            Section::new(say("snorkel"), [Part::points(snorkel(known))]).whole(),
+            Section::plain([Part::words(known.say(diving::INTRO))]),
+            Section::new(known.say(diving::HOW), [Part::points(how(known))]),
+            Section::new(known.say(diving::DOWN), [Part::steps(down(known))]).whole(),
+            Section::new(known.say(diving::UP), [Part::steps(up(known))]).whole(),
+            Section::new(known.say(diving::LIMITS), [Part::points(limits(known))]).whole(),
+            Section::new(known.say(diving::SNORKEL), [Part::points(snorkel(known))]).whole(),
         ],
     )
 }
 
 fn how(known: &Known<'_>) -> Vec<String> {
     let mut all = Vec::new();
-    for (works, key) in [(known.sinkers(), "guide.diving.sinks"), (known.raisers(), "guide.diving.raises")] {
-        for work in works {
-            if let Some(act) = known.act_of(&known.worked_by(work)) {
-                all.push(known.fill(key, &[("work", &known.work_name(work)), ("act", &act)]));
-            }
-        }
-    }
+    let by_hand = |work: WorkRef| Some((known.work_name(work), known.act_of(&known.worked_by(work))?));
+    let sinks = known.sinkers().into_iter().filter_map(by_hand);
+    all.extend(sinks.map(|(work, act)| known.fill(diving::Sinks { work: &work, act: &act })));
+    let raises = known.raisers().into_iter().filter_map(by_hand);
+    all.extend(raises.map(|(work, act)| known.fill(diving::Raises { work: &work, act: &act })));
     if known.sinkers().is_empty() && known.setup.boat.floats_when_stopped {
-        all.push(known.say("guide.diving.dynamic"));
+        all.push(known.say(diving::DYNAMIC));
     }
     if let (Some(up), Some(down)) = (rises(known), dips(known)) {
-        all.push(known.fill("guide.diving.planes", &[("up", &up), ("down", &down)]));
+        all.push(known.fill(diving::Planes { up: &up, down: &down }));
     }
     let out_of_reach = !known.draft && within_reach(known.labels, known.setup).is_empty();
     for work in known.gas() {
         let key = if out_of_reach && known.worked_by(work).is_empty() && known.gas_alone() {
-            "guide.diving.gas"
+            diving::GAS
         } else {
-            "guide.diving.gas_yours"
+            diving::GAS_YOURS
         };
         all.push(known.say(key));
     }
@@ -59,55 +58,54 @@ fn dips(known: &Known<'_>) -> Option<String> {
 }
 
 fn down(known: &Known<'_>) -> Vec<String> {
-    let fill = |key: &str, act: &str| known.fill(&format!("guide.diving.{key}"), &[("act", act)]);
-    let mut all = vec![known.say("guide.diving.stop")];
+    let mut all = vec![known.say(diving::STOP)];
     for work in known.sinkers() {
-        all.extend(known.act_of(&known.worked_by(work)).map(|act| fill("take_weight", &act)));
+        all.extend(
+            known.act_of(&known.worked_by(work)).map(|act| known.fill(diving::TakeWeight { act: &act })),
+        );
     }
     if known.motors().next().is_some() {
-        all.push(known.say("guide.diving.ahead"));
+        all.push(known.say(diving::AHEAD));
     }
-    all.extend(dips(known).map(|act| fill("dip", &act)));
+    all.extend(dips(known).map(|act| known.fill(diving::Dip { act: &act })));
     all
 }
 
 fn up(known: &Known<'_>) -> Vec<String> {
-    let fill = |key: &str, act: &str| known.fill(&format!("guide.diving.{key}"), &[("act", act)]);
     let mut all = Vec::new();
     if dips(known).is_some() {
-        all.push(known.say("guide.diving.stop_diving"));
+        all.push(known.say(diving::STOP_DIVING));
     }
-    all.extend(rises(known).map(|act| fill("rise", &act)));
+    all.extend(rises(known).map(|act| known.fill(diving::Rise { act: &act })));
     for work in known.raisers() {
-        all.extend(known.act_of(&known.worked_by(work)).map(|act| fill("empty", &act)));
+        all.extend(known.act_of(&known.worked_by(work)).map(|act| known.fill(diving::Empty { act: &act })));
     }
-    all.push(known.say("guide.diving.full_stop"));
+    all.push(known.say(diving::FULL_STOP));
     all
 }
 
 fn limits(known: &Known<'_>) -> Vec<String> {
-    let say = |key: &str| known.say(&format!("guide.diving.{key}"));
     let depth = known.setup.boat.depth_limit.as_ref().map(|d| known.units.depth(d, known.labels));
     let mut all =
         vec![depth.map_or_else(
-            || say("depth_none"),
-            |depth| known.fill("guide.diving.depth", &[("depth", &depth)]),
+            || known.say(diving::DEPTH_NONE),
+            |depth| known.fill(diving::Depth { depth: &depth }),
         )];
     match dives(known.setup, None) {
         Dives::ToTheLimit => {}
         Dives::EndAt(end) => {
             let depth = known.units.depth(&end, known.labels);
-            all.push(known.fill("guide.diving.dives_end", &[("depth", &depth)]));
+            all.push(known.fill(diving::DivesEnd { depth: &depth }));
         }
-        Dives::Never => all.push(say("dives_never")),
+        Dives::Never => all.push(known.say(diving::DIVES_NEVER)),
     }
     all.extend([
-        say(match known.setup.boat.water {
-            Water::Fresh => "fresh",
-            Water::Sea => "sea",
+        known.say(match known.setup.boat.water {
+            Water::Fresh => diving::FRESH,
+            Water::Sea => diving::SEA,
         }),
-        say("sight"),
-        say("reserve"),
+        known.say(diving::SIGHT),
+        known.say(diving::RESERVE),
     ]);
     all.extend(duties(known));
     all
@@ -118,12 +116,11 @@ fn duties(known: &Known<'_>) -> impl Iterator<Item = String> {
     known.setup.tank.emptied_by.iter().filter_map(|(work, emptier)| {
         let Emptier::Pump(Pump { duty: Some(duty), .. }) = emptier else { return None };
         let (name, time) = (known.work_name(*work), seconds(known.labels, &duty.0));
-        Some(known.fill("guide.diving.duty", &[("work", &name), ("time", &time)]))
+        Some(known.fill(diving::Duty { work: &name, time: &time }))
     })
 }
 
 fn snorkel(known: &Known<'_>) -> Vec<String> {
-    let say = |key: &str| known.say(&format!("guide.diving.{key}"));
     let Some(Snorkel { float_valve }) = known.setup.fittings.snorkel else { return Vec::new() };
     let mut pumps = known.setup.tank.emptied_by.iter().filter_map(|(_, emptier)| match emptier {
         Emptier::Pump(pump) => Some(known.setup.through_snorkel(pump)),
@@ -131,16 +128,15 @@ fn snorkel(known: &Known<'_>) -> Vec<String> {
     });
     // The first that breathes through the snorkel makes it a matter of where its head is.
     let from_hull = pumps.clone().next().is_some() && !pumps.any(|through_snorkel| through_snorkel);
-    let used = if from_hull { "snorkel_hull" } else { "snorkel_use" };
-    vec![say(used), say(if float_valve { "snorkel_float" } else { "snorkel_open" })]
+    let used = if from_hull { diving::SNORKEL_HULL } else { diving::SNORKEL_USE };
+    vec![known.say(used), known.say(if float_valve { diving::SNORKEL_FLOAT } else { diving::SNORKEL_OPEN })]
 }
 
 fn sailing(known: &Known<'_>) -> Chapter {
-    let say = |key: &str| known.say(&format!("guide.sailing.{key}"));
-    let mut all = vec![say("near"), say("start")];
+    let mut all = vec![known.say(sailing::NEAR), known.say(sailing::START)];
     let astern = known.act_of(&known.ways_that(&["drives astern"]));
-    all.extend(astern.map(|act| known.fill("guide.sailing.stop", &[("act", &act)])));
-    all.push(say("reserve"));
-    let parts = [Part::words(say("intro")), Part::points(all)];
-    Chapter::new(say("title"), [Section::plain(parts).whole()])
+    all.extend(astern.map(|act| known.fill(sailing::Stop { act: &act })));
+    all.push(known.say(sailing::RESERVE));
+    let parts = [Part::words(known.say(sailing::INTRO)), Part::points(all)];
+    Chapter::new(known.say(sailing::TITLE), [Section::plain(parts).whole()])
 }

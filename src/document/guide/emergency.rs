@@ -2,42 +2,42 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
+use crate::document::labels::text::guide::emergency;
 use crate::document::words;
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
-    let say = |key: &str| known.say(&format!("guide.emergency.{key}"));
     let dives = known.dives();
     let first = words::emergency_with_place(known.labels, known.setup);
     let mut loud: Vec<Part> = first.into_iter().map(Part::loud).collect();
     loud.extend(words::within_reach(known.labels, known.setup).into_iter().map(Part::bold));
     let own_words = !loud.is_empty();
     if !own_words {
-        loud.push(Part::loud(say("off_surface")));
+        loud.push(Part::loud(known.say(emergency::OFF_SURFACE)));
     }
     let mut nothing = Vec::new();
     if dives {
-        nothing.extend([say("nearer"), say("mark")]);
-        nothing.push(say(if known.comes_up_alone() { "off" } else { "no_use" }));
+        nothing.extend([known.say(emergency::NEARER), known.say(emergency::MARK)]);
+        nothing.push(known.say(if known.comes_up_alone() { emergency::OFF } else { emergency::NO_USE }));
         let done = known.until_done().filter(|_| known.comes_up_alone());
-        nothing.extend(done.map(|time| known.fill("guide.emergency.wait", &[("time", &time)])));
-        nothing.push(say("tangled"));
+        nothing.extend(done.map(|time| known.fill(emergency::Wait { time: &time })));
+        nothing.push(known.say(emergency::TANGLED));
     } else {
-        nothing.push(say("nearer"));
+        nothing.push(known.say(emergency::NEARER));
         if own_words {
-            nothing.push(say("off_surface"));
+            nothing.push(known.say(emergency::OFF_SURFACE));
         }
     }
-    nothing.push(say("fetch"));
+    nothing.push(known.say(emergency::FETCH));
     if !known.gas().is_empty() {
-        nothing.push(say("after_gas"));
+        nothing.push(known.say(emergency::AFTER_GAS));
     }
     Chapter::new(
-        say("title"),
+        known.say(emergency::TITLE),
         [
-            Section::plain([Part::words(say("intro"))]),
-            Section::new(say(if dives { "dive" } else { "other" }), loud).framed(),
-            Section::new(say("nothing"), [Part::steps(nothing)]),
-            Section::signal("warning", known.say("guide.emergency.wade")),
+            Section::plain([Part::words(known.say(emergency::INTRO))]),
+            Section::new(known.say(if dives { emergency::DIVE } else { emergency::OTHER }), loud).framed(),
+            Section::new(known.say(emergency::NOTHING), [Part::steps(nothing)]),
+            Section::signal("warning", known.say(emergency::WADE)),
         ],
     )
 }

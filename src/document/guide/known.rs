@@ -1,7 +1,7 @@
 //! What the set-up says of the boat, asked as a guide asks it.
 
 use crate::device::works::WorkKind;
-use crate::document::labels::Labels;
+use crate::document::labels::{Gaps, Labels, Text};
 use crate::document::measure::Units;
 use crate::document::words::{self, amount, plain, seconds};
 use crate::setup::{
@@ -24,12 +24,12 @@ pub(super) struct Known<'a> {
 }
 
 impl<'a> Known<'a> {
-    pub(super) fn say(&self, path: &str) -> String {
-        self.labels.get(path).to_owned()
+    pub(super) fn say(&self, text: Text) -> String {
+        self.labels.get(text).to_owned()
     }
 
-    pub(super) fn fill(&self, path: &str, values: &[(&str, &str)]) -> String {
-        self.labels.fill(path, values)
+    pub(super) fn fill(&self, text: impl Gaps) -> String {
+        self.labels.fill(text)
     }
 
     pub(super) fn dives(&self) -> bool {

@@ -3,6 +3,9 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::Job;
+use crate::document::labels::text::guide::ask;
+use crate::document::labels::text::guide::limits;
+use crate::document::labels::text::guide::settings;
 use crate::document::words::{finer, listed, place, plain, sentence};
 use crate::physics::units as physics;
 use crate::rule::{acceptance, radio_estimate};
@@ -10,30 +13,30 @@ use crate::setup::quantity::Metres;
 use crate::setup::{Acceptance, Channel, Exact, Water};
 
 pub(super) fn checked(known: &Known<'_>, job: &Job<'_>) -> Chapter {
-    let say = |key: &str| known.say(&format!("guide.limits.{key}"));
     let yes = match (known.draft, known.setup.accept.is_empty()) {
-        (true, _) => Part::bold(say("yes_draft")),
-        (false, true) => Part::words(say("yes_text")),
-        (false, false) => Part::words(say("yes_text_accepted")),
+        (true, _) => Part::bold(known.say(limits::YES_DRAFT)),
+        (false, true) => Part::words(known.say(limits::YES_TEXT)),
+        (false, false) => Part::words(known.say(limits::YES_TEXT_ACCEPTED)),
     };
     let accepted = known.setup.accept.iter().map(|a| lived_with(known, job, a));
-    let mut no = vec![say("no_figures")];
+    let mut no = vec![known.say(limits::NO_FIGURES)];
     if known.dives() {
-        no.push(say("no_hull"));
+        no.push(known.say(limits::NO_HULL));
     }
     if known.has_bottle() {
-        no.push(say("no_gas"));
+        no.push(known.say(limits::NO_GAS));
     }
-    no.push(radio(known).unwrap_or_else(|| say("no_radio")));
+    no.push(radio(known).unwrap_or_else(|| known.say(limits::NO_RADIO)));
     if known.dives() {
-        no.push(say("no_weed"));
+        no.push(known.say(limits::NO_WEED));
     }
     let sections = [
-        Section::new(say("yes"), [yes]),
-        Section::new(say("accepted"), [Part::points(accepted)]),
-        Section::new(say("no"), [Part::points(no), Part::bold(say("decides"))]).whole(),
+        Section::new(known.say(limits::YES), [yes]),
+        Section::new(known.say(limits::ACCEPTED), [Part::points(accepted)]),
+        Section::new(known.say(limits::NO), [Part::points(no), Part::bold(known.say(limits::DECIDES))])
+            .whole(),
     ];
-    Chapter::new(say("title"), sections)
+    Chapter::new(known.say(limits::TITLE), sections)
 }
 
 /// How deep the radio may reach, where the file states her link's margin and her aerial goes under.
@@ -49,15 +52,20 @@ fn radio(known: &Known<'_>) -> Option<String> {
     };
     let margin = setup.transmitter.margin.as_ref()?.value.0.to_decimal(0);
     let water = match (setup.boat.water, &setup.boat.conductivity) {
-        (Water::Fresh, Some(_)) => "radio_pond",
-        (Water::Fresh, None) => "radio_pond_assumed",
-        (Water::Sea, _) => "radio_sea",
+        (Water::Fresh, Some(_)) => limits::RADIO_POND,
+        (Water::Fresh, None) => limits::RADIO_POND_ASSUMED,
+        (Water::Sea, _) => limits::RADIO_SEA,
     };
     let (low, high) = (depth(estimate.ends.low), depth(estimate.ends.high));
-    let (depth, water) = (depth(estimate.middle), known.say(&format!("guide.limits.{water}")));
-    let margin = known.fill("guide.limits.decibels", &[("number", &margin)]);
-    let values = [("depth", &depth), ("low", &low), ("high", &high), ("margin", &margin), ("water", &water)];
-    Some(known.fill("guide.limits.radio_depth", &values.map(|(key, value)| (key, value.as_str()))))
+    let (depth, water) = (depth(estimate.middle), known.say(water));
+    let margin = known.fill(limits::Decibels { number: &margin });
+    Some(known.fill(limits::RadioDepth {
+        depth: &depth,
+        low: &low,
+        high: &high,
+        margin: &margin,
+        water: &water,
+    }))
 }
 
 /// What was found and why it stays so; only the place where nothing of the kind is found any more.
@@ -67,29 +75,33 @@ fn lived_with(known: &Known<'_>, job: &Job<'_>, accepted: &Acceptance) -> String
         Some(finding) => sentence(known.labels, known.setup, finding),
         None => place(known.labels, known.setup, &accepted.about),
     };
-    known.fill("guide.limits.accepted_point", &[("what", &what), ("because", &accepted.because)])
+    known.fill(limits::AcceptedPoint { what: &what, because: &accepted.because })
 }
 
 pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
-    let say = |key: &str| known.say(&format!("guide.settings.{key}"));
-    let intro = if known.draft { "guide.settings.intro_draft" } else { "guide.settings.intro" };
-    let intro = known.fill(intro, &[("code", &job.code.to_string())]);
+    let code = &job.code.to_string();
+    let intro = if known.draft {
+        known.fill(settings::IntroDraft { code })
+    } else {
+        known.fill(settings::Intro { code })
+    };
     let spare = known.setup.channels.iter().filter(|channel| channel.spare);
     let spare = listed(spare.map(|channel| channel.number.to_string()));
     let spare = match spare.as_str() {
         "" => String::new(),
-        channels => known.fill("guide.settings.spare", &[("channels", channels)]),
+        channels => known.fill(settings::Spare { channels }),
     };
     let unknown = known.setup.channels.iter().any(|channel| channel.reverse.is_none());
-    let unknown = if unknown { say("reverse_unknown") } else { String::new() };
+    let unknown = if unknown { known.say(settings::REVERSE_UNKNOWN) } else { String::new() };
     let also: Vec<String> = known.setup.channels.iter().filter_map(|c| shaped(known, c)).collect();
-    let table = [Part::settings(), Part::words(unknown), Part::words(spare), Part::bold(say("note"))];
+    let table =
+        [Part::settings(), Part::words(unknown), Part::words(spare), Part::bold(known.say(settings::NOTE))];
     Chapter::new(
-        say("title"),
+        known.say(settings::TITLE),
         [
             Section::plain([Part::words(intro)]),
             Section::plain(table).whole(),
-            Section::new(say("also"), [Part::points(also)]),
+            Section::new(known.say(settings::ALSO), [Part::points(also)]),
         ],
     )
 }
@@ -97,25 +109,35 @@ pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
 /// What else is set on a channel than its ends.
 fn shaped(known: &Known<'_>, channel: &Channel) -> Option<String> {
     let finer = finer(known.labels, known.setup, channel);
-    let number = channel.number.to_string();
-    let name = channel.name.as_deref().map_or_else(String::new, plain);
-    let said = [("number", number.as_str()), ("name", &name), ("settings", &listed(finer.clone()))];
-    let key = if name.is_empty() { "guide.settings.shaped_bare" } else { "guide.settings.shaped" };
-    (!finer.is_empty()).then(|| known.fill(key, &said))
+    if finer.is_empty() {
+        return None;
+    }
+    let (number, settings) = (&channel.number.to_string(), &listed(finer));
+    Some(match channel.name.as_deref() {
+        Some(name) => known.fill(settings::Shaped { number, name: &plain(name), settings }),
+        None => known.fill(settings::ShapedBare { number, settings }),
+    })
 }
 
 /// `lines` are the workshop's own.
 pub(super) fn ask(known: &Known<'_>, job: &Job<'_>, lines: &[String]) -> Chapter {
-    let say = |key: &str| known.say(&format!("guide.ask.{key}"));
     let said = [&known.setup.boat.workshop, &known.setup.owner.contact];
     let lines: Vec<String> =
         lines.iter().filter(|line| !said.contains(&&Some((*line).clone()))).cloned().collect();
     let who = listed(said.into_iter().flatten().cloned());
-    let who = if who.is_empty() && lines.is_empty() { Part::words(say("nobody")) } else { Part::loud(who) };
+    let who = if who.is_empty() && lines.is_empty() {
+        Part::words(known.say(ask::NOBODY))
+    } else {
+        Part::loud(who)
+    };
     let boat = &known.setup.boat;
-    let code = if boat.revision.is_some() || boat.date.is_some() { "code" } else { "code_only" };
-    let code = known.fill(&format!("guide.ask.{code}"), &[("code", &job.code.to_string())]);
-    let have = [code, say("what"), say("changed"), say("quiet")];
-    let parts = [who, Part::bold(lines.join("\n")), Part::words(say("have")), Part::points(have)];
-    Chapter::new(say("title"), [Section::plain(parts).whole()])
+    let code = &job.code.to_string();
+    let code = if boat.revision.is_some() || boat.date.is_some() {
+        known.fill(ask::Code { code })
+    } else {
+        known.fill(ask::CodeOnly { code })
+    };
+    let have = [code, known.say(ask::WHAT), known.say(ask::CHANGED), known.say(ask::QUIET)];
+    let parts = [who, Part::bold(lines.join("\n")), Part::words(known.say(ask::HAVE)), Part::points(have)];
+    Chapter::new(known.say(ask::TITLE), [Section::plain(parts).whole()])
 }

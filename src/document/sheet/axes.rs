@@ -13,6 +13,8 @@ use std::collections::BTreeSet;
 
 use super::ink::{At, Ink};
 use super::say::Say;
+use crate::document::labels::text::sheet::axes;
+use crate::document::labels::text::sheet::settings;
 use crate::document::words::{self, plain};
 use crate::finding::WayWindows;
 use crate::proof::{Cases, Domain};
@@ -47,22 +49,24 @@ pub(super) fn axes(say: &Say<'_>, windows: &[WayWindows], width: f64) -> Result<
 
 /// The picture that explains the pictures.
 pub(super) fn legend(say: &Say<'_>) -> Result<(f64, Vec<Value>), RenderError> {
+    use crate::document::labels::text::sheet::axes::legend;
     let mut ink = Ink::default();
     let mut x = 0.0;
     let y = [0.6, 3.4];
-    for key in ["sure", "may", "end", "best", "stage", "margin"] {
+    for mark in [legend::SURE, legend::MAY, legend::END, legend::BEST, legend::STAGE, legend::MARGIN] {
         let (left, right) = (x, x + 7.0);
         let middle = f64::midpoint(left, right);
-        match key {
-            "sure" => ink.fill([left, right], y, lanes::SURE),
-            "may" => lanes::may(&mut ink, [left, right], y),
-            "end" => ink.pointer([middle, 3.0]),
-            "best" => ink.line([middle, y[0]], [middle, y[1]], 0.5),
-            "stage" => ink.diamond([middle, 2.0]),
+        match mark {
+            legend::SURE => ink.fill([left, right], y, lanes::SURE),
+            legend::MAY => lanes::may(&mut ink, [left, right], y),
+            legend::END => ink.pointer([middle, 3.0]),
+            legend::BEST => ink.line([middle, y[0]], [middle, y[1]], 0.5),
+            legend::STAGE => ink.diamond([middle, 2.0]),
             _ => ink.arrows([left, right], 2.0),
         }
-        let text = say.get(&format!("axes.legend.{key}"));
-        let at = if matches!(key, "end" | "best" | "stage") { middle + 2.2 } else { right + 1.2 };
+        let text = say.get(mark);
+        let narrow = [legend::END, legend::BEST, legend::STAGE].contains(&mark);
+        let at = if narrow { middle + 2.2 } else { right + 1.2 };
         ink.text([at, 2.0], text, 7.5, At::Left, false);
         x = at + super::ink::wide(text, 7.5, false)? + 5.0;
     }
@@ -186,14 +190,12 @@ fn states(say: &Say<'_>, id: DeviceId) -> Vec<(String, Place)> {
 }
 
 fn fed_by(say: &Say<'_>, device: &Device) -> String {
-    let kind = say.get(&format!("axes.kinds.{}", device.kind.name)).to_owned();
+    let kind = say.labels.word(axes::KINDS, device.kind.name).to_owned();
     match device.input {
-        Input::Channel(channel) => {
-            say.fill("axes.on", &[("kind", &kind), ("channel", &say.channel(channel))])
-        }
+        Input::Channel(channel) => say.fill(axes::On { kind: &kind, channel: &say.channel(channel) }),
         Input::Behind(other) => {
             let other = plain(&say.setup.devices[other].name);
-            say.fill("axes.behind", &[("kind", &kind), ("device", &other)])
+            say.fill(axes::Behind { kind: &kind, device: &other })
         }
         Input::None => kind,
     }
@@ -201,7 +203,7 @@ fn fed_by(say: &Say<'_>, device: &Device) -> String {
 
 /// Which way lies on which side.
 fn sides(say: &Say<'_>, device: &Device) -> [String; 2] {
-    let (shorter, longer) = (say.get("settings.shorter"), say.get("settings.longer"));
+    let (shorter, longer) = (say.get(settings::SHORTER), say.get(settings::LONGER));
     let own = |channel: ChannelId| say.setup.channels[channel].control.map(|_| channel);
     let Some(channel) = (match device.input {
         Input::Channel(channel) => own(channel),

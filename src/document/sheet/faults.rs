@@ -101,8 +101,7 @@ fn for_the_bench() -> impl Iterator<Item = &'static Fault> {
 pub(super) fn tests(say: &Say<'_>, tried: Tried) -> Vec<[String; 2]> {
     let benches = for_the_bench().filter_map(|f| ALL.iter().find(|bench| f.what.contains(bench.words)));
     let here = benches.filter(|bench| (bench.on)(say.setup) && bench.tried() == tried);
-    here.map(|bench| ["do", "see"].map(|what| say.get(&format!("faults.{}.{what}", bench.label)).to_owned()))
-        .collect()
+    here.map(|bench| say.labels.fault(bench.label).map(str::to_owned)).collect()
 }
 
 #[cfg(test)]
@@ -124,10 +123,7 @@ mod tests {
         for (_, language) in language::ALL {
             let labels = Labels::of(*language);
             for bench in &ALL {
-                for what in ["do", "see"] {
-                    let label = format!("sheet.faults.{}.{what}", bench.label);
-                    assert!(labels.find(&label).is_some(), "{label}");
-                }
+                assert!(labels.fault(bench.label).iter().all(|text| !text.is_empty()), "{}", bench.label);
             }
         }
     }

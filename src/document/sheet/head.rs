@@ -3,9 +3,10 @@
 use serde_json::Value;
 
 use super::ink::{At, Ink};
+use super::orders::{ORDERS, OrderLabels};
 use super::say::Say;
-use crate::chain::order::LINES;
-use crate::document::labels::Labels;
+use crate::document::labels::text;
+use crate::document::labels::text::sheet::head;
 use crate::document::words::frequency;
 use crate::document::workshop::Workshop;
 use crate::fingerprint::Code;
@@ -56,7 +57,7 @@ pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec
         ink.text([0.0, y + 4.0], &line, name_size, At::Left, true);
         y += font::line_height(name_size);
     }
-    for line in font::wrap(say.get("head.what"), 11.0, Weight::Regular, room)? {
+    for line in font::wrap(say.get(head::WHAT), 11.0, Weight::Regular, room)? {
         ink.text([0.0, y + 2.0], &line, 11.0, At::Left, false);
         y += font::line_height(11.0);
     }
@@ -83,7 +84,7 @@ pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec
     }
     let code = code.to_string();
     ink.qr([width - QR, 0.0], QR, &code);
-    ink.text([width - QR / 2.0, QR + 1.6], say.get("head.code"), 8.0, At::Centre, false);
+    ink.text([width - QR / 2.0, QR + 1.6], say.get(head::CODE), 8.0, At::Centre, false);
     ink.text([width - QR / 2.0, QR + 5.6], &code, 12.0, At::Centre, true);
     Ok((f64::max(bottom, QR + 8.5), ink.items))
 }
@@ -91,56 +92,37 @@ pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec
 fn facts(say: &Say<'_>) -> Vec<(String, String)> {
     let (boat, set) = (&say.setup.boat, &say.setup.transmitter);
     let scale = &set.pulse;
-    let pulse = say.fill(
-        "head.pulse_is",
-        &[
-            ("rest", &scale.rest.0.to_decimal(0)),
-            ("shorter", &scale.shorter.0.to_decimal(0)),
-            ("longer", &scale.longer.0.to_decimal(0)),
-            ("accuracy", &say.micros(&scale.accuracy.0)),
-        ],
-    );
-    let region = set.region.map(|r| region(say.labels, r.word()));
+    let pulse = say.fill(head::PulseIs {
+        rest: &scale.rest.0.to_decimal(0),
+        shorter: &scale.shorter.0.to_decimal(0),
+        longer: &scale.longer.0.to_decimal(0),
+        accuracy: &say.micros(&scale.accuracy.0),
+    });
+    let region = set.region.map(|r| say.labels.word(text::sheet::REGIONS, r.word()).to_owned());
     let facts = [
-        ("reference", boat.reference.clone()),
-        ("revision", boat.revision.clone()),
-        ("date", boat.date.clone()),
-        ("workshop", boat.workshop.clone()),
-        ("memory", set.memory.clone()),
-        ("transmitter", set.name.clone()),
-        ("frequency", set.frequency.as_ref().map(|f| frequency(say.labels, f))),
-        ("region", region),
-        ("channels", Some(set.channels.to_string())),
-        ("pulse", Some(pulse)),
-        ("furthest", Some(say.percent(&set.furthest))),
-        ("step", Some(say.percent(&set.step))),
+        (head::REFERENCE, boat.reference.clone()),
+        (head::REVISION, boat.revision.clone()),
+        (head::DATE, boat.date.clone()),
+        (head::WORKSHOP, boat.workshop.clone()),
+        (head::MEMORY, set.memory.clone()),
+        (head::TRANSMITTER, set.name.clone()),
+        (head::FREQUENCY, set.frequency.as_ref().map(|f| frequency(say.labels, f))),
+        (head::REGION, region),
+        (head::CHANNELS, Some(set.channels.to_string())),
+        (head::PULSE, Some(pulse)),
+        (head::FURTHEST, Some(say.percent(&set.furthest))),
+        (head::STEP, Some(say.percent(&set.step))),
     ];
-    facts
-        .into_iter()
-        .filter_map(|(key, value)| Some((say.get(&format!("head.{key}")).to_owned(), value?)))
-        .collect()
-}
-
-/// A region's name in the reader's language.
-fn region(labels: &Labels, word: &str) -> String {
-    labels.find(&format!("sheet.regions.{word}")).unwrap_or(word).to_owned()
+    facts.into_iter().filter_map(|(label, value)| Some((say.get(label).to_owned(), value?))).collect()
 }
 
 /// How the set does its sums: each line with its word, or that nobody knows.
 pub(super) fn order(say: &Say<'_>, setup: &Setup) -> Vec<[String; 2]> {
     let possible = crate::chain::Order::all(&setup.transmitter.order);
-    let line = |(index, line): (usize, &crate::chain::order::Line)| {
+    let line = |(index, line): (usize, &OrderLabels)| {
         let first = possible.first().map_or(0, |o| o.word_index(index));
         let open = possible.iter().any(|o| o.word_index(index) != first);
-        let word = if open { "open" } else { ["first", "second"][first] };
-        [
-            say.get(&format!("orders.{}.name", line.key)).to_owned(),
-            say.get(&order_word(line.key, word)).to_owned(),
-        ]
+        say.all([line.name, if open { text::sheet::orders::OPEN } else { line.ways[first] }])
     };
-    LINES.iter().enumerate().map(line).collect()
-}
-
-fn order_word(key: &str, word: &str) -> String {
-    if word == "open" { "orders.open".to_owned() } else { format!("orders.{key}.{word}") }
+    ORDERS.iter().enumerate().map(line).collect()
 }

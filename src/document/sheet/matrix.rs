@@ -2,6 +2,7 @@
 
 use super::say::Say;
 use super::table::{Cell, Table};
+use crate::document::labels::text::sheet::matrix;
 use crate::document::words::{listed, plain};
 use crate::rule::matrix::{Cause, CauseKind, Mark, What, matrix};
 use crate::setup::ControlId;
@@ -17,7 +18,7 @@ pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
     let abreast = matrix.effects.len().div_ceil(matrix.effects.len().div_ceil(ABREAST).max(1)).max(1);
     let mut all = Vec::new();
     for some in effects.chunks(abreast) {
-        let mut head = vec![say.get("matrix.cause").to_owned()];
+        let mut head = vec![say.get(matrix::CAUSE).to_owned()];
         for effect in some {
             let effect = &matrix.effects[*effect];
             head.push(match effect.what {
@@ -27,7 +28,7 @@ pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
                 }
                 What::Motor(device) => {
                     let name = plain(&say.setup.devices[device].name);
-                    say.fill("matrix.runs", &[("motor", &name)])
+                    say.fill(matrix::Runs { motor: &name })
                 }
             });
         }
@@ -48,9 +49,9 @@ pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
 
 fn mark(say: &Say<'_>, mark: Mark) -> Cell {
     match mark {
-        Mark::Surely => Cell::bold(say.get("matrix.surely")),
-        Mark::May => Cell::plain(say.get("matrix.may")),
-        Mark::Never => Cell::plain(say.get("matrix.never")),
+        Mark::Surely => Cell::bold(say.get(matrix::SURELY)),
+        Mark::May => Cell::plain(say.get(matrix::MAY)),
+        Mark::Never => Cell::plain(say.get(matrix::NEVER)),
         Mark::Apart => Cell::plain(""),
     }
 }
@@ -63,20 +64,20 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
     };
     let (mut after_loss, mut while_piloting) = (0, 0);
     let mut name = |cause: &Cause| match cause.kind {
-        CauseKind::AtRest => say.get("matrix.at_rest").to_owned(),
+        CauseKind::AtRest => say.get(matrix::AT_REST).to_owned(),
         CauseKind::Held(control) => held(say, control, cause),
-        CauseKind::Waiting if say.setup.fail_safe.is_none() => say.get("matrix.lost").to_owned(),
-        CauseKind::Waiting => say.get("matrix.waiting").to_owned(),
+        CauseKind::Waiting if say.setup.fail_safe.is_none() => say.get(matrix::LOST).to_owned(),
+        CauseKind::Waiting => say.get(matrix::WAITING).to_owned(),
         CauseKind::Stage => {
             after_loss += 1;
-            say.fill("matrix.stage", &[("stage", &stage(after_loss - 1))])
+            say.fill(matrix::Stage { stage: &stage(after_loss - 1) })
         }
         CauseKind::StageWhilePiloting => {
             while_piloting += 1;
-            say.fill("matrix.stage_alarm", &[("stage", &stage(while_piloting - 1))])
+            say.fill(matrix::StageAlarm { stage: &stage(while_piloting - 1) })
         }
-        CauseKind::LostForGood => say.get("matrix.lost_for_good").to_owned(),
-        CauseKind::PowerUp => say.get("matrix.power_up").to_owned(),
+        CauseKind::LostForGood => say.get(matrix::LOST_FOR_GOOD).to_owned(),
+        CauseKind::PowerUp => say.get(matrix::POWER_UP).to_owned(),
     };
     causes.iter().map(&mut name).collect()
 }
@@ -86,8 +87,7 @@ fn held(say: &Say<'_>, control: ControlId, cause: &Cause) -> String {
     let controls = &say.setup.controls;
     let Some(held) = &cause.held else { return plain(&controls[control].name) };
     let way = plain(&held.way);
-    let way =
-        if controls[control].settings.is_empty() { say.fill("matrix.held", &[("way", &way)]) } else { way };
+    let way = if controls[control].settings.is_empty() { say.fill(matrix::Held { way: &way }) } else { way };
     let needs = held.needs.iter().map(|(switch, setting)| {
         let switch = &controls[*switch];
         format!("{} {}", plain(&switch.name), plain(&switch.settings[*setting]))

@@ -1,6 +1,7 @@
 //! Amounts as a meter, a scale or a watch shows them: bands in which a good boat lies.
 
 use super::say::Say;
+use crate::document::labels::text::sheet::units;
 use crate::setup::quantity::{About, Bar, Kilograms, Litres, LitresPerMinute};
 use crate::setup::{Exact, Pump};
 
@@ -13,14 +14,13 @@ const WHOLE: i64 = 1;
 /// a fifth of a metre is more than a model's tank lies deep (common practice, no source).
 const AT_THE_SURFACE: i64 = 2;
 
-impl Say<'_> {
-    /// An amount in the words of a label that holds the unit.
-    pub(super) fn amount(&self, unit: &str, value: &Exact, places: u32) -> String {
-        self.number(unit, &self.decimal(value, places))
-    }
+/// Puts the unit to a number.
+type Unit = fn(&Say<'_>, &str) -> String;
 
-    fn number(&self, unit: &str, number: &str) -> String {
-        self.fill(&format!("units.{unit}"), &[("number", number)])
+impl Say<'_> {
+    /// An amount with its unit.
+    pub(super) fn amount(&self, unit: Unit, value: &Exact, places: u32) -> String {
+        unit(self, &self.decimal(value, places))
     }
 
     fn decimal(&self, value: &Exact, places: u32) -> String {
@@ -28,7 +28,7 @@ impl Say<'_> {
     }
 
     /// From the least to the most, rounded outwards: a good boat must never fail by a rounding.
-    fn span(&self, unit: &str, [low, high]: [Exact; 2], step: i64) -> String {
+    fn span(&self, unit: Unit, [low, high]: [Exact; 2], step: i64) -> String {
         let whole = |value: Option<i64>, else_: &Exact| {
             value.map_or_else(|| else_.clone(), |steps| Exact::ratio(steps, step))
         };
@@ -37,43 +37,50 @@ impl Say<'_> {
         let high = whole((&high * &steps).ceil(), &high);
         let [from, to] = [&low, &high].map(|value| self.decimal(value, 2));
         if low == high {
-            return self.number(unit, &from);
+            return unit(self, &from);
         }
         if low.signum() < 0 {
             // A dash beside a minus would be read as one of them.
-            return self
-                .fill("units.to", &[("from", &self.number(unit, &from)), ("to", &self.number(unit, &to))]);
+            return self.fill(units::To { from: &unit(self, &from), to: &unit(self, &to) });
         }
-        self.number(unit, &format!("{from}\u{2013}{to}"))
+        unit(self, &format!("{from}\u{2013}{to}"))
     }
 
     /// `8.35–8.45 kg`, `5–25 g`
     pub(super) fn weight(&self, weight: &About<Kilograms>) -> String {
         let [low, high] = ends(&weight.value.0, &weight.off.0);
         if low.abs().max(high.abs()) >= Exact::ONE {
-            return self.span("kilograms", [low, high], HUNDREDTHS);
+            return self.span(|say, number| say.fill(units::Kilograms { number }), [low, high], HUNDREDTHS);
         }
         let grams = Exact::int(1000);
-        self.span("grams", [low * &grams, high * grams], TENTHS)
+        self.span(|say, number| say.fill(units::Grams { number }), [low * &grams, high * grams], TENTHS)
     }
 
     /// `7.5–8.5 bar`
     pub(super) fn pressure(&self, pressure: &About<Bar>) -> String {
-        self.span("bar", ends(&pressure.value.0, &pressure.off.0), TENTHS)
+        self.span(
+            |say, number| say.fill(units::Bar { number }),
+            ends(&pressure.value.0, &pressure.off.0),
+            TENTHS,
+        )
     }
 
     /// `580–620 mL`
     pub(super) fn volume(&self, volume: &About<Litres>) -> String {
         let millilitres = Exact::int(1000);
         let [low, high] = ends(&volume.value.0, &volume.off.0);
-        self.span("millilitres", [low * &millilitres, high * millilitres], WHOLE)
+        self.span(
+            |say, number| say.fill(units::Millilitres { number }),
+            [low * &millilitres, high * millilitres],
+            WHOLE,
+        )
     }
 
     /// What a pump moves freely: `3.4–4.6 L/min`.
     pub(super) fn free_flow(&self, pump: &Pump) -> Option<String> {
         let (_, LitresPerMinute(free)) = pump.flow.first()?;
         let band = [Exact::ONE - pump.off(), Exact::ONE + pump.off()].map(|part| free * part);
-        Some(self.span("litres_per_minute", band, HUNDREDTHS))
+        Some(self.span(|say, number| say.fill(units::LitresPerMinute { number }), band, HUNDREDTHS))
     }
 
     /// From the switch until a full tank is empty, at the surface: volume by flow, everything that can
@@ -90,7 +97,7 @@ impl Say<'_> {
         let minute = Exact::int(60);
         let start = super::say::amount(pump.starts_in.as_ref());
         let band = [small / most * &minute, large / least * minute + start];
-        Some(self.span("seconds", band, WHOLE))
+        Some(self.span(|say, number| say.fill(units::Seconds { number }), band, WHOLE))
     }
 }
 

@@ -4,6 +4,7 @@ use serde_json::Value;
 
 use super::ink::{At, Ink};
 use super::say::Say;
+use crate::document::labels::text;
 
 /// Side of a code: at version 22, the longest that a part takes, 105 squares and the white edge of
 /// 4 on either side (ISO/IEC 18004), so that a square is at least half a millimetre wide.
@@ -20,7 +21,7 @@ pub(super) fn rows(say: &Say<'_>, parts: &[String], width: f64) -> Vec<(f64, Vec
             let x = n as f64 * (SIDE + apart);
             ink.qr([x, 0.0], SIDE, part);
             let number = (row * ABREAST + n + 1).to_string();
-            let text = say.fill("packed.part", &[("number", &number), ("count", &count)]);
+            let text = say.fill(text::sheet::packed::Part { number: &number, count: &count });
             ink.text([x + SIDE / 2.0, SIDE + 1.0], &text, 8.0, At::Centre, false);
         }
         (SIDE + 3.5, ink.items)

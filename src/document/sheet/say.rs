@@ -1,7 +1,9 @@
 //! The sheet's turns of phrase: labels filled in, pulses and positions in words.
 
 use crate::chain::{self, Inputs, Order};
-use crate::document::labels::Labels;
+use crate::document::labels::text;
+use crate::document::labels::text::common;
+use crate::document::labels::{Gaps, Labels, Text};
 use crate::document::words::{self, plain};
 use crate::rule::Context;
 use crate::setup::quantity::Seconds;
@@ -15,12 +17,16 @@ pub(super) struct Say<'a> {
 }
 
 impl Say<'_> {
-    pub(super) fn get(&self, path: &str) -> &str {
-        self.labels.get(&format!("sheet.{path}"))
+    pub(super) fn get(&self, text: Text) -> &str {
+        self.labels.get(text)
     }
 
-    pub(super) fn fill(&self, path: &str, values: &[(&str, &str)]) -> String {
-        self.labels.fill(&format!("sheet.{path}"), values)
+    pub(super) fn all<const N: usize>(&self, texts: [Text; N]) -> [String; N] {
+        texts.map(|text| self.get(text).to_owned())
+    }
+
+    pub(super) fn fill(&self, text: impl Gaps) -> String {
+        self.labels.fill(text)
     }
 
     pub(super) fn percent(&self, value: &Exact) -> String {
@@ -37,18 +43,18 @@ impl Say<'_> {
             return self.signed(&at.value);
         }
         let off = self.percent(&at.off);
-        self.fill("toleranced", &[("value", &self.signed(&at.value)), ("off", &off)])
+        self.fill(text::sheet::Toleranced { value: &self.signed(&at.value), off: &off })
     }
 
     pub(super) fn seconds(&self, value: &Exact) -> String {
         let number = self.labels.decimal(&value.to_decimal(1));
-        self.labels.fill("common.seconds", &[("number", &number)])
+        self.labels.fill(common::Seconds { number: &number })
     }
 
     /// A length of pulse in whole microseconds.
     pub(super) fn micros(&self, value: &Exact) -> String {
         let number = value.to_decimal(0).replace('-', &words::MINUS.to_string());
-        self.fill("micros", &[("number", &number)])
+        self.fill(text::sheet::Micros { number: &number })
     }
 
     /// The pulse between two outputs, as it is worked out: `1500 µs`, `1640–1656 µs`.
@@ -69,7 +75,7 @@ impl Say<'_> {
 
     fn between(&self, low: &str, high: &str) -> String {
         let number = if low == high { low.to_owned() } else { format!("{low}\u{2013}{high}") };
-        self.fill("micros", &[("number", &number)])
+        self.fill(text::sheet::Micros { number: &number })
     }
 
     /// The least and greatest output with everything where it is, over every order left open.
@@ -89,7 +95,7 @@ impl Say<'_> {
     /// `channel 5, ballast`
     pub(super) fn channel(&self, id: ChannelId) -> String {
         let channel = &self.setup.channels[id];
-        let number = self.labels.fill("common.channel", &[("number", &channel.number.to_string())]);
+        let number = self.labels.fill(common::Channel { number: &channel.number.to_string() });
         match &channel.name {
             Some(name) => format!("{number}, {}", plain(name)),
             None => number,
@@ -101,7 +107,7 @@ impl Say<'_> {
         let control = &self.setup.controls[id];
         match &control.at {
             Some(at) => {
-                let place = self.labels.find(&format!("common.places.{at}")).unwrap_or(at);
+                let place = self.labels.word(common::PLACES, at);
                 format!("{} ({place})", plain(&control.name))
             }
             None => plain(&control.name),
@@ -112,7 +118,7 @@ impl Say<'_> {
     pub(super) fn place(&self, id: ControlId) -> String {
         let control = &self.setup.controls[id];
         match &control.at {
-            Some(at) => self.labels.find(&format!("common.places.{at}")).unwrap_or(at).to_owned(),
+            Some(at) => self.labels.word(common::PLACES, at).to_owned(),
             None => String::new(),
         }
     }
@@ -121,14 +127,14 @@ impl Say<'_> {
     pub(super) fn way(&self, channel: ChannelId, side: Side) -> String {
         match self.setup.channels[channel].control {
             Some(id) => plain(&self.setup.controls[id].ways[side.index()]),
-            None => self.labels.get(["common.low", "common.high"][side.index()]).to_owned(),
+            None => self.labels.get([common::LOW, common::HIGH][side.index()]).to_owned(),
         }
     }
 
     /// `emergency gas valve`
     pub(super) fn kind(&self, work: WorkRef) -> String {
         let kind = self.setup.work(work).kind.name;
-        self.labels.find(&format!("common.works.{kind}")).unwrap_or(kind).to_owned()
+        self.labels.word(common::WORKS, kind).to_owned()
     }
 
     /// Every work of every device.

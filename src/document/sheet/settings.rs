@@ -3,6 +3,8 @@
 use super::say::{Say, held, switched};
 use super::table::Table;
 use crate::chain::Inputs;
+use crate::document::labels::text;
+use crate::document::labels::text::sheet::settings;
 use crate::document::words::{mixes, plain, signed, trim};
 use crate::setup::{Channel, ChannelId, Side};
 
@@ -18,8 +20,17 @@ struct Line {
 
 /// Three lines and more for a channel, in the order of the stick: low, rest, high.
 pub(super) fn channels(say: &Say<'_>) -> Table {
-    let head = ["number", "name", "way", "sense", "endpoint", "rate", "pulse", "also"];
-    let mut table = Table::with_head(head.map(|key| say.get(&format!("settings.head.{key}")).to_owned()));
+    use crate::document::labels::text::sheet::settings::head;
+    let mut table = Table::with_head(say.all([
+        head::NUMBER,
+        head::NAME,
+        head::WAY,
+        head::SENSE,
+        head::ENDPOINT,
+        head::RATE,
+        head::PULSE,
+        head::ALSO,
+    ]));
     for (id, channel) in say.setup.channels.iter().enumerate() {
         if id > 0 {
             table.part();
@@ -51,10 +62,10 @@ fn about(say: &Say<'_>, channel: &Channel) -> Vec<String> {
     match channel.control {
         Some(control) => {
             let name = plain(&say.setup.controls[control].name);
-            about.push(say.fill("settings.by", &[("control", &name)]));
+            about.push(say.fill(settings::By { control: &name }));
             about.push(say.place(control));
         }
-        None => about.push(say.labels.get("common.mixed").to_owned()),
+        None => about.push(say.labels.get(text::common::MIXED).to_owned()),
     }
     about
 }
@@ -65,7 +76,7 @@ fn lines(say: &Say<'_>, id: ChannelId) -> Vec<Line> {
     let springs = say.setup.channels[id].control.is_none_or(|c| say.setup.controls[c].settings.is_empty());
     if springs {
         lines.push(Line {
-            way: say.get("settings.rest").to_owned(),
+            way: say.get(settings::REST).to_owned(),
             pulse: say.pulse(&rest),
             ..Line::default()
         });
@@ -79,10 +90,10 @@ fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
     let channel = &setup.channels[id];
     let longer = channel.longer == side;
     let sense = match (longer, channel.longer_measured) {
-        (true, true) => "longer",
-        (false, true) => "shorter",
-        (true, false) => "longer_assumed",
-        (false, false) => "shorter_assumed",
+        (true, true) => settings::LONGER,
+        (false, true) => settings::SHORTER,
+        (true, false) => settings::LONGER_ASSUMED,
+        (false, false) => settings::SHORTER_ASSUMED,
     };
     let inputs = |setting: Option<(usize, usize)>| {
         let mut inputs = match channel.control {
@@ -100,7 +111,7 @@ fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
     let rate = &channel.rate[side.index()];
     let first = Line {
         way: say.way(id, side),
-        sense: say.get(&format!("settings.{sense}")).to_owned(),
+        sense: say.get(sense).to_owned(),
         endpoint: say.percent(&channel.endpoints[side.index()]),
         rate: rate.values.first().map_or_else(String::new, |v| say.percent(v)),
         pulse: say.pulse(&say.outputs(id, &inputs(None))),
@@ -111,7 +122,7 @@ fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
     let mut lines = Vec::new();
     for (n, value) in rate.values.iter().enumerate() {
         let setting = setup.controls[switch].settings.get(n).map_or_else(String::new, |s| plain(s));
-        let rate = say.fill("settings.rate_at", &[("rate", &say.percent(value)), ("setting", &setting)]);
+        let rate = say.fill(settings::RateAt { rate: &say.percent(value), setting: &setting });
         let pulse = say.pulse(&say.outputs(id, &inputs(Some((switch, n)))));
         let named = if n == 0 { first.clone() } else { Line::default() };
         lines.push(Line { rate, pulse, ..named });
@@ -124,19 +135,19 @@ fn notes(say: &Say<'_>, id: ChannelId) -> Vec<String> {
     let (setup, labels) = (say.setup, say.labels);
     let channel = &setup.channels[id];
     let reverse = match channel.reverse {
-        Some(true) => say.get("settings.reverse_yes"),
-        Some(false) => say.get("settings.reverse_no"),
-        None => say.get("settings.reverse_unknown"),
+        Some(true) => say.get(settings::REVERSE_YES),
+        Some(false) => say.get(settings::REVERSE_NO),
+        None => say.get(settings::REVERSE_UNKNOWN),
     };
-    let sub_trim = say.fill("settings.sub_trim", &[("value", &signed(labels, &channel.sub_trim))]);
-    let expo = say.fill("settings.expo", &[("value", &say.percent(&channel.expo))]);
+    let sub_trim = say.fill(settings::SubTrim { value: &signed(labels, &channel.sub_trim) });
+    let expo = say.fill(settings::Expo { value: &say.percent(&channel.expo) });
     let mut notes = vec![reverse.to_owned(), format!("{sub_trim}, {expo}")];
     notes.extend(channel.control.and_then(|control| trim(labels, setup, control)));
     notes.extend(mixes(labels, setup, channel));
     for side in Side::BOTH {
         if let Some(measured) = &channel.measured[side.index()] {
             let (way, pulse) = (say.way(id, side), say.micros(&measured.0));
-            notes.push(say.fill("settings.measured", &[("way", &way), ("pulse", &pulse)]));
+            notes.push(say.fill(settings::Measured { way: &way, pulse: &pulse }));
         }
     }
     notes
@@ -144,8 +155,9 @@ fn notes(say: &Say<'_>, id: ChannelId) -> Vec<String> {
 
 /// What happens on a lost link: when, what, and on which channel which pulse.
 pub(super) fn stages(say: &Say<'_>) -> Table {
-    let head = ["when", "what", "channel", "position", "pulse"];
-    let mut table = Table::with_head(head.map(|key| say.get(&format!("stages.head.{key}")).to_owned()));
+    use crate::document::labels::text::sheet::stages::head;
+    let mut table =
+        Table::with_head(say.all([head::WHEN, head::WHAT, head::CHANNEL, head::POSITION, head::PULSE]));
     for (n, moment) in super::loss::moments(say).into_iter().enumerate() {
         if n > 0 {
             table.part();

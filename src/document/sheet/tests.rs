@@ -8,11 +8,14 @@ use serde::Serialize;
 
 use super::faults::{self, Tried};
 use super::loss::moments;
+use super::orders::ORDERS;
 use super::say::{Say, held, switched};
 use super::table::{Cell, Table};
 use crate::chain::Inputs;
-use crate::chain::order::LINES;
 use crate::device::PulsesFail;
+use crate::document::labels::text::sheet::settings;
+use crate::document::labels::text::sheet::tests;
+use crate::document::labels::{Text, text};
 use crate::document::words::{self, Way, listed, listed_apart, plain, way};
 use crate::setup::{ChannelId, ControlId, Exact, Input, MixOf, OrderLines, Setup, Side, Toleranced, WorkRef};
 
@@ -32,20 +35,27 @@ struct List<'a> {
 }
 
 impl List<'_> {
-    fn group(&mut self, key: &str) {
+    fn group(&mut self, title: Text, before: Option<Text>) {
+        use crate::document::labels::text::sheet::tests::head;
         let say = self.say;
-        let head = ["number", "do", "see", "expected", "measured", "initials", "date"];
-        let head = head.map(|key| say.get(&format!("tests.head.{key}")).to_owned());
-        let before = say.labels.find(&format!("sheet.tests.{key}.before")).unwrap_or_default().to_owned();
-        let title = say.get(&format!("tests.{key}.title")).to_owned();
-        self.groups.push(Group { title, before, table: Table::with_head(head) });
+        let head = say.all([
+            head::NUMBER,
+            head::DO,
+            head::SEE,
+            head::EXPECTED,
+            head::MEASURED,
+            head::INITIALS,
+            head::DATE,
+        ]);
+        let before = before.map_or("", |text| say.get(text)).to_owned();
+        self.groups.push(Group { title: say.get(title).to_owned(), before, table: Table::with_head(head) });
     }
 
     fn add(&mut self, what: impl Into<String>, see: impl Into<String>, expected: impl Into<String>) {
         let mut see = see.into();
         if see.is_empty() {
             // A row without anything to see would be signed without looking.
-            see = self.say.get("tests.ways.meter").to_owned();
+            see = self.say.get(tests::ways::METER).to_owned();
         }
         let group = self.groups.len();
         if let Some(last) = self.groups.last_mut() {
@@ -64,21 +74,20 @@ impl List<'_> {
     }
 
     /// A test whose words are all in the labels.
-    fn plain(&mut self, key: &str) {
-        self.filled(key, &[], "");
+    fn plain(&mut self, what_and_see: [Text; 2]) {
+        self.step(what_and_see, "");
+    }
+
+    /// The same with a figure to compare.
+    fn step(&mut self, what_and_see: [Text; 2], expected: impl Into<String>) {
+        let [what, see] = what_and_see.map(|text| self.say.get(text));
+        self.add(what, see, expected);
     }
 
     fn faults(&mut self, tried: Tried) {
         for [what, see] in faults::tests(self.say, tried) {
             self.add(what, see, "");
         }
-    }
-
-    /// A test whose words are in the labels but for what is filled in.
-    fn filled(&mut self, key: &str, values: &[(&str, &str)], expected: impl Into<String>) {
-        let of = |what: &str| self.say.fill(&format!("tests.{key}.{what}"), values);
-        let (what, see) = (of("do"), of("see"));
-        self.add(what, see, expected);
     }
 }
 
@@ -108,45 +117,45 @@ fn motor(setup: &Setup) -> bool {
 }
 
 fn before(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("before");
+    list.group(tests::before::TITLE, None);
     if say.setup.has_bottle() {
-        list.plain("gas_out");
+        list.plain([tests::gas_out::DO, tests::gas_out::SEE]);
     }
     if lets_go(say.setup) {
-        list.plain("unloaded");
+        list.plain([tests::unloaded::DO, tests::unloaded::SEE]);
     }
     if motor(say.setup) {
-        list.plain("propellers_off");
+        list.plain([tests::propellers_off::DO, tests::propellers_off::SEE]);
     }
-    list.plain("open");
+    list.plain([tests::open::DO, tests::open::SEE]);
     carried::while_open(say, list);
-    list.plain("batteries");
-    list.plain("code");
+    list.plain([tests::batteries::DO, tests::batteries::SEE]);
+    list.plain([tests::code::DO, tests::code::SEE]);
 }
 
 fn power_up(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("power_up");
+    list.group(tests::power_up::TITLE, None);
     match &say.setup.transmitter.memory {
         Some(memory) => {
-            let what = say.fill("tests.transmitter_memory.do", &[("memory", memory)]);
-            list.add(what, say.get("tests.transmitter_memory.see"), "");
+            let what = say.fill(tests::transmitter_memory::Do { memory });
+            list.add(what, say.get(tests::transmitter_memory::SEE), "");
         }
-        None => list.plain("transmitter_first"),
+        None => list.plain([tests::transmitter_first::DO, tests::transmitter_first::SEE]),
     }
-    list.plain("boat_second");
+    list.plain([tests::boat_second::DO, tests::boat_second::SEE]);
     carried::power(say, list);
 }
 
 /// Where the sense was never measured nothing that follows can be believed before it is.
 fn sense(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("sense");
+    list.group(tests::sense::TITLE, Some(tests::sense::BEFORE));
     for (id, channel) in say.setup.channels.iter().enumerate() {
         let Some(control) = channel.control.filter(|_| !channel.longer_measured) else { continue };
         let (name, way) = (say.control(control), say.way(id, channel.longer));
-        let what = say.fill("tests.sense.do", &[("control", &name), ("way", &way)]);
-        let see = say.fill("tests.sense.see", &[("channel", &say.channel(id))]);
+        let what = say.fill(tests::sense::Do { control: &name, way: &way });
+        let see = say.fill(tests::sense::See { channel: &say.channel(id) });
         let band = band(say, id, &Inputs::at_rest(say.setup));
-        list.add(what, see, say.fill("tests.longer_than", &[("pulse", &band)]));
+        list.add(what, see, say.fill(tests::LongerThan { pulse: &band }));
     }
 }
 
@@ -155,20 +164,20 @@ fn band(say: &Say<'_>, channel: ChannelId, inputs: &Inputs) -> String {
 }
 
 fn on_channel(say: &Say<'_>, channel: ChannelId, pulse: &str) -> String {
-    say.fill("tests.on_channel", &[("channel", &say.channel(channel)), ("pulse", pulse)])
+    say.fill(tests::OnChannel { channel: &say.channel(channel), pulse })
 }
 
 fn rest(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("rest");
+    list.group(tests::rest::TITLE, Some(tests::rest::BEFORE));
     let inputs = Inputs::at_rest(say.setup);
     for (id, channel) in say.setup.channels.iter().enumerate() {
         // A switch has no rest: each of its settings is a test of its own.
         if channel.control.is_some_and(|c| !say.setup.controls[c].settings.is_empty()) {
             continue;
         }
-        let what = say.fill("tests.rest.do", &[("channel", &say.channel(id))]);
+        let what = say.fill(tests::rest::Do { channel: &say.channel(id) });
         let see = if channel.spare {
-            say.get("tests.rest.spare").to_owned()
+            say.get(tests::rest::SPARE).to_owned()
         } else {
             listed(say.setup.devices_on(id).map(|(_, d)| at_rest(say, d)))
         };
@@ -178,19 +187,18 @@ fn rest(say: &Say<'_>, list: &mut List<'_>) {
 
 fn at_rest(say: &Say<'_>, device: &crate::setup::Device) -> String {
     let name = plain(&device.name);
-    let key = if device.kind.rests_in_band {
-        "tests.rest.still"
+    if device.kind.rests_in_band {
+        say.fill(tests::rest::Still { device: &name })
     } else if device.works.is_empty() {
-        "tests.rest.middle"
+        say.fill(tests::rest::Middle { device: &name })
     } else {
-        "tests.rest.shut"
-    };
-    say.fill(key, &[("device", &name)])
+        say.fill(tests::rest::Shut { device: &name })
+    }
 }
 
 /// Each way of each control, under each setting of what changes its rate.
 fn ways(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("ways");
+    list.group(tests::ways::TITLE, Some(tests::ways::BEFORE));
     let setup = say.setup;
     for (id, control) in setup.controls.iter().enumerate() {
         let channels = channels_of(setup, id);
@@ -207,7 +215,7 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
                     .find(|(end, _)| *end == n)
                     .map(|(_, side)| way(say.labels, setup, id, *side).does);
                 let name = plain(&control.settings[n]);
-                let what = say.fill("tests.ways.set", &[("control", &say.control(id)), ("setting", &name)]);
+                let what = say.fill(tests::ways::Set { control: &say.control(id), setting: &name });
                 let does = does
                     .filter(|d| !d.is_empty())
                     .unwrap_or_else(|| words::setting(say.labels, setup, id, n).does);
@@ -217,8 +225,7 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
         }
         for side in Side::BOTH {
             let Way { hand, word, does, .. } = way(say.labels, setup, id, side);
-            let what = say
-                .fill("tests.ways.hold", &[("control", &say.control(id)), ("hand", &hand), ("way", &word)]);
+            let what = say.fill(tests::ways::Hold { control: &say.control(id), hand: &hand, way: &word });
             let inputs = held(setup, id, side.position(), 0);
             let switch = switch_of(setup, id, &channels, side);
             let Some(switch) = switch else {
@@ -228,8 +235,7 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
             for n in 0..setup.controls[switch].settings.len() {
                 let (name, setting) =
                     (plain(&setup.controls[switch].name), plain(&setup.controls[switch].settings[n]));
-                let what =
-                    say.fill("tests.ways.with", &[("what", &what), ("switch", &name), ("setting", &setting)]);
+                let what = say.fill(tests::ways::With { what: &what, switch: &name, setting: &setting });
                 let inputs = switched(setup, inputs.clone(), switch, n);
                 let moved = moved(say, id, &inputs);
                 list.add(what, needed(say, &channels, side, (switch, n), &does), bands(say, &moved, &inputs));
@@ -296,7 +302,7 @@ fn needed(
     let mut wants = channels.iter().flat_map(|c| &say.setup.channels[*c].wants[side.index()]).peekable();
     let elsewhere = |want: &crate::setup::Want| want.needs.iter().any(|(s, at)| *s == switch && *at != n);
     if wants.peek().is_some() && wants.all(elsewhere) {
-        return say.get("tests.ways.nothing").to_owned();
+        return say.get(tests::ways::NOTHING).to_owned();
     }
     does.to_owned()
 }
@@ -308,14 +314,11 @@ fn bands(say: &Say<'_>, channels: &[ChannelId], inputs: &Inputs) -> String {
 
 /// One test for each line of the set's sums that nobody knows.
 fn orders(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("orders");
-    for (index, line) in LINES.iter().enumerate() {
-        if !is_open(&say.setup.transmitter.order, index) {
-            continue;
+    list.group(tests::orders::TITLE, Some(tests::orders::BEFORE));
+    for (index, line) in ORDERS.iter().enumerate() {
+        if is_open(&say.setup.transmitter.order, index) {
+            list.plain(line.test);
         }
-        let key = line.key;
-        let [what, see] = ["do", "see"].map(|what| say.get(&format!("orders.{key}.{what}")).to_owned());
-        list.add(what, see, "");
     }
 }
 
@@ -332,26 +335,29 @@ fn is_open(order: &OrderLines, index: usize) -> bool {
 
 /// Where each work engages, is complete and lets go, creeping from rest.
 fn works(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("works");
+    list.group(tests::works::TITLE, Some(tests::works::BEFORE));
     for reference in say.works() {
         let work = say.setup.work(reference);
         let name = format!("{} ({})", plain(&work.name), plain(&say.setup.devices[reference.device].name));
-        let side = say.get(if work.sign < 0 { "settings.shorter" } else { "settings.longer" });
+        let side = say.get(if work.sign < 0 { settings::SHORTER } else { settings::LONGER });
         let engages = words::work_phrase(say.labels, say.setup, reference);
         list.add(
-            say.fill("tests.works.creep", &[("work", &name), ("side", side)]),
-            say.fill("tests.works.engages", &[("what", &engages), ("at", &say.toleranced(&work.from))]),
+            say.fill(tests::works::Creep { work: &name, side }),
+            say.fill(tests::works::Engages { what: &engages, at: &say.toleranced(&work.from) }),
             threshold(say, reference, &work.from),
         );
-        for (key, at) in [("complete", &work.full), ("ends", &work.to), ("lets_go", &work.releases)] {
+        let work_name = &name;
+        let mut also = |what: String, see: &dyn Fn(&str) -> String, at: &Option<Toleranced>| {
             if let Some(at) = at {
-                list.add(
-                    say.fill(&format!("tests.works.{key}_do"), &[("work", &name)]),
-                    say.fill(&format!("tests.works.{key}"), &[("at", &say.toleranced(at))]),
-                    threshold(say, reference, at),
-                );
+                list.add(what, see(&say.toleranced(at)), threshold(say, reference, at));
             }
-        }
+        };
+        let complete = say.fill(tests::works::CompleteDo { work: work_name });
+        also(complete, &|at| say.fill(tests::works::Complete { at }), &work.full);
+        let ends = say.fill(tests::works::EndsDo { work: work_name });
+        also(ends, &|at| say.fill(tests::works::Ends { at }), &work.to);
+        let lets_go = say.fill(tests::works::LetsGoDo { work: work_name });
+        also(lets_go, &|at| say.fill(tests::works::LetsGo { at }), &work.releases);
     }
 }
 
@@ -368,14 +374,14 @@ fn threshold(say: &Say<'_>, work: WorkRef, at: &Toleranced) -> String {
 
 /// Each moment after a lost link, against a stopwatch.
 fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("lost_link");
+    list.group(tests::lost_link::TITLE, Some(tests::lost_link::BEFORE));
     let unit = say.setup.fail_safe.as_ref();
     for (n, moment) in moments(say).into_iter().enumerate() {
         let time = say.seconds(&moment.seconds);
         let what = if n == 0 {
-            say.get("tests.lost_link.off").to_owned()
+            say.get(tests::lost_link::OFF).to_owned()
         } else {
-            say.fill("tests.lost_link.wait", &[("time", &time)])
+            say.fill(tests::lost_link::Wait { time: &time })
         };
         let off = match unit.and_then(|u| u.accuracy.as_ref()).filter(|_| moment.by_unit) {
             Some(own) => own.0.clone(),
@@ -385,20 +391,20 @@ fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
             .sets
             .iter()
             .map(|(channel, at)| on_channel(say, *channel, &say.band(&[at.clone(), at.clone()], &off)));
-        let see = say.fill("tests.lost_link.see", &[("when", &moment.when), ("what", &moment.what)]);
+        let see = say.fill(tests::lost_link::See { when: &moment.when, what: &moment.what });
         list.add(what, see, pulses.collect::<Vec<_>>().join("\n"));
     }
     if motor(say.setup) {
-        list.plain("motor_on_loss");
+        list.plain([tests::motor_on_loss::DO, tests::motor_on_loss::SEE]);
     }
-    list.plain("comes_back");
+    list.plain([tests::comes_back::DO, tests::comes_back::SEE]);
     if say.setup.has_bottle() || lets_go(say.setup) {
-        list.plain("nothing_again");
+        list.plain([tests::nothing_again::DO, tests::nothing_again::SEE]);
     }
 }
 
 fn alarms(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("alarms");
+    list.group(tests::alarms::TITLE, None);
     let Some(unit) = &say.setup.fail_safe else { return };
     let first = unit.stages.first().map_or_else(String::new, |s| plain(&s.name));
     let pulses = unit.stages.first().map_or_else(String::new, |stage| {
@@ -413,38 +419,38 @@ fn alarms(say: &Say<'_>, list: &mut List<'_>) {
         (0..say.setup.channels.len()).filter(|c| !unit.channels.contains(c)).map(|c| say.channel(c)),
     );
     let see = if kept.is_empty() {
-        say.fill("tests.alarms.see", &[("stage", &first)])
+        say.fill(tests::alarms::See { stage: &first })
     } else {
-        say.fill("tests.alarms.see_kept", &[("stage", &first), ("channels", &kept)])
+        say.fill(tests::alarms::SeeKept { stage: &first, channels: &kept })
     };
     if let Some((battery, below)) = &unit.low_battery {
         let name = say.setup.batteries.get(*battery).map_or("", |b| b.name.as_str());
         let volts = say.labels.decimal(&below.0.to_decimal(2));
-        let volts = say.labels.fill("common.volts", &[("number", &volts)]);
-        let what = say.fill("tests.alarms.battery", &[("name", &plain(name)), ("volts", &volts)]);
+        let volts = say.labels.fill(text::common::Volts { number: &volts });
+        let what = say.fill(tests::alarms::Battery { name: &plain(name), volts: &volts });
         list.add(what, see.clone(), pulses.clone());
     }
     if unit.leak {
-        list.add(say.get("tests.alarms.leak"), see, pulses);
+        list.add(say.get(tests::alarms::LEAK), see, pulses);
     }
 }
 
 /// Power without a transmitter, range, and everything back where it belongs.
 fn afterwards(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("afterwards");
-    list.plain("without_transmitter");
-    list.plain("range");
+    list.group(tests::afterwards::TITLE, None);
+    list.plain([tests::without_transmitter::DO, tests::without_transmitter::SEE]);
+    list.plain([tests::range::DO, tests::range::SEE]);
     let levellers =
         say.setup.devices.iter().filter(|d| d.kind.passes_on && !matches!(d.input, Input::Behind(_)));
     for device in levellers {
         let name = plain(&device.name);
-        let what = say.fill("tests.levels.do", &[("device", &name)]);
-        list.add(what, say.get("tests.levels.see"), "");
+        let what = say.fill(tests::levels::Do { device: &name });
+        list.add(what, say.get(tests::levels::SEE), "");
     }
 }
 
 fn bench(_: &Say<'_>, list: &mut List<'_>) {
-    list.group("bench");
+    list.group(tests::bench::TITLE, Some(tests::bench::BEFORE));
     list.faults(Tried::Open);
 }
 

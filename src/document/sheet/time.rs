@@ -8,6 +8,8 @@ use super::Drawing;
 use super::axes::{SURE, may};
 use super::ink::{At, Ink, wide};
 use super::say::Say;
+use crate::document::labels::text;
+use crate::document::labels::text::sheet::time;
 use crate::document::words::plain;
 use crate::physics::units::figures;
 use crate::rehearsal::{Assumption, Cause, Rehearsal, Run, Sample, Start, What, division, rehearse};
@@ -46,42 +48,50 @@ pub(super) fn section(say: &Say<'_>, width: f64) -> Result<Option<Time>, RenderE
 
 fn rests_on(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
     let assumed: Vec<String> = found.assumed.iter().map(|a| assumption(say, a)).collect();
-    let mut all = vec![say.fill("time.rests_on", &[("list", &assumed.join("; "))])];
+    let mut all = vec![say.fill(time::RestsOn { list: &assumed.join("; ") })];
     if !found.missing.is_empty() {
         let keys: std::collections::BTreeSet<&str> = found.missing.iter().map(|m| m.key.as_str()).collect();
         let keys: Vec<&str> = keys.into_iter().collect();
-        all.push(say.fill("time.missing", &[("keys", &keys.join(", "))]));
+        all.push(say.fill(time::Missing { keys: &keys.join(", ") }));
     }
     if !found.refused.is_empty() {
-        all.push(say.get("time.refused").to_owned());
+        all.push(say.get(time::REFUSED).to_owned());
     }
     all
 }
 
 fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
-    let of = |key: &str, gaps: &[(&str, &str)]| say.fill(&format!("time.assumed.{key}"), gaps);
-    let three = |key: &str, values: &[f64; 3]| {
-        let [nominal, low, high] = values.map(|value| number(say, value, 2));
-        of(key, &[("nominal", &nominal), ("low", &low), ("high", &high)])
-    };
-    match assumption {
-        Assumption::Plain => of("plain", &[]),
-        Assumption::Water(t) => of("water", &[("degrees", &number(say, t.0, 2))]),
-        Assumption::Salt(grams) => of("salt", &[("grams", &number(say, *grams, 2))]),
-        Assumption::Neutral => of("neutral", &[]),
-        Assumption::Drag(values) => three("drag", values),
-        Assumption::Hole(values) => three("hole", values),
-        Assumption::FullBottle => of("full_bottle", &[]),
-        Assumption::GasHeat => of("gas_heat", &[]),
-        Assumption::WayOn => of("way_on", &[]),
-        Assumption::Air { work, snorkel } => {
-            of(if *snorkel { "air_snorkel" } else { "air_hull" }, &[("work", &plain(work))])
+    use crate::document::labels::text::sheet::time::assumed;
+    let three = |values: &[f64; 3]| values.map(|value| number(say, value, 2));
+    let text = match assumption {
+        Assumption::Plain => assumed::PLAIN,
+        Assumption::Water(t) => return say.fill(assumed::Water { degrees: &number(say, t.0, 2) }),
+        Assumption::Salt(grams) => return say.fill(assumed::Salt { grams: &number(say, *grams, 2) }),
+        Assumption::Neutral => assumed::NEUTRAL,
+        Assumption::Drag(values) => {
+            let [nominal, low, high] = &three(values);
+            return say.fill(assumed::Drag { nominal, low, high });
         }
-        Assumption::Released { to_hand } => of(if *to_hand { "to_hand" } else { "to_nothing" }, &[]),
-        Assumption::FullVolts => of("full_volts", &[]),
-        Assumption::NoLeak => of("no_leak", &[]),
-        Assumption::UnitWaits(t) => of("unit_waits", &[("seconds", &number(say, t.0, 3))]),
-    }
+        Assumption::Hole(values) => {
+            let [nominal, low, high] = &three(values);
+            return say.fill(assumed::Hole { nominal, low, high });
+        }
+        Assumption::FullBottle => assumed::FULL_BOTTLE,
+        Assumption::GasHeat => assumed::GAS_HEAT,
+        Assumption::WayOn => assumed::WAY_ON,
+        Assumption::Air { work, snorkel: true } => {
+            return say.fill(assumed::AirSnorkel { work: &plain(work) });
+        }
+        Assumption::Air { work, snorkel: false } => {
+            return say.fill(assumed::AirHull { work: &plain(work) });
+        }
+        Assumption::Released { to_hand: true } => assumed::TO_HAND,
+        Assumption::Released { to_hand: false } => assumed::TO_NOTHING,
+        Assumption::FullVolts => assumed::FULL_VOLTS,
+        Assumption::NoLeak => assumed::NO_LEAK,
+        Assumption::UnitWaits(t) => return say.fill(assumed::UnitWaits { seconds: &number(say, t.0, 3) }),
+    };
+    say.get(text).to_owned()
 }
 
 fn number(say: &Say<'_>, value: f64, count: usize) -> String {
@@ -90,32 +100,34 @@ fn number(say: &Say<'_>, value: f64, count: usize) -> String {
 
 fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
     let up = |run: &Run| match run.surfaced.filter(|_| run.comes_up() == Some(true)) {
-        Some(up) => say.fill("time.after", &[("seconds", &number(say, up.time.0, 3))]),
-        None => say.get("time.never").to_owned(),
+        Some(up) => say.fill(time::After { seconds: &number(say, up.time.0, 3) }),
+        None => say.get(time::NEVER).to_owned(),
     };
     let mut all = Vec::new();
     let depth = |s: Sample| number(say, s.depth.0, 3);
     all.push(match (found.nominal.deepest, found.deepest) {
         (Some(nominal), Some(worst)) => {
-            say.fill("time.deepest", &[("nominal", &depth(nominal)), ("worst", &depth(worst))])
+            say.fill(time::Deepest { nominal: &depth(nominal), worst: &depth(worst) })
         }
-        (Some(nominal), None) => say.fill("time.worst_sinks", &[("nominal", &depth(nominal))]),
-        (None, _) => say.get("time.sinks").to_owned(),
+        (Some(nominal), None) => say.fill(time::WorstSinks { nominal: &depth(nominal) }),
+        (None, _) => say.get(time::SINKS).to_owned(),
     });
     if let Some(limit) = &say.setup.boat.depth_limit
         && let Some(least) = found.dives_end_at(crate::physics::units::Metres(limit.0.to_f64()))
     {
         // Cut off, not rounded, as wherever a depth is told that is not to be passed.
         let least = (least.0 * 10.0).floor() / 10.0;
-        let (limit, least) = (number(say, limit.0.to_f64(), 3), number(say, least, 3));
-        let key = if least == "0" { "time.beyond_all" } else { "time.beyond" };
-        all.push(say.fill(key, &[("limit", &limit), ("least", &least)]));
+        let limit = &number(say, limit.0.to_f64(), 3);
+        all.push(match number(say, least, 3).as_str() {
+            "0" => say.fill(time::BeyondAll { limit }),
+            least => say.fill(time::Beyond { limit, least }),
+        });
     }
     let (nominal, worst) = (up(&found.nominal), up(&found.worst));
-    all.push(say.fill("time.surface", &[("nominal", &nominal), ("worst", &worst)]));
+    all.push(say.fill(time::Surface { nominal: &nominal, worst: &worst }));
     if let (Some(up), Some(most)) = (found.nominal.surfaced, found.fastest) {
         let (speed, most) = (number(say, -up.sinking.0, 2), number(say, most.0, 2));
-        all.push(say.fill("time.speed", &[("nominal", &speed), ("most", &most)]));
+        all.push(say.fill(time::Speed { nominal: &speed, most: &most }));
     }
     all
 }
@@ -151,8 +163,8 @@ fn drawing(
     legend(say, &mut ink)?;
     let (top, bottom) = (frame.y(0.0), frame.y(deepest));
     ink.line([LEFT, top], [frame.right, top], 0.2);
-    ink.text([LEFT - 1.5, top], say.get("time.at_surface"), SIZE, At::Right, false);
-    let metres = |d: f64| say.labels.fill("common.metres", &[("number", &number(say, d, 3))]);
+    ink.text([LEFT - 1.5, top], say.get(time::AT_SURFACE), SIZE, At::Right, false);
+    let metres = |d: f64| say.labels.fill(text::common::Metres { number: &number(say, d, 3) });
     ink.text([LEFT - 1.5, bottom], &metres(deepest), SIZE, At::Right, false);
     if let Some(limit) = say.setup.boat.depth_limit.as_ref().map(|d| d.0.to_f64()).filter(|l| *l < deepest) {
         ink.line([LEFT, frame.y(limit)], [frame.right, frame.y(limit)], 0.15);
@@ -176,7 +188,7 @@ fn drawing(
         let text = number(say, at, 3);
         ink.text([frame.x(at), bottom + 3.8], &text, SIZE, At::Centre, false);
     }
-    ink.text([LEFT - 1.5, bottom + 3.8], say.get("time.seconds"), SIZE, At::Right, false);
+    ink.text([LEFT - 1.5, bottom + 3.8], say.get(time::SECONDS), SIZE, At::Right, false);
     let mut y = bottom + 6.4;
     for (name, from, to) in stages(say, &found.nominal) {
         ink.text([0.0, y + LANE / 2.0], &name, SIZE, At::Left, false);
@@ -197,7 +209,7 @@ fn drawing(
 }
 
 fn legend(say: &Say<'_>, ink: &mut Ink) -> Result<(), RenderError> {
-    let (nominal, worst) = (say.get("time.nominal"), say.get("time.worst"));
+    let (nominal, worst) = (say.get(time::NOMINAL), say.get(time::WORST));
     let y = 2.0;
     ink.line([0.0, y], [7.0, y], 0.5);
     ink.fill([8.0, 13.0], [y - 0.8, y + 0.8], SURE);
@@ -241,7 +253,7 @@ fn stages(say: &Say<'_>, run: &Run) -> Vec<(String, f64, f64)> {
     let stage = |&(index, from): &(usize, f64)| {
         let next = begins.iter().find(|(i, _)| *i == index + 1).map(|(_, at)| *at);
         let to = next.or(run.handed_back.map(|s| s.0)).unwrap_or(f64::INFINITY);
-        let name = say.fill("time.stage", &[("stage", &plain(&unit.stages[index].name))]);
+        let name = say.fill(time::Stage { stage: &plain(&unit.stages[index].name) });
         (name, from, to)
     };
     begins.iter().map(stage).collect()

@@ -2,15 +2,17 @@
 
 use super::say::Say;
 use super::table::Table;
+use crate::document::labels::text::sheet::verdicts;
+use crate::document::labels::text::sheet::verdicts::head;
 use crate::document::words::{self, listed};
-use crate::finding::{Finding, Margin, Outcome};
+use crate::finding::{Finding, Margin, Outcome, Severity};
 use crate::setup::Exact;
 
 /// What was proved: a row for each rule and thing, with every state in which it holds, the least
 /// margin first; then, where there is no distance, a row for each rule.
 pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
-    let head = ["margin", "micros", "proved", "about", "states"];
-    let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
+    let mut table =
+        Table::with_head(say.all([head::MARGIN, head::MICROS, head::PROVED, head::ABOUT, head::STATES]));
     let proved = || findings.iter().filter(|f| f.outcome == Outcome::Proved);
     let things = proved().filter(|f| f.margin.is_some());
     let mut rows: Vec<(Margin, Vec<&Finding>)> = groups(things, |f| (f.rule, f.about.as_str()))
@@ -25,7 +27,7 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
     }
     for all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
         let about = listed(all.iter().map(|f| about(say, f)));
-        let none = || say.get("verdicts.no_distance").to_owned();
+        let none = || say.get(verdicts::NO_DISTANCE).to_owned();
         let what = words::proved(say.labels, all[0].rule);
         table.row(vec![none(), none(), what, about, states(say, &all)]);
     }
@@ -74,21 +76,25 @@ fn message(say: &Say<'_>, finding: &Finding) -> String {
     let what = words::sentence(say.labels, say.setup, finding);
     let margin = finding.margin.as_ref().map(|margin| {
         let (percent, micros) = (say.percent(&margin.axis), say.micros(&margin.micros.0));
-        say.fill("verdicts.with_margin", &[("margin", &percent), ("micros", &micros)])
+        say.fill(verdicts::WithMargin { margin: &percent, micros: &micros })
     });
     let shown = finding.witness.as_ref().map(|witness| {
         let at = [say.signed(&witness.output), say.micros(&witness.pulse.0)];
-        say.fill("verdicts.shown_at", &[("output", &at[0]), ("pulse", &at[1])])
+        say.fill(verdicts::ShownAt { output: &at[0], pulse: &at[1] })
     });
     [Some(what), margin, shown].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
 /// Warnings, and in a draft errors, that nobody accepted.
 pub(super) fn open(say: &Say<'_>, findings: &[Finding]) -> Table {
-    let head = ["severity", "rule", "about", "message"];
-    let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
+    let mut table = Table::with_head(say.all([head::SEVERITY, head::RULE, head::ABOUT, head::MESSAGE]));
     for finding in findings.iter().filter(|f| f.is_open()) {
-        let severity = say.get(&format!("verdicts.{}", finding.weight().word())).to_owned();
+        let severity = say
+            .get(match finding.weight() {
+                Severity::Error => verdicts::ERROR,
+                Severity::Warning => verdicts::WARNING,
+            })
+            .to_owned();
         let (about, message) = (about(say, finding), message(say, finding));
         table.row_with_bold(vec![severity, finding.rule.to_owned(), about, message], &[0]);
     }
@@ -97,8 +103,7 @@ pub(super) fn open(say: &Say<'_>, findings: &[Finding]) -> Table {
 
 /// What the builder lives with.
 pub(super) fn accepted(say: &Say<'_>, findings: &[Finding]) -> Table {
-    let head = ["rule", "about", "message", "because"];
-    let mut table = Table::with_head(head.map(|key| say.get(&format!("verdicts.head.{key}")).to_owned()));
+    let mut table = Table::with_head(say.all([head::RULE, head::ABOUT, head::MESSAGE, head::BECAUSE]));
     for finding in findings.iter().filter(|f| f.outcome != Outcome::Proved) {
         if let Some(because) = &finding.accepted {
             let (about, message) = (about(say, finding), message(say, finding));

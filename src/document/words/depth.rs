@@ -2,6 +2,8 @@
 
 use super::Labels;
 use crate::document::Job;
+use crate::document::labels::text;
+use crate::document::labels::text::common;
 use crate::document::measure::Units;
 use crate::physics::units;
 use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
@@ -48,16 +50,16 @@ pub(in crate::document) fn depth_limit(
     let limit = measures.depth(job.setup.boat.depth_limit.as_ref()?, labels);
     Some(match dives(job.setup, job.lost) {
         Dives::ToTheLimit => {
-            let brief = format!("{} {limit}", labels.get("card.depth_limit"));
+            let brief = format!("{} {limit}", labels.get(text::card::DEPTH_LIMIT));
             [limit, brief]
         }
         Dives::EndAt(end) => {
             let end = measures.depth(&end, labels);
-            ["common.depth_and_dive", "common.dive_to"]
-                .map(|path| labels.fill(path, &[("limit", &limit), ("end", &end)]))
+            let (limit, end) = (&limit, &end);
+            [labels.fill(common::DepthAndDive { limit, end }), labels.fill(common::DiveTo { limit, end })]
         }
         Dives::Never => {
-            let never = labels.fill("common.no_dives", &[("limit", &limit)]);
+            let never = labels.fill(common::NoDives { limit: &limit });
             [never.clone(), never]
         }
     })

@@ -2,13 +2,18 @@
 //! name; what the report for the builder says in English is not used.
 
 use super::{Labels, channel_name, effect, frequency, percent, plain, seconds};
+use crate::document::labels::text;
+use crate::document::labels::text::common;
+use crate::document::labels::text::sheet::settings;
+use crate::document::labels::text::sheet::states;
 use crate::finding::{Finding, Gap, Outcome};
 use crate::rule::states::{StateKind, states};
+use crate::setup::quantity::Micros;
 use crate::setup::{Exact, Setup};
 
 /// What holds where a rule is proved, in a few words.
 pub(in crate::document) fn proved(labels: &Labels, rule: &str) -> String {
-    labels.get(&format!("rules.{rule}.proved")).to_owned()
+    labels.proved(rule).to_owned()
 }
 
 /// What is wrong, one sentence without a full stop.
@@ -22,35 +27,32 @@ pub fn sentence(labels: &Labels, setup: &Setup, finding: &Finding) -> String {
         said.push(("frequency", frequency(labels, written)));
     }
     if let Some(region) = set.region {
-        said.push(("region", labels.get(&format!("sheet.regions.{}", region.word())).to_owned()));
+        said.push(("region", labels.word(text::sheet::REGIONS, region.word()).to_owned()));
     }
     said.extend(finding.gaps.iter().map(|(name, value)| (*name, gap(labels, setup, value))));
-    let said: Vec<(&str, &str)> = said.iter().map(|(name, value)| (*name, value.as_str())).collect();
-    let what = labels.fill(&format!("rules.{}.{}", finding.rule, finding.sentence), &said);
+    let what = labels.sentence(finding.rule, finding.sentence, &said);
     match finding.outcome {
-        Outcome::Undecided => labels.fill("sheet.verdicts.undecided", &[("what", &what)]),
+        Outcome::Undecided => labels.fill(text::sheet::verdicts::Undecided { what: &what }),
         _ => what,
     }
 }
 
 fn gap(labels: &Labels, setup: &Setup, value: &Gap) -> String {
-    let unit = |path: &str, value: &Exact, digits: u32| {
-        labels.fill(path, &[("number", &labels.decimal(&value.to_decimal(digits)))])
-    };
+    let decimal = |value: &Exact, digits: u32| labels.decimal(&value.to_decimal(digits));
     match value {
         Gap::Name(name) => plain(name),
         Gap::Place(about) => place(labels, setup, about),
         Gap::Effect(what) => effect(labels, setup, *what),
         Gap::Side(sign) => {
-            labels.get(if *sign < 0 { "sheet.settings.shorter" } else { "sheet.settings.longer" }).to_owned()
+            labels.get(if *sign < 0 { settings::SHORTER } else { settings::LONGER }).to_owned()
         }
         Gap::Percent(value) => percent(labels, value),
         Gap::Seconds(value) => seconds(labels, value),
-        Gap::Volts(value) => unit("common.volts", value, 2),
-        Gap::Amperes(value) => unit("common.amperes", value, 2),
+        Gap::Volts(value) => labels.fill(common::Volts { number: &decimal(value, 2) }),
+        Gap::Amperes(value) => labels.fill(common::Amperes { number: &decimal(value, 2) }),
         Gap::Pulses(all) => {
-            let all: Vec<String> = all.iter().map(|pulse| unit("sheet.micros", &pulse.0, 1)).collect();
-            all.join(" / ")
+            let micros = |pulse: &Micros| labels.fill(text::sheet::Micros { number: &decimal(&pulse.0, 1) });
+            all.iter().map(micros).collect::<Vec<_>>().join(" / ")
         }
     }
 }
@@ -66,7 +68,7 @@ pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) ->
     }
     // Without a unit it is the receiver that acts or does not.
     let about = if about == "fail_safe" && setup.fail_safe.is_none() { "receiver" } else { about };
-    if let Some(part) = labels.find(&format!("common.parts.{about}")) {
+    if let Some(part) = labels.find_word(common::PARTS, about) {
         return part.to_owned();
     }
     let channel = |number: &str| {
@@ -89,7 +91,7 @@ pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) ->
         Some((device, work)) if named(device) => format!("{} ({})", plain(work), plain(device)),
         Some((stage, work)) => {
             let work = place(labels, setup, work);
-            let stage = labels.fill("sheet.states.stage", &[("stage", &plain(stage))]);
+            let stage = labels.fill(states::Stage { stage: &plain(stage) });
             format!("{work} ({stage})")
         }
         None => plain(about),
@@ -98,17 +100,27 @@ pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) ->
 
 /// A state of the boat.
 pub(in crate::document) fn state(labels: &Labels, setup: &Setup, name: &str) -> String {
-    let (path, index) = match states(setup).iter().find(|state| state.name == name).map(|state| state.kind) {
-        Some(StateKind::Stage(index)) => ("sheet.states.stage", index),
-        Some(StateKind::StageWhilePiloting(index)) => ("sheet.states.stage_alarm", index),
-        Some(StateKind::Waiting) if setup.fail_safe.is_none() => {
-            return labels.get("sheet.states.lost").to_owned();
-        }
-        _ => return labels.get(&format!("sheet.states.{}", name.replace([' ', '-'], "_"))).to_owned(),
+    let stage = |index: usize| {
+        let stages = setup.fail_safe.as_ref().map(|unit| &unit.stages);
+        stages.and_then(|stages| stages.get(index)).map_or_else(String::new, |s| plain(&s.name))
     };
-    let stages = setup.fail_safe.as_ref().map(|unit| &unit.stages);
-    let stage = stages.and_then(|stages| stages.get(index)).map_or_else(String::new, |s| plain(&s.name));
-    labels.fill(path, &[("stage", &stage)])
+    match states(setup).iter().find(|state| state.name == name).map(|state| state.kind) {
+        Some(StateKind::Stage(index)) => labels.fill(states::Stage { stage: &stage(index) }),
+        Some(StateKind::StageWhilePiloting(index)) => {
+            labels.fill(states::StageAlarm { stage: &stage(index) })
+        }
+        Some(StateKind::Waiting) if setup.fail_safe.is_none() => labels.get(states::LOST).to_owned(),
+        _ => match name {
+            "piloting" => labels.get(states::PILOTING),
+            "waiting" => labels.get(states::WAITING),
+            "lost for good" => labels.get(states::LOST_FOR_GOOD),
+            "power-up" => labels.get(states::POWER_UP),
+            "low battery" => labels.get(states::LOW_BATTERY),
+            "on paper" => labels.get(states::ON_PAPER),
+            other => other,
+        }
+        .to_owned(),
+    }
 }
 
 #[cfg(test)]

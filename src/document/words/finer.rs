@@ -1,6 +1,8 @@
 //! What shapes a channel besides its ends: rates, expo, trim and mixes, as they are set.
 
 use super::{Labels, channel_name, channel_ways, listed, percent, plain, signed};
+use crate::document::labels::text::common;
+use crate::document::labels::text::sheet::settings;
 use crate::setup::{Channel, ControlId, Exact, MixOf, Setup, Side};
 
 /// All of it that is not left as a blank memory has it, each as a phrase.
@@ -8,16 +10,16 @@ pub(in crate::document) fn finer(labels: &Labels, setup: &Setup, channel: &Chann
     let [low, high] = Side::BOTH.map(|side| rate(labels, setup, channel, side));
     let mut all = Vec::new();
     if low == high {
-        all.extend(low.map(|values| labels.fill("common.rates", &[("values", &values)])));
+        all.extend(low.map(|values| labels.fill(common::Rates { values: &values })));
     } else {
         let ways = channel_ways(labels, setup, channel);
         let each = ways.iter().zip([low, high]).filter_map(|(way, values)| Some((way, values?)));
-        all.extend(each.map(|(way, values)| {
-            labels.fill("common.rates_of_way", &[("way", way), ("values", values.as_str())])
-        }));
+        all.extend(
+            each.map(|(way, values)| labels.fill(common::RatesOfWay { way, values: values.as_str() })),
+        );
     }
     if !channel.expo.is_zero() {
-        all.push(labels.fill("sheet.settings.expo", &[("value", &percent(labels, &channel.expo))]));
+        all.push(labels.fill(settings::Expo { value: &percent(labels, &channel.expo) }));
     }
     all.extend(channel.control.and_then(|id| trim(labels, setup, id)));
     all.extend(mixes(labels, setup, channel));
@@ -34,7 +36,7 @@ fn rate(labels: &Labels, setup: &Setup, channel: &Channel, side: Side) -> Option
     let control = &setup.controls[switch];
     let each = rate.values.iter().zip(&control.settings).map(|(value, setting)| {
         let setting = format!("{} {}", plain(&control.name), plain(setting));
-        labels.fill("sheet.settings.rate_at", &[("rate", &percent(labels, value)), ("setting", &setting)])
+        labels.fill(settings::RateAt { rate: &percent(labels, value), setting: &setting })
     });
     Some(listed(each))
 }
@@ -44,9 +46,9 @@ pub(in crate::document) fn trim(labels: &Labels, setup: &Setup, id: ControlId) -
     let control = &setup.controls[id];
     control.settings.is_empty().then(|| {
         if control.trim.is_zero() {
-            labels.get("sheet.settings.trim_locked").to_owned()
+            labels.get(settings::TRIM_LOCKED).to_owned()
         } else {
-            labels.fill("sheet.settings.trim", &[("value", &percent(labels, &control.trim))])
+            labels.fill(settings::Trim { value: &percent(labels, &control.trim) })
         }
     })
 }
@@ -63,9 +65,11 @@ pub(in crate::document) fn mixes(labels: &Labels, setup: &Setup, channel: &Chann
             let setting = control.settings.get(*setting).map_or("", |s| s.as_str());
             format!("{} {}", plain(&control.name), plain(setting))
         });
-        let (share, when) = (signed(labels, &mix.add), listed(when));
-        let said = [("share", share.as_str()), ("from", &of), ("when", &when)];
-        labels.fill(if when.is_empty() { "sheet.settings.mix" } else { "sheet.settings.mix_when" }, &said)
+        let (share, from) = (&signed(labels, &mix.add), &of);
+        match listed(when).as_str() {
+            "" => labels.fill(settings::Mix { share, from }),
+            when => labels.fill(settings::MixWhen { share, from, when }),
+        }
     });
     mixes.collect()
 }

@@ -1,6 +1,7 @@
 //! What a hand does, in one phrase.
 
 use super::{Labels, plain, wanted_work};
+use crate::document::labels::text::common;
 use crate::setup::facts::Signal;
 use crate::setup::{Control, ControlId, ControlKind, Setup, Side, Want};
 
@@ -11,21 +12,21 @@ pub(in crate::document) fn act(labels: &Labels, setup: &Setup, (id, side): (Cont
     let place = control_place(labels, control);
     if !control.settings.is_empty() {
         return match &place {
-            Some(place) => labels.fill("common.act_switch", &[("way", way.as_str()), ("place", place)]),
-            None => labels.fill("common.act_bare", &[("way", &way)]),
+            Some(place) => labels.fill(common::ActSwitch { way: way.as_str(), place }),
+            None => labels.fill(common::ActBare { way: &way }),
         };
     }
-    let hand = labels.get(&format!("common.hands.{}", control.line.words()[side.index()]));
+    let hand = labels.word(common::HANDS, control.line.words()[side.index()]);
     match &place {
-        Some(place) => labels.fill("common.act", &[("way", way.as_str()), ("place", place), ("hand", hand)]),
-        None => labels.fill("common.act_here", &[("way", way.as_str()), ("hand", hand)]),
+        Some(place) => labels.fill(common::Act { way: way.as_str(), place, hand }),
+        None => labels.fill(common::ActHere { way: way.as_str(), hand }),
     }
 }
 
 /// Where a control sits, in the reader's language where it is a usual place.
 pub(in crate::document) fn control_place(labels: &Labels, control: &Control) -> Option<String> {
     let at = control.at.as_deref()?;
-    Some(labels.find(&format!("common.places.{at}")).unwrap_or(at).to_owned())
+    Some(labels.word(common::PLACES, at).to_owned())
 }
 
 /// The way a hand makes her lighter, the daily one before the emergency's, and what of that it wants.
@@ -45,13 +46,13 @@ pub(super) fn raised_by_hand(labels: &Labels, setup: &Setup) -> Option<String> {
     let (id, side, wants) = raising(setup)?;
     let control = &setup.controls[id];
     let momentary = wants.iter().any(|want| setup.work(want.work).facts.signal == Some(Signal::Momentary));
-    let key = match (control.kind, control.springs_back && !momentary) {
-        (_, true) => "common.emergency.hold",
-        (ControlKind::Buttons, false) => "common.emergency.press",
-        (_, false) => "common.emergency.give",
-    };
-    let does = super::listed(wants.into_iter().map(|want| wanted_work(labels, setup, want)));
-    Some(labels.fill(key, &[("act", &act(labels, setup, (id, side))), ("works", &does)]))
+    let works = &super::listed(wants.into_iter().map(|want| wanted_work(labels, setup, want)));
+    let act = &act(labels, setup, (id, side));
+    Some(match (control.kind, control.springs_back && !momentary) {
+        (_, true) => labels.fill(common::emergency::Hold { act, works }),
+        (ControlKind::Buttons, false) => labels.fill(common::emergency::Press { act, works }),
+        (_, false) => labels.fill(common::emergency::Give { act, works }),
+    })
 }
 
 /// The owner's own words for an emergency, with the place of the way that makes her lighter behind the line
@@ -67,7 +68,7 @@ pub(super) fn with_its_place(labels: &Labels, setup: &Setup, lines: &[String]) -
         return lines;
     }
     if let Some(line) = lines.iter_mut().find(|line| names(line, &way)) {
-        let hand = labels.get(&format!("common.hands.{}", control.line.words()[side.index()]));
+        let hand = labels.word(common::HANDS, control.line.words()[side.index()]);
         let hand = if control.settings.is_empty() { hand } else { "" };
         line.push_str(&format!(" ({way}: {})", super::listed([place, hand.to_owned()])));
     }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::hand::{raised_by_hand, with_its_place};
 use super::{FIXED, Labels, channel_name, listed, plain, signed, work_phrase};
+use crate::document::labels::text::common;
 use crate::setup::quantity::Seconds;
 use crate::setup::{Device, Exact, Input, OnLoss, Others, Setup, Stage, WithoutPulses, WorkRef};
 
@@ -25,7 +26,7 @@ fn step(when: impl Into<String>, what: impl Into<String>) -> Step {
 
 /// `4 s`
 pub(crate) fn seconds(labels: &Labels, value: &Exact) -> String {
-    labels.fill("common.seconds", &[("number", &labels.decimal(&value.to_decimal(1)))])
+    labels.fill(common::Seconds { number: &labels.decimal(&value.to_decimal(1)) })
 }
 
 /// A time that may not have been given, in seconds.
@@ -40,7 +41,7 @@ fn sets(labels: &Labels, setup: &Setup, values: &[(usize, Exact)]) -> String {
         let still =
             |d: &Device| d.input == Input::Channel(*id) && d.kind.runs_a_motor() && d.stands_still_at(value);
         if setup.devices.iter().any(still) {
-            return labels.fill("common.loss.motor_still", &[("name", &name)]);
+            return labels.fill(common::loss::MotorStill { name: &name });
         }
         format!("{name}{FIXED}{}", signed(labels, value))
     }))
@@ -49,15 +50,16 @@ fn sets(labels: &Labels, setup: &Setup, values: &[(usize, Exact)]) -> String {
 fn stage_step(labels: &Labels, setup: &Setup, when: String, stage: &Stage) -> Step {
     let name = plain(&stage.name);
     let text = match &stage.lasts {
-        Some(lasts) => labels
-            .fill("common.loss.lasts", &[("stage", name.as_str()), ("time", &seconds(labels, &lasts.0))]),
-        None => labels.fill("common.loss.stays", &[("stage", &name)]),
+        Some(lasts) => {
+            labels.fill(common::loss::Lasts { stage: name.as_str(), time: &seconds(labels, &lasts.0) })
+        }
+        None => labels.fill(common::loss::Stays { stage: &name }),
     };
     let works = listed(setup.engaged_by_stage(stage).iter().map(|w| work_phrase(labels, setup, *w)));
     let all = listed([works.clone(), sets(labels, setup, &stage.set)]);
     let with = |details: &str| match details {
         "" => text.clone(),
-        details => labels.fill("common.loss.details", &[("stage", text.as_str()), ("details", details)]),
+        details => labels.fill(common::loss::Details { stage: text.as_str(), details }),
     };
     Step { when, what: with(&all), brief: with(&works) }
 }
@@ -65,15 +67,15 @@ fn stage_step(labels: &Labels, setup: &Setup, when: String, stage: &Stage) -> St
 fn fallen_silent<'a>(labels: &'a Labels, setup: &Setup) -> &'a str {
     let mut motors = setup.devices.iter().filter(|d| d.kind.runs_a_motor()).peekable();
     if motors.peek().is_none() {
-        return labels.get("common.loss.no_pulses");
+        return labels.get(common::loss::NO_PULSES);
     }
     let said: Vec<_> = motors.map(|d| d.without_pulses).collect();
     if said.contains(&Some(WithoutPulses::Stays)) {
-        labels.get("common.loss.motor_runs")
+        labels.get(common::loss::MOTOR_RUNS)
     } else if said.contains(&None) {
-        labels.get("common.loss.motor_assumed")
+        labels.get(common::loss::MOTOR_ASSUMED)
     } else {
-        labels.get("common.loss.motor_stops")
+        labels.get(common::loss::MOTOR_STOPS)
     }
 }
 
@@ -83,23 +85,23 @@ pub(crate) fn loss(labels: &Labels, setup: &Setup) -> Vec<Step> {
     let mut clock = amount(receiver.after.as_ref());
     let what = match &receiver.on_loss {
         OnLoss::NoPulses => fallen_silent(labels, setup).to_owned(),
-        OnLoss::Hold => labels.get("common.loss.hold").to_owned(),
-        OnLoss::Noise => labels.get("common.loss.noise").to_owned(),
+        OnLoss::Hold => labels.get(common::loss::HOLD).to_owned(),
+        OnLoss::Noise => labels.get(common::loss::NOISE).to_owned(),
         OnLoss::Preset { values, others, .. } => {
             let others = labels.get(match others {
-                Others::NoPulses => "common.loss.others_no_pulses",
-                Others::Hold => "common.loss.others_hold",
-                Others::Noise => "common.loss.others_noise",
+                Others::NoPulses => common::loss::OTHERS_NO_PULSES,
+                Others::Hold => common::loss::OTHERS_HOLD,
+                Others::Noise => common::loss::OTHERS_NOISE,
             });
             let works = listed(setup.engaged_by_preset().iter().map(|w| work_phrase(labels, setup, *w)));
             listed([works, sets(labels, setup, values), others.to_owned()])
         }
     };
-    let after = |clock: &Exact| labels.fill("common.loss.after", &[("time", &seconds(labels, clock))]);
-    let at_once = || labels.get("common.loss.at_once").to_owned();
+    let after = |clock: &Exact| labels.fill(common::loss::After { time: &seconds(labels, clock) });
+    let at_once = || labels.get(common::loss::AT_ONCE).to_owned();
     let when = if receiver.after.is_some() { after(&clock) } else { at_once() };
     let alone = setup.fail_safe.is_none() && !matches!(receiver.on_loss, OnLoss::Preset { .. });
-    let what = if alone { labels.fill("common.loss.alone", &[("what", &what)]) } else { what };
+    let what = if alone { labels.fill(common::loss::Alone { what: &what }) } else { what };
     let mut steps = vec![step(when, what)];
     if let Some(unit) = &setup.fail_safe {
         clock += amount(unit.wait.as_ref());
@@ -113,12 +115,11 @@ pub(crate) fn loss(labels: &Labels, setup: &Setup) -> Vec<Step> {
 
 /// Low battery and leak.
 pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
-    let say = |path: &str| labels.get(path);
     let Some(unit) = &setup.fail_safe else {
-        return vec![step("", say("common.alarms.nobody_on_either"))];
+        return vec![step("", labels.get(common::alarms::NOBODY_ON_EITHER))];
     };
-    let brief = unit.stages.first().map_or(say("common.alarms.nothing").to_owned(), |s| {
-        labels.fill("common.alarms.same", &[("stage", &plain(&s.name))])
+    let brief = unit.stages.first().map_or(labels.get(common::alarms::NOTHING).to_owned(), |s| {
+        labels.fill(common::alarms::Same { stage: &plain(&s.name) })
     });
     let same = unit.stages.first().map_or(brief.clone(), |s| {
         let stage = plain(&s.name);
@@ -130,30 +131,30 @@ pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
         if yours.is_empty() {
             return brief.clone();
         }
-        labels.fill("common.alarms.same_but", &[("stage", &stage), ("channels", &yours)])
+        labels.fill(common::alarms::SameBut { stage: &stage, channels: &yours })
     });
     let acts = |when: String| Step { when, what: same.clone(), brief: brief.clone() };
     let mut steps = Vec::new();
     let battery = unit.low_battery.as_ref().map(|(id, below)| {
-        let any = || say("common.alarms.any_battery").to_owned();
+        let any = || labels.get(common::alarms::ANY_BATTERY).to_owned();
         let name = setup.batteries.get(*id).map_or_else(any, |b| plain(&b.name));
-        let volts = labels.fill("common.volts", &[("number", &labels.decimal(&below.0.to_decimal(2)))]);
-        labels.fill("common.alarms.battery", &[("name", &name), ("volts", &volts)])
+        let volts = labels.fill(common::Volts { number: &labels.decimal(&below.0.to_decimal(2)) });
+        labels.fill(common::alarms::Battery { name: &name, volts: &volts })
     });
     match (battery, unit.leak) {
         (Some(battery), true) => {
-            let when = labels.fill("common.alarms.battery_or_leak", &[("battery", &battery)]);
+            let when = labels.fill(common::alarms::BatteryOrLeak { battery: &battery });
             steps.push(acts(when));
         }
         (Some(battery), false) => {
             steps.push(acts(battery));
-            steps.push(step(say("common.alarms.leak"), say("common.alarms.nobody")));
+            steps.push(step(labels.get(common::alarms::LEAK), labels.get(common::alarms::NOBODY)));
         }
         (None, true) => {
-            steps.push(acts(say("common.alarms.leak").to_owned()));
-            steps.push(step(say("common.alarms.low_battery"), say("common.alarms.nobody")));
+            steps.push(acts(labels.get(common::alarms::LEAK).to_owned()));
+            steps.push(step(labels.get(common::alarms::LOW_BATTERY), labels.get(common::alarms::NOBODY)));
         }
-        (None, false) => steps.push(step("", say("common.alarms.nobody_on_either"))),
+        (None, false) => steps.push(step("", labels.get(common::alarms::NOBODY_ON_EITHER))),
     }
     steps
 }
@@ -168,11 +169,11 @@ pub(crate) fn emergency(labels: &Labels, setup: &Setup) -> Vec<String> {
     }
     let by_hand = raised_by_hand(labels, setup);
     let alone = match raised_after(setup) {
-        Some(after) if after.is_zero() => labels.get("common.emergency.blows_soon").to_owned(),
-        Some(after) => labels.fill("common.emergency.blows", &[("time", &seconds(labels, &after))]),
-        None if setup.boat.floats_when_stopped => labels.get("common.emergency.floats").to_owned(),
-        None if by_hand.is_some() => labels.get("common.emergency.not_alone").to_owned(),
-        None => labels.get("common.emergency.none").to_owned(),
+        Some(after) if after.is_zero() => labels.get(common::emergency::BLOWS_SOON).to_owned(),
+        Some(after) => labels.fill(common::emergency::Blows { time: &seconds(labels, &after) }),
+        None if setup.boat.floats_when_stopped => labels.get(common::emergency::FLOATS).to_owned(),
+        None if by_hand.is_some() => labels.get(common::emergency::NOT_ALONE).to_owned(),
+        None => labels.get(common::emergency::NONE).to_owned(),
     };
     by_hand.into_iter().chain([alone]).collect()
 }

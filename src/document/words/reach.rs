@@ -1,6 +1,7 @@
 //! What an emergency work within reach means for whoever holds the sticks.
 
 use super::{Labels, act, plain};
+use crate::document::labels::text::common;
 use crate::rule::acceptance::TOLD_ON_CARD;
 use crate::setup::{ChannelId, ControlId, MixOf, Setup, Side, WorkRef};
 
@@ -11,24 +12,20 @@ pub(in crate::document) fn within_reach(labels: &Labels, setup: &Setup) -> Vec<S
         let because = a.because.as_str();
         // Better a bare name than a line left out.
         let Some(work) = setup.works().find(|work| setup.work_name(*work) == a.about) else {
-            let said = [("work", a.about.as_str()), ("because", because)];
-            return labels.fill("common.within_reach_bare", &said);
+            return labels.fill(common::WithinReachBare { work: &a.about, because });
         };
         let name = plain(&setup.work(work).name);
-        let kind = labels.get(&format!("common.works.{}", setup.work(work).kind.name));
+        let kind = labels.word(common::WORKS, setup.work(work).kind.name);
         let controls = ways_to(setup, work).into_iter().map(|way| act(labels, setup, way));
         let hands = controls
-            .reduce(|one, other| labels.fill("common.both", &[("one", &one), ("other", &other)]))
-            .unwrap_or_else(|| labels.get("common.the_sticks").to_owned());
+            .reduce(|one, other| labels.fill(common::Both { one: &one, other: &other }))
+            .unwrap_or_else(|| labels.get(common::THE_STICKS).to_owned());
         let work = if kind.to_lowercase().contains(&name.to_lowercase()) {
             kind.to_owned()
         } else {
-            labels.fill("common.work_and_kind", &[("work", &name), ("kind", kind)])
+            labels.fill(common::WorkAndKind { work: &name, kind })
         };
-        labels.fill(
-            "common.within_reach",
-            &[("work", work.as_str()), ("controls", &hands), ("because", because)],
-        )
+        labels.fill(common::WithinReach { work: work.as_str(), controls: &hands, because })
     };
     told.map(line).collect()
 }

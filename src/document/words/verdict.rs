@@ -1,6 +1,7 @@
 //! What the check came to, in one sentence.
 
 use super::Labels;
+use crate::document::labels::text::handover::verdict;
 use crate::finding::{Finding, Outcome, Severity};
 
 /// `Checked, nothing found: 87 checks proved …`; of a draft never anything that sounds like passed.
@@ -9,16 +10,16 @@ pub(in crate::document) fn verdict(labels: &Labels, findings: &[Finding], draft:
     let errors = open().filter(|f| f.weight() == Severity::Error).count();
     let proved = findings.iter().filter(|f| f.outcome == Outcome::Proved).count();
     let accepted = findings.iter().any(|f| f.outcome != Outcome::Proved && f.accepted.is_some());
-    let (key, count) = if errors > 0 {
-        ("failed", errors)
+    let count = &proved.to_string();
+    if errors > 0 {
+        labels.fill(verdict::Failed { count: &errors.to_string() })
     } else if draft {
-        ("draft", proved)
+        labels.get(verdict::DRAFT).to_owned()
     } else if open().next().is_some() {
-        ("warnings", proved)
+        labels.fill(verdict::Warnings { count })
     } else if accepted {
-        ("accepted", proved)
+        labels.fill(verdict::Accepted { count })
     } else {
-        ("clean", proved)
-    };
-    labels.fill(&format!("handover.verdict.{key}"), &[("count", &count.to_string())])
+        labels.fill(verdict::Clean { count })
+    }
 }

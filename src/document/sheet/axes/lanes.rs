@@ -6,12 +6,15 @@ use super::super::ink::{At, Ink, wide};
 use super::super::say::{Say, held, switched};
 use super::scale::{GUTTER, Scale};
 use crate::chain::{self, Order};
+use crate::document::labels::text::sheet::axes;
 use crate::document::words::plain;
 use crate::finding::WayWindows;
 use crate::render::RenderError;
 use crate::render::font::{self, Weight};
 use crate::rule::states::Place;
-use crate::setup::{ChannelId, ControlId, DeviceId, EndpointSide, Exact, Reserved, Side, WorkRef};
+use crate::setup::{
+    ChannelId, ControlId, DeviceId, EndpointSide, Exact, Reserved, Side, Toleranced, WorkRef,
+};
 
 /// Grey of what surely is.
 pub(in crate::document::sheet) const SURE: f64 = 0.45;
@@ -137,7 +140,7 @@ impl<'a> Lanes<'a> {
         self.ink.text([left, 1.8], &shorter, SIZE, At::Left, true);
         self.ink.text([right, 1.8], &longer, SIZE, At::Right, true);
         self.ink.text([0.0, 5.4], "%", SIZE, At::Left, false);
-        self.ink.text([0.0, 8.6], self.say.get("axes.micros"), SIZE, At::Left, false);
+        self.ink.text([0.0, 8.6], self.say.get(axes::MICROS), SIZE, At::Left, false);
         let quarters = (&self.scale.half * Exact::int(4)).ceil().unwrap_or(4);
         // Where numbers would crowd, every other one.
         let step = if quarters > 6 { 2 } else { 1 };
@@ -184,12 +187,14 @@ impl<'a> Lanes<'a> {
             let x = self.scale.x(&releases.value);
             self.ink.dashed([x, bar[0] - 0.4], [x, bar[1] + 0.4], 0.3);
         }
-        let mut said = self.say.fill("axes.from", &[("at", &self.say.toleranced(&work.from))]);
-        for (key, at) in [("full", &work.full), ("to", &work.to), ("releases", &work.releases)] {
-            if let Some(at) = at {
-                let more = self.say.fill(&format!("axes.{key}"), &[("at", &self.say.toleranced(at))]);
-                said = format!("{said}, {more}");
-            }
+        let mut said = self.say.fill(axes::From { at: &self.say.toleranced(&work.from) });
+        let say = self.say;
+        let at = |edge: &Option<Toleranced>| edge.as_ref().map(|at| say.toleranced(at));
+        let full = at(&work.full).map(|at| say.fill(axes::Full { at: &at }));
+        let to = at(&work.to).map(|at| say.fill(axes::To { at: &at }));
+        let releases = at(&work.releases).map(|at| say.fill(axes::Releases { at: &at }));
+        for more in [full, to, releases].into_iter().flatten() {
+            said = format!("{said}, {more}");
         }
         let kind = self.say.kind(reference);
         if kind != name && work.kind.name != "other" {
@@ -209,7 +214,7 @@ impl<'a> Lanes<'a> {
     /// The band in which a controller or leveller does nothing.
     pub(super) fn still(&mut self) {
         let Some([low, high]) = self.say.setup.devices[self.id].still_between.clone() else { return };
-        let name = self.say.get("axes.still").to_owned();
+        let name = self.say.get(axes::STILL).to_owned();
         self.ink.text([0.0, self.middle()], &name, SIZE, At::Left, false);
         let across = [self.scale.x(&low), self.scale.x(&high)];
         let bar = self.bar();
@@ -226,7 +231,7 @@ impl<'a> Lanes<'a> {
         if stops.iter().all(Option::is_none) {
             return;
         }
-        let name = self.say.get("axes.stops").to_owned();
+        let name = self.say.get(axes::STOPS).to_owned();
         self.ink.text([0.0, self.middle()], &name, SIZE, At::Left, false);
         for (stop, sign) in stops.iter().zip([-1, 1]) {
             let Some(stop) = stop else { continue };
@@ -252,7 +257,7 @@ impl<'a> Lanes<'a> {
         if setup.channels[channel].control.is_none() {
             return Ok(());
         }
-        let name = self.say.get("axes.endpoints").to_owned();
+        let name = self.say.get(axes::ENDPOINTS).to_owned();
         self.label(&name)?;
         let bar = self.bar();
         let mut tall = 1;
@@ -261,7 +266,7 @@ impl<'a> Lanes<'a> {
             let set = &setup.channels[channel].endpoints[side.index()];
             let at = self.scale.x(&self.held(channel, side, set));
             let way = self.say.way(channel, side);
-            let mut said = self.say.fill("axes.set", &[("way", &way), ("value", &self.say.percent(set))]);
+            let mut said = self.say.fill(axes::Set { way: &way, value: &self.say.percent(set) });
             let here = |w: &&WayWindows| {
                 let control = setup.channels[channel].control.map(|c| &setup.controls[c]);
                 w.channel == setup.channels[channel].number
@@ -272,16 +277,14 @@ impl<'a> Lanes<'a> {
                     let ends = [low, high].map(|v| self.scale.x(&self.held(channel, side, v)));
                     self.bracket(sorted(ends[0], ends[1]), bar);
                     let (low, high) = (self.say.percent(low), self.say.percent(high));
-                    let safe = self.say.fill("axes.safe", &[("low", &low), ("high", &high)]);
+                    let safe = self.say.fill(axes::Safe { low: &low, high: &high });
                     said = format!("{said}, {safe}");
                 }
                 if let Some(best) = &found.best {
                     let x = self.scale.x(&self.held(channel, side, best));
                     self.ink.line([x, bar[0]], [x, bar[1]], 0.5);
-                    said = format!(
-                        "{said}, {}",
-                        self.say.fill("axes.best", &[("value", &self.say.percent(best))])
-                    );
+                    said =
+                        format!("{said}, {}", self.say.fill(axes::Best { value: &self.say.percent(best) }));
                 }
             }
             self.ink.pointer([at, bar[1] - 0.3]);
@@ -346,13 +349,11 @@ impl<'a> Lanes<'a> {
     /// What the sticks can do: filled in every order, hatched in some and by what servo and pulse are off.
     pub(super) fn reach(&mut self, reach: &Reach) -> Result<(), RenderError> {
         let name = match reach.guard {
-            None => self.say.get("axes.piloting").to_owned(),
+            None => self.say.get(axes::PILOTING).to_owned(),
             Some((switch, setting)) => {
                 let switch = &self.say.setup.controls[switch];
                 let setting = switch.settings.get(setting).map_or("", |s| s.as_str());
-                let said = [("switch", plain(&switch.name)), ("setting", plain(setting))];
-                let said = said.each_ref().map(|(key, value)| (*key, value.as_str()));
-                self.say.fill("axes.guarded", &said)
+                self.say.fill(axes::Guarded { switch: &plain(&switch.name), setting: &plain(setting) })
             }
         };
         self.ink.text([0.0, self.middle()], &name, SIZE, At::Left, true);
@@ -412,7 +413,7 @@ impl<'a> Lanes<'a> {
             self.tag([start, y], &text, At::Left, false)?;
         }
         if !rows.is_empty() {
-            self.ink.text([0.0, first + 1.7], self.say.get("axes.margins"), SIZE, At::Left, false);
+            self.ink.text([0.0, first + 1.7], self.say.get(axes::MARGINS), SIZE, At::Left, false);
         }
         self.y += rows.len() as f64 * 3.4;
         Ok(())
@@ -423,7 +424,7 @@ impl<'a> Lanes<'a> {
         let mut rooms = Vec::new();
         let mut room = |from: Exact, to: Exact, what: String| {
             let by = (&to - &from).abs();
-            let text = self.say.fill("axes.room", &[("room", &self.say.percent(&by)), ("what", &what)]);
+            let text = self.say.fill(axes::Room { room: &self.say.percent(&by), what: &what });
             rooms.push((self.scale.x(&from), self.scale.x(&to), text));
         };
         let end = |sign: i32, of: &[Exact; 2]| if sign < 0 { of[0].clone() } else { of[1].clone() };
@@ -441,9 +442,9 @@ impl<'a> Lanes<'a> {
             let needed = work.full.as_ref().unwrap_or(&work.from).farthest(work.sign);
             let surely = end(work.sign, &reach.common) - towards(work.sign, slack);
             if beyond(work.sign, &edge, &outermost) {
-                room(outermost, edge, self.say.fill("axes.short_of", &[("what", &plain(&work.name))]));
+                room(outermost, edge, self.say.fill(axes::ShortOf { what: &plain(&work.name) }));
             } else if beyond(work.sign, &surely, &needed) && work.to.is_none() {
-                room(needed, surely, self.say.fill("axes.past", &[("what", &plain(&work.name))]));
+                room(needed, surely, self.say.fill(axes::Past { what: &plain(&work.name) }));
             }
         }
         for (stop, sign) in device.stops.iter().zip([-1, 1]) {
@@ -451,7 +452,7 @@ impl<'a> Lanes<'a> {
             let outermost = end(sign, &reach.hull) + towards(sign, setup.slack(self.id, sign, false));
             let edge = stop.nearest(sign);
             if beyond(sign, &edge, &outermost) {
-                room(outermost, edge, self.say.get("axes.short_of_stop").to_owned());
+                room(outermost, edge, self.say.get(axes::SHORT_OF_STOP).to_owned());
             }
         }
         rooms
@@ -468,10 +469,9 @@ impl<'a> Lanes<'a> {
                 may(&mut self.ink, ends, bar);
                 let (x, y) = (self.scale.x(at), self.middle());
                 self.ink.diamond([x, y]);
-                let text = self.say.fill(
-                    "axes.state",
-                    &[("position", &self.say.signed(at)), ("pulse", &self.say.pulse(&both))],
-                );
+                let text = self
+                    .say
+                    .fill(axes::State { position: &self.say.signed(at), pulse: &self.say.pulse(&both) });
                 // Towards rest there is always room, except at rest itself.
                 let (x, side) = if at.signum() > 0 {
                     (ends[0].min(x - 1.3) - 1.0, At::Right)

@@ -1,6 +1,9 @@
 //! What she carries beyond her channels, each thing where a fitter comes by it.
 
 use super::{List, motor};
+use crate::document::labels::text::sheet::tests;
+use crate::document::labels::text::sheet::units;
+use crate::document::labels::{Text, text};
 use crate::document::sheet::say::Say;
 use crate::document::words::{listed, plain};
 use crate::setup::Power;
@@ -9,88 +12,120 @@ use crate::setup::Power;
 pub(super) fn while_open(say: &Say<'_>, list: &mut List<'_>) {
     let fittings = &say.setup.fittings;
     for coupling in &fittings.couplings {
-        list.filled("coupling", &[("coupling", coupling)], "");
+        list.add(say.fill(tests::coupling::Do { coupling }), say.get(tests::coupling::SEE), "");
     }
     if let Some(place) = &fittings.aerial {
-        list.filled("aerial", &[("where", place)], "");
+        list.add(say.fill(tests::aerial::Do { r#where: place }), say.get(tests::aerial::SEE), "");
     }
     if let Some(snorkel) = fittings.snorkel {
-        list.plain(if snorkel.float_valve { "float_valve" } else { "open_snorkel" });
+        list.plain(if snorkel.float_valve {
+            [tests::float_valve::DO, tests::float_valve::SEE]
+        } else {
+            [tests::open_snorkel::DO, tests::open_snorkel::SEE]
+        });
     }
     let taken: Vec<u8> = say.setup.channels.iter().map(|channel| channel.number).collect();
     let unused = (1..=say.setup.transmitter.channels).filter(|number| !taken.contains(number));
     let unused = listed(unused.map(|number| number.to_string()));
     if !unused.is_empty() {
-        list.filled("unused", &[("channels", &unused)], "");
+        list.add(say.fill(tests::unused::Do { channels: &unused }), say.get(tests::unused::SEE), "");
     }
 }
 
 /// How she is switched on and off.
 pub(super) fn power(say: &Say<'_>, list: &mut List<'_>) {
     let fittings = &say.setup.fittings;
-    let key = match fittings.power {
-        Some(Power::Switch) => "power_switch",
-        Some(Power::RemoteSwitch) => "power_remote",
-        Some(Power::Plug) => "power_plug",
-        None => return,
+    let placed = |what: Text| match &fittings.power_at {
+        Some(place) => say.fill(tests::Placed { what: say.get(what), r#where: place }),
+        None => say.get(what).to_owned(),
     };
-    let name = say.get(&format!("tests.{key}.name"));
-    let power = match &fittings.power_at {
-        Some(place) => say.fill("tests.placed", &[("what", name), ("where", place)]),
-        None => name.to_owned(),
-    };
-    list.filled(key, &[("power", &power)], "");
+    match fittings.power {
+        Some(Power::Switch) => {
+            let power = &placed(tests::power_switch::NAME);
+            let what = say.fill(tests::power_switch::Do { power });
+            list.add(what, say.get(tests::power_switch::SEE), "");
+        }
+        Some(Power::RemoteSwitch) => {
+            let power = &placed(tests::power_remote::NAME);
+            let what = say.fill(tests::power_remote::Do { power });
+            list.add(what, say.get(tests::power_remote::SEE), "");
+        }
+        Some(Power::Plug) => {
+            let power = &placed(tests::power_plug::NAME);
+            let what = say.fill(tests::power_plug::Do { power });
+            list.add(what, say.get(tests::power_plug::SEE), "");
+        }
+        None => {}
+    }
 }
 
 /// Each indicator light, with what it means brought about.
 pub(super) fn lights(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("lights");
+    list.group(tests::lights::TITLE, Some(tests::lights::BEFORE));
     for light in &say.setup.fittings.lights {
-        list.filled("light", &[("means", &light.means), ("shows", &light.shows)], "");
+        list.add(
+            say.fill(tests::light::Do { means: &light.means }),
+            say.fill(tests::light::See { shows: &light.shows }),
+            "",
+        );
     }
 }
 
 /// What the servos draw, and what is left for the receiver.
 pub(super) fn supply(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("supply");
+    list.group(tests::supply::TITLE, None);
     for device in &say.setup.devices {
         let name = plain(&device.name);
         if let Some(takes) = &device.facts.takes {
-            list.filled("takes", &[("device", &name)], say.seconds(&takes.0));
+            list.add(
+                say.fill(tests::takes::Do { device: &name }),
+                say.get(tests::takes::SEE),
+                say.seconds(&takes.0),
+            );
         }
         if let Some(stall) = &device.facts.stall {
-            list.filled("stall", &[("device", &name)], say.amount("amperes", &stall.0, 2));
+            list.add(
+                say.fill(tests::stall::Do { device: &name }),
+                say.get(tests::stall::SEE),
+                say.amount(|say, number| say.fill(units::Amperes { number }), &stall.0, 2),
+            );
         }
     }
     let supply = &say.setup.receiver.supply;
     if let Some(current) = &supply.current {
-        let most = say.amount("amperes", &current.0, 2);
-        list.filled("current", &[], say.fill("tests.at_most", &[("value", &most)]));
+        let most = say.amount(|say, number| say.fill(units::Amperes { number }), &current.0, 2);
+        list.step([tests::current::DO, tests::current::SEE], say.fill(tests::AtMost { value: &most }));
     }
     if let Some(volts) = &supply.browns_out {
         let least = say.labels.decimal(&volts.0.to_decimal(2));
-        let least = say.labels.fill("common.volts", &[("number", &least)]);
-        list.filled("browns_out", &[], say.fill("tests.above", &[("value", &least)]));
+        let least = say.labels.fill(text::common::Volts { number: &least });
+        list.step([tests::browns_out::DO, tests::browns_out::SEE], say.fill(tests::Above { value: &least }));
     }
 }
 
 /// Compartment by compartment, then tight, then propellers on.
 pub(super) fn closing(say: &Say<'_>, list: &mut List<'_>) {
-    list.group("closing");
+    list.group(tests::closing::TITLE, None);
     let fittings = &say.setup.fittings;
     if !fittings.couplings.is_empty() {
         let couplings = listed(fittings.couplings.iter().cloned());
-        list.filled("joined_again", &[("couplings", &couplings)], "");
+        list.add(
+            say.fill(tests::joined_again::Do { couplings: &couplings }),
+            say.get(tests::joined_again::SEE),
+            "",
+        );
     }
     for compartment in &fittings.closing {
-        list.filled("compartment", &[("compartment", compartment)], "");
+        list.add(say.fill(tests::compartment::Do { compartment }), say.get(tests::compartment::SEE), "");
     }
     match &fittings.leak_test {
-        Some(place) => list.filled("leak_tube", &[("where", place)], ""),
-        None if say.setup.dives() => list.plain("leak_dip"),
+        Some(place) => {
+            list.add(say.fill(tests::leak_tube::Do { r#where: place }), say.get(tests::leak_tube::SEE), "")
+        }
+        None if say.setup.dives() => list.plain([tests::leak_dip::DO, tests::leak_dip::SEE]),
         None => {}
     }
     if motor(say.setup) {
-        list.plain("propellers_on");
+        list.plain([tests::propellers_on::DO, tests::propellers_on::SEE]);
     }
 }
