@@ -99,8 +99,8 @@ fn the_card_says_what_the_holder_has_to_know() {
         "flood",
         "opens vent",
         "after 5 s",
-        "blow for 12 s",
-        "after 17 s",
+        "blow for 14 s",
+        "after 19 s",
         "6.6 V",
         "40.685 MHz",
         "starboard 90 %",
@@ -154,7 +154,7 @@ fn gas_that_a_stage_surely_opens_is_told_though_the_file_names_only_the_pump() {
     let stage = |setup: &Setup| texts(&card(setup, &Request::default()).expect("card")).replace('\n', " ");
     let works = &mut setup.fail_safe.as_mut().expect("a unit").stages[0].works;
     works.retain(|work| work.work == 1);
-    assert!(stage(&setup).contains("blow for 10 s: switches on pump, opens gas"), "{}", stage(&setup));
+    assert!(stage(&setup).contains("blow for 14 s: switches on pump, opens gas"), "{}", stage(&setup));
     setup.fail_safe.as_mut().expect("a unit").stages[0].set[1].1 = lidcard::setup::Exact::ratio(1, 2);
     assert!(!stage(&setup).contains("opens gas"), "{}", stage(&setup));
 }

@@ -311,9 +311,9 @@ fn a_cause_is_named_only_where_its_trim_or_water_exists() {
 fn what_she_does_by_herself_has_its_seconds_and_no_figures_of_settings() {
     let said = said(&moonfish());
     for words in [
-        "after 4 s blow for 10 s: switches on pump, opens gas, stops motor, vent shut",
-        "after 14 s rest, until she hears the transmitter again: stops motor, vent shut, pump off, gas shut",
-        "14 s after the signal is gone",
+        "after 4 s blow for 14 s: switches on pump, opens gas, stops motor, vent shut",
+        "after 18 s rest, until she hears the transmitter again: stops motor, vent shut, pump off, gas shut",
+        "18 s after the signal is gone",
     ] {
         assert!(said.contains(words), "`{words}` is missing from\n{said}");
     }

@@ -72,7 +72,7 @@ fn the_sheet_sets_a_blank_transmitter_up_again() {
         "scales the travel",
         // Endpoint 53 % of 400 us beyond the rest of 1500 us.
         "1712 µs",
-        "unit: blow for 10 s: switches on pump, opens gas",
+        "unit: blow for 14 s: switches on pump, opens gas",
         // +104 % of 400 us.
         "1916 µs",
     ] {

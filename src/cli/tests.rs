@@ -100,7 +100,7 @@ fn solved_values_are_printed_as_lines_for_the_file() {
     let (_, out, _) = lidcard(&["endpoints", "--solve", "--format", "json", "tests/fixtures/example.yaml"]);
     let json: serde_json::Value = serde_json::from_str(&out).unwrap();
     let solved = json["solved"].as_array().unwrap();
-    let ballast = solved.iter().find(|s| s["channel"] == 5).unwrap();
+    let ballast = solved.iter().find(|s| s["channel"] == 4).unwrap();
     assert_eq!(ballast["endpoints"], serde_json::json!({"flood": 87.0, "blow": 54.0}));
     assert_eq!(ballast["margin_after"]["percent"], 12.0);
 }

@@ -205,7 +205,7 @@ mod tests {
     fn differences_name_the_setting_and_both_values() {
         let all = differences(&source(BOAT), &source(&BOAT.replacen("blow: 53 %", "blow: 54 %", 1)));
         assert_eq!(all.len(), 1);
-        assert_eq!(all[0].path, "channels.5.endpoints.blow");
+        assert_eq!(all[0].path, "channels.4.endpoints.blow");
         assert_eq!((all[0].before.as_deref(), all[0].after.as_deref()), (Some("53 %"), Some("54 %")));
     }
 

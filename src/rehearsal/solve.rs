@@ -244,7 +244,7 @@ fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
     Pack::new(chemistry?, battery.cells?, AmpereHours(capacity? * OF_CAPACITY), resistance).ok()
 }
 
-/// `5 Ah`, `3300 mAh`: the reader has seen to it that it is one of the two.
+/// `4.2 Ah`, `3300 mAh`: the reader has seen to it that it is one of the two.
 fn ampere_hours(text: &str) -> Option<f64> {
     let number = |text: &str| Exact::from_decimal(text.trim()).map(|n| n.to_f64());
     match text.trim().strip_suffix("mAh") {

@@ -12,7 +12,7 @@ pub(crate) const TEXT: &str = "\
 lidcard: 1
 boat: {name: Moonfish}
 channels:
-  5:
+  4:
     name: ballast
     endpoints: {flood: 80 %, blow: 71 %}
 devices:
@@ -45,7 +45,7 @@ pub(crate) fn broken() -> Finding {
         message: "the sticks may open the emergency gas valve".into(),
         sentence: BROKEN,
         gaps: vec![],
-        primary: (Path::of(["channels", "5", "endpoints", "blow"]), "blow goes this far".into()),
+        primary: (Path::of(["channels", "4", "endpoints", "blow"]), "blow goes this far".into()),
         others: vec![(
             Path::of(["devices", "tank_servo", "works", "gas", "from"]),
             "the valve may open from +68 %".into(),
@@ -71,13 +71,13 @@ pub(crate) fn warning() -> Finding {
         rule: "sense-not-measured",
         severity: Severity::Warning,
         outcome: Outcome::Broken,
-        about: "5/blow".into(),
+        about: "4/blow".into(),
         state: "piloting".into(),
         accepted: None,
         message: "nobody has measured which way makes the pulse longer".into(),
         sentence: BROKEN,
         gaps: vec![],
-        primary: (Path::of(["channels", "5"]), "`longer` is missing here".into()),
+        primary: (Path::of(["channels", "4"]), "`longer` is missing here".into()),
         others: vec![],
         help: vec!["hold blow and read the pulse".into()],
         margin: None,
@@ -118,7 +118,7 @@ pub(crate) fn unreadable() -> FileReport {
 
 pub(crate) fn blow() -> WayWindows {
     WayWindows {
-        channel: 5,
+        channel: 4,
         name: "ballast".into(),
         way: "blow".into(),
         set: Exact::percent(58),
@@ -148,7 +148,7 @@ pub(crate) fn flood() -> WayWindows {
 
 pub(crate) fn reach() -> Vec<ChannelReach> {
     let of = |word: &str, low, high| ChannelReach {
-        channel: 5,
+        channel: 4,
         order: vec![("trim".into(), word.into())],
         low,
         high,
@@ -213,7 +213,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             wants: [vec![], vec![]],
         }],
         channels: vec![Channel {
-            number: 5,
+            number: 4,
             name: Some("ballast".into()),
             control: Some(0),
             longer: Side::High,

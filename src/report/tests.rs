@@ -21,12 +21,12 @@ fn a_finding_is_shown_at_its_place_with_its_witness_and_what_to_do() {
       ! nobody has measured which way makes the pulse longer
        ,-[boats/moonfish.yaml:4:3]
      3 | channels:
-     4 |   5:
+     4 |   4:
        :   |
        :   `-- `longer` is missing here
      5 |     name: ballast
        `----
-      where: 5/blow, piloting
+      where: 4/blow, piloting
       help: hold blow and read the pulse
 
     error: emergency-within-reach
@@ -81,13 +81,13 @@ fn undecided_says_so_and_counts_as_an_error() {
       x nobody has measured which way makes the pulse longer
        ,-[boats/moonfish.yaml:4:3]
      3 | channels:
-     4 |   5:
+     4 |   4:
        :   |
        :   `-- `longer` is missing here
      5 |     name: ballast
        `----
       verdict: neither proved nor broken; take it for broken until it is settled
-      where: 5/blow, piloting
+      where: 4/blow, piloting
       help: hold blow and read the pulse
 
     1 error in boats/moonfish.yaml, at line 4
@@ -119,7 +119,7 @@ fn a_mistake_in_reading_is_shown_like_a_finding() {
 fn the_short_report_is_one_line_each_in_the_order_of_the_file() {
     let report = report(vec![proved(2), broken(), warning()]);
     insta::assert_snapshot!(short::file(&report, true), @r##"
-    boats/moonfish.yaml:4:3: warning[sense-not-measured]: nobody has measured which way makes the pulse longer (5/blow, piloting)
+    boats/moonfish.yaml:4:3: warning[sense-not-measured]: nobody has measured which way makes the pulse longer (4/blow, piloting)
     boats/moonfish.yaml:6:36: error[emergency-within-reach]: the sticks may open the emergency gas valve (tank_servo.gas, piloting)
     boats/moonfish.yaml:6:36: proved[wanted-not-reached]: blow surely opens the valve (tank_servo.gas, piloting): margin 2 % (8 us)
     "##);
@@ -227,7 +227,7 @@ fn the_endpoints_are_a_table_and_a_picture() {
     insta::assert_snapshot!(text, @r##"
     m.yaml: endpoints of Moonfish
 
-    channel 5 (ballast)
+    channel 4 (ballast)
       way     set    safe         best
       flood   70 %   none         -      NOT SAFE as set
           not below: tank_servo.vent is surely open from 75 %; as set, past it by
@@ -241,7 +241,7 @@ fn the_endpoints_are_a_table_and_a_picture() {
           not above 65 %: tank_servo.gas may open from 66 %; as set, 8 % (32 us)
                           left
 
-      tank_servo: servo on channel 5 (ballast)
+      tank_servo: servo on channel 4 (ballast)
                    < shorter (flood)                   (blow) longer >
       %               -100       -50        0        +50      +100
       ends as set  .........!...............|...........!............. -80 +58
@@ -258,7 +258,7 @@ fn the_endpoints_are_a_table_and_a_picture() {
       ~ perhaps: within a tolerance, or by the order in which the set does its sums
       Where shades of one column meet, the figures decide; a column is wide.
 
-    m.yaml: 1 of 2 endpoints not safe; the first is flood of channel 5
+    m.yaml: 1 of 2 endpoints not safe; the first is flood of channel 4
     "##);
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
     let fine = Look { unicode: true, ..Look::PLAIN };
@@ -272,7 +272,7 @@ fn the_endpoints_in_json_are_version_1() {
     let ways = [blow()];
     let text = serde_json::to_string(&endpoints_json::endpoints("m.yaml", &ways, &reach(), Vec::new(), None))
         .unwrap();
-    insta::assert_snapshot!(text, @r#"{"version":1,"file":"m.yaml","ways":[{"channel":5,"name":"ballast","way":"blow","set":58.0,"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":5,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":5,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}]}"#);
+    insta::assert_snapshot!(text, @r#"{"version":1,"file":"m.yaml","ways":[{"channel":4,"name":"ballast","way":"blow","set":58.0,"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":4,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":4,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}]}"#);
 }
 
 #[test]

@@ -51,7 +51,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                         say::threshold_path(setup, work),
                         format!("may be open from {}", say::signed_percent(&w.from.nearest(w.sign))),
                     )
-                    .help("give the stage a `lasts`, long enough to bring her up, and let a stage follow that shuts the valve: `{name: rest, set: {5: 0 %}}`")
+                    .help("give the stage a `lasts`, long enough to bring her up, and let a stage follow that shuts the valve: `{name: rest, set: {4: 0 %}}`")
                     .close(
                         context,
                         &answer,

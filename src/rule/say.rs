@@ -325,7 +325,7 @@ pub fn way_towards(setup: &Setup, channel: ChannelId, sign: i32) -> Side {
     Side::of_sign(setup.channels[channel].longer.sign() * sign)
 }
 
-/// `5/blow`
+/// `4/blow`
 pub fn way_name(setup: &Setup, channel: ChannelId, side: Side) -> String {
     let c = &setup.channels[channel];
     match c.control {

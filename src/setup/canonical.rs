@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use super::lower::units::{SPELLINGS, Unit, parse};
 use crate::source::{Node, Value};
 
-/// Path of keys with dots between, such as `channels.5.endpoints.blow`, and the value there.
+/// Path of keys with dots between, such as `channels.4.endpoints.blow`, and the value there.
 pub type Lines = BTreeMap<String, String>;
 
 /// The lines of a file.

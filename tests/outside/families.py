@@ -212,7 +212,7 @@ def boat(name, seed):
         put(f"  accuracy: {r.choice([2, 4, 8])} us")
         put("  wait: 4 s")
         put("  stages:")
-        put(f"    - {{name: blow, lasts: 12 s, set: {{3: {pc(blow * (e_blow + r.randint(-40, 60)), True)}}}, works: [pump]}}")
+        put(f"    - {{name: blow, lasts: 14 s, set: {{3: {pc(blow * (e_blow + r.randint(-40, 60)), True)}}}, works: [pump]}}")
         put(f"    - {{name: rest, set: {{3: {pc(blow * r.choice([0, 0, 10, e_blow // 2]), True)}}}}}")
     put("devices:")
     out += devices

@@ -232,7 +232,7 @@ def boat(seed, piecewise=False, plain_windows=False):
         if yes(0.15):
             named = named[-1:]
         m = f", {motor}: {pc(r.choice([0, 0, 0, 4, 20]), True)}" if len(us) == 2 and yes(0.9) else ""
-        put(f"    - {{name: blow, lasts: 12 s, set: {{{tank}: {q(tgt, side_blow)}{m}}}, works: [{', '.join(named)}]}}")
+        put(f"    - {{name: blow, lasts: 14 s, set: {{{tank}: {q(tgt, side_blow)}{m}}}, works: [{', '.join(named)}]}}")
         m = f", {motor}: {pc(r.choice([0, 0, 0, 8]), True)}" if len(us) == 2 and yes(0.5) else ""
         t0 = q(r.choice([0, 0, 0, 10, pump - D2 - pt]), side_blow) if yes(0.9) else None
         put(f"    - {{name: rest, set: {{{tank}: {t0 or '0 %'}{m}}}}}")

@@ -1088,19 +1088,19 @@ transmitter:
 controls:
   tank: {at: rear left, kind: buttons, ways: {lower: flood, upper: blow}}
 channels:
-  5: {control: tank, longer: blow, endpoints: {flood: 80 %, blow: 58 %}, wants: {flood: vent, blow: pump}, measured: {flood: 1180 us, blow: 1732 us}}
+  4: {control: tank, longer: blow, endpoints: {flood: 80 %, blow: 58 %}, wants: {flood: vent, blow: pump}, measured: {flood: 1180 us, blow: 1732 us}}
 receiver: {on_loss: no pulses}
 fail_safe:
-  channels: [5]
+  channels: [4]
   notices: no pulses
   accuracy: 6 us
   stages:
-    - {name: blow, lasts: 12 s, set: {5: +105 %}, works: [pump, gas]}
-    - {name: rest, set: {5: 0 %}}
+    - {name: blow, lasts: 14 s, set: {4: +105 %}, works: [pump, gas]}
+    - {name: rest, set: {4: 0 %}}
 devices:
   tank_servo:
     kind: servo
-    channel: 5
+    channel: 4
     accuracy: 1.5 %
     stops: [-110 %, +112 %]
     works:
@@ -1119,10 +1119,10 @@ def main(quiet=False):
             print(f"{what}: got {got}, not {want}")
     boat, inst = judge(EXAMPLE)
     pct = F(1, 100)
-    blow, best, _ = windows(boat, 5, 1)
+    blow, best, _ = windows(boat, 4, 1)
     check("window of blow", blow, [(42 * pct, 65 * pct)])
     check("best of blow", best, 54 * pct)
-    flood, best, _ = windows(boat, 5, -1)
+    flood, best, _ = windows(boat, 4, -1)
     check("window of flood", flood, [(75 * pct, 108 * pct)])
     check("best of flood", best, 80 * pct)
     one = {(i.rule, i.about, i.way): i for i in inst}
@@ -1143,7 +1143,7 @@ def main(quiet=False):
         "endpoint: scales", "endpoint: clamps").replace("cut off", "carries on").replace(
         "mix: before", "mix: after").replace(", measured: {flood: 1180 us, blow: 1732 us}", "")
     b = Boat(t)
-    v = lambda p: b.output(5, b.orders[0], {}, {"tank": p}, {"tank": F(0)})
+    v = lambda p: b.output(4, b.orders[0], {}, {"tank": p}, {"tank": F(0)})
     check("peak inside", (v(F(2, 3)), v(F(1))), (F(2, 3), F(1, 2)))
     check("order lines", len(Boat(re.sub(r"  order: .*\n", "", EXAMPLE)).open_orders()), 64)
     # measured 1732 us = 58 % of blow strikes nothing out here (all orders give 58 %)

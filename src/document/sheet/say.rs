@@ -92,7 +92,7 @@ impl Say<'_> {
         span.unwrap_or([Exact::ZERO, Exact::ZERO])
     }
 
-    /// `channel 5, ballast`
+    /// `channel 4, ballast`
     pub(super) fn channel(&self, id: ChannelId) -> String {
         let channel = &self.setup.channels[id];
         let number = self.labels.fill(common::Channel { number: &channel.number.to_string() });

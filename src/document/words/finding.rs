@@ -143,8 +143,8 @@ mod tests {
         for (about, said) in [
             ("tank_servo.gas", "gas (tank servo)"),
             ("tank_servo", "tank servo"),
-            ("5/blow", "ballast (blow)"),
-            ("5", "ballast"),
+            ("4/blow", "ballast (blow)"),
+            ("4", "ballast"),
             ("blow.gas", "gas (stage blow)"),
             ("blow.tank_servo.gas", "gas (tank servo) (stage blow)"),
             ("bow_servo/helm", "bow servo (helm)"),

@@ -176,7 +176,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
                 if quantity.value.is_zero() {
                     pad.add(
                         Mistake::at(node.span, "`capacity` must be above nought", "no battery holds nothing")
-                            .help("write what is printed on it: `5 Ah`, `3300 mAh`"),
+                            .help("write what is printed on it: `4.2 Ah`, `3300 mAh`"),
                     );
                 }
                 node.text().map(str::to_owned)

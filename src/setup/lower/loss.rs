@@ -58,7 +58,7 @@ impl<'a> Reader<'a> {
         receiver
     }
 
-    /// `{5: {reverse: yes, sub_trim: 0 %}}`
+    /// `{4: {reverse: yes, sub_trim: 0 %}}`
     fn stored_with(&mut self, node: &'a Node) -> Vec<StoredWith> {
         let Some(block) = self.pad.open_block(node, node.span, "`stored_with`") else {
             return Vec::new();
@@ -102,7 +102,7 @@ impl<'a> Reader<'a> {
         OnLoss::Preset { values, others, works }
     }
 
-    /// `5: +100 %`
+    /// `4: +100 %`
     fn setting_of_channel(&mut self, entry: &'a Entry, words: &[&str]) -> Option<(ChannelId, Exact)> {
         if entry.key.parse::<u32>().is_err() {
             let or =
@@ -113,7 +113,7 @@ impl<'a> Reader<'a> {
                     format!("`{}` is not the number of a channel", shown(&entry.key)),
                     "not a number",
                 )
-                .help(format!("write the number of a channel and a position: `5: +100 %`{or}")),
+                .help(format!("write the number of a channel and a position: `4: +100 %`{or}")),
             );
             return None;
         }
@@ -204,7 +204,7 @@ impl<'a> Reader<'a> {
             if node.text() != Some("no pulses") {
                 self.pad.add(
                     Mistake::at(node.span, "`notices` does not say what the unit watches for", "not known")
-                        .help("write `no pulses`, or `{channel: 6, beyond: +80 %}` where it watches for a preset"),
+                        .help("write `no pulses`, or `{channel: 7, beyond: +80 %}` where it watches for a preset"),
                 );
             }
             return Notices::NoPulses;
@@ -214,7 +214,7 @@ impl<'a> Reader<'a> {
         };
         let channel = self
             .pad
-            .require(&block, "channel", "6")
+            .require(&block, "channel", "7")
             .and_then(|node| self.pad.text(node, "`channel`").map(|word| (word, node.span)))
             .and_then(|(word, span)| self.channel_numbered(word, span));
         self.used.channels.extend(channel);
@@ -254,7 +254,7 @@ impl<'a> Reader<'a> {
                     "no `lasts` here",
                 )
                 .help(
-                    "write for instance `lasts: 12 s`; only the last stage may hold until the signal returns",
+                    "write for instance `lasts: 14 s`; only the last stage may hold until the signal returns",
                 ),
             );
         }

@@ -131,7 +131,7 @@ impl Setup {
         &self.opposites[effect.pair][effect.which]
     }
 
-    /// `channel 5 (ballast)`
+    /// `channel 4 (ballast)`
     pub fn channel_title(&self, channel: ChannelId) -> String {
         let c = &self.channels[channel];
         match &c.name {

@@ -52,7 +52,7 @@ fn receiver() -> Value {
         vec![
             (
                 "on_loss",
-                "What it sends then: nothing, the last pulse, anything, or a preset: `{3: 0 %, 5: +100 %, others: hold}`.",
+                "What it sends then: nothing, the last pulse, anything, or a preset: `{3: 0 %, 4: +100 %, others: hold}`.",
                 on_loss,
             ),
             ("after", "How long it waits before it does so.", link("seconds")),
@@ -65,7 +65,7 @@ fn receiver() -> Value {
             ),
             (
                 "stored_with",
-                "What the set showed when the presets were stored: `{5: {reverse: yes, sub_trim: 0 %}}`.",
+                "What the set showed when the presets were stored: `{4: {reverse: yes, sub_trim: 0 %}}`.",
                 stored,
             ),
         ],
@@ -107,7 +107,7 @@ fn fail_safe() -> Value {
             ("channels", "The channels that run through it: `[3, 5]`.", channels),
             (
                 "notices",
-                "What it watches for: `no pulses`, or a preset: `{channel: 6, beyond: +80 %}`.",
+                "What it watches for: `no pulses`, or a preset: `{channel: 7, beyond: +80 %}`.",
                 watched,
             ),
             ("accuracy", "How far the pulses it makes by itself can be off.", link("share")),
@@ -146,7 +146,7 @@ fn stage() -> Value {
                 "How long; only the last may go without, and then holds until the signal returns.",
                 link("seconds"),
             ),
-            ("set", "Where it puts its channels: `{5: +105 %, 3: 0 %}`.", set),
+            ("set", "Where it puts its channels: `{3: 0 %, 4: +105 %}`.", set),
             ("works", "The works that it is there to engage: `[pump, gas]`.", one_or_list(&link("text"))),
         ],
     )
@@ -440,7 +440,7 @@ fn battery() -> Value {
         vec![
             ("cells", "How many cells in series.", cells),
             ("chemistry", "What is in it: `NiMH`.", link("text")),
-            ("capacity", "What it holds: `5 Ah`.", link("capacity")),
+            ("capacity", "What it holds: `4.2 Ah`.", link("capacity")),
             (
                 "resistance",
                 "What the pack sets against a current, leads and plugs included, for estimates: `80 mohm ± 20 mohm`.",

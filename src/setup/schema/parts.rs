@@ -161,6 +161,6 @@ pub(super) fn defs() -> Vec<(&'static str, Value)> {
             "conductivity",
             quantity("How well water conducts: `500 uS/cm ± 100 uS/cm`.", Toleranced, &[MicrosiemensPerCm]),
         ),
-        ("capacity", quantity("A capacity: `5 Ah`.", Amount, &[AmpereHours, MilliampereHours])),
+        ("capacity", quantity("A capacity: `4.2 Ah`.", Amount, &[AmpereHours, MilliampereHours])),
     ]
 }

@@ -54,7 +54,7 @@ fn acceptance() -> Value {
         &["rule", "where", "because"],
         vec![
             ("rule", "The rule's name as a report prints it.", link("text")),
-            ("where", "What the finding is about: `tank_servo.gas`, `5/blow`.", link("text")),
+            ("where", "What the finding is about: `tank_servo.gas`, `4/blow`.", link("text")),
             ("because", "The reason; it is printed wherever the finding would be.", link("text")),
             ("on_card", "`yes` puts emergency gas within reach on the lid card.", link("yes_no")),
         ],
