@@ -1,5 +1,5 @@
 // Names and gaps of the texts in `templates/labels/en.yaml`, and nothing else of them: a change of wording
-// changes nothing here. Written by `BLESS=1 cargo test --test labels generated`; a line put in by hand
+// changes nothing here. Written by `BLESS=1 cargo test --test inside generated`; a line put in by hand
 // is as good, the test without BLESS compares.
 
 texts! {

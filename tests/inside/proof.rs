@@ -1,19 +1,12 @@
 //! The proof where it is easiest to get wrong: works that hold on, one servo with two works, two
 //! outputs on one stick; against plain evaluation where that can be done.
 
-#![allow(clippy::unwrap_used)]
-
+use crate::help::read;
 use lidcard::chain::{Inputs, Order, output};
 use lidcard::finding::Finding;
 use lidcard::proof::{Domain, Verdict, Zone, joint};
-use lidcard::setup::{Exact, Setup, lower::lower};
-use lidcard::source::Source;
+use lidcard::setup::{Exact, Setup};
 use proptest::prelude::*;
-
-fn read(text: &str) -> Setup {
-    let source = Source::from_text("test.yaml", text).unwrap();
-    lower(&source).unwrap_or_else(|m| panic!("{m:#?}\n{text}"))
-}
 
 fn open(text: &str, rule: &str) -> Vec<Finding> {
     lidcard::rule::check(&read(text)).into_iter().filter(|f| f.rule == rule && f.is_open()).collect()

@@ -1,19 +1,12 @@
 //! The arithmetic from hand to pulse, against values worked out by hand, and the proof against
 //! plain evaluation.
 
-#![allow(clippy::unwrap_used)]
-
+use crate::help::read;
 use lidcard::chain::{Inputs, Order, output};
 use lidcard::proof::{Cases, Domain};
-use lidcard::setup::{Exact, Setup, Side, lower::lower};
-use lidcard::source::Source;
+use lidcard::setup::{Exact, Setup, Side};
 use proptest::prelude::*;
 use std::collections::BTreeSet;
-
-fn read(text: &str) -> Setup {
-    let source = Source::from_text("test.yaml", text).unwrap();
-    lower(&source).unwrap_or_else(|m| panic!("{m:#?}\n{text}"))
-}
 
 /// One channel on one stick and one that is mixed in, with the given lines.
 fn boat(order: &str, channel: &str) -> Setup {

@@ -1,5 +1,6 @@
 //! The owner's guide, from set-up to page.
 
+use crate::help::boat;
 use lidcard::document::guide::Guide;
 use lidcard::document::labels::Labels;
 use lidcard::document::{Document, Job, Paper, Request};
@@ -10,11 +11,6 @@ use lidcard::render::{Item, Page, Scene};
 use lidcard::setup::{Emptier, Setup, Snorkel, Water};
 
 const CODE: &str = "7QHC-0M4D";
-
-fn boat(file: &str) -> Setup {
-    let source = lidcard::source::Source::load(file).expect("readable");
-    lidcard::setup::lower::lower(&source).expect("understood")
-}
 
 fn moonfish() -> Setup {
     boat("boats/moonfish.yaml")

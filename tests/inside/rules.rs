@@ -1,7 +1,5 @@
 //! The registry tests itself: every rule has a page of the one shape, and what the page shows is true.
 
-#![allow(clippy::unwrap_used)]
-
 use lidcard::rule::{ALL, check, faults, page};
 use lidcard::setup::lower::lower;
 use lidcard::source::Source;

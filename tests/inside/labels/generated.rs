@@ -7,7 +7,7 @@ const FILE: &str = "src/document/labels/text.rs";
 
 const HEAD: &str = "\
 // Names and gaps of the texts in `templates/labels/en.yaml`, and nothing else of them: a change of wording
-// changes nothing here. Written by `BLESS=1 cargo test --test labels generated`; a line put in by hand
+// changes nothing here. Written by `BLESS=1 cargo test --test inside generated`; a line put in by hand
 // is as good, the test without BLESS compares.
 ";
 
@@ -102,6 +102,6 @@ fn the_typed_labels_are_those_of_the_english_file() {
     assert!(
         stands == made,
         "{FILE} is not what `templates/labels/en.yaml` asks for, first at {odd:?}: \
-         `BLESS=1 cargo test --test labels generated` writes it anew"
+         `BLESS=1 cargo test --test inside generated` writes it anew"
     );
 }

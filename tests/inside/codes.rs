@@ -1,7 +1,6 @@
 //! The codes of a bench sheet, drawn as pages are and read back from the picture.
-#![allow(clippy::unwrap_used, missing_docs)]
 
-use assert_cmd::Command;
+use crate::help::{Ran, command, ran};
 use lidcard::fingerprint::{Broken, Code, Look, pack, texts_in, texts_within, unpack};
 use lidcard::render::layout::{Sides, arrange};
 use lidcard::render::{png, sheet};
@@ -119,16 +118,8 @@ fn noise_and_stripes_are_looked_at_without_harm() {
     }
 }
 
-struct Said {
-    status: i32,
-    out: String,
-    err: String,
-}
-
-fn lidcard(folder: &Path, arguments: &[&str]) -> Said {
-    let done = Command::cargo_bin("lidcard").unwrap().current_dir(folder).args(arguments).output().unwrap();
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-    Said { status: done.status.code().unwrap(), out: text(done.stdout), err: text(done.stderr) }
+fn lidcard(folder: &Path, arguments: &[&str]) -> Ran {
+    ran(command(arguments).current_dir(folder), "")
 }
 
 #[test]
@@ -142,15 +133,19 @@ fn restore_writes_the_file_once_and_names_what_is_missing() {
     std::fs::write(at.join("b.png"), page(rest, 150.0)).unwrap();
 
     let said = lidcard(at, &["restore", "b.png"]);
-    assert_eq!((said.status, said.out.as_str()), (2, ""));
-    assert!(said.err.contains(&format!("of {} codes these were not seen: 1\n", texts.len())), "{}", said.err);
+    assert_eq!((said.status, said.stdout.as_str()), (2, ""));
+    assert!(
+        said.stderr.contains(&format!("of {} codes these were not seen: 1\n", texts.len())),
+        "{}",
+        said.stderr
+    );
 
     let said = lidcard(at, &["restore", "a.png", "b.png"]);
-    assert_eq!(said.status, 0, "{}", said.err);
+    assert_eq!(said.status, 0, "{}", said.stderr);
     assert!(
-        said.out.starts_with(&format!("wrote moonfish.yaml, code {}\n", Code::of(&boat))),
+        said.stdout.starts_with(&format!("wrote moonfish.yaml, code {}\n", Code::of(&boat))),
         "{}",
-        said.out
+        said.stdout
     );
     let restored = std::fs::read_to_string(at.join("moonfish.yaml")).unwrap();
     assert_eq!(lidcard(at, &["check", "--strict", "moonfish.yaml"]).status, 0);
@@ -158,15 +153,15 @@ fn restore_writes_the_file_once_and_names_what_is_missing() {
     std::fs::write(at.join("moonfish.yaml"), "mine").unwrap();
     let said = lidcard(at, &["restore", "a.png", "b.png"]);
     assert_eq!(said.status, 2);
-    assert!(said.err.contains("--force"), "{}", said.err);
+    assert!(said.stderr.contains("--force"), "{}", said.stderr);
     assert_eq!(std::fs::read_to_string(at.join("moonfish.yaml")).unwrap(), "mine");
     assert_eq!(lidcard(at, &["restore", "a.png", "b.png", "--force"]).status, 0);
     assert_eq!(std::fs::read_to_string(at.join("moonfish.yaml")).unwrap(), restored);
-    assert_eq!(lidcard(at, &["restore", "a.png", "b.png", "-o", "-"]).out, restored);
+    assert_eq!(lidcard(at, &["restore", "a.png", "b.png", "-o", "-"]).stdout, restored);
 
     std::fs::write(at.join("c.pdf"), "%PDF-1.7").unwrap();
     let said = lidcard(at, &["restore", "c.pdf"]);
-    assert!(said.status == 2 && said.err.contains("PNG"), "{}", said.err);
+    assert!(said.status == 2 && said.stderr.contains("PNG"), "{}", said.stderr);
 }
 
 #[test]
@@ -183,30 +178,30 @@ fn verify_tells_a_card_of_this_file_from_one_of_an_older_and_from_a_slip() {
     let code = |text: &str| Code::of(&Source::from_text("t", text).unwrap()).to_string();
     let (new, old) = (code(&now), code(&then));
 
-    assert_eq!(lidcard(at, &["verify", "now.yaml"]).out, format!("{new}  now.yaml\n"));
+    assert_eq!(lidcard(at, &["verify", "now.yaml"]).stdout, format!("{new}  now.yaml\n"));
     let said = lidcard(at, &["verify", "now.yaml", "--code", &new.to_lowercase()]);
-    assert_eq!((said.status, said.out), (0, format!("{new} belongs to now.yaml\n")));
+    assert_eq!((said.status, said.stdout), (0, format!("{new} belongs to now.yaml\n")));
 
     let said = lidcard(at, &["verify", "now.yaml", "--code", &old, "--older", "old"]);
     assert_eq!(said.status, 1);
-    assert!(said.out.contains("it belongs to old/a.yaml"), "{}", said.out);
-    assert!(said.out.contains("\n  channels.4.endpoints.blow: 52 % -> 53 %\n"), "{}", said.out);
-    assert!(said.err.contains("old/b.yaml"), "{}", said.err);
+    assert!(said.stdout.contains("it belongs to old/a.yaml"), "{}", said.stdout);
+    assert!(said.stdout.contains("\n  channels.4.endpoints.blow: 52 % -> 53 %\n"), "{}", said.stdout);
+    assert!(said.stderr.contains("old/b.yaml"), "{}", said.stderr);
 
     let last = if new.ends_with('7') { "8" } else { "7" };
     let slip = format!("{}{last}", &new[..8]);
     let said = lidcard(at, &["verify", "now.yaml", "--code", &slip, "--older", "old/a.yaml", "now.yaml"]);
     assert_eq!(said.status, 1);
-    assert!(said.out.contains("any of the 2 older files"), "{}", said.out);
-    assert!(said.out.contains("in one character only"), "{}", said.out);
+    assert!(said.stdout.contains("any of the 2 older files"), "{}", said.stdout);
+    assert!(said.stdout.contains("in one character only"), "{}", said.stdout);
 
     for wrong in ["7K3M", "7K3M-Q2XU", "7K3M-Q2XDA"] {
         let said = lidcard(at, &["verify", "now.yaml", "--code", wrong]);
-        assert!(said.status == 2 && said.err.contains("eight characters"), "{}", said.err);
+        assert!(said.status == 2 && said.stderr.contains("eight characters"), "{}", said.stderr);
     }
 
     let said = lidcard(at, &["verify", "now.yaml", "--code", &old, "--older", "old", "--format", "json"]);
-    let json: serde_json::Value = serde_json::from_str(&said.out).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&said.stdout).unwrap();
     assert_eq!(json["belongs"], false);
     assert_eq!(json["differences"][0]["after"], "53 %");
 }
@@ -226,9 +221,9 @@ fn cards_of_many_boats_are_those_made_one_by_one_and_told_in_the_order_given() {
     let arguments: Vec<&str> =
         ["card"].into_iter().chain(files.iter().map(String::as_str)).chain(["-o", "all"]).collect();
     let said = lidcard(at, &arguments);
-    assert_eq!((said.status, said.err.as_str()), (0, ""));
+    assert_eq!((said.status, said.stderr.as_str()), (0, ""));
     let lines: Vec<String> = names.iter().map(|name| format!("wrote all/{name}-card.pdf\n")).collect();
-    assert_eq!(said.out, lines.concat());
+    assert_eq!(said.stdout, lines.concat());
     for name in names {
         let card = format!("{name}-card.pdf");
         assert_eq!(std::fs::read(at.join("all").join(&card)).unwrap(), std::fs::read(at.join(card)).unwrap());

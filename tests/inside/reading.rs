@@ -3,8 +3,6 @@
 //! Each `tests/fixtures/reading/*.yaml` has an `.expect` beside it with everything that is said
 //! about it. To add a case, write the YAML and run once with `BLESS=1`; then read what it says.
 
-#![allow(clippy::unwrap_used)]
-
 use lidcard::setup::lower::lower;
 use lidcard::setup::quantity::Micros;
 use lidcard::setup::{Exact, MixOf, Notices, OnLoss, Path, Side};
@@ -70,7 +68,7 @@ fn every_fixture_is_told_what_stands_beside_it() {
 
 #[test]
 fn the_example_is_read_as_it_is_meant() {
-    let source = Source::from_text("example.yaml", include_str!("fixtures/example.yaml")).unwrap();
+    let source = Source::from_text("example.yaml", include_str!("../fixtures/example.yaml")).unwrap();
     let setup = match lower(&source) {
         Ok(setup) => setup,
         Err(mistakes) => panic!("{}", told(&source.text, &mistakes)),
@@ -124,7 +122,7 @@ fn the_example_is_read_as_it_is_meant() {
 
 #[test]
 fn a_path_is_found_as_far_as_it_goes() {
-    let source = Source::from_text("example.yaml", include_str!("fixtures/example.yaml")).unwrap();
+    let source = Source::from_text("example.yaml", include_str!("../fixtures/example.yaml")).unwrap();
     let words = |keys: &[&str]| {
         let span = source.locate(&Path::of(keys));
         source.text[span.start..span.end].to_owned()
@@ -187,13 +185,13 @@ fn what_is_no_boat_file_at_all_is_refused() {
 
 #[test]
 fn a_mark_at_the_beginning_and_foreign_line_ends_do_no_harm() {
-    let text = include_str!("fixtures/example.yaml").replace('\n', "\r\n");
+    let text = include_str!("../fixtures/example.yaml").replace('\n', "\r\n");
     assert_eq!(read("example.yaml", format!("\u{feff}{text}").into_bytes()), "reads cleanly\n");
 }
 
 #[test]
 fn the_example_cut_off_anywhere_or_with_a_line_gone_never_panics() {
-    let text = include_str!("fixtures/example.yaml");
+    let text = include_str!("../fixtures/example.yaml");
     for (at, _) in text.char_indices().step_by(7) {
         read("cut.yaml", text.as_bytes()[..at].to_vec());
     }
@@ -207,7 +205,7 @@ fn the_example_cut_off_anywhere_or_with_a_line_gone_never_panics() {
 
 #[test]
 fn every_unit_comes_to_the_same_axis() {
-    let text = include_str!("fixtures/reading/clean-units.yaml");
+    let text = include_str!("../fixtures/reading/clean-units.yaml");
     let setup = lower(&Source::from_text("units.yaml", text).unwrap()).unwrap();
     let [vent, _, gas] = setup.devices[1].works.as_slice() else { panic!() };
     assert_eq!(vent.from.value, Exact::ratio(-20, 45));
@@ -230,17 +228,17 @@ fn rates_nest_in_either_order() {
         let setup = lower(&Source::from_text("rates.yaml", text).unwrap()).unwrap();
         setup.channels[0].rate.clone().map(|r| (r.switch, r.values))
     };
-    let by_switch = rates(include_str!("fixtures/reading/clean-rate-nested.yaml"));
+    let by_switch = rates(include_str!("../fixtures/reading/clean-rate-nested.yaml"));
     assert_eq!(by_switch[0], (Some(2), vec![Exact::ONE, percent("50")]));
     assert_eq!(by_switch[1], (Some(2), vec![Exact::ONE, percent("50")]));
-    let by_way = rates(include_str!("fixtures/reading/clean-rate-per-way.yaml"));
+    let by_way = rates(include_str!("../fixtures/reading/clean-rate-per-way.yaml"));
     assert_eq!(by_way[0], (Some(2), vec![Exact::ONE, percent("50")]));
     assert_eq!(by_way[1], (None, vec![percent("80")]));
 }
 
 #[test]
 fn what_is_left_out_has_its_default() {
-    let text = include_str!("fixtures/reading/clean-small.yaml");
+    let text = include_str!("../fixtures/reading/clean-small.yaml");
     let setup = lower(&Source::from_text("small.yaml", text).unwrap()).unwrap();
     assert_eq!(setup.transmitter.channels, 8);
     assert_eq!(setup.transmitter.furthest, percent("125"));
@@ -296,7 +294,9 @@ fn anything_in_place_of_any_word_never_panics_and_is_told_in_order() {
         "± %",
         "µ±−",
     ];
-    for text in [include_str!("fixtures/example.yaml"), include_str!("fixtures/reading/clean-units.yaml")] {
+    for text in
+        [include_str!("../fixtures/example.yaml"), include_str!("../fixtures/reading/clean-units.yaml")]
+    {
         let source = Source::from_text("odd.yaml", text).unwrap();
         let mut spans = Vec::new();
         places(&source.root, &mut spans);

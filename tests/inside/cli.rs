@@ -1,38 +1,10 @@
 //! The program as its user meets it: exit status, standard output, standard error and files.
 
-#![allow(clippy::unwrap_used)]
-
-use assert_cmd::Command;
+use crate::help::{Ran, run, run_with};
 use std::path::Path;
 
 const CLEAN: &str = "boats/moonfish.yaml";
 const BROKEN: &str = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
-
-struct Ran {
-    status: i32,
-    stdout: String,
-    stderr: String,
-}
-
-fn run_with(args: &[&str], stdin: &str) -> Ran {
-    let output = Command::cargo_bin("lidcard")
-        .unwrap()
-        .args(args)
-        .env_clear()
-        .env("COLUMNS", "100")
-        .write_stdin(stdin)
-        .output()
-        .unwrap();
-    Ran {
-        status: output.status.code().unwrap(),
-        stdout: String::from_utf8_lossy(&output.stdout).into_owned(),
-        stderr: String::from_utf8_lossy(&output.stderr).into_owned(),
-    }
-}
-
-fn run(args: &[&str]) -> Ran {
-    run_with(args, "")
-}
 
 #[test]
 fn a_clean_boat_says_so_and_exits_with_0() {

@@ -1,9 +1,7 @@
 //! A handover as its giver and its taker meet it: one folder, whole or not at all, and a workshop's own
 //! words, logo and pages on what is in it.
 
-#![allow(clippy::unwrap_used)]
-
-use assert_cmd::Command;
+use crate::help::{Ran, run, run_in};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -14,27 +12,6 @@ const SMALL: &str = "boats/sprat.yaml";
 const BROKEN: &str = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
 const ACCEPTED: &str = "tests/fixtures/accepted/blow-reaches-gas.yaml";
 const WORKSHOP: &str = "tests/fixtures/workshop";
-
-struct Ran {
-    status: i32,
-    stdout: String,
-    stderr: String,
-}
-
-fn run(args: &[&str]) -> Ran {
-    run_in(args, &[])
-}
-
-fn run_in(args: &[&str], environment: &[(&str, &str)]) -> Ran {
-    let mut command = Command::cargo_bin("lidcard").unwrap();
-    command.args(args).env_clear().envs(environment.iter().copied());
-    let output = command.output().unwrap();
-    Ran {
-        status: output.status.code().unwrap(),
-        stdout: String::from_utf8_lossy(&output.stdout).into_owned(),
-        stderr: String::from_utf8_lossy(&output.stderr).into_owned(),
-    }
-}
 
 /// A place for handovers and workshops of one test.
 struct Home(tempfile::TempDir);
@@ -250,13 +227,13 @@ fn an_earlier_handover_is_replaced_whole() {
 fn a_disk_that_fails_in_the_middle_leaves_the_old_handover_or_none() {
     let home = Home::new();
     let out = home.at("out");
-    let program = assert_cmd::cargo::cargo_bin("lidcard");
+    let program = env!("CARGO_BIN_EXE_lidcard");
     // No file may get longer than 40 blocks of 1024 bytes: the boat file and the card are written, the
     // sheet is not. The signal that would end the program is ignored, so that the write fails.
     let limited = |boat: &str| {
         let script = "ulimit -f 40; trap '' XFSZ; exec \"$0\" handover \"$1\" -o \"$2\"";
         let mut command = std::process::Command::new("bash");
-        command.args(["-c", script]).arg(&program).args([boat, &out]);
+        command.args(["-c", script]).arg(program).args([boat, &out]);
         command.output().unwrap()
     };
     let failed = limited(BOAT);

@@ -1,5 +1,6 @@
 //! The lid card, from set-up to file.
 
+use crate::help::boat;
 use lidcard::document::DocumentError;
 use lidcard::document::card::Card;
 use lidcard::document::{Document, Job, Request};
@@ -33,11 +34,6 @@ fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
 
 fn meta() -> Meta {
     Meta { date: Some("2026-05-02".into()), ..Meta::default() }
-}
-
-fn boat(file: &str) -> Setup {
-    let source = lidcard::source::Source::load(file).expect("readable");
-    lidcard::setup::lower::lower(&source).expect("understood")
 }
 
 fn moonfish() -> Setup {

@@ -1,5 +1,6 @@
 //! The bench sheet, from boat file to pages.
 
+use crate::help::files_in;
 use lidcard::document::labels::Labels;
 use lidcard::document::sheet::BenchSheet;
 use lidcard::document::{Document, Job, Paper, Request};
@@ -8,13 +9,6 @@ use lidcard::language;
 use lidcard::render::{Item, MM_PER_POINT, SMALLEST_TEXT, Scene, Text, Weight, font};
 use lidcard::rule;
 use lidcard::source::Source;
-
-fn boats() -> Vec<String> {
-    let folder = std::fs::read_dir("boats").expect("boats");
-    let mut files: Vec<String> = folder.map(|f| f.expect("file").path().display().to_string()).collect();
-    files.sort();
-    files
-}
 
 fn sheet_of(file: &str, request: &Request) -> Scene {
     sheet_of_text(file, &std::fs::read_to_string(file).expect("readable"), request)
@@ -40,7 +34,7 @@ fn said(scene: &Scene) -> String {
 
 #[test]
 fn every_page_says_which_set_up_it_is_of_and_where_it_belongs() {
-    for file in boats() {
+    for file in files_in("boats") {
         let source = Source::load(&file).expect("readable");
         let code = Code::of(&source).to_string();
         for paper in [Paper::A4, Paper::Letter] {
@@ -211,7 +205,7 @@ fn a_table_that_goes_on_over_the_page_repeats_its_head() {
 #[test]
 fn no_text_is_small_or_leaves_the_margins() {
     let large = ["tests/fixtures/sheet/sixteen-channels.yaml", FITTED].map(str::to_owned);
-    for file in boats().into_iter().chain(large) {
+    for file in files_in("boats").into_iter().chain(large) {
         for (paper, (_, language)) in [Paper::A4, Paper::Letter].into_iter().zip(language::ALL.iter().cycle())
         {
             let labels = Some(Labels::of(*language));

@@ -1,30 +1,15 @@
 //! The reports as their readers meet them: every format for a broken, an accepted and a clean boat.
 
-#![allow(clippy::unwrap_used)]
-
-use assert_cmd::Command;
+use crate::help::{Ran, run, run_with};
 use serde_json::Value;
 
 const BROKEN: &str = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
 const ACCEPTED: &str = "tests/fixtures/accepted/blow-reaches-gas.yaml";
 const CLEAN: &str = "boats/sprat.yaml";
 
-fn run_with(args: &[&str], stdin: &str) -> (i32, String, String) {
-    let done = Command::cargo_bin("lidcard")
-        .unwrap()
-        .args(args)
-        .env_clear()
-        .env("COLUMNS", "100")
-        .write_stdin(stdin)
-        .output()
-        .unwrap();
-    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
-    (done.status.code().unwrap(), text(&done.stdout), text(&done.stderr))
-}
-
 fn check(format: &str, file: &str) -> (i32, String) {
-    let (status, out, _) = run_with(&["check", "--format", format, file], "");
-    (status, out)
+    let ran = run(&["check", "--format", format, file]);
+    (ran.status, ran.stdout)
 }
 
 fn json(format: &str, file: &str) -> Value {
@@ -80,7 +65,7 @@ fn an_accepted_boat_in_every_format() {
     let suppression = &log["runs"][0]["results"][0]["suppressions"][0];
     assert_eq!(suppression["status"], "accepted");
     assert_eq!(suppression["justification"], "the owner wants the gas at hand");
-    assert_eq!(run_with(&["check", "--strict", ACCEPTED], "").0, 0);
+    assert_eq!(run(&["check", "--strict", ACCEPTED]).status, 0);
 }
 
 #[test]
@@ -103,12 +88,12 @@ fn a_clean_boat_in_every_format() {
 #[test]
 fn emergency_gas_within_reach_is_not_accepted_unless_the_card_tells() {
     let silent = otherwise(", on_card: yes", "");
-    let (status, out, _) = run_with(&["check", "-"], &silent);
+    let Ran { status, stdout: out, .. } = run_with(&["check", "-"], &silent);
     assert_eq!(status, 1);
     assert!(out.contains("on_card: yes"), "{out}");
     let folder = tempfile::tempdir().unwrap();
     let card = folder.path().join("card.svg");
-    let (status, _, _) = run_with(&["card", "-", "-o", card.to_str().unwrap()], &silent);
+    let status = run_with(&["card", "-", "-o", card.to_str().unwrap()], &silent).status;
     assert_eq!((status, card.exists()), (1, false));
 }
 
@@ -117,7 +102,7 @@ fn the_card_tells_what_was_accepted_within_reach() {
     let folder = tempfile::tempdir().unwrap();
     let card = folder.path().join("card.svg");
     let on_card = ["card", ACCEPTED, "--size", "148x105", "-o", card.to_str().unwrap()];
-    let (status, _, err) = run_with(&on_card, "");
+    let Ran { status, stderr: err, .. } = run_with(&on_card, "");
     assert_eq!(status, 0, "{err}");
     let pages = std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().path());
     let pages: String = pages.map(|page| std::fs::read_to_string(page).unwrap()).collect();
@@ -126,7 +111,7 @@ fn the_card_tells_what_was_accepted_within_reach() {
     let template = folder.path().join("mute.tera");
     std::fs::write(&template, "page: {}\n").unwrap();
     let mute = ["card", ACCEPTED, "-o", card.to_str().unwrap(), "--template", template.to_str().unwrap()];
-    let (status, _, err) = run_with(&mute, "");
+    let Ran { status, stderr: err, .. } = run_with(&mute, "");
     assert!(status == 2 && err.contains("within_reach"), "{err}");
 }
 
@@ -145,14 +130,14 @@ fn an_acceptance_must_be_complete_and_name_a_rule() {
         (", because: the owner wants the gas at hand", "", "lacks the key `because`"),
         ("because: the owner wants the gas at hand", "because: ''", "is empty"),
     ] {
-        let (status, out, _) = run_with(&["check", "-"], &otherwise(from, to));
+        let Ran { status, stdout: out, .. } = run_with(&["check", "-"], &otherwise(from, to));
         assert!(status == 2 && out.contains(wanted), "{wanted}: {status}\n{out}");
     }
 }
 
 #[test]
 fn an_acceptance_that_matches_nothing_is_a_warning_at_its_place() {
-    let (status, out, _) = run_with(
+    let Ran { status, stdout: out, .. } = run_with(
         &["check", "--format", "short", "-"],
         &otherwise("where: tank_servo.gas", "where: tank_servo.gaz"),
     );
@@ -169,19 +154,20 @@ fn reports_go_to_files_beside_the_screen() {
     let path = |name: &str| folder.path().join(name);
     let to = |format: &str, name: &str| format!("{format}:{}", path(name).display());
     let (sarif, short) = (to("sarif", "r.sarif"), to("short", "r.txt"));
-    let (status, out, _) = run_with(&["check", BROKEN, "--output", &sarif, "--output", &short], "");
+    let Ran { status, stdout: out, .. } =
+        run_with(&["check", BROKEN, "--output", &sarif, "--output", &short], "");
     assert_eq!((status, out), check("human", BROKEN));
     assert_eq!(std::fs::read_to_string(path("r.sarif")).unwrap(), check("sarif", BROKEN).1);
     assert_eq!(std::fs::read_to_string(path("r.txt")).unwrap(), check("short", BROKEN).1);
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 2, "nothing half-written is left");
-    assert_eq!(run_with(&["check", BROKEN, "--output", &sarif, "--output", &sarif], "").0, 2);
-    assert_eq!(run_with(&["check", BROKEN, "--output", &format!("json:{BROKEN}")], "").0, 2);
-    assert_eq!(run_with(&["check", BROKEN, "--output", "paper:x"], "").0, 2);
+    assert_eq!(run(&["check", BROKEN, "--output", &sarif, "--output", &sarif]).status, 2);
+    assert_eq!(run(&["check", BROKEN, "--output", &format!("json:{BROKEN}")]).status, 2);
+    assert_eq!(run(&["check", BROKEN, "--output", "paper:x"]).status, 2);
 }
 
 #[test]
 fn several_files_end_with_one_line_that_says_where_to_begin() {
-    let (_, out, _) = run_with(&["check", CLEAN, BROKEN, ACCEPTED], "");
+    let out = run(&["check", CLEAN, BROKEN, ACCEPTED]).stdout;
     let last = out.lines().last().unwrap();
     assert_eq!(last, format!("1 error in 3 files, 1 accepted: begin at line 87 of {BROKEN}"));
 }

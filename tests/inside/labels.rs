@@ -1,10 +1,9 @@
 //! What the documents say in each language.
 
-#[path = "labels/asked.rs"]
 mod asked;
-#[path = "labels/generated.rs"]
 mod generated;
 
+use crate::help::{boat, files_in};
 use lidcard::document::card::Card;
 use lidcard::document::labels::{LabelFault, Labels, Words, text};
 use lidcard::document::measure::Units;
@@ -14,16 +13,11 @@ use lidcard::language;
 use lidcard::render::Item;
 use lidcard::setup::{ControlKind, Exact, Line, Setup};
 
-const GERMAN: &str = include_str!("../templates/labels/de.yaml");
+const GERMAN: &str = include_str!("../../templates/labels/de.yaml");
 
 fn card(setup: &lidcard::setup::Setup, request: &Request) -> Result<lidcard::render::Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
     Card.scene(&Job { setup, findings: &[], code, packed: &[], lost: None }, request)
-}
-
-fn boat(file: &str) -> Setup {
-    let source = lidcard::source::Source::load(file).expect("readable");
-    lidcard::setup::lower::lower(&source).expect("understood")
 }
 
 fn german() -> Labels {
@@ -252,10 +246,8 @@ fn a_depth_limit_can_be_given_in_feet() {
 
 /// Every boat that is spoilt on purpose, and the examples on the pages of the rules.
 fn spoilt() -> Vec<(String, Setup)> {
-    let folder = std::fs::read_dir("tests/fixtures/mistakes").expect("folder");
-    let mut files: Vec<String> = folder.map(|f| f.expect("entry").path().display().to_string()).collect();
-    files.sort();
-    let mut all: Vec<(String, Setup)> = files.into_iter().map(|file| (file.clone(), boat(&file))).collect();
+    let files = files_in("tests/fixtures/mistakes").into_iter();
+    let mut all: Vec<(String, Setup)> = files.map(|file| (file.clone(), boat(&file))).collect();
     for rule in lidcard::rule::ALL {
         for (label, text) in lidcard::rule::page::examples(rule.text) {
             let name = format!("{} {label}", rule.name);

@@ -1,0 +1,18 @@
+//! All that is asked of the program with its own eyes, in one program: what links the whole once is
+//! built far sooner than what links it a dozen times.
+
+#![allow(clippy::unwrap_used)]
+
+mod card;
+mod chain;
+mod cli;
+mod codes;
+mod guide;
+mod handover;
+mod help;
+mod labels;
+mod proof;
+mod reading;
+mod reports;
+mod rules;
+mod sheet;
