@@ -3,10 +3,11 @@
 use super::context::Context;
 use crate::chain::order::LINES;
 use crate::finding::{BROKEN, Finding, Gap, Margin, Outcome, Severity, Share, Witness};
+use crate::proof::cases::Influence;
 use crate::proof::zone::Found;
 use crate::proof::{Answer, Fixed, Verdict};
 use crate::setup::quantity::Micros;
-use crate::setup::{ChannelId, ControlKind, Exact, Path, Setup, Side, WorkRef};
+use crate::setup::{ChannelId, Control, Exact, Path, Setup, Side, WorkRef};
 
 /// `64 %`, with at most two digits behind the point.
 pub fn percent(value: &Exact) -> String {
@@ -182,35 +183,29 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
     let setup = context.setup;
     let mut words = Vec::new();
     let (mut positions, mut trims, mut settings) = (Vec::new(), Vec::new(), Vec::new());
+    let moved = Influence::on(setup, found.channel).controls;
     for (id, control) in setup.controls.iter().enumerate() {
         let (p, t) = (&found.hand.positions[id], &found.hand.trims[id]);
-        let acts = !p.is_zero();
-        if acts {
+        let setting = found.settings.get(id).copied().filter(|_| !control.settings.is_empty());
+        if let Some(setting) = setting {
+            settings.push((control.name.clone(), control.settings[setting].clone()));
+            words.extend(thrown(control, setting, p, moved.contains(&id)));
+        } else if !p.is_zero() {
             let way = &control.ways[Side::of_sign(p.signum()).index()];
             let held = if p.abs() == Exact::ONE {
-                match control.kind {
-                    ControlKind::Switch => format!("{way} set"),
-                    _ => format!("{way} held fully"),
-                }
+                format!("{way} held fully")
             } else {
                 format!("{way} held at {}", percent(&p.abs()))
             };
             words.push(format!("{}: {held}", control.name));
+        }
+        if !p.is_zero() && (setting.is_none() || moved.contains(&id)) {
             positions.push((control.name.clone(), p.clone()));
         }
         if !t.is_zero() {
             let way = &control.ways[Side::of_sign(t.signum()).index()];
             words.push(format!("{} trim: {} towards {way}", control.name, percent(&t.abs())));
             trims.push((control.name.clone(), t.clone()));
-        }
-        if let Some(&setting) = found.settings.get(id)
-            && !control.settings.is_empty()
-        {
-            let name = &control.settings[setting.min(control.settings.len() - 1)];
-            settings.push((control.name.clone(), name.clone()));
-            if setting != 0 && !acts {
-                words.push(format!("{}: {name}", control.name));
-            }
         }
     }
     let words = if words.is_empty() {
@@ -233,6 +228,18 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
         output: found.output.clone(),
         pulse: setup.transmitter.pulse.pulse_at(&found.output),
     }
+}
+
+/// What a switch does in a witness; nothing where it stands in its first setting, as nobody touched it.
+fn thrown(control: &Control, setting: usize, at: &Exact, moves: bool) -> Option<String> {
+    let (name, stands) = (&control.name, control.setting_position(setting));
+    if !moves || *at == stands || control.settings.len() < 2 {
+        return (setting != 0).then(|| format!("{name}: {}", control.settings[setting]));
+    }
+    // Either of the two may still be in force, so the one that is comes first.
+    let other = if *at > stands { setting + 1 } else { setting.saturating_sub(1) };
+    let (from, to) = (&control.settings[setting], &control.settings[other.min(control.settings.len() - 1)]);
+    Some(format!("{name}: while thrown from {from} to {to}"))
 }
 
 /// Whether the other word of a line of the order would give another output here.
