@@ -14,6 +14,7 @@ pub mod language;
 pub mod physics;
 pub mod pond;
 pub mod proof;
+pub mod question;
 pub mod radio;
 pub mod rehearsal;
 pub mod render;

@@ -7,7 +7,7 @@ use crate::chain::Order;
 use crate::setup::{ChannelId, Exact, Setup};
 
 /// A stretch of the output axis, open-ended where an end is missing.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Zone {
     /// Lower end.
     pub low: Option<Exact>,

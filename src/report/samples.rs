@@ -128,6 +128,7 @@ pub(crate) fn blow() -> WayWindows {
         high_limit: "tank_servo.gas may open from 66 %".into(),
         margins: [Some(margin(16)), Some(margin(8))],
         not_moved: vec![],
+        but: vec![],
         crossing: None,
     }
 }

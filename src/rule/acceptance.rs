@@ -108,7 +108,7 @@ mod tests {
             [(Outcome::Broken, Some("it gives")), (Outcome::Undecided, None), (Outcome::Proved, None)]
         {
             let mut finding =
-                Draft::new("beyond-stop", Severity::Error, "bow_servo".into(), "piloting").finding;
+                Draft::new("beyond-stop", Severity::Error, "bow_servo".into(), StateId::Piloting).finding;
             finding.outcome = outcome;
             let mut findings = [finding];
             settle(&setup, &mut findings);

@@ -3,7 +3,8 @@
 use super::context::Context;
 use super::radio_estimate::{self, Estimate, assumed, depth, told};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::physics::units::figures;
 use crate::radio::{DEFER, shown, water};
 use crate::setup::{BoatKind, Exact, Path, Water};
@@ -12,7 +13,7 @@ use crate::setup::{BoatKind, Exact, Path, Water};
 pub const NAME: &str = "band-stops-at-surface";
 
 /// Once for a submarine that goes under, if the file names the frequency: water is the same everywhere.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
     let Some(hertz) = set.hertz else { return };
     let dives = boat.depth_limit.as_ref().is_none_or(|depth| depth.0 > Exact::ZERO);
@@ -37,7 +38,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         ),
         None => format!("{kind} takes this off within a hand's breadth"),
     };
-    let mut draft = Draft::new(NAME, Severity::Warning, "transmitter".into(), "piloting")
+    let mut draft = Draft::new(NAME, Severity::Warning, Subject::Transmitter, StateId::Piloting)
         .at(Path::of(["transmitter", "frequency"]), label);
     if let Some(depth) = &boat.depth_limit {
         draft = draft.and_at(
@@ -66,7 +67,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             water::gone_within(loss.map_or(f64::INFINITY, |l| l.middle.0))
         ),
     };
-    findings.push(draft.close_plain(
+    questions.push(draft.fact(
         !boat.aerial_floats,
         &format!("{} does not reach her dived: in {kind} the link is {gone}", shown(hertz)),
         &format!("her aerial is kept above the water, where {} reaches it", shown(hertz)),

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::estimate::bottles;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::liquefied::greatest_fill;
 use crate::physics::units::{CubicMetres, figures};
 use crate::rehearsal::CAUTION;
@@ -32,7 +32,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let name = setup.work_name(work);
         let (most, held) = (figures(most, 2), figures(held, 3));
         findings.push(
-            Draft::new(NAME, Severity::Error, name.clone(), "piloting")
+            Draft::new(NAME, Severity::Error, Subject::Function(work), StateId::Piloting)
                 .at(path.then("charge"), format!("up to {held} g"))
                 .and_at(path.then("bottle"), format!("this may hold about {most} g"))
                 .help("a bottle full of liquid gains several bar with every degree and bursts in the sun: fill it by weight, to 0.95 of the liquid's density at 50 degC at the most")

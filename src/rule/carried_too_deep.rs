@@ -1,9 +1,9 @@
 //! A loss that finds her diving carries her far beyond her depth limit before anything raises her.
 
 use super::context::Context;
-use super::estimate::{acting, assumed, flows_known, metres, warn};
+use super::estimate::{assumed, flows_known, metres, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
 use crate::rehearsal::uses_gas;
 use crate::setup::Path;
@@ -31,7 +31,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     }
     let unit = setup.fail_safe.is_some();
     let delay = if unit { Path::of(["fail_safe", "wait"]) } else { Path::of(["receiver", "after"]) };
-    let mut draft = Draft::new(NAME, Severity::Warning, acting(setup).to_owned(), "lost for good")
+    let mut draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood)
         .at(
             Path::of(["hull", "dives_at"]),
             format!("at this she goes an estimated {} further", metres(further)),

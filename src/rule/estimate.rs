@@ -52,11 +52,6 @@ pub fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
     there.min_by(|a, b| pressure(a).total_cmp(&pressure(b)))
 }
 
-/// What acts on a lost link, as a finding about it is named.
-pub fn acting(setup: &Setup) -> &'static str {
-    if setup.fail_safe.is_some() { "fail_safe" } else { "receiver" }
-}
-
 /// Whether what moves the water is known as far as a rehearsal needs it.
 pub fn flows_known(missing: &[Missing]) -> bool {
     missing.iter().all(|m| m.wanted != Wanted::Flow)

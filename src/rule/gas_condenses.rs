@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::estimate::{AtLimit, bottles, coldest_at_limit, least_ready, metres, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::gas::liquefied::condensing_depth;
 use crate::physics::units::Metres;
@@ -21,7 +21,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             Some(depth) => format!("below an estimated {} it condenses instead of blowing", metres(depth.0)),
             None => "it does not boil even at the surface".to_owned(),
         };
-        let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+        let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting)
             .at(path.then("gas"), format!("{kind} in water of {temperature}: {ends}"))
             .and_at(Path::of(["boat", "depth_limit"]), "and she may go down to this")
             .and_at(Path::of(["hull", "water"]), "in water as cold as this")

@@ -1,9 +1,9 @@
 //! She comes up so fast that she leaves the water.
 
 use super::context::Context;
-use super::estimate::{acting, assumed, warn};
+use super::estimate::{assumed, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
 use crate::rehearsal::uses_gas;
 use crate::setup::Path;
@@ -19,7 +19,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         return;
     }
     let speed = figures(fastest.0, 2);
-    let draft = Draft::new(NAME, Severity::Warning, acting(context.setup).to_owned(), "lost for good")
+    let draft = Draft::new(NAME, Severity::Warning, Subject::acting(context.setup), StateId::LostForGood)
         .at(Path::of(["tank", "volume"]), format!("with this out she comes up at an estimated {speed} m/s"))
         .help("keep people, other boats and your own face away from above her whenever she may blow")
         .help("a smaller hole in the gas line, a shorter blow or less tank brings her up more gently");

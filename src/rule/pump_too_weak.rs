@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::estimate::{coldest_at_limit, emptier_path, metres, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::Metres;
 use crate::setup::{Emptier, Path, Setup, WorkRef};
 
@@ -15,7 +15,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for (work, limit, deepest) in too_weak(setup) {
         let name = setup.work_name(work);
-        let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+        let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting)
             .at(
                 emptier_path(setup, work).then("flow"),
                 format!("by this it moves nothing below {}", metres(deepest.0)),

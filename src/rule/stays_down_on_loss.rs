@@ -1,9 +1,9 @@
 //! With every tolerance at its bad end the fail-safe does not bring her up.
 
 use super::context::Context;
-use super::estimate::{acting, assumed, flows_known, metres, warn};
+use super::estimate::{assumed, flows_known, metres, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
 use crate::rehearsal::uses_gas;
 use crate::setup::Path;
@@ -37,7 +37,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let from = setup.boat.depth_limit.as_ref().map_or_else(String::new, |d| metres(d.0.to_f64()));
     let stages = setup.fail_safe.as_ref().map_or(&[][..], |unit| &unit.stages);
     let raising = stages.iter().position(|s| s.works.iter().any(|w| setup.work(*w).kind.raises()));
-    let mut draft = Draft::new(NAME, Severity::Warning, acting(setup).to_owned(), "lost for good").at(
+    let mut draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood).at(
         Path::of(["tank", "volume"]),
         format!("of this an estimated {} mL is out, {why}", figures(out * 1000.0, 2)),
     );

@@ -2,6 +2,7 @@
 
 use crate::chain::Order;
 use crate::device::PulsesFail;
+use crate::finding::StateId;
 use crate::setup::{
     DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull, Place as OrderPlace, Setup,
     SubTrimDoes, WithoutPulses,
@@ -45,25 +46,12 @@ impl Place {
 /// One state.
 #[derive(Clone, Debug)]
 pub struct State {
+    /// Which.
+    pub id: StateId,
     /// As it is printed: `waiting`, `stage blow`, `power-up`.
     pub name: String,
-    /// What sort.
-    pub kind: StateKind,
     /// By device.
     pub places: Vec<Place>,
-}
-
-/// What sort of state.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum StateKind {
-    /// Link lost, nothing done yet.
-    Waiting,
-    /// A stage of the unit after a lost link, by index.
-    Stage(usize),
-    /// The same stage after low battery or a leak: the pilot still has the channels outside.
-    StageWhilePiloting(usize),
-    /// Receiver on, transmitter off, nothing heard yet.
-    PowerUp,
 }
 
 /// Where piloting can put a device.
@@ -136,15 +124,16 @@ fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
 
 /// Every state in which the pilot does not have all channels, in order of time.
 pub fn states(setup: &Setup) -> Vec<State> {
-    let devices = 0..setup.devices.len();
-    let waiting: Vec<Place> = devices.clone().map(|d| waiting_place(setup, d)).collect();
-    let piloting: Vec<Place> = devices.clone().map(|d| piloting_place(setup, d)).collect();
-    let mut all = vec![State { name: "waiting".into(), kind: StateKind::Waiting, places: waiting.clone() }];
+    let state = |id: StateId, places: &[Place]| State { id, name: id.name(setup), places: places.to_vec() };
+    let each = |place: fn(&Setup, DeviceId) -> Place| -> Vec<Place> {
+        (0..setup.devices.len()).map(|device| place(setup, device)).collect()
+    };
+    let waiting = each(waiting_place);
+    let mut all = vec![state(StateId::Waiting, &waiting)];
     if let Some(unit) = &setup.fail_safe {
         let acts_otherwise = unit.leak || unit.low_battery.is_some();
-        let mut on_loss = waiting;
-        let mut while_piloting = piloting;
         // Until the first stage a channel of the unit is the pilot's or the receiver's.
+        let (mut on_loss, mut while_piloting) = (waiting, each(piloting_place));
         for (index, stage) in unit.stages.iter().enumerate() {
             for (channel, at) in &stage.set {
                 for (device, _) in setup.devices_on(*channel) {
@@ -153,29 +142,12 @@ pub fn states(setup: &Setup) -> Vec<State> {
                     while_piloting[device] = place;
                 }
             }
-            all.push(State {
-                name: format!("stage {}", stage.name),
-                kind: StateKind::Stage(index),
-                places: on_loss.clone(),
-            });
+            all.push(state(StateId::Stage(index), &on_loss));
             if acts_otherwise {
-                let cause = match (unit.low_battery.is_some(), unit.leak) {
-                    (true, true) => "low battery or leak",
-                    (true, false) => "low battery",
-                    _ => "leak",
-                };
-                all.push(State {
-                    name: format!("stage {} ({cause})", stage.name),
-                    kind: StateKind::StageWhilePiloting(index),
-                    places: while_piloting.clone(),
-                });
+                all.push(state(StateId::StageWhilePiloting(index), &while_piloting));
             }
         }
     }
-    all.push(State {
-        name: "power-up".into(),
-        kind: StateKind::PowerUp,
-        places: devices.map(|d| power_up_place(setup, d)).collect(),
-    });
+    all.push(state(StateId::PowerUp, &each(power_up_place)));
     all
 }

@@ -1,11 +1,13 @@
 //! Turns answers into findings, and stick positions into the builder's words.
 
-use super::context::Context;
+use super::answer::{Answered, Seen};
+use super::asks::Asks;
+use super::engine::Context;
 use crate::chain::order::LINES;
-use crate::finding::{BROKEN, Finding, Gap, Margin, Outcome, Severity, Share, Witness};
+use crate::finding::{BROKEN, Finding, Gap, Margin, Outcome, Severity, StateId, Subject, Witness};
 use crate::proof::cases::Influence;
 use crate::proof::zone::Found;
-use crate::proof::{Answer, Fixed, Verdict};
+use crate::proof::Fixed;
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Control, Exact, Path, Setup, Side, WorkRef};
 
@@ -34,21 +36,22 @@ pub fn margin(setup: &Setup, axis: &Exact, sign: i32) -> Margin {
 pub struct Draft {
     /// The finding, so far as it is known.
     pub finding: Finding,
-    pub(super) account: Option<Vec<Share>>,
-    sign: i32,
-    channel: Option<ChannelId>,
+    /// What is said to be wrong instead of the sentence of the question, where only the answer tells.
+    pub instead: Option<String>,
 }
 
 impl Draft {
     /// Starts one.
-    pub fn new(rule: &'static str, severity: Severity, about: String, state: &str) -> Self {
+    pub fn new(rule: &'static str, severity: Severity, subject: Subject, when: StateId) -> Self {
         Self {
             finding: Finding {
                 rule,
                 severity,
                 outcome: Outcome::Proved,
-                about,
-                state: state.to_string(),
+                subject,
+                when,
+                about: String::new(),
+                state: String::new(),
                 accepted: None,
                 message: String::new(),
                 sentence: BROKEN,
@@ -61,24 +64,18 @@ impl Draft {
                 estimate: None,
                 witness: None,
             },
-            account: None,
-            sign: 1,
-            channel: None,
+            instead: None,
         }
     }
 
-    /// The side of the axis that the margin is on.
-    #[must_use]
-    pub fn on_side(mut self, sign: i32) -> Self {
-        self.sign = sign;
-        self
+    /// The value that is wrong, where only the answer tells.
+    pub fn put_at(&mut self, path: Path, label: impl Into<String>) {
+        self.finding.primary = (path, label.into());
     }
 
-    /// The channel that the witness is about.
-    #[must_use]
-    pub fn on_channel(mut self, channel: Option<ChannelId>) -> Self {
-        self.channel = channel;
-        self
+    /// Another place to show, likewise.
+    pub fn put_also(&mut self, path: Path, label: impl Into<String>) {
+        self.finding.others.push((path, label.into()));
     }
 
     /// The value that is wrong and what to say at it.
@@ -115,10 +112,10 @@ impl Draft {
         self.gap(gap, Gap::Name(name.to_owned()))
     }
 
-    /// The same for a place.
+    /// The same for a thing of the boat.
     #[must_use]
-    pub fn place(self, gap: &'static str, place: impl Into<String>) -> Self {
-        self.gap(gap, Gap::Place(place.into()))
+    pub fn place(self, gap: &'static str, place: Subject) -> Self {
+        self.gap(gap, Gap::Place(place))
     }
 
     /// What to do, if it is broken.
@@ -129,39 +126,46 @@ impl Draft {
     }
 
     /// Closes it with an answer: `broken` and `holds` are the two sentences.
-    pub fn close(mut self, context: &Context, answer: &Answer, broken: &str, holds: &str) -> Finding {
+    pub fn close(
+        mut self,
+        context: &Context,
+        asks: &Asks,
+        answered: &Answered,
+        broken: &str,
+        holds: &str,
+    ) -> Finding {
         let setup = context.setup;
-        self.finding.margin = answer.margin.as_ref().map(|m| margin(setup, m, self.sign));
-        match &answer.verdict {
-            Verdict::Clear => {
+        self.finding.margin = answered.margin.clone();
+        self.finding.outcome = answered.outcome();
+        match &answered.seen {
+            Seen::Never => {
                 self.finding.message = holds.to_string();
                 self.finding.help.clear();
             }
-            Verdict::Met(found) => {
-                self.finding.outcome = Outcome::Broken;
+            Seen::Here(found) if found.hand.positions.is_empty() => {
                 self.finding.message = broken.to_string();
-                if found.hand.positions.is_empty() {
-                    // No stick has a part in it: the position itself is what there is to say.
-                    let there = format!(
-                        "output there {}, {}",
-                        signed_percent(&found.output),
-                        pulse(setup, &found.output)
-                    );
-                    let label = &mut self.finding.primary.1;
-                    *label = format!("{label} ({there})");
-                } else {
-                    self.finding.witness = Some(witness(context, found));
-                }
-                if let Some(hint) = hangs_on(context, found.channel, answer) {
-                    self.finding.help.push(hint);
-                }
+                // No stick has a part in it: the position itself is what there is to say.
+                let there = format!(
+                    "output there {}, {}",
+                    signed_percent(&found.output),
+                    pulse(setup, &found.output)
+                );
+                let label = &mut self.finding.primary.1;
+                *label = format!("{label} ({there})");
             }
-            Verdict::Unknown(why) => {
-                self.finding.outcome = Outcome::Undecided;
+            Seen::Here(found) => {
+                self.finding.message = broken.to_string();
+                self.finding.witness = Some(witness(context, found));
+            }
+            Seen::So => self.finding.message = broken.to_string(),
+            Seen::Unknown(why) => {
                 self.finding.message = format!("cannot tell whether {broken}: {why}");
             }
         }
-        super::account::settle(&mut self.finding, self.account);
+        if let (Outcome::Broken, Some(channel)) = (self.finding.outcome, answered.channel) {
+            self.finding.help.extend(hangs_on(context, channel, &answered.met_under));
+        }
+        super::budget::settle(context, asks, answered, &mut self.finding);
         self.finding
     }
 
@@ -260,20 +264,9 @@ fn is_open(setup: &Setup, line: usize) -> bool {
     }
 }
 
-/// On which open line of `order` a broken answer hangs, and the test that finds out.
-fn hangs_on(context: &Context, channel: ChannelId, answer: &Answer) -> Option<String> {
-    if answer.met_under.is_empty() {
-        return None;
-    }
-    hangs_on_orders(context, channel, &answer.met_under)
-}
-
-/// The same for a set of orders under which something is broken on a channel.
-pub fn hangs_on_orders(
-    context: &Context,
-    channel: ChannelId,
-    broken: &[crate::chain::Order],
-) -> Option<String> {
+/// On which open line of `order` a broken answer hangs, from the orders under which it is broken, and the
+/// test that finds out.
+fn hangs_on(context: &Context, channel: ChannelId, broken: &[crate::chain::Order]) -> Option<String> {
     for (index, line) in LINES.iter().enumerate() {
         if !is_open(context.setup, index) {
             continue;
