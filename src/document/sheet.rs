@@ -179,7 +179,7 @@ fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
         Some((margin, finding)) => say.fill(text::sheet::verdicts::Summary {
             count: &count,
             margin: &say.percent(margin),
-            about: &words::place(say.labels, say.setup, finding.subject),
+            about: &words::about(say.labels, say.setup, finding),
         }),
         None => say.fill(text::sheet::verdicts::SummaryBare { count: &count }),
     }

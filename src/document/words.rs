@@ -17,7 +17,7 @@ use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Si
 
 pub(super) use depth::{Dives, depth_limit, dives};
 pub use finding::sentence;
-pub(super) use finding::{place, proved, state};
+pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use loss::{Step, alarms, amount, emergency, emergency_with_place, loss, seconds};

@@ -280,3 +280,53 @@ fn shift(spot: &mut Toleranced, delta: &Exact) -> Toleranced {
     let moved = Toleranced { value: &spot.value + delta, off: spot.off.clone() };
     std::mem::replace(spot, moved)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use crate::finding::WayWindows;
+    use crate::setup::{Exact, Setup, lower};
+    use crate::source::Source;
+
+    fn example(from: &str, to: &str) -> Setup {
+        let text = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
+        assert!(text.contains(from));
+        let source = Source::from_bytes("x", text.replace(from, to).into_bytes()).unwrap();
+        lower::lower(&source).unwrap()
+    }
+
+    fn blow(setup: &Setup) -> WayWindows {
+        crate::rule::endpoints(setup).into_iter().find(|w| w.way == "blow").unwrap()
+    }
+
+    /// The pump needs 38 + 2 + 1.5 + 0.5 = 42 %. Gas from 45 % keeps clear below 45 - 6 = 39 %, so
+    /// 38 % is the last value. Open by two steps means 42, 43 and 44: gas from 51 %, six more.
+    #[test]
+    fn the_least_change_on_the_boat_opens_two_steps_and_one_step_less_does_not() {
+        let told = blow(&example("from: +72 % ± 4 %", "from: +45 % ± 4 %")).crossing.unwrap();
+        assert!(told.contains("tank_servo.pump needs 42 % or more"), "{told}");
+        assert!(told.contains("tank_servo.gas allows 38 % or less: they cross by 4 %"), "{told}");
+        let gas = |from: &str| {
+            let to = format!("from: {from} ± 4 %");
+            blow(&example("from: +72 % ± 4 %", &to)).windows
+        };
+        assert_eq!(gas("+51 %"), [[Exact::percent(42), Exact::percent(44)]]);
+        assert_eq!(gas("+50 %"), [[Exact::percent(42), Exact::percent(43)]]);
+        // The pump switch moved as much the other way does as well: it lets go as it engages, earlier.
+        assert!(told.contains("move tank_servo.gas, `from` from +45 % to +51 %"), "{told}");
+        let pump = "move tank_servo.pump, `clicks` from +38 % to +32 % (its `releases` goes along, to +27 %)";
+        assert!(told.contains(pump), "{told}");
+    }
+
+    /// The servo could be called more accurate than it is; that moves no valve.
+    #[test]
+    fn no_measured_figure_is_altered() {
+        let text = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
+        let text = text
+            .replace("from: +72 % ± 4 %", "from: +52 % ± 4 %")
+            .replace("accuracy: 1.5 %\n", "accuracy: 5 %\n");
+        let setup = lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap();
+        let told = blow(&setup).crossing.unwrap();
+        assert!(!told.contains("accuracy"), "{told}");
+    }
+}

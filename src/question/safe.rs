@@ -362,3 +362,64 @@ fn ranges(window: &WayWindows) -> String {
     };
     window.windows.iter().map(range).collect::<Vec<_>>().join(" or ")
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::endpoints;
+    use crate::setup::{Exact, Setup, Side, lower};
+    use crate::source::Source;
+
+    fn boat(line: &str, longer: &str) -> Setup {
+        let text = format!(
+            "lidcard: 1
+boat: {{name: Test, kind: surface}}
+transmitter: {{channels: 4, pulse: {{accuracy: 0 us}}, order: {{past_full_stick: carries on, endpoint: clamps, {line}trim: after endpoint, mix: after endpoint, sub_trim: keeps ends}}}}
+controls:
+  helm: {{at: right stick, trim: 5 %, ways: {{left: port, right: starboard}}}}
+channels:
+  1: {{control: helm, longer: {longer}, endpoints: {{port: 80 %, starboard: 82 %}}}}
+devices:
+  rudder: {{kind: servo, channel: 1, accuracy: 2 %, stops: [-90 %, +96 %]}}
+"
+        );
+        lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap()
+    }
+
+    fn window(setup: &Setup, side: Side) -> [i64; 2] {
+        let all = endpoints(setup);
+        let windows = &all[side.index()].windows;
+        let [[low, high]] = &windows[..] else { panic!("{windows:?}") };
+        [low, high].map(|end| (end * Exact::int(100)).floor().unwrap())
+    }
+
+    /// Ends are kept at the endpoint whatever the trim; 96 - 2 = 94 % is the longer end, 90 - 2 = 88 %
+    /// the shorter. Port is the longer way. Named by the stick, port may go to 94 %; by the pulse, the
+    /// endpoint named after the left way is the one of the shorter side: 88 %.
+    #[test]
+    fn an_endpoint_is_judged_by_the_way_that_it_limits() {
+        for (line, port, starboard) in
+            [("endpoint_side: stick, ", 94, 88), ("endpoint_side: pulse, ", 88, 94), ("", 88, 88)]
+        {
+            let setup = boat(line, "port");
+            assert_eq!(window(&setup, Side::Low)[1], port, "{line}");
+            assert_eq!(window(&setup, Side::High)[1], starboard, "{line}");
+            for (side, last) in [(Side::Low, port), (Side::High, starboard)] {
+                let broken_at = |percent: i64| {
+                    let mut changed = setup.clone();
+                    changed.channels[0].endpoints[side.index()] = Exact::percent(percent);
+                    crate::rule::check(&changed).iter().any(|f| f.rule == "beyond-stop" && f.is_open())
+                };
+                assert!(!broken_at(last) && broken_at(last + 1), "{line}{side:?} {last}");
+            }
+        }
+    }
+
+    #[test]
+    fn on_a_channel_that_is_not_reversed_the_name_is_the_way() {
+        for line in ["endpoint_side: stick, ", "endpoint_side: pulse, ", ""] {
+            let setup = boat(line, "starboard");
+            assert_eq!([Side::Low, Side::High].map(|side| window(&setup, side)[1]), [88, 94], "{line}");
+        }
+    }
+}

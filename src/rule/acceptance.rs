@@ -89,7 +89,7 @@ fn mistake(item: &Node) -> Option<Mistake> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::settle;
-    use crate::finding::{Outcome, Severity};
+    use crate::finding::{Outcome, Severity, StateId, Subject};
     use crate::rule::say::Draft;
     use crate::setup::{Acceptance, lower};
     use crate::source::Source;
@@ -107,8 +107,9 @@ mod tests {
         for (outcome, accepted) in
             [(Outcome::Broken, Some("it gives")), (Outcome::Undecided, None), (Outcome::Proved, None)]
         {
-            let mut finding =
-                Draft::new("beyond-stop", Severity::Error, "bow_servo".into(), StateId::Piloting).finding;
+            let subject = Subject::Device(setup.devices.iter().position(|d| d.name == "bow_servo").unwrap());
+            let mut finding = Draft::new("beyond-stop", Severity::Error, subject, StateId::Piloting).finding;
+            finding.about = subject.name(&setup);
             finding.outcome = outcome;
             let mut findings = [finding];
             settle(&setup, &mut findings);

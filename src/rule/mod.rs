@@ -87,6 +87,8 @@ pub const AT_REST: &str = works_at_rest::NAME;
 /// where it only warns.
 pub const UNWANTED: &str = unwanted_within_reach::NAME;
 
+/// The rule about an acceptance that nothing answers to.
+pub const ACCEPTANCE_STALE: &str = acceptance_stale::NAME;
 /// The rule about a band of rest, which no better endpoint may leave narrower.
 pub const NEUTRAL: &str = neutral_missed::NAME;
 

@@ -68,7 +68,7 @@ fn states(say: &Say<'_>, all: &[&Finding]) -> String {
 }
 
 fn about(say: &Say<'_>, finding: &Finding) -> String {
-    words::place(say.labels, say.setup, finding.subject)
+    words::about(say.labels, say.setup, finding)
 }
 
 /// What is wrong, with the figures that the bench will show.

@@ -18,7 +18,7 @@ pub(in crate::document) fn proved(labels: &Labels, rule: &str) -> String {
 /// What is wrong, one sentence without a full stop.
 pub fn sentence(labels: &Labels, setup: &Setup, finding: &Finding) -> String {
     let mut said = vec![
-        ("about", place(labels, setup, finding.subject)),
+        ("about", about(labels, setup, finding)),
         ("state", state(labels, setup, finding.when)),
     ];
     let set = &setup.transmitter;
@@ -56,7 +56,15 @@ fn gap(labels: &Labels, setup: &Setup, value: &Gap) -> String {
     }
 }
 
-/// What a finding is about: `gas (tank servo)`, `ballast (blow)`, `fail-safe unit`.
+/// What a finding is about, in the reader's words; an acceptance names it in the builder's.
+pub(in crate::document) fn about(labels: &Labels, setup: &Setup, finding: &Finding) -> String {
+    match finding.subject {
+        Subject::Acceptance(_) => plain(&finding.about),
+        subject => place(labels, setup, subject),
+    }
+}
+
+/// A thing of the boat: `gas (tank servo)`, `ballast (blow)`, `fail-safe unit`.
 pub(in crate::document) fn place(labels: &Labels, setup: &Setup, subject: Subject) -> String {
     let function = |of: WorkRef| {
         format!("{} ({})", plain(&setup.work(of).name), plain(&setup.devices[of.device].name))
@@ -92,7 +100,7 @@ pub(in crate::document) fn place(labels: &Labels, setup: &Setup, subject: Subjec
         Subject::Receiver => part("receiver"),
         Subject::Transmitter => part("transmitter"),
         Subject::Hull => part("hull"),
-        Subject::Acceptance(index) => plain(&setup.accept[index].about),
+        Subject::Acceptance(_) => String::new(),
     }
 }
 
