@@ -163,8 +163,7 @@ impl Cases {
         switches.extend(asked);
         let essences: Vec<(Order, Order)> =
             orders.iter().map(|o| (*o, essence(setup, &influence, channel, o))).collect();
-        let distinct: BTreeSet<Order> =
-            essences.iter().map(|(_, essence)| *essence).collect();
+        let distinct: BTreeSet<Order> = essences.iter().map(|(_, essence)| *essence).collect();
         let Some(choices) =
             choices(setup, &switches).filter(|c| c.len().saturating_mul(distinct.len()) <= MOST_COMBINATIONS)
         else {

@@ -119,8 +119,7 @@ impl Domain {
 
     /// The place nearest to where nobody touches anything.
     pub fn middle(&self) -> Hand {
-        let nearest =
-            |(range, calm): (&Interval, &Exact)| calm.clone().clamp(&range.low, &range.high);
+        let nearest = |(range, calm): (&Interval, &Exact)| calm.clone().clamp(&range.low, &range.high);
         Hand {
             positions: self.positions.iter().zip(&self.calm).map(nearest).collect(),
             trims: self.trims.iter().map(|range| Exact::ZERO.clamp(&range.low, &range.high)).collect(),

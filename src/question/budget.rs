@@ -26,8 +26,9 @@ type Edge = (String, Exact);
 fn of(context: &Context, asks: &Asks, answered: &Answered) -> Option<Vec<Share>> {
     let setup = context.setup;
     let margin = answered.margin.as_ref().map(|m| &m.axis);
-    let of_device =
-        |device, edge: Option<Edge>, sign, place: &Place| Some(shares(setup, device, edge, sign, place.by_unit()));
+    let of_device = |device, edge: Option<Edge>, sign, place: &Place| {
+        Some(shares(setup, device, edge, sign, place.by_unit()))
+    };
     match asks {
         Asks::Engages { function, place, over } => {
             let held = *context.before(*function) != Before::Nobody;

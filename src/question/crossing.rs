@@ -19,17 +19,13 @@ const MOST_TOLD: usize = 2;
 const OPEN: usize = 3;
 
 /// The whole sentence.
-pub(super) fn told(
-    setup: &Setup,
-    channel: ChannelId,
-    side: Side,
-    rows: &[Row],
-    values: &[Exact],
-) -> String {
+pub(super) fn told(setup: &Setup, channel: ChannelId, side: Side, rows: &[Row], values: &[Exact]) -> String {
     let crossing = Crossing::of(setup, rows, values);
     let search = Search { setup, channel, side, values };
     let advice = search.least_change(&crossing).unwrap_or_else(|| {
-        format!("No single setting and nothing on the boat, moved by up to {MOST_STEPS} steps, opens two steps")
+        format!(
+            "No single setting and nothing on the boat, moved by up to {MOST_STEPS} steps, opens two steps"
+        )
     });
     format!("{}. {advice}", crossing.told)
 }
@@ -115,9 +111,16 @@ impl Search<'_> {
                 }
             }
             let Some(least) = open.iter().map(|(steps, _)| *steps).min() else { continue };
-            let words: Vec<String> =
-                open.into_iter().filter(|(steps, _)| *steps == least).map(|(_, words)| words).take(MOST_TOLD).collect();
-            return Some(format!("What opens two steps with the least change: {}", words.join("; or just as little: ")));
+            let words: Vec<String> = open
+                .into_iter()
+                .filter(|(steps, _)| *steps == least)
+                .map(|(_, words)| words)
+                .take(MOST_TOLD)
+                .collect();
+            return Some(format!(
+                "What opens two steps with the least change: {}",
+                words.join("; or just as little: ")
+            ));
         }
         None
     }
@@ -161,7 +164,9 @@ impl Search<'_> {
         let mut all = vec![Change::SubTrim(self.channel)];
         let trimmed = |&control: &ControlId| self.setup.controls[control].trim.signum() > 0;
         all.extend(influence.controls.iter().copied().filter(trimmed).map(Change::Trim));
-        all.extend((0..self.setup.channels[self.channel].mixes.len()).map(|mix| Change::Mix(self.channel, mix)));
+        all.extend(
+            (0..self.setup.channels[self.channel].mixes.len()).map(|mix| Change::Mix(self.channel, mix)),
+        );
         all
     }
 
@@ -170,7 +175,9 @@ impl Search<'_> {
         let mut all = Vec::new();
         for question in &crossing.limits {
             match &question.asks {
-                Asks::Engages { function, .. } | Asks::Misses { function, .. } => all.push(Change::Function(*function)),
+                Asks::Engages { function, .. } | Asks::Misses { function, .. } => {
+                    all.push(Change::Function(*function))
+                }
                 Asks::Together { functions, .. } => all.extend(functions.map(Change::Function)),
                 Asks::Passes { device, edge, .. } if edge.what == EdgeKind::Stop => {
                     all.push(Change::Stop(*device, usize::from(edge.sign > 0)));

@@ -141,7 +141,8 @@ impl<'a> Context<'a> {
 
     /// All cases of a channel.
     pub fn cases(&self, channel: ChannelId) -> &Cases {
-        self.cases[channel].get_or_init(|| Cases::of(self.setup, channel, &self.orders, &self.asked_switches(channel)))
+        self.cases[channel]
+            .get_or_init(|| Cases::of(self.setup, channel, &self.orders, &self.asked_switches(channel)))
     }
 
     /// Switches on whose settings a question about a channel depends.
@@ -248,7 +249,9 @@ impl<'a> Context<'a> {
                 match surely.as_ref().map(zone) {
                     Some(certain) if !matches!(certain.seen, Seen::Never) => certain,
                     _ => Answered {
-                        seen: Seen::Unknown("it comes nearer than the tolerances can be reckoned through".into()),
+                        seen: Seen::Unknown(
+                            "it comes nearer than the tolerances can be reckoned through".into(),
+                        ),
                         ..cautious
                     },
                 }
@@ -344,7 +347,8 @@ impl<'a> Context<'a> {
     /// the lesser of both: on a lopsided scale the side that is nearer in percent need not be nearer there.
     fn worse_side(&self, under: Answer, past: Answer) -> Answered {
         let both = [self.told(under, -1), self.told(past, 1)];
-        let micros = both.iter().filter_map(|a| a.margin.as_ref().map(|m| m.micros.0.clone())).reduce(Exact::min);
+        let micros =
+            both.iter().filter_map(|a| a.margin.as_ref().map(|m| m.micros.0.clone())).reduce(Exact::min);
         let rank = |answer: &Answered| match answer.seen {
             Seen::Here(_) | Seen::So => 0,
             Seen::Unknown(_) => 1,
@@ -407,7 +411,10 @@ impl<'a> Context<'a> {
             Before::Somebody => ask(&held, domain),
             Before::Pilot(orders) if *place == Place::Pilot => {
                 let others = self.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
-                worse(ask(&held, &domain.clone().under(orders.clone())), ask(&at_once, &domain.clone().under(others)))
+                worse(
+                    ask(&held, &domain.clone().under(orders.clone())),
+                    ask(&at_once, &domain.clone().under(others)),
+                )
             }
             Before::Pilot(_) => ask(&held, domain),
         }
@@ -418,10 +425,12 @@ impl<'a> Context<'a> {
     fn misses(&self, function: WorkRef, place: &Place, domain: &Domain, fully: bool) -> Answer {
         let w = self.setup.work(function);
         let needed = w.full.as_ref().filter(|_| fully).unwrap_or(&w.from);
-        let short = self.ask(function.device, place, domain, w.sign, &|slack| short_of(needed, w.sign, slack));
+        let short =
+            self.ask(function.device, place, domain, w.sign, &|slack| short_of(needed, w.sign, slack));
         let Some(to) = &w.to else { return short };
         let edge = to.nearest(w.sign);
-        let over = self.ask(function.device, place, domain, w.sign, &|slack| past(&edge, w.sign, false, slack));
+        let over =
+            self.ask(function.device, place, domain, w.sign, &|slack| past(&edge, w.sign, false, slack));
         worse(short, over)
     }
 
@@ -440,7 +449,8 @@ impl<'a> Context<'a> {
 
     fn who_engages(&self, function: WorkRef) -> Before {
         let w = self.setup.work(function);
-        let zone = |place: &Place| may_zone(w, &self.setup.slack(function.device, w.sign, place.by_unit()), false);
+        let zone =
+            |place: &Place| may_zone(w, &self.setup.slack(function.device, w.sign, place.by_unit()), false);
         let piloting = self.piloting(function.device);
         let places = self.states().iter().filter(|state| state.id != StateId::PowerUp);
         for place in places.map(|state| &state.places[function.device]).chain([&piloting]) {
@@ -454,7 +464,8 @@ impl<'a> Context<'a> {
                 return Before::Somebody;
             }
         }
-        let (Place::Pilot, Input::Channel(channel)) = (&piloting, self.setup.devices[function.device].input) else {
+        let (Place::Pilot, Input::Channel(channel)) = (&piloting, self.setup.devices[function.device].input)
+        else {
             return Before::Nobody;
         };
         let (cases, zone) = (self.cases(channel), zone(&piloting));
@@ -488,9 +499,10 @@ impl<'a> Context<'a> {
             return Rc::clone(known);
         }
         let cases = self.cases(way.channel);
-        let worst = Rc::new(self.sense_domains().map(|domain| {
-            cases.moves(self.setup, way.control, way.side, way.wanted, &domain)
-        }));
+        let worst = Rc::new(
+            self.sense_domains()
+                .map(|domain| cases.moves(self.setup, way.control, way.side, way.wanted, &domain)),
+        );
         self.moves.borrow_mut().push((*way, Rc::clone(&worst)));
         worst
     }

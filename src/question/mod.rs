@@ -26,8 +26,8 @@ pub use asks::Asks;
 pub use engine::Context;
 pub use outlook::Outlook;
 
-use say::Draft;
 use safe::Asked;
+use say::Draft;
 
 /// How a rule tells what only the answer knows: adds to the draft, or chooses another sentence.
 pub type Tells<'a> = Box<dyn Fn(&Context, &Answered, &mut Draft) + 'a>;

@@ -159,7 +159,8 @@ impl Context<'_> {
         let reach = match (&self.piloting(function.device), self.setup.devices[function.device].input) {
             (Place::Pilot, Input::Channel(channel)) => {
                 let slack = self.setup.slack(function.device, w.sign, false);
-                let met = self.cases(channel).may_meet(self.setup, &self.everything, &may_zone(w, &slack, false));
+                let met =
+                    self.cases(channel).may_meet(self.setup, &self.everything, &may_zone(w, &slack, false));
                 met.1.map_or(Exact::ZERO, |m| m.abs())
             }
             _ => plain.firm.clone(),

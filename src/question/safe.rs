@@ -9,9 +9,9 @@
 //! endpoints by the side of the pulse it limits the other; where the file leaves that line open, either.
 //! Here that needs no care: what is asked is the boat, not a way.
 
+use super::asks::Asks;
 use super::crossing;
 use super::engine::Context;
-use super::asks::Asks;
 use super::outlook::Outlook;
 use super::say::{self, Draft};
 use super::trial::Trial;
@@ -45,7 +45,9 @@ impl Asked {
         let longer = setup.channels[channel].longer.sign();
         let towards = |sign: i32| ways.iter().any(|way| longer * way.sign() == sign);
         match (&self.asks, self.subject) {
-            (Asks::Misses { .. }, Subject::FunctionByWay(_, on, side)) => on == channel && ways.contains(&side),
+            (Asks::Misses { .. }, Subject::FunctionByWay(_, on, side)) => {
+                on == channel && ways.contains(&side)
+            }
             (Asks::Engages { function, .. } | Asks::Misses { function, .. }, _) => {
                 towards(setup.work(*function).sign)
             }
@@ -145,7 +147,8 @@ fn at_each(trial: &mut Trial, question: &Asked, (order, side): (usize, Side), va
             }
             _ => 0,
         };
-        let (first, last) = (middle.saturating_sub(reach).max(from), middle.saturating_add(reach).min(to - 1));
+        let (first, last) =
+            (middle.saturating_sub(reach).max(from), middle.saturating_add(reach).min(to - 1));
         bad[first..=last].fill(outcome != Outcome::Proved);
         left.push((from, first));
         left.push((last + 1, to));
@@ -212,7 +215,8 @@ pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Op
         names.dedup();
         if names.is_empty() { none.to_owned() } else { names.join(", ") }
     };
-    let kept: Vec<&Row> = rows.iter().filter(|row| !left_out.iter().any(|out| std::ptr::eq(*out, *row))).collect();
+    let kept: Vec<&Row> =
+        rows.iter().filter(|row| !left_out.iter().any(|out| std::ptr::eq(*out, *row))).collect();
     let bad_at = |k: usize| -> Vec<&Row> { kept.iter().copied().filter(|row| row.bad[k]).collect() };
     let low_limits = stretches.first().filter(|s| s[0] > 0).map_or_else(Vec::new, |s| bad_at(s[0] - 1));
     let high_limits =
@@ -302,8 +306,8 @@ fn best_in(
     limits.extend(beyond);
     let set = trial.values();
     let mut best: Option<(Exact, usize)> = None;
-    for k in low..=high {
-        trial.dial_end(side, &values[k]);
+    for (k, value) in values.iter().enumerate().take(high + 1).skip(low) {
+        trial.dial_end(side, value);
         let least = limits.iter().filter_map(|question| trial.worst(question).margin).reduce(Exact::min);
         if let Some(margin) = least
             && best.as_ref().is_none_or(|(most, _)| margin > *most)

@@ -5,9 +5,9 @@ use super::asks::Asks;
 use super::engine::Context;
 use crate::chain::order::LINES;
 use crate::finding::{BROKEN, Finding, Gap, Margin, Outcome, Severity, StateId, Subject, Witness};
+use crate::proof::Fixed;
 use crate::proof::cases::Influence;
 use crate::proof::zone::Found;
-use crate::proof::Fixed;
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Control, Exact, Path, Setup, Side, WorkRef};
 

@@ -89,8 +89,8 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
     let (mut best, choices) = search.ends(&set.0);
     let mut worth = search.worth(&best, &choices);
     // Shifting rest wins nothing where a way already has all that counts, or holds nothing back.
-    let held = choices.iter().flatten().count() == 2
-        && choices.iter().flatten().all(|choice| !choice.only_comfort);
+    let held =
+        choices.iter().flatten().count() == 2 && choices.iter().flatten().all(|choice| !choice.only_comfort);
     if held {
         (best, worth) = search.best_trim(setup, best, worth);
     }
@@ -149,7 +149,8 @@ impl Search<'_> {
             Some(choice) => *spot = choice.value.clone(),
             None => {
                 let is_safe = self.steps.iter().zip(&safe).any(|(value, safe)| *safe && value == spot);
-                let below = self.steps.iter().zip(&safe).rev().find(|(value, safe)| **safe && **value < *spot);
+                let below =
+                    self.steps.iter().zip(&safe).rev().find(|(value, safe)| **safe && **value < *spot);
                 if let (false, Some((value, _))) = (is_safe, below) {
                     *spot = value.clone();
                 }

@@ -75,7 +75,7 @@ pub(crate) fn warning() -> Finding {
         outcome: Outcome::Broken,
         subject: crate::finding::Subject::Unit,
         when: crate::finding::StateId::Piloting,
-        about: "5/blow".into(),
+        about: "4/blow".into(),
         state: "piloting".into(),
         accepted: None,
         message: "nobody has measured which way makes the pulse longer".into(),

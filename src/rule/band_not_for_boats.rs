@@ -33,13 +33,13 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             ))
             .fact(
                 broken,
-                &format!(
+                format!(
                     "in {} the {} band is for aircraft: a boat on {} can bring one down",
                     region.word(),
                     band.name,
                     shown(hertz)
                 ),
-                &format!("{} is not in a band kept for aircraft", shown(hertz)),
+                format!("{} is not in a band kept for aircraft", shown(hertz)),
             ),
     );
 }

@@ -4,8 +4,8 @@ use super::context::Context;
 use super::radio_estimate::{self, Estimate, assumed, depth, told};
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
-use crate::question::Question;
 use crate::physics::units::figures;
+use crate::question::Question;
 use crate::radio::{DEFER, shown, water};
 use crate::setup::{BoatKind, Exact, Path, Water};
 
@@ -69,7 +69,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     };
     questions.push(draft.fact(
         !boat.aerial_floats,
-        &format!("{} does not reach her dived: in {kind} the link is {gone}", shown(hertz)),
-        &format!("her aerial is kept above the water, where {} reaches it", shown(hertz)),
+        format!("{} does not reach her dived: in {kind} the link is {gone}", shown(hertz)),
+        format!("her aerial is kept above the water, where {} reaches it", shown(hertz)),
     ));
 }

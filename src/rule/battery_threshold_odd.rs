@@ -57,7 +57,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .fact(
                     too_low || too_high,
                     &broken,
-                    &format!("the unit acts at a voltage that is common for {}", battery.name),
+                    format!("the unit acts at a voltage that is common for {}", battery.name),
                 ),
         );
     }
@@ -70,7 +70,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("let the unit act well above the voltage at which the receiver gives up, for the servos draw it down further")
                 .fact(
                     below.0 <= browns_out.0,
-                    &format!(
+                    format!(
                         "the receiver gives up at {} before the unit acts at {}",
                         volts(&browns_out.0),
                         volts(&below.0)

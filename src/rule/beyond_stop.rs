@@ -32,7 +32,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                         (draft.and_at(path, edge), Some((channel, side)))
                     }
                     _ => {
-                        let help = "bring the position that is set nearer to rest, or give the mechanism more room";
+                        let help =
+                            "bring the position that is set nearer to rest, or give the mechanism more room";
                         (draft.at(path, edge).help(help), None)
                     }
                 };

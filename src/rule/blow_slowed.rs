@@ -30,8 +30,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                     .help("take the slowing off this channel; where a valve must open gently, slow the mechanism on its sinking side only")
                     .fact(
                         seconds.signum() > 0,
-                        &format!("the set delays {name} by up to {} s", seconds.to_decimal(1)),
-                        &format!("the set does not delay {name}"),
+                        format!("the set delays {name} by up to {} s", seconds.to_decimal(1)),
+                        format!("the set does not delay {name}"),
                     ),
             );
         }

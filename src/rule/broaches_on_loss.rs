@@ -24,7 +24,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         let id = device;
         let devices = &context.setup.devices;
         let device = &devices[id];
-        let motor = (0..devices.len()).find(|&motor| runs_ahead(context, state, motor)).map(|id| &devices[id]);
+        let motor =
+            (0..devices.len()).find(|&motor| runs_ahead(context, state, motor)).map(|id| &devices[id]);
         // A device may bear any name, so that no name can stand for there being none.
         let thrown = motor.is_some() && at >= Exact::percent(HARD_OVER);
         let mut draft = Draft::new(NAME, Severity::Warning, Subject::Device(id), state.id)
@@ -40,8 +41,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("stop the motor, or set the planes to a gentle rise: she is to come up, not to jump out among boats and people")
                 .fact(
                     thrown,
-                    &format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
-                    &format!("{}: {} does not throw her out of the water", state.name, device.name),
+                    format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
+                    format!("{}: {} does not throw her out of the water", state.name, device.name),
                 ),
         );
     }

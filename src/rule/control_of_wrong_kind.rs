@@ -67,7 +67,7 @@ fn question<'a>(
         .help(help)
         .fact(
             wrong,
-            &format!("{name} {needs}, but {} {does}", control.name),
-            &format!("{} is the kind of control that {name} needs", control.name),
+            format!("{name} {needs}, but {} {does}", control.name),
+            format!("{} is the kind of control that {name} needs", control.name),
         )
 }

@@ -81,7 +81,9 @@ fn question<'a>(
         .help(format!("or take a shorter horn or a longer {longer}, so that less turn is needed"))
         .asks(
             Asks::Passes { device: id, place, over, edge },
-            format!("the linkage of {name} may pass a dead centre on the {side} side, where its {driven} {then}"),
+            format!(
+                "the linkage of {name} may pass a dead centre on the {side} side, where its {driven} {then}"
+            ),
             format!("the linkage of {name} stays short of its dead centre on the {side} side"),
         )
         .cured_by(way)

@@ -50,8 +50,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             .help("shorten a wait or put the stage that raises her first; she goes on sinking while the tank fills with air, so leave some seconds over")
             .fact(
                 total >= has.0,
-                &format!("she is blown after {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
-                &format!("she is blown after {}, before she is at the depth limit", seconds(&total)),
+                format!("she is blown after {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
+                format!("she is blown after {}, before she is at the depth limit", seconds(&total)),
             ),
     );
 }

@@ -51,7 +51,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         questions.push(
             draft
                 .help("move it to a corner of the set where nothing else is, cover it, or put a guard switch elsewhere in front of it")
-                .fact(beside.is_some(), &broken, &format!("{} sits by itself", control.name)),
+                .fact(beside.is_some(), &broken, format!("{} sits by itself", control.name)),
         );
     }
 }

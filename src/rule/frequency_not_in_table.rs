@@ -40,8 +40,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             ))
             .fact(
                 known.is_none(),
-                &format!("{} is no channel for models in the table of {}", shown(hertz), region.word()),
-                &format!("{} is a channel in the table of {}", shown(hertz), region.word()),
+                format!("{} is no channel for models in the table of {}", shown(hertz), region.word()),
+                format!("{} is a channel in the table of {}", shown(hertz), region.word()),
             ),
     );
 }

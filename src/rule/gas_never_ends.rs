@@ -56,8 +56,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                             place: place.clone(),
                             over: context.unattended(state),
                         },
-                        &format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.name),
-                        &format!("{stage} leaves {name} shut"),
+                        format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.name),
+                        format!("{stage} leaves {name} shut"),
                     ),
             );
         }

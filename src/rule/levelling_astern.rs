@@ -27,8 +27,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("let the unit be switched off by the throttle or by hand while she goes astern, and write `astern: off` under it")
                 .fact(
                     !unit.facts.off_astern,
-                    &format!("{} goes on correcting while she goes astern, and makes every tilt worse", unit.name),
-                    &format!("{} leaves the planes alone while she goes astern", unit.name),
+                    format!("{} goes on correcting while she goes astern, and makes every tilt worse", unit.name),
+                    format!("{} leaves the planes alone while she goes astern", unit.name),
                 ),
         );
     }

@@ -43,8 +43,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("going astern the water meets the planes from behind and every correction is the wrong one: hold the planes level or switch the unit off")
                 .fact(
                     wrong,
-                    &format!("{} drives {} so that a tilt grows", unit.name, device.name),
-                    &format!("{} drives {} against a tilt, going ahead", unit.name, device.name),
+                    format!("{} drives {} so that a tilt grows", unit.name, device.name),
+                    format!("{} drives {} against a tilt, going ahead", unit.name, device.name),
                 ),
         );
     }

@@ -166,9 +166,8 @@ fn effects(setup: &Setup) -> Vec<Effect> {
 
 fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
     let setup = context.setup;
-    let mark = |effect: &Effect, domain: &Domain| {
-        mark(context, effect, &context.piloting(effect.device()), domain)
-    };
+    let mark =
+        |effect: &Effect, domain: &Domain| mark(context, effect, &context.piloting(effect.device()), domain);
     let rest = context.everything.clone().with_all_at_rest(setup);
     let mut causes = vec![Cause {
         kind: CauseKind::AtRest,
@@ -255,16 +254,13 @@ fn afterwards(context: &Context, effects: &[Effect]) -> Vec<Cause> {
     causes.extend(in_turn(context, effects, |state| {
         matches!(state, StateId::StageWhilePiloting(_)).then_some(CauseKind::StageWhilePiloting)
     }));
-    causes.extend(in_turn(context, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp)));
+    causes
+        .extend(in_turn(context, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp)));
     causes
 }
 
 /// The states of one sort, in order of time.
-fn in_turn(
-    context: &Context,
-    effects: &[Effect],
-    pick: impl Fn(StateId) -> Option<CauseKind>,
-) -> Vec<Cause> {
+fn in_turn(context: &Context, effects: &[Effect], pick: impl Fn(StateId) -> Option<CauseKind>) -> Vec<Cause> {
     let mut causes = Vec::new();
     for state in context.states() {
         let Some(kind) = pick(state.id) else { continue };

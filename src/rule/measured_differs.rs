@@ -4,8 +4,8 @@ use super::context::Context;
 use super::say::{self, Draft};
 use crate::chain::{Order, held_fully};
 use crate::finding::{Gap, Severity, StateId, Subject};
-use crate::question::Question;
 use crate::proof::cases::possible_orders;
+use crate::question::Question;
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Side};
 
@@ -45,8 +45,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             }
             questions.push(draft.fact(
                 differs,
-                &format!("the pulse measured for {name} is not what these settings give"),
-                &format!("the pulse measured for {name} agrees"),
+                format!("the pulse measured for {name} is not what these settings give"),
+                format!("the pulse measured for {name} agrees"),
             ));
         }
     }

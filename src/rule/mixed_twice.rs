@@ -3,8 +3,8 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
-use crate::question::Question;
 use crate::proof::cases::Influence;
+use crate::question::Question;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
@@ -34,8 +34,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                     .help("take the mix out of the set, or plug the servos straight into the receiver; one of the two does the mixing")
                     .fact(
                         twice,
-                        &format!("{control} reaches {} twice: mixed in the set and by the module", device.name),
-                        &format!("{control} is mixed into {} by the module alone", device.name),
+                        format!("{control} reaches {} twice: mixed in the set and by the module", device.name),
+                        format!("{control} is mixed into {} by the module alone", device.name),
                     ),
             );
         }

@@ -73,13 +73,13 @@ mod works_together;
 mod zone_too_narrow;
 
 use crate::finding::Finding;
-use crate::question::safe::Asked;
 use crate::question::Question;
-use crate::rehearsal::Rehearsal;
-use crate::setup::{DeviceId, Exact, Input, Setup, Work};
+use crate::question::safe::Asked;
 pub use crate::question::safe::endpoints;
 pub use crate::question::{Context, say, states};
 pub use crate::question::{engine as context, solve};
+use crate::rehearsal::Rehearsal;
+use crate::setup::{DeviceId, Exact, Input, Setup, Work};
 
 /// The rule that asks what a control leaves on when it is let go.
 pub const AT_REST: &str = works_at_rest::NAME;

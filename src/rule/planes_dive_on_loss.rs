@@ -27,8 +27,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("set the planes level or to a gentle rise; after any change of reverse store the preset anew")
                 .fact(
                     at > Exact::percent(LEVEL),
-                    &format!("{}: {} is held at dive", state.name, device.name),
-                    &format!("{}: {} is as good as level", state.name, device.name),
+                    format!("{}: {} is held at dive", state.name, device.name),
+                    format!("{}: {} is as good as level", state.name, device.name),
                 ),
         );
     }

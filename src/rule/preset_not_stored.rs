@@ -24,8 +24,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("move the device to an output that can store one, use a receiver that stores all, or put a fail-safe unit in front of it")
                 .fact(
                     !able.contains(&u32::from(setup.channels[*channel].number)),
-                    &format!("the receiver cannot store a preset for {title}"),
-                    &format!("the receiver can store a preset for {title}"),
+                    format!("the receiver cannot store a preset for {title}"),
+                    format!("the receiver can store a preset for {title}"),
                 ),
         );
     }

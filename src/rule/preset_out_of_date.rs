@@ -30,12 +30,16 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             let (then, now) = (say::signed_percent(then), say::signed_percent(&now.sub_trim));
             changes.push(("sub_trim", then, now));
         }
-        let mut draft = Draft::new(NAME, Severity::Warning, Subject::Channel(stored.channel), StateId::Waiting)
-            .at(Path::of(["receiver", "stored_with", &number]), "what the set showed when this was stored")
-            .and_at(
-                Path::of(["receiver", "on_loss", &number]),
-                "a pulse that no later change in the set moves",
-            );
+        let mut draft =
+            Draft::new(NAME, Severity::Warning, Subject::Channel(stored.channel), StateId::Waiting)
+                .at(
+                    Path::of(["receiver", "stored_with", &number]),
+                    "what the set showed when this was stored",
+                )
+                .and_at(
+                    Path::of(["receiver", "on_loss", &number]),
+                    "a pulse that no later change in the set moves",
+                );
         for (key, _, _) in &changes {
             draft = draft.and_at(say::channel_path(setup, stored.channel).then(key), "changed since");
         }
@@ -47,8 +51,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("store the preset anew, measure it with the transmitter off, and bring `on_loss` and `stored_with` up to date")
                 .fact(
                     !changes.is_empty(),
-                    &format!("the preset of {title} was stored with other settings: {}", told.join(", ")),
-                    &format!("the preset of {title} was stored with today's settings"),
+                    format!("the preset of {title} was stored with other settings: {}", told.join(", ")),
+                    format!("the preset of {title} was stored with today's settings"),
                 ),
         );
     }

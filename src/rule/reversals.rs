@@ -23,7 +23,8 @@ pub fn to_flip(context: &Context, broken: &[Moved]) -> Option<Vec<ChannelId>> {
     }
     let then = Context::with_orders(&flipped, context.orders.clone());
     let senses = senses(&flipped);
-    let mut flipped_ways = senses.iter().map(|sense| sense.moved).filter(|way| channels.contains(&way.channel));
+    let mut flipped_ways =
+        senses.iter().map(|sense| sense.moved).filter(|way| channels.contains(&way.channel));
     let right = flipped_ways.all(|way| then.holds(&Asks::Moves { way, at_all: false }));
     right.then(|| channels.into_iter().collect())
 }

@@ -34,11 +34,11 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("measure once more with the servo at rest, each length from hole to hole")
                 .fact(
                     !fits,
-                    &format!(
+                    format!(
                         "the rod of {} may not join horn and {driven} at rest, or stands at a dead centre there",
                         device.name
                     ),
-                    &format!("the rod of {} joins horn and {driven} at rest", device.name),
+                    format!("the rod of {} joins horn and {driven} at rest", device.name),
                 ),
         );
     }

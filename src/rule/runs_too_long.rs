@@ -58,8 +58,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                     .help("give the stage a `lasts` within that and let a stage follow that switches it off; a receiver's preset cannot end by itself")
                     .fact(
                         total.as_ref().is_none_or(|total| *total > longest.0),
-                        &format!("{name} is kept on {told}, but may run for {most} s in one go"),
-                        &format!("{name} is kept on {told} and may run for {most} s"),
+                        format!("{name} is kept on {told}, but may run for {most} s in one go"),
+                        format!("{name} is kept on {told} and may run for {most} s"),
                     ),
             );
             so_far = total.unwrap_or(so_far);

@@ -27,8 +27,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 ))
                 .fact(
                     !c.longer_measured,
-                    &format!("nobody measured which way of {title} lengthens the pulse"),
-                    &format!("{title}: {way} lengthens the pulse, as measured"),
+                    format!("nobody measured which way of {title} lengthens the pulse"),
+                    format!("{title}: {way} lengthens the pulse, as measured"),
                 ),
         );
     }

@@ -27,7 +27,12 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             let seconds = per_axis * (from + needed);
             let (name, told) = (setup.work_name(work), seconds.to_decimal(1));
             questions.push(
-                Draft::new(NAME, Severity::Error, Subject::InStageOnDevice(index, work), StateId::Stage(index))
+                Draft::new(
+                    NAME,
+                    Severity::Error,
+                    Subject::InStageOnDevice(index, work),
+                    StateId::Stage(index),
+                )
                 .at(
                     Path::of(["fail_safe", "stages", &index.to_string(), "lasts"]),
                     format!("over after {} s", lasts.0.to_decimal(1)),
@@ -43,8 +48,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("let the stage last for the way of the servo and then as long as the work is to act")
                 .fact(
                     lasts.0 <= seconds,
-                    &format!("stage {} may be over before {} has got to {name}", stage.name, device.name),
-                    &format!("{} gets to {name} within stage {}", device.name, stage.name),
+                    format!("stage {} may be over before {} has got to {name}", stage.name, device.name),
+                    format!("{} gets to {name} within stage {}", device.name, stage.name),
                 ),
             );
         }

@@ -32,13 +32,13 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             .help("use a stronger supply, give the hungriest servo one of its own, or see to it that no endpoint reaches a stop")
             .fact(
                 sum > supply.0,
-                &format!(
+                format!(
                     "{} servos held fast draw {}, the supply gives {}: the receiver may restart under way",
                     stalls.len(),
                     amperes(&sum),
                     amperes(&supply.0)
                 ),
-                &format!("the supply feeds the {} servos whose stall current is known", stalls.len()),
+                format!("the supply feeds the {} servos whose stall current is known", stalls.len()),
             ),
     );
 }

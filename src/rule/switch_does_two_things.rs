@@ -32,11 +32,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         questions.push(
             draft
                 .help("give one of the two a switch of its own; if it is meant so, accept it and say why")
-                .fact(
-                    other.is_some(),
-                    &broken,
-                    &format!("{} decides about {what} only", control.name),
-                ),
+                .fact(other.is_some(), &broken, format!("{} decides about {what} only", control.name)),
         );
     }
 }

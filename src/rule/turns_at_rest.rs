@@ -23,9 +23,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             continue;
         }
         // Trims are another rule's: here only what is mixed in counts.
-        let over = speed
-            .iter()
-            .fold(context.everything.clone().with_trims_at_nought(), |over: Domain, &control| {
+        let over =
+            speed.iter().fold(context.everything.clone().with_trims_at_nought(), |over: Domain, &control| {
                 over.with_position(control, Exact::ZERO)
             });
         let over = by_intention(setup, channel)
@@ -65,7 +64,11 @@ fn speed_controls(setup: &Setup, channel: ChannelId, device: &Device) -> Vec<Con
         return vec![own];
     }
     let does = |control: &&ControlId| {
-        setup.controls[**control].wants.iter().flatten().any(|want| device.all_effects().any(|(_, e)| e == *want))
+        setup.controls[**control]
+            .wants
+            .iter()
+            .flatten()
+            .any(|want| device.all_effects().any(|(_, e)| e == *want))
     };
     let all: Vec<ControlId> = (0..setup.controls.len()).collect();
     all.iter().filter(does).copied().collect()

@@ -24,17 +24,10 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 say::endpoint_path(setup, *channel, side),
                 "piloting can take the watched channel past the unit's threshold",
             )
-            .and_at(
-                Path::of(["fail_safe", "notices"]),
-                format!("it acts beyond {}", say::toleranced(beyond)),
-            )
+            .and_at(Path::of(["fail_safe", "notices"]), format!("it acts beyond {}", say::toleranced(beyond)))
             .help("lower this endpoint, or watch for a preset farther out")
             .asks(
-                Asks::Trips {
-                    channel: *channel,
-                    over: context.everything.clone(),
-                    beyond: beyond.clone(),
-                },
+                Asks::Trips { channel: *channel, over: context.everything.clone(), beyond: beyond.clone() },
                 format!("the pilot can trip the fail-safe unit on {title}"),
                 format!("the pilot never trips the fail-safe unit on {title}"),
             )

@@ -23,7 +23,9 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                     continue;
                 }
                 match setup.devices[function.device].input {
-                    Input::Channel(on) if on == channel => questions.push(on_channel(context, channel, side, function)),
+                    Input::Channel(on) if on == channel => {
+                        questions.push(on_channel(context, channel, side, function))
+                    }
                     Input::Behind(unit)
                         if setup.channel_of(unit) == Some(channel) && super::minded_by_itself(w) =>
                     {

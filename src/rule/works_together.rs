@@ -57,14 +57,18 @@ fn question<'a>(
             let [a, b] = functions;
             let (shown, other) = if shows(context, answered, b, a) { (b, a) } else { (a, b) };
             let names = [shown, other].map(|function| context.setup.work_name(function));
-            draft.put_at(say::threshold_path(context.setup, shown), format!("{} may still be engaged", names[0]));
+            draft.put_at(
+                say::threshold_path(context.setup, shown),
+                format!("{} may still be engaged", names[0]),
+            );
             draft.put_also(say::threshold_path(context.setup, other), format!("while {} is", names[1]));
         })
 }
 
 /// Whether an answer shows where the sticks put one work, and not the other.
 fn shows(context: &Context, answered: &Answered, this: WorkRef, not: WorkRef) -> bool {
-    let on = |function: WorkRef, channel| context.setup.devices[function.device].input == Input::Channel(channel);
+    let on =
+        |function: WorkRef, channel| context.setup.devices[function.device].input == Input::Channel(channel);
     matches!(&answered.seen, Seen::Here(found)
         if !found.hand.positions.is_empty() && on(this, found.channel) && !on(not, found.channel))
 }

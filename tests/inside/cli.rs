@@ -1,6 +1,7 @@
 //! The program as its user meets it: exit status, standard output, standard error and files.
 
 use crate::help::{Ran, run, run_with};
+use lidcard::rule::page;
 use std::path::Path;
 
 const CLEAN: &str = "boats/moonfish.yaml";
@@ -300,7 +301,8 @@ fn explain_lists_every_rule_and_prints_its_page() {
         let page = run(&["explain", rule.name]);
         assert_eq!(page.status, 0, "{}", page.stderr);
         assert!(page.stdout.starts_with(&format!("{}\n===", rule.name)), "{}", page.stdout);
-        for part in ["What is wrong\n----", "broken:\n\n    lidcard: 1\n", "cured:\n\n    lidcard: 1\n"] {
+        let broken = format!("{}:\n\n    lidcard: 1\n", page::examples(rule.text)[0].0);
+        for part in ["What is wrong\n----", &broken, "cured:\n\n    lidcard: 1\n"] {
             assert!(page.stdout.contains(part), "{part} in\n{}", page.stdout);
         }
         let prose = page.stdout.lines().filter(|line| !line.starts_with("    "));

@@ -16,10 +16,10 @@ use super::say::Say;
 use crate::document::labels::text::sheet::axes;
 use crate::document::labels::text::sheet::settings;
 use crate::document::words::{self, plain};
+use crate::finding::StateId;
 use crate::finding::WayWindows;
 use crate::proof::{Cases, Domain};
 use crate::render::RenderError;
-use crate::finding::StateId;
 use crate::rule::states::Place;
 use crate::setup::{ChannelId, ControlId, Device, DeviceId, Exact, Input, Reserved, Side};
 use lanes::{Lanes, Reach};
@@ -177,8 +177,7 @@ fn states(say: &Say<'_>, id: DeviceId) -> Vec<(String, Place)> {
     let mut all: Vec<(String, Place)> = Vec::new();
     for state in say.context.states() {
         let place = &state.places[id];
-        if matches!(place, Place::Pilot | Place::Still)
-            || matches!(state.id, StateId::StageWhilePiloting(_))
+        if matches!(place, Place::Pilot | Place::Still) || matches!(state.id, StateId::StageWhilePiloting(_))
         {
             continue;
         }

@@ -17,10 +17,8 @@ pub(in crate::document) fn proved(labels: &Labels, rule: &str) -> String {
 
 /// What is wrong, one sentence without a full stop.
 pub fn sentence(labels: &Labels, setup: &Setup, finding: &Finding) -> String {
-    let mut said = vec![
-        ("about", about(labels, setup, finding)),
-        ("state", state(labels, setup, finding.when)),
-    ];
+    let mut said =
+        vec![("about", about(labels, setup, finding)), ("state", state(labels, setup, finding.when))];
     let set = &setup.transmitter;
     if let Some(written) = &set.frequency {
         said.push(("frequency", frequency(labels, written)));
@@ -66,9 +64,8 @@ pub(in crate::document) fn about(labels: &Labels, setup: &Setup, finding: &Findi
 
 /// A thing of the boat: `gas (tank servo)`, `ballast (blow)`, `fail-safe unit`.
 pub(in crate::document) fn place(labels: &Labels, setup: &Setup, subject: Subject) -> String {
-    let function = |of: WorkRef| {
-        format!("{} ({})", plain(&setup.work(of).name), plain(&setup.devices[of.device].name))
-    };
+    let function =
+        |of: WorkRef| format!("{} ({})", plain(&setup.work(of).name), plain(&setup.devices[of.device].name));
     let channel = |id: usize| plain(&channel_name(labels, &setup.channels[id]));
     let stage = |index: usize| {
         let stages = setup.fail_safe.as_ref().map(|unit| &unit.stages);

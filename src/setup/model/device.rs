@@ -151,7 +151,10 @@ impl Device {
     /// Everything it does to the boat, by side of its axis, under whichever key that is written.
     pub fn all_effects(&self) -> impl Iterator<Item = (usize, Effect)> + '_ {
         (0..2).flat_map(|side| {
-            self.effects[side].into_iter().chain(self.facts.also[side].iter().copied()).map(move |e| (side, e))
+            self.effects[side]
+                .into_iter()
+                .chain(self.facts.also[side].iter().copied())
+                .map(move |e| (side, e))
         })
     }
 
