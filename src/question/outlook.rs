@@ -29,7 +29,7 @@ pub struct Outlook {
 }
 
 impl Outlook {
-    fn plain(outcome: Outcome) -> Self {
+    pub(super) fn plain(outcome: Outcome) -> Self {
         Self { outcome, margin: None, sign: 1, firm: Exact::ZERO }
     }
 
@@ -50,6 +50,33 @@ impl Outlook {
             Outcome::Undecided => 1,
             Outcome::Proved => 2,
         }
+    }
+
+    /// What cannot be, whatever is dialled, by so much.
+    pub(super) fn never_at(margin: Exact) -> Self {
+        let firm = Exact::int(i64::from(i16::MAX));
+        Self { outcome: Outcome::Proved, margin: Some(margin), sign: 1, firm }
+    }
+
+    /// Of two that must both be, the one that is farther away; while it stays so the other may do what it
+    /// will.
+    #[must_use]
+    pub(super) fn farther(self, other: Self) -> Self {
+        let proved = [&self, &other].map(|outlook| outlook.outcome == Outcome::Proved);
+        let firm = match proved {
+            [true, true] => self.firm.clone().max(other.firm.clone()),
+            [true, false] => self.firm.clone(),
+            [false, true] => other.firm.clone(),
+            [false, false] => self.firm.clone().min(other.firm.clone()),
+        };
+        let second = match self.rank().cmp(&other.rank()) {
+            std::cmp::Ordering::Equal => match (&self.margin, &other.margin) {
+                (Some(x), Some(y)) => y > x,
+                (x, y) => x.is_some() && y.is_none(),
+            },
+            order => order == std::cmp::Ordering::Less,
+        };
+        Self { firm, ..if second { other } else { self } }
     }
 
     /// The worse of two; as firm as the less firm.
@@ -122,28 +149,21 @@ impl Context<'_> {
                 };
                 Outlook { outcome: answered.outcome(), margin, sign: way.wanted, firm }
             }
-            Asks::All(all) => self.outlook_of_all(all),
+            Asks::Together { functions, places, over } => {
+                super::together::outlook(self, *functions, places, over)
+            }
+            // One that cannot be is enough.
+            Asks::All(all) => all
+                .iter()
+                .map(|asks| self.outlook(asks))
+                .reduce(Outlook::farther)
+                .map_or_else(|| Outlook::plain(Outcome::Proved), |found| Outlook { margin: None, ..found }),
             _ => {
                 let answered: Answered = self.answer(asks);
                 let margin = answered.margin.as_ref().map(|m| m.axis.clone());
                 Outlook { outcome: answered.outcome(), margin, sign: answered.sign, firm: Exact::ZERO }
             }
         }
-    }
-
-    /// One that cannot be is enough.
-    fn outlook_of_all(&self, all: &[Asks]) -> Outlook {
-        let mut found: Option<Outlook> = None;
-        let mut firm: Option<Exact> = None;
-        for asks in all {
-            let outlook = self.outlook(asks);
-            firm = Some(firm.map_or(outlook.firm.clone(), |firm| firm.min(outlook.firm.clone())));
-            if found.as_ref().is_none_or(|found| outlook.rank() > found.rank()) {
-                found = Some(outlook);
-            }
-        }
-        let firm = firm.unwrap_or(Exact::ZERO);
-        found.map_or_else(|| Outlook::plain(Outcome::Proved), |found| Outlook { margin: None, firm, ..found })
     }
 
     fn outlook_of_engaging(&self, function: WorkRef, place: &Place, over: &Domain) -> Outlook {
@@ -180,7 +200,14 @@ impl Context<'_> {
         Outlook { firm: found.firm.clone().min(reach), ..found }
     }
 
-    fn meets(&self, device: DeviceId, place: &Place, over: &Domain, zone: &Zone, sign: i32) -> Outlook {
+    pub(super) fn meets(
+        &self,
+        device: DeviceId,
+        place: &Place,
+        over: &Domain,
+        zone: &Zone,
+        sign: i32,
+    ) -> Outlook {
         let (low, high) = match place {
             Place::Pilot => match self.setup.devices[device].input {
                 Input::Channel(channel) => {
