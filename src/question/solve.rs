@@ -338,6 +338,7 @@ devices:
         setup.accept = vec![crate::setup::Acceptance {
             rule: "emergency-within-reach".into(),
             about: "s.gas".into(),
+            state: None,
             because: "asked for".into(),
             on_card: true,
         }];

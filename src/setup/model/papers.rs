@@ -45,6 +45,9 @@ pub struct Acceptance {
     pub rule: String,
     /// What the finding is about, as the report names it.
     pub about: String,
+    /// In which state of the boat, as a report prints it; without one in those that its rule has always
+    /// judged.
+    pub state: Option<String>,
     /// Why it is accepted, on one line.
     pub because: String,
     /// The lid card is to tell the owner.

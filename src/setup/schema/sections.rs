@@ -55,6 +55,7 @@ fn acceptance() -> Value {
         vec![
             ("rule", "The rule's name as a report prints it.", link("text")),
             ("where", "What the finding is about: `tank_servo.gas`, `4/blow`.", link("text")),
+            ("state", "In which state of the boat, as a report prints it: `stage blow`.", link("text")),
             ("because", "The reason; it is printed wherever the finding would be.", link("text")),
             ("on_card", "`yes` puts emergency gas within reach on the lid card.", link("yes_no")),
         ],
