@@ -159,6 +159,8 @@ pub enum EdgeKind {
     Stop,
     /// A linkage comes to its dead centre there.
     DeadCentre,
+    /// It begins to do something there.
+    Rest,
 }
 
 /// A way of a control that ought to move a channel's output to one side.
@@ -230,6 +232,7 @@ impl Asks {
                 let what = match edge.what {
                     EdgeKind::Stop => "stop",
                     EdgeKind::DeadCentre => "dead centre",
+                    EdgeKind::Rest => "rest",
                 };
                 format!("the {what} of {}", setup.devices[*device].name)
             }

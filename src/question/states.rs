@@ -5,7 +5,7 @@ use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::setup::{
     DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull, Place as OrderPlace, Setup,
-    SubTrimDoes, WithoutPulses,
+    SubTrimDoes, UntilItActs, WithoutPulses,
 };
 
 /// An order for places that no stick moves; it is never printed.
@@ -86,7 +86,13 @@ fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
         Input::Channel(channel) => channel,
         _ => return piloting_place(setup, device),
     };
-    let noise = || Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone());
+    let noise = || match &setup.fail_safe {
+        // Until it acts the unit keeps what the pilot sent last.
+        Some(unit) if unit.channels.contains(&channel) && unit.until_it_acts == Some(UntilItActs::Holds) => {
+            Place::Pilot
+        }
+        _ => Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone()),
+    };
     match &setup.receiver.on_loss {
         OnLoss::NoPulses => without_pulses(setup, device),
         OnLoss::Hold => Place::Pilot,

@@ -4,6 +4,8 @@
 use super::context::Context;
 use super::states::{Place, State};
 use crate::finding::StateId;
+use crate::question::Asks;
+use crate::question::asks::{Edge, EdgeKind};
 use crate::setup::{BoatKind, DeviceId, Exact, Path, Setup};
 
 /// A device that a state after a loss sets where it has an effect on the boat.
@@ -42,4 +44,26 @@ pub fn set_by(state: &State) -> Path {
         StateId::Stage(index) => Path::of(["fail_safe", "stages", &index.to_string()]),
         _ => Path::of(["receiver", "on_loss"]),
     }
+}
+
+/// Devices that fill her on one side of their axis, with that side: pumps behind a controller, pistons.
+pub fn filling(setup: &Setup) -> Vec<(DeviceId, i32)> {
+    let mut all = Vec::new();
+    for (id, device) in setup.devices.iter().enumerate() {
+        for sign in [-1, 1] {
+            if device.effects_on(sign).any(|effect| setup.effect_words(effect) == "fills") {
+                all.push((id, sign));
+            }
+        }
+    }
+    all
+}
+
+/// Whether a device may fill her in a state: beyond its band of rest, or where it has none beyond rest.
+pub fn fills(context: &Context, device: DeviceId, sign: i32, state: &State) -> Asks {
+    let band = context.setup.devices[device].still_between.as_ref();
+    let at = band.map_or(Exact::ZERO, |band| band[usize::from(sign > 0)].clone());
+    let edge = Edge { sign, at, touching: false, tolerance: None, surely: None, what: EdgeKind::Rest };
+    let place = state.places[device].clone();
+    Asks::Passes { device, place, over: context.unattended(state), edge }
 }

@@ -3,22 +3,29 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::Place;
-use crate::finding::{Gap, Severity, Subject};
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::proof::Domain;
 use crate::question::asks::{Edge, EdgeKind};
 use crate::question::{Asks, Question};
-use crate::setup::{Input, Path};
+use crate::setup::{Device, DeviceId, Input, Path, Toleranced};
 
 /// The rule's name.
 pub const NAME: &str = "beyond-stop";
 
-/// Once for each stop of a device and each state that can differ from piloting.
+/// Once for each stop of a device and each state that can differ from piloting; once for the boat where noise
+/// drives what it will.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
+    let mut noisy = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
         for (index, sign) in [(0, -1), (1, 1)] {
             let Some(stop) = &device.stops[index] else { continue };
             // At power-up it rests between its stops by definition.
             for (state, place, over) in context.driven_places(id) {
+                if is_noise(device, &place) {
+                    noisy.push((device.name.as_str(), place, over, edge_of(stop, sign), id));
+                    continue;
+                }
                 let path = Path::of(["devices", &device.name, "stops", &index.to_string()]);
                 let edge = format!("it may bind from {}", say::signed_percent(&stop.nearest(sign)));
                 let draft = Draft::new(NAME, Severity::Error, Subject::DeviceSide(id, sign), state)
@@ -37,14 +44,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                         (draft.at(path, edge).help(help), None)
                     }
                 };
-                let edge = Edge {
-                    sign,
-                    at: stop.nearest(sign),
-                    touching: false,
-                    tolerance: Some(("stop", stop.clone())),
-                    surely: None,
-                    what: EdgeKind::Stop,
-                };
+                let edge = edge_of(stop, sign);
                 let side = if sign < 0 { "shorter" } else { "longer" };
                 questions.push(
                     draft
@@ -58,4 +58,48 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             }
         }
     }
+    if !noisy.is_empty() {
+        questions.push(noise(context, noisy));
+    }
+}
+
+fn edge_of(stop: &Toleranced, sign: i32) -> Edge {
+    Edge {
+        sign,
+        at: stop.nearest(sign),
+        touching: false,
+        tolerance: Some(("stop", stop.clone())),
+        surely: None,
+        what: EdgeKind::Stop,
+    }
+}
+
+/// Whether any pulse may come to a device that is plugged into the receiver.
+fn is_noise(device: &Device, place: &Place) -> bool {
+    matches!((device.input, place), (Input::Channel(_), Place::Within(..)))
+}
+
+/// A servo, where noise drives it, and a stop of it.
+type Driven<'a> = (&'a str, Place, Domain, Edge, DeviceId);
+
+/// Noise drives every servo it comes to against its stops, or none: one finding for the boat.
+fn noise<'a>(context: &Context<'a>, noisy: Vec<Driven>) -> Question<'a> {
+    let mut names: Vec<&str> = Vec::new();
+    for (name, place, over, edge, device) in noisy {
+        let asks = Asks::Passes { device, place, over, edge };
+        if !context.holds(&asks) && !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let told = names.join(", ");
+    Draft::new(NAME, Severity::Warning, Subject::Receiver, StateId::Waiting)
+        .at(Path::of(["receiver", "on_loss"]), "any pulse may come then")
+        .sentence("noise")
+        .name("devices", &told)
+        .help("use a receiver that stops its pulses, or a fail-safe unit that `holds` its channels until it acts")
+        .fact(
+            !names.is_empty(),
+            format!("on a lost link noise may drive {told} past their stops"),
+            "noise drives nothing past its stops",
+        )
 }

@@ -17,6 +17,9 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         Notices::NoPulses => {
             "set the receiver to stop its pulses on a lost link (on_loss: no pulses), or use a unit that watches a channel for a preset"
         }
+        Notices::InvalidPulses => {
+            "switch the transmitter off and on twenty times, near and far, and write under `tried` that it acted each time; behind a receiver that holds or sends presets such a unit sees nothing wrong"
+        }
         Notices::Channel { .. } => {
             "store a receiver preset on the watched channel that lies surely beyond the threshold"
         }

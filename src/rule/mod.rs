@@ -32,6 +32,7 @@ mod dead_centre_within_reach;
 mod delays_outlast_sinking;
 mod depth_beyond_radio;
 mod emergency_beside_busy;
+mod emergency_does_not_raise;
 mod emergency_within_reach;
 mod frequency_not_in_table;
 mod gas_never_ends;
@@ -150,6 +151,7 @@ pub const ALL: &[Rule] = &[
     rule!(emergency_within_reach),
     rule!(interlock_missing),
     rule!(emergency_beside_busy),
+    rule!(emergency_does_not_raise),
     rule!(switch_does_two_things),
     rule!(starts_on),
     rule!(unwanted_within_reach),

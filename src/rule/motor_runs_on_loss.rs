@@ -23,6 +23,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             }
             let named = match state.id {
                 StateId::Waiting if for_good => StateId::LostForGood,
+                // From the moment of loss until the unit acts noise may turn it.
+                StateId::Waiting if matches!(state.places[id], Place::Within(..)) => state.id,
                 StateId::Stage(_) | StateId::PowerUp => state.id,
                 _ => continue,
             };

@@ -2,14 +2,15 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Severity, Subject};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::states::State;
 use crate::question::{Asks, Question};
-use crate::setup::Path;
+use crate::setup::{DeviceId, Path};
 
 /// The rule's name.
 pub const NAME: &str = "sinks-on-loss";
 
-/// Once for each work that sinks and each state that may be the last.
+/// Once for each work that sinks or device that fills her, and each state that may be the last.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let ends = context.at_the_end();
@@ -36,4 +37,29 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             );
         }
     }
+    for (device, sign) in super::after_loss::filling(setup) {
+        for (last, named) in &ends {
+            questions.push(filled(context, (device, sign), last, *named));
+        }
+    }
+}
+
+/// A pump behind a controller that fills her sinks her as a valve does.
+fn filled<'a>(
+    context: &Context<'a>,
+    (device, sign): (DeviceId, i32),
+    last: &State,
+    named: StateId,
+) -> Question<'a> {
+    let d = &context.setup.devices[device];
+    Draft::new(NAME, Severity::Error, Subject::Device(device), named)
+        .at(Path::of(["devices", &d.name, "effects"]), "it fills her, and may do so for good after a lost link")
+        .and_at(Path::of(["receiver", "on_loss"]), "what the receiver does decides whether it runs")
+        .sentence("fills")
+        .help("a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing fills her; or use a controller that stops without pulses")
+        .asks(
+            super::after_loss::fills(context, device, sign, last),
+            format!("after a lost link {} may go on filling her and she goes down", d.name),
+            format!("after a lost link {} surely fills nothing in the end", d.name),
+        )
 }

@@ -2,7 +2,9 @@
 
 use super::super::exact::Exact;
 use super::super::facts::{Presets, StoredWith, Supply};
-use super::super::model::{Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef};
+use super::super::model::{
+    Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs, WorkRef,
+};
 use super::super::quantity::{Micros, Seconds, Volts};
 use super::Reader;
 use super::dive::current;
@@ -17,11 +19,15 @@ pub(in crate::setup) const STORED: &[&str] = &["reverse", "sub_trim"];
 /// Beside the numbers of channels.
 pub(in crate::setup) const PRESET: &[&str] = &["others", "works"];
 pub(in crate::setup) const UNIT: &[&str] =
-    &["channels", "notices", "accuracy", "wait", "stages", "low_battery", "leak"];
+    &["channels", "notices", "tried", "until_it_acts", "accuracy", "wait", "stages", "low_battery", "leak"];
 
 pub(in crate::setup) const NOTICES: &[&str] = &["channel", "beyond"];
 pub(in crate::setup) const STAGE: &[&str] = &["name", "lasts", "set", "works"];
 pub(in crate::setup) const LOW_BATTERY: &[&str] = &["battery", "below"];
+
+/// What a unit makes of its channels before it acts.
+pub(in crate::setup) const UNTIL_IT_ACTS: &[(&str, UntilItActs)] =
+    &[("holds", UntilItActs::Holds), ("passes", UntilItActs::Passes)];
 
 pub(in crate::setup) const OTHERS: &[(&str, Others)] =
     &[("no pulses", Others::NoPulses), ("hold", Others::Hold), ("noise", Others::Noise)];
@@ -132,6 +138,10 @@ impl<'a> Reader<'a> {
         let mut unit = FailSafe {
             channels: Vec::new(),
             notices: Notices::NoPulses,
+            tried: block.get("tried").and_then(|node| self.pad.text(node, "`tried`")).map(str::to_owned),
+            until_it_acts: block
+                .get("until_it_acts")
+                .and_then(|node| self.pad.word(node, "`until_it_acts`", UNTIL_IT_ACTS)),
             accuracy: None,
             wait: None,
             stages: Vec::new(),
@@ -201,11 +211,13 @@ impl<'a> Reader<'a> {
 
     fn notices(&mut self, node: &'a Node) -> Notices {
         if !matches!(node.value, Value::Map(_)) {
-            if node.text() != Some("no pulses") {
-                self.pad.add(
+            match node.text() {
+                Some("no pulses") => {}
+                Some("invalid pulses") => return Notices::InvalidPulses,
+                _ => self.pad.add(
                     Mistake::at(node.span, "`notices` does not say what the unit watches for", "not known")
-                        .help("write `no pulses`, or `{channel: 7, beyond: +80 %}` where it watches for a preset"),
-                );
+                        .help("write `no pulses`, `invalid pulses` where it tells noise from a signal, or `{channel: 7, beyond: +80 %}` where it watches for a preset"),
+                ),
             }
             return Notices::NoPulses;
         }

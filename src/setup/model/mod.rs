@@ -24,7 +24,7 @@ pub use device::{Allowance, Device, Input, Reserved, WithoutPulses, Work, WorkRe
 pub use dive::{Emptier, Gas, GasKind, Hull, LiquefiedGas, Pump, Tank};
 pub use fittings::{Fittings, IndicatorLight, Power, Snorkel};
 pub use linkage::{Driven, FreeTravel, Linkage, Moved};
-pub use loss::{FailSafe, Notices, OnLoss, Others, Receiver, Stage};
+pub use loss::{FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs};
 pub use order::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};
 pub use papers::{Acceptance, Battery, CardOptions, Owner};
 pub use path::Path;

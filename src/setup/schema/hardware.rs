@@ -97,7 +97,7 @@ fn preset() -> Value {
 }
 
 fn fail_safe() -> Value {
-    let watched = json!({"anyOf": [{"const": "no pulses"}, link("notices")]});
+    let watched = json!({"anyOf": [{"enum": ["no pulses", "invalid pulses"]}, link("notices")]});
     let channels = json!({"type": "array", "items": link("channel_number")});
     let stages = json!({"type": "array", "items": link("stage"), "minItems": 1});
     block(
@@ -107,8 +107,18 @@ fn fail_safe() -> Value {
             ("channels", "The channels that run through it: `[3, 5]`.", channels),
             (
                 "notices",
-                "What it watches for: `no pulses`, or a preset: `{channel: 7, beyond: +80 %}`.",
+                "What it watches for: `no pulses`, `invalid pulses`, or a preset: `{channel: 7, beyond: +80 %}`.",
                 watched,
+            ),
+            (
+                "tried",
+                "How it was tried that it notices invalid pulses: `20 times off and on, near and far`.",
+                link("text"),
+            ),
+            (
+                "until_it_acts",
+                "What it makes of its channels while it waits: it `holds` the last signal or `passes` on what comes.",
+                table(loss::UNTIL_IT_ACTS),
             ),
             ("accuracy", "How far the pulses it makes by itself can be off.", link("share")),
             ("wait", "How long it waits before the first stage.", link("seconds")),
