@@ -7,7 +7,7 @@ weighs. Each case is the boat in boats/moonfish.yaml with some lines changed.
 
 Tolerances: 1e-4 s for what is only added up (four figures are printed). 1 % of the deepest depth and 2 % of
 the time to the surface, of the speed there and of the gas: the program's fits of the gases are good to 1 to
-2.5 % (src/physics/gas/fluid.rs), and a time goes with the root of a flow. Where only a pump works, no
+2.5 % (crates/physics/src/gas/fluid.rs), and a time goes with the root of a flow. Where only a pump works, no
 gas is in it: 0.1 %.
 """
 

@@ -202,7 +202,7 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::column_widths;
-    use crate::render::sheet::Table;
+    use crate::sheet::Table;
 
     fn widths(columns: &str, rows: &str, width: f64) -> Vec<f64> {
         let text = format!("{{size: 8, gap: 1, columns: {columns}, rows: {rows}}}");

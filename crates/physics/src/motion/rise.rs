@@ -2,11 +2,9 @@
 
 use super::ode::{self, checked_step, next, part};
 use super::steady::Boat;
-use crate::physics::domain::{DomainError, not_negative, positive, within};
-use crate::physics::pressure::GRAVITY;
-use crate::physics::units::{
-    CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Newtons, Seconds,
-};
+use crate::domain::{DomainError, not_negative, positive, within};
+use crate::pressure::GRAVITY;
+use crate::units::{CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Newtons, Seconds};
 
 type State = ode::State<2>;
 
@@ -193,7 +191,7 @@ fn deeper(a: Sample, b: Sample) -> Sample {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::physics::units::{KgPerM3, SquareMetres};
+    use crate::units::{KgPerM3, SquareMetres};
 
     fn boat() -> Boat {
         Boat {

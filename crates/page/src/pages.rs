@@ -200,8 +200,8 @@ fn joined(mut first: Unit, second: Unit) -> Unit {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::flow;
-    use crate::render::sheet::read;
-    use crate::render::{Item, RenderError, Scene};
+    use crate::sheet::read;
+    use crate::{Item, RenderError, Scene};
 
     fn sheet(blocks: &str) -> String {
         format!(

@@ -10,12 +10,12 @@
 use super::ode::{self, checked_step, next, part};
 use super::rise::Start;
 use super::steady::Boat;
-use crate::physics::domain::{DomainError, not_negative, positive, within};
-use crate::physics::gas::restriction::Restriction;
-use crate::physics::gas::supply::Supply;
-use crate::physics::pressure::{ATMOSPHERE, DEEPEST, GRAVITY};
-use crate::physics::pump::PumpCurve;
-use crate::physics::units::{CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Pascals, Seconds};
+use crate::domain::{DomainError, not_negative, positive, within};
+use crate::gas::restriction::Restriction;
+use crate::gas::supply::Supply;
+use crate::pressure::{ATMOSPHERE, DEEPEST, GRAVITY};
+use crate::pump::PumpCurve;
+use crate::units::{CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Pascals, Seconds};
 
 /// Bottles that can be followed at once.
 pub const MOST_BOTTLES: usize = 3;
@@ -404,8 +404,8 @@ impl Way<'_> {
 mod tests {
     use super::super::rise::{Ballast, rise};
     use super::*;
-    use crate::physics::gas::supply::Heat;
-    use crate::physics::units::{Celsius, CubicMetresPerSecond, KgPerM3, SquareMetres};
+    use crate::gas::supply::Heat;
+    use crate::units::{Celsius, CubicMetresPerSecond, KgPerM3, SquareMetres};
 
     const LONG: Seconds = Seconds(600.0);
 

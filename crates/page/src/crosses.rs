@@ -296,8 +296,8 @@ fn round(all: &Crosses, cross: &Cross, [x, y]: [f64; 2], items: &mut Vec<Item>) 
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::draw;
-    use crate::render::sheet::{Cross, Crosses, Label};
-    use crate::render::{Item, RenderError, Text, Weight};
+    use crate::sheet::{Cross, Crosses, Label};
+    use crate::{Item, RenderError, Text, Weight};
 
     fn label(text: &str) -> Label {
         Label { text: text.into(), size: 7.0, weight: Weight::Regular }
@@ -341,7 +341,7 @@ mod tests {
                 let all = crosses([above.trim(), "astern", beside.trim(), beside.trim()]);
                 let texts = texts(&all, 78.0);
                 for (n, a) in texts.iter().enumerate() {
-                    let width = |t: &Text| crate::render::font::width(&t.text, t.size, t.weight).unwrap();
+                    let width = |t: &Text| crate::font::width(&t.text, t.size, t.weight).unwrap();
                     assert!(a.x > -0.02 && a.x + width(a) < 78.02, "{a:?}");
                     for b in &texts[..n] {
                         let across = a.x < b.x + width(b) && b.x < a.x + width(a);

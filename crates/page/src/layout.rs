@@ -384,8 +384,8 @@ pub(super) fn stays_on_paper(page: &Page) -> Result<(), RenderError> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::{Sides, arrange};
-    use crate::render::sheet::read;
-    use crate::render::{Item, RenderError, Scene};
+    use crate::sheet::read;
+    use crate::{Item, RenderError, Scene};
 
     fn sheet(columns: usize, blocks: &[(&str, f64, &str)]) -> String {
         let block = |(name, height, more): &(&str, f64, &str)| {

@@ -4,8 +4,8 @@
 //! and `T = M V / F` the speed from rest is `V tanh(t/T)`, the way `V T ln cosh(t/T)`; a boat that moves
 //! against the force stops after `T atan(v/V)` and `V T / 2 ln(1 + v²/V²)` (textbook integrals).
 
-use crate::physics::domain::{DomainError, not_negative, positive};
-use crate::physics::units::{KgPerM3, Kilograms, Metres, MetresPerSecond, Newtons, Seconds, SquareMetres};
+use crate::domain::{DomainError, not_negative, positive};
+use crate::units::{KgPerM3, Kilograms, Metres, MetresPerSecond, Newtons, Seconds, SquareMetres};
 
 /// A boat as far as rising and sinking go.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -152,7 +152,7 @@ mod tests {
             area: SquareMetres(std::f64::consts::PI / 4.0 * 1e-4),
             water: KgPerM3(998.2),
         };
-        let weight = Newtons((7800.0 - 998.2) * volume * crate::physics::pressure::GRAVITY);
+        let weight = Newtons((7800.0 - 998.2) * volume * crate::pressure::GRAVITY);
         assert!((ball.terminal_speed(weight).unwrap().0 - 1.423_005_3).abs() < 1e-6);
     }
 

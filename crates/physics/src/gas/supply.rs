@@ -223,7 +223,7 @@ mod tests {
     use super::super::air::Bottle;
     use super::super::liquefied::Reservoir;
     use super::*;
-    use crate::physics::units::{Between, Metres, Seconds};
+    use crate::units::{Between, Metres, Seconds};
 
     fn litres(v: f64) -> CubicMetres {
         CubicMetres::from_litres(v)

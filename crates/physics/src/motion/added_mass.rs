@@ -1,6 +1,6 @@
 //! The water that has to be moved along with a hull.
 
-use crate::physics::domain::{DomainError, within};
+use crate::domain::{DomainError, within};
 
 /// Added mass as a part of the mass of water displaced.
 #[derive(Clone, Copy, Debug, PartialEq)]

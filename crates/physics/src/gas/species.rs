@@ -56,7 +56,7 @@ impl Gas {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::physics::units::Celsius;
+    use crate::units::Celsius;
 
     #[test]
     fn a_gram_of_air_fills_what_the_gas_law_says() {

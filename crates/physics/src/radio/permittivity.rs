@@ -7,8 +7,8 @@
 //! 1/(2 π ε0), 0.14 % less.
 
 use super::units::SiemensPerMetre;
-use crate::physics::domain::{DomainError, within};
-use crate::physics::units::{Celsius, Hertz};
+use crate::domain::{DomainError, within};
+use crate::units::{Celsius, Hertz};
 
 /// Permittivity of free space in F/m (CODATA 2018).
 pub(super) const EPSILON_0: f64 = 8.854_187_812_8e-12;

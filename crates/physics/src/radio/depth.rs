@@ -3,8 +3,8 @@
 use super::loss::{attenuation, surface_loss};
 use super::permittivity::Water;
 use super::units::{Decibels, SiemensPerMetre};
-use crate::physics::domain::{DomainError, within};
-use crate::physics::units::{Between, Celsius, Hertz, Metres};
+use crate::domain::{DomainError, within};
+use crate::units::{Between, Celsius, Hertz, Metres};
 
 /// What a link has to spare at the surface, and how well that and the water are known.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -4,8 +4,8 @@
 
 use super::permittivity::{EPSILON_0, Permittivity, Water, permittivity};
 use super::units::{Decibels, DecibelsPerMetre};
-use crate::physics::domain::DomainError;
-use crate::physics::units::{Celsius, Hertz};
+use crate::domain::DomainError;
+use crate::units::{Celsius, Hertz};
 use std::f64::consts::{LN_10, PI, TAU};
 
 /// Permeability of free space, and of water, in H/m (4 π 1e-7, within 1e-9 of CODATA 2018).

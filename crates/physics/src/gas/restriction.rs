@@ -140,7 +140,7 @@ fn choked_number(gas: Gas) -> f64 {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::physics::units::KgPerMole;
+    use crate::units::KgPerMole;
 
     fn near(got: f64, want: f64, share: f64) {
         assert!((got / want - 1.0).abs() < share, "{got} instead of {want}");

@@ -119,7 +119,7 @@ impl Bottle {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::physics::units::{Celsius, Metres, SonicConductance};
+    use crate::units::{Celsius, Metres, SonicConductance};
 
     fn bottle() -> Bottle {
         // 20 ml at 7 bar over the atmosphere.

@@ -285,7 +285,7 @@ impl Reservoir {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::physics::units::SonicConductance;
+    use crate::units::SonicConductance;
 
     fn near(got: f64, want: f64, share: f64) {
         assert!((got / want - 1.0).abs() < share, "{got} instead of {want}");

@@ -1,9 +1,9 @@
 //! Whether a boat that comes up fast leaves the water.
 
 use super::steady::Boat;
-use crate::physics::domain::{DomainError, not_negative, positive};
-use crate::physics::pressure::GRAVITY;
-use crate::physics::units::{Between, CubicMetres, Metres, MetresPerSecond};
+use crate::domain::{DomainError, not_negative, positive};
+use crate::pressure::GRAVITY;
+use crate::units::{Between, CubicMetres, Metres, MetresPerSecond};
 
 /// How high her keel comes above the water, from the speed at which her top meets it; nought if she does
 /// not leave it.
@@ -38,7 +38,7 @@ pub fn leap(
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::physics::units::{KgPerM3, Kilograms, SquareMetres};
+    use crate::units::{KgPerM3, Kilograms, SquareMetres};
 
     fn at(speed: f64) -> Between<Metres> {
         let boat = Boat {

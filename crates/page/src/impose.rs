@@ -135,7 +135,7 @@ pub fn booklet(scene: &Scene, paper: [f64; 2]) -> Result<Scene, RenderError> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::{booklet, copies, folded};
-    use crate::render::{Item, Page, Scene, Text, Weight};
+    use crate::{Item, Page, Scene, Text, Weight};
 
     fn scene(pages: usize, [width, height]: [f64; 2]) -> Scene {
         let page = |n: usize| Page {
