@@ -1,8 +1,8 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline: `source`, `radio`, `physics`, `device`, `language`, `setup`,
-//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
-//! Each uses only those named before it.
+//! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`,
+//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `document`, `cli`.
+//! Each uses only those named before it, and the crates under `crates/`, which use none of them.
 
 pub mod chain;
 pub mod cli;
