@@ -18,8 +18,8 @@ pub fn mark_as_draft(scene: &mut Scene, title: &str, across: &str) -> Result<(),
         let per_point = font::width(across, 1.0, Weight::Bold)?;
         let tall = CAPITAL * MM_PER_POINT / per_point;
         // The largest size at which the turned letters stay clear of the edges.
-        let angle = (page.height / page.width).atan().min(1.1);
-        let (sin, cos) = angle.sin_cos();
+        let angle = libm::atan(page.height / page.width).min(1.1);
+        let (sin, cos) = libm::sincos(angle);
         let length = (page.width * 0.88 / (cos + tall * sin)).min(page.height * 0.88 / (sin + tall * cos));
         let size = length / per_point;
         let high = tall * length;

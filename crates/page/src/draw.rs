@@ -248,7 +248,7 @@ fn place_text(text: &PlacedText, room: f64) -> Result<Vec<Item>, RenderError> {
 fn arrow(line: &Line) -> Vec<Item> {
     let (from, to) = (line.from, line.to);
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
-    let length = dx.hypot(dy);
+    let length = libm::hypot(dx, dy);
     let head = line.arrow.unwrap_or(0.0).min(length);
     let mut items = Vec::new();
     let mut end = to;

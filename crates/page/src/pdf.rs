@@ -233,7 +233,7 @@ fn draw_text(pen: &mut Pen, text: &Text, height: f64) {
         ops.push(operator("G", &[text.grey]));
         ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Stroke });
     }
-    let (sin, cos) = text.turn.to_radians().sin_cos();
+    let (sin, cos) = libm::sincos(text.turn.to_radians());
     let rounded = |n: f64| ((n * 1e5).round() / 1e5) as f32;
     let matrix = [cos, sin, -sin, cos, points(text.x), points(height - text.y)].map(rounded);
     ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });

@@ -137,10 +137,13 @@ impl Pack {
         let v = resting / f64::from(self.cells);
         if v.0 >= cell.nominal.0 {
             let upper = ((v - cell.nominal) / (cell.full - cell.nominal)).min(1.0);
-            return Ok(Between { low: 0.5 + 0.5 * upper.powi(4), high: 0.5 + 0.5 * upper.powf(0.25) });
+            return Ok(Between {
+                low: 0.5 + 0.5 * libm::pow(upper, 4.0),
+                high: 0.5 + 0.5 * libm::pow(upper, 0.25),
+            });
         }
         let lower = ((v - cell.end) / (cell.nominal - cell.end)).max(0.0);
-        Ok(Between { low: 0.5 * lower.powi(4), high: 0.5 * lower })
+        Ok(Between { low: 0.5 * libm::pow(lower, 4.0), high: 0.5 * lower })
     }
 
     /// Charge that a `threshold`, read while `at_alarm` flows, leaves for a work that draws
@@ -239,7 +242,7 @@ pub fn peukert(
     positive("rated time", rated.0, Seconds::SIGN)?;
     positive("current", current.0, Amperes::SIGN)?;
     within("Peukert exponent", exponent, 1.0, 1.6, "")?;
-    Ok(rated * (capacity.0 * 3600.0 / (current.0 * rated.0)).powf(exponent))
+    Ok(rated * libm::pow(capacity.0 * 3600.0 / (current.0 * rated.0), exponent))
 }
 
 #[cfg(test)]

@@ -64,10 +64,10 @@ impl Water {
     pub fn viscosity(self) -> PascalSeconds {
         let t = self.temperature.0;
         let warm = (t + super::units::ICE_POINT) / 300.0;
-        let fresh = 280.68 * warm.powf(-1.9)
-            + 511.45 * warm.powf(-7.7)
-            + 61.131 * warm.powf(-19.6)
-            + 0.459_03 * warm.powi(-40);
+        let fresh = 280.68 * libm::pow(warm, -1.9)
+            + 511.45 * libm::pow(warm, -7.7)
+            + 61.131 * libm::pow(warm, -19.6)
+            + 0.459_03 * libm::pow(warm, -40.0);
         let s = self.salinity * 1e-3;
         let a = polynomial(t, &[1.541, 1.998e-2, -9.52e-5]);
         let b = polynomial(t, &[7.974, -7.561e-2, 4.724e-4]);

@@ -154,7 +154,7 @@ impl Liquid {
     pub fn vapour_pressure(self, temperature: Celsius) -> Result<Pascals, DomainError> {
         let tau = self.tau(temperature, HOTTEST)?;
         let c = self.constants();
-        Ok(Pascals(c.critical.1 * (sum(c.vapour_pressure, tau) / (1.0 - tau)).exp()))
+        Ok(Pascals(c.critical.1 * libm::exp(sum(c.vapour_pressure, tau) / (1.0 - tau))))
     }
 
     /// Density of the boiling liquid.
@@ -168,7 +168,7 @@ impl Liquid {
             c.critical.2
                 * match c.liquid_density {
                     LiquidDensity::Sum(terms) => 1.0 + sum(terms, tau),
-                    LiquidDensity::Logarithm(terms) => sum(terms, tau).exp(),
+                    LiquidDensity::Logarithm(terms) => libm::exp(sum(terms, tau)),
                 },
         ))
     }
@@ -179,7 +179,7 @@ impl Liquid {
     /// A temperature outside −20 °C to [`Self::warmest`].
     pub fn heat_of_evaporation(self, temperature: Celsius) -> Result<JoulesPerKg, DomainError> {
         let (h, n) = self.constants().evaporation;
-        Ok(JoulesPerKg(h * self.tau(temperature, WARMEST)?.powf(n)))
+        Ok(JoulesPerKg(h * libm::pow(self.tau(temperature, WARMEST)?, n)))
     }
 
     /// Heat that warms a kilogram of the liquid by a kelvin.
@@ -201,8 +201,8 @@ impl Liquid {
         let c = self.constants();
         let kelvin = Kelvin::from(temperature).0;
         let tr = kelvin / c.critical.0;
-        let simple = 0.083 - 0.422 / tr.powf(1.6);
-        let acentric = 0.139 - 0.172 / tr.powf(4.2);
+        let simple = 0.083 - 0.422 / libm::pow(tr, 1.6);
+        let acentric = 0.139 - 0.172 / libm::pow(tr, 4.2);
         let virial = (simple + c.acentric * acentric) / (c.critical.1 * tr);
         Ok(GasAt { saturated, virial, ideal: c.molar_mass / (R * kelvin) })
     }
@@ -231,7 +231,7 @@ impl Liquid {
 }
 
 fn sum(terms: &[Term], tau: f64) -> f64 {
-    terms.iter().map(|(a, t)| a * tau.powf(*t)).sum()
+    terms.iter().map(|(a, t)| a * libm::pow(tau, *t)).sum()
 }
 
 #[cfg(test)]

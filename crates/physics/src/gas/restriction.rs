@@ -98,7 +98,7 @@ impl Restriction {
                     choked_number(gas)
                 } else {
                     // r^(2/γ) − r^((γ+1)/γ) with the power taken once.
-                    let density = ratio.powf(1.0 / g);
+                    let density = libm::pow(ratio, 1.0 / g);
                     let drop = density * (density - ratio);
                     (2.0 * g / (g - 1.0) * drop / gas.specific_constant()).sqrt()
                 };
@@ -119,21 +119,21 @@ impl Restriction {
         let mut sum = 0.0;
         for c in conductances {
             positive("sonic conductance", c.0, SonicConductance::SIGN)?;
-            sum += c.0.powi(-2);
+            sum += libm::pow(c.0, -2.0);
         }
-        Ok(SonicConductance(sum.powf(-0.5)))
+        Ok(SonicConductance(libm::pow(sum, -0.5)))
     }
 }
 
 /// The ratio of pressures below which an ideal nozzle is choked.
 pub fn critical_ratio(gamma: f64) -> f64 {
-    (2.0 / (gamma + 1.0)).powf(gamma / (gamma - 1.0))
+    libm::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
 }
 
 /// Choked mass flow per area, pressure and root of temperature, in √(kg K/J).
 fn choked_number(gas: Gas) -> f64 {
     let g = gas.gamma;
-    (g / gas.specific_constant()).sqrt() * (2.0 / (g + 1.0)).powf((g + 1.0) / (2.0 * (g - 1.0)))
+    (g / gas.specific_constant()).sqrt() * libm::pow(2.0 / (g + 1.0), (g + 1.0) / (2.0 * (g - 1.0)))
 }
 
 #[cfg(test)]

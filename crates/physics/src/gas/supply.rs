@@ -147,7 +147,10 @@ impl Supply {
             Gives::Thins { pressure, temperature, exponent } => {
                 // Below a ten-thousandth nothing moves any more, and the temperature keeps a meaning.
                 let left = left.max(1e-4);
-                (Pascals(pressure * left.powf(*exponent)), Kelvin(temperature * left.powf(exponent - 1.0)))
+                (
+                    Pascals(pressure * libm::pow(left, *exponent)),
+                    Kelvin(temperature * libm::pow(left, exponent - 1.0)),
+                )
             }
             Gives::Boils { pressure, temperature, until, .. } => {
                 let all = self.charge.unwrap_or(f64::INFINITY);

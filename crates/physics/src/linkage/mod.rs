@@ -77,7 +77,7 @@ impl FourBar {
     /// they are, tolerances left aside.
     pub fn rods_that_join(&self) -> (f64, Option<f64>) {
         let [a, _, c, d] = self.parts().map(Interval::middle);
-        let sine = self.at_rest.0.middle().to_radians().sin();
+        let sine = libm::sin(self.at_rest.0.middle().to_radians());
         // The law of cosines between horn and base line.
         let reach = (a * a + d * d - 2.0 * a * d * sine).max(0.0).sqrt();
         ((reach - c).abs(), Some(reach + c))
@@ -136,7 +136,7 @@ impl SliderCrank {
     /// as they are, tolerances left aside. Nothing where no length is too much.
     pub fn rods_that_join(&self) -> (f64, Option<f64>) {
         let [a, _, _, e] = self.parts().map(Interval::middle);
-        ((e - a * self.at_rest.0.middle().to_radians().cos()).abs(), None)
+        ((e - a * libm::cos(self.at_rest.0.middle().to_radians())).abs(), None)
     }
 
     /// The slider's move from rest at a turn of the servo from rest; for a range of turns, the range.

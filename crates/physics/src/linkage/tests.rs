@@ -186,9 +186,9 @@ fn a_horn_that_comes_into_line_with_its_rod_is_refused_there() {
         panic!("no dead centre was found");
     };
     // tan h = (60 + 15 sin u) / (15 cos u) with 60² + 15² + 2·60·15 sin u = 72.075².
-    let sine: f64 = (72.074_953_f64.powi(2) - 3825.0) / 1800.0;
-    let u = sine.asin();
-    let dead = ((60.0 + 15.0 * sine) / (15.0 * u.cos())).atan().to_degrees();
+    let sine: f64 = (libm::pow(72.074_953_f64, 2.0) - 3825.0) / 1800.0;
+    let u = libm::asin(sine);
+    let dead = libm::atan((60.0 + 15.0 * sine) / (15.0 * libm::cos(u))).to_degrees();
     assert!((turn - dead).abs() < 0.05, "{turn} against {dead}");
     assert!(rudder().move_at(deg(dead - 0.5)).is_ok());
     assert_eq!(rudder().turn_for(deg(u.to_degrees() + 0.5)), Err(Refusal::OutOfReach));
@@ -202,7 +202,7 @@ fn an_arm_that_comes_into_line_with_its_rod_is_refused_there() {
         panic!("no dead centre was found");
     };
     // The horn's tip then lies rod - arm from the arm's pivot: 20² + 60² - 2·20·60 sin h = 50.83².
-    let dead: f64 = ((4000.0 - (3700f64.sqrt() - 10.0).powi(2)) / 2400.0).asin().to_degrees();
+    let dead: f64 = libm::asin((4000.0 - libm::pow(3700f64.sqrt() - 10.0, 2.0)) / 2400.0).to_degrees();
     assert!((turn - dead).abs() < 0.05, "{turn} against {dead}");
     assert!(greedy.move_at(deg(dead - 0.5)).is_ok());
 }
@@ -232,16 +232,16 @@ fn end(found: Result<Option<End>, Refusal>) -> End {
 #[test]
 fn the_free_turn_ends_where_horn_and_rod_or_rod_and_arm_come_into_line() {
     let towards = end(rudder().free_turn(Sense::Towards));
-    let sine: f64 = (72.074_953_f64.powi(2) - 3825.0) / 1800.0;
-    let dead = ((60.0 + 15.0 * sine) / (15.0 * sine.asin().cos())).atan().to_degrees();
+    let sine: f64 = (libm::pow(72.074_953_f64, 2.0) - 3825.0) / 1800.0;
+    let dead = libm::atan((60.0 + 15.0 * sine) / (15.0 * libm::cos(libm::asin(sine)))).to_degrees();
     assert!((towards.surely_free - dead).abs() < 1e-6 && (towards.met_by - dead).abs() < 1e-6, "{towards:?}");
     assert_eq!(towards.what, DeadCentre::Reverses);
     let greedy = FourBar { horn: mm(20.0), arm: mm(10.0), rod: mm(3700f64.sqrt()), ..rudder() };
-    let dead: f64 = ((4000.0 - (3700f64.sqrt() - 10.0).powi(2)) / 2400.0).asin().to_degrees();
+    let dead: f64 = libm::asin((4000.0 - libm::pow(3700f64.sqrt() - 10.0, 2.0)) / 2400.0).to_degrees();
     let found = end(greedy.free_turn(Sense::Towards));
     assert!((found.surely_free - dead).abs() < 1e-6 && found.what == DeadCentre::Locks, "{found:?}");
     // Stretched, rod and arm are 60.83 + 10 mm long: sin h = (20² + 60² - 70.83²) / (2·20·60).
-    let dead: f64 = ((4000.0 - (3700f64.sqrt() + 10.0).powi(2)) / 2400.0).asin().to_degrees();
+    let dead: f64 = libm::asin((4000.0 - libm::pow(3700f64.sqrt() + 10.0, 2.0)) / 2400.0).to_degrees();
     let found = end(greedy.free_turn(Sense::Away));
     assert!((found.surely_free + dead).abs() < 1e-6 && found.what == DeadCentre::Locks, "{found:?}");
 }
@@ -250,9 +250,9 @@ fn the_free_turn_ends_where_horn_and_rod_or_rod_and_arm_come_into_line() {
 #[test]
 fn a_slider_has_its_dead_centres_where_the_textbook_has_them() {
     let ahead = end(piston().free_turn(Sense::Towards));
-    assert!((ahead.surely_free - (12.0f64 / 52.0).acos().to_degrees()).abs() < 1e-9, "{ahead:?}");
+    assert!((ahead.surely_free - libm::acos(12.0f64 / 52.0).to_degrees()).abs() < 1e-9, "{ahead:?}");
     let behind = end(piston().free_turn(Sense::Away));
-    assert!((behind.surely_free - (12.0f64 / -28.0).acos().to_degrees()).abs() < 1e-9, "{behind:?}");
+    assert!((behind.surely_free - libm::acos(12.0f64 / -28.0).to_degrees()).abs() < 1e-9, "{behind:?}");
     assert_eq!([ahead.what, behind.what], [DeadCentre::Reverses; 2]);
     let short = SliderCrank { rod: mm(6.0), ..piston() };
     // The rod of 6 mm stands across the way where the tip is at 6 mm: cos h = 1/2.

@@ -102,7 +102,7 @@ pub(super) fn arc_cosine(cosine: Interval) -> Option<Interval> {
     if cosine.low() < -1.0 || cosine.high() > 1.0 {
         return None;
     }
-    let (least, greatest) = (cosine.high().acos(), cosine.low().acos());
+    let (least, greatest) = (libm::acos(cosine.high()), libm::acos(cosine.low()));
     // The cosine falls from nought to half a circle.
     let below = widen(4.0, |s| least - s <= 0.0 || sine_cosine_at(least - s)[1].low() >= cosine.high())?;
     let above = widen(4.0, |s| greatest + s >= PI || sine_cosine_at(greatest + s)[1].high() <= cosine.low())?;
@@ -112,10 +112,10 @@ pub(super) fn arc_cosine(cosine: Interval) -> Option<Interval> {
 /// The direction in which a point lies, in radians from the first axis towards the second; nothing if
 /// it may be the origin. It may run past half a circle, so as to stay in one piece.
 pub(super) fn direction(x: Interval, y: Interval) -> Option<Interval> {
-    let guess = y.middle().atan2(x.middle());
+    let guess = libm::atan2(y.middle(), x.middle());
     let corners = [(x.low(), y.low()), (x.low(), y.high()), (x.high(), y.low()), (x.high(), y.high())];
     let offs = corners.map(|(x, y)| {
-        let off = y.atan2(x) - guess;
+        let off = libm::atan2(y, x) - guess;
         off - TAU * (off / TAU).round()
     });
     let least = guess + offs.into_iter().fold(0.0, f64::min);

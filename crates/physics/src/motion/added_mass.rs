@@ -20,7 +20,7 @@ pub fn spheroid(slenderness: f64) -> Result<AddedMass, DomainError> {
     let ratio = within("length over beam", slenderness, 1.01, 1000.0, "")?;
     let e2 = 1.0 - 1.0 / (ratio * ratio);
     let e = e2.sqrt();
-    let half_log = e.atanh();
+    let half_log = libm::atanh(e);
     let alpha = 2.0 * (1.0 - e2) / (e2 * e) * (half_log - e);
     let beta = 1.0 / e2 - (1.0 - e2) / (e2 * e) * half_log;
     Ok(AddedMass { along: alpha / (2.0 - alpha), across: beta / (2.0 - beta) })

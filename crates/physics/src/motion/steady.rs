@@ -35,17 +35,17 @@ pub struct Overshoot {
 fn ln_cosh(x: f64) -> f64 {
     let x = x.abs();
     if x < 1.0 {
-        let s = (x / 2.0).sinh();
-        (2.0 * s * s).ln_1p()
+        let s = libm::sinh(x / 2.0);
+        libm::log1p(2.0 * s * s)
     } else {
-        x + (-2.0 * x).exp().ln_1p() - std::f64::consts::LN_2
+        x + libm::log1p(libm::exp(-2.0 * x)) - std::f64::consts::LN_2
     }
 }
 
 /// `acosh(exp x)`, likewise.
 fn acosh_exp(x: f64) -> f64 {
     // acosh(e^x) = ln(e^x + sqrt(e^2x - 1)) = x + ln(1 + sqrt(1 - e^-2x)).
-    x + (-(-2.0 * x).exp_m1()).sqrt().ln_1p()
+    x + libm::log1p((-libm::expm1(-2.0 * x)).sqrt())
 }
 
 impl Boat {
@@ -82,7 +82,7 @@ impl Boat {
     pub fn from_rest(&self, force: Newtons, time: Seconds) -> Result<(Metres, MetresPerSecond), DomainError> {
         let (speed, scale) = self.scales(force)?;
         let t = not_negative("time", time.0, "s")? / scale;
-        Ok((Metres(speed * scale * ln_cosh(t)), MetresPerSecond(speed * t.tanh())))
+        Ok((Metres(speed * scale * ln_cosh(t)), MetresPerSecond(speed * libm::tanh(t))))
     }
 
     /// Time and speed when she has made a way from rest under a constant net force.
@@ -92,7 +92,7 @@ impl Boat {
     pub fn over_way(&self, force: Newtons, way: Metres) -> Result<(Seconds, MetresPerSecond), DomainError> {
         let (speed, scale) = self.scales(force)?;
         let t = acosh_exp(not_negative("way", way.0, "m")? / (speed * scale));
-        Ok((Seconds(scale * t), MetresPerSecond(speed * t.tanh())))
+        Ok((Seconds(scale * t), MetresPerSecond(speed * libm::tanh(t))))
     }
 
     /// How far a boat that sinks at a speed goes on once a constant net force lifts her.
@@ -103,8 +103,8 @@ impl Boat {
         let (terminal, scale) = self.scales(force)?;
         let ratio = not_negative("speed", speed.0, "m/s")? / terminal;
         Ok(Overshoot {
-            way: Metres(terminal * scale / 2.0 * (ratio * ratio).ln_1p()),
-            time: Seconds(scale * ratio.atan()),
+            way: Metres(terminal * scale / 2.0 * libm::log1p(ratio * ratio)),
+            time: Seconds(scale * libm::atan(ratio)),
         })
     }
 }

@@ -13,7 +13,7 @@ const MU_0: f64 = 4e-7 * PI;
 
 /// The complex index of refraction `n - i k` of a permittivity.
 fn index(e: Permittivity) -> [f64; 2] {
-    let size = e.real.hypot(e.imaginary);
+    let size = libm::hypot(e.real, e.imaginary);
     let n = ((size + e.real) / 2.0).sqrt();
     // The imaginary part by division: in clear water the difference of the other form would cancel.
     [n, e.imaginary / (2.0 * n)]
@@ -49,7 +49,7 @@ pub fn surface_loss(frequency: Hertz, temperature: Celsius, water: Water) -> Res
 fn thrown_back(e: Permittivity) -> f64 {
     let [n, k] = index(e);
     // 1 - |(1 - N) / (1 + N)|² without the difference.
-    -10.0 * (4.0 * n / ((1.0 + n) * (1.0 + n) + k * k)).log10()
+    -10.0 * libm::log10(4.0 * n / ((1.0 + n) * (1.0 + n) + k * k))
 }
 
 #[cfg(test)]

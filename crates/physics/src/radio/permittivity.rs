@@ -57,8 +57,8 @@ impl Relaxation {
         let shift = 2.3232e-3 + t * (-7.9208e-5 + t * (3.6764e-6 + t * (3.5594e-7 + t * 8.9795e-9)));
         Self {
             levels: [
-                at_rest * (-3.33330e-3 * s + 4.74868e-6 * s * s).exp(),
-                between * (-6.28908e-3 * s + 1.76032e-4 * s * s - 9.22144e-5 * t * s).exp(),
+                at_rest * libm::exp(-3.33330e-3 * s + 4.74868e-6 * s * s),
+                between * libm::exp(-6.28908e-3 * s + 1.76032e-4 * s * s - 9.22144e-5 * t * s),
                 beyond * (1.0 + s * (-2.04265e-3 + 1.57883e-4 * t)),
             ],
             gigahertz: [first * (1.0 + s * shift), second * (1.0 + s * (-1.99723e-2 + 1.81176e-4 * t))],
