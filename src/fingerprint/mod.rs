@@ -6,10 +6,9 @@
 //! against mistakes, not against somebody who wants to deceive.
 
 mod pack;
-mod scan;
 
+pub use lidcard_scan::{Look, Unseen, texts_in, texts_within};
 pub use pack::{Broken, pack, unpack};
-pub use scan::{Look, Unseen, texts_in, texts_within};
 
 use sha2::{Digest, Sha256};
 use std::fmt;

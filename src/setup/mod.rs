@@ -2,7 +2,7 @@
 
 pub mod canonical;
 mod engaged;
-pub mod exact;
+pub use lidcard_exact as exact;
 pub mod facts;
 mod lost;
 pub mod lower;

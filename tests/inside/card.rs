@@ -10,6 +10,7 @@ use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
 use lidcard::render::{Item, Scene};
 use lidcard::setup::Setup;
+use lidcard_pixels::{Grey, Limits, grey};
 
 #[test]
 fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
@@ -365,8 +366,9 @@ fn every_picture_shows_something() {
     }
     // Text that silently vanished would leave only a few lines and boxes: count the ink with and without it.
     let ink = |scene: &Scene| -> Vec<usize> {
-        let decode = |png: &Vec<u8>| resvg::tiny_skia::Pixmap::decode_png(png).expect("PNG");
-        let dark = |p: resvg::tiny_skia::Pixmap| p.pixels().iter().filter(|c| c.red() < 128).count();
+        let limits = Limits { side: 2000, pixels: 4_000_000, memory: 16_000_000 };
+        let decode = |png: &Vec<u8>| grey(png, &limits).expect("PNG");
+        let dark = |picture: Grey| picture.bytes().iter().filter(|level| **level < 128).count();
         to_png(scene, 150.0).expect("PNG").iter().map(decode).map(dark).collect()
     };
     let mut silent = scene.clone();

@@ -226,7 +226,7 @@ fn broken(ink: &mut Ink, points: &[[f64; 2]]) {
     let mut gone = 0.0;
     for pair in points.windows(2) {
         let ([x, y], [to_x, to_y]) = (pair[0], pair[1]);
-        let length = (to_x - x).hypot(to_y - y);
+        let length = libm::hypot(to_x - x, to_y - y);
         let at = |way: f64| [x + (to_x - x) * way / length, y + (to_y - y) * way / length];
         let mut way = 0.0;
         while way < length {

@@ -65,14 +65,14 @@ impl Linkage {
                 "check `arm` and this value".to_owned(),
             ));
         }
-        let degrees = Exact::from_f64(sine.asin().to_degrees()).unwrap_or(Exact::ZERO);
+        let degrees = Exact::from_f64(libm::asin(sine).to_degrees()).unwrap_or(Exact::ZERO);
         Ok((degrees / turn).round_to(&grid()))
     }
 
     fn millimetres_at(&self, position: &Exact) -> Result<Exact, Refusal> {
         let (arm, turn) = (self.arm()?, self.turn()?);
         let angle = (position * turn).to_f64().to_radians();
-        Ok(Exact::from_f64(angle.sin()).unwrap_or(Exact::ZERO) * arm)
+        Ok(Exact::from_f64(libm::sin(angle)).unwrap_or(Exact::ZERO) * arm)
     }
 }
 
