@@ -77,7 +77,7 @@ pub enum Command {
     Verify(Verify),
     /// Get the boat file back from a photo or scan of its bench sheet
     Restore(Restore),
-    /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
+    /// Explain a rule (what is wrong, how it shows on the bench, how to cure it), a key of the boat file or a term
     Explain(Explain),
     /// See which boats cannot sail together, by their frequencies
     Pond(Pond),
@@ -295,9 +295,10 @@ pub struct Restore {
 /// `lidcard explain`
 #[derive(Debug, clap::Args)]
 pub struct Explain {
-    /// The rule's name as a report prints it, or `faults`; without it all rules are listed
-    #[arg(value_name = "RULE")]
-    pub rule: Option<String>,
+    /// A rule as a report prints it, a key of the boat file, a kind of device or works, a state or a term;
+    /// `keys` or `faults`; without it all rules are listed
+    #[arg(value_name = "WORD")]
+    pub word: Option<String>,
 }
 
 /// `lidcard pond`
