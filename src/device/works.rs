@@ -17,6 +17,10 @@ pub struct WorkKind {
     pub heats: bool,
     /// Emergency gas: never within the pilot's reach.
     pub emergency: bool,
+    /// It switches a pump or blower.
+    pub pumps: bool,
+    /// Its word does not say what it is.
+    pub nameless: bool,
     /// The verb in a sentence: "the gas valve may *open*".
     pub verb: &'static str,
 }
@@ -56,7 +60,18 @@ const fn kind(
     verb: &'static str,
     about: &'static str,
 ) -> WorkKind {
-    WorkKind { name, about, boat, lets_go, fires: false, heats: false, emergency: false, verb }
+    WorkKind {
+        name,
+        about,
+        boat,
+        lets_go,
+        fires: false,
+        heats: false,
+        emergency: false,
+        pumps: false,
+        nameless: false,
+        verb,
+    }
 }
 
 /// Every kind, in the order in which messages list them.
@@ -69,13 +84,16 @@ pub const ALL: &[WorkKind] = &[
         "Lets the air out of the tank, so that water comes in: it sinks her.",
     ),
     kind("flood valve", BoatDoes::Sinks, false, "open", "Lets water into the tank: it sinks her."),
-    kind(
-        "pump switch",
-        BoatDoes::Raises,
-        false,
-        "switch on",
-        "Switches the pump or blower that empties the tank: it raises her.",
-    ),
+    WorkKind {
+        pumps: true,
+        ..kind(
+            "pump switch",
+            BoatDoes::Raises,
+            false,
+            "switch on",
+            "Switches the pump or blower that empties the tank: it raises her.",
+        )
+    },
     kind(
         "blow valve",
         BoatDoes::Raises,
@@ -146,11 +164,14 @@ pub const ALL: &[WorkKind] = &[
     },
     kind("light", BoatDoes::Neither, false, "switch on", "Switches a light."),
     kind("sound", BoatDoes::Neither, false, "sound", "Makes a sound."),
-    kind(
-        "other",
-        BoatDoes::Neither,
-        false,
-        "engage",
-        "Anything else; it is taken neither to sink nor to raise her.",
-    ),
+    WorkKind {
+        nameless: true,
+        ..kind(
+            "other",
+            BoatDoes::Neither,
+            false,
+            "engage",
+            "Anything else; it is taken neither to sink nor to raise her.",
+        )
+    },
 ];

@@ -89,7 +89,13 @@ pub(in crate::setup) static BATTERY: Part = Part {
     keys: &[
         figure("cells", "How many cells in series.", Count(100), Means("it is not known"), "6"),
         fact("chemistry", "What is in it: `NiMH`.", Text, Means("it is not known"), "NiMH"),
-        figure("capacity", "What it holds: `4.2 Ah`.", Quantity(&CAPACITY), Means("it is not known"), "4.2 Ah"),
+        figure(
+            "capacity",
+            "What it holds: `4.2 Ah`.",
+            Quantity(&CAPACITY),
+            Means("it is not known"),
+            "4.2 Ah",
+        ),
         figure(
             "resistance",
             "What the pack sets against a current, leads and plugs included, for estimates: `80 mohm ± 20 mohm`.",
