@@ -1,6 +1,6 @@
 //! Where mistakes are noted while the reading goes on, and the plain kinds of values.
 
-use super::super::keys::Part;
+use super::super::keys::{Part, places};
 use super::text::{either, known_are, near, shown};
 use super::units::{Quantity, Unit};
 use crate::source::{Entry, Mistake, Node, Span, Value};
@@ -49,6 +49,17 @@ impl<'a> Block<'a> {
     pub(super) fn entries(&self) -> &'a [Entry] {
         self.node.entries()
     }
+}
+
+/// Where a key belongs that is not known here.
+fn elsewhere(key: &str) -> Option<String> {
+    let places = places().into_iter().filter(|place| place.key.name == key);
+    let above = places.map(|place| match place.path.rsplit_once('.') {
+        Some((above, _)) => format!("under `{above}`"),
+        None => "at the top of the file".to_owned(),
+    });
+    let above: Vec<String> = above.collect();
+    (!above.is_empty()).then(|| format!("belongs {}", above.join(" or ")))
 }
 
 impl Pad {
@@ -103,7 +114,7 @@ impl Pad {
                         format!("{} has no key `{}`", block.what, shown(&entry.key)),
                         match near {
                             Some(near) => format!("did you mean `{near}`?"),
-                            None => "not known here".to_owned(),
+                            None => elsewhere(&entry.key).unwrap_or("not known here".to_owned()),
                         },
                     )
                     .help(format!("it takes {}", super::text::all(keys))),
