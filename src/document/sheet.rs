@@ -41,7 +41,7 @@ impl Document for BenchSheet {
     }
 
     fn about(&self) -> &'static str {
-        "the bench sheet: settings, proof and tests"
+        "the sheet for the bench: settings, proof and tests"
     }
 
     fn holds_the_file(&self) -> bool {

@@ -4,6 +4,7 @@ pub mod canonical;
 mod engaged;
 pub use lidcard_exact as exact;
 pub mod facts;
+pub mod keys;
 mod lost;
 pub mod lower;
 pub mod model;

@@ -1,11 +1,10 @@
 //! The section `accept`: findings that the builder has thought about and lives with.
 
+use super::super::keys::boat::ACCEPTANCE;
 use super::super::model::Acceptance;
 use super::pad::{Block, Pad};
 use super::text::shown;
 use crate::source::{Mistake, Node};
-
-pub(in crate::setup) const KEYS: &[&str] = &["rule", "where", "state", "because", "on_card"];
 
 const EXAMPLE: &str =
     "accept: [{rule: neutral-missed, where: motor_esc, because: she is towed to the start}]";
@@ -37,23 +36,23 @@ pub(super) fn accept(pad: &mut Pad, top: &Block<'_>) -> Vec<Acceptance> {
 
 /// The keys that must be there are asked for at once, so that one run names everything that is missing.
 fn one(pad: &mut Pad, item: &Node) -> Option<Acceptance> {
-    let block = pad.block(item, item.span, "an acceptance", KEYS)?;
-    let rule = text(pad, &block, "rule", "neutral-missed");
-    let about = text(pad, &block, "where", "motor_esc");
-    let state = block.get("state").and_then(|_| text(pad, &block, "state", "stage blow"));
-    let because = text(pad, &block, "because", "she is towed to the start");
+    let block = pad.block(item, item.span, "an acceptance", &ACCEPTANCE)?;
+    let rule = text(pad, &block, "rule");
+    let about = text(pad, &block, "where");
+    let state = block.get("state").and_then(|_| text(pad, &block, "state"));
+    let because = text(pad, &block, "because");
     let on_card = pad.yes_no(&block, "on_card").unwrap_or(false);
     Some(Acceptance { rule: rule?, about: about?, state, because: because?, on_card })
 }
 
 /// A text on one line, however it was broken in the file: it goes into reports of one line.
-fn text(pad: &mut Pad, block: &Block<'_>, key: &str, example: &str) -> Option<String> {
-    let node = pad.require(block, key, example)?;
+fn text(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<String> {
+    let node = pad.require(block, key)?;
     if let Some("") = node.text().map(str::trim) {
         // The usual advice, to leave an empty key out, would be wrong here.
         pad.add(
             Mistake::at(node.span, format!("`{key}` of an acceptance is empty"), "nothing follows")
-                .help(format!("write for instance `{key}: {example}`")),
+                .help(format!("write for instance `{key}: {}`", block.example(key))),
         );
         return None;
     }

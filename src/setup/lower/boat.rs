@@ -1,6 +1,7 @@
 //! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
 
 use super::super::exact::Exact;
+use super::super::keys::boat::{BATTERY, BOAT, CARD, OWNER};
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
 use super::super::quantity::{About, Metres, MicrosiemensPerCm, Ohms, Seconds};
 use super::dive::{about, above_nought, current};
@@ -9,25 +10,6 @@ use super::text::shown;
 use super::units::Unit;
 use crate::language;
 use crate::source::{Mistake, Node};
-
-pub(in crate::setup) const BOAT: &[&str] = &[
-    "name",
-    "kind",
-    "reference",
-    "revision",
-    "date",
-    "workshop",
-    "water",
-    "conductivity",
-    "depth_limit",
-    "floats_when_stopped",
-    "aerial",
-    "sinks_in",
-];
-
-pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity", "resistance", "draws"];
-pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact", "language"];
-pub(in crate::setup) const CARD: &[&str] = &["size"];
 
 pub(in crate::setup) const KINDS: &[(&str, BoatKind)] =
     &[("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
@@ -38,13 +20,13 @@ pub(in crate::setup) const AERIALS: &[(&str, bool)] = &[("floats", true), ("insi
 
 pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     let mut boat = Boat::default();
-    if pad.require(top, "boat", "{name: Moonfish}").is_none() {
+    if pad.require(top, "boat").is_none() {
         return boat;
     }
-    let Some(block) = pad.section(top, "boat", BOAT) else {
+    let Some(block) = pad.section(top, "boat", &BOAT) else {
         return boat;
     };
-    if let Some(node) = pad.require(&block, "name", "Moonfish") {
+    if let Some(node) = pad.require(&block, "name") {
         boat.name = pad.text(node, "`name`").unwrap_or_default().to_owned();
     }
     boat.kind = pad.optional_word(&block, "kind", KINDS).unwrap_or_default();
@@ -167,7 +149,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             draws: None,
         };
         let what = format!("the battery `{}`", shown(&entry.key));
-        if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
+        if let Some(block) = pad.block(&entry.value, entry.key_span, what, &BATTERY) {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
             battery.chemistry = pad.optional_text(&block, "chemistry");
             battery.capacity = block.get("capacity").and_then(|node| {
@@ -192,7 +174,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
 
 pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
     let mut owner = Owner::default();
-    let Some(block) = pad.section(top, "owner", OWNER) else {
+    let Some(block) = pad.section(top, "owner", &OWNER) else {
         return owner;
     };
     if let Some(node) = block.get("emergency") {
@@ -207,7 +189,7 @@ pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
 
 pub(super) fn card(pad: &mut Pad, top: &Block<'_>) -> CardOptions {
     let mut card = CardOptions::default();
-    let Some(block) = pad.section(top, "card", CARD) else {
+    let Some(block) = pad.section(top, "card", &CARD) else {
         return card;
     };
     let Some([width, height]) =

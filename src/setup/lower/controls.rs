@@ -1,13 +1,12 @@
 //! The section `controls`.
 
 use super::super::exact::Exact;
+use super::super::keys::control::CONTROL;
 use super::super::model::{Control, ControlKind, Line, Side};
 use super::Reader;
 use super::pad::Block;
 use super::text::{either, shown};
 use crate::source::{Entry, Mistake};
-
-pub(in crate::setup) const KEYS: &[&str] = &["at", "kind", "ways", "settings", "rests", "trim", "wants"];
 
 pub(in crate::setup) const KINDS: &[(&str, ControlKind)] = &[
     ("stick", ControlKind::Stick),
@@ -24,7 +23,7 @@ pub(in crate::setup) const RESTS: &[(&str, bool)] =
 impl<'a> Reader<'a> {
     pub(super) fn controls(&mut self, top: &Block<'a>) {
         let example = "{helm: {at: right stick, ways: {left: port, right: starboard}}}";
-        let Some(node) = self.pad.require(top, "controls", example) else {
+        let Some(node) = self.pad.require(top, "controls") else {
             return;
         };
         let Some(block) = self.pad.open_block(node, node.span, "`controls`") else {
@@ -58,7 +57,7 @@ impl<'a> Reader<'a> {
     fn control(&mut self, entry: &'a Entry) {
         let id = self.controls.len() - 1;
         let what = format!("the control `{}`", shown(&entry.key));
-        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, KEYS) else {
+        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, &CONTROL) else {
             return;
         };
         self.controls[id].at = self.pad.optional_text(&block, "at");
@@ -124,7 +123,7 @@ impl<'a> Reader<'a> {
             }
         }
         let example = "settings: [gentle, full]";
-        let Some(node) = self.pad.require(block, "settings", "[gentle, full]") else {
+        let Some(node) = self.pad.require(block, "settings") else {
             return false;
         };
         let Some(items) = self.pad.list(node, "`settings`", example) else {
@@ -173,7 +172,7 @@ impl<'a> Reader<'a> {
             );
         }
         let example = "{left: port, right: starboard}";
-        let Some(node) = self.pad.require(block, "ways", example) else {
+        let Some(node) = self.pad.require(block, "ways") else {
             return false;
         };
         let Some(ways) = self.pad.open_block(node, node.span, "`ways`") else {

@@ -1,6 +1,7 @@
 //! The sections `hull` and `tank`: the boat as a body in water, and what empties her tank.
 
 use super::super::exact::Exact;
+use super::super::keys::water::{EMPTIER, HULL, TANK};
 use super::super::model::{Emptier, Gas, GasKind, Hull, LiquefiedGas, Pump, Tank};
 use super::super::quantity::{
     About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, Millimetres, Seconds,
@@ -11,21 +12,6 @@ use super::text::{either, shown};
 use super::units::{Quantity, Unit};
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const HULL: &[&str] = &["weight", "heavy", "length", "beam", "dives_at", "water"];
-pub(in crate::setup) const TANK: &[&str] = &["volume", "emptied_by"];
-pub(in crate::setup) const EMPTIER: &[&str] = &[
-    "flow",
-    "flow_off",
-    "starts_in",
-    "duty",
-    "current",
-    "air",
-    "gas",
-    "bottle",
-    "charge",
-    "pressure",
-    "hole",
-];
 /// Of these, the keys of a pump.
 const OF_PUMP: &[&str] = &["flow", "flow_off", "starts_in", "duty", "current", "air"];
 
@@ -66,7 +52,7 @@ pub(super) fn current(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<Amp
 
 pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
     let mut hull = Hull::default();
-    let Some(block) = pad.section(top, "hull", HULL) else {
+    let Some(block) = pad.section(top, "hull", &HULL) else {
         return hull;
     };
     let weights = [Unit::Kilograms, Unit::Grams];
@@ -122,7 +108,7 @@ pub(super) fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &
 impl Reader<'_> {
     pub(super) fn tank(&mut self, top: &Block<'_>) -> Tank {
         let mut tank = Tank::default();
-        let Some(block) = self.pad.section(top, "tank", TANK) else {
+        let Some(block) = self.pad.section(top, "tank", &TANK) else {
             return tank;
         };
         let volumes = [Unit::Litres, Unit::Millilitres];
@@ -156,7 +142,7 @@ impl Reader<'_> {
 
     fn emptier(&mut self, entry: &Entry) -> Option<Emptier> {
         let what = format!("`{}`", shown(&entry.key));
-        let block = self.pad.block(&entry.value, entry.key_span, what, EMPTIER)?;
+        let block = self.pad.block(&entry.value, entry.key_span, what, &EMPTIER)?;
         let (pump, gas): (Vec<_>, Vec<_>) =
             block.entries().iter().partition(|e| OF_PUMP.contains(&e.key.as_str()));
         match (pump.first(), gas.first()) {
@@ -179,7 +165,7 @@ impl Reader<'_> {
 
     fn pump(&mut self, block: &Block<'_>) -> Option<Pump> {
         let pad = &mut self.pad;
-        let node = pad.require(block, "flow", &FLOW["flow: ".len()..])?;
+        let node = pad.require(block, "flow")?;
         let flow = flow(pad, node);
         let share = block.get("flow_off").and_then(|n| {
             let quantity = pad.amount(n, "`flow_off`", &[Unit::Percent])?;
@@ -209,7 +195,7 @@ impl Reader<'_> {
 
     fn gas(&mut self, block: &Block<'_>) -> Option<Gas> {
         let pad = &mut self.pad;
-        let node = pad.require(block, "gas", "butane")?;
+        let node = pad.require(block, "gas")?;
         let kind = gas_kind(pad, node);
         let bottle = above_nought(pad, block, "bottle", &[Unit::Litres, Unit::Millilitres]);
         let charge = above_nought(pad, block, "charge", &[Unit::Kilograms, Unit::Grams]);

@@ -23,6 +23,7 @@ mod uses;
 pub(super) mod works;
 
 use super::exact::Exact;
+use super::keys::file::FILE;
 use super::model::{Channel, Control, Device, PulseScale, Setup};
 use crate::source::{Mistake, Source};
 use pad::{Block, Pad};
@@ -31,25 +32,6 @@ pub use text::{known_are, near, shown};
 
 /// The version of the format that this program reads.
 const VERSION: &str = "1";
-
-pub(in crate::setup) const SECTIONS: &[&str] = &[
-    "lidcard",
-    "boat",
-    "transmitter",
-    "controls",
-    "channels",
-    "receiver",
-    "fail_safe",
-    "devices",
-    "batteries",
-    "hull",
-    "tank",
-    "fittings",
-    "owner",
-    "opposites",
-    "card",
-    "accept",
-];
 
 /// What is known so far while a file is read.
 struct Reader<'a> {
@@ -73,7 +55,7 @@ struct Reader<'a> {
 /// Makes a set-up of a file, or says everything that is wrong with it, in the order of the places.
 pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let mut pad = Pad::default();
-    let Some(top) = pad.block(&source.root, source.root.span, "a boat file", SECTIONS) else {
+    let Some(top) = pad.block(&source.root, source.root.span, "a boat file", &FILE) else {
         return Err(pad.finish());
     };
     if let Some(mistake) = version(&top) {

@@ -2,6 +2,7 @@
 
 use super::super::exact::Exact;
 use super::super::facts::{Signal, WorkFacts};
+use super::super::keys::work::{RESERVED, WORK};
 use super::super::model::{DeviceId, Reserved, Toleranced, Work, WorkRef};
 use super::Reader;
 use super::pad::Block;
@@ -10,29 +11,11 @@ use super::text::shown;
 use crate::device::works::{self, WorkKind};
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const KEYS: &[&str] = &[
-    "kind",
-    "from",
-    "clicks",
-    "to",
-    "full",
-    "releases",
-    "reserved",
-    "kept_on",
-    "never_with",
-    "dangerous",
-    "signal",
-    "longest",
-    "wakes",
-];
-
 /// How long a signal has to stay.
 pub(in crate::setup) const SIGNALS: &[(&str, Signal)] =
     &[("held", Signal::Held), ("momentary", Signal::Momentary)];
 /// Whether it is on when the battery is connected.
 pub(in crate::setup) const WAKES: &[(&str, bool)] = &[("on", true), ("off", false)];
-
-pub(in crate::setup) const RESERVED: &[&str] = &["unless"];
 
 impl<'a> Reader<'a> {
     pub(super) fn works(&mut self, device: DeviceId, node: &'a Node, linkage: &Linkage) {
@@ -67,12 +50,11 @@ impl<'a> Reader<'a> {
             );
         }
         let what = format!("the work `{}`", shown(&entry.key));
-        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, KEYS) else {
+        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, &WORK) else {
             return work;
         };
         let kinds: Vec<(&str, &'static WorkKind)> = works::ALL.iter().map(|k| (k.name, k)).collect();
-        if let Some(kind) =
-            self.pad.require(&block, "kind", "vent valve").and_then(|n| self.pad.word(n, "`kind`", &kinds))
+        if let Some(kind) = self.pad.require(&block, "kind").and_then(|n| self.pad.word(n, "`kind`", &kinds))
         {
             work.kind = kind;
         }
@@ -211,10 +193,10 @@ impl<'a> Reader<'a> {
             let words = [("yes", Reserved::Always), ("no", Reserved::No)];
             return self.pad.word(node, "`reserved`", &words).unwrap_or(Reserved::No);
         }
-        let Some(block) = self.pad.block(node, node.span, "`reserved`", RESERVED) else {
+        let Some(block) = self.pad.block(node, node.span, "`reserved`", &RESERVED) else {
             return Reserved::No;
         };
-        let Some(unless) = self.pad.require(&block, "unless", "{guard: armed}") else {
+        let Some(unless) = self.pad.require(&block, "unless") else {
             return Reserved::No;
         };
         let count = unless.entries().len();
