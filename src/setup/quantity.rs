@@ -30,6 +30,8 @@ unit! {
     Volts "V"
     /// Amperes.
     Amperes "A"
+    /// Ampere hours.
+    AmpereHours "Ah"
     /// Metres.
     Metres "m"
     /// Millimetres.

@@ -1,7 +1,7 @@
 //! The sections about receiver, unit, devices and batteries.
 
 use super::super::lower::{devices as reader, linkage as rod, loss, works as works_reader};
-use super::parts::{Key, block, link, one_or_list, open_block, pair, table, words};
+use super::parts::{Key, block, link, one_or_list, open_block, or_else, pair, table, words};
 use crate::device::{self, KindInfo, works};
 use serde_json::{Value, json};
 
@@ -88,7 +88,11 @@ fn preset() -> Value {
         "Positions stored in the receiver, each under the number of its channel.",
         &[],
         vec![
-            ("others", "What the channels do that are not named; hold when left out.", table(loss::OTHERS)),
+            (
+                "others",
+                "What the channels do that are not named; hold when left out.",
+                or_else(table(loss::OTHERS), "hold"),
+            ),
             ("works", "The works that the preset is there to engage.", one_or_list(&link("text"))),
         ],
     );
@@ -108,13 +112,13 @@ fn fail_safe() -> Value {
             (
                 "notices",
                 "What it watches for: `no pulses`, or a preset: `{channel: 7, beyond: +80 %}`.",
-                watched,
+                or_else(watched, "no pulses"),
             ),
             ("accuracy", "How far the pulses it makes by itself can be off.", link("share")),
             ("wait", "How long it waits before the first stage.", link("seconds")),
             ("stages", "What it does, one after the other.", stages),
             ("low_battery", "The battery it watches.", link("low_battery")),
-            ("leak", "`yes` if it acts on water in the hull.", link("yes_no")),
+            ("leak", "`yes` if it acts on water in the hull.", or_else(link("yes_no"), "no")),
         ],
     )
 }
@@ -256,7 +260,7 @@ fn device_keys() -> Vec<Key> {
         (
             "one_way",
             "`yes` if it knows one direction only and stops at the end of its range.",
-            link("yes_no"),
+            or_else(link("yes_no"), "no"),
         ),
         ("stall", "What the servo draws when it is held fast: `1.2 A`.", link("amperes")),
         ("correction", "The most the unit adds by itself.", link("share")),
@@ -264,7 +268,7 @@ fn device_keys() -> Vec<Key> {
         (
             "astern",
             "`off` if the unit leaves the planes alone while she goes astern; it corrects when left out.",
-            table(reader::ASTERN),
+            or_else(table(reader::ASTERN), "corrects"),
         ),
         (
             "signal",
@@ -278,7 +282,11 @@ fn device_keys() -> Vec<Key> {
             "Controls that a module between the receiver and this device mixes in by itself.",
             one_or_list(&link("text")),
         ),
-        ("learns_rest", "`yes` if it takes the first pulse after power-up for its rest.", link("yes_no")),
+        (
+            "learns_rest",
+            "`yes` if it takes the first pulse after power-up for its rest.",
+            or_else(link("yes_no"), "no"),
+        ),
     ]
 }
 
@@ -322,7 +330,7 @@ fn linkage() -> Value {
             (
                 "joined",
                 "How it is put together; `crossed` where the rod crosses the line from shaft to pivot.",
-                table(rod::JOINED),
+                or_else(table(rod::JOINED), "open"),
             ),
         ],
     );
@@ -391,14 +399,18 @@ fn work() -> Value {
             (
                 "reserved",
                 "`yes` if no stick may ever engage it; `{unless: {guard: armed}}` allows it in one setting.",
-                json!({"anyOf": [{"enum": ["yes", "no", true, false]}, link("reserved")]}),
+                or_else(json!({"anyOf": [{"enum": ["yes", "no", true, false]}, link("reserved")]}), "no"),
             ),
-            ("kept_on", "`yes` if it is meant to stay on when the control is let go.", link("yes_no")),
+            (
+                "kept_on",
+                "`yes` if it is meant to stay on when the control is let go.",
+                or_else(link("yes_no"), "no"),
+            ),
             ("never_with", "Works that must never be engaged at the same time.", one_or_list(&link("text"))),
             (
                 "dangerous",
                 "`yes` if it can hurt somebody, whatever its kind: it is then treated like a firing contact.",
-                link("yes_no"),
+                or_else(link("yes_no"), "no"),
             ),
             (
                 "signal",
@@ -413,7 +425,7 @@ fn work() -> Value {
             (
                 "wakes",
                 "`on` if it is on from the moment the battery is connected until it hears a signal; off when left out.",
-                table(works_reader::WAKES),
+                or_else(table(works_reader::WAKES), "off"),
             ),
         ],
     );

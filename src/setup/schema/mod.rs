@@ -10,6 +10,7 @@
 mod dive;
 mod hardware;
 mod parts;
+pub(super) mod place;
 mod sections;
 
 #[cfg(test)]

@@ -38,6 +38,12 @@ pub(super) fn link(name: &str) -> Value {
     json!({"$ref": format!("#/$defs/{name}")})
 }
 
+/// A value that may be left out, and what that means.
+pub(super) fn or_else(mut value: Value, default: impl Into<Value>) -> Value {
+    value["default"] = default.into();
+    value
+}
+
 /// One of a closed list of words.
 pub(super) fn words<'a>(words: impl IntoIterator<Item = &'a str>) -> Value {
     json!({"enum": words.into_iter().collect::<Vec<_>>()})

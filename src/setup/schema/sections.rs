@@ -2,7 +2,7 @@
 
 use super::super::lower::{boat, channels, controls, fittings as fitted, transmitter};
 use super::super::model::Line;
-use super::parts::{block, link, one_or_list, open_block, pair, table};
+use super::parts::{block, link, one_or_list, open_block, or_else, pair, table};
 use serde_json::{Value, json};
 
 /// Name and shape of every block in these sections.
@@ -56,7 +56,11 @@ fn acceptance() -> Value {
             ("rule", "The rule's name as a report prints it.", link("text")),
             ("where", "What the finding is about: `tank_servo.gas`, `4/blow`.", link("text")),
             ("because", "The reason; it is printed wherever the finding would be.", link("text")),
-            ("on_card", "`yes` puts emergency gas within reach on the lid card.", link("yes_no")),
+            (
+                "on_card",
+                "`yes` puts emergency gas within reach on the lid card.",
+                or_else(link("yes_no"), "no"),
+            ),
         ],
     )
 }
@@ -102,7 +106,11 @@ fn the_boat() -> Value {
         &["name"],
         vec![
             ("name", "Her name, as it is printed on the card.", link("text")),
-            ("kind", "What sort of model she is; a submarine when left out.", table(boat::KINDS)),
+            (
+                "kind",
+                "What sort of model she is; a submarine when left out.",
+                or_else(table(boat::KINDS), "submarine"),
+            ),
             ("reference", "The workshop's own job number.", link("text")),
             ("revision", "Which revision of the set-up this is; count it up at every change.", link("text")),
             ("date", "The day of this revision: `2026-05-02`.", date),
@@ -112,13 +120,17 @@ fn the_boat() -> Value {
                 "How well her fresh water conducts, as a meter shows it, for estimates: `500 uS/cm ± 100 uS/cm`; without a tolerance a fifth is taken.",
                 link("conductivity"),
             ),
-            ("water", "Fresh or sea water; fresh when left out.", table(boat::WATERS)),
+            ("water", "Fresh or sea water; fresh when left out.", or_else(table(boat::WATERS), "fresh")),
             ("depth_limit", "How deep she may go: `2 m`.", link("metres")),
-            ("floats_when_stopped", "`yes` if she comes up by herself when the motor stops.", link("yes_no")),
+            (
+                "floats_when_stopped",
+                "`yes` if she comes up by herself when the motor stops.",
+                or_else(link("yes_no"), "no"),
+            ),
             (
                 "aerial",
                 "`floats` if the aerial stays above the water while she is under.",
-                table(boat::AERIALS),
+                or_else(table(boat::AERIALS), "inside"),
             ),
             ("sinks_in", "How long she takes from a lost trim to the depth limit: `9 s`.", link("seconds")),
         ],
@@ -144,17 +156,17 @@ fn the_transmitter() -> Value {
                 "What the signal may lose before the link breaks, aerial just above the water and as far off as she is sailed, for estimates: `40 dB ± 6 dB`; without a tolerance 6 dB are taken.",
                 link("decibels"),
             ),
-            ("channels", "How many channels the set has; 8 when left out.", count),
+            ("channels", "How many channels the set has; 8 when left out.", or_else(count, "8")),
             ("pulse", "What a pulse meter reads with endpoints at 100 % and no sub-trim.", link("pulse")),
             (
                 "furthest",
                 "How far any output can go either side of rest, whatever is dialled in; 125 % when left out.",
-                link("percent"),
+                or_else(link("percent"), "125 %"),
             ),
             (
                 "step",
                 "The finest step in which an endpoint can be dialled; 1 % when left out.",
-                link("percent"),
+                or_else(link("percent"), "1 %"),
             ),
             (
                 "order",
@@ -170,16 +182,20 @@ fn pulse() -> Value {
         "Where the output axis lies on the pulse meter.",
         &[],
         vec![
-            ("rest", "The pulse at rest, 0 % of the axis; 1500 us when left out.", link("pulse_width")),
+            (
+                "rest",
+                "The pulse at rest, 0 % of the axis; 1500 us when left out.",
+                or_else(link("pulse_width"), "1500 us"),
+            ),
             (
                 "full",
                 "The shorter and the longer full pulse, -100 % and +100 %: `[1100 us, 1900 us]`.",
-                pair(&link("pulse_width")),
+                or_else(pair(&link("pulse_width")), vec!["1100 us", "1900 us"]),
             ),
             (
                 "accuracy",
                 "How far a pulse or the meter can be off, either side; 2 us when left out.",
-                link("pulse_width"),
+                or_else(link("pulse_width"), "2 us"),
             ),
         ],
     )
@@ -231,7 +247,7 @@ fn control() -> Value {
             (
                 "kind",
                 "What it is; a stick when left out, a switch if it has settings.",
-                table(controls::KINDS),
+                or_else(table(controls::KINDS), "stick"),
             ),
             (
                 "ways",
@@ -240,7 +256,11 @@ fn control() -> Value {
             ),
             ("settings", "The settings of a switch, in their order: `[gentle, full]`.", settings),
             ("rests", "Where it is when let go, if that is unusual for its kind.", table(controls::RESTS)),
-            ("trim", "The most its trim can move it, either side: `20 %`, or `locked`.", trim),
+            (
+                "trim",
+                "The most its trim can move it, either side: `20 %`, or `locked`.",
+                or_else(trim, "locked"),
+            ),
             (
                 "wants",
                 "What each way is meant to do to the boat: `{port: turns left, starboard: turns right}`.",
@@ -283,7 +303,8 @@ fn conditions() -> Value {
 }
 
 fn channel() -> Value {
-    let endpoints = json!({"anyOf": [link("percent"), open_block(link("percent"))]});
+    let full = or_else(link("percent"), "100 %");
+    let endpoints = or_else(json!({"anyOf": [link("percent"), open_block(full)]}), "100 %");
     let want = json!({"anyOf": [link("text"), link("want")]});
     let channel = block(
         "What the set sends on one channel.",
@@ -300,15 +321,19 @@ fn channel() -> Value {
             (
                 "rate",
                 "How much of the stick counts: one value, one per way, per setting of a switch, or both.",
-                link("rate"),
+                or_else(link("rate"), "100 %"),
             ),
-            ("expo", "How much gentler it is around rest: `20 %`.", link("percent")),
+            ("expo", "How much gentler it is around rest: `20 %`.", or_else(link("percent"), "0 %")),
             (
                 "endpoints",
                 "The number on the set's screen for each way: `{flood: 80 %, blow: 54 %}`; 100 % when left out.",
                 endpoints,
             ),
-            ("sub_trim", "The sub-trim on the set's screen; + is a longer pulse.", link("signed_share")),
+            (
+                "sub_trim",
+                "The sub-trim on the set's screen; + is a longer pulse.",
+                or_else(link("signed_share"), "0 %"),
+            ),
             ("mixes", "What else is mixed in.", json!({"type": "array", "items": link("mix")})),
             (
                 "wants",
@@ -325,7 +350,7 @@ fn channel() -> Value {
                 "What the set takes from one end of the travel to the other, where it slows this channel down: `2 s`.",
                 link("seconds"),
             ),
-            ("spare", "`yes` if nothing is plugged in here on purpose.", link("yes_no")),
+            ("spare", "`yes` if nothing is plugged in here on purpose.", or_else(link("yes_no"), "no")),
         ],
     );
     // Without a control there is no way that these could belong to.
@@ -355,7 +380,7 @@ fn mix() -> Value {
             ("add", "How much of it, with its sign: `15 %`.", link("signed_percent")),
             ("of", "The control that is mixed in, or another channel: `helm`, `channel 3`.", link("text")),
             ("when", "Only in these settings: `{agility: full}`.", link("conditions")),
-            ("with_trim", "`yes` if the control's trim comes along.", link("yes_no")),
+            ("with_trim", "`yes` if the control's trim comes along.", or_else(link("yes_no"), "no")),
         ],
     )
 }
@@ -385,7 +410,7 @@ fn owner() -> Value {
             (
                 "language",
                 "The language of what is printed; English when left out.",
-                table(crate::language::ALL),
+                or_else(table(crate::language::ALL), "en"),
             ),
         ],
     )
@@ -395,6 +420,10 @@ fn card() -> Value {
     block(
         "How the lid card is to be printed.",
         &[],
-        vec![("size", "Width and height: `[105 mm, 74 mm]`; A7 when left out.", pair(&link("millimetres")))],
+        vec![(
+            "size",
+            "Width and height: `[105 mm, 74 mm]`; A7 when left out.",
+            or_else(pair(&link("millimetres")), vec!["105 mm", "74 mm"]),
+        )],
     )
 }
