@@ -3,6 +3,7 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity};
+use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Side};
 
 /// The rule's name.
@@ -29,7 +30,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     .help("take the slowing off this channel; where a valve must open gently, slow the mechanism on its sinking side only")
                     .close_plain(
                         seconds.signum() > 0,
-                        &format!("the set delays {name} by up to {} s", seconds.to_decimal(1)),
+                        &format!("the set delays {name} by up to {} s", seconds.to_decimal(Seconds::PLACES)),
                         &format!("the set does not delay {name}"),
                     ),
             );

@@ -3,6 +3,7 @@
 use super::context::Context;
 use super::say::Draft;
 use crate::finding::{Finding, Gap, Severity};
+use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, OnLoss, Path, Unit};
 
 /// The rule's name.
@@ -35,7 +36,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         _ => return,
     }
     let total = parts.iter().fold(Exact::ZERO, |sum, part| sum + &part.1);
-    let seconds = |value: &Exact| format!("{} s", value.to_decimal(2));
+    let seconds = |value: &Exact| format!("{} s", value.to_decimal(Seconds::PLACES));
     let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");
     let mut draft = Draft::new(NAME, Severity::Error, "fail_safe".to_owned(), "lost for good")
         .at(Path::of(["boat", "sinks_in"]), "she is at the depth limit by then");

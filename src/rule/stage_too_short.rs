@@ -4,6 +4,7 @@ use super::context::Context;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity};
 use crate::setup::Path;
+use crate::setup::quantity::Seconds;
 
 /// The rule's name.
 pub const NAME: &str = "stage-too-short";
@@ -24,7 +25,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 .map_or(setup.transmitter.furthest.clone(), |stop| stop.value.abs());
             let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign).abs();
             let seconds = per_axis * (from + needed);
-            let (name, told) = (setup.work_name(work), seconds.to_decimal(1));
+            let (name, told) = (setup.work_name(work), seconds.to_decimal(Seconds::PLACES));
             findings.push(
                 Draft::new(
                     NAME,
@@ -34,7 +35,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 )
                 .at(
                     Path::of(["fail_safe", "stages", &index.to_string(), "lasts"]),
-                    format!("over after {} s", lasts.0.to_decimal(1)),
+                    format!("over after {} s", lasts.0.to_decimal(Seconds::PLACES)),
                 )
                 .and_at(
                     Path::of(["devices", &device.name, key]),

@@ -56,6 +56,12 @@ unit! {
     MicrosiemensPerCm "uS/cm"
 }
 
+impl Seconds {
+    /// Places with which times are printed. No clock of a receiver or a unit is finer, and fewer would turn
+    /// 1.04 s into another time, which matters where it is held against 1.02 s.
+    pub const PLACES: u32 = 3;
+}
+
 /// A quantity with the most it can be off, either side.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct About<Q> {

@@ -958,6 +958,7 @@ pub mod sheet {
             "sheet.matrix.runs" Runs { motor };
             "sheet.matrix.stage" Stage { stage };
             "sheet.matrix.stage_alarm" StageAlarm { stage };
+            "sheet.matrix.stage_unsure" StageUnsure { stage };
             "sheet.matrix.surely" SURELY;
             "sheet.matrix.title" TITLE;
             "sheet.matrix.waiting" WAITING;
