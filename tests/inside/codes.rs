@@ -236,10 +236,10 @@ fn the_file_comes_back_from_the_last_page_of_a_draft() {
     let at = folder.path();
     std::fs::copy("boats/sprat.yaml", at.join("boat.yaml")).unwrap();
     let drawn = lidcard(at, &["sheet", "boat.yaml", "--draft", "--format", "png", "-o", "sheet.png"]);
-    assert_eq!(drawn.status, 0, "{}", drawn.err);
-    let last = format!("sheet-{}.png", drawn.out.lines().count());
+    assert_eq!(drawn.status, 0, "{}", drawn.stderr);
+    let last = format!("sheet-{}.png", drawn.stdout.lines().count());
     let restored = lidcard(at, &["restore", &last, "-o", "back.yaml"]);
-    assert_eq!(restored.status, 0, "{}", restored.err);
-    let code = |file: &str| lidcard(at, &["verify", file]).out.split(' ').next().unwrap().to_owned();
+    assert_eq!(restored.status, 0, "{}", restored.stderr);
+    let code = |file: &str| lidcard(at, &["verify", file]).stdout.split(' ').next().unwrap().to_owned();
     assert_eq!(code("back.yaml"), code("boat.yaml"));
 }

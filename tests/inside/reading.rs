@@ -248,7 +248,7 @@ fn what_is_left_out_has_its_default() {
     assert_eq!((rudder.longer, rudder.longer_measured), (Side::High, false));
     assert_eq!(rudder.endpoints, [Exact::ONE, Exact::ONE]);
     assert!(rudder.sub_trim.is_zero() && rudder.expo.is_zero());
-    assert!(setup.controls[0].springs_back && setup.controls[0].trim.is_zero());
+    assert!(setup.controls[0].springs_back && !setup.controls[0].has_trim());
     assert!(setup.fail_safe.is_none() && !setup.devices[0].accuracy_given);
 }
 

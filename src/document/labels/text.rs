@@ -1051,6 +1051,7 @@ pub mod sheet {
             "sheet.settings.sub_trim" SubTrim { value };
             "sheet.settings.title" TITLE;
             "sheet.settings.trim" Trim { value };
+            "sheet.settings.trim_between" TrimBetween { high, low };
             "sheet.settings.trim_locked" TRIM_LOCKED;
         }
         pub mod head {
