@@ -9,6 +9,7 @@ pub mod driven;
 mod estimate;
 mod estimate_refused;
 pub mod faults;
+mod figure_hardly_meant;
 mod gas_condenses;
 mod gas_runs_out;
 mod leaps_at_surface;
@@ -159,6 +160,7 @@ pub const ALL: &[Rule] = &[
     rule!(stays_down_on_loss),
     rule!(carried_too_deep),
     rule!(estimate_refused),
+    rule!(figure_hardly_meant),
     rule!(leaps_at_surface),
     rule!(pump_too_weak),
     rule!(bottle_too_full),

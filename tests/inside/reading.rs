@@ -327,3 +327,17 @@ fn a_battery_of_eighty_milliohms_is_read_in_ohms_with_its_tolerance() {
     let conductivity = setup.boat.conductivity.unwrap();
     assert_eq!((conductivity.value.0, conductivity.off.0), (Exact::int(300), Exact::int(60)));
 }
+
+#[test]
+fn a_list_of_effects_says_what_effects_and_also_say() {
+    let boat = include_str!("../fixtures/clean/grebe.yaml");
+    let apart = "effects: {longer: drives ahead, shorter: drives astern}, also: {longer: turns right, shorter: turns left}";
+    let listed = "effects: {longer: [drives ahead, turns right], shorter: [drives astern, turns left]}";
+    assert!(boat.contains(apart));
+    let [apart, listed] = [boat.to_owned(), boat.replace(apart, listed)].map(|text| crate::help::read(&text));
+    for (one, other) in apart.devices.iter().zip(&listed.devices) {
+        assert_eq!(one.effects, other.effects, "{}", one.name);
+        assert_eq!(one.facts.also, other.facts.also, "{}", one.name);
+    }
+    assert!(apart.devices.iter().any(|d| !d.facts.also[0].is_empty()));
+}

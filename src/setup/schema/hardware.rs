@@ -355,8 +355,16 @@ fn effects() -> Value {
         "What is seen at the boat, not at the device.",
         &[],
         vec![
-            ("longer", "What is seen when the pulse gets longer.", link("effect")),
-            ("shorter", "What is seen when the pulse gets shorter.", link("effect")),
+            (
+                "longer",
+                "What is seen when the pulse gets longer: one effect, or a list.",
+                one_or_list(&link("effect")),
+            ),
+            (
+                "shorter",
+                "What is seen when the pulse gets shorter: one effect, or a list.",
+                one_or_list(&link("effect")),
+            ),
         ],
     )
 }
