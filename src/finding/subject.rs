@@ -39,6 +39,12 @@ pub enum Subject {
     Transmitter,
     /// The hull.
     Hull,
+    /// The tank.
+    Tank,
+    /// The boat as a whole.
+    Boat,
+    /// A stage of the unit, by index.
+    Stage(usize),
     /// An acceptance of the file, by index.
     Acceptance(usize),
 }
@@ -84,6 +90,9 @@ impl Subject {
             Subject::Receiver => "receiver".to_owned(),
             Subject::Transmitter => "transmitter".to_owned(),
             Subject::Hull => "hull".to_owned(),
+            Subject::Tank => "tank".to_owned(),
+            Subject::Boat => "boat".to_owned(),
+            Subject::Stage(index) => stage(index).to_owned(),
             Subject::Acceptance(index) => setup.accept[*index].about.clone(),
         }
     }

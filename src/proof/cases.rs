@@ -141,7 +141,7 @@ pub fn essence(setup: &Setup, influence: &Influence, channel: ChannelId, order: 
     let any = |test: &dyn Fn(&crate::setup::Channel) -> bool| {
         influence.channels.iter().any(|&c| test(&setup.channels[c]))
     };
-    if !any(&|c| c.control.is_some_and(|own| !setup.controls[own].trim.is_zero())) {
+    if !any(&|c| c.control.is_some_and(|own| setup.controls[own].has_trim())) {
         essence.trim = Place::Before;
     }
     if !any(&|c| !c.mixes.is_empty()) {

@@ -35,7 +35,11 @@ impl Domain {
         let whole = Interval::between(Exact::int(-1), Exact::ONE);
         Self {
             positions: vec![whole; setup.controls.len()],
-            trims: setup.controls.iter().map(|c| Interval { low: -&c.trim, high: c.trim.clone() }).collect(),
+            trims: setup
+                .controls
+                .iter()
+                .map(|c| Interval { low: -&c.trim[0], high: c.trim[1].clone() })
+                .collect(),
             only: Vec::new(),
             never: Vec::new(),
             held: Vec::new(),

@@ -162,7 +162,7 @@ impl Search<'_> {
     fn dialled(&self) -> Vec<Change> {
         let influence = Influence::on(self.setup, self.channel);
         let mut all = vec![Change::SubTrim(self.channel)];
-        let trimmed = |&control: &ControlId| self.setup.controls[control].trim.signum() > 0;
+        let trimmed = |&control: &ControlId| self.setup.controls[control].trim.iter().any(|trim| trim.signum() > 0);
         all.extend(influence.controls.iter().copied().filter(trimmed).map(Change::Trim));
         all.extend(
             (0..self.setup.channels[self.channel].mixes.len()).map(|mix| Change::Mix(self.channel, mix)),
@@ -219,12 +219,16 @@ impl Change {
             }
             Change::Trim(control) => {
                 let of = &mut changed.controls[control];
-                let less = &of.trim + &delta;
-                if steps >= 0 || less.signum() < 0 {
+                let less = of.trim.clone().map(|trim| (trim + &delta).max(Exact::ZERO));
+                if steps >= 0 || less == of.trim {
                     return None;
                 }
                 let old = std::mem::replace(&mut of.trim, less);
-                format!("trim of {} from {} to {}", of.name, say::percent(&old), say::percent(&of.trim))
+                let told = |trim: &[Exact; 2]| match trim {
+                    [low, high] if low == high => say::percent(low),
+                    both => format!("{} and {}", say::percent(&both[0]), say::percent(&both[1])),
+                };
+                format!("trim of {} from {} to {}", of.name, told(&old), told(&of.trim))
             }
             Change::Mix(channel, index) => {
                 let mix = &mut changed.channels[channel].mixes[index];

@@ -234,7 +234,7 @@ fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
         }
     };
     let chemistry = battery.chemistry.as_deref().and_then(common).map(|cell| cell.chemistry);
-    let capacity = battery.capacity.as_deref().and_then(ampere_hours);
+    let capacity = battery.capacity.as_ref().map(|c| c.0.to_f64());
     key("chemistry", chemistry.is_none());
     key("cells", battery.cells.is_none());
     key("capacity", capacity.is_none());
@@ -242,13 +242,4 @@ fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
     let resistance = battery.resistance.as_ref()?;
     let resistance = Ohms((&resistance.value.0 + &resistance.off.0).to_f64());
     Pack::new(chemistry?, battery.cells?, AmpereHours(capacity? * OF_CAPACITY), resistance).ok()
-}
-
-/// `4.2 Ah`, `3300 mAh`: the reader has seen to it that it is one of the two.
-fn ampere_hours(text: &str) -> Option<f64> {
-    let number = |text: &str| Exact::from_decimal(text.trim()).map(|n| n.to_f64());
-    match text.trim().strip_suffix("mAh") {
-        Some(milli) => number(milli).map(|n| n / 1000.0),
-        None => number(text.trim().strip_suffix("Ah")?),
-    }
 }

@@ -104,10 +104,10 @@ fn what(setup: &Setup, begins: Cause, event: &Event) -> String {
         What::UnitUnaware => "the unit is not sure to notice, and is taken to do nothing".to_owned(),
         What::Stage(index) => {
             let stage = setup.fail_safe.as_ref().and_then(|unit| unit.stages.get(*index));
-            let lasts = stage.and_then(|s| s.lasts.as_ref()).map(|s| s.0.to_f64());
+            let lasts = stage.and_then(|s| s.lasts.as_ref());
             let name = stage.map_or("", |s| s.name.as_str());
             match lasts {
-                Some(lasts) => format!("stage {name}, for {}", seconds(lasts)),
+                Some(lasts) => format!("stage {name}, for {lasts}"),
                 None if begins == Cause::Loss || begins == Cause::PowerUp => {
                     format!("stage {name}, until the signal returns")
                 }

@@ -214,7 +214,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             ways: ["flood".into(), "blow".into()],
             settings: vec![],
             springs_back: true,
-            trim: Exact::ZERO,
+            trim: [Exact::ZERO, Exact::ZERO],
             wants: [vec![], vec![]],
         }],
         channels: vec![Channel {

@@ -4,6 +4,7 @@ use super::context::Context;
 use super::say::{self, Draft};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::Question;
+use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Side};
 
 /// The rule's name.
@@ -30,7 +31,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                     .help("take the slowing off this channel; where a valve must open gently, slow the mechanism on its sinking side only")
                     .fact(
                         seconds.signum() > 0,
-                        format!("the set delays {name} by up to {} s", seconds.to_decimal(1)),
+                        format!("the set delays {name} by up to {} s", seconds.to_decimal(Seconds::PLACES)),
                         format!("the set does not delay {name}"),
                     ),
             );

@@ -4,6 +4,7 @@ use super::context::Context;
 use super::say::Draft;
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::Question;
+use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, OnLoss, Path, Unit};
 
 /// The rule's name.
@@ -36,7 +37,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         _ => return,
     }
     let total = parts.iter().fold(Exact::ZERO, |sum, part| sum + &part.1);
-    let seconds = |value: &Exact| format!("{} s", value.to_decimal(2));
+    let seconds = |value: &Exact| format!("{} s", value.to_decimal(Seconds::PLACES));
     let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");
     let mut draft = Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood)
         .at(Path::of(["boat", "sinks_in"]), "she is at the depth limit by then");

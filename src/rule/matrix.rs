@@ -250,6 +250,9 @@ fn afterwards(context: &Context, effects: &[Effect]) -> Vec<Cause> {
         StateId::Stage(_) => Some(CauseKind::Stage),
         _ => None,
     });
+    if context.unit == Unit::Unsure {
+        stages_may_never_come(&mut causes);
+    }
     causes.push(lost_for_good(context, &causes));
     causes.extend(in_turn(context, effects, |state| {
         matches!(state, StateId::StageWhilePiloting(_)).then_some(CauseKind::StageWhilePiloting)
@@ -287,6 +290,17 @@ fn in_turn(context: &Context, effects: &[Effect], pick: impl Fn(StateId) -> Opti
     causes
 }
 
+/// A unit that may not notice the loss may leave her waiting instead: only what holds in both is sure.
+fn stages_may_never_come(causes: &mut [Cause]) {
+    let waiting = causes.iter().find(|c| c.kind == CauseKind::Waiting).map(|c| c.marks.clone());
+    for stage in causes.iter_mut().filter(|c| c.kind == CauseKind::Stage) {
+        stage.name.push_str(", if the unit notices");
+        for (mark, waiting) in stage.marks.iter_mut().zip(waiting.iter().flatten()) {
+            *mark = mark.either(*waiting);
+        }
+    }
+}
+
 /// The last stage where a unit is sure to act, as waiting where there is none, and where it is not
 /// sure what holds in both.
 fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
@@ -294,9 +308,9 @@ fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
     let waiting = of(CauseKind::Waiting).unwrap_or_default();
     let last = of(CauseKind::Stage).unwrap_or_else(|| waiting.clone());
     let marks = match context.unit {
-        Unit::Sure => last,
+        // Of a unit that may not notice the loss, a stage holds what waiting does as well.
+        Unit::Sure | Unit::Unsure => last,
         Unit::Absent => waiting,
-        Unit::Unsure => waiting.iter().zip(last).map(|(a, b)| a.either(b)).collect(),
     };
     Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), held: None, marks }
 }

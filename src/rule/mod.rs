@@ -7,6 +7,7 @@ pub mod driven;
 mod estimate;
 mod estimate_refused;
 pub mod faults;
+mod figure_hardly_meant;
 mod gas_condenses;
 mod gas_runs_out;
 mod leaps_at_surface;
@@ -188,6 +189,7 @@ pub const ALL: &[Rule] = &[
     reading!(stays_down_on_loss),
     reading!(carried_too_deep),
     reading!(estimate_refused),
+    reading!(figure_hardly_meant),
     reading!(leaps_at_surface),
     reading!(pump_too_weak),
     reading!(bottle_too_full),

@@ -40,11 +40,11 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             }
             let total = lasts.map(|lasts| &so_far + lasts);
             let told = match &total {
-                Some(total) => format!("for {} s", total.to_decimal(1)),
+                Some(total) => format!("for {} s", total.to_decimal(Seconds::PLACES)),
                 None => "until the signal returns".to_owned(),
             };
             let name = setup.work_name(work);
-            let most = longest.0.to_decimal(1);
+            let most = longest.0.to_decimal(Seconds::PLACES);
             let mut draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), state.id)
                 .at(set_by(state), format!("keeps {name} on {told}"))
                 .and_at(limit.clone(), "and it may run no longer than this")

@@ -5,6 +5,7 @@ use super::say::{self, Draft};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::Path;
+use crate::setup::quantity::Seconds;
 
 /// The rule's name.
 pub const NAME: &str = "stage-too-short";
@@ -25,7 +26,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 .map_or(setup.transmitter.furthest.clone(), |stop| stop.value.abs());
             let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign).abs();
             let seconds = per_axis * (from + needed);
-            let (name, told) = (setup.work_name(work), seconds.to_decimal(1));
+            let (name, told) = (setup.work_name(work), seconds.to_decimal(Seconds::PLACES));
             questions.push(
                 Draft::new(
                     NAME,
@@ -35,7 +36,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 )
                 .at(
                     Path::of(["fail_safe", "stages", &index.to_string(), "lasts"]),
-                    format!("over after {} s", lasts.0.to_decimal(1)),
+                    format!("over after {} s", lasts.0.to_decimal(Seconds::PLACES)),
                 )
                 .and_at(
                     Path::of(["devices", &device.name, key]),

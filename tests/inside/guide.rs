@@ -292,7 +292,10 @@ fn a_boat_that_floats_up_when_her_motor_stops_comes_up_on_a_lost_signal() {
 #[test]
 fn a_cause_is_named_only_where_its_trim_or_water_exists() {
     let [with, without] = both(|setup| {
-        setup.controls.iter_mut().for_each(|c| c.trim = lidcard::setup::Exact::ZERO);
+        setup
+            .controls
+            .iter_mut()
+            .for_each(|c| c.trim = [lidcard::setup::Exact::ZERO, lidcard::setup::Exact::ZERO]);
         setup.boat.water = Water::Sea;
     });
     for words in ["put the trim of “helm”", "All trims in the middle", "sea or brackish water carries more"]

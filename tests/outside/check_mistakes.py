@@ -21,6 +21,7 @@ WARNINGS = {
     "depth-beyond-radio",
     "emergency-beside-busy",
     "estimate-refused",
+    "figure-hardly-meant",
     "gas-condenses",
     "gas-never-ends",
     "gas-runs-out",

@@ -130,6 +130,8 @@ class Boat:
                "settings": c.get("settings", [])}
         t = c.get("trim")
         out["trim"] = F(0) if t in (None, "locked") else self.size(t)
+        # The trim of this account goes as far either way.
+        assert not str(t).endswith("s") or self.up == self.down, "a trim in microseconds on a lopsided scale"
         out["ways"] = {}
         for hand, word in c.get("ways", {}).items():
             out["ways"][word] = 1 if hand in PLUS_WAYS else -1
@@ -213,7 +215,8 @@ class Boat:
                 r = r[keys[0]][settings[keys[0]]]
             else:
                 r = r[ch["word"][way]]
-        return self.size(r)
+        # Microseconds are a share of the full travel of the side that this way drives to.
+        return self.width(self.allowance(r), way * ch["g"])
 
     def v(self, n, order, settings, p, t, A=Exactly, memo=None):
         """Steps 1 to 3: v and m of channel n."""

@@ -958,6 +958,7 @@ pub mod sheet {
             "sheet.matrix.runs" Runs { motor };
             "sheet.matrix.stage" Stage { stage };
             "sheet.matrix.stage_alarm" StageAlarm { stage };
+            "sheet.matrix.stage_unsure" StageUnsure { stage };
             "sheet.matrix.surely" SURELY;
             "sheet.matrix.title" TITLE;
             "sheet.matrix.waiting" WAITING;
@@ -1050,6 +1051,7 @@ pub mod sheet {
             "sheet.settings.sub_trim" SubTrim { value };
             "sheet.settings.title" TITLE;
             "sheet.settings.trim" Trim { value };
+            "sheet.settings.trim_between" TrimBetween { high, low };
             "sheet.settings.trim_locked" TRIM_LOCKED;
         }
         pub mod head {

@@ -97,6 +97,9 @@ pub(in crate::document) fn place(labels: &Labels, setup: &Setup, subject: Subjec
         Subject::Receiver => part("receiver"),
         Subject::Transmitter => part("transmitter"),
         Subject::Hull => part("hull"),
+        Subject::Tank => part("tank"),
+        Subject::Boat => plain(&setup.boat.name),
+        Subject::Stage(index) => stage(index),
         Subject::Acceptance(_) => String::new(),
     }
 }

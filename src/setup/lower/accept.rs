@@ -48,7 +48,7 @@ fn one(pad: &mut Pad, item: &Node) -> Option<Acceptance> {
 /// A text on one line, however it was broken in the file: it goes into reports of one line.
 fn text(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<String> {
     let node = pad.require(block, key)?;
-    if let Some("") = node.text().map(str::trim) {
+    if node.text().is_some_and(|text| node.is_empty() || text.trim().is_empty()) {
         // The usual advice, to leave an empty key out, would be wrong here.
         pad.add(
             Mistake::at(node.span, format!("`{key}` of an acceptance is empty"), "nothing follows")

@@ -3,8 +3,8 @@
 use super::super::exact::Exact;
 use super::super::keys::boat::{BATTERY, BOAT, CARD, OWNER};
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::{About, Metres, MicrosiemensPerCm, Ohms, Seconds};
-use super::dive::{about, above_nought, current};
+use super::super::quantity::{About, AmpereHours, Metres, MicrosiemensPerCm, Ohms, Seconds};
+use super::dive::{about, above_nought, base, current};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -161,7 +161,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
                             .help("write what is printed on it: `4.2 Ah`, `3300 mAh`"),
                     );
                 }
-                node.text().map(str::to_owned)
+                Some(AmpereHours(base(quantity.unit, quantity.value)))
             });
             battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
                 .map(|q| about(q, Ohms));

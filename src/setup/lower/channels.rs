@@ -138,7 +138,7 @@ impl<'a> Reader<'a> {
             channel.longer_measured = true;
         }
         if let (Some(node), Some(control)) = (block.get("rate"), channel.control)
-            && let Some(rate) = self.rate(node, control)
+            && let Some(rate) = self.rate(node, control, channel.longer)
         {
             channel.rate = rate;
         }

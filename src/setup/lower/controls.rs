@@ -44,11 +44,12 @@ impl<'a> Reader<'a> {
                 ways: [String::new(), String::new()],
                 settings: Vec::new(),
                 springs_back: true,
-                trim: Exact::ZERO,
+                trim: [Exact::ZERO, Exact::ZERO],
                 wants: [Vec::new(), Vec::new()],
             };
             self.controls.push(control);
             self.unclear.push(true);
+            self.trim_micros.push(None);
             self.control(entry);
         }
         self.same_place(block.entries());
@@ -78,9 +79,10 @@ impl<'a> Reader<'a> {
         self.unclear[id] = !clear;
         if let Some(node) = block.get("trim")
             && node.text() != Some("locked")
-            && let Some(trim) = self.share(node, "`trim`", 100)
+            && let Some((trim, micros)) = self.share_or_micros(node, "`trim`", 100)
         {
-            self.controls[id].trim = trim;
+            self.controls[id].trim = [trim.clone(), trim];
+            self.trim_micros[id] = micros;
         }
         if let Some(node) = block.get("wants")
             && let Some(wants) = self.pad.open_block(node, node.span, "`wants`")
@@ -94,6 +96,23 @@ impl<'a> Reader<'a> {
                 }
             }
             self.wants_agree(id, &wants);
+        }
+    }
+
+    /// A trim in microseconds is a share of the full travel of the side to which it moves a pulse. Where a
+    /// control moves channels that run opposite ways, the longer trim of the two.
+    pub(super) fn trims_in_micros(&mut self) {
+        for (id, micros) in self.trim_micros.iter().enumerate() {
+            let Some(micros) = micros else { continue };
+            let own: Vec<Side> =
+                self.channels.iter().filter(|c| c.control == Some(id)).map(|c| c.longer).collect();
+            for side in Side::BOTH {
+                let shares =
+                    own.iter().map(|longer| self.scale.width(micros, if *longer == side { 1 } else { -1 }));
+                if let Some(most) = shares.max() {
+                    self.controls[id].trim[side.index()] = most;
+                }
+            }
         }
     }
 

@@ -361,10 +361,11 @@ impl<'a> Reader<'a> {
         let Some(block) = self.pad.block(node, node.span, "`effects`", &EFFECTS) else {
             return;
         };
-        let effects = ["shorter", "longer"].map(|key| block.get(key).and_then(|node| self.effect(node)));
-        if let [Some(shorter), Some(longer)] = effects
-            && shorter == longer
-        {
+        let [shorter, longer] = ["shorter", "longer"].map(|key| {
+            let items = block.get(key).map(|node| self.pad.one_or_list(node)).unwrap_or_default();
+            items.iter().filter_map(|item| self.effect(item)).collect::<Vec<_>>()
+        });
+        if shorter.iter().any(|effect| longer.contains(effect)) {
             let place = block.get("shorter").map_or(node.span, |n| n.span);
             self.pad.add(
                 Mistake::at(place, "a longer and a shorter pulse cannot do the same", "the same effect")
@@ -372,6 +373,11 @@ impl<'a> Reader<'a> {
             );
             return;
         }
-        self.devices[id].effects = effects;
+        // What a list names after the first is what else is seen.
+        for (side, effects) in [shorter, longer].into_iter().enumerate() {
+            let mut effects = effects.into_iter();
+            self.devices[id].effects[side] = effects.next();
+            self.devices[id].facts.also[side].splice(0..0, effects);
+        }
     }
 }

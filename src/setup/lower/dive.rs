@@ -33,7 +33,9 @@ const FLOW: &str = "flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]]";
 pub(super) fn base(unit: Unit, value: Exact) -> Exact {
     match unit {
         Unit::Percent => value / Exact::int(100),
-        Unit::Grams | Unit::Milliamperes | Unit::Millilitres | Unit::Milliohms => value / Exact::int(1000),
+        Unit::Grams | Unit::Milliamperes | Unit::MilliampereHours | Unit::Millilitres | Unit::Milliohms => {
+            value / Exact::int(1000)
+        }
         _ => value,
     }
 }

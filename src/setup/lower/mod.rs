@@ -25,6 +25,7 @@ pub(super) mod works;
 use super::exact::Exact;
 use super::keys::file::FILE;
 use super::model::{Channel, Control, Device, PulseScale, Setup};
+use super::quantity::Micros;
 use crate::source::{Mistake, Source};
 use pad::{Block, Pad};
 
@@ -42,6 +43,8 @@ struct Reader<'a> {
     controls: Vec<Control>,
     /// Controls whose ways could not be read: what names them is not judged.
     unclear: Vec<bool>,
+    /// Trims that were given in microseconds, by control.
+    trim_micros: Vec<Option<Micros>>,
     /// The numbers of all channels, in the order of `channels`, known before the channels are.
     numbers: Vec<u8>,
     channels: Vec<Channel>,
@@ -71,6 +74,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         furthest: transmitter.furthest.clone(),
         controls: Vec::new(),
         unclear: Vec::new(),
+        trim_micros: Vec::new(),
         numbers: Vec::new(),
         channels: Vec::new(),
         devices: Vec::new(),
@@ -80,6 +84,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     };
     reader.controls(&top);
     reader.channels(&top, transmitter.channels);
+    reader.trims_in_micros();
     reader.devices(&top);
     reader.work_names(&top);
     let batteries = boat::batteries(&mut reader.pad, &top);

@@ -62,6 +62,12 @@ fn elsewhere(key: &str) -> Option<String> {
     (!above.is_empty()).then(|| format!("belongs {}", above.join(" or ")))
 }
 
+/// How nothing was said here, if nothing was.
+fn nothing(node: &Node) -> Option<String> {
+    let word = node.text().filter(|_| node.is_empty())?;
+    Some(if word.is_empty() { "nothing follows".to_owned() } else { format!("`{word}` stands for nothing") })
+}
+
 impl Pad {
     pub(super) fn add(&mut self, mistake: Mistake) {
         if !self.mistakes.contains(&mistake) && self.mistakes.len() < MOST * 5 {
@@ -135,7 +141,7 @@ impl Pad {
         if let Value::Map(_) = node.value {
             return Some(Block { node, place, what, part: None, meant: Vec::new() });
         }
-        let found = if node.is_empty() { "nothing follows" } else { "not keys with values" };
+        let found = nothing(node).unwrap_or_else(|| "not keys with values".to_owned());
         self.add(
             Mistake::at(node.span, format!("{what} must be a block of keys with values"), found)
                 .help("write one `key: value` per line, indented, or `{key: value, key: value}`"),
@@ -179,7 +185,7 @@ impl Pad {
             Mistake::at(
                 node.span,
                 format!("{what} must be a list"),
-                if node.is_empty() { "nothing follows" } else { "not a list" },
+                nothing(node).unwrap_or_else(|| "not a list".to_owned()),
             )
             .help(format!("write for instance `{example}`")),
         );
@@ -210,10 +216,11 @@ impl Pad {
     /// Any text.
     pub(super) fn text<'a>(&mut self, node: &'a Node, what: &str) -> Option<&'a str> {
         match node.text() {
-            Some(text) if !text.trim().is_empty() => Some(text.trim()),
+            Some(text) if !node.is_empty() && !text.trim().is_empty() => Some(text.trim()),
             Some(_) => {
+                let found = nothing(node).unwrap_or_else(|| "nothing in it".to_owned());
                 self.add(
-                    Mistake::at(node.span, format!("{what} is empty"), "nothing follows")
+                    Mistake::at(node.span, format!("{what} is empty"), found)
                         .help("write a text, or leave the key out"),
                 );
                 None

@@ -197,6 +197,28 @@ impl Reader<'_> {
         self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
     }
 
+    /// The same for what may be added to either side; microseconds besides, whose share hangs on the side.
+    pub(super) fn share_or_micros(
+        &mut self,
+        node: &Node,
+        what: &str,
+        most: i64,
+    ) -> Option<(Exact, Option<Micros>)> {
+        let share = self.share(node, what, most)?;
+        let quantity = self.pad.amount(node, what, POSITION)?;
+        Some((share, (quantity.unit == Unit::Micros).then_some(Micros(quantity.value))))
+    }
+
+    /// A share of the full travel of one side.
+    pub(super) fn share_of_side(&mut self, node: &Node, what: &str, most: i64, sign: i32) -> Option<Exact> {
+        let quantity = self.pad.amount(node, what, POSITION)?;
+        let share = match quantity.unit {
+            Unit::Micros => self.scale.width(&Micros(quantity.value.clone()), sign),
+            _ => &quantity.value / Exact::int(100),
+        };
+        self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
+    }
+
     /// A share of the axis with a sign.
     pub(super) fn signed_share(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
         let quantity = self.pad.plain(node, what, POSITION)?;

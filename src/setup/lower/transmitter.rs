@@ -62,7 +62,7 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
     if let Some(node) = block.get("frequency")
         && let Some(hertz) = frequency(pad, node)
     {
-        set.frequency = node.text().map(str::to_owned);
+        set.frequency = Some(written(hertz));
         set.hertz = Some(hertz);
     }
     set.margin = block.get("margin").and_then(|node| margin(pad, node));
@@ -124,6 +124,12 @@ fn frequency(pad: &mut Pad, node: &Node) -> Option<i64> {
         );
     }
     whole
+}
+
+/// In the one unit in which people call it: `40.685 MHz`, `2.4 GHz`.
+fn written(hertz: i64) -> String {
+    let (unit, sign) = if hertz < 1_000_000_000 { (1_000_000, "MHz") } else { (1_000_000_000, "GHz") };
+    format!("{} {sign}", Exact::ratio(hertz, unit).to_decimal(9))
 }
 
 /// At least a hundredth of a percent, 0.04 us of the usual pulse: no set shows finer figures, and the search

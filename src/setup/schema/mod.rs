@@ -6,6 +6,7 @@
 //! A schema sees shapes only. What one part of the file says about another (a name that is not
 //! defined, stops the wrong way round) is for `lidcard check`.
 
+pub(super) mod place;
 mod shapes;
 
 #[cfg(test)]
@@ -16,7 +17,7 @@ use super::keys::channel::NEED_CONTROL;
 use super::keys::device::DEVICE;
 use super::keys::file::FILE;
 use super::keys::work::WORK;
-use super::keys::{Part, Takes, quantity};
+use super::keys::{Part, Takes, Without, quantity};
 use super::lower::devices::COMMON;
 use crate::device::{self, KindInfo};
 use serde_json::{Map, Value, json};
@@ -86,6 +87,9 @@ fn keys_of(part: &Part, about: &str, wanted: impl Fn(&str) -> bool) -> Value {
         let mut value = shape(&key.takes);
         // The key's own words are shown, not those of what it links to.
         value["description"] = key.about.into();
+        if let Without::Taken(default) = key.without {
+            value["default"] = default_value(default);
+        }
         properties.insert(key.name.to_owned(), value);
     }
     json!({
@@ -95,6 +99,14 @@ fn keys_of(part: &Part, about: &str, wanted: impl Fn(&str) -> bool) -> Value {
         "required": part.needed(),
         "additionalProperties": false,
     })
+}
+
+/// A default as it is written, a list of words as a list.
+fn default_value(text: &str) -> Value {
+    match text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+        Some(items) => items.split(',').map(str::trim).collect(),
+        None => text.into(),
+    }
 }
 
 fn block(part: &'static Part) -> Value {
