@@ -15,6 +15,8 @@ pub struct WorkKind {
     pub heats: bool,
     /// Emergency gas: never within the pilot's reach.
     pub emergency: bool,
+    /// It lets the air out of a tank.
+    pub vents: bool,
     /// The verb in a sentence: "the gas valve may *open*".
     pub verb: &'static str,
 }
@@ -48,12 +50,12 @@ impl WorkKind {
 }
 
 const fn kind(name: &'static str, boat: BoatDoes, lets_go: bool, verb: &'static str) -> WorkKind {
-    WorkKind { name, boat, lets_go, fires: false, heats: false, emergency: false, verb }
+    WorkKind { name, boat, lets_go, fires: false, heats: false, emergency: false, vents: false, verb }
 }
 
 /// Every kind, in the order in which messages list them.
 pub const ALL: &[WorkKind] = &[
-    kind("vent valve", BoatDoes::Sinks, false, "open"),
+    WorkKind { vents: true, ..kind("vent valve", BoatDoes::Sinks, false, "open") },
     kind("flood valve", BoatDoes::Sinks, false, "open"),
     kind("pump switch", BoatDoes::Raises, false, "switch on"),
     kind("blow valve", BoatDoes::Raises, false, "open"),
