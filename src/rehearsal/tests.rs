@@ -402,11 +402,11 @@ fn a_motor_that_is_told_twice_to_stand_does_so_at_the_first() {
 fn on_a_low_battery_a_pump_moves_less_and_gives_up_earlier() {
     let with = |limit: &str| {
         example(|t| {
-            t.replace("capacity: 5 Ah}", "capacity: 5 Ah, resistance: 30 mohm}")
+            t.replace("capacity: 4.2 Ah}", "capacity: 4.2 Ah, resistance: 30 mohm}")
                 .replace("works: [pump, gas]", "works: [pump]")
-                .replace("5: +105 %", "5: +58 %")
+                .replace("4: +105 %", "4: +58 %")
                 .replace("depth_limit: 2 m", &format!("depth_limit: {limit}"))
-                .replace("lasts: 12 s", "lasts: 60 s")
+                .replace("lasts: 14 s", "lasts: 60 s")
         })
     };
     let up =
@@ -418,10 +418,10 @@ fn on_a_low_battery_a_pump_moves_less_and_gives_up_earlier() {
     assert!(up(&deep, Cause::Loss).is_some() && up(&deep, Cause::Battery).is_none());
     // A curve that was found at the voltage of the alarm is only brought down by what the pump draws.
     let found = example(|t| {
-        t.replace("capacity: 5 Ah}", "capacity: 5 Ah, resistance: 0.001 mohm}")
+        t.replace("capacity: 4.2 Ah}", "capacity: 4.2 Ah, resistance: 0.001 mohm}")
             .replace("works: [pump, gas]", "works: [pump]")
-            .replace("5: +105 %", "5: +58 %")
-            .replace("lasts: 12 s", "lasts: 60 s")
+            .replace("4: +105 %", "4: +58 %")
+            .replace("lasts: 14 s", "lasts: 60 s")
     });
     // Neither heavy nor light, so that a second more of waiting takes her no deeper.
     let mut found = found;
