@@ -4,9 +4,13 @@ use super::breath::blows;
 use super::corner::{Corner, Figure, Warmth, Worse};
 use super::missing::Missing;
 use super::scene::Scene;
-use super::{Cause, Rehearsal, Run, Start};
+use super::{Cause, Rehearsal, Run, Sample, Start};
 use crate::physics::units::MetresPerSecond;
 use crate::setup::{Emptier, Setup};
+
+/// What lies between the corners that are tried is up to a hundredth faster (looked for by chance, in
+/// `tests/outside/check_corners.py`); twice that is added.
+const BETWEEN: f64 = 1.02;
 
 /// Follows what a cause sets going. An estimate; it proves nothing.
 pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
@@ -16,16 +20,14 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let hangs_on = scene.hangs_on(&worst);
     let quick = scene.run(&Corner::QUICK);
     let tracks: Vec<&Run> = [&nominal, &worst.1].into_iter().chain(&others).collect();
-    let deepest = tracks.iter().filter_map(|run| run.deepest);
-    let deepest = deepest.reduce(|a, b| if b.depth > a.depth { b } else { a });
-    let deepest = deepest.filter(|_| !tracks.iter().any(|run| run.sinks_on()));
+    let deepest = deepest(tracks.iter().copied());
     // From little depth a late rise with much water out may be the faster one.
     let speed = |run: &Run| run.surfaced.map(|s| MetresPerSecond(-s.sinking.0));
     let up = tracks.iter().copied().chain([&quick]).filter_map(speed).map(|speed| (Corner::QUICK, speed));
     let up: Vec<_> = up.chain(scene.fast()).collect();
     let fastest = up.into_iter().reduce(|a, b| if b.1 > a.1 { b } else { a });
-    let leap = fastest.and_then(|(corner, speed)| scene.leap(&corner, speed));
-    let fastest = fastest.map(|(_, speed)| speed);
+    let leap = fastest.and_then(|(corner, speed)| scene.leap(&corner, speed * BETWEEN));
+    let fastest = fastest.map(|(_, speed)| speed * BETWEEN);
     let blows = blows(setup, deepest.map(|d| d.depth));
     Rehearsal {
         cause,
@@ -48,6 +50,22 @@ pub fn worst_case(setup: &Setup, cause: Cause, start: &Start) -> (Run, Vec<Missi
     let mut scene = Scene::of(setup, cause, start);
     let (worst, _) = scene.worst();
     (worst.1, scene.wants.into_list())
+}
+
+/// The worst case, and the deepest of all that [`rehearse`] follows to find it; `None`: one of them goes on down.
+pub(super) fn worst_and_deepest(setup: &Setup, cause: Cause, start: &Start) -> (Run, Option<Sample>) {
+    let mut scene = Scene::of(setup, cause, start);
+    let nominal = scene.run(&Corner::NOMINAL);
+    let (worst, others) = scene.worst();
+    let deepest = deepest([&nominal, &worst.1].into_iter().chain(&others));
+    (worst.1, deepest)
+}
+
+fn deepest<'a>(tracks: impl Iterator<Item = &'a Run> + Clone) -> Option<Sample> {
+    if tracks.clone().any(Run::sinks_on) {
+        return None;
+    }
+    tracks.filter_map(|run| run.deepest).reduce(|a, b| if b.depth > a.depth { b } else { a })
 }
 
 /// Whether a run in the worst case ends worse than another: never up, up later, or deeper.

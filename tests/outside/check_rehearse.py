@@ -124,6 +124,9 @@ class Bottle:
             return 0.0, 0.0, 0.0
         if self.air or not self.fluid:
             return mass, mass * R * t / (self.molar * water), 0.0
+        # A real vapour is denser than an ideal gas, and as much more goes through as the root of that says.
+        there = ("Q", 1) if p > PropsSI("P", "T", t, "Q", 1, self.fluid) * (1 - 1e-5) else ("P", p)
+        mass *= math.sqrt(PropsSI("D", "T", t, *there, self.fluid) * R * t / (self.molar * p))
         cooling = 0.0
         if self.cools:
             heat = PropsSI("H", "T", t, "Q", 1, self.fluid) - PropsSI("H", "T", t, "Q", 0, self.fluid)

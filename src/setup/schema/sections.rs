@@ -110,7 +110,7 @@ fn the_boat() -> Value {
             ("workshop", "Who fitted her out.", link("text")),
             (
                 "conductivity",
-                "How well her fresh water conducts, as a meter shows it, for estimates: `500 uS/cm ± 100 uS/cm`; without a tolerance a fifth is taken.",
+                "How well her water conducts, as a meter shows it, for estimates: `500 uS/cm ± 100 uS/cm`, in brackish water or a salted pool up to `60000 uS/cm`; without a tolerance a fifth is taken.",
                 link("conductivity"),
             ),
             ("water", "Fresh or sea water; fresh when left out.", table(boat::WATERS)),
