@@ -9,28 +9,17 @@ use crate::physics::units::Metres;
 use crate::rehearsal::{Start, rehearse, solve};
 use crate::report::{human, rehearsal, rehearsal_json};
 use crate::rule;
+use crate::setup::Setup;
 
-/// The rules whose findings matter to a boat that does not come up.
-const MATTER: &[&str] = &[
-    "works-together",
-    "stage-misses",
-    "stage-too-short",
-    "stage-engages",
-    "valve-never-full",
-    "runs-too-long",
-    "loss-unseen",
-    "waiting-engages",
-    "sinks-on-loss",
-    "no-blow-on-loss",
-    "motor-runs-on-loss",
-    "planes-dive-on-loss",
-    "stays-down-on-loss",
-    "carried-too-deep",
-    "estimate-refused",
-    "pump-too-weak",
-    "gas-condenses",
-    "gas-runs-out",
-];
+/// Whether a finding has a part in a boat's not coming up: what she does when nobody steers her, and what is
+/// to empty her tank.
+fn matters(setup: &Setup, finding: &Finding) -> bool {
+    let empties = || setup.tank.emptied_by.iter().any(|(work, _)| setup.work_name(*work) == finding.about);
+    finding.is_open() && (finding.state != PILOTING || empties())
+}
+
+/// The state in which somebody steers her.
+const PILOTING: &str = "piloting";
 
 /// Prints what happens. Whether that is good enough is for `check` and a tethered test to say.
 pub fn run(args: &Rehearse, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
@@ -49,8 +38,7 @@ pub fn run(args: &Rehearse, colour: Colour, streams: &mut Streams<'_>) -> Result
     let solved = args.solve.then(|| solve::solve(&setup, &start));
     let stays = [&found.nominal, &found.worst].into_iter().any(|run| run.comes_up() == Some(false));
     let findings = if stays { rule::check(&setup) } else { Vec::new() };
-    let matter = |f: &&Finding| f.is_open() && MATTER.contains(&f.rule);
-    let findings: Vec<&Finding> = findings.iter().filter(matter).collect();
+    let findings: Vec<&Finding> = findings.iter().filter(|f| matters(&setup, f)).collect();
     let text = match args.format {
         TableFormat::Human => {
             let look = streams.screen.look_of_stdout(colour);

@@ -5,7 +5,7 @@ use super::estimate::{assumed, flows_known, metres, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
-use crate::rehearsal::{NUDGE, Rehearsal, uses_gas};
+use crate::rehearsal::{Assumption, NUDGE, Rehearsal, uses_gas};
 use crate::setup::Path;
 
 /// The rule's name.
@@ -30,7 +30,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     }
     let out = worst.track.last().map_or(0.0, |end| end.emptied.litres());
     let whole = setup.tank.volume.as_ref().map_or(0.0, |volume| volume.value.0.to_f64());
-    let why = if worst.emptied.iter().any(|e| e.stalled) {
+    let why = if found.assumed.contains(&Assumption::Vented) && out <= 0.0 {
+        "a vent is open, by which it goes out again"
+    } else if worst.emptied.iter().any(|e| e.stalled) {
         "something moves no water against that depth"
     } else if worst.emptied.iter().any(|e| e.spent) {
         "the bottle is empty by then"
