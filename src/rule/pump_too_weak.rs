@@ -24,7 +24,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let ends = metres_below(weak.ends.0);
         let label = format!("by this and its tolerance it moves nothing below {ends}");
         let limit = Path::of(["boat", "depth_limit"]);
-        let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting).at(place, label);
+        let draft =
+            Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting).at(place, label);
         let (draft, message) = if weak.ends.0 <= weak.limit.0 {
             let message = format!(
                 "{name} is estimated to move no water below {ends}, but she may go down to {}",
