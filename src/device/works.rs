@@ -17,6 +17,8 @@ pub struct WorkKind {
     pub heats: bool,
     /// Emergency gas: never within the pilot's reach.
     pub emergency: bool,
+    /// It lets the air out of a tank.
+    pub vents: bool,
     /// It switches a pump or blower.
     pub pumps: bool,
     /// Its word does not say what it is.
@@ -77,6 +79,7 @@ const fn kind(
         fires: false,
         heats: false,
         emergency: false,
+        vents: false,
         pumps: false,
         nameless: false,
         verb,
@@ -85,13 +88,16 @@ const fn kind(
 
 /// Every kind, in the order in which messages list them.
 pub const ALL: &[WorkKind] = &[
-    kind(
-        "vent valve",
-        BoatDoes::Sinks,
-        false,
-        "open",
-        "Lets the air out of the tank, so that water comes in: it sinks her.",
-    ),
+    WorkKind {
+        vents: true,
+        ..kind(
+            "vent valve",
+            BoatDoes::Sinks,
+            false,
+            "open",
+            "Lets the air out of the tank, so that water comes in: it sinks her.",
+        )
+    },
     kind("flood valve", BoatDoes::Sinks, false, "open", "Lets water into the tank: it sinks her."),
     WorkKind {
         pumps: true,

@@ -1,7 +1,7 @@
 //! A loss that finds her diving carries her far beyond her depth limit before anything raises her.
 
 use super::context::Context;
-use super::estimate::{assumed, flows_known, metres, warn};
+use super::estimate::{assumed, flows_known, metres, metres_below, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
@@ -40,7 +40,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         .and_at(delay, "the longer this is, the further")
         .help(format!(
             "dive more slowly, wait less, or end every dive at {} at the latest",
-            if limit > further { metres(limit - further) } else { "the surface".to_owned() }
+            if limit > further { metres_below(limit - further) } else { "the surface".to_owned() }
         ));
     if unit {
         draft = draft.help("`lidcard rehearse --solve` gives the longest wait that leaves a margin");

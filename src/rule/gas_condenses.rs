@@ -1,7 +1,7 @@
 //! At the depth limit the gas turns liquid again instead of blowing the tank.
 
 use super::context::Context;
-use super::estimate::{AtLimit, bottles, coldest_at_limit, least_ready, metres, warn};
+use super::estimate::{AtLimit, bottles, coldest_at_limit, least_ready, metres, metres_below, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::fluid::Liquid;
@@ -18,7 +18,9 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     for Condensing { work, path, liquid, limit, depth } in condensing(setup) {
         let (name, kind, temperature) = (setup.work_name(work), liquid.name(), limit.water.temperature());
         let ends = match depth {
-            Some(depth) => format!("below an estimated {} it condenses instead of blowing", metres(depth.0)),
+            Some(depth) => {
+                format!("below an estimated {} it condenses instead of blowing", metres_below(depth.0))
+            }
             None => "it does not boil even at the surface".to_owned(),
         };
         let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting)

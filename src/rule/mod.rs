@@ -68,6 +68,7 @@ mod travel_cut_off;
 mod turns_at_rest;
 mod unit_tripped_by_pilot;
 mod unwanted_within_reach;
+mod valve_never_full;
 mod waiting_engages;
 mod wanted_not_reached;
 mod works_at_rest;
@@ -167,6 +168,7 @@ pub const ALL: &[Rule] = &[
     rule!(one_way_controller),
     rule!(rest_learned_wrongly),
     rule!(stage_misses),
+    rule!(valve_never_full),
     rule!(stage_too_short),
     rule!(stage_engages),
     rule!(gas_never_ends),

@@ -42,6 +42,7 @@ WARNINGS = {
     "switch-does-two-things",
     "threshold-leaves-too-little",
     "travel-cut-off",
+    "valve-never-full",
     "zone-too-narrow",
 }
 RULES = WARNINGS | {

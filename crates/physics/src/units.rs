@@ -22,6 +22,28 @@ pub fn figures(value: f64, count: usize) -> String {
     }
 }
 
+/// Like [`figures`], never more than the value: for a limit that is not to be passed upwards.
+pub fn figures_below(value: f64, count: usize) -> String {
+    one_sided(value, count, f64::floor)
+}
+
+/// Like [`figures`], never less than the value: for the most that something comes to.
+pub fn figures_above(value: f64, count: usize) -> String {
+    one_sided(value, count, f64::ceil)
+}
+
+fn one_sided(value: f64, count: usize, whole: fn(f64) -> f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return figures(value, count);
+    }
+    let places = count as i32 - 1 - value.abs().log10().floor() as i32;
+    let scaled = value * 10_f64.powi(places);
+    // A value of so few figures is not moved by what its last bits make of it.
+    let near = scaled.round();
+    let kept = if (scaled - near).abs() < 1e-9 * scaled.abs() { near } else { whole(scaled) };
+    figures(kept / 10_f64.powi(places), count)
+}
+
 macro_rules! unit {
     ($(#[$doc:meta] $name:ident $sign:literal)*) => {$(
         #[$doc]
@@ -289,6 +311,21 @@ mod tests {
         }
         assert_eq!(Pascals(101_325.0).to_string(), "101000 Pa");
         assert_eq!(format!("{:.6}", Pascals(101_325.0)), "101325 Pa");
+    }
+
+    #[test]
+    fn a_limit_is_rounded_to_its_own_side() {
+        for (value, below, above) in [
+            (24.58, "24", "25"),
+            (0.931, "0.93", "0.94"),
+            (0.9, "0.9", "0.9"),
+            (9.96, "9.9", "10"),
+            (1234.0, "1200", "1300"),
+            (-1.55, "-1.6", "-1.5"),
+            (0.3, "0.3", "0.3"),
+        ] {
+            assert_eq!((figures_below(value, 2).as_str(), figures_above(value, 2).as_str()), (below, above));
+        }
     }
 
     #[test]

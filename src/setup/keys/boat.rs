@@ -43,8 +43,8 @@ pub(in crate::setup) static BOAT: Part = Part {
         ),
         figure(
             "conductivity",
-            "How well her fresh water conducts, as a meter shows it, for estimates: `500 uS/cm ± 100 uS/cm`; \
-             without a tolerance a fifth is taken.",
+            "How well her water conducts, as a meter shows it, for estimates: `500 uS/cm ± 100 uS/cm`, in brackish \
+             water or a salted pool up to `60000 uS/cm`; without a tolerance a fifth is taken.",
             Quantity(&CONDUCTIVITY),
             Means("an average pond is taken for the estimate of how deep the radio reaches"),
             "500 uS/cm ± 100 uS/cm",

@@ -78,6 +78,8 @@ quantities! {
     SPEED "speed" Amount &[MetresPerSecond], "A speed: `0.25 m/s`.";
     PRESSURE "pressure" Toleranced &[Bar], "A pressure above that of the air: `0.4 bar`.";
     FLOW "flow" Amount &[LitresPerMinute], "A flow: `4 L/min`.";
+    LEAK "leak" Amount &[LitresPerMinute, Millimetres],
+        "How fast water comes in, or the hole it comes through: `0.2 L/min`, `1 mm`.";
     TEMPERATURE "temperature" Signed &[Celsius], "A temperature: `4 degC`.";
     RESISTANCE "resistance" Toleranced &[Milliohms, Ohms], "A resistance: `80 mohm ± 20 mohm`.";
     DECIBELS "decibels" Toleranced &[Decibels], "A loss of signal: `40 dB ± 6 dB`.";

@@ -1,9 +1,12 @@
 //! The boat as a body in water, and what empties her tank.
 
-use super::super::lower::dive::{AIR, AIRS, GASES};
+use super::super::lower::boat::WATERS;
+use super::super::lower::dive::{AIR, AIRS, GASES, MATERIALS};
 use super::Takes::{Block, Either, Flow, Named, Pair, Quantity, Words};
 use super::Without::{Means, NeededOr};
-use super::quantity::{AMPERES, MILLIMETRES, PERCENT, PRESSURE, SECONDS, SPEED, TEMPERATURE, VOLUME, WEIGHT};
+use super::quantity::{
+    AMPERES, LEAK, MILLIMETRES, PERCENT, PRESSURE, SECONDS, SPEED, TEMPERATURE, VOLTS, VOLUME, WEIGHT,
+};
 use super::{Part, fact, figure, part, words_of};
 
 const NOT_ESTIMATED: super::Without = Means("what hangs on it is not estimated");
@@ -29,6 +32,27 @@ pub(in crate::setup) static HULL: Part = Part {
             Means("she is taken to float level in the water then"),
             "15 g ± 10 g",
         ),
+        figure(
+            "weighed_at",
+            "How warm the water was in which `heavy` was found: `18 degC`.",
+            Quantity(&TEMPERATURE),
+            Means("as cold or as warm as `water` allows, whichever is worse"),
+            "18 degC",
+        ),
+        fact(
+            "weighed_in",
+            "What water that was.",
+            Words(|| words_of(WATERS)),
+            Means("the water she sails in"),
+            "fresh",
+        ),
+        fact(
+            "material",
+            "What the hull is made of: it grows with warmth.",
+            Words(|| words_of(MATERIALS)),
+            Means("it grows not at all or as acrylic does, whichever is worse"),
+            "acrylic",
+        ),
         figure("length", "Her length: `900 mm`.", Quantity(&MILLIMETRES), NOT_ESTIMATED, "900 mm"),
         figure("beam", "Her breadth: `110 mm`.", Quantity(&MILLIMETRES), NOT_ESTIMATED, "110 mm"),
         figure(
@@ -37,6 +61,27 @@ pub(in crate::setup) static HULL: Part = Part {
             Quantity(&SPEED),
             NOT_ESTIMATED,
             "0.2 m/s",
+        ),
+        figure(
+            "sails_at",
+            "How fast she sails ahead, dived, with which she coasts on when the motor stands: `0.5 m/s`.",
+            Quantity(&SPEED),
+            Means("three times `dives_at`"),
+            "0.5 m/s",
+        ),
+        figure(
+            "air",
+            "How much air is in the hull, which a pump with `air: hull` thins: `3.5 L ± 0.5 L`.",
+            Quantity(&VOLUME),
+            Means("the air is taken to suffice, and that is said"),
+            "3.5 L ± 0.5 L",
+        ),
+        figure(
+            "leaks",
+            "How fast water may come in, as a rate or as the hole it comes through: `0.2 L/min`, `1 mm`.",
+            Quantity(&LEAK),
+            Means("what leaks in is taken to weigh nothing, and that is said"),
+            "0.2 L/min",
         ),
         figure(
             "water",
@@ -95,6 +140,21 @@ pub(in crate::setup) static EMPTIER: Part = Part {
             Quantity(&PERCENT),
             Means("estimates take what is written, and say so"),
             "15 %",
+        ),
+        figure(
+            "pressure_off",
+            "By which part of themselves the pressures can be off, as on another day or another pump of the kind: \
+             `5 %`.",
+            Quantity(&PERCENT),
+            Means("as `flow_off`"),
+            "5 %",
+        ),
+        figure(
+            "measured_at",
+            "The volts at which `flow` was found: `7.2 V`. A pump on less moves less, against less.",
+            Quantity(&VOLTS),
+            Means("nominal for its battery, in the worst case full"),
+            "7.2 V",
         ),
         figure(
             "starts_in",

@@ -49,19 +49,27 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     boat
 }
 
-/// Beyond, it is brackish, and the formula for fresh water does not hold.
-const MOST_FRESH: i64 = 2000;
+/// As much as the warm ocean, and the most that estimates answer for.
+const MOST: i64 = 60_000;
 
 fn conductivity(pad: &mut Pad, node: &Node, water: Water) -> Option<About<MicrosiemensPerCm>> {
     let quantity = pad.quantity(node, "`conductivity`", &[Unit::MicrosiemensPerCm])?;
     let found = about(quantity, MicrosiemensPerCm);
     let (value, off) = (&found.value.0, &found.off.0);
     let (why, label, help) = if water == Water::Sea {
-        ("`conductivity` is for fresh water", "of the sea it is known", "leave it out")
+        (
+            "`conductivity` is for other water than the ocean's",
+            "of the sea it is known",
+            "leave it out, or write `water: fresh` for brackish water",
+        )
     } else if value.signum() <= 0 || off > value {
         ("`conductivity` must stay above nought", "nought or less is possible", "write what the meter shows")
-    } else if value + off > Exact::int(MOST_FRESH) {
-        ("fresh water conducts less than 2000 uS/cm", "brackish", "write `water: sea` and leave it out")
+    } else if value + off > Exact::int(MOST) {
+        (
+            "no water conducts more than 60 000 uS/cm",
+            "more than the sea",
+            "look for a slip of the unit: 1 mS/cm is 1000 uS/cm",
+        )
     } else {
         return Some(found);
     };

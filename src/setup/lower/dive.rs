@@ -2,18 +2,35 @@
 
 use super::super::exact::Exact;
 use super::super::keys::water::{EMPTIER, HULL, TANK};
-use super::super::model::{Emptier, Gas, GasKind, Hull, LiquefiedGas, Pump, Tank};
+use super::super::model::{Emptier, Gas, GasKind, Hull, Leaks, LiquefiedGas, Material, Pump, Tank};
 use super::super::quantity::{
     About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, Millimetres, Seconds,
+    Volts,
 };
 use super::Reader;
+use super::boat::WATERS;
 use super::pad::{Block, Pad};
 use super::text::{either, shown};
 use super::units::{Quantity, Unit};
 use crate::source::{Entry, Mistake, Node, Value};
 
 /// Of these, the keys of a pump.
-const OF_PUMP: &[&str] = &["flow", "flow_off", "starts_in", "duty", "current", "air"];
+const OF_PUMP: &[&str] =
+    &["flow", "flow_off", "pressure_off", "measured_at", "starts_in", "duty", "current", "air"];
+
+pub(in crate::setup) const MATERIALS: &[(&str, Material)] = &[
+    ("acrylic", Material::Acrylic),
+    ("polycarbonate", Material::Polycarbonate),
+    ("PVC", Material::Pvc),
+    ("ABS", Material::Abs),
+    ("polystyrene", Material::Polystyrene),
+    ("glass fibre", Material::Glass),
+    ("carbon fibre", Material::Carbon),
+    ("aluminium", Material::Aluminium),
+    ("brass", Material::Brass),
+    ("steel", Material::Steel),
+    ("wood", Material::Wood),
+];
 
 /// Where a blower takes its air from; whether that is a snorkel.
 pub(in crate::setup) const AIRS: &[(&str, bool)] = &[("hull", false), ("snorkel", true)];
@@ -68,8 +85,15 @@ pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
         Some(Millimetres(quantity.value))
     };
     (hull.length, hull.beam) = (length("length"), length("beam"));
-    hull.dives_at =
-        above_nought(pad, &block, "dives_at", &[Unit::MetresPerSecond]).map(|q| MetresPerSecond(q.value));
+    let mut speed = |key: &str| {
+        above_nought(pad, &block, key, &[Unit::MetresPerSecond]).map(|q| MetresPerSecond(q.value))
+    };
+    (hull.dives_at, hull.sails_at) = (speed("dives_at"), speed("sails_at"));
+    hull.air = above_nought(pad, &block, "air", &[Unit::Litres, Unit::Millilitres]).map(|q| about(q, Litres));
+    hull.leaks = block.get("leaks").and_then(|node| leaks(pad, node));
+    hull.material = pad.optional_word(&block, "material", MATERIALS);
+    hull.weighed_in = pad.optional_word(&block, "weighed_in", WATERS);
+    hull.weighed_at = block.get("weighed_at").and_then(|node| weighed_at(pad, node));
     if let Some(node) = block.get("water")
         && let Some([cold, warm]) = pad.pair(node, "`water`", "water: [4 degC, 22 degC]")
     {
@@ -87,6 +111,26 @@ pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
         }
     }
     hull
+}
+
+/// A hole by its diameter, or a rate.
+fn leaks(pad: &mut Pad, node: &Node) -> Option<Leaks> {
+    let read = pad.amount(node, "`leaks`", &[Unit::Millimetres, Unit::LitresPerMinute])?;
+    Some(match read.unit {
+        Unit::Millimetres => Leaks::Hole(Millimetres(read.value)),
+        _ => Leaks::Rate(LitresPerMinute(read.value)),
+    })
+}
+
+fn weighed_at(pad: &mut Pad, node: &Node) -> Option<Celsius> {
+    let warmth = pad.plain(node, "`weighed_at`", &[Unit::Celsius])?.value;
+    if warmth.signum() < 0 || warmth > Exact::int(40) {
+        pad.add(
+            Mistake::at(node.span, "water to weigh in lies between 0 degC and 40 degC", "not so here")
+                .help("write what the thermometer showed: `weighed_at: 18 degC`"),
+        );
+    }
+    Some(Celsius(warmth))
 }
 
 /// A quantity that makes no sense at nought or below.
@@ -169,16 +213,10 @@ impl Reader<'_> {
         let pad = &mut self.pad;
         let node = pad.require(block, "flow")?;
         let flow = flow(pad, node);
-        let share = block.get("flow_off").and_then(|n| {
-            let quantity = pad.amount(n, "`flow_off`", &[Unit::Percent])?;
-            if quantity.value >= Exact::int(100) {
-                pad.add(
-                    Mistake::at(n.span, "`flow_off` must stay below 100 %", "then nothing may flow at all")
-                        .help("write by how much of itself a flow may be off: `flow_off: 10 %`"),
-                );
-            }
-            Some(quantity)
-        });
+        let (flow_off, pressure_off) =
+            (part(pad, block, "flow_off", "a flow"), part(pad, block, "pressure_off", "a pressure"));
+        let measured_at =
+            above_nought(pad, block, "measured_at", &[Unit::Volts]).map(|quantity| Volts(quantity.value));
         let mut seconds = |key: &str| {
             let node = block.get(key)?;
             pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
@@ -187,7 +225,9 @@ impl Reader<'_> {
         let current = current(pad, block, "current");
         Some(Pump {
             flow: flow?,
-            flow_off: share.map(|q| base(q.unit, q.value)),
+            flow_off,
+            pressure_off,
+            measured_at,
             starts_in,
             duty,
             current,
@@ -222,6 +262,19 @@ impl Reader<'_> {
             hole: hole.map(|q| Millimetres(q.value)),
         })
     }
+}
+
+/// By which part of itself something can be off: less than all of it.
+fn part(pad: &mut Pad, block: &Block<'_>, key: &str, of: &str) -> Option<Exact> {
+    let node = block.get(key)?;
+    let quantity = pad.amount(node, &format!("`{key}`"), &[Unit::Percent])?;
+    if quantity.value >= Exact::int(100) {
+        pad.add(
+            Mistake::at(node.span, format!("`{key}` must stay below 100 %"), "then nothing may flow at all")
+                .help(format!("write by how much of itself {of} may be off: `{key}: 10 %`")),
+        );
+    }
+    Some(base(quantity.unit, quantity.value))
 }
 
 /// Points of a curve on which more pressure means less flow.

@@ -5,7 +5,7 @@
 //! Of a mixture the composition is that of the fresh charge. **Range** and **uncertainty:** those of
 //! [`super::air`], [`super::liquefied`], [`super::mixture`] and [`super::restriction`].
 
-use super::super::domain::{DomainError, positive};
+use super::super::domain::{DomainError, positive, within};
 use super::super::units::{
     Celsius, CubicMetres, Kelvin, KgPerM3, KgPerMole, KgPerSecond, Kilograms, Pascals,
 };
@@ -54,6 +54,10 @@ enum Gives {
     Cools { liquid: Liquid, step: f64, points: Vec<[f64; 2]> },
 }
 
+/// The highest absolute pressure of air answered for, in bar: up to here real air is up to 1 % denser than an
+/// ideal gas, so that a bottle holds rather more than is reckoned.
+const MOST_AIR: f64 = 20.0;
+
 /// Steps in which a liquid is followed while it cools.
 const STEPS: u32 = 500;
 
@@ -61,7 +65,8 @@ impl Supply {
     /// A bottle of air of a volume at an **absolute** pressure, as warm as the water.
     ///
     /// # Errors
-    /// A volume, pressure or temperature that is not positive.
+    /// A volume, pressure or temperature that is not positive; more than 20 bar, above which the gas law of
+    /// [`super::air`] is no longer within 1 % and nothing of it was checked.
     pub fn air(
         bottle: CubicMetres,
         pressure: Pascals,
@@ -69,6 +74,7 @@ impl Supply {
         heat: Heat,
     ) -> Result<Self, DomainError> {
         positive("bottle volume", bottle.0, CubicMetres::SIGN)?;
+        within("absolute pressure of air in a bottle", pressure.bar(), 0.0, MOST_AIR, "bar")?;
         let temperature = Kelvin::from(temperature);
         let mass = AIR.mass(bottle, pressure, temperature)?;
         let exponent = if heat == Heat::FromWater { 1.0 } else { AIR.gamma };
@@ -185,7 +191,8 @@ impl Supply {
         };
         let ideal = self.gas.specific_constant() * t.0 / water.0;
         let volume = vapour.and_then(|v| v.density(water).ok()).map_or(ideal, |rho| 1.0 / rho.0);
-        (KgPerSecond(valve.flow(self.gas, p.0, t.0, water.0)), volume)
+        let denser = vapour.map_or(1.0, |v| v.faster(p));
+        (KgPerSecond(valve.flow(self.gas, p.0, t.0, water.0) * denser), volume)
     }
 }
 
@@ -317,6 +324,13 @@ mod tests {
             let pressures = [0.2, 0.5, 1.0, 1.2, 1.5, 40.0].map(|grams| at_first(grams, heat));
             assert!(pressures.is_sorted(), "{pressures:?}");
         }
+    }
+
+    #[test]
+    fn air_beyond_what_was_checked_is_refused() {
+        let of = |bar: f64| Supply::air(litres(0.1), Pascals::from_bar(bar), Celsius(10.0), Heat::FromWater);
+        // 19 bar on the gauge are 20.01 bar.
+        assert!(of(20.0).is_ok() && of(20.013_25).is_err() && of(2000.0).is_err());
     }
 
     #[test]

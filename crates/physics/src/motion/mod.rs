@@ -14,14 +14,17 @@
 mod added_mass;
 mod blow;
 mod drag;
+mod follow;
 mod leap;
 mod ode;
 mod rise;
+mod source;
 mod steady;
 
 pub use added_mass::{AddedMass, spheroid};
-pub use blow::{Emptier, Followed, MOST_BOTTLES, Moment, Source, Submerged};
+pub use blow::{Followed, MOST_BOTTLES, Moment, Submerged};
 pub use drag::broadside;
 pub use leap::leap;
 pub use rise::{Ballast, Load, Rise, Sample, Start, rise};
+pub use source::{Driven, Emptier, HullAir, Leak, Source, Spring, Stretch};
 pub use steady::{Boat, Overshoot};

@@ -23,11 +23,12 @@ pub struct Link {
     pub salt_off: f64,
 }
 
-/// The part by which the formula for the loss may be off: 1 % in fresh water, 3 % in sea water (see the
+/// The part by which the formula for the loss may be off: 1 % in fresh water, 3 % in salty and sea water (see the
 /// folder's documentation).
 fn formula_off(water: Water) -> f64 {
     match water {
-        Water::Fresh(_) => 0.01,
+        Water::Fresh(sigma) if sigma.0 <= 0.2 => 0.01,
+        Water::Fresh(_) => 0.03,
         Water::Sea { .. } => 0.03,
     }
 }
