@@ -22,6 +22,16 @@ pub enum Origin {
     Stdin(Vec<u8>),
 }
 
+impl Origin {
+    /// What to call it in reports.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::File(name) => name,
+            Self::Stdin(_) => STDIN,
+        }
+    }
+}
+
 /// Sorts out the names; `-` may stand once.
 pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
     if names.iter().filter(|n| *n == "-").count() > 1 {

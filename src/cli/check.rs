@@ -2,6 +2,7 @@
 
 use super::args::{Check, Colour, ReportFormat};
 use super::boat::{self, Origin};
+use super::guard::{caught, fallen};
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
 use super::{Streams, write};
@@ -134,13 +135,42 @@ fn no_json(error: serde_json::Error) -> Failure {
 /// Everything that can be done for one file alone, so that it is done beside the others. Source and
 /// report end here too: to take a thousand of them down again is work as well.
 fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
-    let report = match boat::load(origin) {
+    let name = origin.name().to_owned();
+    unless_it_falls(&name, || drawn(&report(origin), shapes, args), |report| drawn(report, shapes, args))
+}
+
+/// If the work panics, the boat is reported as one of which nothing is known.
+fn unless_it_falls<T>(name: &str, work: impl FnOnce() -> T, told: impl FnOnce(&FileReport) -> T) -> T {
+    caught(work).unwrap_or_else(|why| told(&fallen(name, why)))
+}
+
+fn report(origin: Origin) -> FileReport {
+    match boat::load(origin) {
         Ok((source, setup)) => {
             let judged = rule::judge(&setup);
             FileReport::checked(source, judged.findings).wanting(judged.wanting)
         }
         Err(report) => *report,
-    };
-    let parts = shapes.iter().map(|&shape| part(shape, &report, args.all)).collect::<Result<_, _>>()?;
-    Ok(Checked { sum: closing::Sum::of(&report), outcome: outcome(&report, args.strict), parts })
+    }
+}
+
+fn drawn(report: &FileReport, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
+    let parts = shapes.iter().map(|&shape| part(shape, report, args.all)).collect::<Result<_, _>>()?;
+    Ok(Checked { sum: closing::Sum::of(report), outcome: outcome(report, args.strict), parts })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Outcome, outcome, unless_it_falls};
+
+    #[test]
+    fn a_boat_over_which_the_program_falls_is_reported_as_one_that_could_not_be_read() {
+        let told = unless_it_falls(
+            "newt.yaml",
+            || panic!("too wide"),
+            |report| (outcome(report, false), super::human::file(report, super::Look::PLAIN, false)),
+        );
+        assert_eq!(told.0, Outcome::Failed);
+        assert!(told.1.contains("the program itself failed") && told.1.contains("too wide"), "{}", told.1);
+    }
 }

@@ -2,6 +2,7 @@
 
 use super::args::Colour;
 use super::args::{PageFormat, Pages};
+use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
 use super::{Streams, boat, check, write};
@@ -78,7 +79,8 @@ pub fn run(
     let mut worst = Outcome::Clean;
     let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
     let all = in_parallel(jobs, |(target, origin)| {
-        let made = make(document, origin, args.language, &request, &target, format, look)?;
+        let name = origin.name().to_owned();
+        let made = guarded(&name, || make(document, origin, args.language, &request, &target, format, look))?;
         // Each is written by whoever made it: one after another the disk would be waited for.
         let written = if to_stdout { Ok(()) } else { put(&made.files) };
         Ok((made, written))
@@ -316,9 +318,56 @@ pub fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{PageFormat, default_output, numbered};
+    use super::super::args::{Args, Command};
+    use super::super::{Screen, Streams};
+    use super::{Colour, PageFormat, Shape, default_output, numbered, run};
+    use crate::document::guide::Guide;
+    use crate::document::{Document, DocumentError, Job, Request, Template};
+    use crate::render::Scene;
+    use clap::Parser;
     use std::path::{Path, PathBuf};
+
+    /// A guide whose making panics for one boat.
+    struct FallsOver(&'static str);
+
+    impl Document for FallsOver {
+        fn name(&self) -> &'static str {
+            Guide.name()
+        }
+        fn about(&self) -> &'static str {
+            Guide.about()
+        }
+        fn template(&self) -> Template {
+            Guide.template()
+        }
+        fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+            assert_ne!(job.setup.boat.name, self.0, "a width beyond all bounds");
+            Guide.scene(job, request)
+        }
+    }
+
+    #[test]
+    fn a_boat_over_which_a_library_falls_costs_no_other_its_pages() {
+        let folder = tempfile::tempdir().unwrap();
+        let out = folder.path().display().to_string();
+        let words = ["lidcard", "guide", "boats/sprat.yaml", "boats/capstan.yaml", "-o", &out];
+        let Command::Guide(pages) = Args::try_parse_from(words).unwrap().command else { panic!("a guide") };
+        let (mut stdout, mut stderr) = (Vec::new(), Vec::new());
+        let mut streams = Streams {
+            stdin: &mut std::io::empty(),
+            stdout: &mut stdout,
+            stderr: &mut stderr,
+            screen: Screen::NONE,
+        };
+        let why =
+            run(&FallsOver("Sprat"), &pages, Shape::default(), Colour::Never, &mut streams).unwrap_err().0;
+        assert!(why.starts_with("boats/sprat.yaml: the program itself failed"), "{why}");
+        assert!(why.contains("a width beyond all bounds"), "{why}");
+        let names: Vec<_> = folder.path().read_dir().unwrap().map(|e| e.unwrap().file_name()).collect();
+        assert_eq!(names, ["capstan-guide.pdf"]);
+    }
 
     #[test]
     fn a_card_is_named_after_its_boat_file_and_lies_in_the_current_folder() {

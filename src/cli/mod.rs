@@ -8,6 +8,7 @@ mod document;
 mod endpoints;
 mod explain;
 mod folder;
+pub mod guard;
 mod hand;
 mod handover;
 pub mod outcome;
@@ -103,7 +104,9 @@ where
     I: IntoIterator,
     I::Item: Into<OsString> + Clone,
 {
-    let ended = match Args::try_parse_from(arguments) {
+    let parsed = Args::try_parse_from(arguments);
+    // Boats and pictures are each guarded on their own; this is for what lies between.
+    let ended = guard::guarded("lidcard", || match parsed {
         Ok(args) => match &args.command {
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
@@ -135,7 +138,7 @@ where
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),
-    };
+    });
     let ended = ended.and_then(|outcome| {
         unless_closed(streams.stdout.flush())?;
         Ok(outcome)

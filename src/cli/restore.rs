@@ -1,6 +1,7 @@
 //! `lidcard restore`: the boat file from pictures of its bench sheet.
 
 use super::args::Restore;
+use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::{Streams, write};
 use crate::fingerprint::{Broken, Code, Look, texts_in, unpack};
@@ -65,8 +66,12 @@ fn look(
         if enough(&before, shown) {
             continue;
         }
-        let seen = texts_in(&read(picture)?, how, &|seen| enough(&before, seen))
-            .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
+        let bytes = read(picture)?;
+        let name = picture.display().to_string();
+        let seen = guarded(&name, || {
+            texts_in(&bytes, how, &|seen| enough(&before, seen))
+                .map_err(|why| Failure(format!("cannot use {name}: {why}")))
+        })?;
         shown.extend(seen);
     }
     Ok(())

@@ -10,6 +10,7 @@ pub mod endpoints_json;
 pub mod excerpt;
 pub mod human;
 pub mod json_v1;
+mod part;
 pub mod pond;
 pub mod pond_json;
 pub mod rehearsal;

@@ -3,6 +3,7 @@
 pub mod edit;
 mod load;
 mod tree;
+pub mod visible;
 
 use crate::setup::Path;
 
