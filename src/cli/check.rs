@@ -5,12 +5,12 @@ use super::boat::{self, Origin};
 use super::guard::{caught, fallen};
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
+use super::write::inputs::{Inputs, real};
 use super::{Streams, write};
 use crate::finding::Severity;
 use crate::report::{FileReport, Look, Status, closing, human, json_v1, sarif, short};
 use crate::rule;
 use serde_json::Value;
-use std::path::Path;
 
 /// A shape of the report, and how the page looks that it is drawn for.
 type Shape = (ReportFormat, Look);
@@ -18,6 +18,7 @@ type Shape = (ReportFormat, Look);
 /// Checks the files and prints what was found, in the order in which they were given.
 pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     distinct(args)?;
+    let _folders = write::enter(args.outputs.iter().map(|(_, target)| target.as_path()), streams)?;
     let origins = boat::origins(&args.files, streams.stdin)?;
     let look = streams.screen.look_of_stdout(colour);
     // A file is read on other screens than this one.
@@ -40,8 +41,11 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         let text = whole(format, parts, &sums)?;
         match target {
             None => streams.say(text)?,
-            Some(target) => write::atomically(target, text.as_bytes())
-                .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?,
+            Some(target) => {
+                write::atomically(target, text.as_bytes())
+                    .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
+                write::stop::finished(target);
+            }
         }
     }
     Ok(worst)
@@ -49,8 +53,8 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
 
 /// Two reports in one file, or a report in place of a boat, is a slip of the pen that loses work.
 fn distinct(args: &Check) -> Result<(), Failure> {
-    let real = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    let mut taken: Vec<_> = args.files.iter().map(|file| real(Path::new(file))).collect();
+    Inputs::boats(&args.files).refuse(args.outputs.iter().map(|(_, target)| target.as_path()))?;
+    let mut taken = Vec::new();
     for (_, target) in &args.outputs {
         if taken.contains(&real(target)) {
             let why = format!("{} is named twice: give each report a file of its own", target.display());

@@ -5,6 +5,8 @@ use super::args::{PageFormat, Pages};
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
+use super::write::NotAll;
+use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
 use crate::document::workshop::Workshop;
 use crate::document::{Document, DocumentError, Job, Request, meta};
@@ -72,8 +74,13 @@ pub fn run(
         return Err(Failure(why));
     }
     let targets: Vec<_> = args.files.iter().map(|file| target(args, file, document.name(), format)).collect();
+    let inputs = inputs(args);
+    let mut folders = None;
     if !to_stdout {
         distinct(&args.files, &targets)?;
+        // The pages get their names later; what is wrong already need not wait for them.
+        inputs.refuse(targets.iter().map(PathBuf::as_path))?;
+        folders = Some(write::enter(targets.iter().map(PathBuf::as_path), streams)?);
     }
     let origins = boat::origins(&args.files, streams.stdin)?;
     let mut worst = Outcome::Clean;
@@ -82,7 +89,7 @@ pub fn run(
         let name = origin.name().to_owned();
         let made = guarded(&name, || make(document, origin, args.language, &request, &target, format, look))?;
         // Each is written by whoever made it: one after another the disk would be waited for.
-        let written = if to_stdout { Ok(()) } else { put(&made.files) };
+        let written = if to_stdout { Ok(()) } else { put(&made.files, &inputs) };
         Ok((made, written))
     });
     // What went wrong with one boat must not hide what became of the others.
@@ -117,15 +124,33 @@ pub fn run(
             streams.say(format!("wrote {}{draft}\n", path.display()))?;
         }
     }
+    drop(folders);
     if failed.is_empty() { Ok(worst) } else { Err(Failure(failed.join("\n"))) }
 }
 
-fn put(files: &[(PathBuf, Vec<u8>)]) -> Result<(), Failure> {
-    for (path, bytes) in files {
-        write::atomically(path, bytes)
-            .map_err(|error| Failure(format!("cannot write {}: {error}", path.display())))?;
+/// Only now is it known how many pages there are, and so what they are called.
+fn put(files: &[(PathBuf, Vec<u8>)], inputs: &Inputs) -> Result<(), Failure> {
+    inputs.refuse(files.iter().map(|(path, _)| path.as_path()))?;
+    write::all(files).map_err(|NotAll { path, error, new }| {
+        let new: Vec<String> = new.iter().map(|path| path.display().to_string()).collect();
+        let changed = match &new[..] {
+            [] if files.len() > 1 => "; all pages are as they were".to_owned(),
+            [] => String::new(),
+            new => format!("; new all the same: {}", new.join(", ")),
+        };
+        Failure(format!("cannot write {}: {error}{changed}", path.display()))
+    })
+}
+
+fn inputs(args: &Pages) -> Inputs {
+    let mut inputs = Inputs::boats(&args.files);
+    if let Some(template) = &args.template {
+        inputs.add(template, "the template itself");
     }
-    Ok(())
+    if let Some(folder) = workshop_folder(args.workshop.as_deref()) {
+        inputs.add(&folder, "in the workshop's own folder");
+    }
+    inputs
 }
 
 /// Everything up to the bytes; writes nothing.
@@ -177,10 +202,8 @@ fn make(
     Ok(Made { complaints, outcome: Outcome::Clean, files })
 }
 
-/// Two documents in one file, or a document in place of a boat file, would lose work without a word.
+/// Two documents in one file would lose work without a word.
 fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
-    let real = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    let boats: Vec<PathBuf> = files.iter().map(|file| real(Path::new(file))).collect();
     for (n, target) in targets.iter().enumerate() {
         if let Some(before) = targets[..n].iter().position(|other| other == target) {
             let (one, other, target) = (&files[before], &files[n], target.display());
@@ -189,24 +212,19 @@ fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
                  each with -o and a name of its own"
             )));
         }
-        let place = real(target);
-        if let Some(boat) = boats.iter().position(|boat| *boat == place) {
-            let (boat, target) = (&files[boat], target.display());
-            return Err(Failure(format!(
-                "{target} is the boat file {boat} itself: nothing written; give another name behind -o"
-            )));
-        }
     }
     Ok(())
 }
 
 /// The workshop's own, from the folder asked for or else named in the environment.
 pub fn workshop(asked: Option<&Path>) -> Result<Workshop, DocumentError> {
+    workshop_folder(asked).map_or_else(|| Ok(Workshop::default()), |folder| Workshop::read(&folder))
+}
+
+/// That folder.
+pub fn workshop_folder(asked: Option<&Path>) -> Option<PathBuf> {
     let named = || std::env::var_os("LIDCARD_WORKSHOP").filter(|v| !v.is_empty()).map(PathBuf::from);
-    match asked.map(Path::to_path_buf).or_else(named) {
-        Some(folder) => Workshop::read(&folder),
-        None => Ok(Workshop::default()),
-    }
+    asked.map(Path::to_path_buf).or_else(named)
 }
 
 /// The pages tell only what is so, in the owner's language: an acceptance without its finding says

@@ -21,7 +21,7 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
     };
     let found = args.solve.then(|| rule::solve::solve(&setup));
     let backup = match &found {
-        Some(found) if args.write => solve::put(&args.file, &source, &setup, found)?,
+        Some(found) if args.write => solve::put(&args.file, &source, &setup, found, streams)?,
         _ => None,
     };
     let text = match args.format {

@@ -20,7 +20,7 @@ mod schema;
 mod solve;
 mod states;
 mod verify;
-mod write;
+pub mod write;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]

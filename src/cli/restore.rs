@@ -3,6 +3,7 @@
 use super::args::Restore;
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
+use super::write::inputs::Inputs;
 use super::{Streams, write};
 use crate::fingerprint::{Broken, Code, Look, texts_in, unpack};
 use crate::source::Source;
@@ -14,6 +15,10 @@ const MOST_BYTES: u64 = 128 << 20;
 
 /// Reads the codes in all pictures together and writes the file that they hold.
 pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    if let Some(target) = args.output.as_deref().filter(|output| *output != Path::new("-")) {
+        // Before any work.
+        pictures_are_not(target, &args.pictures)?;
+    }
     // Of several pictures each shows a part: all are looked at until they show something before any
     // gets a long look. One of another sheet among them must not go unseen because the rest is enough.
     let mut pictures: Vec<(&Path, Vec<String>)> =
@@ -34,10 +39,12 @@ pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure
         return Ok(Outcome::Clean);
     }
     let target = args.output.clone().unwrap_or_else(|| named_after(&text));
+    pictures_are_not(&target, &args.pictures)?;
+    let _folders = write::enter([target.as_path()], streams)?;
     let written = if args.force {
         write::atomically(&target, text.as_bytes())
     } else {
-        write::anew(&target, text.as_bytes())
+        write::anew(&target, text.as_bytes(), None)
     };
     written.map_err(|error| {
         let target = target.display();
@@ -51,6 +58,14 @@ pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure
     streams.say(format!("wrote {}, code {code}\n", target.display()))?;
     streams.say("remarks and the layout of the old file are not on the sheet; all settings are\n")?;
     Ok(Outcome::Clean)
+}
+
+fn pictures_are_not(target: &Path, pictures: &[PathBuf]) -> Result<(), Failure> {
+    let mut inputs = Inputs::default();
+    for picture in pictures {
+        inputs.add(picture, "a picture of the sheet itself");
+    }
+    inputs.refuse([target])
 }
 
 /// Looks at each picture until it shows `enough`: a question to what all pictures showed before, and

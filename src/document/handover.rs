@@ -44,6 +44,8 @@ pub enum Kind {
     Endpoints,
     /// The boat file.
     Boat,
+    /// The boat file of an earlier revision.
+    Older,
     /// The list of all files.
     Manifest,
 }
@@ -59,6 +61,7 @@ impl Kind {
             Kind::Check => files::CHECK,
             Kind::Endpoints => files::ENDPOINTS,
             Kind::Boat => files::BOAT,
+            Kind::Older => files::OLDER,
             Kind::Manifest => files::MANIFEST,
         }
     }
