@@ -72,7 +72,6 @@ pub fn watch() -> io::Result<()> {
     use crate::source::visible::visible;
     use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGXFSZ};
     use signal_hook::iterator::Signals;
-    use std::io::Write;
     use std::sync::Arc;
     use std::sync::atomic::AtomicBool;
     // Nobody reads the flag: the write that went too far fails and is told.
@@ -81,7 +80,9 @@ pub fn watch() -> io::Result<()> {
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
         if let Some(signal) = signals.forever().next() {
             let told = cleared();
-            let _ = writeln!(io::stderr(), "lidcard: stopped; {}", visible(&told));
+            let told = format!("lidcard: stopped; {}\n", visible(&told));
+            // The library's stream is held by whoever writes reports, and never let go.
+            let _ = rustix::io::write(rustix::stdio::stderr(), told.as_bytes());
             // Whoever started the program sees which signal ended it.
             let _ = signal_hook::low_level::emulate_default_handler(signal);
         }
