@@ -45,7 +45,11 @@ pub fn put(
     };
     let _folders = write::enter([Path::new(file)], streams)?;
     let backup = back_up(Path::new(file), &old).map_err(why)?;
-    write::atomically(Path::new(file), &[mark, text.as_bytes()].concat()).map_err(why)?;
+    write::atomically(Path::new(file), &[mark, text.as_bytes()].concat()).map_err(|error| {
+        // Of a file that stays as it is nobody needs a backup.
+        let _ = std::fs::remove_file(&backup);
+        why(error)
+    })?;
     Ok(Some(backup))
 }
 
