@@ -1664,6 +1664,7 @@ pub mod handover {
     pub mod files {
         texts! {
             "handover.files.boat" BOAT;
+            "handover.files.older" OLDER;
             "handover.files.card" CARD;
             "handover.files.card_picture" CARD_PICTURE;
             "handover.files.check" CHECK;
