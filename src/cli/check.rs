@@ -10,6 +10,7 @@ use super::{Streams, write};
 use crate::finding::Severity;
 use crate::report::{FileReport, Look, Status, closing, human, json_v1, sarif, short};
 use crate::rule;
+use crate::source::visible::{escaped_in_json, visible};
 use serde_json::Value;
 
 /// A shape of the report, and how the page looks that it is drawn for.
@@ -40,7 +41,7 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     for (((format, _), parts), target) in shapes.into_iter().zip(parts).zip(targets) {
         let text = whole(format, parts, &sums)?;
         match target {
-            None => streams.say(text)?,
+            None => streams.say_drawn(&text, look)?,
             Some(target) => {
                 write::atomically(target, text.as_bytes())
                     .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
@@ -83,7 +84,8 @@ struct Checked {
 fn part(shape: Shape, report: &FileReport, all: bool) -> Result<Part, Failure> {
     Ok(match shape {
         (ReportFormat::Human, look) => Part::Text(human::file(report, look, all)),
-        (ReportFormat::Short, _) => Part::Text(short::file(report, all)),
+        // Files are looked at on terminals too.
+        (ReportFormat::Short, _) => Part::Text(visible(&short::file(report, all)).into_owned()),
         (ReportFormat::Json, _) => Part::Values(vec![value(report, all)?]),
         (ReportFormat::Sarif, _) => Part::Values(sarif::results(report, all)),
     })
@@ -129,7 +131,8 @@ pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
 
 /// Pretty JSON with a newline at the end.
 pub fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
-    serde_json::to_string_pretty(value).map(|text| text + "\n").map_err(no_json)
+    let text = serde_json::to_string_pretty(value).map_err(no_json)?;
+    Ok(escaped_in_json(&text).into_owned() + "\n")
 }
 
 fn no_json(error: serde_json::Error) -> Failure {

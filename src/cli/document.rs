@@ -52,7 +52,7 @@ pub fn run(
     let workshop = match workshop(args.workshop.as_deref()) {
         Ok(workshop) => workshop,
         Err(error) => {
-            streams.complain(document_error(document.name(), &error, look))?;
+            streams.complain_drawn(&document_error(document.name(), &error, look), look)?;
             return Ok(Outcome::Failed);
         }
     };
@@ -102,7 +102,7 @@ pub fn run(
                 continue;
             }
         };
-        streams.complain(&made.complaints)?;
+        streams.complain_drawn(&made.complaints, look)?;
         if let Err(Failure(why)) = written {
             failed.push(why);
             continue;
@@ -111,7 +111,7 @@ pub fn run(
         if to_stdout {
             match &made.files[..] {
                 [] => {}
-                [(_, only)] => streams.say(only)?,
+                [(_, only)] => streams.hand_out(only)?,
                 _ => {
                     let why = "there are several pages: give -o a file name, or make a PDF";
                     return Err(Failure(why.to_owned()));

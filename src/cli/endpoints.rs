@@ -15,7 +15,7 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
-            streams.complain(human::file(&report, look, false))?;
+            streams.complain_drawn(&human::file(&report, look, false), look)?;
             return Ok(Outcome::Failed);
         }
     };

@@ -40,7 +40,7 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     let (source, mut setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
-            streams.complain(human::file(&report, look, false))?;
+            streams.complain_drawn(&human::file(&report, look, false), look)?;
             return Ok(Outcome::Failed);
         }
     };
@@ -50,7 +50,7 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
-        streams.complain(human::file(&report, look, false))?;
+        streams.complain_drawn(&human::file(&report, look, false), look)?;
     }
     if errors > 0 {
         let count = counted(errors, "error", "errors");
@@ -83,7 +83,7 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     let parts = match parts(&stem, &handed.text, older, &report, &job, &request)? {
         Ok(parts) => parts,
         Err((name, error)) => {
-            streams.complain(document_error(name, &error, look))?;
+            streams.complain_drawn(&document_error(name, &error, look), look)?;
             streams.complain("nothing handed over\n")?;
             return Ok(Outcome::Failed);
         }
@@ -108,7 +108,7 @@ fn inputs(args: &Handover) -> Inputs {
 }
 
 fn refused(error: &DocumentError, look: Look, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
-    streams.complain(document_error("handover", error, look))?;
+    streams.complain_drawn(&document_error("handover", error, look), look)?;
     Ok(Outcome::Failed)
 }
 

@@ -27,9 +27,11 @@ pub mod write;
 mod tests;
 
 use crate::report::Look;
+use crate::source::visible::{visible, visible_but_colours};
 use args::{Args, Colour, Command};
 use clap::Parser;
 use outcome::{Failure, Outcome};
+use std::borrow::Cow;
 use std::ffi::OsString;
 use std::io::{IsTerminal, Read, Write};
 
@@ -145,19 +147,40 @@ where
     });
     ended.unwrap_or_else(|Failure(why)| {
         // Nothing is left to be done when even this cannot be said.
-        let _ = writeln!(streams.stderr, "lidcard: {why}");
+        let _ = writeln!(streams.stderr, "lidcard: {}", visible(&why));
         Outcome::Failed
     })
 }
 
 impl Streams<'_> {
-    fn say(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
-        unless_closed(self.stdout.write_all(text.as_ref()))
+    /// What was asked for. Whatever names and texts of others are in it, the terminal is not theirs.
+    fn say(&mut self, text: impl AsRef<str>) -> Result<(), Failure> {
+        self.hand_out(visible(text.as_ref()).as_bytes())
     }
 
-    fn complain(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
-        unless_closed(self.stderr.write_all(text.as_ref()))
+    /// The same for what is drawn in the colours of this look.
+    fn say_drawn(&mut self, text: &str, look: Look) -> Result<(), Failure> {
+        self.hand_out(seen(text, look).as_bytes())
     }
+
+    /// The bytes of a file, byte for byte.
+    fn hand_out(&mut self, bytes: &[u8]) -> Result<(), Failure> {
+        unless_closed(self.stdout.write_all(bytes))
+    }
+
+    /// What went wrong, or is told beside.
+    fn complain(&mut self, text: impl AsRef<str>) -> Result<(), Failure> {
+        unless_closed(self.stderr.write_all(visible(text.as_ref()).as_bytes()))
+    }
+
+    /// The same for what is drawn in the colours of this look.
+    fn complain_drawn(&mut self, text: &str, look: Look) -> Result<(), Failure> {
+        unless_closed(self.stderr.write_all(seen(text, look).as_bytes()))
+    }
+}
+
+fn seen(text: &str, look: Look) -> Cow<'_, str> {
+    if look.colour { visible_but_colours(text) } else { visible(text) }
 }
 
 /// A reader at the other end who has gone has seen enough: that is no failure, and the outcome is
@@ -175,16 +198,16 @@ fn unless_closed(written: std::io::Result<()>) -> Result<(), Failure> {
 fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let text = error.render();
     let screen = streams.screen;
-    let coloured = if error.use_stderr() {
-        screen.look_of_stderr(Colour::Auto).colour
+    let look = if error.use_stderr() {
+        screen.look_of_stderr(Colour::Auto)
     } else {
-        screen.look_of_stdout(Colour::Auto).colour
+        screen.look_of_stdout(Colour::Auto)
     };
-    let text = if coloured { text.ansi().to_string() } else { text.to_string() };
+    let text = if look.colour { text.ansi().to_string() } else { text.to_string() };
     if error.use_stderr() {
-        streams.complain(text)?;
+        streams.complain_drawn(&text, look)?;
         return Ok(Outcome::Failed);
     }
-    streams.say(text)?;
+    streams.say_drawn(&text, look)?;
     Ok(Outcome::Clean)
 }

@@ -17,7 +17,7 @@ pub fn run(args: &Pond, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
         match read.unwrap_or_else(|why| Err(Box::new(fallen(&name, why)))) {
             Ok(boat) => boats.push(boat),
             Err(report) => {
-                streams.complain(human::file(&report, look, false))?;
+                streams.complain_drawn(&human::file(&report, look, false), look)?;
                 unread.push(report.name().to_owned());
             }
         }

@@ -35,7 +35,12 @@ pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure
         }
     };
     if args.output.as_deref() == Some(Path::new("-")) {
-        streams.say(&text)?;
+        // Somebody else's text: a program gets it as it is, a terminal what can be seen of it.
+        if streams.screen.stdout_terminal {
+            streams.say(&text)?;
+        } else {
+            streams.hand_out(text.as_bytes())?;
+        }
         return Ok(Outcome::Clean);
     }
     let target = args.output.clone().unwrap_or_else(|| named_after(&text));

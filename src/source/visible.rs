@@ -33,6 +33,45 @@ pub fn visible(text: &str) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
+/// The same for what this program has coloured: `ESC [ 1;31 m` and its like stay (ECMA-48, 8.3.117, SGR).
+pub fn visible_but_colours(text: &str) -> Cow<'_, str> {
+    let mut out = String::with_capacity(text.len());
+    for (n, part) in text.split("\u{1b}[").enumerate() {
+        let end = part.find(|c: char| !c.is_ascii_digit() && c != ';').unwrap_or(part.len());
+        if n == 0 {
+            out.push_str(&visible(part));
+        } else if let Some(rest) = part[end..].strip_prefix('m') {
+            out.push_str("\u{1b}[");
+            out.push_str(&part[..end]);
+            out.push('m');
+            out.push_str(&visible(rest));
+        } else {
+            push(&mut out, '\u{1b}');
+            out.push('[');
+            out.push_str(&visible(part));
+        }
+    }
+    Cow::Owned(out)
+}
+
+/// JSON in which what cannot be seen is escaped (RFC 8259, section 7): only texts hold such letters.
+pub fn escaped_in_json(json: &str) -> Cow<'_, str> {
+    if !json.chars().any(|c| is_unseen(c) && c != '\n') {
+        return Cow::Borrowed(json);
+    }
+    let mut out = String::with_capacity(json.len() + 16);
+    for letter in json.chars() {
+        if is_unseen(letter) && letter != '\n' {
+            for unit in letter.encode_utf16(&mut [0; 2]) {
+                let _ = write!(out, "\\u{unit:04x}");
+            }
+        } else {
+            out.push(letter);
+        }
+    }
+    Cow::Owned(out)
+}
+
 /// One letter, by its number where it cannot be seen.
 pub fn push(out: &mut String, letter: char) {
     if is_unseen(letter) {
@@ -44,7 +83,7 @@ pub fn push(out: &mut String, letter: char) {
 
 #[cfg(test)]
 mod tests {
-    use super::visible;
+    use super::{escaped_in_json, visible, visible_but_colours};
 
     #[test]
     fn what_steers_or_hides_is_written_by_its_number_and_nothing_else_is() {
@@ -61,5 +100,21 @@ mod tests {
         ] {
             assert_eq!(visible(text), seen);
         }
+    }
+
+    #[test]
+    fn colours_of_our_own_stay_and_nothing_else_that_steers_does() {
+        let text = "\u{1b}[1;31merror\u{1b}[0m \u{1b}[2J \u{1b}]0;title\u{7} \u{9b}1m";
+        let seen = "\u{1b}[1;31merror\u{1b}[0m \\u{1b}[2J \\u{1b}]0;title\\u{7} \\u{9b}1m";
+        assert_eq!(visible_but_colours(text), seen);
+    }
+
+    #[test]
+    fn json_says_the_same_with_everything_in_sight() {
+        let said = "a\u{202e}b\u{9b}c\u{e0041}d ü\n\u{7f}";
+        let json = serde_json::to_string(said).unwrap_or_default();
+        let escaped = escaped_in_json(&json);
+        assert_eq!(escaped, "\"a\\u202eb\\u009bc\\udb40\\udc41d ü\\n\\u007f\"");
+        assert_eq!(serde_json::from_str::<String>(&escaped).ok().as_deref(), Some(said));
     }
 }

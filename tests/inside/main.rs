@@ -10,9 +10,12 @@ mod codes;
 mod guide;
 mod handover;
 mod help;
+mod hostile;
 mod labels;
 mod proof;
 mod reading;
 mod reports;
 mod rules;
 mod sheet;
+#[cfg(unix)]
+mod writing;

@@ -1,27 +1,8 @@
 //! Files made to do harm: none brings the program down, none takes another boat's report or file with
 //! it, and none speaks to the terminal.
 
-#![allow(clippy::unwrap_used)]
-
-use assert_cmd::Command;
+use crate::help::run;
 use std::fs;
-use std::path::Path;
-
-struct Ran {
-    status: i32,
-    stdout: String,
-    stderr: String,
-}
-
-fn run(args: &[&str]) -> Ran {
-    let output = Command::cargo_bin("lidcard").unwrap().args(args).env_clear().output().unwrap();
-    Ran {
-        // No status means that a signal ended it.
-        status: output.status.code().unwrap_or(-1),
-        stdout: String::from_utf8_lossy(&output.stdout).into_owned(),
-        stderr: String::from_utf8_lossy(&output.stderr).into_owned(),
-    }
-}
 
 /// A folder with these files.
 fn home(files: &[(&str, &[u8])]) -> tempfile::TempDir {
@@ -79,8 +60,45 @@ fn a_line_that_nobody_reads_to_its_end_is_shown_around_its_mark() {
     assert!(line.contains("...www") && line.len() < 120, "{line}");
 }
 
+/// Everything that would steer a terminal or turn its line about, raw, as a comment, key and text may
+/// hold it, or escaped in YAML.
+const STEERING: [&str; 6] = [
+    "boat: {name: \"a\\e[2Jb\"}\n",
+    "boat: {\"na\\e]0;gone\\ame\": x}\n",
+    "boat: {name: \"a\\u202eb\"} # \u{202e}\n",
+    "boat: {nam\u{200b}e: x}\n",
+    "boat: {name: \"\\x9b31m\"}\nchannels: \"\\u2066\"\n",
+    "boat: {name: [\u{feff}\n",
+];
+
 #[test]
-fn nothing_here_is_left_behind() {
-    // The tests above name no output: nothing may have been made where they ran.
-    assert!(!Path::new("bad-card.pdf").exists() && !Path::new("bad-handover").exists());
+fn nothing_of_a_file_or_its_name_speaks_to_the_terminal() {
+    let steers = |text: &str| {
+        text.chars().find(|c| (c.is_control() && *c != '\n') || ('\u{200b}'..='\u{206f}').contains(c))
+    };
+    for text in STEERING {
+        let text = format!("lidcard: 1\n{text}");
+        let home = home(&[("a\u{1b}[2J\u{202e}.yaml", text.as_bytes())]);
+        let file = at(&home, "a\u{1b}[2J\u{202e}.yaml");
+        for format in ["human", "short", "json", "sarif"] {
+            let ran = run(&["check", &file, "--format", format]);
+            assert_eq!(ran.status, 2, "{text}");
+            assert_eq!(steers(&ran.stdout), None, "{format}: {:?}", ran.stdout);
+            assert_eq!(steers(&ran.stderr), None, "{format}: {:?}", ran.stderr);
+            let shown = ["\\u{1b}", "\\u001b", "%1B"].iter().any(|number| ran.stdout.contains(number));
+            assert!(shown, "{format}");
+        }
+        for args in readers(&file) {
+            let ran = run(&args);
+            assert_eq!(steers(&format!("{}{}", ran.stdout, ran.stderr)), None, "{args:?}: {:?}", ran.stderr);
+        }
+        let ran = run(&["check", &file, "--color", "always"]);
+        for escape in ran.stdout.split('\u{1b}').skip(1) {
+            let ours = escape.strip_prefix('[').and_then(|rest| rest.split_once('m'));
+            let colour = |sort: &str| sort.bytes().all(|b| b.is_ascii_digit() || b == b';');
+            assert!(ours.is_some_and(|(sort, _)| colour(sort)), "{escape:?}");
+        }
+        // The file's own colours are not ours: there is none in what it is called.
+        assert!(!ran.stdout.contains("\u{1b}[2J"), "{:?}", ran.stdout);
+    }
 }

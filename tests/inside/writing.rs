@@ -1,9 +1,6 @@
 //! What a command writes takes nothing away: no input, no paper of before, no permission.
 
-#![cfg(unix)]
-#![allow(clippy::unwrap_used)]
-
-use assert_cmd::Command;
+use crate::help::{Ran, command, ran};
 use std::fs;
 use std::os::unix::fs::{PermissionsExt, symlink};
 use std::path::Path;
@@ -11,20 +8,8 @@ use std::process::Stdio;
 
 const SPRAT: &str = "boats/sprat.yaml";
 
-struct Ran {
-    status: i32,
-    stdout: String,
-    stderr: String,
-}
-
 fn run_in(folder: &Path, args: &[&str]) -> Ran {
-    let output =
-        Command::cargo_bin("lidcard").unwrap().args(args).env_clear().current_dir(folder).output().unwrap();
-    Ran {
-        status: output.status.code().unwrap_or(-1),
-        stdout: String::from_utf8_lossy(&output.stdout).into_owned(),
-        stderr: String::from_utf8_lossy(&output.stderr).into_owned(),
-    }
+    ran(command(args).current_dir(folder), "")
 }
 
 /// A folder with Sprat under these names.
@@ -159,7 +144,7 @@ fn a_failed_write_says_what_became_of_the_pages() {
 
 /// Runs a command with the boat on standard input kept open until it was sent a signal.
 fn signalled(home: &Path, signal: &str) -> (std::process::ExitStatus, String) {
-    let program = assert_cmd::cargo::cargo_bin("lidcard");
+    let program = env!("CARGO_BIN_EXE_lidcard");
     let mut child = std::process::Command::new(program)
         .args(["check", "-", "--output", "json:r.json"])
         .current_dir(home)
@@ -203,7 +188,7 @@ fn a_run_that_is_stopped_says_so_and_ends_with_the_status_of_its_signal() {
 #[test]
 fn a_file_that_may_not_grow_is_told_and_not_left_half() {
     let home = home(&["newt.yaml"]);
-    let program = assert_cmd::cargo::cargo_bin("lidcard");
+    let program = env!("CARGO_BIN_EXE_lidcard");
     let mut command = std::process::Command::new("bash");
     command.args(["-c", "ulimit -f 2; exec \"$0\" card newt.yaml"]).arg(program).current_dir(home.path());
     let output = command.output().unwrap();
