@@ -8,6 +8,7 @@ pub mod guide;
 pub mod handover;
 pub mod labels;
 pub mod measure;
+mod page;
 mod paper;
 pub mod sheet;
 mod words;

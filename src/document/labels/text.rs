@@ -1664,13 +1664,13 @@ pub mod handover {
     pub mod files {
         texts! {
             "handover.files.boat" BOAT;
-            "handover.files.older" OLDER;
             "handover.files.card" CARD;
             "handover.files.card_picture" CARD_PICTURE;
             "handover.files.check" CHECK;
             "handover.files.endpoints" ENDPOINTS;
             "handover.files.guide" GUIDE;
             "handover.files.manifest" MANIFEST;
+            "handover.files.older" OLDER;
             "handover.files.report" REPORT;
             "handover.files.sheet" SHEET;
             "handover.files.title" TITLE;
