@@ -8,7 +8,7 @@ use super::parallel::in_parallel;
 use super::write::NotAll;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
-use crate::document::workshop::Workshop;
+use crate::document::workshop::{LONGEST_TEXT, Workshop};
 use crate::document::{Document, DocumentError, Job, Request, meta};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
@@ -21,7 +21,7 @@ use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
 use crate::rule::{self, acceptance};
 use crate::setup::Setup;
-use crate::source::Span;
+use crate::source::{Span, file};
 use std::path::{Path, PathBuf};
 
 /// What only some documents are asked for.
@@ -248,8 +248,14 @@ fn template(args: &Pages) -> Result<Option<(String, String)>, Failure> {
     let Some(path) = &args.template else {
         return Ok(None);
     };
-    let text = std::fs::read_to_string(path)
-        .map_err(|error| Failure(format!("cannot read the template {}: {error}", path.display())))?;
+    let why = |error: &dyn std::fmt::Display| {
+        Failure(format!("cannot read the template {}: {error}", path.display()))
+    };
+    let bytes = file::read(path, LONGEST_TEXT).map_err(|error| why(&error))?;
+    if bytes.len() as u64 > LONGEST_TEXT {
+        return Err(why(&"it is larger than 1 MB: that is no template"));
+    }
+    let text = String::from_utf8(bytes).map_err(|_| why(&"it is not UTF-8 text"))?;
     Ok(Some((path.display().to_string(), text)))
 }
 

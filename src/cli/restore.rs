@@ -6,8 +6,7 @@ use super::outcome::{Failure, Outcome};
 use super::write::inputs::Inputs;
 use super::{Streams, write};
 use crate::fingerprint::{Broken, Code, Look, texts_in, unpack};
-use crate::source::Source;
-use std::io::Read;
+use crate::source::{Source, file};
 use std::path::{Path, PathBuf};
 
 /// A picture of so many bytes is none that a camera or scanner makes.
@@ -120,9 +119,7 @@ fn is_whole(texts: &[String]) -> bool {
 
 fn read(picture: &Path) -> Result<Vec<u8>, Failure> {
     let why = |error| Failure(format!("cannot read {}: {error}", picture.display()));
-    let mut bytes = Vec::new();
-    let file = std::fs::File::open(picture).map_err(why)?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(why)?;
+    let bytes = file::read(picture, MOST_BYTES).map_err(why)?;
     if bytes.len() as u64 > MOST_BYTES {
         let why = format!("{} is larger than {} MB: make it smaller", picture.display(), MOST_BYTES >> 20);
         return Err(Failure(why));

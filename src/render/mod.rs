@@ -4,6 +4,7 @@
 mod crosses;
 mod draft;
 mod draw;
+mod drawing;
 mod error;
 pub mod font;
 pub mod impose;

@@ -1,6 +1,7 @@
 //! The text of a boat file, what stands where in it, and the mistakes that can be made in it.
 
 pub mod edit;
+pub mod file;
 mod load;
 mod tree;
 pub mod visible;

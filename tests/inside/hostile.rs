@@ -102,3 +102,37 @@ fn nothing_of_a_file_or_its_name_speaks_to_the_terminal() {
         assert!(!ran.stdout.contains("\u{1b}[2J"), "{:?}", ran.stdout);
     }
 }
+
+#[test]
+#[cfg(unix)]
+fn a_pipe_that_nobody_writes_into_is_not_waited_for() {
+    let home = home(&[("boat.yaml", b"lidcard: 1\n")]);
+    let pipe = at(&home, "pipe");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    fs::create_dir(home.path().join("ours")).unwrap();
+    let inside = at(&home, "ours/card.tera");
+    assert!(std::process::Command::new("mkfifo").arg(&inside).status().unwrap().success());
+    let ours = at(&home, "ours");
+    let mut all = readers(&pipe);
+    all.push(vec!["restore", &pipe]);
+    all.push(vec!["card", "boats/sprat.yaml", "--template", &pipe]);
+    all.push(vec!["card", "boats/sprat.yaml", "--workshop", &ours]);
+    for args in all {
+        let ran = run(&args);
+        let said = format!("{}{}", ran.stdout, ran.stderr);
+        assert_eq!(ran.status, 2, "{args:?}: {said}");
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("no plain file") || said.contains("unreadable"), "{args:?}: {said}");
+    }
+}
+
+#[test]
+fn a_template_as_long_as_a_film_is_not_read() {
+    let home = home(&[]);
+    let film = at(&home, "film.tera");
+    // It has a length and takes no room.
+    fs::File::create(&film).unwrap().set_len(300 << 20).unwrap();
+    let ran = run(&["card", "boats/sprat.yaml", "--template", &film]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stderr.contains("larger than 1 MB"), "{}", ran.stderr);
+}
