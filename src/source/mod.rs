@@ -1,5 +1,6 @@
 //! The text of a boat file, what stands where in it, and the mistakes that can be made in it.
 
+pub mod alike;
 pub mod edit;
 pub mod file;
 mod load;
