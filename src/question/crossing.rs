@@ -162,7 +162,8 @@ impl Search<'_> {
     fn dialled(&self) -> Vec<Change> {
         let influence = Influence::on(self.setup, self.channel);
         let mut all = vec![Change::SubTrim(self.channel)];
-        let trimmed = |&control: &ControlId| self.setup.controls[control].trim.iter().any(|trim| trim.signum() > 0);
+        let trimmed =
+            |&control: &ControlId| self.setup.controls[control].trim.iter().any(|trim| trim.signum() > 0);
         all.extend(influence.controls.iter().copied().filter(trimmed).map(Change::Trim));
         all.extend(
             (0..self.setup.channels[self.channel].mixes.len()).map(|mix| Change::Mix(self.channel, mix)),

@@ -5,9 +5,7 @@ use crate::gas::restriction::Restriction;
 use crate::gas::supply::Supply;
 use crate::pressure::ATMOSPHERE;
 use crate::pump::PumpCurve;
-use crate::units::{
-    CubicMetres, CubicMetresPerSecond, KgPerM3, Newtons, Pascals, Seconds, SquareMetres,
-};
+use crate::units::{CubicMetres, CubicMetresPerSecond, KgPerM3, Newtons, Pascals, Seconds, SquareMetres};
 
 /// What empties a tank.
 #[derive(Clone, Debug, PartialEq)]
