@@ -18,7 +18,7 @@ import re
 from collections import Counter
 
 import edits
-from edits import F, amount, said
+from boatfile import F, amount, fresh, load, said, write
 from harness import Cases
 
 CASES = int(os.environ.get("LIDCARD_CASES", "3"))
@@ -39,7 +39,7 @@ def grave(entry):
 
 
 def with_endpoint(data, channel, way, value):
-    data = edits.fresh(data)
+    data = fresh(data)
     data["channels"][str(channel)].setdefault("endpoints", {})[way] = said(value, "%")
     return data
 
@@ -61,7 +61,7 @@ def by_way(data, said_of, r, step, furthest):
     for way in said_of["ways"]:
         windows = [(F(str(a)), F(str(b))) for a, b in way["windows"]]
         values = tried(step, furthest, windows, r)
-        out.append((way, windows, values, [edits.write(with_endpoint(data, way["channel"], way["way"], v)) for v in values]))
+        out.append((way, windows, values, [write(with_endpoint(data, way["channel"], way["way"], v)) for v in values]))
     return out
 
 
@@ -106,10 +106,10 @@ def names(key, limit):
 def main():
     cases, soft = Cases(), Counter()
     for name, text in [*edits.boats_at_hand()][::6 if not EVERY else 1] + [*edits.random_boats(CASES, FAMILY)]:
-        data = edits.load(text)
+        data = load(text)
         for channel in data["channels"].values():
             channel.pop("measured", None)          # it plays no part in a window
-        said_of = edits.ask_one(edits.write(data), "endpoints")
+        said_of = edits.ask_one(write(data), "endpoints")
         if not isinstance(said_of, dict) or "ways" not in said_of:
             continue
         tx = data["transmitter"]

@@ -7,7 +7,7 @@ apply. Changes that keep the meaning also say under which name a finding's `wher
 import re
 from fractions import Fraction as F
 
-from edits import amount, fresh, said
+from boatfile import amount, fresh, said
 
 LINES = ("past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim")
 
