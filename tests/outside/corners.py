@@ -315,7 +315,7 @@ def starts(b):
     kind = lambda: r.choice(["firing contact", "release", "steam regulator", "other", "light", "emergency gas valve"])
     own = r.choice(["gun", "gun", "gun", "arm"])
     fire = {"work": "fire", "needs": {"arm": r.choice(settings)}} if b.yes(0.5) and own == "gun" else "fire"
-    b.channel(1, own, [b.mix("helm", 40)] if b.yes(0.2) else [], rated=0.6, wants={"shoot": fire} if own == "gun" else {r.choice(settings): "fire"})
+    b.channel(1, own, [b.mix("helm", 40)] if b.yes(0.2) else [], rated=0.6, wants={"shoot": fire} if own == "gun" else {r.choice([settings[0], settings[-1]]): "fire"})
     b.channel(2, "helm", [b.mix("gun", 80, **b.when(["arm"]))] if b.yes(0.5) else [])
     guard = {"reserved": {"unless": {"arm": r.choice(settings)}}} if b.yes(0.4) and own == "gun" else {}
     harm = {"dangerous": "yes"} if b.yes(0.4) else {}
