@@ -206,7 +206,7 @@ class Boat:
         if with_unit:
             on = [n for n in channels if self.yes(0.8)] or channels[:1]
             stages = []
-            for name in ["first", "second", "last"][-r.randint(1, 3):]:
+            for name in ["early", "middle", "last"][-r.randint(1, 3):]:
                 some = {str(n): spot(n) for n in on if self.yes(0.8)} or {str(on[0]): spot(on[0])}
                 stage = {"name": name, "set": some, **({} if name == "last" else {"lasts": "5 s"})}
                 if works and self.yes(0.5):
