@@ -46,7 +46,8 @@ RULES = {"emergency-within-reach", "unwanted-within-reach", "wanted-not-reached"
          "waiting-engages"}
 
 
-MAY = {"emergency-within-reach", "unwanted-within-reach", "beyond-stop", "works-together", "unit-tripped-by-pilot"}
+# What is asked of a hand that holds or lets go, for which no switch is just being thrown.
+HELD = {"wanted-not-reached", "works-at-rest", "sense-reversed", "axis-lost", "neutral-missed"}
 
 
 def run(*args):
@@ -112,7 +113,8 @@ def place(boat, w):
     """(positions, trims as given, settings, possible orders) of a witness."""
     p, t = boat.nil(), boat.nil()
     for c, x in (w.get("settings") or {}).items():
-        p[c] = F(boat.controls[c]["ways"][x])
+        # Of what stands in the middle no position is told.
+        p[c] = F(0) if f"{c}: while thrown from" in w["words"] else F(boat.controls[c]["ways"][x])
     for c, x in (w.get("positions") or {}).items():
         p[c] = frac(x)
     for c, x in (w.get("trims") or {}).items():
@@ -256,15 +258,13 @@ def thrown(boat, f, w, p, settings):
         here = boat.controls[c]["ways"][settings[c]]
         if p[c] == here:
             continue
-        if c not in (w.get("positions") or {}):
-            continue
         at = sorted(boat.controls[c]["ways"][x] for x in named)
         between = [(a, b) for a, b in zip(at, at[1:]) if here in (a, b) and a <= p[c] <= b]
         if not between:
             return f"{c} stands at {p[c]} although {settings[c]} is in force"
         if "while thrown from" not in w["words"]:
             return f"{c} is held between two settings: {w['words']}"
-        if f["rule"] not in MAY:
+        if f["rule"] in HELD:
             return f"{f['rule']} counts a switch that is just being thrown"
     return None
 

@@ -627,7 +627,8 @@ def away(z, lo, hi, side):
 
 def both(a, b, D, held=(False, False)):
     """The stretch of outputs in which two works of one servo may both be engaged: (low, high, gap) on
-    the axis, ends None where open. One servo is off by one amount, so the bare zones must meet too."""
+    the axis, ends None where open. One servo is off by one amount, so the bare zones must meet too: the gap is
+    how far they are apart, or None."""
     def on_axis(k, D, h):
         lo, hi = zone(k, D, h)
         return (lo, hi) if k.side > 0 else (None if hi is None else -hi, -lo)
@@ -636,16 +637,14 @@ def both(a, b, D, held=(False, False)):
         lows, highs = [v for v in (x[0], y[0]) if v is not None], [v for v in (x[1], y[1]) if v is not None]
         return max(lows) if lows else None, min(highs) if highs else None
     bare = cut(on_axis(a, F(0), held[0]), on_axis(b, F(0), held[1]))
-    if None not in bare and bare[0] > bare[1]:
-        return None, None, bare[0] - bare[1]
-    return (*cut(on_axis(a, D(a.side), held[0]), on_axis(b, D(b.side), held[1])), None)
+    gap = bare[0] - bare[1] if None not in bare and bare[0] > bare[1] else None
+    return (*cut(on_axis(a, D(a.side), held[0]), on_axis(b, D(b.side), held[1])), gap)
 
 
 def apart(low, high, gap, lo, hi):
-    """Distance of the stretch lo..hi to what `both` says."""
-    if gap is not None:
-        return gap
-    return max(([] if low is None else [low - hi]) + ([] if high is None else [lo - high]))
+    """Distance of the stretch lo..hi to what `both` says. Zones that do not meet are safe for two reasons, and the
+    greater of the two distances is what would have to go wrong."""
+    return max(([] if low is None else [low - hi]) + ([] if high is None else [lo - high]) + ([] if gap is None else [gap]))
 
 
 def wanting(boat, n):
@@ -711,7 +710,7 @@ def piloting(boat, S):
                 if excluded(name, a, b):
                     low, high, gap = both(a, b, D)
                     m = apart(low, high, gap, lo, hi)
-                    add("works-together", name, "piloting", m, m <= 0, exact=True, way=(a.name, b.name))
+                    add("works-together", name, "piloting", m, m <= 0, exact=gap is None, way=(a.name, b.name))
         sense(boat, S, name, d, add)
         if n is None or n not in S:
             continue
@@ -761,14 +760,11 @@ def piloting(boat, S):
         for a, b in itertools.combinations(works.values(), 2):
             if excluded(name, a, b):
                 low, high, gap = both(a, b, D)
-                if gap is not None:
-                    m, where = gap, None
-                elif low is None:
-                    m, where = s.near(-1, (-high, None))
-                else:
-                    m, where = s.near(1, (low, high))
+                m, where = s.near(-1, (-high, None)) if low is None else s.near(1, (low, high))
+                m = m if gap is None else max(m, gap)
                 late = bool(a.rel or b.rel)
-                add("works-together", name, "piloting", m, m <= 0, where, s.exact and not late, way=(a.name, b.name))
+                add("works-together", name, "piloting", m, m <= 0, where, s.exact and not late and gap is None,
+                    way=(a.name, b.name))
                 for m, where in held_pairs(s, a, b, D) if late else ():
                     add("works-together", name, "piloting", None, True, where, way=(a.name, b.name))
         if d["stops"] and not d["behind"]:
@@ -937,7 +933,7 @@ def losing(boat, S):
                 if driven and not a.rel and not b.rel and excluded(name, a, b):
                     low, high, gap = both(a, b, D)
                     m = apart(low, high, gap, lo, hi)
-                    add("works-together", name, label, m, m <= 0, exact=True, way=(a.name, b.name))
+                    add("works-together", name, label, m, m <= 0, exact=gap is None, way=(a.name, b.name))
             for k in d["works"].values():
                 near = lo if k.side == 1 else -hi
                 far = hi if k.side == 1 else -lo
@@ -979,7 +975,7 @@ def losing(boat, S):
                 if not a.rel and not b.rel and excluded(name, a, b):
                     low, high, gap = both(a, b, D)
                     m = apart(low, high, gap, lo, hi)
-                    add("works-together", name, "waiting", m, m <= 0, exact=True, way=(a.name, b.name))
+                    add("works-together", name, "waiting", m, m <= 0, exact=gap is None, way=(a.name, b.name))
     last = stages[-1] if stages else None
     ends = [last] if u and sure and last else [None] if not u else [None, last]
     for name, d in boat.devices.items():
