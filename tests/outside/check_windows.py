@@ -103,6 +103,15 @@ def names(key, limit):
     return where in limit or re.split("[/.]", where)[-1] in limit
 
 
+def accepted(data, entry):
+    """The boat with everything accepted that is wrong with her."""
+    data = fresh(data)
+    found = {(f["rule"], f["where"]) for f in entry["findings"] if f["outcome"] == "broken" and f["rule"] != "acceptance-stale"}
+    data["accept"] = [{"rule": rule, "where": where, "because": "asked for",
+                       **({"on_card": "yes"} if rule == "emergency-within-reach" else {})} for rule, where in sorted(found)]
+    return data if found else None
+
+
 def main():
     cases, soft = Cases(), Counter()
     for name, text in [*edits.boats_at_hand()][::6 if not EVERY else 1] + [*edits.random_boats(CASES, FAMILY)]:
@@ -115,7 +124,12 @@ def main():
         tx = data["transmitter"]
         step, furthest = (amount(tx.get(k, d))[0] for k, d in (("step", "1 %"), ("furthest", "125 %")))
         ways = [w for w in by_way(data, said_of, random.Random(name), step, furthest)]
-        entries = edits.ask([t for w in ways for t in w[3]])
+        as_set, *entries = edits.ask([write(data), *(t for w in ways for t in w[3])])
+        taken = accepted(data, as_set)
+        if taken:
+            again = edits.ask_one(write(taken), "endpoints")
+            same = isinstance(again, dict) and [w["windows"] for w in again["ways"]] == [w["windows"] for w in said_of["ways"]]
+            cases.holds(f"{name}: an acceptance widens no window", same, str(again)[:300] if not isinstance(again, dict) else "")
         for way, windows, values, texts in ways:
             mine, entries = entries[:len(texts)], entries[len(texts):]
             bad = faults(name, way, windows, values, mine, step) if windows else []
