@@ -151,12 +151,13 @@ def breaks(boat, f, n, devices, out, p, t, s, o):
         D = lambda side: boat.slack(d, side)
         may = lambda k, held=False: plain.away(plain.zone(k, D(k.side), held), out, out, k.side) <= 0
         works = [k for k in d["works"].values() if work is None or k.name == work]
-        if rule == "emergency-within-reach" and any(k.reserved and may(k) for k in works):
+        if rule == "emergency-within-reach" and any(
+                k.reserved and may(k, bool(k.unless) or plain.without_the_hand(boat, d, k)) for k in works):
             return True
         if rule == "unwanted-within-reach":
             for way in (1, -1):
                 wants = [w for w, _ in plain.wanted_work(boat, ch, way)]
-                if way * own >= 0 and any(may(k) for k in works if k.name not in wants and not k.reserved):
+                if way * own >= 0 and any(may(k, True) for k in works if k.name not in wants and not k.reserved):
                     return True
         if rule == "wanted-not-reached" and abs(own) == 1:
             for k in works:

@@ -79,6 +79,9 @@ def faults(name, way, windows, values, entries, step):
             for k in sorted(bad - always, key=str):
                 if k[2] == "piloting" or not names(k, told):
                     out.append(f"{label}: {float(v):g} % is inside, yet {k}")
+    wrong_inside = any(bad - always for v, bad in zip(values, wrong) if any(a <= v <= b for a, b in windows))
+    if wrong_inside and way.get("safe", True):
+        out.append(f"{label}: is called safe")
     for side, end, beyond in (("low_limit", min(a for a, _ in windows), -step), ("high_limit", max(b for _, b in windows), step)):
         if end + beyond in values:
             new = wrong[values.index(end + beyond)] - wrong[values.index(end)]

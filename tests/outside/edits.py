@@ -37,8 +37,9 @@ def boats_at_hand():
         yield file.name, file.read_text()
 
 
-def ask(texts, *how, at_a_time=60):
-    """`lidcard check --all` of many files in few runs: one entry of the report for each, in their order."""
+def ask(texts, at_a_time=60, patience=100):
+    """`lidcard check --all` of many files in few runs: one entry of the report for each, in their order. A boat that
+    keeps it busy for too long is not read."""
     out = []
     with tempfile.TemporaryDirectory() as folder:
         paths = []
@@ -47,12 +48,16 @@ def ask(texts, *how, at_a_time=60):
             paths[-1].write_text(text)
         for k in range(0, len(paths), at_a_time):
             some = paths[k:k + at_a_time]
-            run = subprocess.run([PROGRAM, "check", "--all", "--format", "json", *how, *some],
-                                 capture_output=True, text=True, stdin=subprocess.DEVNULL)
             try:
+                run = subprocess.run([PROGRAM, "check", "--all", "--format", "json", *some], capture_output=True,
+                                     text=True, stdin=subprocess.DEVNULL, timeout=patience)
                 out += json.loads(run.stdout)["files"]
+            except subprocess.TimeoutExpired:
+                slow = {"status": "unreadable", "findings": [], "mistakes": [{"message": f"takes more than {patience} s"}]}
+                texts_here = [path.read_text() for path in some]
+                out += [slow] if len(some) == 1 else [e for t in texts_here for e in ask([t], 1, 10)]
             except ValueError:
-                raise SystemExit(f"check said: {(run.stderr or run.stdout)[-600:]}\n0 passed, 1 failed")
+                raise SystemExit(f"check said: {(run.stderr or run.stdout)[-600:]}\n0 passed, 1 failed") from None
     return out
 
 
@@ -61,8 +66,11 @@ def ask_one(text, *command):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "boat.yaml"
         path.write_text(text)
-        run = subprocess.run([PROGRAM, *command, "--format", "json", path], capture_output=True, text=True,
-                             stdin=subprocess.DEVNULL)
+        try:
+            run = subprocess.run([PROGRAM, *command, "--format", "json", path], capture_output=True, text=True,
+                                 stdin=subprocess.DEVNULL, timeout=60)
+        except subprocess.TimeoutExpired:
+            return "takes more than 60 s"
     try:
         return json.loads(run.stdout)
     except ValueError:

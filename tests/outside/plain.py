@@ -664,6 +664,31 @@ def source(boat, d):
     return d["channel"]
 
 
+def without_the_hand(boat, d, k):
+    """Whether noise, a preset or a stage may engage a work."""
+    n = d["channel"]
+    some = []
+    if n in (boat.preset or ()) or boat.preset_others == "noise":
+        some.append((waiting(boat, None, n), boat.pulse_acc))
+    for _, now in stage_values(boat, None) if boat.unit else []:
+        if now.get(n):
+            some.append((now[n][:2], boat.unit["acc"]))
+    return any(away(zone(k, boat.slack(d, k.side, acc)), *place, k.side) <= 0 for place, acc in some)
+
+
+def with_slack(s, k, d, mask, sets=None):
+    """Least distance of the hand to a work that may have been engaged before, by it, the receiver or the unit, and
+    that lets go late: (distance, place, whether it is the very point of letting go that is touched)."""
+    worst, D = None, lambda side: s.b.slack(d, side)
+    others = bool(k.rel) and without_the_hand(s.b, d, k)
+    for o in range(len(s.orders)):
+        was = bool(k.rel) and (others or s.near(k.side, zone(k, D(k.side)), order=o)[0] <= 0)
+        got = s.near(k.side, zone(k, D(k.side), was), mask, sets, order=o)
+        if got and (worst is None or got[0] < worst[0]):
+            worst = (*got, was and got[0] == 0)
+    return worst
+
+
 def held_pairs(s, a, b, D):
     """Places of the hand where one of two works of a servo is engaged while the other, which the hand can reach too,
     is not yet surely back."""
@@ -720,18 +745,19 @@ def piloting(boat, S):
             about = f"{name}.{k.name}"
             here = zone(k, D(k.side))
             if k.reserved:
-                got = s.near(k.side, here, None, (lambda st: not all(st[a] == b for a, b in k.unless.items()))
-                             if k.unless else None)
+                got = with_slack(s, k, d, None, (lambda st: not all(st[a] == b for a, b in k.unless.items()))
+                                 if k.unless else None)
                 if got is None:
                     continue
-                m, where = got
-                add("emergency-within-reach", about, "piloting", m, m <= 0, where, s.exact)
+                m, where, touchy = got
+                add("emergency-within-reach", about, "piloting", m, m < 0 if touchy else m <= 0, where, s.exact, touchy=touchy)
             else:
                 for way, word in ch["word"].items():
                     if any(w == k.name for w, _ in wanted_work(boat, ch, way)):
                         continue
-                    m, where = s.near(k.side, here, s.mask(lambda p: way * p >= 0))
-                    add("unwanted-within-reach", about, "piloting", m, m <= 0, where, s.exact, way=word, channel=n, work=k.name)
+                    m, where, touchy = with_slack(s, k, d, s.mask(lambda p: way * p >= 0))
+                    add("unwanted-within-reach", about, "piloting", m, m < 0 if touchy else m <= 0, where, s.exact, way=word,
+                        channel=n, work=k.name, touchy=touchy)
             for way, word in ch["word"].items():
                 for w, needs in wanted_work(boat, ch, way):
                     if w != k.name:
@@ -747,16 +773,9 @@ def piloting(boat, S):
                             m, where = k.sure_end - D(k.side) - val, past
                     add("wanted-not-reached", about, "piloting", m, m < 0, where, s.exact, way=word, channel=n, work=k.name)
             if ctl["springs"] and not k.kept:
-                worst, touchy = None, False
-                for o in range(len(s.orders)):
-                    held = bool(k.rel) and s.near(k.side, here, order=o)[0] <= 0
-                    m, where = s.near(k.side, zone(k, D(k.side), held), s.mask(lambda p: p == 0, held=True), order=o)
-                    if worst is None or m < worst[0]:
-                        worst = (m, where)
-                    touchy |= m == 0 and held
-                m, where = worst
+                m, where, touchy = with_slack(s, k, d, s.mask(lambda p: p == 0, held=True))
                 add("works-at-rest", about, "piloting", m, m < 0 if touchy else m <= 0, where,
-                    s.exact and not k.rel, touchy=touchy)
+                    s.exact, touchy=touchy)
         for a, b in itertools.combinations(works.values(), 2):
             if excluded(name, a, b):
                 low, high, gap = both(a, b, D)
