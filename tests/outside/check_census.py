@@ -196,6 +196,8 @@ def due(data):
         stops = sum(x != "none" for x in device["stops"]) if isinstance(device.get("stops"), list) else 0
         if stops:
             for state in boat.states(number) if not boat.led(name) else ["piloting"]:
+                if state == "waiting" and number not in boat.preset:
+                    continue          # noise against stops is told once for the boat
                 ask("beyond-stop", name, state, 1 if boat.led(name) else stops)
         if device["kind"] == "speed controller":
             if boat.effects(name) & DRIVES:

@@ -208,8 +208,8 @@ def together(boat, name, d, work, n, out, p, t, s, o):
         for a in d["works"].values():
             for b in e["works"].values():
                 if (work in (None, a.name)) and plain.excluded((name, other), a, b) and \
-                        plain.away(plain.zone(a, boat.slack(d, a.side)), out, out, a.side) <= 0 and \
-                        plain.away(plain.zone(b, boat.slack(e, b.side)), there, there, b.side) <= 0:
+                        plain.away(plain.zone(a, boat.slack(d, a.side), True), out, out, a.side) <= 0 and \
+                        plain.away(plain.zone(b, boat.slack(e, b.side), True), there, there, b.side) <= 0:
                     return True
     return False
 

@@ -850,7 +850,9 @@ def sense(boat, S, name, d, add):
 
 
 def reach(S, n):
-    return -S[n].top(-1)[0], S[n].top(1)[0]
+    """How far the hand may leave a channel; a switch that is just being thrown may count or not."""
+    on = S[n].mask(lambda p: p == p, held=True)
+    return -S[n].top(-1, on)[0], S[n].top(1, on)[0]
 
 
 def waiting(boat, S, n):
@@ -907,7 +909,7 @@ def losing(boat, S):
         ex = boat.preset is not None and n in boat.preset or boat.preset_others == "noise"
         if w is None:
             return None, boat.pulse_acc, ex
-        return w, boat.pulse_acc, ex or S[n].exact
+        return w, boat.pulse_acc, ex or (S[n].exact and S[n].still.all())
 
     stages = stage_values(boat, S) if u else []
     raised = False
@@ -943,7 +945,8 @@ def losing(boat, S):
             driven = on_unit and stage[1].get(n) is not None
             D = lambda side: boat.slack(d, side, acc)
             lo, hi = reach(S, n) if place is None else place
-            if d["stops"] and not d["behind"]:
+            # Noise against a stop is told once for the boat.
+            if d["stops"] and not d["behind"] and (driven or n in (boat.preset or ()) or boat.preset_others != "noise"):
                 for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
                     m = side * stop - tol - D(side) - (hi if side == 1 else -lo)
                     add("beyond-stop", name, label, m, m < 0, exact=driven)
@@ -978,7 +981,7 @@ def losing(boat, S):
                 continue
             lo, hi = waiting(boat, S, n)
             D = lambda side: boat.slack(d, side)
-            if d["stops"] and not d["behind"]:
+            if d["stops"] and not d["behind"] and n in (boat.preset or ()):
                 for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
                     m = side * stop - tol - D(side) - (hi if side == 1 else -lo)
                     add("beyond-stop", name, "waiting", m, m < 0, exact=True)
@@ -1011,7 +1014,7 @@ def losing(boat, S):
                 if place is None and d["kind"] != "servo":
                     continue          # not judged until the file says what it does without pulses
                 was = bool(k.rel) and before(k, d, n, len(stages) if e is not None else 0)
-                ex = (ex if place is not None else S[n].exact) and not k.to and not k.rel
+                ex = (ex if place is not None else (S[n].exact and S[n].still.all())) and not k.to and not k.rel
                 m = away(zone(k, boat.slack(d, k.side, acc), was), lo, hi, k.side)
                 if worst is None or m < worst[0]:
                     worst = (m, ex, was and m == 0)
@@ -1028,7 +1031,7 @@ def losing(boat, S):
                 if place is None:
                     if d["without"] == "stops":
                         continue
-                    place, ex = reach(S, n), S[n].exact
+                    place, ex = reach(S, n), (S[n].exact and S[n].still.all())
                 ex_all &= ex
                 for side in (1, -1):
                     m = side * d["still"][1 if side == 1 else 0] - boat.slack(d, side, acc) - side * place[1 if side == 1 else 0]
