@@ -26,7 +26,7 @@ FAMILY = int(os.environ.get("LIDCARD_FAMILY", "4"))
 ABOUT_NOTES = {"measured-differs", "preset-out-of-date", "acceptance-stale", "battery-threshold-odd"}
 # Who works a channel is told from its own control; the pulses are the same, the ways are another's.
 ABOUT_WAYS = {"unwanted-within-reach", "works-at-rest", "wanted-not-reached", "sense-not-measured", "travel-cut-off",
-              "neutral-missed", "turns-at-rest", "zone-too-narrow", "blow-slowed"}
+              "neutral-missed", "turns-at-rest", "zone-too-narrow", "blow-slowed", "emergency-beside-busy"}
 FIGURES = (F(1, 10**5), F(1, 10**4))          # the report rounds
 CURVE = F(2, 100)         # an extreme inside an expo curve is known to 0.01 %
 

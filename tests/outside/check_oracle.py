@@ -151,8 +151,7 @@ def breaks(boat, f, n, devices, out, p, t, s, o):
         D = lambda side: boat.slack(d, side)
         may = lambda k, held=False: plain.away(plain.zone(k, D(k.side), held), out, out, k.side) <= 0
         works = [k for k in d["works"].values() if work is None or k.name == work]
-        if rule == "emergency-within-reach" and any(
-                k.reserved and may(k, bool(k.unless) or plain.without_the_hand(boat, d, k)) for k in works):
+        if rule == "emergency-within-reach" and any(k.reserved and may(k, True) for k in works):
             return True
         if rule == "unwanted-within-reach":
             for way in (1, -1):
