@@ -19,8 +19,8 @@ import edits
 from boatfile import load
 from harness import Cases
 
-CASES = int(os.environ.get("LIDCARD_CASES", "40"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "12"))
+CASES = int(os.environ.get("LIDCARD_CASES", "20"))
+FAMILY = int(os.environ.get("LIDCARD_FAMILY", "5"))
 SINK = {"vent valve", "flood valve"}
 RAISE = {"pump switch", "blow valve", "emergency gas valve"}
 LETS_GO = {"firing contact", "release"}
