@@ -12,6 +12,7 @@ Source of the meaning: the boat file's description of this project, by way of pl
 
     LIDCARD=path/to/lidcard  LIDCARD_CASES=5000  LIDCARD_WINDOWS=200  python check_oracle.py [-v]
 """
+import itertools
 import json
 import multiprocessing
 import os
@@ -23,15 +24,18 @@ import tempfile
 from collections import Counter
 from fractions import Fraction as F
 
+import corners
 import families
 import generate
 import harness
 import plain
+import plain_more
 
 HERE = pathlib.Path(__file__).resolve().parent
 BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(harness.PROGRAM))
 CASES = harness.count("LIDCARD_CASES", 60, 400, 1000)
 FAMILY = harness.count("LIDCARD_FAMILY", 3, 25, 75)
+CORNERS = harness.count("LIDCARD_FAMILY", 2, 10, 40)
 ONLY = os.environ.get("LIDCARD_ONLY", "").split()
 WINDOWS = harness.count("LIDCARD_WINDOWS", 2, 15, 40)
 FIRST = harness.SEED
@@ -41,6 +45,10 @@ RULES = {"emergency-within-reach", "unwanted-within-reach", "wanted-not-reached"
          "stage-misses", "stage-engages", "sense-reversed", "axis-lost", "neutral-missed", "works-together",
          "loss-unseen", "sinks-on-loss", "no-blow-on-loss", "motor-runs-on-loss", "unit-tripped-by-pilot",
          "waiting-engages"}
+
+
+# What is asked of a hand that holds or lets go, for which no switch is just being thrown.
+HELD = {"wanted-not-reached", "works-at-rest", "sense-reversed", "axis-lost", "neutral-missed"}
 
 
 def run(*args):
@@ -106,7 +114,8 @@ def place(boat, w):
     """(positions, trims as given, settings, possible orders) of a witness."""
     p, t = boat.nil(), boat.nil()
     for c, x in (w.get("settings") or {}).items():
-        p[c] = F(boat.controls[c]["ways"][x])
+        # Of what stands in the middle no position is told.
+        p[c] = F(0) if f"{c}: while thrown from" in w["words"] else F(boat.controls[c]["ways"][x])
     for c, x in (w.get("positions") or {}).items():
         p[c] = frac(x)
     for c, x in (w.get("trims") or {}).items():
@@ -136,19 +145,19 @@ def breaks(boat, f, n, devices, out, p, t, s, o):
     own = p[ch["control"]]
     work = f["where"].split(".")[1] if "." in f["where"] else None
     if rule == "unit-tripped-by-pilot":
-        at = boat.position(boat.unit["notices"]["beyond"])
+        at, off = boat.with_tol(boat.unit["notices"]["beyond"])
         side = 1 if at >= 0 else -1
-        return side * out + boat.width(boat.pulse_acc, side) >= side * at
+        return side * out + boat.width(boat.pulse_acc, side) >= side * at - off
     for d in devices:
         D = lambda side: boat.slack(d, side)
         may = lambda k, held=False: plain.away(plain.zone(k, D(k.side), held), out, out, k.side) <= 0
         works = [k for k in d["works"].values() if work is None or k.name == work]
-        if rule == "emergency-within-reach" and any(k.reserved and may(k) for k in works):
+        if rule == "emergency-within-reach" and any(k.reserved and may(k, True) for k in works):
             return True
         if rule == "unwanted-within-reach":
             for way in (1, -1):
                 wants = [w for w, _ in plain.wanted_work(boat, ch, way)]
-                if way * own >= 0 and any(may(k) for k in works if k.name not in wants and not k.reserved):
+                if way * own >= 0 and any(may(k, True) for k in works if k.name not in wants and not k.reserved):
                     return True
         if rule == "wanted-not-reached" and abs(own) == 1:
             for k in works:
@@ -177,7 +186,8 @@ def breaks(boat, f, n, devices, out, p, t, s, o):
             if any(t.values()):
                 continue
             for c, named, want in plain.wanting(boat, n):
-                side = 1 if d["effects"].get("longer") == want else -1 if d["effects"].get("shorter") == want else 0
+                side = 1 if want in (d["effects"].get("longer"), d["also"].get("longer")) else \
+                    -1 if want in (d["effects"].get("shorter"), d["also"].get("shorter")) else 0
                 if named != word or not side:
                     continue
                 held, rest = dict(p), dict(p)
@@ -198,8 +208,8 @@ def together(boat, name, d, work, n, out, p, t, s, o):
         for a in d["works"].values():
             for b in e["works"].values():
                 if (work in (None, a.name)) and plain.excluded((name, other), a, b) and \
-                        plain.away(plain.zone(a, boat.slack(d, a.side)), out, out, a.side) <= 0 and \
-                        plain.away(plain.zone(b, boat.slack(e, b.side)), there, there, b.side) <= 0:
+                        plain.away(plain.zone(a, boat.slack(d, a.side), True), out, out, a.side) <= 0 and \
+                        plain.away(plain.zone(b, boat.slack(e, b.side), True), there, there, b.side) <= 0:
                     return True
     return False
 
@@ -240,6 +250,24 @@ def replay_without_hand(f, devices, place, out):
         if rule in ("stage-misses", "stage-engages"):
             return None           # compared with the exact figures already
     return "does not break the rule"
+
+
+def thrown(boat, f, w, p, settings):
+    """Nobody holds a switch between two settings: it is there only while it is thrown from one to the next, with
+    either in force, and only for what may happen while piloting."""
+    for c, named in boat.switches.items():
+        here = boat.controls[c]["ways"][settings[c]]
+        if p[c] == here:
+            continue
+        at = sorted(boat.controls[c]["ways"][x] for x in named)
+        between = [(a, b) for a, b in zip(at, at[1:]) if here in (a, b) and a <= p[c] <= b]
+        if not between:
+            return f"{c} stands at {p[c]} although {settings[c]} is in force"
+        if "while thrown from" not in w["words"]:
+            return f"{c} is held between two settings: {w['words']}"
+        if f["rule"] in HELD:
+            return f"{f['rule']} counts a switch that is just being thrown"
+    return None
 
 
 def replay(boat, f):
@@ -283,8 +311,12 @@ def replay(boat, f):
     for c, x in p.items():
         if abs(x) > 1:
             return f"{c} beyond its travel"
-    for scale in (F(1), F(1, 100)):
-        tt = {c: x * scale for c, x in t.items()}
+    why_not = thrown(boat, f, w, p, s)
+    if why_not:
+        return why_not
+    # A trim that the file gives in microseconds is told as a share of the side on which it acts.
+    for scale, travel in itertools.product((F(1), F(1, 100)), (boat.up, boat.down)):
+        tt = {c: x * scale * (travel if boat.controls[c]["in_us"] else 1) for c, x in t.items()}
         for o in orders:
             out = boat.output(n, o, s, p, tt)
             if abs(out * 100 - said) > F(1, 10 ** 6):
@@ -309,7 +341,8 @@ def judge_one(job):
     if not entry or "findings" not in entry or entry.get("status") == "unreadable":
         said = (entry or {}).get("mistakes") or entry
         return 0, [f"boat {seed}: not read: {str(said)[:400]}"], Counter()
-    boat, instances = plain.judge(text)
+    boat, S, instances = plain.judge_all(text)
+    instances += plain_more.judge(boat, S)
     found = entry["findings"] + [{"outcome": "proved", "witness": None, **f} for f in entry.get("proved", [])]
     bad, good, soft = [], 0, Counter()
     for i in merged(instances):
@@ -417,12 +450,13 @@ def main():
     with tempfile.TemporaryDirectory() as tmp, multiprocessing.Pool(harness.WORKERS) as pool:
         tmp = pathlib.Path(tmp)
         texts, paths = {}, {}
-        for name in families.ALL:
-            for seed in range(FIRST, FIRST + FAMILY) if not ONLY or name in ONLY else ():
-                key = f"{name}-{seed}"
-                texts[key] = families.boat(name, seed)
-                paths[key] = tmp / f"{key}.yaml"
-                paths[key].write_text(texts[key])
+        for names, boat, count in ((families.ALL, families.boat, FAMILY), (corners.ALL, corners.boat, CORNERS)):
+            for name in names:
+                for seed in range(FIRST, FIRST + count) if not ONLY or name in ONLY else ():
+                    key = f"{name}-{seed}"
+                    texts[key] = boat(name, seed)
+                    paths[key] = tmp / f"{key}.yaml"
+                    paths[key].write_text(texts[key])
         for seed in range(FIRST, FIRST + CASES) if not ONLY else ():
             texts[seed] = generate.boat(seed)
             paths[seed] = tmp / f"boat-{seed}.yaml"

@@ -87,15 +87,17 @@ class Boat:
             self.preset = {int(k): self.position(v) for k, v in self.loss.items()
                            if k not in ("others", "works")}
             self.preset_others = self.loss.get("others", "hold")
+            self.preset_works = self.loss.get("works", [])
         else:
-            self.preset, self.preset_others = None, None
+            self.preset, self.preset_others, self.preset_works = None, self.loss, []
         self.unit = self.failsafe(raw["fail_safe"]) if "fail_safe" in raw else None
         self.orders = self.possible_orders()
 
     # reading ----------------------------------------------------------------------------------
-    def size(self, s):
+    def size(self, s, side=1):
+        """A part of the travel; in microseconds, of the travel of one side."""
         n, u = NUMBER.match(s).groups()
-        return F(n) / 100 if u == "%" else F(n) / self.up
+        return F(n) / 100 if u == "%" else F(n) / (self.up if side > 0 else self.down)
 
     def allowance(self, s):
         """An accuracy: (part of the axis, microseconds); only the side makes one number of it."""
@@ -125,13 +127,14 @@ class Boat:
         return at, self.width(self.allowance(b), 1 if at >= 0 else -1) if b else F(0)
 
     def control(self, c):
-        kind = c.get("kind", "stick")
+        kind = "switch" if "settings" in c else c.get("kind", "stick")
         out = {"kind": kind, "at": c.get("at"), "wants": c.get("wants", {}),
                "settings": c.get("settings", [])}
         t = c.get("trim")
-        out["trim"] = F(0) if t in (None, "locked") else self.size(t)
-        # The trim of this account goes as far either way.
-        assert not str(t).endswith("s") or self.up == self.down, "a trim in microseconds on a lopsided scale"
+        n, unit = NUMBER.match("0 %" if t in (None, "locked") else t).groups()
+        # Where the sides differ a trim in microseconds stays what it is until a channel says which side it is on.
+        out["in_us"] = unit != "%" and self.up != self.down
+        out["trim"] = F(n) if out["in_us"] else self.size(f"{n} {unit}")
         out["ways"] = {}
         for hand, word in c.get("ways", {}).items():
             out["ways"][word] = 1 if hand in PLUS_WAYS else -1
@@ -154,7 +157,8 @@ class Boat:
         ch["ends"] = {s: self.size(ends.get(w, "100 %")) for s, w in word.items()}
         for s in (1, -1):
             ch["ends"].setdefault(s, F(1))
-        ch["sub"] = self.size(c.get("sub_trim", "0 %"))
+        sub = c.get("sub_trim", "0 %")
+        ch["sub"] = self.size(sub, 1 if F(NUMBER.match(sub).group(1)) >= 0 else -1)
         ch["expo"] = self.size(c.get("expo", "0 %"))
         ch["rate"] = c.get("rate", "100 %")
         ch["mixes"] = []
@@ -170,9 +174,12 @@ class Boat:
     def device(self, d):
         out = {"kind": d["kind"], "channel": int(d["channel"]) if "channel" in d else None,
                "behind": d.get("behind"), "acc": self.allowance(d.get("accuracy", "0 %")),
-               "effects": d.get("effects", {}), "without": d.get("without_pulses", "stops")}
-        out["stops"] = [self.with_tol(s) for s in d["stops"]] if "stops" in d else None
-        out["still"] = [self.position(s) for s in d["still_between"]] if "still_between" in d else None
+               "effects": d.get("effects", {}), "also": d.get("also", {}), "without": d.get("without_pulses", "stops")}
+        stops = d.get("stops", "none")
+        out["stops"] = [self.with_tol(s) for s in stops] if "none" not in stops else None
+        out["one_way"], out["learns"] = yes(d.get("one_way")), yes(d.get("learns_rest"))
+        out["still"] = [self.position(s) for s in d["still_between"]] if "still_between" in d else \
+            [F(-9), F(-9, 10)] if out["one_way"] else None
         out["limits"] = [self.position(s) for s in d["limits"]] if "limits" in d else None
         out["works"] = {}
         for n, w in d.get("works", {}).items():
@@ -190,7 +197,11 @@ class Boat:
             k.rel = self.with_tol(w["releases"]) if "releases" in w else None
             k.to = self.with_tol(w["to"]) if "to" in w else None
             k.unless = w["reserved"]["unless"] if isinstance(w.get("reserved"), dict) else {}
-            k.reserved = bool(k.unless) or yes(w.get("reserved")) or k.kind == "emergency gas valve"
+            guarded = bool(k.unless)
+            if all(setting == self.switches[sw][0] for sw, setting in k.unless.items()):
+                k.unless = {}         # a guard guards only where something other than the first setting is chosen
+            k.kept, k.dangerous = yes(w.get("kept_on")), yes(w.get("dangerous")) or w["kind"] == "firing contact"
+            k.reserved = guarded or yes(w.get("reserved")) or k.kind == "emergency gas valve"
             k.may = k.side * k.at - k.tol        # engaged when side*out + D reaches it
             k.sure = k.side * k.at + k.tol
             k.end = k.side * k.to[0] + k.to[1] if k.to else None         # may be engaged up to here
@@ -208,6 +219,7 @@ class Boat:
 
     # the chain --------------------------------------------------------------------------------
     def rate(self, ch, way, settings):
+        """The rate of one way: in microseconds a share of the side to which that way drives."""
         r = ch["rate"]
         while isinstance(r, dict):
             keys = list(r)
@@ -215,8 +227,13 @@ class Boat:
                 r = r[keys[0]][settings[keys[0]]]
             else:
                 r = r[ch["word"][way]]
-        # Microseconds are a share of the full travel of the side that this way drives to.
-        return self.width(self.allowance(r), way * ch["g"])
+        return self.size(r, way * ch["g"])
+
+    def trimmed(self, control, g, t, A):
+        """How far a trim moves a channel of that sense."""
+        if not self.controls[control]["in_us"]:
+            return t
+        return A.where(t * g >= 0, t / A.num(self.up), t / A.num(self.down))
 
     def v(self, n, order, settings, p, t, A=Exactly, memo=None):
         """Steps 1 to 3: v and m of channel n."""
@@ -238,11 +255,11 @@ class Boat:
             else:
                 y = p[mix["of"]]
                 if mix["with_trim"]:
-                    y = y + t[mix["of"]]
+                    y = y + self.trimmed(mix["of"], ch["g"], t[mix["of"]], A)
             m = m + A.num(mix["add"]) * y
         v = s
         if order["trim"] == "before endpoint":
-            v = v + t[own]
+            v = v + self.trimmed(own, ch["g"], t[own], A)
         if order["mix"] == "before endpoint":
             v = v + m
         memo[n] = (v, m)
@@ -265,7 +282,7 @@ class Boat:
         else:
             w = A.clamp(q, -em, ep)
         if order["trim"] == "after endpoint":
-            w = w + t[ch["control"]]
+            w = w + self.trimmed(ch["control"], ch["g"], t[ch["control"]], A)
         if order["mix"] == "after endpoint":
             w = w + m
         out = g * w + A.num(ch["sub"])
@@ -353,11 +370,34 @@ class Boat:
 GRID = 120
 
 
+class Stand(dict):
+    """A setting of every switch, and where those stand that reach the channel by their position as well: at the
+    setting, or, while thrown, anywhere between it and the one beside it."""
+
+    def __init__(self, settings, spans):
+        super().__init__(settings)
+        self.spans = spans
+        self.thrown = any(lo != hi for lo, hi in spans.values())
+
+
+def stands(boat, switches, moved, thrown):
+    base = boat.first()
+    choices = []
+    for s in switches:
+        settings, at = boat.switches[s], boat.controls[s]["ways"]
+        some = [(s, x, (at[x], at[x])) for x in settings]
+        if thrown and s in moved:
+            some += [(s, x, (at[a], at[b])) for a, b in zip(settings, settings[1:]) for x in (a, b)]
+        choices.append(some)
+    for combo in itertools.product(*choices):
+        yield Stand({**base, **{s: x for s, x, _ in combo}}, {s: span for s, _, span in combo if s in moved})
+
+
 class Samples:
     """Corners and random grid points of everything one channel depends on, with its outputs under
     each order and setting."""
 
-    def __init__(self, boat, n, orders=None, corners=2000, dense=500, seed=1, no_trim=False):
+    def __init__(self, boat, n, orders=None, corners=2000, dense=500, seed=1, no_trim=False, thrown=True):
         self.b, self.n = boat, n
         ch = boat.channels[n]
         self.own = ch["control"]
@@ -393,14 +433,25 @@ class Samples:
             for item in w if isinstance(w, list) else [w]:
                 if isinstance(item, dict):
                     switches = sorted(set(switches) | set(item.get("needs", {})))
-        self.sets = list(boat.settings(switches))
+        moved = [c for c in self.names if c in boat.switches]
+        self.sets = list(stands(boat, sorted(set(switches) | set(moved)), moved, thrown))
+        self.own_at = np.array([self.stood(self.own, s, self.at[:, 0] / GRID) * GRID for s in self.sets])
+        self.still = np.array([not s.thrown for s in self.sets])
+        self.thrown_none = self.still & np.array([dict(s) == boat.first() for s in self.sets])
         self.exact = not self.capped and entries[self.own] == 1 and \
             all(entries[c] == 1 or not expo for c in others)
         self.out = np.array([[self.many(o, s) for s in self.sets] for o in self.orders])
 
+    def stood(self, control, stand, x, num=float):
+        """Where a control really is when its column says x: a switch only where its stand lets it be."""
+        if control not in stand.spans:
+            return x
+        lo, hi = map(num, stand.spans[control])
+        return lo + (hi - lo) * (x + 1) / 2
+
     def many(self, order, s, own=None, ends=None, who=None):
         k = len(self.names)
-        p = {c: self.at[:, i] / GRID for i, c in enumerate(self.names)}
+        p = {c: self.stood(c, s, self.at[:, i] / GRID) for i, c in enumerate(self.names)}
         if own is not None:
             p[who or self.own] = np.full(len(self.rows), float(own))
         t = {c: 0.0 for c in self.b.controls}
@@ -414,18 +465,18 @@ class Samples:
             r = np.broadcast_to(r, (len(self.rows),))
         return r
 
-    def place(self, row):
+    def place(self, row, s):
         k = len(self.names)
         p, t = self.b.nil(), self.b.nil()
         for i, c in enumerate(self.names):
-            p[c] = F(self.rows[row][i], GRID)
+            p[c] = self.stood(c, s, F(self.rows[row][i], GRID), F)
         for i, c in enumerate(self.trims):
             t[c] = F(self.rows[row][k + i], 4) * self.b.controls[c]["trim"]
         return p, t
 
     def exactly(self, idx, own=None, who=None):
         o, s, r = (int(i) for i in idx)
-        p, t = self.place(r)
+        p, t = self.place(r, self.sets[s])
         if own is not None:
             p[who or self.own] = F(own)
         return self.b.output(self.n, self.orders[o], self.sets[s], p, t), (self.orders[o], self.sets[s], p, t)
@@ -439,7 +490,7 @@ class Samples:
         elif mask is None:
             allowed = lambda p: p == p
         if mask is not None:
-            z = np.where(mask[None, None, :], z, -9)
+            z = np.where(np.atleast_2d(mask)[None, :, :], z, -9)
         if sets is not None:
             keep = np.array([sets(s) for s in self.sets])
             z = np.where(keep[None, :, None], z, -9)
@@ -465,20 +516,22 @@ class Samples:
         if high is None:
             got = self.top(side, mask, sets, order)
             return None if got is None else (low - got[0], got[1])
-        rows = mask[1] if isinstance(mask, tuple) else mask
-        rows = np.arange(len(self.rows)) if rows is None else np.flatnonzero(rows)
+        on = mask[1] if isinstance(mask, tuple) else mask
+        on = np.ones((len(self.sets), len(self.rows)), bool) if on is None else np.broadcast_to(
+            np.atleast_2d(on), (len(self.sets), len(self.rows)))
         best = None
-        z = side * self.out[:, :, rows]
-        rough = np.maximum(float(low) - z.max(axis=2), z.min(axis=2) - float(high))
+        z = side * self.out
+        most, least = np.where(on[None], z, -9), np.where(on[None], z, 9)
+        rough = np.maximum(float(low) - most.max(axis=2), least.min(axis=2) - float(high))
         for o in range(len(self.orders)):
             for s in range(len(self.sets)):
-                if (sets and not sets(self.sets[s])) or (order is not None and o != order):
+                if (sets and not sets(self.sets[s])) or (order is not None and o != order) or not on[s].any():
                     rough[o, s] = 99
         for o, s in np.argwhere(rough <= rough.min() + 1e-9)[:6]:
             if rough[o, s] == 99:
                 return None
-            up, at_up = self.exactly((o, s, rows[z[o, s].argmax()]))
-            down, at_down = self.exactly((o, s, rows[z[o, s].argmin()]))
+            up, at_up = self.exactly((o, s, most[o, s].argmax()))
+            down, at_down = self.exactly((o, s, least[o, s].argmin()))
             far = max(low - side * up, side * down - high)
             if best is None or far < best[0]:
                 best = (far, at_up if low - side * up >= side * down - high else at_down)
@@ -489,7 +542,8 @@ class Samples:
         o, s, p, t = won[1]
         x = {("p", c): float(p[c]) for c in self.names}
         x.update({("t", c): float(t[c]) for c in self.trims})
-        lim = {k: 1.0 if k[0] == "p" else float(self.b.controls[k[1]]["trim"]) for k in x}
+        lim = {k: (-1.0, 1.0) if k[0] == "p" else tuple(f * float(self.b.controls[k[1]]["trim"]) for f in (-1, 1)) for k in x}
+        lim.update({("p", c): tuple(map(float, span)) for c, span in s.spans.items()})
         pf = {c: 0.0 for c in self.b.controls}
 
         def value(x):
@@ -503,7 +557,7 @@ class Samples:
             for k in x:
                 for d in (h, -h):
                     y = dict(x)
-                    y[k] = min(lim[k], max(-lim[k], x[k] + d))
+                    y[k] = min(lim[k][1], max(lim[k][0], x[k] + d))
                     if k == ("p", self.own) and not allowed(y[k] * GRID):
                         continue
                     v = value(y)
@@ -514,12 +568,15 @@ class Samples:
         pp, tt = self.b.nil(), self.b.nil()
         for (kind, c), v in x.items():
             top = self.b.controls[c]["trim"] if kind == "t" else F(1)
-            (pp if kind == "p" else tt)[c] = min(top, max(-top, F(round(v * 10 ** 8), 10 ** 8)))
+            low, top = s.spans.get(c, (-top, top)) if kind == "p" else (-top, top)
+            (pp if kind == "p" else tt)[c] = min(top, max(low, F(round(v * 10 ** 8), 10 ** 8)))
         val = side * self.b.output(self.n, o, s, pp, tt)
         return (val, (o, s, pp, tt)) if val > won[0] else won
 
-    def mask(self, f):
-        return f, f(self.at[:, 0])
+    def mask(self, f, held=False):
+        """The samples whose own control is where f says; `held` or at rest is no switch that is just being thrown."""
+        on = f(self.own_at)
+        return f, on & self.still[:, None] if held else on
 
 
 class Instance:
@@ -570,7 +627,8 @@ def away(z, lo, hi, side):
 
 def both(a, b, D, held=(False, False)):
     """The stretch of outputs in which two works of one servo may both be engaged: (low, high, gap) on
-    the axis, ends None where open. One servo is off by one amount, so the bare zones must meet too."""
+    the axis, ends None where open. One servo is off by one amount, so the bare zones must meet too: the gap is
+    how far they are apart, or None."""
     def on_axis(k, D, h):
         lo, hi = zone(k, D, h)
         return (lo, hi) if k.side > 0 else (None if hi is None else -hi, -lo)
@@ -579,16 +637,14 @@ def both(a, b, D, held=(False, False)):
         lows, highs = [v for v in (x[0], y[0]) if v is not None], [v for v in (x[1], y[1]) if v is not None]
         return max(lows) if lows else None, min(highs) if highs else None
     bare = cut(on_axis(a, F(0), held[0]), on_axis(b, F(0), held[1]))
-    if None not in bare and bare[0] > bare[1]:
-        return None, None, bare[0] - bare[1]
-    return (*cut(on_axis(a, D(a.side), held[0]), on_axis(b, D(b.side), held[1])), None)
+    gap = bare[0] - bare[1] if None not in bare and bare[0] > bare[1] else None
+    return (*cut(on_axis(a, D(a.side), held[0]), on_axis(b, D(b.side), held[1])), gap)
 
 
 def apart(low, high, gap, lo, hi):
-    """Distance of the stretch lo..hi to what `both` says."""
-    if gap is not None:
-        return gap
-    return max(([] if low is None else [low - hi]) + ([] if high is None else [lo - high]))
+    """Distance of the stretch lo..hi to what `both` says. Zones that do not meet are safe for two reasons, and the
+    greater of the two distances is what would have to go wrong."""
+    return max(([] if low is None else [low - hi]) + ([] if high is None else [lo - high]) + ([] if gap is None else [gap]))
 
 
 def wanting(boat, n):
@@ -608,6 +664,49 @@ def source(boat, d):
     return d["channel"]
 
 
+def without_the_hand(boat, d, k):
+    """Whether noise, a preset or a stage may engage a work."""
+    n = d["channel"]
+    some = []
+    if n in (boat.preset or ()) or boat.preset_others == "noise":
+        some.append((waiting(boat, None, n), boat.pulse_acc))
+    for _, now in stage_values(boat, None) if boat.unit else []:
+        if now.get(n):
+            some.append((now[n][:2], boat.unit["acc"]))
+    return any(away(zone(k, boat.slack(d, k.side, acc)), *place, k.side) <= 0 for place, acc in some)
+
+
+def with_slack(s, k, d, mask, sets=None):
+    """Least distance of the hand to a work that may have been engaged before, by it, the receiver or the unit, and
+    that lets go late: (distance, place, whether it is the very point of letting go that is touched)."""
+    worst, D = None, lambda side: s.b.slack(d, side)
+    others = bool(k.rel) and without_the_hand(s.b, d, k)
+    for o in range(len(s.orders)):
+        was = bool(k.rel) and (others or s.near(k.side, zone(k, D(k.side)), order=o)[0] <= 0)
+        got = s.near(k.side, zone(k, D(k.side), was), mask, sets, order=o)
+        if got and (worst is None or got[0] < worst[0]):
+            worst = (*got, was and got[0] == 0)
+    return worst
+
+
+def held_pairs(s, a, b, D):
+    """Places of the hand where one of two works of a servo is engaged while the other, which the hand can reach too,
+    is not yet surely back."""
+    for x, y in ((a, b), (b, a)):
+        if not y.rel:
+            continue
+        for o in range(len(s.orders)):
+            if s.near(y.side, zone(y, D(y.side)), order=o)[0] > 0:
+                continue
+            low, high, gap = both(x, y, D, (False, True))
+            if gap is not None:
+                continue
+            m, where = s.near(-1, (-high, None), order=o) if low is None else s.near(1, (low, high), order=o)
+            if m < 0:
+                yield m, where
+                break
+
+
 def piloting(boat, S):
     """All rules about piloting, over the samples S[channel]."""
     out = []
@@ -622,15 +721,21 @@ def piloting(boat, S):
             if d["stops"]:
                 m = min(d["stops"][1][0] - d["stops"][1][1] - D(1) - hi, lo - D(-1) - d["stops"][0][0] - d["stops"][0][1])
                 add("beyond-stop", name, "piloting", m, m < 0, exact=True)
+            sure = boat.devices[d["behind"]]["limits"] is not None
             for k in works.values():
-                if k.reserved and not k.unless:
-                    m = away(zone(k, D(k.side)), lo, hi, k.side)
-                    add("emergency-within-reach", f"{name}.{k.name}", "piloting", m, m <= 0, exact=True)
+                m = away(zone(k, D(k.side)), lo, hi, k.side)
+                grave = k.reserved or k.dangerous or k.kind in SINK
+                if k.reserved:
+                    add("emergency-within-reach", f"{name}.{k.name}", "piloting", m, m <= 0, exact=sure and not k.unless)
+                elif grave:
+                    add("unwanted-within-reach", f"{name}.{k.name}", "piloting", m, m <= 0, exact=sure)
+                if grave and not k.kept:
+                    add("works-at-rest", f"{name}.{k.name}", "piloting", m, m <= 0, exact=sure and not k.rel)
             for a, b in itertools.combinations(works.values(), 2):
                 if excluded(name, a, b):
                     low, high, gap = both(a, b, D)
                     m = apart(low, high, gap, lo, hi)
-                    add("works-together", name, "piloting", m, m <= 0, exact=True, way=(a.name, b.name))
+                    add("works-together", name, "piloting", m, m <= 0, exact=gap is None, way=(a.name, b.name))
         sense(boat, S, name, d, add)
         if n is None or n not in S:
             continue
@@ -640,23 +745,24 @@ def piloting(boat, S):
             about = f"{name}.{k.name}"
             here = zone(k, D(k.side))
             if k.reserved:
-                got = s.near(k.side, here, None, (lambda st: not all(st[a] == b for a, b in k.unless.items()))
-                             if k.unless else None)
+                got = with_slack(s, k, d, None, (lambda st: not all(st[a] == b for a, b in k.unless.items()))
+                                 if k.unless else None)
                 if got is None:
                     continue
-                m, where = got
-                add("emergency-within-reach", about, "piloting", m, m <= 0, where, s.exact)
+                m, where, touchy = got
+                add("emergency-within-reach", about, "piloting", m, m < 0 if touchy else m <= 0, where, s.exact, touchy=touchy)
             else:
                 for way, word in ch["word"].items():
                     if any(w == k.name for w, _ in wanted_work(boat, ch, way)):
                         continue
-                    m, where = s.near(k.side, here, s.mask(lambda p: way * p >= 0))
-                    add("unwanted-within-reach", about, "piloting", m, m <= 0, where, s.exact, way=word, channel=n, work=k.name)
+                    m, where, touchy = with_slack(s, k, d, s.mask(lambda p: way * p >= 0))
+                    add("unwanted-within-reach", about, "piloting", m, m < 0 if touchy else m <= 0, where, s.exact, way=word,
+                        channel=n, work=k.name, touchy=touchy)
             for way, word in ch["word"].items():
                 for w, needs in wanted_work(boat, ch, way):
                     if w != k.name:
                         continue
-                    end = s.mask(lambda p: p == way * GRID)
+                    end = s.mask(lambda p: p == way * GRID, held=True)
                     fits = (lambda st: all(st[a] == b for a, b in needs.items())) if needs else None
                     val, where = s.top(-k.side, end, fits)
                     need = k.side * k.full[0] + k.full[1] if k.full else k.sure
@@ -666,38 +772,30 @@ def piloting(boat, S):
                         if k.sure_end - D(k.side) - val < m:
                             m, where = k.sure_end - D(k.side) - val, past
                     add("wanted-not-reached", about, "piloting", m, m < 0, where, s.exact, way=word, channel=n, work=k.name)
-            if ctl["springs"]:
-                worst, touchy = None, False
-                for o in range(len(s.orders)):
-                    held = bool(k.rel) and s.near(k.side, here, order=o)[0] <= 0
-                    m, where = s.near(k.side, zone(k, D(k.side), held), s.mask(lambda p: p == 0), order=o)
-                    if worst is None or m < worst[0]:
-                        worst = (m, where)
-                    touchy |= m == 0 and held
-                m, where = worst
+            if ctl["springs"] and not k.kept:
+                m, where, touchy = with_slack(s, k, d, s.mask(lambda p: p == 0, held=True))
                 add("works-at-rest", about, "piloting", m, m < 0 if touchy else m <= 0, where,
-                    s.exact and not k.rel, touchy=touchy)
+                    s.exact, touchy=touchy)
         for a, b in itertools.combinations(works.values(), 2):
             if excluded(name, a, b):
                 low, high, gap = both(a, b, D)
-                if gap is not None:
-                    m, where = gap, None
-                elif low is None:
-                    m, where = s.near(-1, (-high, None))
-                else:
-                    m, where = s.near(1, (low, high))
-                add("works-together", name, "piloting", m, m <= 0, where, s.exact and not a.rel and not b.rel,
+                m, where = s.near(-1, (-high, None)) if low is None else s.near(1, (low, high))
+                m = m if gap is None else max(m, gap)
+                late = bool(a.rel or b.rel)
+                add("works-together", name, "piloting", m, m <= 0, where, s.exact and not late and gap is None,
                     way=(a.name, b.name))
+                for m, where in held_pairs(s, a, b, D) if late else ():
+                    add("works-together", name, "piloting", None, True, where, way=(a.name, b.name))
         if d["stops"] and not d["behind"]:
             for side, (at, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
                 val, where = s.top(side)
                 m = side * at - tol - D(side) - val
                 add("beyond-stop", name, "piloting", m, m < 0, where, s.exact)
-        if d["still"] and d["kind"] in ("speed controller", "leveller"):
+        if d["still"] and d["kind"] in ("speed controller", "leveller") and not d["one_way"]:
             others = np.all(s.at[:, :len(s.names)] == 0, axis=1)   # others at rest: holds in either reading
             worst = None
             for side in (1, -1):
-                val, where = s.top(side, others)
+                val, where = s.top(side, others & s.thrown_none[:, None])
                 lim = side * d["still"][1 if side == 1 else 0]
                 m = lim - D(side) - val
                 if worst is None or m < worst[0]:
@@ -706,11 +804,11 @@ def piloting(boat, S):
     u = boat.unit
     if u and isinstance(u["notices"], dict):
         n = int(u["notices"]["channel"])
-        at = boat.position(u["notices"]["beyond"])
+        at, off = boat.with_tol(u["notices"]["beyond"])
         side = 1 if at >= 0 else -1
         if n in S:
             val, where = S[n].top(side)
-            m = side * at - boat.width(boat.pulse_acc, side) - val
+            m = side * at - off - boat.width(boat.pulse_acc, side) - val
             add("unit-tripped-by-pilot", "fail_safe", "piloting", m, m <= 0, where, S[n].exact)
     return out
 
@@ -720,11 +818,12 @@ def sense(boat, S, name, d, add):
     if n is None or n not in S:
         return
     for c, word, want in wanting(boat, n):
-        side = 1 if d["effects"].get("longer") == want else -1 if d["effects"].get("shorter") == want else 0
+        side = 1 if want in (d["effects"].get("longer"), d["also"].get("longer")) else \
+            -1 if want in (d["effects"].get("shorter"), d["also"].get("shorter")) else 0
         way = boat.controls[c]["ways"].get(word)
-        if not side or abs(way) != 1:
+        if not side or abs(way) != 1 or c in boat.switches:
             continue
-        z = Samples(boat, n, corners=400, dense=150, no_trim=True)
+        z = Samples(boat, n, corners=400, dense=150, no_trim=True, thrown=False)
         mine = c == boat.channels[n]["control"]
         counts = [mine or any(m["of"] == c and all(st[a] == b for a, b in m["when"].items())
                               for m in boat.channels[n]["mixes"]) for st in z.sets]
@@ -751,19 +850,18 @@ def sense(boat, S, name, d, add):
 
 
 def reach(S, n):
-    return -S[n].top(-1)[0], S[n].top(1)[0]
+    """How far the hand may leave a channel; a switch that is just being thrown may count or not."""
+    on = S[n].mask(lambda p: p == p, held=True)
+    return -S[n].top(-1, on)[0], S[n].top(1, on)[0]
 
 
 def waiting(boat, S, n):
     """(low, high) on the axis, or None for no pulses."""
-    if boat.preset is not None:
-        if n in boat.preset:
-            x = boat.preset[n]
-            return x, x
-        return reach(S, n)
-    if boat.loss == "noise":
+    if boat.preset is not None and n in boat.preset:
+        return boat.preset[n], boat.preset[n]
+    if boat.preset_others == "noise":
         return -boat.furthest, boat.furthest
-    if boat.loss == "no pulses":
+    if boat.preset_others == "no pulses":
         return None
     return reach(S, n)
 
@@ -773,11 +871,11 @@ def unit_sure(boat):
     if u["notices"] == "no pulses":
         return boat.loss == "no pulses", None
     n = int(u["notices"]["channel"])
-    at = boat.position(u["notices"]["beyond"])
+    at, off = boat.with_tol(u["notices"]["beyond"])
     side = 1 if at >= 0 else -1
     if boat.preset is None or n not in boat.preset:
         return False, None
-    m = side * boat.preset[n] - boat.width(boat.pulse_acc, side) - side * at
+    m = side * boat.preset[n] - boat.width(boat.pulse_acc, side) - side * at - off
     return m >= 0, m
 
 
@@ -808,13 +906,33 @@ def losing(boat, S):
             lo, hi, _ = stage[1][n]
             return (lo, hi), u["acc"], True
         w = waiting(boat, S, n)
-        ex = boat.preset is not None and n in boat.preset or boat.loss == "noise"
+        ex = boat.preset is not None and n in boat.preset or boat.preset_others == "noise"
         if w is None:
             return None, boat.pulse_acc, ex
-        return w, boat.pulse_acc, ex or S[n].exact
+        return w, boat.pulse_acc, ex or (S[n].exact and S[n].still.all())
 
     stages = stage_values(boat, S) if u else []
     raised = False
+
+    def before(k, d, n, upto):
+        """Whether a work may have been engaged by the pilot, while waiting, or by one of the first stages."""
+        some = [(reach(S, n), boat.pulse_acc)]
+        w = waiting(boat, S, n)
+        if upto is not None and w is not None:
+            some.append((w, boat.pulse_acc))
+        for earlier in stages[:upto or 0]:
+            place, acc, _ = at(n, earlier)
+            if place is not None:
+                some.append((place, acc))
+        return any(away(zone(k, boat.slack(d, k.side, acc)), *place, k.side) <= 0 for place, acc in some)
+
+    def late(name, d, n, state, place, acc, upto, driven):
+        """Pairs on one servo of which one is engaged and the other not yet surely back."""
+        for a, b in itertools.permutations(d["works"].values(), 2):
+            if b.rel and excluded(name, a, b) and before(b, d, n, upto):
+                low, high, gap = both(a, b, lambda side: boat.slack(d, side, acc), (False, True))
+                if driven and apart(low, high, gap, *place) < 0:
+                    add("works-together", name, state, None, True, way=(a.name, b.name))
     for i, stage in enumerate(stages):
         st = stage[0]
         label = f"stage {st['name']}"
@@ -827,15 +945,17 @@ def losing(boat, S):
             driven = on_unit and stage[1].get(n) is not None
             D = lambda side: boat.slack(d, side, acc)
             lo, hi = reach(S, n) if place is None else place
-            if d["stops"] and not d["behind"]:
+            # Noise against a stop is told once for the boat.
+            if d["stops"] and not d["behind"] and (driven or n in (boat.preset or ()) or boat.preset_others != "noise"):
                 for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
                     m = side * stop - tol - D(side) - (hi if side == 1 else -lo)
                     add("beyond-stop", name, label, m, m < 0, exact=driven)
+            late(name, d, n, label, (lo, hi), acc, i, driven)
             for a, b in itertools.combinations(d["works"].values(), 2):
                 if driven and not a.rel and not b.rel and excluded(name, a, b):
                     low, high, gap = both(a, b, D)
                     m = apart(low, high, gap, lo, hi)
-                    add("works-together", name, label, m, m <= 0, exact=True, way=(a.name, b.name))
+                    add("works-together", name, label, m, m <= 0, exact=gap is None, way=(a.name, b.name))
             for k in d["works"].values():
                 near = lo if k.side == 1 else -hi
                 far = hi if k.side == 1 else -lo
@@ -849,16 +969,7 @@ def losing(boat, S):
                 if k.kind in RAISE and driven and surely >= 0:
                     raised = True
                 if (on_unit and not named) or k.kind in SINK:
-                    was = False
-                    if k.rel:
-                        was = away(zone(k, boat.slack(d, k.side)), *reach(S, n), k.side) <= 0
-                        for earlier in stages[:i]:
-                            pl, a2, _ = at(n, earlier)
-                            if pl is not None:
-                                was |= away(zone(k, boat.slack(d, k.side, a2)), *pl, k.side) <= 0
-                        w = waiting(boat, S, n)
-                        if w is not None:
-                            was |= away(zone(k, boat.slack(d, k.side)), *w, k.side) <= 0
+                    was = bool(k.rel) and before(k, d, n, i)
                     m = away(zone(k, D(k.side), was), lo, hi, k.side)
                     touchy = was and m == 0
                     add("stage-engages", about, label, m, m < 0 if touchy else m <= 0, exact=driven and not k.rel,
@@ -866,23 +977,27 @@ def losing(boat, S):
     if boat.preset is not None or boat.loss == "noise":
         for name, d in boat.devices.items():
             n = d["channel"]
-            if n is None or n not in S or (boat.preset is not None and n not in boat.preset):
+            if n is None or n not in S or (n not in (boat.preset or ()) and boat.preset_others != "noise"):
                 continue
             lo, hi = waiting(boat, S, n)
             D = lambda side: boat.slack(d, side)
-            if d["stops"] and not d["behind"]:
+            if d["stops"] and not d["behind"] and n in (boat.preset or ()):
                 for side, (stop, tol) in ((-1, d["stops"][0]), (1, d["stops"][1])):
                     m = side * stop - tol - D(side) - (hi if side == 1 else -lo)
                     add("beyond-stop", name, "waiting", m, m < 0, exact=True)
             for k in d["works"].values():
-                if boat.preset is not None and (k.kind in SINK or k.reserved):
-                    m = away(zone(k, D(k.side)), lo, hi, k.side)
-                    add("waiting-engages", f"{name}.{k.name}", "waiting", m, m <= 0, exact=True)
+                named = k.name in boat.preset_works or f"{name}.{k.name}" in boat.preset_works
+                if n in (boat.preset or ()) and (k.kind in SINK or k.reserved and not named):
+                    was = bool(k.rel) and before(k, d, n, None)
+                    m = away(zone(k, D(k.side), was), lo, hi, k.side)
+                    add("waiting-engages", f"{name}.{k.name}", "waiting", m, m < 0 if was else m <= 0,
+                        exact=not k.rel, touchy=was and m == 0)
+            late(name, d, n, "waiting", (lo, hi), boat.pulse_acc, 0, True)
             for a, b in itertools.combinations(d["works"].values(), 2):
                 if not a.rel and not b.rel and excluded(name, a, b):
                     low, high, gap = both(a, b, D)
                     m = apart(low, high, gap, lo, hi)
-                    add("works-together", name, "waiting", m, m <= 0, exact=True, way=(a.name, b.name))
+                    add("works-together", name, "waiting", m, m <= 0, exact=gap is None, way=(a.name, b.name))
     last = stages[-1] if stages else None
     ends = [last] if u and sure and last else [None] if not u else [None, last]
     for name, d in boat.devices.items():
@@ -896,13 +1011,19 @@ def losing(boat, S):
             for e in ends:
                 place, acc, ex = at(n, e)
                 lo, hi = reach(S, n) if place is None else place
-                ex = (ex if place is not None else S[n].exact) and not k.to
-                m = away(zone(k, boat.slack(d, k.side, acc)), lo, hi, k.side)
+                if place is None and d["kind"] != "servo":
+                    continue          # not judged until the file says what it does without pulses
+                was = bool(k.rel) and before(k, d, n, len(stages) if e is not None else 0)
+                ex = (ex if place is not None else (S[n].exact and S[n].still.all())) and not k.to and not k.rel
+                m = away(zone(k, boat.slack(d, k.side, acc), was), lo, hi, k.side)
                 if worst is None or m < worst[0]:
-                    worst = (m, ex)
-            add("sinks-on-loss", f"{name}.{k.name}", None, worst[0], worst[0] <= 0, exact=worst[1] and len(ends) == 1)
+                    worst = (m, ex, was and m == 0)
+            if worst is None:
+                continue
+            add("sinks-on-loss", f"{name}.{k.name}", None, worst[0], worst[0] < 0 if worst[2] else worst[0] <= 0,
+                exact=worst[1] and len(ends) == 1, touchy=worst[2])
         if d["kind"] == "speed controller" and d["still"] and \
-                {"drives ahead", "drives astern"} & set(d["effects"].values()):
+                {"drives ahead", "drives astern"} & {*d["effects"].values(), *d["also"].values()}:
             worst, ex_all = None, True
             cases = stages if u and sure else [None] + stages
             for e in cases:
@@ -910,7 +1031,7 @@ def losing(boat, S):
                 if place is None:
                     if d["without"] == "stops":
                         continue
-                    place, ex = reach(S, n), S[n].exact
+                    place, ex = reach(S, n), (S[n].exact and S[n].still.all())
                 ex_all &= ex
                 for side in (1, -1):
                     m = side * d["still"][1 if side == 1 else 0] - boat.slack(d, side, acc) - side * place[1 if side == 1 else 0]
@@ -929,10 +1050,15 @@ def losing(boat, S):
     return out
 
 
-def judge(text):
+def judge_all(text):
     boat = Boat(text)
     S = {n: Samples(boat, n) for n in boat.channels}
-    return boat, piloting(boat, S) + losing(boat, S)
+    return boat, S, piloting(boat, S) + losing(boat, S)
+
+
+def judge(text):
+    boat, _, instances = judge_all(text)
+    return boat, instances
 
 
 def candidates(boat, s, order, settings, ends, values):

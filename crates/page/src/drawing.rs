@@ -231,7 +231,7 @@ fn length(path: &resvg::tiny_skia::Path) -> f64 {
             Close => vec![start],
         };
         for to in points {
-            sum += f64::from(to.x - at.x).hypot(f64::from(to.y - at.y));
+            sum += libm::hypot(f64::from(to.x - at.x), f64::from(to.y - at.y));
             at = to;
         }
     }

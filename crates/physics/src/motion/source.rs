@@ -151,7 +151,7 @@ impl Driven {
         if self.fades.0 <= 0.0 {
             return 0.0;
         }
-        self.force.0 / (1.0 + past / self.fades.0).powi(2)
+        self.force.0 / libm::pow(1.0 + past / self.fades.0, 2.0)
     }
 
     /// What it must be to be followed.

@@ -1,0 +1,59 @@
+"""A boat file as nested dictionaries of plain texts: read, and written again.
+
+Everything written here is flow style on few lines, so a file reads the same whatever was changed in it.
+"""
+
+import copy
+import io
+import json
+import re
+from fractions import Fraction as F
+
+from ruamel.yaml import YAML
+
+NUMBER = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*(%|us|µs|deg|mm)\s*$")
+PLAIN = re.compile(r"^[A-Za-z0-9+\-±.][A-Za-z0-9_ .+\-±%/]*$")
+
+
+def load(text):
+    return YAML(typ="base", pure=True).load(io.StringIO(text))
+
+
+def flow(x):
+    if isinstance(x, dict):
+        return "{" + ", ".join(f"{flow(k)}: {flow(v)}" for k, v in x.items()) + "}"
+    if isinstance(x, list):
+        return "[" + ", ".join(map(flow, x)) + "]"
+    return x if PLAIN.match(x) else json.dumps(x, ensure_ascii=False)
+
+
+def write(data):
+    """One line for each entry of each section, for readable witnesses of what went wrong."""
+    out = []
+    for key, part in data.items():
+        if isinstance(part, dict) and key in ("controls", "channels", "devices"):
+            out.append(f"{key}:")
+            out += [f"  {flow(k)}: {flow(v)}" for k, v in part.items()]
+        else:
+            out.append(f"{key}: {flow(part)}")
+    return "\n".join(out) + "\n"
+
+
+def amount(text):
+    """(number, unit) of a quantity without a tolerance."""
+    n, unit = NUMBER.match(text).groups()
+    return F(n), unit
+
+
+def said(n, unit, sign=False):
+    """A quantity as text; exact, or refused."""
+    n = F(n)
+    ten = n * 10**6
+    if ten.denominator != 1:
+        raise ValueError(f"{n} has no short decimal")
+    text = f"{float(n):.6f}".rstrip("0").rstrip(".")
+    return ("+" if sign and n > 0 else "") + ("0" if text in ("-0", "") else text) + f" {unit}"
+
+
+def fresh(data):
+    return copy.deepcopy(data)

@@ -1,0 +1,166 @@
+"""Laws that every verdict keeps, whatever the boat.
+
+Said in another way it is the same boat: in microseconds, in degrees, her mixes split in two, `effects` and
+`also` exchanged, keys in another order, other names, the whole axis turned round, a control mixed in at 100 %
+instead of being the channel's own. Every rule then says the same, with the same margin. And knowing less never
+helps: a wider tolerance, a wider trim, a line of `order` taken out makes no verdict, no margin and no window
+better.
+
+The laws follow from the boat file's description of this project; no rule is worked out here at all.
+
+    LIDCARD_CASES=500 LIDCARD_FAMILY=100 LIDCARD_EVERY=1 python check_laws.py
+"""
+
+import os
+import random
+from collections import Counter
+
+import edits
+import turned
+from boatfile import F, load, write
+from harness import Cases
+
+CASES = int(os.environ.get("LIDCARD_CASES", "2"))
+FAMILY = int(os.environ.get("LIDCARD_FAMILY", "1"))
+EVERY = bool(os.environ.get("LIDCARD_EVERY"))      # every boat of the repository
+# A rule that compares what was measured or noted down with what is set gets quieter when more is allowed.
+ABOUT_NOTES = {"measured-differs", "preset-out-of-date", "acceptance-stale", "battery-threshold-odd"}
+# Who works a channel is told from its own control; the pulses are the same, the ways are another's.
+ABOUT_WAYS = {"unwanted-within-reach", "works-at-rest", "wanted-not-reached", "sense-not-measured", "travel-cut-off",
+              "neutral-missed", "turns-at-rest", "zone-too-narrow", "blow-slowed", "emergency-beside-busy"}
+FIGURES = (F(1, 10**5), F(1, 10**4))          # the report rounds
+CURVE = F(2, 100)         # an extreme inside an expo curve is known to 0.01 %
+
+
+def close(a, b, slack):
+    return (a is None) == (b is None) and (a is None or abs(a - b) <= slack)
+
+
+def alike(a, b, slack):
+    """Whether two lists of answers say the same."""
+    return len(a) == len(b) and all(
+        x[0] == y[0] and close(x[1], y[1], slack) and close(x[2], y[2], 8 * slack) for x, y in zip(a, b))
+
+
+def gathered(found, to, left_out):
+    """The answers under names that do not hang on which of two comes first in the file: a pair stands at one of
+    its works, and the way whose sense was measured is the one that lengthens the pulse."""
+    out = {}
+    for (rule, where, state), some in found.items():
+        if rule in left_out or where.startswith("still_"):
+            continue
+        where = {"works-together": "a pair", "sense-not-measured": where.split("/")[0]}.get(rule, to(where))
+        if state.startswith("stage "):
+            state = "stage " + to(state[len("stage "):])
+        out.setdefault((rule, where, state), []).extend(some)
+    for some in out.values():
+        some.sort(key=lambda a: tuple(-9999 if x is None else x for x in a))
+    return out
+
+
+def difference(name, mine, theirs, to, slack, left_out=()):
+    """What one boat is told and the other, the same one, is not."""
+    out = []
+    moved, theirs = gathered(mine, to, left_out), gathered(theirs, turned.unchanged, left_out)
+    for key in sorted(set(moved) | set(theirs), key=str):
+        a, b = moved.get(key, []), theirs.get(key, [])
+        if not alike(a, b, slack):
+            out.append(f"{name}: {key}: {show(a)} becomes {show(b)}")
+    return out
+
+
+def show(some):
+    words = {v: k for k, v in edits.RANK.items()}
+    return ", ".join(f"{words[r]}" + ("" if m is None else f" {float(m):g} % {float(u):g} us") for r, m, u in some) or "nothing"
+
+
+def improved(name, knowing, less, slack):
+    """Where knowing less makes something better."""
+    out = []
+    for key, before in knowing.items():
+        if key[0] in ABOUT_NOTES:
+            continue
+        after = less.get(key)
+        if after is None:
+            out.append(f"{name}: {key}: {show(before)} is asked no more")
+            continue
+        worst = lambda some: max(r for r, _, _ in some)
+        least = lambda some, i: min((a[i] for a in some if a[i] is not None), default=None)
+        if worst(after) < worst(before):
+            out.append(f"{name}: {key}: {show(before)} becomes {show(after)}")
+        for i, allow in ((1, slack), (2, 8 * slack)):
+            a, b = least(before, i), least(after, i)
+            if worst(before) == worst(after) and a is not None and b is not None and b > a + allow:
+                out.append(f"{name}: {key}: {show(before)} becomes {show(after)}")
+                break
+    return out
+
+
+def windows(said):
+    return {(w["channel"], w["way"]): w for w in said["ways"]} if isinstance(said, dict) and "ways" in said else None
+
+
+def wider_window(name, knowing, less):
+    out = []
+    for key, way in knowing.items():
+        after = less.get(key)
+        if after is None:
+            out.append(f"{name}: {key} has no window any more")
+            continue
+        for low, high in after["windows"]:
+            if not any(a <= low and high <= b for a, b in way["windows"]):
+                out.append(f"{name}: window of {key} is {way['windows']}, knowing less {after['windows']}")
+                break
+    return out
+
+
+def main():
+    cases = Cases()
+    jobs, texts = [], []
+    boats = [*edits.boats_at_hand()][::1 if EVERY else 9] + [*edits.random_boats(CASES, FAMILY)]
+    for name, text in boats:
+        data = load(text)
+        first = len(texts)
+        texts.append(write(data))
+        for change in turned.SAME:
+            got = change(data)
+            if got:
+                jobs.append((name, change, first, len(texts), got[1], data))
+                texts.append(write(got[0]))
+        for change in turned.LESS:
+            r = random.Random(f"{name} {change.__name__}")
+            got = change(data, r.choice)
+            if got:
+                jobs.append((name, change, first, len(texts), None, data))
+                texts.append(write(got))
+    entries = edits.ask(texts)
+    seen, failed = Counter(), Counter()
+    for name, change, first, second, to, data in jobs:
+        law = change.__name__.replace("_", " ")
+        mine, theirs = edits.answers(entries[first]), edits.answers(entries[second])
+        if mine is None:
+            continue
+        slack = CURVE if turned.curved(data) else FIGURES[0]
+        label = f"{name}, {law}"
+        if theirs is None:
+            bad = [f"{label}: not read: {entries[second]['mistakes'][:1]}"]
+        elif to:
+            bad = difference(label, mine, theirs, to, slack, ABOUT_WAYS if change is turned.through_the_mix else ())
+        elif any(k[0] == "measured-differs" and a[0][0] for k, a in mine.items()):
+            continue          # with no way of doing sums left the rules go on with all of them
+        else:
+            bad = improved(label, mine, theirs, slack)
+            a, b = (windows(edits.ask_one(texts[i], "endpoints")) for i in (first, second))
+            if a is not None and b is not None:
+                bad += wider_window(label, a, b)
+        seen[law] += 1
+        failed[law] += bool(bad)
+        cases.holds(label, not bad, "\n    ".join(bad[:8]))
+    for law, count in sorted(seen.items()):
+        print(f"  {law}: {count - failed[law]} of {count}")
+    cases.holds("every law was tried", len(seen) == len(turned.SAME) + len(turned.LESS), str(seen))
+    cases.end()
+
+
+if __name__ == "__main__":
+    main()
