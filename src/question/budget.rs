@@ -9,9 +9,10 @@
 
 use super::answer::{Answered, Detail};
 use super::asks::Asks;
-use super::engine::{Before, Context, may_zone, short_of};
+use super::engine::{Before, Context};
 use super::states::Place;
 use super::together::Apart;
+use super::zones::{may_zone, short_of};
 use crate::finding::{Finding, Outcome, Share};
 use crate::proof::{Domain, Zone};
 use crate::setup::{DeviceId, Exact, Setup, Toleranced, WorkRef};

@@ -6,6 +6,7 @@
 //! are those at which every question that hangs on the endpoint is answered well, whichever rule asked.
 
 mod answer;
+mod answering;
 pub mod asks;
 mod budget;
 mod crossing;
@@ -18,6 +19,7 @@ pub mod solve;
 pub mod states;
 mod together;
 mod trial;
+mod zones;
 
 use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
 use crate::setup::{ChannelId, Side};

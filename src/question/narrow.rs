@@ -1,7 +1,8 @@
 //! How wide a zone in the middle of a way is.
 
 use super::asks::Asks;
-use super::engine::{Context, may_zone, short_of};
+use super::engine::Context;
+use super::zones::{may_zone, short_of};
 use crate::proof::cases::Case;
 use crate::proof::{Hand, Zone};
 use crate::setup::{ControlId, Exact, Side, WorkRef};

@@ -8,8 +8,9 @@
 
 use super::answer::{Answered, Detail};
 use super::asks::Asks;
-use super::engine::{Before, Context, may_zone, past, short_of};
+use super::engine::{Before, Context};
 use super::states::Place;
+use super::zones::{may_zone, past, short_of};
 use crate::finding::Outcome;
 use crate::proof::sense::Moves;
 use crate::proof::{Domain, Zone};

@@ -5,9 +5,10 @@
 //! that nothing but slack could hold, on stretches that meet nowhere else, no path brings together.
 
 use super::answer::{Answered, Detail};
-use super::engine::{Before, Context, may_zone};
+use super::engine::{Before, Context};
 use super::outlook::Outlook;
 use super::states::Place;
+use super::zones::may_zone;
 use crate::chain::Order;
 use crate::finding::Outcome;
 use crate::proof::joint::both_meet;

@@ -1,0 +1,265 @@
+//! How each kind of question is answered, with a witness where it is broken.
+
+use super::answer::{Answered, Detail, Seen};
+use super::asks::{Asks, Moved};
+use super::engine::{Before, Context};
+use super::states::Place;
+use super::together;
+use super::zones::{clear, may_zone, past, short, short_of, within, worse};
+use crate::chain::{Shape, stick_signal};
+use crate::finding::Margin;
+use crate::proof::sense::Moves;
+use crate::proof::zone::TOO_MANY;
+use crate::proof::{Answer, Domain, Zone};
+use crate::setup::quantity::Micros;
+use crate::setup::{ChannelId, DeviceId, Exact, Input, Side, SubTrimDoes, Toleranced, WorkRef};
+
+impl Context<'_> {
+    /// Answers a question, with a witness where it is broken.
+    pub fn answer(&self, asks: &Asks) -> Answered {
+        match asks {
+            Asks::Engages { function, place, over } => {
+                let sign = self.setup.work(*function).sign;
+                self.told(self.engages(*function, place, over), sign)
+            }
+            Asks::Misses { function, place, over, fully } => {
+                let sign = self.setup.work(*function).sign;
+                self.told(self.misses(*function, place, over, *fully), sign)
+            }
+            Asks::Together { functions, places, over } => together::answer(self, *functions, places, over),
+            Asks::Leaves { device, place, over, band: [low, high] } => {
+                let under = self.ask(*device, place, over, -1, &|slack| Zone::below(low + slack));
+                let past = self.ask(*device, place, over, 1, &|slack| Zone::above(high - slack));
+                self.worse_side(under, past)
+            }
+            Asks::StaysWithin { device, place, over, band } => {
+                let off = |sign| self.setup.slack(*device, sign, place.by_unit());
+                let answer = self.ask(*device, place, over, 1, &|_| Zone {
+                    low: band.as_ref().map(|[low, _]| low - off(-1)),
+                    high: band.as_ref().map(|[_, high]| high + off(1)),
+                    closed: true,
+                });
+                self.told(answer, 1)
+            }
+            Asks::Passes { device, place, over, edge } => {
+                let zone = |at: &Exact| {
+                    let answer = self.ask(*device, place, over, edge.sign, &|slack| {
+                        past(at, edge.sign, edge.touching, slack)
+                    });
+                    self.told(answer, edge.sign)
+                };
+                let cautious = zone(&edge.at);
+                let Some(surely) = &edge.surely else { return cautious };
+                if matches!(cautious.seen, Seen::Never) {
+                    return cautious;
+                }
+                match surely.as_ref().map(zone) {
+                    Some(certain) if !matches!(certain.seen, Seen::Never) => certain,
+                    _ => Answered {
+                        seen: Seen::Unknown(
+                            "it comes nearer than the tolerances can be reckoned through".into(),
+                        ),
+                        ..cautious
+                    },
+                }
+            }
+            Asks::FallsShort { device, place, over, sign, needed } => {
+                let answer = self.ask(*device, place, over, *sign, &|slack| short(needed, *sign, slack));
+                self.told(answer, *sign)
+            }
+            Asks::Trips { channel, over, beyond } => {
+                let sign = beyond.value.signum();
+                let zone = self.tripping(beyond);
+                self.told(self.cases(*channel).meets(self.setup, over, &zone), sign)
+            }
+            Asks::Varies { channel, over } => match self.cases(*channel).span(self.setup, over) {
+                Some((low, high)) => Answered::fact(low != high),
+                None => Answered { seen: Seen::Unknown(TOO_MANY.into()), ..Answered::fact(false) },
+            },
+            Asks::Moves { way, at_all } => self.moves_rightly(way, *at_all),
+            Asks::CutsOff { channel, side } => self.cuts_off(*channel, *side),
+            Asks::Narrow { least, .. } => match self.narrowest(asks) {
+                Some(width) => {
+                    Answered { detail: Detail::Width(width.clone()), ..Answered::fact(width < *least) }
+                }
+                None => Answered::fact(false),
+            },
+            Asks::All(all) => self.answer_all(all),
+            Asks::Fact(broken) => Answered::fact(*broken),
+        }
+    }
+
+    /// One that cannot be is enough; else the first shows what can.
+    fn answer_all(&self, all: &[Asks]) -> Answered {
+        let mut shown: Option<Answered> = None;
+        for asks in all {
+            let answered = self.answer(asks);
+            if matches!(answered.seen, Seen::Never) {
+                return Answered { margin: None, ..answered };
+            }
+            let keep = matches!(shown, Some(Answered { seen: Seen::Unknown(_), .. }));
+            if shown.is_none() || (!keep && matches!(answered.seen, Seen::Unknown(_))) {
+                shown = Some(answered);
+            }
+        }
+        shown.map_or_else(|| Answered::fact(false), |answered| Answered { margin: None, ..answered })
+    }
+
+    /// An answer with its distance on a side of the axis.
+    pub(super) fn told(&self, answer: Answer, sign: i32) -> Answered {
+        let margin = answer.margin.as_ref().map(|m| super::say::margin(self.setup, m, sign));
+        Answered::of(answer, margin, sign)
+    }
+
+    /// The worse of the answers for the shorter and for the longer side. The distance in microseconds is
+    /// the lesser of both: on a lopsided scale the side that is nearer in percent need not be nearer there.
+    fn worse_side(&self, under: Answer, past: Answer) -> Answered {
+        let both = [self.told(under, -1), self.told(past, 1)];
+        let micros =
+            both.iter().filter_map(|a| a.margin.as_ref().map(|m| m.micros.0.clone())).reduce(Exact::min);
+        let rank = |answer: &Answered| match answer.seen {
+            Seen::Here(_) | Seen::So => 0,
+            Seen::Unknown(_) => 1,
+            Seen::Never => 2,
+        };
+        let [under, past] = both;
+        let first = match rank(&under).cmp(&rank(&past)) {
+            std::cmp::Ordering::Less => true,
+            std::cmp::Ordering::Greater => false,
+            std::cmp::Ordering::Equal => match (&under.margin, &past.margin) {
+                (Some(x), Some(y)) => x.axis <= y.axis,
+                (x, _) => x.is_some(),
+            },
+        };
+        let mut worse = if first { under } else { past };
+        if let (Some(margin), Some(micros), Seen::Never) = (&mut worse.margin, micros, &worse.seen) {
+            *margin = Margin { axis: margin.axis.clone(), micros: Micros(micros) };
+        }
+        worse
+    }
+
+    /// Whether a device can get into a zone. `zone` is given how far the device can be off on the
+    /// side of `sign` and answers the stretch of outputs that counts.
+    pub(super) fn ask(
+        &self,
+        device: DeviceId,
+        place: &Place,
+        domain: &Domain,
+        sign: i32,
+        zone: &dyn Fn(&Exact) -> Zone,
+    ) -> Answer {
+        let slack = self.setup.slack(device, sign, place.by_unit());
+        self.in_zone(device, place, domain, &zone(&slack))
+    }
+
+    fn in_zone(&self, device: DeviceId, place: &Place, domain: &Domain, zone: &Zone) -> Answer {
+        match place {
+            Place::Pilot => match self.setup.devices[device].input {
+                Input::Channel(channel) => self.cases(channel).meets(self.setup, domain, zone),
+                _ => clear(None),
+            },
+            Place::Still => clear(None),
+            Place::Fixed { at, .. } => within(zone, at, at),
+            Place::Within(low, high) => within(zone, low, high),
+        }
+    }
+
+    /// Whether a function may be engaged at a place, by the device there or because it has not surely let
+    /// go since somebody engaged it.
+    fn engages(&self, function: WorkRef, place: &Place, domain: &Domain) -> Answer {
+        let w = self.setup.work(function);
+        let slack = self.setup.slack(function.device, w.sign, place.by_unit());
+        let [at_once, held] = [false, true].map(|held| may_zone(w, &slack, held));
+        let ask = |zone: &Zone, domain: &Domain| self.in_zone(function.device, place, domain, zone);
+        if at_once == held {
+            return ask(&at_once, domain);
+        }
+        match self.before(function) {
+            Before::Nobody => ask(&at_once, domain),
+            Before::Somebody => ask(&held, domain),
+            Before::Pilot(orders) if *place == Place::Pilot => {
+                let others = self.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
+                worse(
+                    ask(&held, &domain.clone().under(orders.clone())),
+                    ask(&at_once, &domain.clone().under(others)),
+                )
+            }
+            Before::Pilot(_) => ask(&held, domain),
+        }
+    }
+
+    /// Whether a function may fail to be engaged at a place, or with `fully` to be past where its effect
+    /// is complete: short of it, or beyond the far end of its zone.
+    fn misses(&self, function: WorkRef, place: &Place, domain: &Domain, fully: bool) -> Answer {
+        let w = self.setup.work(function);
+        let needed = w.full.as_ref().filter(|_| fully).unwrap_or(&w.from);
+        let short =
+            self.ask(function.device, place, domain, w.sign, &|slack| short_of(needed, w.sign, slack));
+        let Some(to) = &w.to else { return short };
+        let edge = to.nearest(w.sign);
+        let over =
+            self.ask(function.device, place, domain, w.sign, &|slack| past(&edge, w.sign, false, slack));
+        worse(short, over)
+    }
+
+    pub(super) fn tripping(&self, beyond: &Toleranced) -> Zone {
+        let sign = beyond.value.signum();
+        let scale = &self.setup.transmitter.pulse;
+        let slack = scale.width(&scale.accuracy, sign);
+        past(&beyond.nearest(sign), sign, true, &slack)
+    }
+
+    fn moves_rightly(&self, way: &Moved, at_all: bool) -> Answered {
+        let worst = self.worst_moves(way);
+        let [Some(resting), Some(anywhere)] = &*worst else {
+            return Answered { seen: Seen::Unknown(TOO_MANY.into()), ..Answered::fact(false) };
+        };
+        let broken = if at_all {
+            (anywhere.moves == Moves::NotAtAll).then_some((anywhere, false))
+        } else {
+            match (&resting.moves, &anywhere.moves) {
+                (Moves::Rightly(_), Moves::Wrongly(_)) => Some((anywhere, false)),
+                (Moves::Rightly(_), _) => None,
+                _ => Some((resting, true)),
+            }
+        };
+        match broken {
+            Some((worst, at_rest)) => Answered {
+                detail: Detail::Move(Box::new(worst.clone()), at_rest),
+                channel: Some(way.channel),
+                met_under: worst.orders.clone(),
+                ..Answered::fact(true)
+            },
+            None => Answered::fact(false),
+        }
+    }
+
+    fn cuts_off(&self, channel: ChannelId, side: Side) -> Answered {
+        let (setup, furthest) = (self.setup, &self.setup.transmitter.furthest);
+        let sign = setup.channels[channel].longer.sign() * side.sign();
+        let mut most = None;
+        let mut under = Vec::new();
+        for case in &self.cases(channel).cases {
+            // Ends that are kept cut the travel by intention of the set.
+            if case.order.sub_trim == SubTrimDoes::KeepsEnds {
+                continue;
+            }
+            let shape = Shape::of(setup, channel, &case.order);
+            let stick = stick_signal(setup, channel, &side.position(), &case.settings);
+            let out = shape.unlimited(&shape.endpoint(&stick)) * Exact::int(sign.into());
+            if out > *furthest {
+                under.push(case.order);
+            }
+            most = most.max(Some(out));
+        }
+        under.sort();
+        under.dedup();
+        let broken = Answered::fact(!under.is_empty());
+        match most {
+            Some(most) => {
+                Answered { detail: Detail::Asked(most), channel: Some(channel), met_under: under, ..broken }
+            }
+            None => broken,
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! Which outputs count for what is asked, and what two answers come to together.
+
+use crate::proof::{Answer, Verdict, Zone};
+use crate::setup::{Exact, Toleranced, Work};
+
+/// It cannot happen, by so much.
+pub(super) fn clear(margin: Option<Exact>) -> Answer {
+    Answer { verdict: Verdict::Clear, margin, met_under: Vec::new() }
+}
+
+/// The answer for a place that no stick moves.
+pub(super) fn within(zone: &Zone, low: &Exact, high: &Exact) -> Answer {
+    let distance = zone.distance(low, high);
+    if !zone.met_at(&distance) {
+        return clear(Some(distance));
+    }
+    // A zone with two ends may lie inside the stretch, away from both of its ends.
+    let inside = [Some(high), Some(low), zone.low.as_ref(), zone.high.as_ref()];
+    let shown = inside.into_iter().flatten().find(|at| zone.holds(at) && *low <= **at && **at <= *high);
+    let output = shown.unwrap_or(low).clone();
+    Answer {
+        verdict: Verdict::Met(Box::new(crate::proof::zone::Found {
+            channel: 0,
+            order: super::states::ANY_ORDER,
+            settings: Vec::new(),
+            hand: crate::proof::Hand { positions: Vec::new(), trims: Vec::new() },
+            output,
+        })),
+        margin: Some(distance),
+        met_under: Vec::new(),
+    }
+}
+
+/// Outputs at which a function may be engaged; with `held`, also those at which it may not have let go.
+pub(super) fn may_zone(work: &Work, slack: &Exact, held: bool) -> Zone {
+    let mut near = work.from.nearest(work.sign);
+    if held && let Some(releases) = &work.releases {
+        let lets_go = releases.nearest(work.sign);
+        near = if work.sign < 0 { near.max(lets_go) } else { near.min(lets_go) };
+    }
+    let far = work.to.as_ref().map(|to| to.farthest(work.sign));
+    if work.sign < 0 {
+        Zone { low: far.map(|f| f - slack), high: Some(near + slack), closed: true }
+    } else {
+        Zone { low: Some(near - slack), high: far.map(|f| f + slack), closed: true }
+    }
+}
+
+/// Outputs at which a threshold may not be passed.
+pub(super) fn short_of(threshold: &Toleranced, sign: i32, slack: &Exact) -> Zone {
+    let needed = threshold.farthest(sign);
+    if sign < 0 { Zone::above(needed - slack) } else { Zone::below(needed + slack) }
+}
+
+/// Outputs that do not surely come further than `needed` from rest: as far is not further.
+pub(super) fn short(needed: &Exact, sign: i32, slack: &Exact) -> Zone {
+    let needed = needed + slack;
+    let zone = if sign < 0 { Zone::above(-needed) } else { Zone::below(needed) };
+    Zone { closed: true, ..zone }
+}
+
+/// Outputs that may be past an edge.
+pub(super) fn past(edge: &Exact, sign: i32, touching: bool, slack: &Exact) -> Zone {
+    let zone = if sign < 0 { Zone::below(edge + slack) } else { Zone::above(edge - slack) };
+    Zone { closed: touching, ..zone }
+}
+
+/// The worse of two answers.
+pub(super) fn worse(a: Answer, b: Answer) -> Answer {
+    let rank = |v: &Verdict| match v {
+        Verdict::Met(_) => 0,
+        Verdict::Unknown(_) => 1,
+        Verdict::Clear => 2,
+    };
+    match rank(&a.verdict).cmp(&rank(&b.verdict)) {
+        std::cmp::Ordering::Less => a,
+        std::cmp::Ordering::Greater => b,
+        std::cmp::Ordering::Equal => match (&a.margin, &b.margin) {
+            (Some(x), Some(y)) if x <= y => a,
+            (Some(_), None) => a,
+            _ => b,
+        },
+    }
+}
