@@ -1,8 +1,8 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline: `source`, `radio`, `physics`, `device`, `language`, `setup`,
-//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `render`, `document`, `cli`.
-//! Each uses only those named before it.
+//! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`,
+//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `document`, `cli`.
+//! Each uses only those named before it, and the crates under `crates/`, which use none of them.
 
 pub mod chain;
 pub mod cli;
@@ -11,12 +11,13 @@ pub mod document;
 pub mod finding;
 pub mod fingerprint;
 pub mod language;
-pub mod physics;
+pub use lidcard_physics as physics;
 pub mod pond;
 pub mod proof;
+pub mod question;
 pub mod radio;
 pub mod rehearsal;
-pub mod render;
+pub use lidcard_page as render;
 pub mod report;
 pub mod rule;
 pub mod setup;

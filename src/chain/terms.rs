@@ -5,7 +5,7 @@
 //! and a multiple of its trim. Coefficients are gathered channel by channel, each once.
 
 use super::{Order, holds, rate};
-use crate::setup::{ChannelId, Exact, MixOf, Place, Setup, Side};
+use crate::setup::{ChannelId, Control, Exact, MixOf, Place, Setup, Side};
 
 /// `linear·p + cubic·p³` on each side of rest: low, high.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -67,7 +67,8 @@ impl Terms {
         });
         let trims =
             self.trims.iter().zip(&setup.controls).filter(|(factor, _)| with_trims && !factor.is_zero());
-        curves.chain(trims.map(|(factor, control)| factor.abs() * &control.trim)).sum()
+        let most = |control: &Control| control.trim[0].clone().max(control.trim[1].clone());
+        curves.chain(trims.map(|(factor, control)| factor.abs() * most(control))).sum()
     }
 
     fn add_scaled(&mut self, factor: &Exact, other: &Terms) {

@@ -1,10 +1,13 @@
 //! What can be written on the command line.
 
+use super::document::DocumentCommand;
 use crate::document::Paper;
 use crate::document::measure::Units;
 use crate::fingerprint::Code;
 use crate::language::{self, Language};
 use crate::rehearsal::Cause;
+use crate::report::{self, Format};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -65,19 +68,16 @@ pub enum Command {
     States(States),
     /// Follow the fail-safe in time and water: will it bring her up? An estimate
     Rehearse(Rehearse),
-    /// Check a boat file, then make its card for the transmitter's lid
-    Card(Card),
-    /// Check a boat file, then make the guide for her owner
-    Guide(Pages),
-    /// Check a boat file, then make the sheet for the bench: settings, proof and tests
-    Sheet(Pages),
+    /// Check a boat file, then make a document
+    #[command(flatten)]
+    Document(DocumentCommand),
     /// Check a boat file, then put all her papers into a folder, with an index page
     Handover(Handover),
     /// Say whether a card in hand was made for a boat file, by the code on it
     Verify(Verify),
     /// Get the boat file back from a photo or scan of its bench sheet
     Restore(Restore),
-    /// Explain a rule: what is wrong, how it shows on the bench, how to cure it
+    /// Explain a rule (what is wrong, how it shows on the bench, how to cure it), a key of the boat file or a term
     Explain(Explain),
     /// See which boats cannot sail together, by their frequencies
     Pond(Pond),
@@ -96,11 +96,11 @@ pub struct Check {
     #[arg(long)]
     pub strict: bool,
     /// How to print what was found
-    #[arg(long, value_enum, default_value_t = ReportFormat::Human)]
-    pub format: ReportFormat,
+    #[arg(long, value_parser = report_format(), default_value = report::ALL[0].name())]
+    pub format: &'static dyn Format,
     /// Write the report to a file as well, such as sarif:moonfish.sarif; as often as wanted
     #[arg(short, long = "output", value_name = "FORMAT:FILE", value_parser = report_file)]
-    pub outputs: Vec<(ReportFormat, PathBuf)>,
+    pub outputs: Vec<(&'static dyn Format, PathBuf)>,
     /// List what was proved as well, with its margin
     #[arg(long)]
     pub all: bool,
@@ -182,10 +182,10 @@ impl From<CauseOf> for Cause {
     }
 }
 
-/// `lidcard card`
+/// What a document of any size takes.
 #[derive(Debug, clap::Args)]
 #[command(after_help = STATUS)]
-pub struct Card {
+pub struct Sized {
     /// What every document takes
     #[command(flatten)]
     pub pages: Pages,
@@ -199,6 +199,7 @@ pub struct Card {
 
 /// What every document takes.
 #[derive(Debug, clap::Args)]
+#[command(after_help = STATUS)]
 pub struct Pages {
     /// Boat files; `-` reads one from standard input
     #[arg(required = true, value_name = "FILE")]
@@ -295,9 +296,10 @@ pub struct Restore {
 /// `lidcard explain`
 #[derive(Debug, clap::Args)]
 pub struct Explain {
-    /// The rule's name as a report prints it, or `faults`; without it all rules are listed
-    #[arg(value_name = "RULE")]
-    pub rule: Option<String>,
+    /// A rule as a report prints it, a key of the boat file, a kind of device or works, a state or a term;
+    /// `keys` or `faults`; without it all rules are listed
+    #[arg(value_name = "WORD")]
+    pub word: Option<String>,
 }
 
 /// `lidcard pond`
@@ -310,19 +312,6 @@ pub struct Pond {
     /// How to print the board
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
-}
-
-/// Reports of `check`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum ReportFormat {
-    /// With the place in the file and what to do
-    Human,
-    /// One line each
-    Short,
-    /// For other programs
-    Json,
-    /// For code review and build servers, SARIF 2.1.0
-    Sarif,
 }
 
 /// Reports of `endpoints`, `pond` and `states`.
@@ -385,12 +374,24 @@ pub enum Colour {
     Never,
 }
 
-fn report_file(text: &str) -> Result<(ReportFormat, PathBuf), String> {
+fn format_named(name: &str) -> Option<&'static dyn Format> {
+    report::ALL.iter().find(|format| format.name() == name).copied()
+}
+
+/// One of the shapes of a report, each told with what it is for.
+fn report_format() -> impl TypedValueParser<Value = &'static dyn Format> {
+    let known = report::ALL.iter().map(|format| PossibleValue::new(format.name()).help(format.about()));
+    PossibleValuesParser::new(known.collect::<Vec<_>>())
+        .try_map(|name| format_named(&name).ok_or("there is no such report format"))
+}
+
+fn report_file(text: &str) -> Result<(&'static dyn Format, PathBuf), String> {
     let why = || "write a format and a file with a colon between, such as json:moonfish.json".to_owned();
     let (format, file) = text.split_once(':').filter(|(_, file)| !file.is_empty()).ok_or_else(why)?;
-    let format = ReportFormat::from_str(format, false)
-        .map_err(|_| format!("there is no report format `{format}`: take human, short, json or sarif"))?;
-    Ok((format, PathBuf::from(file)))
+    let known = || report::ALL.iter().map(|format| format.name()).collect::<Vec<_>>().join(", ");
+    let named = format_named(format)
+        .ok_or_else(|| format!("there is no report format `{format}`: take one of {}", known()))?;
+    Ok((named, PathBuf::from(file)))
 }
 
 fn code(text: &str) -> Result<Code, String> {

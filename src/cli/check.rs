@@ -1,18 +1,18 @@
 //! `lidcard check`: reads the files, applies every rule, reports.
 
-use super::args::{Check, Colour, ReportFormat};
+use super::args::{Check, Colour};
 use super::boat::{self, Origin};
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
 use super::{Streams, write};
 use crate::finding::Severity;
-use crate::report::{FileReport, Look, Status, closing, human, json_v1, sarif, short};
+use crate::report::{FileReport, Format, Look, Part, Status, closing, json_v1, pretty};
 use crate::rule;
 use serde_json::Value;
 use std::path::Path;
 
 /// A shape of the report, and how the page looks that it is drawn for.
-type Shape = (ReportFormat, Look);
+type Shape = (&'static dyn Format, Look);
 
 /// Checks the files and prints what was found, in the order in which they were given.
 pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
@@ -36,7 +36,7 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     }
     let targets = std::iter::once(None).chain(args.outputs.iter().map(|(_, target)| Some(target)));
     for (((format, _), parts), target) in shapes.into_iter().zip(parts).zip(targets) {
-        let text = whole(format, parts, &sums)?;
+        let text = format.whole(parts, &sums).map_err(no_json)?;
         match target {
             None => streams.say(text)?,
             Some(target) => write::atomically(target, text.as_bytes())
@@ -60,12 +60,6 @@ fn distinct(args: &Check) -> Result<(), Failure> {
     Ok(())
 }
 
-/// One file in one of the shapes asked for, drawn as far as it can be without the other files.
-enum Part {
-    Text(String),
-    Values(Vec<Value>),
-}
-
 /// What stays of a file once it is drawn.
 struct Checked {
     sum: closing::Sum,
@@ -74,42 +68,9 @@ struct Checked {
     parts: Vec<Part>,
 }
 
-/// Every report has the same content, whatever its shape.
-fn part(shape: Shape, report: &FileReport, all: bool) -> Result<Part, Failure> {
-    Ok(match shape {
-        (ReportFormat::Human, look) => Part::Text(human::file(report, look, all)),
-        (ReportFormat::Short, _) => Part::Text(short::file(report, all)),
-        (ReportFormat::Json, _) => Part::Values(vec![value(report, all)?]),
-        (ReportFormat::Sarif, _) => Part::Values(sarif::results(report, all)),
-    })
-}
-
 /// The JSON of one file.
 pub fn value(report: &FileReport, all: bool) -> Result<Value, Failure> {
     serde_json::to_value(json_v1::file(report, all)).map_err(no_json)
-}
-
-/// All files in one shape.
-fn whole(format: ReportFormat, parts: Vec<Part>, sums: &[closing::Sum]) -> Result<String, Failure> {
-    let (mut text, mut values) = (String::new(), Vec::new());
-    for part in parts {
-        match part {
-            Part::Text(of_file) => text.push_str(&of_file),
-            Part::Values(of_file) => values.extend(of_file),
-        }
-    }
-    match format {
-        // One file ends with a line of its own already.
-        ReportFormat::Human if sums.len() < 2 => {}
-        ReportFormat::Human => {
-            text.push('\n');
-            text.push_str(&closing::line(sums));
-        }
-        ReportFormat::Short => text.push_str(&closing::line(sums)),
-        ReportFormat::Json => text = json(&json_v1::check(values))?,
-        ReportFormat::Sarif => text = json(&sarif::check(values, sums.iter().all(closing::Sum::is_read)))?,
-    }
-    Ok(text)
 }
 
 /// How one file counts.
@@ -124,7 +85,7 @@ pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
 
 /// Pretty JSON with a newline at the end.
 pub fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
-    serde_json::to_string_pretty(value).map(|text| text + "\n").map_err(no_json)
+    pretty(value).map_err(no_json)
 }
 
 fn no_json(error: serde_json::Error) -> Failure {
@@ -141,6 +102,7 @@ fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, 
         }
         Err(report) => *report,
     };
-    let parts = shapes.iter().map(|&shape| part(shape, &report, args.all)).collect::<Result<_, _>>()?;
+    let parts = shapes.iter().map(|(format, look)| format.part(&report, *look, args.all).map_err(no_json));
+    let parts = parts.collect::<Result<_, _>>()?;
     Ok(Checked { sum: closing::Sum::of(&report), outcome: outcome(&report, args.strict), parts })
 }

@@ -1,5 +1,9 @@
 //! `lidcard card` and the other documents: checks a boat file, then makes its pages.
 
+mod command;
+
+pub use command::DocumentCommand;
+
 use super::args::Colour;
 use super::args::{PageFormat, Pages};
 use super::outcome::{Failure, Outcome};
@@ -39,13 +43,11 @@ struct Made {
 
 /// Checks each file, and unless there are errors writes its document.
 pub fn run(
-    document: &dyn Document,
-    args: &Pages,
-    shape: Shape,
+    DocumentCommand { document, pages: args, shape }: &DocumentCommand,
     colour: Colour,
     streams: &mut Streams<'_>,
 ) -> Result<Outcome, Failure> {
-    let look = streams.screen.look_of_stderr(colour);
+    let (document, look) = (*document, streams.screen.look_of_stderr(colour));
     let workshop = match workshop(args.workshop.as_deref()) {
         Ok(workshop) => workshop,
         Err(error) => {

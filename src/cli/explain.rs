@@ -1,4 +1,7 @@
-//! `lidcard explain`: the page of a rule as plain text, or the list of all rules.
+//! `lidcard explain`: the page of a rule, of a key of the boat file or of a word, as plain text; or the list
+//! of all rules, or of all keys.
+
+mod words;
 
 use super::Streams;
 use super::args::Explain;
@@ -10,29 +13,39 @@ use std::fmt::Write;
 
 /// The one page that belongs to no rule.
 const FAULTS: &str = "faults";
+/// The list of all keys.
+const KEYS: &str = "keys";
 
 /// Prints the page, or the list when no rule is named.
 pub fn run(args: &Explain, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let width = streams.screen.width;
-    let text = match &args.rule {
+    let text = match args.word.as_deref() {
         None => list(width),
-        Some(name) => plain(page_of(name)?, width),
+        Some(KEYS) => words::list(width),
+        Some(word) => plain(&page_of(word)?, width),
     };
     streams.say(text)?;
     Ok(Outcome::Clean)
 }
 
-fn page_of(name: &str) -> Result<&'static str, Failure> {
-    if name == FAULTS {
-        return Ok(rule::faults::PAGE);
+fn page_of(word: &str) -> Result<String, Failure> {
+    if word == FAULTS {
+        return Ok(rule::faults::PAGE.to_owned());
     }
-    if let Some(rule) = rule::ALL.iter().find(|rule| rule.name == name) {
-        return Ok(rule.text);
+    if let Some(rule) = rule::ALL.iter().find(|rule| rule.name == word) {
+        return Ok(rule.text.to_owned());
     }
-    let known: Vec<&str> = rule::ALL.iter().map(|rule| rule.name).chain([FAULTS]).collect();
-    let meant = near(name, &known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-    let name = shown(name);
-    Err(Failure(format!("there is no rule `{name}`{meant}\n  help: `lidcard explain` lists all rules")))
+    if let Some(page) = words::page(word) {
+        return Ok(page);
+    }
+    let rules = rule::ALL.iter().map(|rule| rule.name.to_owned());
+    let known: Vec<String> = rules.chain(words::known()).chain([FAULTS, KEYS].map(str::to_owned)).collect();
+    let meant = near(word, &known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+    let word = shown(word);
+    Err(Failure(format!(
+        "there is no rule, key or term `{word}`{meant}\n  help: `lidcard explain` lists all rules, \
+         `lidcard explain keys` all keys"
+    )))
 }
 
 fn list(width: usize) -> String {
@@ -44,7 +57,8 @@ fn list(width: usize) -> String {
         hanging(&mut out, &lead, &page::summary(rule.text).unwrap_or_default(), width);
     }
     out.push_str("\n`lidcard explain RULE` prints a rule's page, `lidcard explain faults` what a\n");
-    out.push_str("file can reveal and what only the bench can.\n");
+    out.push_str("file can reveal and what only the bench can, `lidcard explain keys` the keys of\n");
+    out.push_str("the boat file, `lidcard explain KEY` what one of them means.\n");
     out
 }
 

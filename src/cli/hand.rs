@@ -50,11 +50,11 @@ fn in_words(setup: &Setup, text: &str) -> Result<Inputs, String> {
         match name.strip_prefix("trim of ") {
             Some(name) => {
                 let control = named(setup, name.trim())?;
-                let most = &setup.controls[control].trim;
-                let at = share(place).filter(|at| at.abs() <= *most);
+                let [low, high] = &setup.controls[control].trim;
+                let at = share(place).filter(|at| (-low..=high.clone()).contains(at));
                 hand.trims[control] = at.ok_or_else(|| {
-                    let most = (most * Exact::int(100)).to_decimal(2);
-                    format!("the trim of {} goes from -{most} % to {most} %, not to `{place}`", name.trim())
+                    let [low, high] = [low, high].map(|most| (most * Exact::int(100)).to_decimal(2));
+                    format!("the trim of {} goes from -{low} % to {high} %, not to `{place}`", name.trim())
                 })?;
             }
             None => put(setup, &mut hand, named(setup, name)?, place)?,

@@ -111,24 +111,7 @@ where
             Command::States(states) => states::run(states, args.color, streams),
             Command::Rehearse(rehearse) => rehearse::run(rehearse, args.color, streams),
             Command::Schema => schema::run(streams),
-            Command::Card(card) => {
-                let shape = document::Shape { size_mm: card.size, fold: card.fold };
-                document::run(&crate::document::card::Card, &card.pages, shape, args.color, streams)
-            }
-            Command::Guide(pages) => document::run(
-                &crate::document::guide::Guide,
-                pages,
-                document::Shape::default(),
-                args.color,
-                streams,
-            ),
-            Command::Sheet(pages) => document::run(
-                &crate::document::sheet::BenchSheet,
-                pages,
-                document::Shape::default(),
-                args.color,
-                streams,
-            ),
+            Command::Document(asked) => document::run(asked, args.color, streams),
             Command::Handover(handover) => handover::run(handover, args.color, streams),
             Command::Verify(verify) => verify::run(verify, args.color, streams),
             Command::Restore(restore) => restore::run(restore, streams),

@@ -12,6 +12,8 @@ pub mod works;
 pub struct KindInfo {
     /// As written under `kind:` in the file.
     pub name: &'static str,
+    /// What it is, for `lidcard explain`.
+    pub about: &'static str,
     /// The keys it takes beside `kind`, `channel`, `behind` and `note`.
     pub keys: &'static [&'static str],
     /// Where it goes when the pulses fail.

@@ -4,6 +4,7 @@ use super::{KindInfo, PulsesFail};
 /// it lets go.
 pub const RELAY: KindInfo = KindInfo {
     name: "relay",
+    about: "A relay or an electronic switch: closes beyond one pulse and opens before another. Without pulses it lets go.",
     keys: &["accuracy", "works", "signal"],
     when_pulses_fail: PulsesFail::StopsUnlessSaid,
     rests_in_band: false,

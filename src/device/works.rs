@@ -5,6 +5,8 @@
 pub struct WorkKind {
     /// As written under `kind:` in the file.
     pub name: &'static str,
+    /// What it is, for `lidcard explain`.
+    pub about: &'static str,
     /// What it does to the boat.
     pub boat: BoatDoes,
     /// It gives off something that can hurt or be lost: fires or releases.
@@ -15,6 +17,12 @@ pub struct WorkKind {
     pub heats: bool,
     /// Emergency gas: never within the pilot's reach.
     pub emergency: bool,
+    /// It lets the air out of a tank.
+    pub vents: bool,
+    /// It switches a pump or blower.
+    pub pumps: bool,
+    /// Its word does not say what it is.
+    pub nameless: bool,
     /// The verb in a sentence: "the gas valve may *open*".
     pub verb: &'static str,
 }
@@ -45,26 +53,140 @@ impl WorkKind {
     pub fn raises(&self) -> bool {
         self.boat == BoatDoes::Raises
     }
+
+    /// What is said of one with a name: `opens vent`, `switches on pump`, `lets tow go`.
+    pub fn sentence(&self, name: &str) -> String {
+        match self.verb.split_once(' ') {
+            Some(("let", rest)) => format!("lets {name} {rest}"),
+            Some((verb, rest)) => format!("{verb}es {rest} {name}"),
+            None => format!("{}s {name}", self.verb),
+        }
+    }
 }
 
-const fn kind(name: &'static str, boat: BoatDoes, lets_go: bool, verb: &'static str) -> WorkKind {
-    WorkKind { name, boat, lets_go, fires: false, heats: false, emergency: false, verb }
+const fn kind(
+    name: &'static str,
+    boat: BoatDoes,
+    lets_go: bool,
+    verb: &'static str,
+    about: &'static str,
+) -> WorkKind {
+    WorkKind {
+        name,
+        about,
+        boat,
+        lets_go,
+        fires: false,
+        heats: false,
+        emergency: false,
+        vents: false,
+        pumps: false,
+        nameless: false,
+        verb,
+    }
 }
 
 /// Every kind, in the order in which messages list them.
 pub const ALL: &[WorkKind] = &[
-    kind("vent valve", BoatDoes::Sinks, false, "open"),
-    kind("flood valve", BoatDoes::Sinks, false, "open"),
-    kind("pump switch", BoatDoes::Raises, false, "switch on"),
-    kind("blow valve", BoatDoes::Raises, false, "open"),
-    WorkKind { emergency: true, ..kind("emergency gas valve", BoatDoes::Raises, false, "open") },
-    kind("release", BoatDoes::Neither, true, "let go"),
-    WorkKind { fires: true, ..kind("firing contact", BoatDoes::Neither, true, "fire") },
-    WorkKind { heats: true, ..kind("gas burner", BoatDoes::Neither, false, "burn") },
-    WorkKind { heats: true, ..kind("fuel valve", BoatDoes::Neither, false, "open") },
-    WorkKind { heats: true, ..kind("steam regulator", BoatDoes::Neither, false, "open") },
-    WorkKind { heats: true, ..kind("ignition", BoatDoes::Neither, false, "switch on") },
-    kind("light", BoatDoes::Neither, false, "switch on"),
-    kind("sound", BoatDoes::Neither, false, "sound"),
-    kind("other", BoatDoes::Neither, false, "engage"),
+    WorkKind {
+        vents: true,
+        ..kind(
+            "vent valve",
+            BoatDoes::Sinks,
+            false,
+            "open",
+            "Lets the air out of the tank, so that water comes in: it sinks her.",
+        )
+    },
+    kind("flood valve", BoatDoes::Sinks, false, "open", "Lets water into the tank: it sinks her."),
+    WorkKind {
+        pumps: true,
+        ..kind(
+            "pump switch",
+            BoatDoes::Raises,
+            false,
+            "switch on",
+            "Switches the pump or blower that empties the tank: it raises her.",
+        )
+    },
+    kind(
+        "blow valve",
+        BoatDoes::Raises,
+        false,
+        "open",
+        "Lets ordinary gas or air into the tank: it raises her.",
+    ),
+    WorkKind {
+        emergency: true,
+        ..kind(
+            "emergency gas valve",
+            BoatDoes::Raises,
+            false,
+            "open",
+            "Lets the gas into the tank that is kept for emergencies: it raises her, and no stick may reach it.",
+        )
+    },
+    kind("release", BoatDoes::Neither, true, "let go", "Lets something go: a hook, a buoy, a torpedo."),
+    WorkKind {
+        fires: true,
+        ..kind(
+            "firing contact",
+            BoatDoes::Neither,
+            true,
+            "fire",
+            "Fires something: whoever does not expect it is hurt.",
+        )
+    },
+    WorkKind {
+        heats: true,
+        ..kind(
+            "gas burner",
+            BoatDoes::Neither,
+            false,
+            "burn",
+            "Lights or feeds a burner; it must be off when nobody is there.",
+        )
+    },
+    WorkKind {
+        heats: true,
+        ..kind(
+            "fuel valve",
+            BoatDoes::Neither,
+            false,
+            "open",
+            "Lets fuel flow; it must be shut when nobody is there.",
+        )
+    },
+    WorkKind {
+        heats: true,
+        ..kind(
+            "steam regulator",
+            BoatDoes::Neither,
+            false,
+            "open",
+            "Lets steam to an engine; it must be shut when nobody is there.",
+        )
+    },
+    WorkKind {
+        heats: true,
+        ..kind(
+            "ignition",
+            BoatDoes::Neither,
+            false,
+            "switch on",
+            "Switches an ignition on; it must be off when nobody is there.",
+        )
+    },
+    kind("light", BoatDoes::Neither, false, "switch on", "Switches a light."),
+    kind("sound", BoatDoes::Neither, false, "sound", "Makes a sound."),
+    WorkKind {
+        nameless: true,
+        ..kind(
+            "other",
+            BoatDoes::Neither,
+            false,
+            "engage",
+            "Anything else; it is taken neither to sink nor to raise her.",
+        )
+    },
 ];

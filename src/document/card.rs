@@ -61,8 +61,12 @@ impl Document for Card {
         "card"
     }
 
+    fn of_any_size(&self) -> bool {
+        true
+    }
+
     fn about(&self) -> &'static str {
-        "the card for the transmitter lid"
+        "its card for the transmitter's lid"
     }
 
     fn template(&self) -> Template {

@@ -48,7 +48,7 @@ impl Document for Guide {
     }
 
     fn about(&self) -> &'static str {
-        "the owner's guide"
+        "the guide for her owner"
     }
 
     fn template(&self) -> Template {

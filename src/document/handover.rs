@@ -240,7 +240,7 @@ fn imprint(labels: &Labels, job: &Job<'_>) -> String {
 fn told(labels: &Labels, setup: &Setup, finding: &Finding) -> Found {
     Found {
         rule: finding.rule,
-        about: words::place(labels, setup, &finding.about),
+        about: words::about(labels, setup, finding),
         message: words::sentence(labels, setup, finding),
         because: finding.accepted.clone().unwrap_or_default(),
     }

@@ -149,8 +149,12 @@ fn words_of(scene: &Scene) -> String {
 pub trait Document: Sync {
     /// Its name on the command line.
     fn name(&self) -> &'static str;
-    /// What it is, in a line.
+    /// What it is, as the end of "make …".
     fn about(&self) -> &'static str;
+    /// Whether it may be asked for in another size than its own, and in one piece to be folded.
+    fn of_any_size(&self) -> bool {
+        false
+    }
     /// The template it is made with.
     fn template(&self) -> Template;
     /// Whether the boat file itself goes into it, as [`Job::packed`].
@@ -161,8 +165,8 @@ pub trait Document: Sync {
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError>;
 }
 
-/// Every document.
-pub const ALL: &[&dyn Document] = &[&card::Card, &sheet::BenchSheet, &guide::Guide];
+/// Every document, in the order of the commands that make them.
+pub const ALL: &[&dyn Document] = &[&card::Card, &guide::Guide, &sheet::BenchSheet];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

@@ -41,7 +41,7 @@ impl Document for BenchSheet {
     }
 
     fn about(&self) -> &'static str {
-        "the bench sheet: settings, proof and tests"
+        "the sheet for the bench: settings, proof and tests"
     }
 
     fn holds_the_file(&self) -> bool {
@@ -179,7 +179,7 @@ fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
         Some((margin, finding)) => say.fill(text::sheet::verdicts::Summary {
             count: &count,
             margin: &say.percent(margin),
-            about: &words::place(say.labels, say.setup, &finding.about),
+            about: &words::about(say.labels, say.setup, finding),
         }),
         None => say.fill(text::sheet::verdicts::SummaryBare { count: &count }),
     }

@@ -17,7 +17,7 @@ use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Si
 
 pub(super) use depth::{Dives, depth_limit, dives};
 pub use finding::sentence;
-pub(super) use finding::{place, proved, state};
+pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use loss::{Step, alarms, amount, emergency, emergency_with_place, loss, seconds};
@@ -442,7 +442,8 @@ pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::OF_A_PART;
+    use super::{Labels, OF_A_PART, seconds};
+    use crate::setup::Exact;
     use crate::setup::lower::lower;
     use crate::source::Source;
 
@@ -452,6 +453,13 @@ mod tests {
         let setup = lower(&source).unwrap();
         for effect in OF_A_PART {
             assert!(setup.opposites.iter().flatten().any(|known| known == effect), "{effect}");
+        }
+    }
+
+    #[test]
+    fn a_time_is_printed_as_the_time_that_it_is() {
+        for (time, printed) in [("1.04", "1.04\u{a0}s"), ("1", "1\u{a0}s"), ("0.125", "0.125\u{a0}s")] {
+            assert_eq!(seconds(&Labels::english(), &Exact::from_decimal(time).unwrap()), printed);
         }
     }
 }

@@ -3,8 +3,13 @@
 //! A rule names places as paths of keys; the report asks the source where they stand. Every
 //! outcome is kept, also what was proved: the bench sheet prints the margins.
 
+mod state;
+mod subject;
+
 use crate::setup::quantity::Micros;
 use crate::setup::{Effect, Exact, Path};
+pub use state::StateId;
+pub use subject::Subject;
 
 /// How much a finding weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,9 +50,13 @@ pub struct Finding {
     pub severity: Severity,
     /// How it came out.
     pub outcome: Outcome,
-    /// What it is about: `device.work`, `device`, `channel/way`, `stage.work` or `fail_safe`.
+    /// What it is about.
+    pub subject: Subject,
+    /// The state of the boat.
+    pub when: StateId,
+    /// [`Finding::subject`] as it is printed: `device.work`, `device`, `channel/way`, `fail_safe`…
     pub about: String,
-    /// The state of the boat: `piloting`, `waiting`, `stage blow`, `lost for good`, `power-up`…
+    /// [`Finding::when`] as it is printed: `piloting`, `waiting`, `stage blow`…
     pub state: String,
     /// Why the builder accepts it, in the builder's words; what is accepted no longer counts.
     pub accepted: Option<String>,
@@ -83,8 +92,8 @@ pub const BROKEN: &str = "broken";
 pub enum Gap {
     /// A name from the boat file: a device, a control, a way.
     Name(String),
-    /// A place, as [`Finding::about`] names one.
-    Place(String),
+    /// A thing of the boat.
+    Place(Subject),
     /// What the boat does.
     Effect(Effect),
     /// The side of the shorter pulses where negative, else that of the longer ones.
@@ -150,6 +159,14 @@ impl Finding {
     }
 }
 
+impl WayWindows {
+    /// Whether the values of the windows are safe: there are some, and nothing is named that is broken
+    /// whatever is dialled here.
+    pub fn is_safe(&self) -> bool {
+        !self.windows.is_empty() && self.not_moved.is_empty() && self.but.is_empty()
+    }
+}
+
 /// The endpoint values that are safe for one way of one channel.
 #[derive(Clone, Debug)]
 pub struct WayWindows {
@@ -173,6 +190,8 @@ pub struct WayWindows {
     pub margins: [Option<Margin>; 2],
     /// Rules that this endpoint does not move and that are broken all the same.
     pub not_moved: Vec<String>,
+    /// What is wrong in other states of the boat whatever is dialled here; a window with such is not safe.
+    pub but: Vec<String>,
     /// For an empty window: which limits cross, by how much, and what would have to move.
     pub crossing: Option<String>,
 }

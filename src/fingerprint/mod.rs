@@ -1,30 +1,22 @@
-//! A short code for everything in a boat file that matters to safety, printed on every page, and
-//! the whole file in a form that fits into QR codes.
+//! A short code for everything that a boat file says, printed on every page, and the whole file in a form
+//! that fits into QR codes.
 //!
-//! A page and a file with the same code were made for the same settings. Ten million other files
-//! would have to be tried to meet the code by chance once in a hundred thousand times; it guards
-//! against mistakes, not against somebody who wants to deceive.
+//! A page and a file with the same code say the same, down to the last remark that is printed; only how the
+//! file writes it down may differ. Ten million other files would have to be tried to meet the code by chance
+//! once in a hundred thousand times; it guards against mistakes, not against somebody who wants to deceive.
 
 mod pack;
-mod scan;
 
+pub use lidcard_scan::{Look, Unseen, texts_in, texts_within};
 pub use pack::{Broken, pack, unpack};
-pub use scan::{Look, Unseen, texts_in, texts_within};
 
 use sha2::{Digest, Sha256};
 use std::fmt;
 
 use std::collections::HashMap;
 
-use crate::setup::canonical::{Lines, in_order};
+use crate::setup::canonical::{Line, lines};
 use crate::source::Source;
-
-/// What is on paper only: it may change without a setting having changed.
-const BESIDE: &[&str] = &["boat.revision", "boat.date", "boat.workshop", "owner.contact", "owner.language"];
-/// Sections that say how pages look.
-const BESIDE_WHOLE: &[&str] = &["card", "workshop"];
-/// Keys for remarks, wherever they stand.
-const REMARKS: &[&str] = &["note", "because"];
 
 /// Letters and digits without those that are mistaken for others (no I, L, O, U), after Crockford's
 /// base 32 (from memory).
@@ -40,13 +32,10 @@ pub struct Code([u8; 8]);
 impl Code {
     /// The code of a file.
     pub fn of(source: &Source) -> Self {
-        Self::of_lines(&matters(source))
-    }
-
-    /// The code of the lines that [`matters`] gives.
-    pub fn of_lines(lines: &Lines) -> Self {
+        let mut lines = lines(&source.root);
+        lines.sort_by(|a, b| a.path.cmp(&b.path));
         let mut hash = Sha256::new();
-        for (path, value) in lines {
+        for Line { path, value, .. } in lines {
             // No key or value holds a line feed or a tab: white space in them is single spaces.
             hash.update(format!("{path}\t{value}\n"));
         }
@@ -97,24 +86,7 @@ impl fmt::Display for Code {
     }
 }
 
-/// The lines of a file that its code stands for.
-pub fn matters(source: &Source) -> Lines {
-    matters_in_order(source).into_iter().collect()
-}
-
-fn matters_in_order(source: &Source) -> Vec<(String, String)> {
-    let beside = |path: &str| {
-        let mut keys = path.split('.');
-        let first = keys.next().unwrap_or_default();
-        let last = path.rsplit('.').next().unwrap_or_default();
-        BESIDE.contains(&path) || BESIDE_WHOLE.contains(&first) || REMARKS.contains(&last)
-    };
-    let mut lines = in_order(&source.root);
-    lines.retain(|(path, _)| !beside(path));
-    lines
-}
-
-/// One setting in which two files differ; `None` where a file does not give it.
+/// One thing in which two files differ; `None` where a file does not say it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Difference {
     /// Path of keys.
@@ -125,28 +97,27 @@ pub struct Difference {
     pub after: Option<String>,
 }
 
-/// The settings that matter in which two files differ, in the order of the second file; what it
-/// lacks stands behind what it followed in the first.
+/// What two files say differently, in the order of the second file; what it lacks stands behind what it
+/// followed in the first.
 pub fn differences(before: &Source, after: &Source) -> Vec<Difference> {
-    let (before, after) = (matters_in_order(before), matters_in_order(after));
-    let of_before: HashMap<&str, &str> = before.iter().map(|(p, v)| (p.as_str(), v.as_str())).collect();
-    let places: HashMap<&str, usize> = after.iter().enumerate().map(|(n, (p, _))| (p.as_str(), n)).collect();
+    let (before, after) = (lines(&before.root), lines(&after.root));
+    let of_before: HashMap<&str, &Line> = before.iter().map(|line| (line.path.as_str(), line)).collect();
+    let places: HashMap<&str, usize> =
+        after.iter().enumerate().map(|(n, line)| (line.path.as_str(), n)).collect();
     let mut all = Vec::new();
-    for (n, (path, value)) in after.iter().enumerate() {
-        let old = of_before.get(path.as_str()).map(|v| (*v).to_owned());
-        if old.as_ref() != Some(value) {
-            all.push((
-                (n + 1, 0),
-                Difference { path: path.clone(), before: old, after: Some(value.clone()) },
-            ));
+    for (n, Line { path, value, shown }) in after.iter().enumerate() {
+        let old = of_before.get(path.as_str());
+        if old.is_none_or(|old| old.value != *value) {
+            let before = old.map(|old| old.shown.clone());
+            all.push(((n + 1, 0), Difference { path: path.clone(), before, after: Some(shown.clone()) }));
         }
     }
     let mut behind = 0;
-    for (n, (path, value)) in before.iter().enumerate() {
+    for (n, Line { path, shown, .. }) in before.iter().enumerate() {
         match places.get(path.as_str()) {
             Some(place) => behind = place + 1,
             None => {
-                let gone = Difference { path: path.clone(), before: Some(value.clone()), after: None };
+                let gone = Difference { path: path.clone(), before: Some(shown.clone()), after: None };
                 all.push(((behind, n + 1), gone));
             }
         }
@@ -189,7 +160,7 @@ mod tests {
     }
 
     #[test]
-    fn remarks_and_the_date_leave_the_code_alone_and_an_endpoint_does_not() {
+    fn a_comment_leaves_the_code_alone_and_whatever_is_printed_does_not() {
         let code = Code::of(&source(BOAT));
         let other = |from: &str, to: &str| {
             let text = BOAT.replacen(from, to, 1);
@@ -197,8 +168,17 @@ mod tests {
             Code::of(&source(&text))
         };
         assert_eq!(other("lidcard: 1", "# a remark\nlidcard: 1"), code);
-        assert_eq!(other("date: 2026", "date: 2027"), code);
-        assert_ne!(other("blow: 53 %", "blow: 54 %"), code);
+        assert_eq!(other("leak: yes", "leak: true"), code);
+        for (from, to) in [
+            ("blow: 53 %", "blow: 54 %"),
+            ("date: 2026", "date: 2027"),
+            ("revision: C", "revision: D"),
+            ("contact: Lantern Bay", "contact: Somebody at Lantern Bay"),
+            ("  contact:", "  language: de\n  contact:"),
+            ("    role: override", "    role: override\n    note: greased in May"),
+        ] {
+            assert_ne!(other(from, to), code, "{to}");
+        }
     }
 
     #[test]

@@ -6,6 +6,7 @@ use super::reach::{Extreme, Fixed, Sums};
 use crate::chain::terms::{Gather, Terms};
 use crate::chain::{self, Order, Shape};
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes};
+use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -35,6 +36,10 @@ pub struct Cases {
     pub too_many: bool,
     /// Controls that move it.
     controls: Vec<ControlId>,
+    /// Switches of which each case has a setting.
+    switches: Vec<ControlId>,
+    /// Each order with what of it matters to this channel.
+    essences: Vec<(Order, Order)>,
     /// For each case the first one that is the same up to the limits.
     alike: Vec<usize>,
     /// For each case its order without what does not matter while all trims are at nought.
@@ -52,6 +57,8 @@ pub struct Cases {
 pub struct Asked {
     /// Ranges of position and trim of the controls that move the channel.
     ranges: Rc<Vec<[Interval; 2]>>,
+    /// Whether a switch may be caught while it is thrown, and which are held.
+    throws: (bool, Vec<ControlId>),
     /// By terms: what they add up to, for the least and the greatest.
     sums: Rc<Vec<[OnceCell<Sums>; 2]>>,
     /// By case: least and greatest; bound and value attained.
@@ -69,6 +76,14 @@ pub struct Influence {
     pub controls: BTreeSet<ControlId>,
     /// Switches that choose a rate or a mix.
     pub switches: BTreeSet<ControlId>,
+}
+
+impl Influence {
+    /// Switches whose setting makes a difference, by what it chooses or by where they stand.
+    pub fn thrown(&self, setup: &Setup) -> BTreeSet<ControlId> {
+        let stands = self.controls.iter().filter(|&&control| !setup.controls[control].settings.is_empty());
+        self.switches.iter().chain(stands).copied().collect()
+    }
 }
 
 impl Influence {
@@ -126,7 +141,7 @@ pub fn essence(setup: &Setup, influence: &Influence, channel: ChannelId, order: 
     let any = |test: &dyn Fn(&crate::setup::Channel) -> bool| {
         influence.channels.iter().any(|&c| test(&setup.channels[c]))
     };
-    if !any(&|c| c.control.is_some_and(|own| !setup.controls[own].trim.is_zero())) {
+    if !any(&|c| c.control.is_some_and(|own| setup.controls[own].has_trim())) {
         essence.trim = Place::Before;
     }
     if !any(&|c| !c.mixes.is_empty()) {
@@ -144,15 +159,11 @@ impl Cases {
     /// settings a question depends although they do not act on the channel.
     pub fn of(setup: &Setup, channel: ChannelId, orders: &[Order], asked: &BTreeSet<ControlId>) -> Self {
         let influence = Influence::on(setup, channel);
-        let mut switches = influence.switches.clone();
+        let mut switches = influence.thrown(setup);
         switches.extend(asked);
-        if let Some(own) = setup.channels[channel].control
-            && !setup.controls[own].settings.is_empty()
-        {
-            switches.insert(own);
-        }
-        let distinct: BTreeSet<Order> =
-            orders.iter().map(|o| essence(setup, &influence, channel, o)).collect();
+        let essences: Vec<(Order, Order)> =
+            orders.iter().map(|o| (*o, essence(setup, &influence, channel, o))).collect();
+        let distinct: BTreeSet<Order> = essences.iter().map(|(_, essence)| *essence).collect();
         let Some(choices) =
             choices(setup, &switches).filter(|c| c.len().saturating_mul(distinct.len()) <= MOST_COMBINATIONS)
         else {
@@ -161,6 +172,8 @@ impl Cases {
                 cases: Vec::new(),
                 too_many: true,
                 controls: Vec::new(),
+                switches: Vec::new(),
+                essences,
                 alike: Vec::new(),
                 untrimmed: Vec::new(),
                 terms: Vec::new(),
@@ -205,7 +218,20 @@ impl Cases {
         let c = &setup.channels[channel];
         let ends_alike = c.longer == Side::Low && c.endpoints[0] == c.endpoints[1];
         let asked = RefCell::default();
-        Self { channel, cases, too_many: false, controls, alike, untrimmed, terms, ends_alike, asked }
+        let switches = switches.into_iter().collect();
+        Self {
+            channel,
+            cases,
+            too_many: false,
+            controls,
+            switches,
+            essences,
+            alike,
+            untrimmed,
+            terms,
+            ends_alike,
+            asked,
+        }
     }
 
     /// The same for a set-up in which this channel has other endpoints or another sub-trim, and all
@@ -222,6 +248,7 @@ impl Cases {
         for asked in self.asked.get_mut() {
             *asked = Rc::new(Asked {
                 ranges: Rc::clone(&asked.ranges),
+                throws: asked.throws.clone(),
                 sums: Rc::clone(&asked.sums),
                 reach: self.cases.iter().map(|_| Default::default()).collect(),
                 furthest: Default::default(),
@@ -243,10 +270,13 @@ impl Cases {
     /// What is known about the reach over a domain, to be filled in while asking.
     pub fn asked_over(&self, domain: &Domain) -> Rc<Asked> {
         let mut known = self.asked.borrow_mut();
+        let held = self.switches.iter().filter(|switch| domain.held.contains(switch)).copied();
+        let throws = (domain.thrown && !self.switches.is_empty(), held.collect());
         let is_same = |asked: &&Rc<Asked>| {
-            self.controls.iter().zip(asked.ranges.iter()).all(|(&control, [position, trim])| {
-                domain.positions[control] == *position && domain.trims[control] == *trim
-            })
+            asked.throws == throws
+                && self.controls.iter().zip(asked.ranges.iter()).all(|(&control, [position, trim])| {
+                    domain.positions[control] == *position && domain.trims[control] == *trim
+                })
         };
         if let Some(asked) = known.iter().find(is_same) {
             return Rc::clone(asked);
@@ -254,6 +284,7 @@ impl Cases {
         let ranges = |&c: &ControlId| [domain.positions[c].clone(), domain.trims[c].clone()];
         let asked = Rc::new(Asked {
             ranges: Rc::new(self.controls.iter().map(ranges).collect()),
+            throws,
             sums: Rc::new(self.terms.iter().map(|_| Default::default()).collect()),
             reach: self.cases.iter().map(|_| Default::default()).collect(),
             furthest: Default::default(),
@@ -262,31 +293,51 @@ impl Cases {
         asked
     }
 
-    /// Bound and value attained of one case over a domain that [`Cases::asked_over`] was given.
-    pub fn reach(&self, asked: &Asked, domain: &Domain, case: usize, which: Extreme) -> (Exact, Exact) {
+    /// What of a domain remains in one case; `None` where the case has no part in it.
+    pub fn domain_of<'a>(&self, setup: &Setup, domain: &'a Domain, case: usize) -> Option<Cow<'a, Domain>> {
+        let Case { order, settings, .. } = &self.cases[case];
+        if let Some(orders) = &domain.orders
+            && !self.essences.iter().any(|(full, essence)| essence == order && orders.contains(full))
+        {
+            return None;
+        }
+        if self.switches.is_empty() {
+            return domain.allows(settings).then_some(Cow::Borrowed(domain));
+        }
+        domain.in_settings(setup, &self.switches, settings).map(Cow::Owned)
+    }
+
+    /// Bound and value attained of one case over a domain that [`Cases::asked_over`] was given, with
+    /// what remains of it in that case.
+    pub fn reach(&self, asked: &Asked, inside: &Domain, case: usize, which: Extreme) -> (Exact, Exact) {
         let side = usize::from(which == Extreme::Greatest);
         let fixed = &self.cases[case].fixed;
         let (bound, value) = asked.reach[self.alike[case]][side].get_or_init(|| {
             let sums = &asked.sums[self.terms[case]][side];
-            fixed.reach_with(sums.get_or_init(|| fixed.sums(domain, which, None)), domain, which)
+            fixed.reach_with(sums.get_or_init(|| fixed.sums(inside, which, None)), inside, which)
         });
         (fixed.shape.limit(bound.clone()), fixed.shape.limit(value.clone()))
     }
 
-    /// The furthest of [`Cases::reach`] in all cases; `None` where there are none.
+    /// The furthest of [`Cases::reach`] in all cases, for a domain without conditions on settings or
+    /// orders; `None` where there are none.
     pub fn furthest<'a>(
         &self,
+        setup: &Setup,
         asked: &'a Asked,
         domain: &Domain,
         which: Extreme,
     ) -> Option<&'a (Exact, Exact)> {
         let all = || {
-            (0..self.cases.len()).map(|case| self.reach(asked, domain, case, which)).reduce(
-                |(bound, value), (b, v)| match which {
+            (0..self.cases.len())
+                .filter_map(|case| {
+                    let inside = self.domain_of(setup, domain, case)?;
+                    Some(self.reach(asked, &inside, case, which))
+                })
+                .reduce(|(bound, value), (b, v)| match which {
                     Extreme::Greatest => (bound.max(b), value.max(v)),
                     Extreme::Least => (bound.min(b), value.min(v)),
-                },
-            )
+                })
         };
         asked.furthest[usize::from(which == Extreme::Greatest)].get_or_init(all).as_ref()
     }

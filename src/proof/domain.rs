@@ -1,7 +1,11 @@
 //! Over what a question is asked: a range for every position and trim, and which settings count.
+//!
+//! A switch is one thing: where it stands and which setting is in force go together. Only while it is
+//! thrown from one setting to the next does it pass what lies between, with either of the two in force.
 
 use super::interval::Interval;
 use super::reach::Hand;
+use crate::chain::Order;
 use crate::setup::{ControlId, Exact, Setup, Side};
 
 /// Ranges of positions and trims by control, and conditions on switch settings.
@@ -17,6 +21,12 @@ pub struct Domain {
     pub never: Vec<(ControlId, usize)>,
     /// Controls that are held at one place; a switch that has a setting there is in it.
     pub held: Vec<ControlId>,
+    /// Whether a switch may be caught while it is thrown.
+    pub thrown: bool,
+    /// The orders of operations that count, where not all do.
+    pub orders: Option<Vec<Order>>,
+    /// Where each control is when nobody touches it, as far as its range allows.
+    calm: Vec<Exact>,
 }
 
 impl Domain {
@@ -25,19 +35,40 @@ impl Domain {
         let whole = Interval::between(Exact::int(-1), Exact::ONE);
         Self {
             positions: vec![whole; setup.controls.len()],
-            trims: setup.controls.iter().map(|c| Interval { low: -&c.trim, high: c.trim.clone() }).collect(),
+            trims: setup
+                .controls
+                .iter()
+                .map(|c| Interval { low: -&c.trim[0], high: c.trim[1].clone() })
+                .collect(),
             only: Vec::new(),
             never: Vec::new(),
             held: Vec::new(),
+            thrown: true,
+            orders: None,
+            calm: setup.controls.iter().map(|c| c.setting_position(0)).collect(),
         }
     }
 
-    /// With a control at one place.
+    /// With every switch in one of its settings: nobody holds one between two.
+    #[must_use]
+    pub fn settled(mut self) -> Self {
+        self.thrown = false;
+        self
+    }
+
+    /// Under these orders of operations only.
+    #[must_use]
+    pub fn under(mut self, orders: Vec<Order>) -> Self {
+        self.orders = Some(orders);
+        self
+    }
+
+    /// With a control held at one place or left there, and no switch just being thrown.
     #[must_use]
     pub fn with_position(mut self, control: ControlId, position: Exact) -> Self {
         self.positions[control] = Interval::point(position);
         self.held.push(control);
-        self
+        self.settled()
     }
 
     /// With a control on one side of rest, rest and end included.
@@ -62,7 +93,7 @@ impl Domain {
                 *range = Interval::point(Exact::ZERO);
             }
         }
-        self
+        self.settled()
     }
 
     /// With every control at rest; a switch has none and may be anywhere.
@@ -73,7 +104,7 @@ impl Domain {
                 *range = Interval::point(Exact::ZERO);
             }
         }
-        self
+        self.settled()
     }
 
     /// With settings in force.
@@ -90,23 +121,56 @@ impl Domain {
         self
     }
 
-    /// The place nearest to rest.
+    /// The place nearest to where nobody touches anything.
     pub fn middle(&self) -> Hand {
-        let nearest = |range: &Interval| Exact::ZERO.clamp(&range.low, &range.high);
+        let nearest = |(range, calm): (&Interval, &Exact)| calm.clone().clamp(&range.low, &range.high);
         Hand {
-            positions: self.positions.iter().map(nearest).collect(),
-            trims: self.trims.iter().map(nearest).collect(),
+            positions: self.positions.iter().zip(&self.calm).map(nearest).collect(),
+            trims: self.trims.iter().map(|range| Exact::ZERO.clamp(&range.low, &range.high)).collect(),
         }
     }
 
-    /// Whether settings are allowed.
-    pub fn allows(&self, setup: &Setup, settings: &[usize]) -> bool {
-        self.only.iter().all(|&(c, s)| settings[c] == s)
-            && self.never.iter().all(|&(c, s)| settings[c] != s)
-            && self.held.iter().all(|&c| {
-                let control = &setup.controls[c];
-                let there = |s: usize| control.setting_position(s) == self.positions[c].low;
-                !(0..control.settings.len()).any(there) || there(settings[c])
-            })
+    /// Whether every setting and every order counts.
+    pub fn has_no_conditions(&self) -> bool {
+        self.only.is_empty() && self.never.is_empty() && self.orders.is_none()
+    }
+
+    /// Whether the conditions on settings allow these.
+    pub fn allows(&self, settings: &[usize]) -> bool {
+        self.only.iter().all(|&(c, s)| settings[c] == s) && self.never.iter().all(|&(c, s)| settings[c] != s)
+    }
+
+    /// The same with these settings in force on some switches: each stands at its setting, or while it
+    /// is thrown between that and its neighbours. `None` where that leaves a switch no place.
+    pub fn in_settings(&self, setup: &Setup, switches: &[ControlId], settings: &[usize]) -> Option<Self> {
+        if !self.allows(settings) {
+            return None;
+        }
+        let mut inside = self.clone();
+        for &switch in switches {
+            let (control, setting) = (&setup.controls[switch], settings[switch]);
+            let stands = control.setting_position(setting);
+            let range = &mut inside.positions[switch];
+            let last = control.settings.len() - 1;
+            // A sprung switch may rest where no setting lies; any may be in force there.
+            let no_setting_there =
+                range.is_point() && (0..=last).all(|other| control.setting_position(other) != range.low);
+            if no_setting_there {
+                continue;
+            }
+            let allowed = if self.thrown && !self.held.contains(&switch) {
+                let neighbour = |other: usize| control.setting_position(other);
+                Interval::between(neighbour(setting.saturating_sub(1)), neighbour((setting + 1).min(last)))
+            } else {
+                Interval::point(stands.clone())
+            };
+            let (low, high) = (range.low.clone().max(allowed.low), range.high.clone().min(allowed.high));
+            if low > high {
+                return None;
+            }
+            *range = Interval { low, high };
+            inside.calm[switch] = stands;
+        }
+        Some(inside)
     }
 }

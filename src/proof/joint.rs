@@ -34,26 +34,29 @@ pub fn both_meet(
     second: (ChannelId, &Zone),
 ) -> Verdict {
     let (a, b) = (Influence::on(setup, first.0), Influence::on(setup, second.0));
-    let switches = a.switches.union(&b.switches).copied().collect();
+    let switches = a.thrown(setup).union(&b.thrown(setup)).copied().collect();
     let Some(choices) = choices(setup, &switches) else {
         return Verdict::Unknown(TOO_MANY.into());
     };
     let shared: Vec<ControlId> = a.controls.intersection(&b.controls).copied().collect();
+    let switches: Vec<ControlId> = switches.into_iter().collect();
     let mut unknown = false;
     // A line that neither of the two knows makes no difference to both.
     let distinct: BTreeSet<Order> = orders
         .iter()
+        .filter(|o| domain.orders.as_ref().is_none_or(|only| only.contains(o)))
         .map(|o| essence(setup, &a, first.0, o).or_as_in(o, &essence(setup, &b, second.0, o)))
         .collect();
     for order in &distinct {
-        for settings in choices.iter().filter(|s| domain.allows(setup, s)) {
+        for settings in &choices {
+            let Some(inside) = domain.in_settings(setup, &switches, settings) else { continue };
             let pair = Pair {
                 first: (Fixed::new(setup, first.0, order, settings), first.1),
                 second: (Fixed::new(setup, second.0, order, settings), second.1),
                 shared: &shared,
                 of_second: &b.controls,
             };
-            match pair.search(domain) {
+            match pair.search(&inside) {
                 Ok(Some(hand)) => {
                     let output = pair.first.0.output(&hand);
                     return Verdict::Met(Box::new(Found {

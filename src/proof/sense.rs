@@ -4,7 +4,7 @@
 //! behind the endpoint. The difference between "held" and "left" is piecewise linear in that number,
 //! so its least and greatest lie at bends, which are all tried.
 
-use super::cases::{Case, Cases};
+use super::cases::{Case, Cases, Influence};
 use super::domain::Domain;
 use super::interval::Interval;
 use super::reach::{Extreme, Fixed, Hand};
@@ -62,10 +62,11 @@ impl Cases {
         let without_trims = domain.trims.iter().all(|t| t.is_point() && t.low.is_zero());
         type Move = (Moves, Option<Exact>);
         let mut judged: BTreeMap<(Order, &[usize]), Move> = BTreeMap::new();
-        for (case, untrimmed) in self.cases.iter().zip(&self.untrimmed) {
-            if !domain.allows(setup, &case.settings) {
-                continue;
-            }
+        // A way that is held is held in some setting; the others may be in any.
+        let held = domain.clone().with_position(control, side.position());
+        for (index, (case, untrimmed)) in self.cases.iter().zip(&self.untrimmed).enumerate() {
+            let Some(domain) = self.domain_of(setup, &held, index) else { continue };
+            let domain = &*domain;
             let own = setup.channels[self.channel].control == Some(control);
             if !own && !self.is_mixed_in(setup, control, case) {
                 continue;
@@ -116,6 +117,9 @@ pub fn hand_for(
 ) -> Option<Hand> {
     let (control, side, wanted) = asked;
     let fixed = Fixed::new(setup, channel, &worst.case.0, &worst.case.1);
+    let switches: Vec<ControlId> = Influence::on(setup, channel).thrown(setup).into_iter().collect();
+    let domain = &domain.clone().with_position(control, side.position());
+    let domain = &domain.in_settings(setup, &switches, &worst.case.1)?;
     let wrongly = matches!(worst.moves, Moves::Wrongly(_));
     let shows = |hand: &Hand| {
         let at = |p: Exact| {

@@ -7,7 +7,7 @@ use crate::chain::Order;
 use crate::setup::{ChannelId, Exact, Setup};
 
 /// A stretch of the output axis, open-ended where an end is missing.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Zone {
     /// Lower end.
     pub low: Option<Exact>,
@@ -101,11 +101,11 @@ pub struct Answer {
 }
 
 /// The cases of a channel held against a zone.
-struct Weighed<'a> {
+struct Weighed {
     /// The least distance of those that stay away.
     margin: Option<Exact>,
-    /// Those that meet it, the clearest first.
-    met: Vec<(Exact, &'a Case)>,
+    /// Those that meet it, the clearest first, by index.
+    met: Vec<(Exact, usize)>,
     /// Whether one of them cannot be told.
     unknown: bool,
     /// How many there were.
@@ -125,11 +125,11 @@ impl Cases {
         if self.too_many {
             return (true, None);
         }
-        if let Some(answer) = self.may_pass(domain, zone) {
+        if let Some(answer) = self.may_pass(setup, domain, zone) {
             return answer;
         }
         let mut weighed = self.weigh(setup, domain, zone);
-        let nothing_asked = weighed.asked == 0 && domain.only.is_empty() && domain.never.is_empty();
+        let nothing_asked = weighed.asked == 0 && domain.has_no_conditions();
         match weighed.met.is_empty() {
             true if weighed.unknown || nothing_asked => (true, None),
             true => (false, weighed.margin),
@@ -139,17 +139,17 @@ impl Cases {
 
     /// [`Cases::may_meet`] for a zone without a far end in a domain that allows every setting: only the
     /// furthest output of all cases matters, and that is known after the first zone asked.
-    fn may_pass(&self, domain: &Domain, zone: &Zone) -> Option<(bool, Option<Exact>)> {
+    fn may_pass(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Option<(bool, Option<Exact>)> {
         let which = match (&zone.low, &zone.high) {
             (Some(_), None) => Extreme::Greatest,
             (None, Some(_)) => Extreme::Least,
             _ => return None,
         };
-        if !domain.only.is_empty() || !domain.never.is_empty() {
+        if !domain.has_no_conditions() {
             return None;
         }
         let known = self.asked_over(domain);
-        let (bound, value) = self.furthest(&known, domain, which)?;
+        let (bound, value) = self.furthest(setup, &known, domain, which)?;
         let surely = zone.distance(bound, bound);
         if !zone.met_at(&surely) {
             return Some((false, Some(surely)));
@@ -164,11 +164,12 @@ impl Cases {
             return Answer { verdict: Verdict::Unknown(TOO_MANY.into()), margin: None, met_under: vec![] };
         }
         let Weighed { margin, met, mut unknown, asked } = self.weigh(setup, domain, zone);
-        let mut met_under: Vec<Order> = met.iter().map(|(_, case)| case.order).collect();
+        let mut met_under: Vec<Order> = met.iter().map(|(_, case)| self.cases[*case].order).collect();
         met_under.sort();
         met_under.dedup();
-        let shown = |(attained, case): (Exact, &Case)| {
-            let found = witness(setup, self.channel, case, domain, zone)?;
+        let shown = |(attained, case): (Exact, usize)| {
+            let inside = self.domain_of(setup, domain, case)?;
+            let found = witness(setup, self.channel, &self.cases[case], &inside, zone)?;
             Some((attained, found))
         };
         unknown |= !met.is_empty();
@@ -178,7 +179,7 @@ impl Cases {
                 Answer { verdict: Verdict::Met(Box::new(found)), margin: Some(distance), met_under }
             }
             // Only a condition on settings may leave nothing to ask.
-            None if asked == 0 && domain.only.is_empty() && domain.never.is_empty() => Answer {
+            None if asked == 0 && domain.has_no_conditions() => Answer {
                 verdict: Verdict::Unknown("no switch setting fits the question".into()),
                 margin: None,
                 met_under,
@@ -190,16 +191,14 @@ impl Cases {
         }
     }
 
-    fn weigh(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Weighed<'_> {
+    fn weigh(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Weighed {
         let mut weighed = Weighed { margin: None, met: Vec::new(), unknown: false, asked: 0 };
         let known = self.asked_over(domain);
-        for (index, case) in self.cases.iter().enumerate() {
-            if !domain.allows(setup, &case.settings) {
-                continue;
-            }
+        for index in 0..self.cases.len() {
+            let Some(inside) = self.domain_of(setup, domain, index) else { continue };
             weighed.asked += 1;
             let ask = |which, needed: bool| match needed {
-                true => self.reach(&known, domain, index, which),
+                true => self.reach(&known, &inside, index, which),
                 false => (Exact::ZERO, Exact::ZERO),
             };
             let greatest = ask(Extreme::Greatest, zone.low.is_some());
@@ -211,7 +210,7 @@ impl Cases {
             }
             let attained = zone.distance(&least.1, &greatest.1);
             if zone.met_at(&attained) {
-                weighed.met.push((attained, case));
+                weighed.met.push((attained, index));
             } else {
                 weighed.unknown = true;
             }
@@ -224,12 +223,10 @@ impl Cases {
     pub fn span(&self, setup: &Setup, domain: &Domain) -> Option<(Exact, Exact)> {
         let mut span: Option<(Exact, Exact)> = None;
         let known = self.asked_over(domain);
-        for (index, case) in self.cases.iter().enumerate() {
-            if !domain.allows(setup, &case.settings) {
-                continue;
-            }
-            let (low, _) = self.reach(&known, domain, index, Extreme::Least);
-            let (high, _) = self.reach(&known, domain, index, Extreme::Greatest);
+        for index in 0..self.cases.len() {
+            let Some(inside) = self.domain_of(setup, domain, index) else { continue };
+            let (low, _) = self.reach(&known, &inside, index, Extreme::Least);
+            let (high, _) = self.reach(&known, &inside, index, Extreme::Greatest);
             span = Some(match span {
                 None => (low, high),
                 Some((l, h)) => (l.min(low), h.max(high)),
@@ -260,22 +257,31 @@ pub fn hand_inside(
         return Some(end.at.clone());
     }
     // The stretch of outputs covers the zone: somewhere on the way from end to end it is inside.
-    let zone_low = zone.low.as_ref()?;
-    let (mut from, mut to) = (least?.at, greatest?.at);
-    for _ in 0..60 {
-        let middle = halfway(&from, &to);
-        let output = fixed.output(&middle);
-        if zone.holds(&output) {
-            return Some(middle);
+    let (zone_low, zone_high) = (zone.low.as_ref()?, zone.high.as_ref()?);
+    let goal = (zone_low + zone_high) * Exact::ratio(1, 2);
+    let (mut from, mut to) = (least?, greatest?);
+    for turn in 0..60 {
+        // Where both ends lie on one straight piece the line meets the goal at once, however narrow the
+        // zone is; halving gets them there.
+        let across = &to.value - &from.value;
+        let part = if turn % 2 == 1 && !across.is_zero() {
+            ((&goal - &from.value) / across).clamp(&Exact::ZERO, &Exact::ONE)
+        } else {
+            Exact::ratio(1, 2)
+        };
+        let at = on_the_way(&from.at, &to.at, &part);
+        let value = fixed.output(&at);
+        if zone.holds(&value) {
+            return Some(at);
         }
-        if output < *zone_low { from = middle } else { to = middle }
+        let end = if value < *zone_low { &mut from } else { &mut to };
+        *end = Attained { bound: value.clone(), value, at };
     }
     None
 }
 
-fn halfway(a: &Hand, b: &Hand) -> Hand {
-    let half = Exact::ratio(1, 2);
-    let mix = |x: &[Exact], y: &[Exact]| x.iter().zip(y).map(|(p, q)| (p + q) * &half).collect();
+fn on_the_way(a: &Hand, b: &Hand, part: &Exact) -> Hand {
+    let mix = |x: &[Exact], y: &[Exact]| x.iter().zip(y).map(|(p, q)| p + part * (q - p)).collect();
     Hand { positions: mix(&a.positions, &b.positions), trims: mix(&a.trims, &b.trims) }
 }
 

@@ -11,14 +11,3 @@ const REACHES_BELOW: i64 = 300_000_000;
 pub fn is_shut_out(hertz: i64, sea: bool) -> bool {
     sea || hertz >= REACHES_BELOW
 }
-
-/// How deep the boat is when the link goes, by the decibels that each metre takes; in words that claim no
-/// figure.
-pub fn gone_within(loss: f64) -> &'static str {
-    match loss {
-        ..=30.0 => "a metre or two",
-        ..=100.0 => "about a metre",
-        ..=300.0 => "a hand's breadth or two",
-        _ => "about 10 cm",
-    }
-}

@@ -22,7 +22,7 @@ pub enum Assumption {
     FullBottle,
     /// The gas stays as warm as the water in the nominal case and cools as far as it can in the worst.
     GasHeat,
-    /// In the worst case she goes on down until something raises her, and for as long as the motor runs.
+    /// In the worst case she goes on down for as long as the motor runs, and then by a way that fades.
     WayOn,
     /// A pump's air, as the file does not say where it comes from: from a snorkel or from the hull.
     Air {
@@ -38,6 +38,18 @@ pub enum Assumption {
     },
     /// A low battery drives pump and servos as a full one does.
     FullVolts,
+    /// Pumps run on the voltage of the low battery, servos as on a full one.
+    LowVolts,
+    /// Water leaks in from the cause on, until she is up.
+    Leaks,
+    /// A vent that is open lets the air out of the tank at once.
+    Vented,
+    /// She was weighed in water as warm or as cold as makes it worse.
+    Weighed,
+    /// Her hull grows with warmth as little as a metal or as much as acrylic, whichever is worse.
+    Material,
+    /// Liquid does not leave a bottle that lies on its side.
+    Upright,
     /// The water that leaks in weighs nothing.
     NoLeak,
     /// On low battery and leak the unit waits as it does on a lost link.
@@ -51,7 +63,7 @@ impl fmt::Display for Assumption {
         };
         match self {
             Self::Plain => f.write_str(
-                "still water, a level hull, no bottom, no weed; nothing gets in by a vent; the tank is open to the water below",
+                "still water, a level hull, no bottom, no weed; the tank is open to the water below; not reckoned, by their consequence: air trapped in casing and tank, which shrinks as she goes down, a hull that pitches and spills its air, foam that the water squeezes, the weight of a bottle's walls",
             ),
             Self::Water(t) => write!(f, "the water has {t}, as hull.water is not given"),
             Self::Salt(s) => write!(f, "the sea has {} g of salt in a kilogram", figures(*s, 2)),
@@ -67,7 +79,7 @@ impl fmt::Display for Assumption {
                 "the gas stays as warm as the water; in the worst case it takes all its heat from itself",
             ),
             Self::WayOn => f.write_str(
-                "in the worst case she goes on down at hull.dives_at until something raises her and the motor stands",
+                "in the worst case she goes on down at hull.dives_at until the motor stands, and then with her planes left at dive and a way that fades",
             ),
             Self::Air { work, snorkel: true } => write!(
                 f,
@@ -83,6 +95,20 @@ impl fmt::Display for Assumption {
                 "when the last stage is over the servos stay where they are; in the worst case nothing raises her from then on",
             ),
             Self::FullVolts => f.write_str("pump and servos go as on a full battery"),
+            Self::LowVolts => f.write_str(
+                "pumps run on the voltage of the low battery, less what their current costs: flow goes as the voltage, pressure as its square; servos go as on a full battery",
+            ),
+            Self::Leaks => f.write_str("water comes in as hull.leaks says, from the alarm until she is up"),
+            Self::Vented => f.write_str("while a vent is open all air is out of the tank at once"),
+            Self::Weighed => f.write_str(
+                "she was weighed in water as warm or as cold as makes it worse, as hull.weighed_at is not given",
+            ),
+            Self::Material => f.write_str(
+                "her hull grows with warmth not at all or as acrylic does, whichever is worse, as hull.material is not given",
+            ),
+            Self::Upright => f.write_str(
+                "a bottle gives gas alone: tilted so far that liquid comes out, it gives other amounts, and freezes what it meets",
+            ),
             Self::NoLeak => f.write_str("the weight of the water that leaks in is not counted"),
             Self::UnitWaits(t) => write!(f, "on this cause too the unit waits {t}"),
         }

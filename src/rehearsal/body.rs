@@ -1,16 +1,17 @@
 //! The boat as a body in water, at one end of the tolerances.
 
+use super::corner::{Corner, Figure, Warmth};
 use super::missing::{Wanted, Wants};
-use super::{Assumption, End, Start};
+use super::{Assumption, Start, warmth};
 use crate::physics::domain::DomainError;
 use crate::physics::motion::{self, broadside, spheroid};
 use crate::physics::pressure::GRAVITY;
 use crate::physics::units::{
-    Celsius, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, SquareMetres,
+    Celsius, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Seconds, SquareMetres,
 };
 use crate::physics::water::Water;
-use crate::setup::quantity::About;
-use crate::setup::{Exact, Setup, Water as Waters};
+use crate::setup::quantity::{About, Kilograms as Weight};
+use crate::setup::{Setup, Water as Waters};
 
 /// Salt of the ocean in grams in a kilogram.
 const OCEAN: f64 = 35.0;
@@ -18,6 +19,14 @@ const OCEAN: f64 = 35.0;
 const COOL: f64 = 10.0;
 /// By which part a drag coefficient may be off: see [`motion`].
 const DRAG_OFF: f64 = 1.0 / 3.0;
+
+/// Drag coefficient of a hull that coasts ahead, by its shadow from before: a bare body of revolution has about
+/// a twentieth (Hoerner, Fluid-Dynamic Drag, from memory), with tower, planes and rails some four times as much
+/// (common practice, no source). The less it is, the longer she coasts.
+const COASTING: f64 = 0.2;
+/// How much faster than down she sails ahead where the file does not say: a dive of about one in three, the
+/// steepest that is usual (common practice, no source). The slower she is, the longer her way lasts.
+const STEEPEST: f64 = 3.0;
 
 /// The boat as a body in water.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,8 +37,8 @@ pub(super) struct Body {
     pub(super) depth: Metres,
     /// How fast she is going down, and goes on while she is driven.
     pub(super) sinking: MetresPerSecond,
-    /// Length over beam.
-    pub(super) slenderness: f64,
+    /// How long her way takes to halve when the motor stands.
+    pub(super) coasts: Seconds,
 }
 
 /// How the water around her is.
@@ -41,12 +50,16 @@ pub(super) struct Around {
 }
 
 impl Around {
-    pub(super) fn of(setup: &Setup, end: End, assumed: &mut Vec<Assumption>) -> Result<Self, DomainError> {
+    pub(super) fn of(
+        setup: &Setup,
+        warmth: Warmth,
+        assumed: &mut Vec<Assumption>,
+    ) -> Result<Self, DomainError> {
         let range = setup.hull.water.as_ref().map(|[cold, warm]| [cold.0.to_f64(), warm.0.to_f64()]);
-        let t = range.map_or(COOL, |[cold, warm]| match end {
-            End::Nominal => (cold + warm) / 2.0,
-            End::Worst => cold,
-            End::Quick => warm,
+        let t = range.map_or(COOL, |[cold, warm]| match warmth {
+            Warmth::Middle => (cold + warm) / 2.0,
+            Warmth::Coldest => cold,
+            Warmth::Warmest => warm,
         });
         if range.is_none() {
             note(assumed, Assumption::Water(Celsius(t)));
@@ -61,7 +74,12 @@ impl Around {
 
 /// The water she is sailed in at a temperature.
 pub fn water_at(setup: &Setup, temperature: Celsius) -> Result<Water, DomainError> {
-    match setup.boat.water {
+    water_of(setup.boat.water, temperature)
+}
+
+/// Water of a kind at a temperature.
+pub(super) fn water_of(kind: Waters, temperature: Celsius) -> Result<Water, DomainError> {
+    match kind {
         Waters::Fresh => Water::fresh(temperature),
         Waters::Sea => Water::sea(temperature, OCEAN),
     }
@@ -71,16 +89,6 @@ pub fn water_at(setup: &Setup, temperature: Celsius) -> Result<Water, DomainErro
 pub(super) fn note(assumed: &mut Vec<Assumption>, assumption: Assumption) {
     if !assumed.contains(&assumption) {
         assumed.push(assumption);
-    }
-}
-
-/// A value at one end of its tolerance: `sign` +1 if more of it makes her come up later.
-pub(super) fn at_end<Q>(about: &About<Q>, exact: fn(&Q) -> &Exact, end: End, sign: f64) -> f64 {
-    let (value, off) = (exact(&about.value).to_f64(), exact(&about.off).to_f64());
-    match end {
-        End::Nominal => value,
-        End::Worst => value + sign * off,
-        End::Quick => value - sign * off,
     }
 }
 
@@ -94,7 +102,7 @@ impl Body {
     /// `None` where something is missing that there is no motion without.
     pub(super) fn of(
         setup: &Setup,
-        end: End,
+        corner: &Corner,
         start: &Start,
         around: Around,
         wants: &mut Wants,
@@ -119,20 +127,27 @@ impl Body {
             return Ok(None);
         };
         let (length, beam) = (length.0.to_f64() * 1e-3, beam.0.to_f64() * 1e-3);
-        let tank = CubicMetres::from_litres(at_end(tank, |v| &v.0, end, -1.0));
-        let heavy = hull.heavy.as_ref().map_or(0.0, |h| at_end(h, |w| &w.0, end, 1.0));
+        let tank = CubicMetres::from_litres(corner.of(tank, |v| &v.0, -1.0) * corner.by(Figure::Tank, -1.0));
+        let heavy = hull.heavy.as_ref().map_or(0.0, |given| heavy(given, corner))
+            + warmth::heavier(setup, around.water, corner.heavy, assumed)?;
         let density = around.water.density();
-        let mass = at_end(weight, |w| &w.0, end, 1.0) + density.0 * tank.0;
+        let mass = corner.of(weight, |w| &w.0, 1.0) + density.0 * tank.0;
         if heavy >= mass {
             return Err(DomainError::Inconsistent { what: "hull.heavy is more than all that she weighs" });
         }
         // A hull as broad as long is a sphere, and one broader than long is seen from its other side.
         let ratio = (length / beam).max(beam / length);
-        let added = spheroid(ratio.max(1.01))?.across * (mass - heavy);
+        let carried = spheroid(ratio.max(1.01))?;
+        let added = carried.across * (mass - heavy);
         let drags = drags(ratio);
         note(assumed, Assumption::Drag(drags));
-        let drag = if end == End::Quick { drags[1] } else { drags[0] };
-        let diving = end == End::Worst;
+        let drag = drags[corner.drag];
+        let dives_at = hull.dives_at.as_ref().map_or(0.0, |v| v.0.to_f64());
+        let sinking = if corner.diving { dives_at * corner.by(Figure::DivesAt, 1.0) } else { 0.0 };
+        let ahead = hull.sails_at.as_ref().map_or(STEEPEST * dives_at, |v| v.0.to_f64());
+        let moved = mass + carried.along * (mass - heavy);
+        let shadow = density.0 * COASTING * std::f64::consts::FRAC_PI_4 * beam * beam;
+        let coasts = if ahead > 0.0 { 2.0 * moved / (shadow * ahead) } else { 0.0 };
         Ok(Some(Self {
             boat: motion::Boat {
                 mass: Kilograms(mass),
@@ -143,9 +158,9 @@ impl Body {
             },
             lift: Newtons(-heavy * GRAVITY),
             tank,
-            depth,
-            slenderness: ratio,
-            sinking: MetresPerSecond(hull.dives_at.as_ref().filter(|_| diving).map_or(0.0, |v| v.0.to_f64())),
+            depth: depth * corner.by(Figure::Depth, 1.0),
+            sinking: MetresPerSecond(sinking),
+            coasts: Seconds(coasts),
         }))
     }
 
@@ -157,4 +172,11 @@ impl Body {
         let drag = self.boat.water.0 * self.boat.drag * self.boat.area.0 / 2.0;
         Newtons((drag * self.sinking.0 * self.sinking.0 + self.lift.0).max(0.0))
     }
+}
+
+/// What she is too heavy for the water she was weighed in.
+fn heavy(given: &About<Weight>, corner: &Corner) -> f64 {
+    let value = given.value.0.to_f64() + corner.heavy * given.off.0.to_f64();
+    // Of a boat that is lighter than the water less is worse.
+    value * corner.by(Figure::Heavy, if value < 0.0 { -1.0 } else { 1.0 })
 }

@@ -26,6 +26,12 @@ pub enum Wanted {
     Delay,
     /// By how much less a pump may move than its curve says; without it, by nothing.
     Spread,
+    /// Whether the air in the hull suffices; without it, it is taken to.
+    Air,
+    /// What a pump moves on a low battery; without it, it is taken to move as much as on a full one.
+    Volts,
+    /// What the water weighs that leaks in; without it, nothing.
+    Leak,
     /// What a loss does that finds her diving; without it she is level at the start.
     Diving,
     /// What it takes out of the battery.
@@ -47,6 +53,9 @@ impl fmt::Display for Wanted {
             Self::Passing => "how long each zone is touched, the servo taken to jump",
             Self::Delay => "how long it waits, taken to be no time",
             Self::Spread => "how much less it may move, taken to be as written",
+            Self::Air => "whether the air in the hull suffices, taken to suffice",
+            Self::Volts => "what a pump still moves on a low battery, taken to be as on a full one",
+            Self::Leak => "what the water weighs that leaks in, taken to be nothing",
             Self::Diving => "what happens to her while she is diving, taken to be level",
             Self::Charge => "what it takes out of the battery",
             Self::Duty => "whether it may run for so long",

@@ -33,17 +33,22 @@
 
 mod assumed;
 mod body;
+mod breath;
 mod cause;
 pub mod cell;
+mod corner;
 mod missing;
 mod plan;
 mod rehearse;
 mod run;
+mod scene;
 pub mod solve;
 mod start;
 mod tank;
 mod touch;
 mod travel;
+mod volts;
+mod warmth;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
@@ -53,6 +58,7 @@ use crate::setup::{Emptier, Setup};
 pub use assumed::Assumption;
 pub use body::water_at;
 pub use cause::Cause;
+pub use corner::{Figure, NUDGE};
 pub use missing::{Missing, Wanted};
 pub use rehearse::{rehearse, worst_case};
 pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What, division};

@@ -69,11 +69,6 @@ impl Plan {
                 assumed.push(Assumption::Released { to_hand: back == Back::Hand });
             }
         }
-        match cause {
-            Cause::Battery => assumed.push(Assumption::FullVolts),
-            Cause::Leak => assumed.push(Assumption::NoLeak),
-            Cause::Loss | Cause::PowerUp => {}
-        }
         plan
     }
 

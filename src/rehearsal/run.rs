@@ -1,6 +1,6 @@
 //! What a rehearsal hands back.
 
-use super::{Assumption, Cause, Missing};
+use super::{Assumption, Cause, Figure, Missing};
 use crate::physics::domain::DomainError;
 use crate::physics::units::{
     AmpereHours, Between, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Seconds,
@@ -25,6 +25,11 @@ pub struct Rehearsal {
     pub fastest: Option<MetresPerSecond>,
     /// How high her keel leaves the water at that speed; `None` where she is not followed to the surface.
     pub leap: Option<Between<Metres>>,
+    /// What the worst case hangs on: with a twentieth more than its tolerance one of these keeps her down.
+    pub hangs_on: Vec<Figure>,
+    /// How often she can blow her tank with the air in the hull before she has to come up and breathe; `None`
+    /// where none of it is pumped or its volume is not given.
+    pub blows: Option<u32>,
     /// What the file does not say, most important first.
     pub missing: Vec<Missing>,
     /// What could not be worked out although it is given, and why.
@@ -35,9 +40,17 @@ pub struct Rehearsal {
 
 impl Rehearsal {
     /// As deep as a picture of the nominal and the worst track has to reach.
+    ///
+    /// One that goes down for good is not followed to where nobody sails: what matters lies above twice the
+    /// depth at which it begins.
     pub fn pictured_depth(&self) -> Metres {
-        let samples = self.nominal.track.iter().chain(&self.worst.track).chain(&self.deepest);
-        Metres(samples.map(|s| s.depth.0).fold(0.1, f64::max))
+        let begins = self.nominal.track.first().map_or(0.0, |s| s.depth.0);
+        let deepest = |run: &Run| {
+            let depth = run.track.iter().map(|s| s.depth.0).fold(0.1, f64::max);
+            if run.sinks_on() { depth.min(2.0 * begins) } else { depth }
+        };
+        let told = self.deepest.map_or(0.1, |s| s.depth.0);
+        Metres(deepest(&self.nominal).max(deepest(&self.worst)).max(told))
     }
 
     /// Where every dive has to end, at the surface at worst, for the loss to carry her no deeper than a
@@ -107,6 +120,11 @@ impl Run {
         Some(self.surfaced.is_some() && last.depth.0 <= 0.0 && self.lift.is_some_and(|l| l.0 > 0.0))
     }
 
+    /// Whether gas has a part in what she does.
+    pub fn uses_gas(&self) -> bool {
+        self.emptied.iter().any(|e| e.gas.0 > 0.0)
+    }
+
     /// Whether she goes on down where she is followed no further.
     pub fn sinks_on(&self) -> bool {
         !self.track.is_empty() && self.deepest.is_none()
@@ -137,6 +155,10 @@ pub struct Emptied {
     pub gas: Kilograms,
     /// The pump stalls, or the gas cannot come out against the water: somewhere on the way it moved nothing.
     pub stalled: bool,
+    /// The least share of its pressure that a pump had left over while it was at it; below nought: none.
+    pub to_spare: Option<f64>,
+    /// The least part of its hole that is open where the servo comes to stand, if it has a `full`.
+    pub open: Option<f64>,
     /// Less than one part in a hundred is left in the bottle, or none that comes out at the surface.
     pub spent: bool,
 }

@@ -10,6 +10,7 @@
 
 use super::cell::common;
 use super::missing::{Wanted, Wants};
+use super::rehearse::worst_and_deepest;
 use super::{Cause, Missing, Run, Start, What, rehearse, worst_case};
 use crate::physics::battery::Pack;
 use crate::physics::units::{AmpereHours, Amperes, Ohms, Volts};
@@ -141,14 +142,16 @@ fn given(value: &Option<Seconds>) -> Option<f64> {
 }
 
 fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
-    let half = setup.tank.volume.as_ref().map_or(0.0, |v| v.value.0.to_f64() / 2.0);
-    let worst = |value: f64| {
+    // Half of as much as the tank may hold.
+    let half = setup.tank.volume.as_ref().map_or(0.0, |v| (&v.value.0 + &v.off.0).to_f64() / 2.0);
+    let lasting = |value: f64| {
         let mut changed = setup.clone();
         if let Some(unit) = &mut changed.fail_safe {
             unit.stages[index].lasts = seconds(value);
         }
-        worst_case(&changed, Cause::Loss, start).0
+        changed
     };
+    let worst = |value: f64| worst_case(&lasting(value), Cause::Loss, start).0;
     let comes_up = |value: f64| {
         let worst = worst(value);
         let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= half);
@@ -157,8 +160,10 @@ fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
     let shortest = comes_up(LONGEST).then(|| bisect(LONGEST, 0.0, comes_up));
     let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.stages[index].lasts));
     let keeps = shortest.map(|s| (s * OVER / STEP).ceil() * STEP);
-    let rested = |run: &Run| run.first(|what| matches!(what, What::PastDuty(_))).is_none();
-    let keeps = keeps.filter(|&value| value <= LONGEST && rested(&worst(value)));
+    // The bisection ends a little on the good side: one step less may do as well.
+    let keeps = keeps.map(|value| if comes_up((value - STEP) / OVER) { value - STEP } else { value });
+    // A pump is on longest where it is switched on early and let go late.
+    let keeps = keeps.filter(|&value| value <= LONGEST && rests(&lasting(value), start));
     Setting { sought: Sought::Lasts(index), now, keeps }
 }
 
@@ -169,18 +174,27 @@ fn wait(setup: &Setup, start: &Start) -> Setting {
         if let Some(unit) = &mut changed.fail_safe {
             unit.wait = seconds(value);
         }
-        let found = rehearse(&changed, Cause::Loss, start);
-        let deep = found.deepest.map_or(f64::INFINITY, |s| s.depth.0);
-        let worst = found.worst.comes_up() == Some(true);
-        worst && limit.is_none_or(|limit| deep <= limit * BEYOND)
+        let (worst, deepest) = worst_and_deepest(&changed, Cause::Loss, start);
+        let deep = deepest.map_or(f64::INFINITY, |s| s.depth.0);
+        worst.comes_up() == Some(true) && limit.is_none_or(|limit| deep <= limit * BEYOND)
     };
     let longest = if keeps(LONGEST) {
         Some(LONGEST)
     } else {
-        keeps(0.0).then(|| (bisect(0.0, LONGEST, keeps) / STEP).floor() * STEP)
+        keeps(0.0).then(|| {
+            let longest = (bisect(0.0, LONGEST, keeps) / STEP).floor() * STEP;
+            if keeps(longest + STEP) { longest + STEP } else { longest }
+        })
     };
     let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.wait));
     Setting { sought: Sought::Wait, now, keeps: longest }
+}
+
+/// Whether no pump is on for longer than its duty, in any case.
+fn rests(setup: &Setup, start: &Start) -> bool {
+    let found = rehearse(setup, Cause::Loss, start);
+    let past = |run: &Run| run.first(|what| matches!(what, What::PastDuty(_))).is_some();
+    ![&found.nominal, &found.worst, &found.quick].into_iter().any(past)
 }
 
 /// The value nearest to `bad` that is still good, to a tenth of a second on the good side.
@@ -234,7 +248,7 @@ fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
         }
     };
     let chemistry = battery.chemistry.as_deref().and_then(common).map(|cell| cell.chemistry);
-    let capacity = battery.capacity.as_deref().and_then(ampere_hours);
+    let capacity = battery.capacity.as_ref().map(|c| c.0.to_f64());
     key("chemistry", chemistry.is_none());
     key("cells", battery.cells.is_none());
     key("capacity", capacity.is_none());
@@ -242,13 +256,4 @@ fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
     let resistance = battery.resistance.as_ref()?;
     let resistance = Ohms((&resistance.value.0 + &resistance.off.0).to_f64());
     Pack::new(chemistry?, battery.cells?, AmpereHours(capacity? * OF_CAPACITY), resistance).ok()
-}
-
-/// `4.2 Ah`, `3300 mAh`: the reader has seen to it that it is one of the two.
-fn ampere_hours(text: &str) -> Option<f64> {
-    let number = |text: &str| Exact::from_decimal(text.trim()).map(|n| n.to_f64());
-    match text.trim().strip_suffix("mAh") {
-        Some(milli) => number(milli).map(|n| n / 1000.0),
-        None => number(text.trim().strip_suffix("Ah")?),
-    }
 }

@@ -1,8 +1,9 @@
 //! What empties the tank, at one end of the tolerances.
 
-use super::body::{Around, at_end, note};
+use super::Assumption;
+use super::body::{Around, note};
+use super::corner::{Corner, Figure};
 use super::missing::{Wanted, Wants};
-use super::{Assumption, End};
 use crate::physics::domain::DomainError;
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::gas::mixture::Mixture;
@@ -12,6 +13,7 @@ use crate::physics::motion::Source;
 use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::pump::PumpCurve;
 use crate::physics::units::{CubicMetres, CubicMetresPerSecond, Kilograms, Metres, Pascals};
+use crate::setup::quantity::{About, Kilograms as Weight};
 use crate::setup::{Emptier, Exact, Gas, GasKind, LiquefiedGas, Pump, Setup, WorkRef};
 
 /// Discharge coefficient of a hole: nominal, least, greatest; between a sharp hole and a rounded one, see
@@ -22,7 +24,8 @@ const HOLE: [f64; 3] = [0.75, 0.6, 0.95];
 pub(super) fn source(
     setup: &Setup,
     (work, emptier): &(WorkRef, Emptier),
-    end: End,
+    corner: &Corner,
+    volts: f64,
     around: Around,
     wants: &mut Wants,
     assumed: &mut Vec<Assumption>,
@@ -37,44 +40,48 @@ pub(super) fn source(
             if pump.through_snorkel.is_none() {
                 note(assumed, Assumption::Air { work: setup.work_name(*work), snorkel });
             }
-            pump_source(pump, snorkel, end).map(Some)
+            pump_source(pump, snorkel, corner, volts).map(Some)
         }
         Emptier::Gas(gas) => {
             let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, &format!("{key}.hole"));
-            let supply = supply(gas, &key, end, around, wants, assumed)?;
+            let supply = supply(gas, &key, corner, around, wants, assumed)?;
             let (Some(hole), Some(supply)) = (hole, supply) else { return Ok(None) };
             note(assumed, Assumption::Hole(HOLE));
-            let coefficient = match end {
-                End::Nominal => HOLE[0],
-                End::Worst => HOLE[1],
-                End::Quick => HOLE[2],
-            };
-            let valve = Restriction::hole(Metres::from_millimetres(hole.0.to_f64()), coefficient)?;
+            let hole = Metres::from_millimetres(hole.0.to_f64()) * corner.by(Figure::Hole, -1.0);
+            let valve = Restriction::hole(hole, corner.little(HOLE))?;
             Ok(Some(Source::Gas { supply, valve }))
         }
     }
 }
 
-fn pump_source(pump: &Pump, through_snorkel: bool, end: End) -> Result<Source, DomainError> {
-    let off = pump.off().to_f64();
-    let factor = match end {
-        End::Nominal => 1.0,
-        End::Worst => (1.0 - off).max(0.0),
-        End::Quick => 1.0 + off,
-    };
-    Ok(Source::Pump { curve: pump.curve()?, factor, through_snorkel })
+/// A pump on a part `volts` of the voltage at which its curve was found moves that part, against the square of
+/// it: the affinity laws (flow goes as the speed, head as its square; Karassik and others, Pump Handbook, from
+/// memory), with a brushed motor turning as fast as its voltage (common practice, no source).
+fn pump_source(
+    pump: &Pump,
+    through_snorkel: bool,
+    corner: &Corner,
+    volts: f64,
+) -> Result<Source, DomainError> {
+    let by = |off: &Exact, figure| (1.0 - corner.bad * off.to_f64()).max(0.0) * corner.by(figure, -1.0);
+    Ok(Source::Pump {
+        curve: pump.curve()?,
+        flow_by: by(&pump.off(), Figure::Flow) * volts,
+        pressure_by: by(&pump.pressures_off(), Figure::Pressure) * volts * volts,
+        through_snorkel,
+    })
 }
 
 fn supply(
     gas: &Gas,
     key: &str,
-    end: End,
+    corner: &Corner,
     around: Around,
     wants: &mut Wants,
     assumed: &mut Vec<Assumption>,
 ) -> Result<Option<Supply>, DomainError> {
     let temperature = around.water.temperature();
-    let heat = if end == End::Worst { Heat::FromItself } else { Heat::FromWater };
+    let heat = if corner.bad > 0.0 { Heat::FromItself } else { Heat::FromWater };
     let bottle = gas.bottle.as_ref().map(|v| CubicMetres::from_litres(v.0.to_f64()));
     note(assumed, Assumption::FullBottle);
     note(assumed, Assumption::GasHeat);
@@ -83,7 +90,8 @@ fn supply(
             let bottle = wants.need(bottle, Wanted::Flow, &format!("{key}.bottle"));
             let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, &format!("{key}.pressure"));
             let (Some(bottle), Some(pressure)) = (bottle, pressure) else { return Ok(None) };
-            let pressure = Pascals::from_bar(at_end(pressure, |p| &p.0, end, -1.0)) + ATMOSPHERE;
+            let pressure = Pascals::from_bar(corner.of(pressure, |p| &p.0, -1.0));
+            let pressure = pressure * corner.by(Figure::Charge, -1.0) + ATMOSPHERE;
             Supply::air(bottle, pressure, temperature, heat).map(Some)
         }
         GasKind::Liquefied(parts) => {
@@ -91,13 +99,14 @@ fn supply(
                 wants.note(Wanted::Flow, "hull.water");
                 return Ok(None);
             }
+            note(assumed, Assumption::Upright);
             let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, &format!("{key}.charge"));
             wants.need(bottle, Wanted::Bottle, &format!("{key}.bottle"));
-            let charge = charge.map(|c| Charge { mass: Kilograms(at_end(c, |m| &m.0, end, -1.0)), bottle });
-            match (parts.as_slice(), end) {
+            let charge = charge.map(|c| Charge { mass: grams(c, corner), bottle });
+            match (parts.as_slice(), corner.bad > 0.0) {
                 ([(only, _)], _) => Supply::liquefied(only.liquid(), charge, temperature, heat).map(Some),
                 // The lighter part boils off first: only the heaviest is sure to be there.
-                (_, End::Worst) => {
+                (_, true) => {
                     let mut heaviest: Option<(Pascals, Liquid)> = None;
                     for (gas, _) in parts.iter().filter(|(_, share)| share.signum() > 0) {
                         let p = gas.liquid().vapour_pressure(temperature)?;
@@ -118,7 +127,24 @@ fn supply(
     }
 }
 
+fn grams(charge: &About<Weight>, corner: &Corner) -> Kilograms {
+    Kilograms(corner.of(charge, |mass| &mass.0, -1.0) * corner.by(Figure::Charge, -1.0))
+}
+
 impl Pump {
+    /// By which part of themselves its pressures can be off: as the flow where the file does not say.
+    pub fn pressures_off(&self) -> Exact {
+        self.pressure_off.clone().unwrap_or_else(|| self.off())
+    }
+
+    /// The pressure against which it moves nothing, with everything against it.
+    ///
+    /// # Errors
+    /// Those of [`Self::curve`].
+    pub fn gives_up_at(&self) -> Result<Pascals, DomainError> {
+        Ok(self.curve()?.shut_off() * (1.0 - self.pressures_off().to_f64()).max(0.0))
+    }
+
     /// By which part of itself its flow can be off; nought where the file does not say.
     pub fn off(&self) -> Exact {
         self.flow_off.clone().unwrap_or(Exact::ZERO)

@@ -5,7 +5,7 @@ use crate::setup::{Setup, lower};
 use crate::source::Source;
 
 const FACTS: &str = "
-hull: {weight: 8.4 kg, heavy: 15 g ± 10 g, length: 900 mm, beam: 110 mm, dives_at: 0.1 m/s, water: [4 degC, 22 degC]}
+hull: {weight: 8.4 kg, heavy: 15 g ± 10 g, weighed_at: 12 degC, material: glass fibre, air: 4 L ± 0.5 L, length: 900 mm, beam: 110 mm, dives_at: 0.1 m/s, water: [4 degC, 22 degC]}
 tank:
   volume: 600 mL ± 20 mL
   emptied_by:
@@ -119,7 +119,7 @@ fn a_unit_that_cannot_notice_does_nothing_and_a_preset_acts_with_the_receiver() 
     assert_eq!(found.nominal.acts_at.map(|s| s.0), Some(1.0));
 }
 
-/// What the solver says keeps its margins, and half a second less does not.
+/// What the solver says keeps its margins, and one step of half a second beyond it does not.
 #[test]
 fn solved_values_are_the_ones_that_just_keep_the_margins() {
     let setup = example(|t| t);
@@ -130,14 +130,14 @@ fn solved_values_are_the_ones_that_just_keep_the_margins() {
         let setup = example(|t| t.replace("lasts: 14 s", &format!("lasts: {lasts} s")));
         rehearse(&setup, Cause::Loss, &Start::default()).worst
     };
-    let half = |run: &Run| run.comes_up() == Some(true) && run.track.last().unwrap().emptied.litres() >= 0.3;
-    assert!(half(&worst(lasts / solve::OVER)) && !half(&worst((lasts - 1.0) / solve::OVER)), "{lasts}");
+    let half = |run: &Run| run.comes_up() == Some(true) && run.track.last().unwrap().emptied.litres() >= 0.31;
+    assert!(half(&worst(lasts / solve::OVER)) && !half(&worst((lasts - 0.5) / solve::OVER)), "{lasts}");
     let wait = sought(solve::Sought::Wait);
     let deepest = |wait: f64| {
         let setup = example(|t| t.replace("wait: 4 s", &format!("wait: {wait} s")));
         rehearse(&setup, Cause::Loss, &Start::default()).deepest.unwrap().depth.0
     };
-    assert!(deepest(wait) <= 2.5 && deepest(wait + 1.0) > 2.5, "{wait}");
+    assert!(deepest(wait) <= 2.5 && deepest(wait + 0.5) > 2.5, "{wait}");
     // The battery's resistance is not given, so that its threshold cannot be told.
     assert_eq!(solved.missing[0].key, "batteries.main.resistance");
 }
@@ -197,7 +197,7 @@ fn what_the_last_stage_switched_on_does_not_go_on_for_ever() {
         assert!(off(run).is_some_and(|at| (4.5..=4.66).contains(&at)), "{:?}", off(run));
     }
     assert!(low.assumed.contains(&Assumption::Released { to_hand: true }));
-    assert!(low.assumed.contains(&Assumption::FullVolts) && !low.assumed.contains(&Assumption::NoLeak));
+    assert!(low.assumed.contains(&Assumption::LowVolts) && !low.assumed.contains(&Assumption::NoLeak));
     let lost = rehearse(&setup, Cause::Loss, &Start::default());
     assert_eq!((off(&lost.nominal), off(&lost.worst)), (None, Some(5.5)));
     assert_eq!((lost.nominal.comes_up(), lost.worst.comes_up()), (Some(true), Some(false)));
@@ -394,4 +394,130 @@ fn a_motor_that_is_told_twice_to_stand_does_so_at_the_first() {
     let twice = stands(&example(|t| t));
     let once = stands(&example(|t| t.replace(again, "set: {4: 0 %}")));
     assert!((twice - once).abs() < 1e-12, "{twice} {once}");
+}
+
+/// 6.6 V less 1.8 A through 30 mΩ, of 7.2 V at which six cells of NiMH are nominal: 0.909. Flow goes as that
+/// and pressure as its square, 0.4 bar · 0.826 = 0.331 bar: she is up later, and from 3.5 m (0.343 bar) never.
+#[test]
+fn on_a_low_battery_a_pump_moves_less_and_gives_up_earlier() {
+    let with = |limit: &str| {
+        example(|t| {
+            t.replace("capacity: 4.2 Ah}", "capacity: 4.2 Ah, resistance: 30 mohm}")
+                .replace("works: [pump, gas]", "works: [pump]")
+                .replace("4: +105 %", "4: +58 %")
+                .replace("depth_limit: 2 m", &format!("depth_limit: {limit}"))
+                .replace("lasts: 14 s", "lasts: 60 s")
+        })
+    };
+    let up =
+        |setup: &Setup, cause| rehearse(setup, cause, &Start::default()).nominal.surfaced.map(|s| s.time.0);
+    let shallow = with("2 m");
+    // The receiver's second comes on top of the unit's four on a lost link.
+    assert!(up(&shallow, Cause::Battery).unwrap() > up(&shallow, Cause::Loss).unwrap() - 1.0 + 0.5);
+    let deep = with("3.5 m");
+    assert!(up(&deep, Cause::Loss).is_some() && up(&deep, Cause::Battery).is_none());
+    // A curve that was found at the voltage of the alarm is only brought down by what the pump draws.
+    let found = example(|t| {
+        t.replace("capacity: 4.2 Ah}", "capacity: 4.2 Ah, resistance: 0.001 mohm}")
+            .replace("works: [pump, gas]", "works: [pump]")
+            .replace("4: +105 %", "4: +58 %")
+            .replace("lasts: 14 s", "lasts: 60 s")
+    });
+    // Neither heavy nor light, so that a second more of waiting takes her no deeper.
+    let mut found = found;
+    found.hull.heavy = None;
+    let mut at_alarm = found.clone();
+    if let Emptier::Pump(pump) = &mut at_alarm.tank.emptied_by[0].1 {
+        pump.measured_at = Some(crate::setup::quantity::Volts(crate::setup::Exact::ratio(66, 10)));
+    }
+    let later = up(&found, Cause::Loss).unwrap() - 1.0;
+    assert!((up(&at_alarm, Cause::Battery).unwrap() - later).abs() < 1e-3);
+}
+
+/// 0.5 L/min for some ten seconds are some 80 g: she is up later than without; without a rate that is said.
+#[test]
+fn what_leaks_in_is_weighed_where_the_file_says_how_fast() {
+    let with = |leaks: &str| {
+        let setup = example(|t| t);
+        let mut setup = setup;
+        setup.hull.leaks = match leaks {
+            "" => None,
+            rate => Some(crate::setup::Leaks::Rate(crate::setup::quantity::LitresPerMinute(
+                crate::setup::Exact::from_decimal(rate).unwrap(),
+            ))),
+        };
+        rehearse(&setup, Cause::Leak, &Start::default())
+    };
+    let (dry, wet) = (with(""), with("0.5"));
+    assert!(wet.nominal.surfaced.unwrap().time > dry.nominal.surfaced.unwrap().time);
+    assert!(dry.assumed.contains(&Assumption::NoLeak) && wet.assumed.contains(&Assumption::Leaks));
+    assert!(dry.missing.iter().any(|m| m.key == "hull.leaks"));
+    assert!(!rehearse(&example(|t| t), Cause::Loss, &Start::default()).assumed.contains(&Assumption::NoLeak));
+}
+
+/// Half of a tank of 620 mL at 1.2 bar out of 3.5 L at worst.
+#[test]
+fn how_often_she_can_blow_before_she_has_to_breathe() {
+    let with = |air: i64, limit: &str| {
+        let mut setup = example(|t| t.replace("depth_limit: 2 m", &format!("depth_limit: {limit}")));
+        let litres = crate::setup::quantity::Litres(crate::setup::Exact::int(air));
+        let off = crate::setup::quantity::Litres(crate::setup::Exact::ZERO);
+        setup.hull.air = Some(crate::setup::quantity::About { value: litres, off });
+        rehearse(&setup, Cause::Loss, &Start::default())
+    };
+    let found = with(10, "1 m");
+    let depth = found.deepest.unwrap().depth.0;
+    // 0.4 bar less 15 % of its own; each blow takes p · 0.31 L / 10 L.
+    let gauge = 999.97 * 9.806_65 * depth;
+    let want = ((0.34e5 - gauge) / ((gauge + 101_325.0) * 0.031)) as u32;
+    assert_eq!(found.blows, Some(want));
+    assert!(want >= 4 && with(2, "1 m").blows < found.blows);
+    let unknown = {
+        let mut setup = example(|t| t);
+        setup.hull.air = None;
+        rehearse(&setup, Cause::Loss, &Start::default())
+    };
+    assert_eq!(unknown.blows, None);
+    assert!(unknown.missing.iter().any(|m| m.key == "hull.air"));
+}
+
+/// 8.4 kg weighed at 4 degC and sailed at 22 degC: 8.4 · (999.975 - 997.77) / 999.975 = 18.5 g heavier; of acrylic,
+/// 3 · 70e-6 · 18 · 8.4 kg = 31.8 g lighter by its growth.
+#[test]
+fn warm_water_carries_less_and_a_plastic_hull_displaces_more() {
+    let heavier = |material: Option<crate::setup::Material>, weighed: i64, sailed: f64| {
+        let mut setup = example(|t| t);
+        setup.hull.weighed_at = Some(crate::setup::quantity::Celsius(crate::setup::Exact::int(weighed)));
+        setup.hull.material = material;
+        let water = water_at(&setup, crate::physics::units::Celsius(sailed)).unwrap();
+        [1.0, -1.0].map(|sign| warmth::heavier(&setup, water, sign, &mut Vec::new()).unwrap() * 1000.0)
+    };
+    use crate::setup::Material;
+    let near = |got: f64, want: f64| assert!((got - want).abs() < 0.1, "{got} instead of {want}");
+    near(heavier(Some(Material::Carbon), 4, 22.0)[0], 18.5 - 0.9);
+    near(heavier(Some(Material::Acrylic), 4, 22.0)[0], 18.5 - 31.8);
+    near(heavier(Some(Material::Acrylic), 22, 4.0)[0], 31.8 - 18.5);
+    // Of an unknown hull both are told.
+    let [most, least] = heavier(None, 4, 22.0);
+    near(most, 18.5);
+    near(least, 18.5 - 31.8);
+}
+
+/// The blow that would be long enough is longer than the pump may run: where it is let go late, it is on for a
+/// little longer than the stage lasts.
+#[test]
+fn no_blow_is_solved_for_that_is_longer_than_the_duty() {
+    let lasts = |duty: &str| {
+        let text = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
+        let text = text
+            .replace("    accuracy: 1.5 %\n", "    accuracy: 1.5 %\n    turn: 45 deg\n    speed: 0.2 s\n");
+        let setup = read(&(text + &FACTS.replace("duty: 90 s", &format!("duty: {duty} s"))));
+        let solved = solve::solve(&setup, &Start::default());
+        solved.settings.iter().find(|s| s.sought == solve::Sought::Lasts(0)).unwrap().keeps
+    };
+    let needed = lasts("90").unwrap();
+    assert_eq!(lasts(&format!("{}", needed + 1.0)), Some(needed));
+    // With the wait that is told beside it a shorter one may do.
+    assert!(lasts(&format!("{needed}")).is_none_or(|keeps| keeps < needed));
+    assert_eq!(lasts("2"), None);
 }

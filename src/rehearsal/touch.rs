@@ -1,5 +1,8 @@
 //! Where a servo is on its way, and what it touches there.
 
+use crate::physics::motion::Stretch;
+use crate::physics::units::Seconds;
+
 /// The way of a servo: straight lines through moments and positions, the last position held for good.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Way {
@@ -64,6 +67,55 @@ impl Way {
             points.push(Point { at: at + takes, position: to, command });
         }
         Self { points }
+    }
+
+    /// When a work is on and how far open: evenly from where it opens to `full`, wholly at once without one.
+    pub(super) fn opens(&self, touches: &[Touch], zone: Zone, full: Option<f64>) -> Vec<Stretch> {
+        let whole = |t: &Touch| Stretch::whole(Seconds(t.from), Seconds(t.until.unwrap_or(f64::INFINITY)));
+        let Some(full) = full.filter(|full| *full > zone.from) else {
+            return touches.iter().map(whole).collect();
+        };
+        let share = |x: f64| ((zone.sign * x - zone.from) / (full - zone.from)).clamp(0.0, 1.0);
+        let last = self.points[self.points.len() - 1];
+        let held = [last, Point { at: f64::INFINITY, ..last }];
+        let mut all = Vec::new();
+        for touch in touches {
+            let until = touch.until.unwrap_or(f64::INFINITY);
+            for pair in self.points.windows(2).chain([&held[..]]) {
+                let [a, b] = [pair[0], pair[1]];
+                let (from, to) = (a.at.max(touch.from), b.at.min(until));
+                if from >= to {
+                    continue;
+                }
+                let at = |t: f64| {
+                    if b.at.is_finite() && b.at > a.at {
+                        a.position + (b.position - a.position) * (t - a.at) / (b.at - a.at)
+                    } else {
+                        b.position
+                    }
+                };
+                let crossing =
+                    |x: f64| a.at + (b.at - a.at) * (zone.sign * x - a.position) / (b.position - a.position);
+                let mut moments: Vec<f64> = [zone.from, full].map(crossing).into_iter().collect();
+                moments.retain(|t| t.is_finite() && *t > from && *t < to);
+                moments.extend([from, to]);
+                moments.sort_by(f64::total_cmp);
+                all.extend(moments.windows(2).filter(|t| t[0] < t[1]).map(|t| Stretch {
+                    from: Seconds(t[0]),
+                    until: Seconds(t[1]),
+                    open: [share(at(t[0])), share(at(t[1]))],
+                }));
+            }
+        }
+        all
+    }
+
+    /// The share of its hole that a work has open where the servo comes to stand; the least of these places,
+    /// of those at which it is open at all.
+    pub(super) fn least_open(&self, touches: &[Touch], zone: Zone, full: f64) -> Option<f64> {
+        let stands = self.opens(touches, zone, Some(full));
+        let stands = stands.iter().filter(|s| (s.open[0] - s.open[1]).abs() < 1e-12 && s.open[0] > 0.0);
+        stands.map(|s| s.open[0]).reduce(f64::min)
     }
 
     /// When it stands where the last command put it.
@@ -139,6 +191,26 @@ mod tests {
         let gas = way.touches(zone(1.0, 0.72, 0.72));
         assert!(near(gas[0].from, 4.76) && near(gas[0].until.unwrap_or(0.0), 16.165));
         assert!(near(way.arrives(), 16.525));
+    }
+
+    /// Half a second for 100 %: from +40 % at 1.2 s to +60 % at 1.3 s; it is to go to +50 % and stops there, half
+    /// open. Shut again from 4 s on.
+    #[test]
+    fn a_valve_is_as_far_open_as_its_servo_is_on_the_way_from_its_first_to_its_full() {
+        let way = Way::of(0.0, &[(1.0, 0.5), (4.0, 0.0)], 0.5);
+        let zone = zone(1.0, 0.4, 0.4);
+        let touches = way.touches(zone);
+        let opens = way.opens(&touches, zone, Some(0.6));
+        let told: Vec<[f64; 4]> = opens.iter().map(|s| [s.from.0, s.until.0, s.open[0], s.open[1]]).collect();
+        let want = [[1.2, 1.25, 0.0, 0.5], [1.25, 4.0, 0.5, 0.5], [4.0, 4.05, 0.5, 0.0]];
+        assert_eq!(told.len(), want.len(), "{told:?}");
+        for (told, want) in told.iter().flatten().zip(want.iter().flatten()) {
+            assert!(near(*told, *want), "{opens:?}");
+        }
+        assert!(way.least_open(&touches, zone, 0.6).is_some_and(|open| near(open, 0.5)));
+        // Without a `full` it is open at once, and one that goes past it is wholly open.
+        assert!(way.opens(&touches, zone, None).iter().all(|s| near(s.open[0], 1.0) && near(s.open[1], 1.0)));
+        assert!(way.least_open(&touches, zone, 0.45).is_some_and(|open| near(open, 1.0)));
     }
 
     #[test]

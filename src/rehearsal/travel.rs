@@ -1,13 +1,17 @@
 //! From commands to works: which is on when, for one end of the tolerances.
 
+use super::Start;
+use super::corner::Timing;
 use super::missing::{Wanted, Wants};
 use super::plan::{Back, Command, Plan};
 use super::touch::{Touch, Way, Zone};
-use super::{End, Start};
 use crate::chain::{self, Order};
 use crate::device::PulsesFail;
+use crate::physics::motion::Stretch;
 use crate::proof::{Cases, Domain};
-use crate::setup::{ChannelId, Device, DeviceId, Exact, Input, Setup, WithoutPulses, Work, WorkRef};
+use crate::setup::{
+    ChannelId, Device, DeviceId, Exact, Input, Setup, Toleranced, WithoutPulses, Work, WorkRef,
+};
 use std::collections::BTreeSet;
 
 /// A work and when it is on.
@@ -15,10 +19,20 @@ use std::collections::BTreeSet;
 pub(super) struct Worked {
     pub(super) work: WorkRef,
     pub(super) touches: Vec<Touch>,
+    /// The same with how far open it is.
+    pub(super) open: Vec<Stretch>,
+    /// The least share of its hole at a place where its servo comes to stand.
+    pub(super) least_open: Option<f64>,
 }
 
 /// Every work on a channel that is commanded, in file order.
-pub(super) fn worked(setup: &Setup, plan: &Plan, start: &Start, end: End, wants: &mut Wants) -> Vec<Worked> {
+pub(super) fn worked(
+    setup: &Setup,
+    plan: &Plan,
+    start: &Start,
+    timing: Timing,
+    wants: &mut Wants,
+) -> Vec<Worked> {
     let mut all = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Channel(channel) = device.input else { continue };
@@ -27,15 +41,18 @@ pub(super) fn worked(setup: &Setup, plan: &Plan, start: &Start, end: End, wants:
         }
         let commands: Vec<&super::plan::Command> =
             plan.commands.iter().filter(|c| c.channel == channel).collect();
-        let Some(first) = commands.first() else { continue };
-        let from = begins(setup, channel, start, end, &first.to);
+        let Some(first) = commands.first() else {
+            all.extend(left_open(setup, plan, start, timing, id, channel));
+            continue;
+        };
+        let from = begins(setup, channel, start, timing, &first.to);
         let mut steps: Vec<(f64, f64)> = commands.iter().map(|c| (c.at, c.to.to_f64())).collect();
         let released = released(plan, channel);
         if let (Some((at, back)), Some(last)) = (released, commands.last())
-            && (back == Back::Hand || end == End::Worst)
+            && (back == Back::Hand || timing == Timing::Late)
         {
             // A servo without pulses is in the worst case pushed where a hand could have put it.
-            steps.push((at, begins(setup, channel, start, end, &last.to)));
+            steps.push((at, begins(setup, channel, start, timing, &last.to)));
         }
         let per_axis = device.facts.per_axis().map(|(seconds, _)| seconds.to_f64());
         if per_axis.is_none() && device.kind.when_pulses_fail == PulsesFail::Anywhere {
@@ -47,15 +64,65 @@ pub(super) fn worked(setup: &Setup, plan: &Plan, start: &Start, end: End, wants:
         for (index, work) in device.works.iter().enumerate() {
             let this = WorkRef { device: id, work: index };
             let raises = work.kind.raises() || setup.tank.emptied_by.iter().any(|(w, _)| *w == this);
-            let surely = end == End::Worst && raises;
-            let mut touches = way.touches(zone(setup, id, work, [end == End::Nominal, surely], by_unit));
-            if let Some((at, _)) = released.filter(|_| surely) {
+            let point = point(timing, raises, work.kind.vents);
+            let (zone, full) = zone(setup, id, work, point, by_unit);
+            let mut touches = way.touches(zone);
+            if let Some((at, _)) = released.filter(|_| timing == Timing::Late && raises) {
                 cut(&mut touches, at);
             }
-            all.push(Worked { work: this, touches });
+            let open = way.opens(&touches, zone, full);
+            let least_open = full.and_then(|full| way.least_open(&touches, zone, full));
+            all.push(Worked { work: this, touches, open, least_open });
         }
     }
     all
+}
+
+/// The vents of a servo that nothing moves after a lost link: open for good if a hand left them so.
+fn left_open(
+    setup: &Setup,
+    plan: &Plan,
+    start: &Start,
+    timing: Timing,
+    id: DeviceId,
+    channel: ChannelId,
+) -> Vec<Worked> {
+    let device = &setup.devices[id];
+    // With the link whole the pilot still has it.
+    let held = plan.receiver_at.is_some();
+    let vents = device.works.iter().enumerate().filter(|(_, work)| held && work.kind.vents);
+    let on = vents.filter_map(|(index, work)| {
+        let far = Exact::int(-i64::from(work.sign));
+        let way = Way::of(begins(setup, channel, start, timing, &far), &[], 0.0);
+        let (zone, full) = zone(setup, id, work, point(timing, false, true), false);
+        let touches = way.touches(zone);
+        let open = way.opens(&touches, zone, full);
+        let this = WorkRef { device: id, work: index };
+        (!touches.is_empty()).then_some(Worked { work: this, touches, open, least_open: None })
+    });
+    on.collect()
+}
+
+/// Where a work counts as on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Point {
+    /// Where it is written.
+    Written,
+    /// Only where it surely is.
+    Surely,
+    /// Wherever it may be.
+    May,
+}
+
+/// What raises her counts only where it is sure in the late case, a vent only there in the early ones; all else
+/// wherever it may be.
+fn point(timing: Timing, raises: bool, vents: bool) -> Point {
+    match timing {
+        Timing::Nominal => Point::Written,
+        Timing::Late if raises => Point::Surely,
+        Timing::Early | Timing::LateAndLong if vents => Point::Surely,
+        _ => Point::May,
+    }
 }
 
 /// When and to what a channel is left, if it is.
@@ -73,16 +140,16 @@ fn cut(touches: &mut Vec<Touch>, at: f64) {
 }
 
 /// Where the servo is when the cause comes.
-fn begins(setup: &Setup, channel: ChannelId, start: &Start, end: End, goes_to: &Exact) -> f64 {
+fn begins(setup: &Setup, channel: ChannelId, start: &Start, timing: Timing, goes_to: &Exact) -> f64 {
     let orders = Order::all(&setup.transmitter.order);
     if let Some(hand) = &start.hand {
         let at = |order: &Order| chain::output(setup, channel, hand, order).to_f64();
-        return match end {
-            End::Worst => farthest(orders.iter().map(at), goes_to),
-            _ => orders.first().map_or(0.0, at),
+        return match timing.begins_afar() {
+            true => farthest(orders.iter().map(at), goes_to),
+            false => orders.first().map_or(0.0, at),
         };
     }
-    if end != End::Worst {
+    if !timing.begins_afar() {
         let rest = chain::Inputs::at_rest(setup);
         return orders.first().map_or(0.0, |order| chain::output(setup, channel, &rest, order).to_f64());
     }
@@ -96,37 +163,36 @@ fn farthest(places: impl Iterator<Item = f64>, from: &Exact) -> f64 {
     places.max_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(0.0)
 }
 
-/// Where a work is switched on and let go: as written, only where it surely is on (what raises her, in the
-/// worst case), or wherever it may be.
-fn zone(setup: &Setup, device: DeviceId, work: &Work, [nominal, surely]: [bool; 2], by_unit: bool) -> Zone {
+/// Where a work is switched on and let go, and where it is fully open, as distances from rest on its side.
+fn zone(setup: &Setup, device: DeviceId, work: &Work, point: Point, by_unit: bool) -> (Zone, Option<f64>) {
     let sign = work.sign;
-    let out = |x: &Exact| x.outward(sign).to_f64();
     let slack = setup.slack(device, sign, by_unit);
-    let (from, releases, to) = if nominal {
-        (
-            out(&work.from.value),
-            work.releases.as_ref().map(|r| out(&r.value)),
-            work.to.as_ref().map(|t| out(&t.value)),
-        )
-    } else if surely {
-        (
-            (work.from.farthest(sign).outward(sign) + &slack).to_f64(),
-            None,
-            work.to.as_ref().map(|t| (t.nearest(sign).outward(sign) - &slack).to_f64()),
-        )
-    } else {
-        (
-            (work.from.nearest(sign).outward(sign) - &slack).to_f64(),
-            work.releases.as_ref().map(|r| (r.nearest(sign).outward(sign) - &slack).to_f64()),
-            work.to.as_ref().map(|t| (t.farthest(sign).outward(sign) + &slack).to_f64()),
-        )
+    // How far out a place is at which something begins, and one at which it ends.
+    let begins = |place: &Toleranced| {
+        let out = match point {
+            Point::Written => place.value.outward(sign),
+            Point::Surely => place.farthest(sign).outward(sign) + &slack,
+            Point::May => place.nearest(sign).outward(sign) - &slack,
+        };
+        out.to_f64()
     };
-    Zone {
+    let ends = |place: &Toleranced| {
+        let out = match point {
+            Point::Written => place.value.outward(sign),
+            Point::Surely => place.nearest(sign).outward(sign) - &slack,
+            Point::May => place.farthest(sign).outward(sign) + &slack,
+        };
+        out.to_f64()
+    };
+    let from = begins(&work.from);
+    let releases = work.releases.as_ref().filter(|_| point != Point::Surely).map(begins);
+    let zone = Zone {
         sign: f64::from(sign),
         from,
         releases: releases.map_or(from, |r| r.min(from)),
-        to: to.unwrap_or(f64::INFINITY),
-    }
+        to: work.to.as_ref().map_or(f64::INFINITY, ends),
+    };
+    (zone, work.full.as_ref().map(begins))
 }
 
 /// When each motor that drives the boat is surely still for good; `None`: not at all.

@@ -104,6 +104,9 @@ fn limits(out: &mut String, way: &WayWindows, look: Look) {
     for rule in &way.not_moved {
         hanging(out, "      broken whatever this endpoint is: ", rule, look.width);
     }
+    for rule in &way.but {
+        hanging(out, "      but broken at all of these: ", rule, look.width);
+    }
 }
 
 fn windows(windows: &[[Exact; 2]]) -> String {
@@ -121,6 +124,7 @@ fn is_inside(way: &WayWindows) -> bool {
 
 fn verdict(way: &WayWindows) -> &'static str {
     match (is_inside(way), &way.best) {
+        (true, _) if !way.is_safe() => "in its window, not safe yet",
         (true, Some(best)) if *best == way.set => "as good as it gets",
         (true, _) => "safe as set",
         (false, _) => "NOT SAFE as set",
@@ -128,7 +132,7 @@ fn verdict(way: &WayWindows) -> &'static str {
 }
 
 fn closing(name: &str, ways: &[WayWindows]) -> String {
-    let bad: Vec<&WayWindows> = ways.iter().filter(|w| !is_inside(w)).collect();
+    let bad: Vec<&WayWindows> = ways.iter().filter(|w| !is_inside(w) || !w.is_safe()).collect();
     match bad.first() {
         None => format!("{name}: every endpoint lies in its window\n"),
         Some(first) => format!(

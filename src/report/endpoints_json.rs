@@ -33,6 +33,10 @@ struct WayV1<'a> {
     low_limit: &'a str,
     high_limit: &'a str,
     not_moved: &'a [String],
+    /// What is broken in other states of the boat at all of these values.
+    but: &'a [String],
+    /// Whether the values of the windows are safe: nothing is named beside them.
+    safe: bool,
     crossing: Option<&'a str>,
     /// To what limits the lower and the upper end.
     margins: [Option<MarginV1>; 2],
@@ -84,6 +88,8 @@ fn way(w: &WayWindows) -> WayV1<'_> {
         low_limit: &w.low_limit,
         high_limit: &w.high_limit,
         not_moved: &w.not_moved,
+        but: &w.but,
+        safe: w.is_safe(),
         crossing: w.crossing.as_deref(),
         margins: [w.margins[0].as_ref().map(margin), w.margins[1].as_ref().map(margin)],
     }

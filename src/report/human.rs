@@ -1,13 +1,43 @@
 //! The report for people: each finding at its place in the file, then how it can be seen with the
 //! sticks in hand, then what to do; and at the end of the file one line that sums up.
 
+use super::closing::{self, Sum};
 use super::excerpt::Shown;
+use super::format::{self, Format, Part};
 use super::text::{account, chance, counted, hanging, margin, percent, signed_percent, verdict};
 use super::{BOAT_FILE, FileReport, Look, Place, Status};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
 use crate::source::{Mistake, Source};
+use serde_json::Result;
 use std::fmt::Write;
+
+/// As a shape of the report.
+pub struct Human;
+
+impl Format for Human {
+    fn name(&self) -> &'static str {
+        "human"
+    }
+
+    fn about(&self) -> &'static str {
+        "With the place in the file and what to do"
+    }
+
+    fn part(&self, report: &FileReport, look: Look, all: bool) -> Result<Part> {
+        Ok(Part::Text(file(report, look, all)))
+    }
+
+    fn whole(&self, parts: Vec<Part>, sums: &[Sum]) -> Result<String> {
+        let mut out = format::text(parts);
+        // One file ends with a line of its own already.
+        if sums.len() > 1 {
+            out.push('\n');
+            out.push_str(&closing::line(sums));
+        }
+        Ok(out)
+    }
+}
 
 /// The report for one file.
 pub fn file(report: &FileReport, look: Look, all: bool) -> String {

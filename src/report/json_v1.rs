@@ -1,12 +1,35 @@
 //! The report for machines, version 1. These structs are frozen: a key may be added, none may
 //! change its name or meaning. They are apart from the program's own types for that reason.
 
-use super::{FileReport, Place};
+use super::closing::Sum;
+use super::format::{self, Format, Part};
+use super::{FileReport, Look, Place};
 use crate::finding::{Finding, Margin, Outcome, Witness};
 use crate::setup::Exact;
 use crate::source::Mistake;
 use serde::Serialize;
-use serde_json::{Map, Value};
+use serde_json::{Map, Result, Value};
+
+/// As a shape of the report.
+pub struct Json;
+
+impl Format for Json {
+    fn name(&self) -> &'static str {
+        "json"
+    }
+
+    fn about(&self) -> &'static str {
+        "For other programs"
+    }
+
+    fn part(&self, report: &FileReport, _: Look, all: bool) -> Result<Part> {
+        Ok(Part::Values(vec![serde_json::to_value(file(report, all))?]))
+    }
+
+    fn whole(&self, parts: Vec<Part>, _: &[Sum]) -> Result<String> {
+        format::pretty(&check(format::values(parts)))
+    }
+}
 
 /// The whole answer of `check`.
 #[derive(Debug, Serialize)]

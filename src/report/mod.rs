@@ -8,6 +8,7 @@ pub mod closing;
 pub mod endpoints;
 pub mod endpoints_json;
 pub mod excerpt;
+mod format;
 pub mod human;
 pub mod json_v1;
 pub mod pond;
@@ -28,10 +29,15 @@ mod samples;
 #[allow(clippy::unwrap_used)]
 mod tests;
 
+pub use format::{Format, Part, pretty};
+
 use crate::finding::{Finding, Outcome, Severity};
 use crate::setup::Path;
 use crate::source::{Mistake, Source, Span};
 use std::cmp::Ordering;
+
+/// Every shape that a report of `check` can have; the first is the one for a screen.
+pub const ALL: &[&dyn Format] = &[&human::Human, &short::Short, &json_v1::Json, &sarif::Sarif];
 
 /// How the page it is shown on looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -5,9 +5,12 @@ mod picture;
 
 use super::Look;
 use super::text::hanging;
-use crate::physics::units::figures;
+use crate::finding::Finding;
+use crate::physics::units::{figures, figures_above, figures_below};
 use crate::rehearsal::solve::{BEYOND, OVER, Setting, Solved, Sought};
-use crate::rehearsal::{CAUTION, Cause, ESTIMATE, Event, Missing, Rehearsal, Run, Sample, What, uses_gas};
+use crate::rehearsal::{
+    CAUTION, Cause, ESTIMATE, Event, Missing, NUDGE, Rehearsal, Run, Sample, What, uses_gas,
+};
 use crate::setup::{OnLoss, Setup};
 use std::fmt::Write;
 
@@ -30,6 +33,16 @@ pub fn file(name: &str, setup: &Setup, found: &Rehearsal, look: Look) -> String 
     if uses_gas(setup) {
         out.push('\n');
         hanging(&mut out, "caution: ", CAUTION, look.width);
+    }
+    out
+}
+
+/// What is said last of a boat that stays down: the findings of `check` that have a part in it.
+pub fn stays(findings: &[&Finding], look: Look) -> String {
+    let mut out = String::from("\nSHE STAYS DOWN, as far as the figures go");
+    out.push_str(if findings.is_empty() { ".\n" } else { "; `lidcard check` finds:\n" });
+    for f in findings {
+        hanging(&mut out, "  - ", &format!("{}[{}]: {}", f.severity.word(), f.rule, f.message), look.width);
     }
     out
 }
@@ -104,10 +117,10 @@ fn what(setup: &Setup, begins: Cause, event: &Event) -> String {
         What::UnitUnaware => "the unit is not sure to notice, and is taken to do nothing".to_owned(),
         What::Stage(index) => {
             let stage = setup.fail_safe.as_ref().and_then(|unit| unit.stages.get(*index));
-            let lasts = stage.and_then(|s| s.lasts.as_ref()).map(|s| s.0.to_f64());
+            let lasts = stage.and_then(|s| s.lasts.as_ref());
             let name = stage.map_or("", |s| s.name.as_str());
             match lasts {
-                Some(lasts) => format!("stage {name}, for {}", seconds(lasts)),
+                Some(lasts) => format!("stage {name}, for {lasts}"),
                 None if begins == Cause::Loss || begins == Cause::PowerUp => {
                     format!("stage {name}, until the signal returns")
                 }
@@ -158,7 +171,8 @@ fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
         };
         all.push(format!("at the surface: {}, in the worst case {}", up(nominal), up(worst)));
         if let (Some(up), Some(most)) = (nominal.surfaced, found.fastest) {
-            all.push(format!("speed at the surface: {:.2}, at most {most:.2}", -up.sinking));
+            let most = figures_above(most.0, 2);
+            all.push(format!("speed at the surface: {:.2}, at most {most} m/s", -up.sinking));
         }
     }
     for (a, b) in nominal.emptied.iter().zip(&found.quick.emptied) {
@@ -168,12 +182,47 @@ fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
             all.push(format!(
                 "gas of {name}: {} g, at most {} g",
                 gas(a.gas.grams()),
-                gas(b.gas.grams().max(a.gas.grams()))
+                figures_above(b.gas.grams().max(a.gas.grams()), 2)
             ));
         }
     }
+    all.extend(holds(setup, found));
     if let Some(charge) = nominal.charge.filter(|c| c.0 > 0.0) {
         all.push(format!("pumps draw {} mAh", figures(charge.0 * 1000.0, 2)));
+    }
+    all
+}
+
+/// By how much the worst case holds.
+fn holds(setup: &Setup, found: &Rehearsal) -> Vec<String> {
+    let mut all = Vec::new();
+    for e in &found.worst.emptied {
+        let name = setup.work_name(e.work);
+        if let Some(spare) = e.to_spare {
+            let spare = figures_below(spare.max(0.0) * 100.0, 2);
+            all.push(format!("pressure that {name} has left over where it is least: {spare} %"));
+        }
+        if let Some(open) = e.open.filter(|open| *open < 1.0) {
+            all.push(format!("{name} comes to stand {} % open", figures_below(open * 100.0, 2)));
+        }
+    }
+    if found.worst.comes_up() == Some(true) {
+        let by = figures(NUDGE * 100.0, 1);
+        let on: Vec<&str> = found.hangs_on.iter().map(|figure| figure.words()).collect();
+        all.push(match on.as_slice() {
+            [] => format!("the worst case holds with any figure worse by {by} % more"),
+            on => format!(
+                "the worst case DOES NOT HOLD if one of these is worse by {by} % more: {}",
+                on.join(", ")
+            ),
+        });
+    }
+    if let Some(blows) = found.blows {
+        all.push(match blows {
+            0 => "the air in her hull is not enough to blow half of her tank from her deepest even once".to_owned(),
+            1 => "the air in her hull is enough for one blow of half her tank from her deepest, that on a lost link: come up and breathe before every dive".to_owned(),
+            n => format!("the air in her hull is enough for {n} blows of half her tank from her deepest, that on a lost link among them: come up and breathe after {}", n - 1),
+        });
     }
     all
 }

@@ -3,6 +3,7 @@
 //! Numbers have four figures: it is an estimate, and the last bits of a power differ from machine to
 //! machine.
 
+use crate::finding::Finding;
 use crate::physics::units::figures;
 use crate::rehearsal::solve::{Solved, Sought};
 use crate::rehearsal::{CAUTION, ESTIMATE, Event, Rehearsal, Run, Sample, What, uses_gas};
@@ -24,8 +25,11 @@ pub struct RehearsalV1<'a> {
     refused: Vec<String>,
     deepest: Option<Value>,
     fastest_m_per_s: Value,
+    hangs_on: Vec<&'a str>,
+    blows: Option<u32>,
     runs: Map<String, Value>,
     solved: Option<Value>,
+    findings: Vec<Value>,
 }
 
 /// The answer for one boat.
@@ -34,6 +38,7 @@ pub fn rehearsal<'a>(
     setup: &'a Setup,
     found: &'a Rehearsal,
     solved: Option<&Solved>,
+    findings: &[&Finding],
 ) -> RehearsalV1<'a> {
     let runs = [&found.nominal, &found.worst, &found.quick];
     RehearsalV1 {
@@ -48,9 +53,16 @@ pub fn rehearsal<'a>(
         refused: found.refused.iter().map(ToString::to_string).collect(),
         deepest: found.deepest.as_ref().map(sample),
         fastest_m_per_s: found.fastest.map_or(Value::Null, |speed| number(speed.0)),
+        hangs_on: found.hangs_on.iter().map(|figure| figure.word()).collect(),
+        blows: found.blows,
         runs: runs.into_iter().map(|r| (r.end.word().to_owned(), run(setup, r))).collect(),
         solved: solved.map(solution),
+        findings: findings.iter().map(|f| finding(f)).collect(),
     }
+}
+
+fn finding(f: &Finding) -> Value {
+    json!({"rule": f.rule, "severity": f.severity.word(), "about": f.about, "message": f.message})
 }
 
 fn number(value: f64) -> Value {
@@ -77,6 +89,7 @@ fn run(setup: &Setup, run: &Run) -> Value {
         json!({
             "work": setup.work_name(e.work), "on_s": number(e.on_for.0), "longest_s": number(e.longest.0),
             "gas_g": number(e.gas.grams()), "stalled": e.stalled, "spent": e.spent,
+            "to_spare": optional(e.to_spare), "open": optional(e.open),
         })
     });
     json!({

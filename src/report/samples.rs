@@ -39,6 +39,8 @@ pub(crate) fn broken() -> Finding {
         rule: "emergency-within-reach",
         severity: Severity::Error,
         outcome: Outcome::Broken,
+        subject: crate::finding::Subject::Unit,
+        when: crate::finding::StateId::Piloting,
         about: "tank_servo.gas".into(),
         state: "piloting".into(),
         accepted: None,
@@ -71,6 +73,8 @@ pub(crate) fn warning() -> Finding {
         rule: "sense-not-measured",
         severity: Severity::Warning,
         outcome: Outcome::Broken,
+        subject: crate::finding::Subject::Unit,
+        when: crate::finding::StateId::Piloting,
         about: "4/blow".into(),
         state: "piloting".into(),
         accepted: None,
@@ -128,6 +132,7 @@ pub(crate) fn blow() -> WayWindows {
         high_limit: "tank_servo.gas may open from 66 %".into(),
         margins: [Some(margin(16)), Some(margin(8))],
         not_moved: vec![],
+        but: vec![],
         crossing: None,
     }
 }
@@ -209,7 +214,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             ways: ["flood".into(), "blow".into()],
             settings: vec![],
             springs_back: true,
-            trim: Exact::ZERO,
+            trim: [Exact::ZERO, Exact::ZERO],
             wants: [vec![], vec![]],
         }],
         channels: vec![Channel {

@@ -1,12 +1,35 @@
 //! The report as SARIF 2.1.0, which code review and build servers read. Section numbers are those
 //! of the standard.
 
+use super::closing::Sum;
+use super::format::{self, Format, Part};
 use super::text::{one_line, signed_percent};
-use super::{BOAT_FILE, FileReport, Place};
+use super::{BOAT_FILE, FileReport, Look, Place};
 use crate::finding::{Finding, Outcome};
 use crate::rule::{self, Rule};
 use crate::source::Mistake;
-use serde_json::{Value, json};
+use serde_json::{Result, Value, json};
+
+/// As a shape of the report.
+pub struct Sarif;
+
+impl Format for Sarif {
+    fn name(&self) -> &'static str {
+        "sarif"
+    }
+
+    fn about(&self) -> &'static str {
+        "For code review and build servers, SARIF 2.1.0"
+    }
+
+    fn part(&self, report: &FileReport, _: Look, all: bool) -> Result<Part> {
+        Ok(Part::Values(results(report, all)))
+    }
+
+    fn whole(&self, parts: Vec<Part>, sums: &[Sum]) -> Result<String> {
+        format::pretty(&check(format::values(parts), sums.iter().all(Sum::is_read)))
+    }
+}
 
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";

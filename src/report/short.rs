@@ -1,9 +1,33 @@
 //! One line for each finding, in the shape that editors jump to.
 
+use super::closing::{self, Sum};
+use super::format::{self, Format, Part};
 use super::text::{margin, one_line, verdict};
-use super::{BOAT_FILE, FileReport, Place};
+use super::{BOAT_FILE, FileReport, Look, Place};
 use crate::finding::Outcome;
+use serde_json::Result;
 use std::fmt::Write;
+
+/// As a shape of the report.
+pub struct Short;
+
+impl Format for Short {
+    fn name(&self) -> &'static str {
+        "short"
+    }
+
+    fn about(&self) -> &'static str {
+        "One line each"
+    }
+
+    fn part(&self, report: &FileReport, _: Look, all: bool) -> Result<Part> {
+        Ok(Part::Text(file(report, all)))
+    }
+
+    fn whole(&self, parts: Vec<Part>, sums: &[Sum]) -> Result<String> {
+        Ok(format::text(parts) + &closing::line(sums))
+    }
+}
 
 /// The lines for one file; nothing for a clean one, unless `all` asks for what was proved.
 pub fn file(report: &FileReport, all: bool) -> String {

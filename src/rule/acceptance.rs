@@ -1,7 +1,7 @@
 //! What the builder accepts: which findings it covers, and which it cannot.
 
-use super::emergency_within_reach;
-use crate::finding::{Finding, Outcome};
+use super::{emergency_within_reach, unwanted_within_reach};
+use crate::finding::{Finding, Outcome, StateId};
 use crate::setup::lower::{known_are, near, shown};
 use crate::setup::{Acceptance, Path, Setup};
 use crate::source::{Mistake, Node, Value};
@@ -9,9 +9,17 @@ use crate::source::{Mistake, Node, Value};
 /// The rule whose acceptance the lid card must tell: whoever holds the sticks has to know.
 pub const TOLD_ON_CARD: &str = emergency_within_reach::NAME;
 
+/// Rules that judged piloting alone when acceptances could not yet name a state: one of then must not
+/// swallow what they have come to ask of other states since.
+const PILOTING_ALONE: &[&str] = &[emergency_within_reach::NAME, unwanted_within_reach::NAME];
+
 /// Whether the acceptance is about this finding.
 pub fn matches(acceptance: &Acceptance, finding: &Finding) -> bool {
-    acceptance.rule == finding.rule && acceptance.about == finding.about
+    let state = match &acceptance.state {
+        Some(state) => *state == finding.state,
+        None => finding.when == StateId::Piloting || !PILOTING_ALONE.contains(&finding.rule),
+    };
+    acceptance.rule == finding.rule && acceptance.about == finding.about && state
 }
 
 /// The place of the acceptance of this index.
@@ -88,11 +96,35 @@ fn mistake(item: &Node) -> Option<Mistake> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::settle;
-    use crate::finding::{Outcome, Severity};
+    use super::{matches, settle};
+    use crate::finding::{Outcome, Severity, StateId, Subject};
     use crate::rule::say::Draft;
     use crate::setup::{Acceptance, lower};
     use crate::source::Source;
+
+    #[test]
+    fn an_acceptance_covers_its_own_state_or_what_its_rule_has_always_judged() {
+        let about = |rule: &'static str, when: StateId, state: &str| {
+            let mut finding = Draft::new(rule, Severity::Error, Subject::Unit, when).finding;
+            (finding.about, finding.state) = ("tank.gas".into(), state.into());
+            finding
+        };
+        let accepts = |rule: &str, state: Option<&str>| Acceptance {
+            rule: rule.into(),
+            about: "tank.gas".into(),
+            state: state.map(str::to_owned),
+            because: "so".into(),
+            on_card: false,
+        };
+        let piloting = about("emergency-within-reach", StateId::Piloting, "piloting");
+        let waiting = about("emergency-within-reach", StateId::Waiting, "waiting");
+        let plain = accepts("emergency-within-reach", None);
+        assert!(matches(&plain, &piloting) && !matches(&plain, &waiting));
+        let named = accepts("emergency-within-reach", Some("waiting"));
+        assert!(!matches(&named, &piloting) && matches(&named, &waiting));
+        let stop = about("beyond-stop", StateId::Waiting, "waiting");
+        assert!(matches(&accepts("beyond-stop", None), &stop));
+    }
 
     #[test]
     fn what_is_broken_can_be_accepted_and_what_is_undecided_cannot() {
@@ -101,14 +133,16 @@ mod tests {
         setup.accept = vec![Acceptance {
             rule: "beyond-stop".into(),
             about: "bow_servo".into(),
+            state: None,
             because: "it gives".into(),
             on_card: false,
         }];
         for (outcome, accepted) in
             [(Outcome::Broken, Some("it gives")), (Outcome::Undecided, None), (Outcome::Proved, None)]
         {
-            let mut finding =
-                Draft::new("beyond-stop", Severity::Error, "bow_servo".into(), "piloting").finding;
+            let subject = Subject::Device(setup.devices.iter().position(|d| d.name == "bow_servo").unwrap());
+            let mut finding = Draft::new("beyond-stop", Severity::Error, subject, StateId::Piloting).finding;
+            finding.about = subject.name(&setup);
             finding.outcome = outcome;
             let mut findings = [finding];
             settle(&setup, &mut findings);

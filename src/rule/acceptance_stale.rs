@@ -3,7 +3,7 @@
 use super::acceptance;
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Outcome, Severity};
+use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
 
 /// The rule's name.
 pub const NAME: &str = "acceptance-stale";
@@ -23,7 +23,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             None => "take it out; should the mistake come back, you will want to hear of it".to_owned(),
         };
         findings.push(
-            Draft::new(NAME, Severity::Warning, about.clone(), "on paper")
+            Draft::new(NAME, Severity::Warning, Subject::Acceptance(index), StateId::OnPaper)
                 .at(acceptance::path(index), "nothing answers to this")
                 .name("rule", rule)
                 .help(help)

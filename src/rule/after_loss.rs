@@ -2,15 +2,18 @@
 //! runs have in common.
 
 use super::context::Context;
-use super::states::{Place, State, StateKind};
-use crate::setup::{BoatKind, Device, Exact, Path, Setup};
+use super::states::{Place, State};
+use crate::finding::StateId;
+use crate::question::Asks;
+use crate::question::asks::{Edge, EdgeKind};
+use crate::setup::{BoatKind, DeviceId, Exact, Path, Setup};
 
 /// A device that a state after a loss sets where it has an effect on the boat.
 pub struct Held<'a> {
     /// The state.
     pub state: &'a State,
     /// The device.
-    pub device: &'a Device,
+    pub device: DeviceId,
     /// How far from rest.
     pub at: Exact,
 }
@@ -20,27 +23,47 @@ pub struct Held<'a> {
 pub fn held<'a>(context: &'a Context, effects: &'a [&str]) -> impl Iterator<Item = Held<'a>> {
     let setup = context.setup;
     let dives = setup.boat.kind == BoatKind::Submarine;
-    let lost = |state: &&State| matches!(state.kind, StateKind::Waiting | StateKind::Stage(_));
+    let lost = |state: &&State| matches!(state.id, StateId::Waiting | StateId::Stage(_));
     context.states().iter().filter(move |state| dives && lost(state)).flat_map(move |state| {
-        let devices = setup.devices.iter();
-        devices.filter_map(move |device| {
+        (0..setup.devices.len()).filter_map(move |device| {
             set_to(setup, state, device, effects).map(|at| Held { state, device, at })
         })
     })
 }
 
 /// Where a state sets a device, as a distance from rest, if that does one of `effects`.
-pub fn set_to(setup: &Setup, state: &State, device: &Device, effects: &[&str]) -> Option<Exact> {
-    let id = setup.devices.iter().position(|d| d.name == device.name)?;
-    let Place::Fixed { at, .. } = &state.places[id] else { return None };
-    let effect = device.effects[usize::from(at.signum() > 0)].filter(|_| !at.is_zero())?;
-    effects.contains(&setup.effect_words(effect)).then(|| at.abs())
+pub fn set_to(setup: &Setup, state: &State, device: DeviceId, effects: &[&str]) -> Option<Exact> {
+    let Place::Fixed { at, .. } = &state.places[device] else { return None };
+    let mut does = setup.devices[device].effects_on(at.signum());
+    does.any(|effect| effects.contains(&setup.effect_words(effect))).then(|| at.abs())
 }
 
 /// Where in the file a state is set.
 pub fn set_by(state: &State) -> Path {
-    match state.kind {
-        StateKind::Stage(index) => Path::of(["fail_safe", "stages", &index.to_string()]),
+    match state.id {
+        StateId::Stage(index) => Path::of(["fail_safe", "stages", &index.to_string()]),
         _ => Path::of(["receiver", "on_loss"]),
     }
+}
+
+/// Devices that fill her on one side of their axis, with that side: pumps behind a controller, pistons.
+pub fn filling(setup: &Setup) -> Vec<(DeviceId, i32)> {
+    let mut all = Vec::new();
+    for (id, device) in setup.devices.iter().enumerate() {
+        for sign in [-1, 1] {
+            if device.effects_on(sign).any(|effect| setup.effect_words(effect) == "fills") {
+                all.push((id, sign));
+            }
+        }
+    }
+    all
+}
+
+/// Whether a device may fill her in a state: beyond its band of rest, or where it has none beyond rest.
+pub fn fills(context: &Context, device: DeviceId, sign: i32, state: &State) -> Asks {
+    let band = context.setup.devices[device].still_between.as_ref();
+    let at = band.map_or(Exact::ZERO, |band| band[usize::from(sign > 0)].clone());
+    let edge = Edge { sign, at, touching: false, tolerance: None, surely: None, what: EdgeKind::Rest };
+    let place = state.places[device].clone();
+    Asks::Passes { device, place, over: context.unattended(state), edge }
 }

@@ -1,39 +1,39 @@
 //! Limits swallow a way while other controls are moved: no steering at full throttle.
 
-use super::context::{Context, Judged};
+use super::context::Context;
 use super::say::{self, Draft};
-use super::sense_reversed::{about, domains, shown};
-use crate::finding::{Finding, Severity};
-use crate::proof::sense::Moves;
+use super::sense_reversed::{senses, shown};
+use crate::finding::{Severity, StateId};
+use crate::question::asks::Moved;
+use crate::question::{Asks, Detail, Question};
 
 /// The rule's name.
 pub const NAME: &str = "axis-lost";
 
 /// Once for each way that wants an effect and each channel that it drives.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for Judged { sense, anywhere, .. } in context.senses() {
-        let name = about(setup, sense);
-        let lost = anywhere.moves == Moves::NotAtAll;
-        let way = &setup.controls[sense.control].ways[sense.side.index()];
-        let title = setup.channel_title(sense.channel);
-        let mut draft = Draft::new(NAME, Severity::Warning, name, "piloting")
-            .at(
-                say::channel_path(setup, sense.channel),
-                format!("{way} may come to nothing here while other controls are held"),
-            )
-            .help("lower the rates or mixes so that their sum stays within 100 %, or raise the endpoint");
-        if lost && let Some(hint) = say::hangs_on_orders(context, sense.channel, &anywhere.orders) {
-            draft = draft.help(hint);
-        }
-        let mut finding = draft.close_plain(
-            lost,
-            &format!("with other controls held, {way} may no longer move {title} at all"),
-            &format!("{way} moves {title} wherever the other controls are"),
+    for sense in senses(setup) {
+        let Moved { channel, control, side, .. } = sense.moved;
+        let way = &setup.controls[control].ways[side.index()];
+        let title = setup.channel_title(channel);
+        questions.push(
+            Draft::new(NAME, Severity::Warning, sense.subject(), StateId::Piloting)
+                .at(
+                    say::channel_path(setup, channel),
+                    format!("{way} may come to nothing here while other controls are held"),
+                )
+                .help("lower the rates or mixes so that their sum stays within 100 %, or raise the endpoint")
+                .asks(
+                    Asks::Moves { way: sense.moved, at_all: true },
+                    format!("with other controls held, {way} may no longer move {title} at all"),
+                    format!("{way} moves {title} wherever the other controls are"),
+                )
+                .telling(move |context, answered, draft| {
+                    if let Detail::Move(worst, at_rest) = &answered.detail {
+                        draft.finding.witness = shown(context, &sense, worst, *at_rest);
+                    }
+                }),
         );
-        if lost {
-            finding.witness = shown(context, sense, anywhere, &domains(context).1);
-        }
-        findings.push(finding);
     }
 }

@@ -2,7 +2,8 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::radio::{DEFER, Use, shown};
 use crate::setup::{BoatKind, Path};
 
@@ -11,7 +12,7 @@ pub const NAME: &str = "band-not-for-boats";
 
 /// Once for a boat whose frequency lies in a band of its region. Of any other model the file does
 /// not say whether it flies, so nothing is said.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
     let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
     let Some(band) = region.band_at(hertz).filter(|_| boat.kind != BoatKind::Other) else { return };
@@ -22,23 +23,23 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     } else {
         format!("the {} band is open to boats", band.name)
     };
-    findings.push(
-        Draft::new(NAME, Severity::Error, "transmitter".into(), "piloting")
+    questions.push(
+        Draft::new(NAME, Severity::Error, Subject::Transmitter, StateId::Piloting)
             .at(Path::of(["transmitter", "frequency"]), label)
             .and_at(Path::of(["transmitter", "region"]), "by this table")
             .help(format!(
                 "take a band that is open to boats, as this one is not ({}), and {DEFER}",
                 band.origin()
             ))
-            .close_plain(
+            .fact(
                 broken,
-                &format!(
+                format!(
                     "in {} the {} band is for aircraft: a boat on {} can bring one down",
                     region.word(),
                     band.name,
                     shown(hertz)
                 ),
-                &format!("{} is not in a band kept for aircraft", shown(hertz)),
+                format!("{} is not in a band kept for aircraft", shown(hertz)),
             ),
     );
 }

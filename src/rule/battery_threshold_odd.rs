@@ -2,7 +2,8 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Gap, Severity};
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::question::Question;
 use crate::rehearsal::cell::common;
 use crate::setup::{Exact, Path};
 
@@ -10,7 +11,7 @@ use crate::setup::{Exact, Path};
 pub const NAME: &str = "battery-threshold-odd";
 
 /// Once for the watched battery and each thing it can be compared with.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some((index, below)) = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref()) else {
         return;
@@ -18,7 +19,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let battery = &setup.batteries[*index];
     let at = Path::of(["fail_safe", "low_battery", "below"]);
     let draft = || {
-        Draft::new(NAME, Severity::Warning, battery.name.clone(), "low battery")
+        Draft::new(NAME, Severity::Warning, Subject::Battery(*index), StateId::LowBattery)
             .at(at.clone(), "the unit acts below this")
             .gap("at", Gap::Volts(below.0.clone()))
     };
@@ -42,7 +43,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 volts(&loaded)
             )
         };
-        findings.push(
+        questions.push(
             draft()
                 .and_at(Path::of(["batteries", &battery.name]), "what it is")
                 .sentence(if too_low { "flat" } else { "early" })
@@ -53,23 +54,23 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     volts(&end),
                     volts(&loaded)
                 ))
-                .close_plain(
+                .fact(
                     too_low || too_high,
                     &broken,
-                    &format!("the unit acts at a voltage that is common for {}", battery.name),
+                    format!("the unit acts at a voltage that is common for {}", battery.name),
                 ),
         );
     }
     if let Some(browns_out) = &setup.receiver.supply.browns_out {
-        findings.push(
+        questions.push(
             draft()
                 .and_at(Path::of(["receiver", "browns_out"]), "the receiver gives up here")
                 .sentence("browns_out")
                 .gap("gives_up", Gap::Volts(browns_out.0.clone()))
                 .help("let the unit act well above the voltage at which the receiver gives up, for the servos draw it down further")
-                .close_plain(
+                .fact(
                     below.0 <= browns_out.0,
-                    &format!(
+                    format!(
                         "the receiver gives up at {} before the unit acts at {}",
                         volts(&browns_out.0),
                         volts(&below.0)

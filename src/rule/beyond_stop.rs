@@ -3,75 +3,103 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::Place;
-use crate::finding::{Finding, Gap, Severity};
-use crate::proof::{Verdict, Zone};
-use crate::setup::{Input, Path};
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::proof::Domain;
+use crate::question::asks::{Edge, EdgeKind};
+use crate::question::{Asks, Question};
+use crate::setup::{Device, DeviceId, Input, Path, Toleranced};
 
 /// The rule's name.
 pub const NAME: &str = "beyond-stop";
 
-/// Once for each stop of a device and each state that can differ from piloting.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+/// Once for each stop of a device and each state that can differ from piloting; once for the boat where noise
+/// drives what it will.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
+    let mut noisy = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
-        let mut places: Vec<(String, Place)> = vec![("piloting".into(), context.piloting(id))];
-        for state in context.states() {
-            let place = &state.places[id];
-            if *place != Place::Still && !places.iter().any(|(_, p)| p == place) {
-                places.push((state.name.clone(), place.clone()));
-            }
-        }
         for (index, sign) in [(0, -1), (1, 1)] {
             let Some(stop) = &device.stops[index] else { continue };
-            for (state, place) in &places {
-                if state == "power-up" {
-                    // By definition it rests between its stops then.
+            // At power-up it rests between its stops by definition.
+            for (state, place, over) in context.driven_places(id) {
+                if is_noise(device, &place) {
+                    noisy.push((device.name.as_str(), place, over, edge_of(stop, sign), id));
                     continue;
                 }
-                let answer = context.ask(id, place, &context.everything, sign, &|slack| {
-                    let edge = stop.nearest(sign);
-                    if sign < 0 { Zone::below(edge + slack) } else { Zone::above(edge - slack) }
-                });
                 let path = Path::of(["devices", &device.name, "stops", &index.to_string()]);
                 let edge = format!("it may bind from {}", say::signed_percent(&stop.nearest(sign)));
-                let mut draft = Draft::new(NAME, Severity::Error, device.name.clone(), state)
-                    .on_side(sign)
-                    .gap("side", Gap::Side(sign))
-                    .account(setup, id, Some(("stop".into(), stop)), sign, place.by_unit());
-                draft = match (device.input, place) {
+                let draft = Draft::new(NAME, Severity::Error, Subject::DeviceSide(id, sign), state)
+                    .gap("side", Gap::Side(sign));
+                let (draft, way) = match (device.input, &place) {
                     (Input::Channel(channel), Place::Pilot) => {
                         let side = say::way_towards(setup, channel, sign);
-                        let d = draft
-                            .at(
-                                say::endpoint_path(setup, channel, side),
-                                format!(
-                                    "this lets {} drive {} past its stop",
-                                    setup.channel_title(channel),
-                                    device.name
-                                ),
-                            )
-                            .and_at(path, edge);
-                        if matches!(answer.verdict, Verdict::Clear) {
-                            d
-                        } else {
-                            super::windows::advise(context, d, channel, side)
-                        }
+                        let title = setup.channel_title(channel);
+                        let label = format!("this lets {title} drive {} past its stop", device.name);
+                        let draft = draft.at(say::endpoint_path(setup, channel, side), label);
+                        (draft.and_at(path, edge), Some((channel, side)))
                     }
-                    _ => draft.at(path, edge).help(
-                        "bring the position that is set nearer to rest, or give the mechanism more room",
-                    ),
+                    _ => {
+                        let help =
+                            "bring the position that is set nearer to rest, or give the mechanism more room";
+                        (draft.at(path, edge).help(help), None)
+                    }
                 };
-                findings.push(draft.close(
-                    context,
-                    &answer,
-                    &format!("{} may be driven past its stop on the {} side", device.name, side_word(sign)),
-                    &format!("{} stays within its stop on the {} side", device.name, side_word(sign)),
-                ));
+                let edge = edge_of(stop, sign);
+                let side = if sign < 0 { "shorter" } else { "longer" };
+                questions.push(
+                    draft
+                        .asks(
+                            Asks::Passes { device: id, place, over, edge },
+                            format!("{} may be driven past its stop on the {side} side", device.name),
+                            format!("{} stays within its stop on the {side} side", device.name),
+                        )
+                        .cured_by(way),
+                );
             }
         }
     }
+    if !noisy.is_empty() {
+        questions.push(noise(context, noisy));
+    }
 }
 
-fn side_word(sign: i32) -> &'static str {
-    if sign < 0 { "shorter" } else { "longer" }
+fn edge_of(stop: &Toleranced, sign: i32) -> Edge {
+    Edge {
+        sign,
+        at: stop.nearest(sign),
+        touching: false,
+        tolerance: Some(("stop", stop.clone())),
+        surely: None,
+        what: EdgeKind::Stop,
+    }
+}
+
+/// Whether any pulse may come to a device that is plugged into the receiver.
+fn is_noise(device: &Device, place: &Place) -> bool {
+    matches!((device.input, place), (Input::Channel(_), Place::Within(..)))
+}
+
+/// A servo, where noise drives it, and a stop of it.
+type Driven<'a> = (&'a str, Place, Domain, Edge, DeviceId);
+
+/// Noise drives every servo it comes to against its stops, or none: one finding for the boat.
+fn noise<'a>(context: &Context<'a>, noisy: Vec<Driven>) -> Question<'a> {
+    let mut names: Vec<&str> = Vec::new();
+    for (name, place, over, edge, device) in noisy {
+        let asks = Asks::Passes { device, place, over, edge };
+        if !context.holds(&asks) && !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let told = names.join(", ");
+    Draft::new(NAME, Severity::Warning, Subject::Receiver, StateId::Waiting)
+        .at(Path::of(["receiver", "on_loss"]), "any pulse may come then")
+        .sentence("noise")
+        .name("devices", &told)
+        .help("use a receiver that stops its pulses, or a fail-safe unit that `holds` its channels until it acts")
+        .fact(
+            !names.is_empty(),
+            format!("on a lost link noise may drive {told} past their stops"),
+            "noise drives nothing past its stops",
+        )
 }

@@ -2,14 +2,16 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Gap, Severity};
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::question::Question;
+use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Side};
 
 /// The rule's name.
 pub const NAME: &str = "blow-slowed";
 
 /// Once for each wanted work that raises her, on a channel that the set slows down.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(slow) = &c.slow else { continue };
@@ -21,16 +23,16 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let way = (Exact::ONE + w.from.farthest(w.sign).abs()) * Exact::ratio(1, 2);
             let seconds = &slow.0 * way;
             let name = setup.work_name(work);
-            findings.push(
-                Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+            questions.push(
+                Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting)
                     .at(say::channel_path(setup, channel).then("slow"), "every movement waits for this")
                     .and_at(say::threshold_path(setup, work), "and she is not blown before it is here")
                     .gap("time", Gap::Seconds(seconds.clone()))
                     .help("take the slowing off this channel; where a valve must open gently, slow the mechanism on its sinking side only")
-                    .close_plain(
+                    .fact(
                         seconds.signum() > 0,
-                        &format!("the set delays {name} by up to {} s", seconds.to_decimal(1)),
-                        &format!("the set does not delay {name}"),
+                        format!("the set delays {name} by up to {} s", seconds.to_decimal(Seconds::PLACES)),
+                        format!("the set does not delay {name}"),
                     ),
             );
         }

@@ -3,9 +3,9 @@
 use super::context::Context;
 use super::estimate::bottles;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::liquefied::greatest_fill;
-use crate::physics::units::{CubicMetres, figures};
+use crate::physics::units::{CubicMetres, figures_above, figures_below};
 use crate::rehearsal::CAUTION;
 use crate::setup::GasKind;
 
@@ -30,16 +30,16 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             continue;
         }
         let name = setup.work_name(work);
-        let (most, held) = (figures(most, 2), figures(held, 3));
+        let (most, held) = (figures_below(most, 3), figures_above(held, 3));
         findings.push(
-            Draft::new(NAME, Severity::Error, name.clone(), "piloting")
+            Draft::new(NAME, Severity::Error, Subject::Function(work), StateId::Piloting)
                 .at(path.then("charge"), format!("up to {held} g"))
-                .and_at(path.then("bottle"), format!("this may hold about {most} g"))
+                .and_at(path.then("bottle"), format!("this may hold {most} g"))
                 .help("a bottle full of liquid gains several bar with every degree and bursts in the sun: fill it by weight, to 0.95 of the liquid's density at 50 degC at the most")
                 .help(CAUTION)
                 .close_plain(
                     true,
-                    &format!("{name}: up to {held} g in a bottle that may hold about {most} g"),
+                    &format!("{name}: up to {held} g in a bottle that may hold {most} g"),
                     "",
                 ),
         );

@@ -1,9 +1,9 @@
 //! A loss that finds her diving carries her far beyond her depth limit before anything raises her.
 
 use super::context::Context;
-use super::estimate::{acting, assumed, flows_known, metres, warn};
+use super::estimate::{assumed, flows_known, metres, metres_below, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
 use crate::rehearsal::uses_gas;
 use crate::setup::Path;
@@ -31,7 +31,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     }
     let unit = setup.fail_safe.is_some();
     let delay = if unit { Path::of(["fail_safe", "wait"]) } else { Path::of(["receiver", "after"]) };
-    let mut draft = Draft::new(NAME, Severity::Warning, acting(setup).to_owned(), "lost for good")
+    let mut draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood)
         .at(
             Path::of(["hull", "dives_at"]),
             format!("at this she goes an estimated {} further", metres(further)),
@@ -40,7 +40,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         .and_at(delay, "the longer this is, the further")
         .help(format!(
             "dive more slowly, wait less, or end every dive at {} at the latest",
-            if limit > further { metres(limit - further) } else { "the surface".to_owned() }
+            if limit > further { metres_below(limit - further) } else { "the surface".to_owned() }
         ));
     if unit {
         draft = draft.help("`lidcard rehearse --solve` gives the longest wait that leaves a margin");

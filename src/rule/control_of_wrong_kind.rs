@@ -2,35 +2,47 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::facts::Signal;
 use crate::setup::{ControlId, Input, Path, Side};
 
 /// The rule's name.
 pub const NAME: &str = "control-of-wrong-kind";
 
-/// Once for each device and each wanted work of which the file says what sort of signal it needs.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+/// Once for each hand on a device or on a wanted work of which the file says what sort of signal it needs.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for device in &setup.devices {
+    for (id, device) in setup.devices.iter().enumerate() {
         let (Some(signal), Input::Channel(channel)) = (device.facts.signal, device.input) else { continue };
-        let Some(own) = setup.channels[channel].control else { continue };
-        let path = Path::of(["devices", &device.name, "signal"]);
-        findings.push(judge(context, device.name.clone(), path, signal, own));
+        for (control, _) in context.hands_on(channel) {
+            let path = Path::of(["devices", &device.name, "signal"]);
+            questions.push(question(context, Subject::Device(id), path, signal, control));
+        }
     }
-    for (work, w) in context.works() {
-        let (Some(signal), Input::Channel(channel)) = (w.facts.signal, setup.devices[work.device].input)
+    for (function, w) in context.works() {
+        let (Some(signal), Input::Channel(channel)) = (w.facts.signal, setup.devices[function.device].input)
         else {
             continue;
         };
-        let wanted = Side::BOTH.into_iter().any(|side| context.wants(channel, side, work));
-        let Some(own) = setup.channels[channel].control.filter(|_| wanted) else { continue };
-        let path = say::work_path(setup, work).then("signal");
-        findings.push(judge(context, setup.work_name(work), path, signal, own));
+        if !Side::BOTH.into_iter().any(|side| context.wants(channel, side, function)) {
+            continue;
+        }
+        for (control, _) in context.hands_on(channel) {
+            let path = say::work_path(setup, function).then("signal");
+            questions.push(question(context, Subject::Function(function), path, signal, control));
+        }
     }
 }
 
-fn judge(context: &Context, name: String, path: Path, signal: Signal, own: ControlId) -> Finding {
+fn question<'a>(
+    context: &Context<'a>,
+    subject: Subject,
+    path: Path,
+    signal: Signal,
+    own: ControlId,
+) -> Question<'a> {
+    let name = subject.name(context.setup);
     let control = &context.setup.controls[own];
     let (sentence, needs, does, help) = match signal {
         Signal::Held => (
@@ -47,15 +59,15 @@ fn judge(context: &Context, name: String, path: Path, signal: Signal, own: Contr
         ),
     };
     let wrong = control.springs_back == (signal == Signal::Held);
-    Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+    Draft::new(NAME, Severity::Warning, subject, StateId::Piloting)
         .at(path, needs)
         .and_at(Path::of(["controls", &control.name]), does)
         .sentence(sentence)
         .name("control", &control.name)
         .help(help)
-        .close_plain(
+        .fact(
             wrong,
-            &format!("{name} {needs}, but {} {does}", control.name),
-            &format!("{} is the kind of control that {name} needs", control.name),
+            format!("{name} {needs}, but {} {does}", control.name),
+            format!("{} is the kind of control that {name} needs", control.name),
         )
 }

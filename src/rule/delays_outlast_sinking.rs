@@ -2,14 +2,16 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Gap, Severity};
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::question::Question;
+use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, OnLoss, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "delays-outlast-sinking";
 
 /// Once, where the file says how long she takes to sink and something brings her up.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(has) = &setup.boat.sinks_in else { return };
     let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|&w| setup.work(w).kind.raises());
@@ -35,22 +37,22 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         _ => return,
     }
     let total = parts.iter().fold(Exact::ZERO, |sum, part| sum + &part.1);
-    let seconds = |value: &Exact| format!("{} s", value.to_decimal(2));
+    let seconds = |value: &Exact| format!("{} s", value.to_decimal(Seconds::PLACES));
     let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");
-    let mut draft = Draft::new(NAME, Severity::Error, "fail_safe".to_owned(), "lost for good")
+    let mut draft = Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood)
         .at(Path::of(["boat", "sinks_in"]), "she is at the depth limit by then");
     for (who, _, path) in &parts {
         draft = draft.and_at(path.clone(), format!("{who} waits"));
     }
-    findings.push(
+    questions.push(
         draft
             .gap("total", Gap::Seconds(total.clone()))
             .gap("limit", Gap::Seconds(has.0.clone()))
             .help("shorten a wait or put the stage that raises her first; she goes on sinking while the tank fills with air, so leave some seconds over")
-            .close_plain(
+            .fact(
                 total >= has.0,
-                &format!("she is blown after {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
-                &format!("she is blown after {}, before she is at the depth limit", seconds(&total)),
+                format!("she is blown after {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
+                format!("she is blown after {}, before she is at the depth limit", seconds(&total)),
             ),
     );
 }

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::radio_estimate::{assumed, depth, told};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::radio::water;
 use crate::setup::{BoatKind, Path, Water};
 
@@ -29,7 +29,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         format!("the radio is estimated to end at {}, and she may go down to {limit} m", told(&estimate))
     };
     findings.push(
-        Draft::new(NAME, Severity::Warning, "transmitter".into(), "piloting")
+        Draft::new(NAME, Severity::Warning, Subject::Transmitter, StateId::Piloting)
             .at(Path::of(["boat", "depth_limit"]), "the link may be gone before she is as deep as this")
             .and_at(Path::of(["transmitter", "margin"]), "by this margin")
             .help(format!(

@@ -2,7 +2,8 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::{ControlId, Path, Reserved};
 use std::collections::BTreeSet;
 
@@ -10,21 +11,23 @@ use std::collections::BTreeSet;
 pub const NAME: &str = "emergency-beside-busy";
 
 /// Once for each control that lets something go or guards it, where the file says where it sits.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let mut held_dear: BTreeSet<ControlId> = BTreeSet::new();
-    for (work, w) in context.works() {
+    for (function, w) in context.works() {
         let guard = match w.reserved {
             Reserved::Unless(switch, _) => Some(switch),
             _ => None,
         };
         if !(w.kind.emergency || w.kind.lets_go || w.facts.dangerous || guard.is_some())
-            || !context.pilot_may_engage(work)
+            || !context.pilot_may_engage(function)
         {
             continue;
         }
         held_dear.extend(guard);
-        held_dear.extend(setup.channel_of(work.device).and_then(|c| setup.channels[c].control));
+        if let Some(channel) = setup.channel_of(function.device) {
+            held_dear.extend(context.hands_on(channel).into_iter().map(|(control, _)| control));
+        }
     }
     for &id in &held_dear {
         let control = &setup.controls[id];
@@ -32,7 +35,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let beside = setup.controls.iter().enumerate().find(|(other, c)| {
             !held_dear.contains(other) && c.at.as_deref().map(plain).as_ref() == Some(&place)
         });
-        let mut draft = Draft::new(NAME, Severity::Warning, control.name.clone(), "piloting")
+        let mut draft = Draft::new(NAME, Severity::Warning, Subject::Control(id), StateId::Piloting)
             .at(Path::of(["controls", &control.name]), "must not be touched by mistake");
         let mut broken = String::new();
         if let Some((_, busy)) = beside {
@@ -45,10 +48,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 control.name, busy.name
             );
         }
-        findings.push(
+        questions.push(
             draft
                 .help("move it to a corner of the set where nothing else is, cover it, or put a guard switch elsewhere in front of it")
-                .close_plain(beside.is_some(), &broken, &format!("{} sits by itself", control.name)),
+                .fact(beside.is_some(), &broken, format!("{} sits by itself", control.name)),
         );
     }
 }

@@ -6,7 +6,7 @@ use super::say::Draft;
 use crate::finding::Finding;
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::pressure;
-use crate::physics::units::{Celsius, Metres, Pascals, figures};
+use crate::physics::units::{Celsius, Metres, Pascals, figures, figures_below};
 use crate::physics::water::Water;
 use crate::rehearsal::{CAUTION, Missing, Wanted, water_at};
 use crate::setup::{Emptier, Gas, GasKind, Path, Setup, WorkRef};
@@ -52,11 +52,6 @@ pub fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
     there.min_by(|a, b| pressure(a).total_cmp(&pressure(b)))
 }
 
-/// What acts on a lost link, as a finding about it is named.
-pub fn acting(setup: &Setup) -> &'static str {
-    if setup.fail_safe.is_some() { "fail_safe" } else { "receiver" }
-}
-
 /// Whether what moves the water is known as far as a rehearsal needs it.
 pub fn flows_known(missing: &[Missing]) -> bool {
     missing.iter().all(|m| m.wanted != Wanted::Flow)
@@ -65,6 +60,11 @@ pub fn flows_known(missing: &[Missing]) -> bool {
 /// A depth to two figures.
 pub fn metres(depth: f64) -> String {
     format!("{} m", figures(depth, 2))
+}
+
+/// A depth that is not to be passed, to two figures and never more than it is.
+pub fn metres_below(depth: f64) -> String {
+    format!("{} m", figures_below(depth, 2))
 }
 
 /// Closes a warning of an estimate: what was assumed, what decides, and where gas has a part its cautions.

@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::setup::Path;
 
 /// The rule's name.
@@ -16,7 +16,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         return;
     }
     findings.push(
-        Draft::new(NAME, Severity::Warning, "hull".into(), "lost for good")
+        Draft::new(NAME, Severity::Warning, Subject::Hull, StateId::LostForGood)
             .at(Path::of(["hull"]), "with these figures, those of the tank and the depth limit")
             .help(
                 "look for a slip of the unit or of the point; what is right and still refused stays unjudged",

@@ -2,7 +2,8 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::radio::{Band, DEFER, Use, shown};
 use crate::setup::{BoatKind, Path};
 
@@ -11,7 +12,7 @@ pub const NAME: &str = "frequency-not-in-table";
 
 /// Once, if the file names frequency and region. A boat in an aircraft band has a rule of its own:
 /// there the answer is not the next channel but another band.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
     let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
     let band = region.band_at(hertz);
@@ -29,18 +30,18 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     };
     let mut sources: Vec<String> = near.iter().map(|(_, band)| band.origin()).collect();
     sources.dedup();
-    findings.push(
-        Draft::new(NAME, Severity::Error, "transmitter".into(), "piloting")
+    questions.push(
+        Draft::new(NAME, Severity::Error, Subject::Transmitter, StateId::Piloting)
             .at(Path::of(["transmitter", "frequency"]), label)
             .and_at(Path::of(["transmitter", "region"]), "by this table")
             .help(format!(
                 "read the crystal or the set's screen again; go by the table ({}), and {DEFER}",
                 sources.join("; ")
             ))
-            .close_plain(
+            .fact(
                 known.is_none(),
-                &format!("{} is no channel for models in the table of {}", shown(hertz), region.word()),
-                &format!("{} is a channel in the table of {}", shown(hertz), region.word()),
+                format!("{} is no channel for models in the table of {}", shown(hertz), region.word()),
+                format!("{} is a channel in the table of {}", shown(hertz), region.word()),
             ),
     );
 }

@@ -1,9 +1,9 @@
 //! At the depth limit the gas turns liquid again instead of blowing the tank.
 
 use super::context::Context;
-use super::estimate::{AtLimit, bottles, coldest_at_limit, least_ready, metres, warn};
+use super::estimate::{AtLimit, bottles, coldest_at_limit, least_ready, metres, metres_below, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::gas::liquefied::condensing_depth;
 use crate::physics::units::Metres;
@@ -18,10 +18,12 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     for Condensing { work, path, liquid, limit, depth } in condensing(setup) {
         let (name, kind, temperature) = (setup.work_name(work), liquid.name(), limit.water.temperature());
         let ends = match depth {
-            Some(depth) => format!("below an estimated {} it condenses instead of blowing", metres(depth.0)),
+            Some(depth) => {
+                format!("below an estimated {} it condenses instead of blowing", metres_below(depth.0))
+            }
             None => "it does not boil even at the surface".to_owned(),
         };
-        let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+        let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting)
             .at(path.then("gas"), format!("{kind} in water of {temperature}: {ends}"))
             .and_at(Path::of(["boat", "depth_limit"]), "and she may go down to this")
             .and_at(Path::of(["hull", "water"]), "in water as cold as this")

@@ -2,15 +2,16 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::states::{Place, StateKind};
-use crate::finding::{Finding, Severity};
+use super::states::Place;
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::{Asks, Question};
 use crate::setup::{OnLoss, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "gas-never-ends";
 
 /// Once for each emergency gas valve and each state that lasts until the signal returns.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (work, w) in context.works().filter(|(_, w)| w.kind.emergency) {
         for state in context.states() {
@@ -19,8 +20,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             if !matches!(place, Place::Fixed { .. }) {
                 continue;
             }
-            let (path, stage, named) = match (state.kind, &setup.fail_safe, &setup.receiver.on_loss) {
-                (StateKind::Stage(index), Some(unit), _)
+            let (path, stage, named) = match (state.id, &setup.fail_safe, &setup.receiver.on_loss) {
+                (StateId::Stage(index), Some(unit), _)
                     if index + 1 == unit.stages.len() && unit.stages[index].lasts.is_none() =>
                 {
                     let stage = &unit.stages[index];
@@ -29,7 +30,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     let named = unit.stages.iter().any(|s| s.works.contains(&work));
                     (path, format!("the last stage, {},", stage.name), named)
                 }
-                (StateKind::Waiting, _, OnLoss::Preset { works, .. }) if context.unit != Unit::Sure => (
+                (StateId::Waiting, _, OnLoss::Preset { works, .. }) if context.unit != Unit::Sure => (
                     Path::of(["receiver", "on_loss"]),
                     "the receiver's preset".to_owned(),
                     works.contains(&work),
@@ -40,23 +41,23 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             if !named {
                 continue;
             }
-            let answer = context.may_engage(work, place, &context.everything, true);
             let name = setup.work_name(work);
-            findings.push(
-                Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
-                    .on_side(w.sign)
-                    .account_engaging(context, work, place, &context.everything, true, &answer)
+            questions.push(
+                Draft::new(NAME, Severity::Warning, Subject::Function(work), state.id)
                     .at(path, "lasts until the signal returns")
                     .and_at(
                         say::threshold_path(setup, work),
                         format!("may be open from {}", say::signed_percent(&w.from.nearest(w.sign))),
                     )
                     .help("give the stage a `lasts`, long enough to bring her up, and let a stage follow that shuts the valve: `{name: rest, set: {4: 0 %}}`")
-                    .close(
-                        context,
-                        &answer,
-                        &format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.name),
-                        &format!("{stage} leaves {name} shut"),
+                    .asks(
+                        Asks::Engages {
+                            function: work,
+                            place: place.clone(),
+                            over: context.unattended(state),
+                        },
+                        format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.name),
+                        format!("{stage} leaves {name} shut"),
                     ),
             );
         }

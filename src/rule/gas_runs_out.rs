@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::estimate::{bottles, coldest_at_limit, least_ready, metres, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::air::Bottle;
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::gas::liquefied::Reservoir;
@@ -52,7 +52,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             continue;
         }
         let name = setup.work_name(work);
-        let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+        let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting)
             .at(path.then(key), "a full bottle holds this")
             .and_at(Path::of(["tank", "volume"]), "it has to push this out")
             .and_at(Path::of(["boat", "depth_limit"]), "from as deep as this")

@@ -2,48 +2,59 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
-use crate::proof::Verdict;
+use crate::finding::{Severity, StateId, Subject};
 use crate::proof::cases::Influence;
+use crate::question::{Asks, Question};
 use crate::setup::{Reserved, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "interlock-missing";
 
 /// Once for each work that fires, lets go or is called dangerous and that the pilot can reach.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for (work, w) in context.works().filter(|(_, w)| w.kind.lets_go || w.facts.dangerous) {
+    for (function, w) in context.works().filter(|(_, w)| w.kind.lets_go || w.facts.dangerous) {
         // What is out of reach for good is another rule's.
-        if w.reserved == Reserved::Always || !context.pilot_may_engage(work) {
+        if w.reserved == Reserved::Always || !context.pilot_may_engage(function) {
             continue;
         }
-        let name = setup.work_name(work);
-        findings.push(
-            Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
-                .at(say::work_path(setup, work), "one touch is enough")
+        let name = setup.work_name(function);
+        let asks = match w.guard() {
+            Some(_) => Asks::Fact(false),
+            None => {
+                let over = context.everything.clone();
+                let place = context.piloting(function.device);
+                let mut all = vec![Asks::Engages { function, place, over }];
+                all.extend(without_throwing(context, function));
+                Asks::All(all)
+            }
+        };
+        questions.push(
+            Draft::new(NAME, Severity::Warning, Subject::Function(function), StateId::Piloting)
+                .at(say::work_path(setup, function), "one touch is enough")
                 .help("let a switch arm it: a rate that is too small to reach it until the switch is thrown, and `reserved: {unless: {guard: armed}}` here")
-                .close_plain(
-                    w.reserved == Reserved::No && !is_guarded(context, work),
-                    &format!("{name}, the {}, may {} at a single touch", w.kind.name, w.kind.verb),
-                    &format!("{name} asks for a switch to be thrown first"),
+                .asks(
+                    asks,
+                    format!("{name}, the {}, may {} at a single touch", w.kind.name, w.kind.verb),
+                    format!("{name} asks for a switch to be thrown first"),
                 ),
         );
     }
 }
 
-/// Whether a switch other than the control itself can put a work out of the pilot's reach; it need
-/// not be called a guard to be one.
-pub fn is_guarded(context: &Context, work: WorkRef) -> bool {
+/// For each switch beside the hands that work it: whether the pilot reaches a work with that switch in its
+/// first setting, where it stands when nobody has thrown it. One that has to be thrown first guards the
+/// work; it need not be called a guard to be one.
+pub fn without_throwing(context: &Context, function: WorkRef) -> Vec<Asks> {
     let setup = context.setup;
-    let Some(channel) = setup.channel_of(work.device) else { return false };
-    let place = context.piloting(work.device);
-    let own = setup.channels[channel].control;
-    let switches = Influence::on(setup, channel).switches;
-    switches.into_iter().filter(|&switch| Some(switch) != own).any(|switch| {
-        (0..setup.controls[switch].settings.len()).any(|setting| {
-            let domain = context.everything.clone().with_settings(&[(switch, setting)]);
-            matches!(context.may_engage(work, &place, &domain, false).verdict, Verdict::Clear)
+    let Some(channel) = setup.channel_of(function.device) else { return Vec::new() };
+    let hands: Vec<_> = context.hands_on(channel).into_iter().map(|(control, _)| control).collect();
+    let switches = Influence::on(setup, channel).thrown(setup);
+    let beside = switches.into_iter().filter(|switch| !hands.contains(switch));
+    beside
+        .map(|switch| {
+            let over = context.everything.clone().settled().with_settings(&[(switch, 0)]);
+            Asks::Engages { function, place: context.piloting(function.device), over }
         })
-    })
+        .collect()
 }

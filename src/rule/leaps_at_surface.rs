@@ -1,10 +1,10 @@
 //! She comes up so fast that she leaves the water.
 
 use super::context::Context;
-use super::estimate::{acting, assumed, warn};
+use super::estimate::{assumed, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
-use crate::physics::units::figures;
+use crate::finding::{Finding, Severity, StateId, Subject};
+use crate::physics::units::figures_above;
 use crate::rehearsal::uses_gas;
 use crate::setup::Path;
 
@@ -18,14 +18,14 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     if leap.high.0 <= 0.0 {
         return;
     }
-    let speed = figures(fastest.0, 2);
-    let draft = Draft::new(NAME, Severity::Warning, acting(context.setup).to_owned(), "lost for good")
+    let speed = figures_above(fastest.0, 2);
+    let draft = Draft::new(NAME, Severity::Warning, Subject::acting(context.setup), StateId::LostForGood)
         .at(Path::of(["tank", "volume"]), format!("with this out she comes up at an estimated {speed} m/s"))
         .help("keep people, other boats and your own face away from above her whenever she may blow")
         .help("a smaller hole in the gas line, a shorter blow or less tank brings her up more gently");
     let message = format!(
         "at her fastest she is estimated to meet the surface at {speed} m/s and to leave the water by up to {} cm",
-        figures(leap.high.0 * 100.0, 1)
+        figures_above(leap.high.0 * 100.0, 1)
     );
     findings.push(warn(draft, uses_gas(context.setup), &assumed(context), &message));
 }

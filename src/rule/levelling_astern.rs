@@ -2,14 +2,15 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
 pub const NAME: &str = "levelling-astern";
 
 /// Once for each leveller of which the file says what it corrects, in a boat that can go astern.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let astern = |control: &&crate::setup::Control| {
         control.wants.iter().flatten().any(|&effect| setup.effect_words(effect) == "drives astern")
@@ -19,15 +20,15 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         if !setup.devices.iter().any(|d| d.input == Input::Behind(front)) {
             continue;
         }
-        findings.push(
-            Draft::new(NAME, Severity::Warning, unit.name.clone(), "piloting")
+        questions.push(
+            Draft::new(NAME, Severity::Warning, Subject::Device(front), StateId::Piloting)
                 .at(Path::of(["devices", &unit.name, "corrects"]), "right going ahead, wrong going astern")
                 .and_at(Path::of(["controls", &control.name, "wants"]), "she can go astern")
                 .help("let the unit be switched off by the throttle or by hand while she goes astern, and write `astern: off` under it")
-                .close_plain(
+                .fact(
                     !unit.facts.off_astern,
-                    &format!("{} goes on correcting while she goes astern, and makes every tilt worse", unit.name),
-                    &format!("{} leaves the planes alone while she goes astern", unit.name),
+                    format!("{} goes on correcting while she goes astern, and makes every tilt worse", unit.name),
+                    format!("{} leaves the planes alone while she goes astern", unit.name),
                 ),
         );
     }

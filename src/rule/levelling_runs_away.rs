@@ -2,7 +2,8 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
@@ -13,14 +14,16 @@ const RIGHT: [&str; 2] = ["bow dips", "stern rises"];
 const WRONG: [&str; 2] = ["bow rises", "stern dips"];
 
 /// Once for each device behind a leveller whose sense is known.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for device in &setup.devices {
+    for (id, device) in setup.devices.iter().enumerate() {
         let Input::Behind(front) = device.input else { continue };
         let unit = &setup.devices[front];
         let Some(side) = unit.facts.bow_high else { continue };
-        let word = |index: usize| device.effects[index].map(|e| setup.effect_words(e));
-        let known = |words: &[&str; 2], index: usize| word(index).is_some_and(|w| words.contains(&w));
+        let known = |words: &[&str; 2], index: usize| {
+            let on_side = device.all_effects().filter(|(side, _)| *side == index);
+            on_side.map(|(_, effect)| setup.effect_words(effect)).any(|word| words.contains(&word))
+        };
         // One side is enough: the other does the opposite.
         let right = known(&RIGHT, side) || known(&WRONG, 1 - side);
         let wrong = known(&WRONG, side) || known(&RIGHT, 1 - side);
@@ -28,8 +31,8 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             continue;
         }
         let pulse = ["shorter", "longer"][side];
-        findings.push(
-            Draft::new(NAME, Severity::Error, device.name.clone(), "piloting")
+        questions.push(
+            Draft::new(NAME, Severity::Error, Subject::Device(id), StateId::Piloting)
                 .at(
                     Path::of(["devices", &unit.name, "corrects", "bow high"]),
                     format!("with the bow high the pulse gets {pulse}"),
@@ -38,10 +41,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 .name("unit", &unit.name)
                 .help("reverse the unit (its own reverse, not that of the set), tilt the boat by hand and look at the planes again")
                 .help("going astern the water meets the planes from behind and every correction is the wrong one: hold the planes level or switch the unit off")
-                .close_plain(
+                .fact(
                     wrong,
-                    &format!("{} drives {} so that a tilt grows", unit.name, device.name),
-                    &format!("{} drives {} against a tilt, going ahead", unit.name, device.name),
+                    format!("{} drives {} so that a tilt grows", unit.name, device.name),
+                    format!("{} drives {} against a tilt, going ahead", unit.name, device.name),
                 ),
         );
     }

@@ -2,30 +2,34 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::{Notices, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "loss-unseen";
 
 /// Once, if there is a unit.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let Some(unit) = &context.setup.fail_safe else { return };
     let broken = context.unit == Unit::Unsure;
     let help = match unit.notices {
         Notices::NoPulses => {
             "set the receiver to stop its pulses on a lost link (on_loss: no pulses), or use a unit that watches a channel for a preset"
         }
+        Notices::InvalidPulses => {
+            "switch the transmitter off and on twenty times, near and far, and write under `tried` that it acted each time; behind a receiver that holds or sends presets such a unit sees nothing wrong"
+        }
         Notices::Channel { .. } => {
             "store a receiver preset on the watched channel that lies surely beyond the threshold"
         }
     };
-    findings.push(
-        Draft::new(NAME, Severity::Error, "fail_safe".into(), "waiting")
+    questions.push(
+        Draft::new(NAME, Severity::Error, Subject::Unit, StateId::Waiting)
             .at(Path::of(["receiver", "on_loss"]), "this is what the unit gets when the link is lost")
             .and_at(Path::of(["fail_safe", "notices"]), "and this is what it watches for")
             .help(help)
-            .close_plain(
+            .fact(
                 broken,
                 "the fail-safe unit is not sure to notice a lost link, so she may stay down",
                 "the fail-safe unit surely notices a lost link",

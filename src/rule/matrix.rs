@@ -7,10 +7,12 @@
 mod tests;
 
 use super::context::Context;
-use super::motor_runs_on_loss::outside_band;
-use super::states::{Place, StateKind};
-use crate::proof::{Answer, Domain, Verdict, Zone};
-use crate::setup::{ChannelId, ControlId, DeviceId, MixOf, Setup, Side, Unit, WorkRef};
+use super::motor_runs_on_loss::still;
+use super::states::Place;
+use crate::finding::StateId;
+use crate::proof::Domain;
+use crate::question::Asks;
+use crate::setup::{ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, Unit, WorkRef};
 
 /// What is proved of an effect under a cause.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -164,11 +166,8 @@ fn effects(setup: &Setup) -> Vec<Effect> {
 
 fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
     let setup = context.setup;
-    // A work that lets go late may still be engaged from before, so it counts as held.
-    let mark = |effect: &Effect, domain: &Domain| {
-        let held = matches!(effect.what, What::Work(work) if context.pilot_may_engage(work));
-        mark(context, effect, &context.piloting(effect.device()), domain, held)
-    };
+    let mark =
+        |effect: &Effect, domain: &Domain| mark(context, effect, &context.piloting(effect.device()), domain);
     let rest = context.everything.clone().with_all_at_rest(setup);
     let mut causes = vec![Cause {
         kind: CauseKind::AtRest,
@@ -246,51 +245,39 @@ fn moves(setup: &Setup, control: ControlId, channel: ChannelId) -> bool {
 }
 
 fn afterwards(context: &Context, effects: &[Effect]) -> Vec<Cause> {
-    // Engaged by the pilot: it may not have let go yet.
-    let by_pilot = || {
-        let held = |e: &Effect| matches!(e.what, What::Work(work) if context.pilot_may_engage(work));
-        effects.iter().map(held).collect()
-    };
-    let mut causes = in_turn(context, effects, by_pilot(), |kind| match kind {
-        StateKind::Waiting => Some(CauseKind::Waiting),
-        StateKind::Stage(_) => Some(CauseKind::Stage),
+    let mut causes = in_turn(context, effects, |state| match state {
+        StateId::Waiting => Some(CauseKind::Waiting),
+        StateId::Stage(_) => Some(CauseKind::Stage),
         _ => None,
     });
+    if context.unit == Unit::Unsure {
+        stages_may_never_come(&mut causes);
+    }
     causes.push(lost_for_good(context, &causes));
-    causes.extend(in_turn(context, effects, by_pilot(), |kind| {
-        matches!(kind, StateKind::StageWhilePiloting(_)).then_some(CauseKind::StageWhilePiloting)
+    causes.extend(in_turn(context, effects, |state| {
+        matches!(state, StateId::StageWhilePiloting(_)).then_some(CauseKind::StageWhilePiloting)
     }));
-    // Nothing was engaged before the boat had power.
-    causes.extend(in_turn(context, effects, vec![false; effects.len()], |kind| {
-        (kind == StateKind::PowerUp).then_some(CauseKind::PowerUp)
-    }));
+    causes
+        .extend(in_turn(context, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp)));
     causes
 }
 
-/// States that follow one another: what an earlier one may have engaged may not have let go yet.
-fn in_turn(
-    context: &Context,
-    effects: &[Effect],
-    mut held: Vec<bool>,
-    pick: impl Fn(StateKind) -> Option<CauseKind>,
-) -> Vec<Cause> {
+/// The states of one sort, in order of time.
+fn in_turn(context: &Context, effects: &[Effect], pick: impl Fn(StateId) -> Option<CauseKind>) -> Vec<Cause> {
     let mut causes = Vec::new();
     for state in context.states() {
-        let Some(kind) = pick(state.kind) else { continue };
+        let Some(kind) = pick(state.id) else { continue };
+        let over = context.unattended(state);
         let marks: Vec<Mark> = effects
             .iter()
-            .zip(&held)
-            .map(|(e, held)| {
-                let mark = mark(context, e, &state.places[e.device()], &context.everything, *held);
+            .map(|e| {
+                let mark = mark(context, e, &state.places[e.device()], &over);
                 let on_by_itself = kind == CauseKind::PowerUp
                     && matches!(e.what, What::Work(work) if context.setup.work(work).facts.wakes_on);
                 // How long that lasts depends on when the receiver first sends something.
                 if on_by_itself { mark.either(Mark::Surely) } else { mark }
             })
             .collect();
-        for (held, mark) in held.iter_mut().zip(&marks) {
-            *held |= *mark != Mark::Never;
-        }
         let name = match kind {
             CauseKind::Waiting if context.setup.fail_safe.is_none() => "link lost".into(),
             CauseKind::Waiting => "link lost, waiting".into(),
@@ -303,6 +290,17 @@ fn in_turn(
     causes
 }
 
+/// A unit that may not notice the loss may leave her waiting instead: only what holds in both is sure.
+fn stages_may_never_come(causes: &mut [Cause]) {
+    let waiting = causes.iter().find(|c| c.kind == CauseKind::Waiting).map(|c| c.marks.clone());
+    for stage in causes.iter_mut().filter(|c| c.kind == CauseKind::Stage) {
+        stage.name.push_str(", if the unit notices");
+        for (mark, waiting) in stage.marks.iter_mut().zip(waiting.iter().flatten()) {
+            *mark = mark.either(*waiting);
+        }
+    }
+}
+
 /// The last stage where a unit is sure to act, as waiting where there is none, and where it is not
 /// sure what holds in both.
 fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
@@ -310,51 +308,34 @@ fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
     let waiting = of(CauseKind::Waiting).unwrap_or_default();
     let last = of(CauseKind::Stage).unwrap_or_else(|| waiting.clone());
     let marks = match context.unit {
-        Unit::Sure => last,
+        // Of a unit that may not notice the loss, a stage holds what waiting does as well.
+        Unit::Sure | Unit::Unsure => last,
         Unit::Absent => waiting,
-        Unit::Unsure => waiting.iter().zip(last).map(|(a, b)| a.either(b)).collect(),
     };
     Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), held: None, marks }
 }
 
-fn mark(context: &Context, effect: &Effect, place: &Place, domain: &Domain, held: bool) -> Mark {
-    let surely_not = |answer: Answer| matches!(answer.verdict, Verdict::Clear);
-    // First whether it can happen at all: what stands still neither does nor misses anything.
-    match effect.what {
-        What::Work(work) => {
-            if surely_not(context.may_engage(work, place, domain, held)) {
-                Mark::Never
-            } else if surely_not(context.may_miss(work, place, domain, false)) {
-                Mark::Surely
-            } else {
-                Mark::May
-            }
+/// First whether it can happen at all: what stands still neither does nor misses anything.
+fn mark(context: &Context, effect: &Effect, place: &Place, over: &Domain) -> Mark {
+    let (place, over) = (place.clone(), over.clone());
+    let (may, may_not) = match effect.what {
+        What::Work(function) => (
+            Asks::Engages { function, place: place.clone(), over: over.clone() },
+            Asks::Misses { function, place, over, fully: false },
+        ),
+        What::Motor(device) => {
+            let d = &context.setup.devices[device];
+            let band = still(context.setup, d).unwrap_or([Exact::ZERO, Exact::ZERO]);
+            (
+                Asks::Leaves { device, place: place.clone(), over: over.clone(), band },
+                // Without a known band no place is surely outside it.
+                Asks::StaysWithin { device, place, over, band: d.still_between.clone() },
+            )
         }
-        What::Motor(id) => {
-            if surely_not(outside(context, id, place, domain)) {
-                Mark::Never
-            } else if surely_not(inside(context, id, place, domain)) {
-                Mark::Surely
-            } else {
-                Mark::May
-            }
-        }
+    };
+    match (context.holds(&may), context.holds(&may_not)) {
+        (true, _) => Mark::Never,
+        (false, true) => Mark::Surely,
+        (false, false) => Mark::May,
     }
-}
-
-fn outside(context: &Context, id: DeviceId, place: &Place, domain: &Domain) -> Answer {
-    let device = &context.setup.devices[id];
-    outside_band(context, id, device, place, domain).0
-}
-
-/// Whether a motor may be where it stands still. Without a known band no place is surely outside it.
-fn inside(context: &Context, id: DeviceId, place: &Place, domain: &Domain) -> Answer {
-    let setup = context.setup;
-    let band = setup.devices[id].still_between.as_ref();
-    let off = |sign| setup.slack(id, sign, place.by_unit());
-    context.ask(id, place, domain, 1, &|_| Zone {
-        low: band.map(|[low, _]| low - off(-1)),
-        high: band.map(|[_, high]| high + off(1)),
-        closed: true,
-    })
 }

@@ -3,8 +3,9 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use crate::chain::{Order, held_fully};
-use crate::finding::{Finding, Gap, Severity};
+use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::proof::cases::possible_orders;
+use crate::question::Question;
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Side};
 
@@ -12,7 +13,7 @@ use crate::setup::{ChannelId, Side};
 pub const NAME: &str = "measured-differs";
 
 /// Once for each measured way.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         for side in Side::BOTH {
@@ -29,7 +30,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let computed: Vec<_> = computed.iter().map(|p| format!("{} us", p.to_decimal(1))).collect();
             let name = say::way_name(setup, channel, side);
             let way = c.control.map_or("", |own| setup.controls[own].ways[side.index()].as_str());
-            let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "piloting")
+            let mut draft = Draft::new(NAME, Severity::Error, Subject::Way(channel, side), StateId::Piloting)
                     .at(
                         say::channel_path(setup, channel).then("measured").then(way),
                         format!("measured {} us; the settings give {}", measured.0.to_decimal(1), computed.join(" or ")),
@@ -42,10 +43,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             if differs && exchanging_agrees(context, channel) {
                 draft = draft.help("with the two endpoints of this channel exchanged all its pulses agree: after a reversal they were not exchanged, in the set or in the file");
             }
-            findings.push(draft.close_plain(
+            questions.push(draft.fact(
                 differs,
-                &format!("the pulse measured for {name} is not what these settings give"),
-                &format!("the pulse measured for {name} agrees"),
+                format!("the pulse measured for {name} is not what these settings give"),
+                format!("the pulse measured for {name} agrees"),
             ));
         }
     }

@@ -2,27 +2,28 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
 use crate::proof::cases::Influence;
+use crate::question::Question;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
 pub const NAME: &str = "mixed-twice";
 
 /// Once for each control that a module mixes in.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for device in &setup.devices {
+    for (id, device) in setup.devices.iter().enumerate() {
         let Input::Channel(channel) = device.input else { continue };
         for &control in &device.facts.module_mixes {
             // Through a module each channel is to carry one control; whatever else brings this one
             // onto the channel was mixed in the set.
             let twice = Influence::on(setup, channel).controls.contains(&control);
+            let subject = Subject::MixedByModule(id, control);
             let control = &setup.controls[control].name;
-            let name = format!("{}/{control}", device.name);
             let title = setup.channel_title(channel);
-            findings.push(
-                Draft::new(NAME, Severity::Error, name, "piloting")
+            questions.push(
+                Draft::new(NAME, Severity::Error, subject, StateId::Piloting)
                     .at(
                         Path::of(["devices", &device.name, "module_mixes"]),
                         format!("the module mixes {control} in"),
@@ -31,10 +32,10 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     .name("control", control)
                     .name("device", &device.name)
                     .help("take the mix out of the set, or plug the servos straight into the receiver; one of the two does the mixing")
-                    .close_plain(
+                    .fact(
                         twice,
-                        &format!("{control} reaches {} twice: mixed in the set and by the module", device.name),
-                        &format!("{control} is mixed into {} by the module alone", device.name),
+                        format!("{control} reaches {} twice: mixed in the set and by the module", device.name),
+                        format!("{control} is mixed into {} by the module alone", device.name),
                     ),
             );
         }

@@ -1,14 +1,13 @@
 //! The rules: what must never happen, each in a file of its own, and one line here for each.
 
 pub mod acceptance;
-mod account;
 mod bottle_too_full;
 mod carried_too_deep;
-pub mod context;
 pub mod driven;
 mod estimate;
 mod estimate_refused;
 pub mod faults;
+mod figure_hardly_meant;
 mod gas_condenses;
 mod gas_runs_out;
 mod leaps_at_surface;
@@ -16,12 +15,8 @@ pub mod matrix;
 pub mod page;
 mod pump_too_weak;
 pub mod radio_estimate;
-pub mod say;
-pub mod solve;
-pub mod states;
 mod stays_down_on_loss;
 mod threshold_leaves_too_little;
-pub mod windows;
 
 mod acceptance_stale;
 mod after_loss;
@@ -34,11 +29,11 @@ mod blow_slowed;
 mod broaches_on_loss;
 mod burns_on_after_loss;
 mod control_of_wrong_kind;
-mod crossing;
 mod dead_centre_within_reach;
 mod delays_outlast_sinking;
 mod depth_beyond_radio;
 mod emergency_beside_busy;
+mod emergency_does_not_raise;
 mod emergency_within_reach;
 mod frequency_not_in_table;
 mod gas_never_ends;
@@ -73,6 +68,7 @@ mod travel_cut_off;
 mod turns_at_rest;
 mod unit_tripped_by_pilot;
 mod unwanted_within_reach;
+mod valve_never_full;
 mod waiting_engages;
 mod wanted_not_reached;
 mod works_at_rest;
@@ -80,27 +76,61 @@ mod works_together;
 mod zone_too_narrow;
 
 use crate::finding::Finding;
+use crate::question::Question;
+use crate::question::safe::Asked;
+pub use crate::question::safe::endpoints;
+pub use crate::question::{Context, say, states};
+pub use crate::question::{engine as context, solve};
 use crate::rehearsal::Rehearsal;
-use crate::setup::{Exact, Setup};
-pub use context::Context;
-pub use windows::endpoints;
+use crate::setup::{DeviceId, Exact, Input, Setup, Work};
+
+/// The rule that asks what a control leaves on when it is let go.
+pub const AT_REST: &str = works_at_rest::NAME;
+/// The rule that asks what a way may reach that it does not want; it narrows what is called safe even
+/// where it only warns.
+pub const UNWANTED: &str = unwanted_within_reach::NAME;
+
+/// The rule about an acceptance that nothing answers to.
+pub const ACCEPTANCE_STALE: &str = acceptance_stale::NAME;
+/// The rule about a band of rest, which no better endpoint may leave narrower.
+pub const NEUTRAL: &str = neutral_missed::NAME;
 
 /// A rule: its name and how it is applied.
 pub struct Rule {
     /// What is wrong when it is broken, in kebab-case; never used again for another rule.
     pub name: &'static str,
-    /// Appends how it came out, once for each thing it applies to.
-    pub apply: fn(&Context, &mut Vec<Finding>),
+    /// How it is applied.
+    pub apply: Applied,
     /// Its page: what `lidcard explain` prints, with an example that breaks it and one that does not.
     pub text: &'static str,
 }
 
-/// A rule from the module and the page of its name.
+/// How a rule is applied.
+#[derive(Clone, Copy)]
+pub enum Applied {
+    /// It asks, once for each thing it applies to; the engine answers.
+    Asks(for<'a> fn(&Context<'a>, &mut Vec<Question<'a>>)),
+    /// It reads an estimate, or what the others found; nothing here decides what is safe.
+    Reads(fn(&Context, &mut Vec<Finding>)),
+}
+
+/// A rule that asks, from the module and the page of its name.
 macro_rules! rule {
     ($module:ident) => {
         Rule {
             name: $module::NAME,
-            apply: $module::apply,
+            apply: Applied::Asks($module::ask),
+            text: include_str!(concat!(stringify!($module), ".md")),
+        }
+    };
+}
+
+/// A rule that reads an estimate, likewise.
+macro_rules! reading {
+    ($module:ident) => {
+        Rule {
+            name: $module::NAME,
+            apply: Applied::Reads($module::apply),
             text: include_str!(concat!(stringify!($module), ".md")),
         }
     };
@@ -123,6 +153,7 @@ pub const ALL: &[Rule] = &[
     rule!(emergency_within_reach),
     rule!(interlock_missing),
     rule!(emergency_beside_busy),
+    rule!(emergency_does_not_raise),
     rule!(switch_does_two_things),
     rule!(starts_on),
     rule!(unwanted_within_reach),
@@ -137,6 +168,7 @@ pub const ALL: &[Rule] = &[
     rule!(one_way_controller),
     rule!(rest_learned_wrongly),
     rule!(stage_misses),
+    rule!(valve_never_full),
     rule!(stage_too_short),
     rule!(stage_engages),
     rule!(gas_never_ends),
@@ -156,20 +188,21 @@ pub const ALL: &[Rule] = &[
     rule!(frequency_not_in_table),
     rule!(band_not_for_boats),
     rule!(band_stops_at_surface),
-    rule!(stays_down_on_loss),
-    rule!(carried_too_deep),
-    rule!(estimate_refused),
-    rule!(leaps_at_surface),
-    rule!(pump_too_weak),
-    rule!(bottle_too_full),
-    rule!(gas_condenses),
-    rule!(gas_runs_out),
-    rule!(threshold_leaves_too_little),
-    rule!(depth_beyond_radio),
+    reading!(stays_down_on_loss),
+    reading!(carried_too_deep),
+    reading!(estimate_refused),
+    reading!(figure_hardly_meant),
+    reading!(leaps_at_surface),
+    reading!(pump_too_weak),
+    reading!(bottle_too_full),
+    reading!(gas_condenses),
+    reading!(gas_runs_out),
+    reading!(threshold_leaves_too_little),
+    reading!(depth_beyond_radio),
     rule!(battery_threshold_odd),
     rule!(stalls_exceed_supply),
     // Must stay the last: it looks at what all the others found.
-    rule!(acceptance_stale),
+    reading!(acceptance_stale),
 ];
 
 /// Applies every rule; everything that was proved is in the answer too, and what the builder accepts
@@ -195,9 +228,45 @@ pub fn judge(setup: &Setup) -> Judged {
     let context = Context::new(setup);
     let mut findings = Vec::new();
     for rule in ALL {
-        (rule.apply)(&context, &mut findings);
+        match rule.apply {
+            Applied::Asks(ask) => {
+                let mut questions = Vec::new();
+                ask(&context, &mut questions);
+                findings.extend(questions.into_iter().map(|question| question.settle(&context)));
+            }
+            Applied::Reads(apply) => apply(&context, &mut findings),
+        }
+        for finding in findings.iter_mut().filter(|finding| finding.about.is_empty()) {
+            finding.about = finding.subject.name(setup);
+            finding.state = finding.when.name(setup);
+        }
     }
+    sense_reversed::told_together(&context, &mut findings);
     Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal() }
+}
+
+/// Everything that the rules ask, without their words.
+pub fn asked(context: &Context) -> Vec<Asked> {
+    let mut questions = Vec::new();
+    for rule in ALL {
+        if let Applied::Asks(ask) = rule.apply {
+            ask(context, &mut questions);
+        }
+    }
+    questions.into_iter().map(Question::without_words).collect()
+}
+
+/// What a leveller, which is a hand of its own, must never come to by itself.
+fn minded_by_itself(w: &Work) -> bool {
+    w.is_reserved() || w.kind.sinks() || w.kind.lets_go || starts_on::can_hurt(w)
+}
+
+/// The name of what a device stands behind.
+fn unit_before(setup: &Setup, device: DeviceId) -> String {
+    match setup.devices[device].input {
+        Input::Behind(unit) => setup.devices[unit].name.clone(),
+        _ => String::new(),
+    }
 }
 
 /// How far every linkage moves, over everything a hand can do.

@@ -1,54 +1,52 @@
 //! A controller that knows one direction only runs at half speed while its control is at rest.
 
 use super::context::Context;
-use super::motor_runs_on_loss::band;
+use super::motor_runs_on_loss::band as band_words;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
-use crate::proof::Zone;
-use crate::setup::{ControlKind, Device, Exact, Input, Path, Setup, Side};
+use crate::finding::{Severity, StateId, Subject};
+use crate::proof::Domain;
+use crate::question::{Asks, Question};
+use crate::setup::{Control, ControlKind, Device, Exact, Input, Path, Setup, Side};
 
 /// The rule's name.
 pub const NAME: &str = "one-way-controller";
 
-/// Once for each one-way controller on a channel with a control of its own.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+/// Once for each one-way controller on a channel that a hand moves.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| d.facts.one_way) {
         let Input::Channel(channel) = device.input else { continue };
-        let Some(own) = setup.channels[channel].control else { continue };
-        let control = &setup.controls[own];
-        let [low, high] = still(setup, device);
+        let hands = context.hands_on(channel);
+        let Some(&(first, _)) = hands.first() else { continue };
+        let band = still(setup, device);
+        let stop_sign = (&band[0] + &band[1]).signum();
+        let springs = |control: &Control| control.springs_back && control.kind != ControlKind::Switch;
         // Where the hand leaves it when nobody wants to drive: the middle for what springs there,
         // else the end of the travel on the side of the stop.
-        let springs = control.springs_back && control.kind != ControlKind::Switch;
-        let stop_sign = (&low + &high).signum();
-        let left_at = if springs {
-            Exact::ZERO
-        } else {
-            Side::of_sign(setup.channels[channel].longer.sign() * stop_sign).position()
-        };
-        let domain = context
-            .everything
-            .clone()
-            .with_trims_at_nought()
-            .with_all_at_rest(setup)
-            .with_position(own, left_at);
-        let place = context.piloting(id);
-        let under = context.ask(id, &place, &domain, -1, &|slack| Zone::below(&low + slack));
-        let over = context.ask(id, &place, &domain, 1, &|slack| Zone::above(&high - slack));
-        let answer = super::context::worse(under, over);
-        let where_left = if springs { "at rest" } else { "right back" };
-        let help = if springs {
+        let over = hands.iter().fold(
+            context.everything.clone().with_trims_at_nought().with_all_at_rest(setup),
+            |over: Domain, &(control, sign)| {
+                let left_at = if springs(&setup.controls[control]) {
+                    Exact::ZERO
+                } else {
+                    Side::of_sign(sign * stop_sign).position()
+                };
+                over.with_position(control, left_at)
+            },
+        );
+        let control = &setup.controls[first];
+        let where_left = if springs(control) { "at rest" } else { "right back" };
+        let help = if springs(control) {
             "use a controller with a stop in the middle, or a control that stays where it is left with its stop at one end"
         } else {
             "raise the endpoint on the side of the stop until the motor stands still"
         };
-        findings.push(
-            Draft::new(NAME, Severity::Error, device.name.clone(), "piloting")
+        questions.push(
+            Draft::new(NAME, Severity::Error, Subject::Device(id), StateId::Piloting)
                 .at(
                     Path::of(["devices", &device.name, "one_way"]),
                     match &device.still_between {
-                        Some(_) => format!("stands still only from {}", band(device)),
+                        Some(_) => format!("stands still only from {}", band_words(device)),
                         None => "stands still only at the end of the shorter pulses".to_owned(),
                     },
                 )
@@ -56,17 +54,16 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     say::channel_path(setup, channel),
                     format!("{} {where_left} ends up elsewhere", control.name),
                 )
-                .sentence(if springs { "at_rest" } else { "right_back" })
+                .sentence(if springs(control) { "at_rest" } else { "right_back" })
                 .name("control", &control.name)
                 .help(help)
-                .close(
-                    context,
-                    &answer,
-                    &format!(
+                .asks(
+                    Asks::Leaves { device: id, place: context.piloting(id), over, band },
+                    format!(
                         "{} runs with {} {where_left}: it knows one direction only",
                         device.name, control.name
                     ),
-                    &format!("{} stands still with {} {where_left}", device.name, control.name),
+                    format!("{} stands still with {} {where_left}", device.name, control.name),
                 ),
         );
     }

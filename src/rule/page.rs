@@ -31,7 +31,7 @@ pub fn summary(page: &str) -> Option<String> {
     rest.split("\n\n").next().map(|paragraph| paragraph.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
-/// The boat files of the example: `broken` or `cured`, and the text.
+/// The boat files of the example: `broken`, perhaps with `and` another rule, or `cured`, and the text.
 pub fn examples(page: &str) -> Vec<(&str, &str)> {
     let mut all = Vec::new();
     let mut rest = page;

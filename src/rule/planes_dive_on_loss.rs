@@ -3,7 +3,8 @@
 use super::after_loss::{Held, held, set_by};
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, Subject};
+use crate::question::Question;
 use crate::setup::Exact;
 
 /// The rule's name.
@@ -16,16 +17,18 @@ const LEVEL: i64 = 10;
 const DIVE: [&str; 2] = ["bow dips", "stern rises"];
 
 /// Once for each state after a loss and each device that dips her bow there.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     for Held { state, device, at } in held(context, &DIVE) {
-        findings.push(
-            Draft::new(NAME, Severity::Warning, device.name.clone(), &state.name)
+        let id = device;
+        let device = &context.setup.devices[id];
+        questions.push(
+            Draft::new(NAME, Severity::Warning, Subject::Device(id), state.id)
                 .at(set_by(state), format!("sets {} to {} of dive", device.name, say::percent(&at)))
                 .help("set the planes level or to a gentle rise; after any change of reverse store the preset anew")
-                .close_plain(
+                .fact(
                     at > Exact::percent(LEVEL),
-                    &format!("{}: {} is held at dive", state.name, device.name),
-                    &format!("{}: {} is as good as level", state.name, device.name),
+                    format!("{}: {} is held at dive", state.name, device.name),
+                    format!("{}: {} is as good as level", state.name, device.name),
                 ),
         );
     }

@@ -2,29 +2,30 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::{OnLoss, Path};
 
 /// The rule's name.
 pub const NAME: &str = "preset-not-stored";
 
 /// Once for each preset, where the file says which outputs can have one.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let OnLoss::Preset { values, .. } = &setup.receiver.on_loss else { return };
     let Some(able) = &setup.receiver.presets.outputs else { return };
     for (channel, _) in values {
         let number = setup.channels[*channel].number.to_string();
         let title = setup.channel_title(*channel);
-        findings.push(
-            Draft::new(NAME, Severity::Error, number.clone(), "waiting")
+        questions.push(
+            Draft::new(NAME, Severity::Error, Subject::Channel(*channel), StateId::Waiting)
                 .at(Path::of(["receiver", "on_loss", &number]), "nothing is stored for this output")
                 .and_at(Path::of(["receiver", "presets"]), "only these can store a preset")
                 .help("move the device to an output that can store one, use a receiver that stores all, or put a fail-safe unit in front of it")
-                .close_plain(
+                .fact(
                     !able.contains(&u32::from(setup.channels[*channel].number)),
-                    &format!("the receiver cannot store a preset for {title}"),
-                    &format!("the receiver can store a preset for {title}"),
+                    format!("the receiver cannot store a preset for {title}"),
+                    format!("the receiver can store a preset for {title}"),
                 ),
         );
     }

@@ -2,14 +2,15 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::{OnLoss, Path};
 
 /// The rule's name.
 pub const NAME: &str = "preset-out-of-date";
 
 /// Once for each preset of which the file says what the set showed when it was stored.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let OnLoss::Preset { values, .. } = &setup.receiver.on_loss else { return };
     for stored in &setup.receiver.presets.stored_with {
@@ -29,25 +30,29 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let (then, now) = (say::signed_percent(then), say::signed_percent(&now.sub_trim));
             changes.push(("sub_trim", then, now));
         }
-        let mut draft = Draft::new(NAME, Severity::Warning, number.clone(), "waiting")
-            .at(Path::of(["receiver", "stored_with", &number]), "what the set showed when this was stored")
-            .and_at(
-                Path::of(["receiver", "on_loss", &number]),
-                "a pulse that no later change in the set moves",
-            );
+        let mut draft =
+            Draft::new(NAME, Severity::Warning, Subject::Channel(stored.channel), StateId::Waiting)
+                .at(
+                    Path::of(["receiver", "stored_with", &number]),
+                    "what the set showed when this was stored",
+                )
+                .and_at(
+                    Path::of(["receiver", "on_loss", &number]),
+                    "a pulse that no later change in the set moves",
+                );
         for (key, _, _) in &changes {
             draft = draft.and_at(say::channel_path(setup, stored.channel).then(key), "changed since");
         }
         let told: Vec<String> =
             changes.iter().map(|(key, then, now)| format!("`{key}` was {then} and is {now}")).collect();
         let title = setup.channel_title(stored.channel);
-        findings.push(
+        questions.push(
             draft
                 .help("store the preset anew, measure it with the transmitter off, and bring `on_loss` and `stored_with` up to date")
-                .close_plain(
+                .fact(
                     !changes.is_empty(),
-                    &format!("the preset of {title} was stored with other settings: {}", told.join(", ")),
-                    &format!("the preset of {title} was stored with today's settings"),
+                    format!("the preset of {title} was stored with other settings: {}", told.join(", ")),
+                    format!("the preset of {title} was stored with today's settings"),
                 ),
         );
     }

@@ -1,45 +1,89 @@
-//! A pump that moves nothing against the pressure at the depth limit.
+//! A pump that moves nothing against the pressure where she may be, or hardly anything.
 
 use super::context::Context;
-use super::estimate::{coldest_at_limit, emptier_path, metres, warn};
+use super::estimate::{coldest_at_limit, emptier_path, metres, metres_below, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
-use crate::physics::units::Metres;
-use crate::setup::{Emptier, Path, Setup, WorkRef};
+use crate::finding::{Finding, Severity, StateId, Subject};
+use crate::physics::pressure;
+use crate::physics::units::{Metres, figures_below};
+use crate::setup::{Emptier, Path, Pump, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "pump-too-weak";
 
+/// The share of its pressure that a pump has to have left over (common practice, no source): the less it is,
+/// the longer the last of it takes, and at nought it never comes.
+const SPARE: f64 = 0.1;
+
 /// Once for each pump that takes its air from the hull. A blower with a snorkel is meant for the surface.
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
-    for (work, limit, deepest) in too_weak(setup) {
+    for (work, weak) in too_weak(context) {
         let name = setup.work_name(work);
-        let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
-            .at(
-                emptier_path(setup, work).then("flow"),
-                format!("by this it moves nothing below {}", metres(deepest.0)),
-            )
-            .and_at(Path::of(["boat", "depth_limit"]), "and she may go down to this")
-            .help("take a pump for more pressure, or bring the depth limit up");
-        let message = format!(
-            "{name} is estimated to move no water below {}, but she may go down to {}",
-            metres(deepest.0),
-            metres(limit.0)
-        );
+        let place = emptier_path(setup, work).then("flow");
+        let ends = metres_below(weak.ends.0);
+        let label = format!("by this and its tolerance it moves nothing below {ends}");
+        let limit = Path::of(["boat", "depth_limit"]);
+        let draft =
+            Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting).at(place, label);
+        let (draft, message) = if weak.ends.0 <= weak.limit.0 {
+            let message = format!(
+                "{name} is estimated to move no water below {ends}, but she may go down to {}",
+                metres(weak.limit.0)
+            );
+            (draft.and_at(limit, "and she may go down to this"), message)
+        } else {
+            let left = match weak.spare {
+                spare if spare <= 0.0 => "none".to_owned(),
+                spare => format!("only {} %", figures_below(spare * 100.0, 1)),
+            };
+            let message = format!(
+                "{name} is estimated to have {left} of its pressure left over where she may get to, at {}",
+                metres(weak.deepest.0)
+            );
+            let label = "from here a lost link may take her further down, and pumping thins the hull's air";
+            (draft.and_at(limit, label).sentence("near"), message)
+        };
+        let draft = draft.help("take a pump for more pressure, or bring the depth limit up");
         let assumed = "the tank is open to the water below; a battery run down moves less";
         findings.push(warn(draft, false, assumed, &message));
     }
 }
 
-/// Every pump too weak for the depth limit, with the limit and the depth at which it moves nothing.
-pub fn too_weak(setup: &Setup) -> Vec<(WorkRef, Metres, Metres)> {
-    let Some(limit) = coldest_at_limit(setup) else { return Vec::new() };
-    let deepest = |(work, emptier): &(WorkRef, Emptier)| {
-        let Emptier::Pump(pump) = emptier else { return None };
-        let curve = pump.curve().ok()?;
-        let deepest = curve.greatest_depth(limit.water.density()).ok()?;
-        (!setup.through_snorkel(pump) && deepest.0 <= limit.depth.0).then_some((*work, limit.depth, deepest))
-    };
-    setup.tank.emptied_by.iter().filter_map(deepest).collect()
+/// A pump too weak for where she may be.
+struct Weak {
+    limit: Metres,
+    /// As deep as she may get to.
+    deepest: Metres,
+    /// From here on it moves nothing, with its tolerance at the bad end.
+    ends: Metres,
+    /// The share of its pressure left over.
+    spare: f64,
+}
+
+fn too_weak(context: &Context) -> Vec<(WorkRef, Weak)> {
+    let pumps = context.setup.tank.emptied_by.iter().filter_map(|(work, emptier)| match emptier {
+        Emptier::Pump(pump) if !context.setup.through_snorkel(pump) => Some((*work, pump)),
+        _ => None,
+    });
+    pumps.filter_map(|(work, pump)| Some((work, weak(context, work, pump)?))).collect()
+}
+
+fn weak(context: &Context, work: WorkRef, pump: &Pump) -> Option<Weak> {
+    let limit = coldest_at_limit(context.setup)?;
+    let gives_up = pump.gives_up_at().ok()?;
+    let density = limit.water.density();
+    let ends = pressure::depth_of_gauge(density, gives_up).ok()?;
+    // Where it alone brings her up from a lost link, the rehearsal knows how deep she is then and how thin the
+    // air; where gas does it, or nothing does, another rule speaks.
+    let found = context.rehearsal().filter(|f| f.worst.comes_up() == Some(true) && !f.worst.uses_gas());
+    let emptied = found.into_iter().flat_map(|f| &f.worst.emptied).find(|e| e.work == work);
+    let rehearsed = emptied.and_then(|e| e.to_spare);
+    let deepest = found.filter(|_| rehearsed.is_some()).and_then(|f| f.deepest).map(|d| d.depth);
+    let deepest = deepest.into_iter().chain([limit.depth]).reduce(|a, b| if b > a { b } else { a })?;
+    let still = 1.0 - pressure::gauge(density, deepest).ok()?.0 / gives_up.0.max(f64::MIN_POSITIVE);
+    let spare = rehearsed.map_or(still, |spare| spare.min(still));
+    // A hull with too little air for one blow has too little pump as well.
+    let breathless = found.is_some_and(|f| f.blows == Some(0));
+    (spare < SPARE || breathless).then_some(Weak { limit: limit.depth, deepest, ends, spare })
 }

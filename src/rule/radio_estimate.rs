@@ -18,6 +18,11 @@ const SEA: (f64, f64) = (35.0, 0.1);
 const MEASURED_OFF: f64 = 0.2;
 /// Decibels of a margin without a tolerance.
 const MARGIN_OFF: f64 = 6.0;
+/// Decibels of a margin that nobody measured, and how far that is off: from a set that is just in range to one
+/// held above the boat.
+const MARGIN: (f64, f64) = (40.0, 20.0);
+/// Siemens per metre from which on fresh water is called salty: 2000 µS/cm.
+const SALTY: f64 = 0.2;
 /// The coldest and the warmest water where the file does not say.
 const TEMPERATURES: [f64; 2] = [4.0, 22.0];
 /// Temperatures tried between the two; what the loss does between is smooth.
@@ -110,16 +115,30 @@ pub fn loss(setup: &Setup) -> Option<Estimate<DecibelsPerMetre>> {
 /// How deep the stated margin reaches; nothing without a margin or a frequency, or where the formula does not
 /// reach.
 pub fn depth(setup: &Setup) -> Option<Estimate<Metres>> {
-    let (set, medium) = (&setup.transmitter, Medium::of(setup));
-    let margin = set.margin.as_ref()?;
-    let frequency = Hertz(set.hertz? as f64);
+    let margin = setup.transmitter.margin.as_ref()?;
     let off = if margin.off.0.is_zero() { MARGIN_OFF } else { margin.off.0.to_f64() };
+    depth_by(setup, margin.value.0.to_f64(), off)
+}
+
+/// The same, with a margin of [`MARGIN`] where the file states none.
+pub fn depth_at_most(setup: &Setup) -> Option<Estimate<Metres>> {
+    depth(setup).or_else(|| depth_by(setup, MARGIN.0, MARGIN.1))
+}
+
+/// Whether it is salt that a meter found in water which is not the sea.
+pub fn salty(setup: &Setup) -> bool {
+    matches!(Medium::of(setup).water, Water::Fresh(sigma) if sigma.0 > SALTY)
+}
+
+fn depth_by(setup: &Setup, margin: f64, off: f64) -> Option<Estimate<Metres>> {
+    let medium = Medium::of(setup);
+    let frequency = Hertz(setup.transmitter.hertz? as f64);
     over(medium.temperatures().map(|temperature| {
         reach(&Link {
             frequency,
             temperature,
             water: medium.water,
-            margin: Decibels(margin.value.0.to_f64()),
+            margin: Decibels(margin),
             margin_off: Decibels(off),
             salt_off: medium.salt_off,
         })
@@ -137,14 +156,18 @@ pub fn assumed(setup: &Setup) -> String {
     let two = |x: f64| figures(x, 2);
     let off = 100.0 * medium.salt_off;
     let water = match medium.water {
-        Water::Fresh(SiemensPerMetre(s)) => format!("fresh water of {} uS/cm", two(s * 1e4)),
+        Water::Fresh(SiemensPerMetre(s)) => {
+            let kind = if s > SALTY { "salty" } else { "fresh" };
+            format!("{kind} water of {} uS/cm", two(s * 1e4))
+        }
         Water::Sea { salinity } => format!("a sea of {} g/kg", two(salinity)),
     };
     let said =
         if setup.boat.conductivity.is_none() || setup.boat.water == Kind::Sea { " (assumed)" } else { "" };
     let [cold, warm] = medium.temperatures;
     let warmth = if setup.hull.water.is_none() { " (assumed)" } else { "" };
-    let margin = setup.transmitter.margin.as_ref().map_or_else(String::new, |margin| {
+    let none = || format!("a margin of {} ± {} dB (assumed), ", two(MARGIN.0), two(MARGIN.1));
+    let margin = setup.transmitter.margin.as_ref().map_or_else(none, |margin| {
         let (off, said) = match &margin.off {
             off if off.0.is_zero() => (two(MARGIN_OFF), " (tolerance assumed)"),
             off => (off.0.to_decimal(1), ""),

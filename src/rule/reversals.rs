@@ -1,7 +1,9 @@
 //! Which `reverse` lines to flip so that every way does what it wants, all at once.
 
 use super::context::Context;
-use super::sense_reversed::{Sense, is_right, senses, worst};
+use super::sense_reversed::senses;
+use crate::question::Asks;
+use crate::question::asks::Moved;
 use crate::setup::{ChannelId, Setup};
 use std::collections::BTreeSet;
 
@@ -10,8 +12,8 @@ use std::collections::BTreeSet;
 /// A reverse acts behind the endpoint, after other channels have taken what they mix in, so it
 /// changes the sense of its own channel and of no other. Each channel is therefore judged by itself,
 /// and the answer is the smallest of all sets, as if every one had been tried.
-pub fn to_flip(context: &Context, broken: &[Sense]) -> Option<Vec<ChannelId>> {
-    let channels: BTreeSet<ChannelId> = broken.iter().map(|s| s.channel).collect();
+pub fn to_flip(context: &Context, broken: &[Moved]) -> Option<Vec<ChannelId>> {
+    let channels: BTreeSet<ChannelId> = broken.iter().map(|way| way.channel).collect();
     let mut flipped: Setup = context.setup.clone();
     for &channel in &channels {
         let of = &mut flipped.channels[channel];
@@ -20,13 +22,10 @@ pub fn to_flip(context: &Context, broken: &[Sense]) -> Option<Vec<ChannelId>> {
         of.measured = [None, None];
     }
     let then = Context::with_orders(&flipped, context.orders.clone());
-    let right = senses(&flipped).iter().filter(|s| channels.contains(&s.channel)).all(|sense| {
-        match worst(&then, sense) {
-            (Some(resting), Some(anywhere)) => is_right(&resting, &anywhere),
-            // A way that does not act on the channel asks nothing of it.
-            _ => true,
-        }
-    });
+    let senses = senses(&flipped);
+    let mut flipped_ways =
+        senses.iter().map(|sense| sense.moved).filter(|way| channels.contains(&way.channel));
+    let right = flipped_ways.all(|way| then.holds(&Asks::Moves { way, at_all: false }));
     right.then(|| channels.into_iter().collect())
 }
 

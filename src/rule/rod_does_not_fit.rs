@@ -2,15 +2,16 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::{Driven, Path};
 
 /// The rule's name.
 pub const NAME: &str = "rod-does-not-fit";
 
 /// Once for each linkage.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    for device in &context.setup.devices {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+    for (id, device) in context.setup.devices.iter().enumerate() {
         let Some(linkage) = &device.facts.linkage else { continue };
         let driven = linkage.driven_name();
         let fits = linkage.free_travel(1).is_ok();
@@ -24,20 +25,20 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             }
             (shortest, None) => format!("longer than {shortest:.1} mm"),
         };
-        findings.push(
-            Draft::new(NAME, Severity::Error, device.name.clone(), "piloting")
+        questions.push(
+            Draft::new(NAME, Severity::Error, Subject::Device(id), StateId::Piloting)
                 .at(
                     Path::of(["devices", &device.name, "linkage", "rod"]),
                     format!("by the other figures it has to be {joins}, with room to spare for every tolerance"),
                 )
                 .help("measure once more with the servo at rest, each length from hole to hole")
-                .close_plain(
+                .fact(
                     !fits,
-                    &format!(
+                    format!(
                         "the rod of {} may not join horn and {driven} at rest, or stands at a dead centre there",
                         device.name
                     ),
-                    &format!("the rod of {} joins horn and {driven} at rest", device.name),
+                    format!("the rod of {} joins horn and {driven} at rest", device.name),
                 ),
         );
     }

@@ -4,9 +4,9 @@ use super::after_loss::set_by;
 use super::context::Context;
 use super::estimate::emptier_path;
 use super::say::{self, Draft};
-use super::states::{Place, StateKind};
-use crate::finding::{Finding, Gap, Severity};
-use crate::proof::Verdict;
+use super::states::Place;
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Emptier, Path, Setup, Unit, WorkRef};
 
@@ -14,7 +14,7 @@ use crate::setup::{Emptier, Path, Setup, Unit, WorkRef};
 pub const NAME: &str = "runs-too-long";
 
 /// Once for each work of which the file says how long it may run, and each state that sets it.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (work, _) in context.works() {
         let Some((longest, limit)) = shortest(setup, work) else { continue };
@@ -22,30 +22,30 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let mut so_far = crate::setup::Exact::ZERO;
         for state in context.states() {
             let place = &state.places[work.device];
-            let lasts = match (state.kind, &setup.fail_safe) {
-                (StateKind::Stage(index), Some(unit)) => {
+            let lasts = match (state.id, &setup.fail_safe) {
+                (StateId::Stage(index), Some(unit)) => {
                     unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone())
                 }
                 // A unit that surely follows ends it.
-                (StateKind::Waiting, _) if context.unit != Unit::Sure => None,
+                (StateId::Waiting, _) if context.unit != Unit::Sure => None,
                 _ => continue,
             };
             if !matches!(place, Place::Fixed { .. }) {
                 continue;
             }
-            let answer = context.may_engage(work, place, &context.everything, false);
-            if matches!(answer.verdict, Verdict::Clear) {
+            let on = Asks::Engages { function: work, place: place.clone(), over: context.unattended(state) };
+            if context.holds(&on) {
                 so_far = crate::setup::Exact::ZERO;
                 continue;
             }
             let total = lasts.map(|lasts| &so_far + lasts);
             let told = match &total {
-                Some(total) => format!("for {} s", total.to_decimal(1)),
+                Some(total) => format!("for {} s", total.to_decimal(Seconds::PLACES)),
                 None => "until the signal returns".to_owned(),
             };
             let name = setup.work_name(work);
-            let most = longest.0.to_decimal(1);
-            let mut draft = Draft::new(NAME, Severity::Warning, name.clone(), &state.name)
+            let most = longest.0.to_decimal(Seconds::PLACES);
+            let mut draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), state.id)
                 .at(set_by(state), format!("keeps {name} on {told}"))
                 .and_at(limit.clone(), "and it may run no longer than this")
                 .sentence("without_end")
@@ -53,13 +53,13 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             if let Some(total) = &total {
                 draft = draft.sentence("for_long").gap("time", Gap::Seconds(total.clone()));
             }
-            findings.push(
+            questions.push(
                 draft
                     .help("give the stage a `lasts` within that and let a stage follow that switches it off; a receiver's preset cannot end by itself")
-                    .close_plain(
+                    .fact(
                         total.as_ref().is_none_or(|total| *total > longest.0),
-                        &format!("{name} is kept on {told}, but may run for {most} s in one go"),
-                        &format!("{name} is kept on {told} and may run for {most} s"),
+                        format!("{name} is kept on {told}, but may run for {most} s in one go"),
+                        format!("{name} is kept on {told} and may run for {most} s"),
                     ),
             );
             so_far = total.unwrap_or(so_far);

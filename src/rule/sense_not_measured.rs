@@ -2,32 +2,33 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
 
 /// The rule's name.
 pub const NAME: &str = "sense-not-measured";
 
 /// Once for each channel with a control.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(own) = c.control else { continue };
         let way = &setup.controls[own].ways[c.longer.index()];
         let title = setup.channel_title(channel);
-        findings.push(
-            Draft::new(NAME, Severity::Warning, say::way_name(setup, channel, c.longer), "piloting")
+        questions.push(
+            Draft::new(NAME, Severity::Warning, Subject::Way(channel, c.longer), StateId::Piloting)
                 .at(
                     say::channel_path(setup, channel),
                     format!("`longer` is missing; {way} is assumed to lengthen the pulse"),
                 )
-                .place("channel", c.number.to_string())
+                .place("channel", Subject::Channel(channel))
                 .help(format!(
                     "hold {way} with a pulse meter or the set's servo monitor on this channel; if the pulse gets longer write `longer: {way}`, else the other way"
                 ))
-                .close_plain(
+                .fact(
                     !c.longer_measured,
-                    &format!("nobody measured which way of {title} lengthens the pulse"),
-                    &format!("{title}: {way} lengthens the pulse, as measured"),
+                    format!("nobody measured which way of {title} lengthens the pulse"),
+                    format!("{title}: {way} lengthens the pulse, as measured"),
                 ),
         );
     }

@@ -1,13 +1,14 @@
 //! A way moves the boat the wrong way, or not at all.
 
-use super::context::{Context, Judged};
+use super::context::Context;
 use super::reversals;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Gap, Severity, Witness};
-use crate::proof::Domain;
+use crate::finding::{Finding, Gap, Outcome, Severity, StateId, Subject, Witness};
 use crate::proof::sense::{Moves, Worst, hand_for};
 use crate::proof::zone::Found;
-use crate::setup::{ChannelId, ControlId, Effect, Input, MixOf, Setup, Side};
+use crate::question::asks::Moved;
+use crate::question::{Asks, Detail, Question};
+use crate::setup::{Effect, Input, MixOf, Path, Setup, Side};
 
 /// The rule's name.
 pub const NAME: &str = "sense-reversed";
@@ -15,16 +16,17 @@ pub const NAME: &str = "sense-reversed";
 /// A way of a control that ought to move a channel's output to one side.
 #[derive(Clone, Copy, Debug)]
 pub struct Sense {
-    /// The channel.
-    pub channel: ChannelId,
-    /// The control.
-    pub control: ControlId,
-    /// The way.
-    pub side: Side,
-    /// The side of the axis that the wanted effect needs: -1 or +1.
-    pub wanted: i32,
+    /// The way, and the side of the axis that the wanted effect needs.
+    pub moved: Moved,
     /// The effect that is wanted.
     pub effect: Effect,
+}
+
+impl Sense {
+    /// What a finding about it is about.
+    pub fn subject(&self) -> Subject {
+        Subject::WayOf(self.moved.channel, self.moved.control, self.moved.side)
+    }
 }
 
 /// Every such way, once for each channel and side of the axis.
@@ -41,15 +43,13 @@ pub fn senses(setup: &Setup) -> Vec<Sense> {
                     if !drives || matches!(d.input, Input::None) {
                         continue;
                     }
-                    for (index, wanted) in [(0, -1), (1, 1)] {
-                        if d.effects[index] != Some(effect) && !d.facts.also[index].contains(&effect) {
+                    for wanted in [-1, 1] {
+                        if !d.effects_on(wanted).any(|does| does == effect) {
                             continue;
                         }
-                        let known = all.iter().any(|s| {
-                            (s.channel, s.control, s.side, s.wanted) == (channel, control, side, wanted)
-                        });
-                        if !known {
-                            all.push(Sense { channel, control, side, wanted, effect });
+                        let moved = Moved { channel, control, side, wanted };
+                        if !all.iter().any(|sense| sense.moved == moved) {
+                            all.push(Sense { moved, effect });
                         }
                     }
                 }
@@ -59,99 +59,76 @@ pub fn senses(setup: &Setup) -> Vec<Sense> {
     all
 }
 
-/// The worst that a way does with every springing control at rest, and with the others anywhere.
-pub fn worst(context: &Context, sense: &Sense) -> (Option<Worst>, Option<Worst>) {
-    let setup = context.setup;
-    let (resting, anywhere) = domains(context);
-    let cases = context.cases(sense.channel);
-    let ask = |domain: &Domain| cases.moves(setup, sense.control, sense.side, sense.wanted, domain);
-    (ask(&resting), ask(&anywhere))
-}
-
-/// Whether a way does what it wants. One that comes to nothing while others are held is the
-/// business of `axis-lost`.
-pub fn is_right(resting: &Worst, anywhere: &Worst) -> bool {
-    matches!(resting.moves, Moves::Rightly(_)) && !matches!(anywhere.moves, Moves::Wrongly(_))
-}
-
 /// Once for each way that wants an effect and each channel that it drives.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    let mut broken_ones: Vec<Sense> = Vec::new();
-    let mut first = None;
-    for Judged { sense, resting, anywhere } in context.senses() {
-        let (calm, any) = domains(context);
-        let broken = match (&resting.moves, &anywhere.moves) {
-            (Moves::Rightly(_), Moves::Wrongly(_)) => Some((anywhere, any)),
-            _ if is_right(resting, anywhere) => None,
-            _ => Some((resting, calm)),
-        };
-        let control = &setup.controls[sense.control];
-        let way = &control.ways[sense.side.index()];
+    for sense in senses(setup) {
+        let Moved { channel, control, side, .. } = sense.moved;
+        let control = &setup.controls[control];
+        let way = &control.ways[side.index()];
         let effect = setup.effect_words(sense.effect);
-        let title = setup.channel_title(sense.channel);
-        let mut draft = Draft::new(NAME, Severity::Error, about(setup, sense), "piloting")
-            .at(
-                say::channel_path(setup, sense.channel).then("longer"),
-                format!("{way} does not move this channel to the side that {effect}"),
-            )
-            .and_at(
-                crate::setup::Path::of(["controls", &control.name, "wants"]),
-                format!("{way} wants: {effect}"),
-            );
-        let Some((worst, domain)) = broken else {
-            findings.push(draft.close_plain(
-                false,
-                "",
-                &format!("{way} always moves {title} so that she {effect}"),
-            ));
-            continue;
-        };
-        draft = draft.help(
-            "check on the bench which way the pulse goes; then flip reverse in the set and `longer` here, or correct the effects of the device",
+        let title = setup.channel_title(channel);
+        questions.push(
+            Draft::new(NAME, Severity::Error, sense.subject(), StateId::Piloting)
+                .at(
+                    say::channel_path(setup, channel).then("longer"),
+                    format!("{way} does not move this channel to the side that {effect}"),
+                )
+                .and_at(Path::of(["controls", &control.name, "wants"]), format!("{way} wants: {effect}"))
+                .help(
+                    "check on the bench which way the pulse goes; then flip reverse in the set and `longer` here, or correct the effects of the device",
+                )
+                .asks(
+                    Asks::Moves { way: sense.moved, at_all: false },
+                    format!("{way} wants \"{effect}\", but does not move {title} at all"),
+                    format!("{way} always moves {title} so that she {effect}"),
+                )
+                .telling(move |context, answered, draft| {
+                    let Detail::Move(worst, at_rest) = &answered.detail else { return };
+                    let sentence = match worst.moves {
+                        Moves::Wrongly(_) => "opposite",
+                        _ => "not_at_all",
+                    };
+                    draft.finding.sentence = sentence;
+                    if sentence == "opposite" {
+                        let setup = context.setup;
+                        let way = &setup.controls[sense.moved.control].ways[sense.moved.side.index()];
+                        let effect = setup.effect_words(sense.effect);
+                        let title = setup.channel_title(sense.moved.channel);
+                        draft.instead =
+                            Some(format!("{way} wants \"{effect}\", but moves {title} the opposite way"));
+                    }
+                    draft.finding.gaps.push(("effect", Gap::Effect(sense.effect)));
+                    draft.finding.witness = shown(context, &sense, worst, *at_rest);
+                }),
         );
-        if let Some(hint) = say::hangs_on_orders(context, sense.channel, &worst.orders) {
-            draft = draft.help(hint);
-        }
-        let (sentence, told) = match &worst.moves {
-            Moves::Wrongly(_) => {
-                ("opposite", format!("{way} wants \"{effect}\", but moves {title} the opposite way"))
-            }
-            _ => ("not_at_all", format!("{way} wants \"{effect}\", but does not move {title} at all")),
-        };
-        draft = draft.sentence(sentence).gap("effect", Gap::Effect(sense.effect));
-        let mut finding = draft.close_plain(true, &told, "");
-        finding.witness = shown(context, sense, worst, &domain);
-        first = first.or(Some(findings.len()));
-        broken_ones.push(*sense);
-        findings.push(finding);
-    }
-    // The whole answer, said once.
-    if let Some(first) = first {
-        let flip = reversals::to_flip(context, &broken_ones);
-        findings[first].help.push(reversals::line(setup, flip.as_deref()));
     }
 }
 
-/// `2/starboard`
-pub fn about(setup: &Setup, sense: &Sense) -> String {
-    let way = &setup.controls[sense.control].ways[sense.side.index()];
-    format!("{}/{way}", setup.channels[sense.channel].number)
+/// Adds the whole answer, said once: which reverses to flip together.
+pub fn told_together(context: &Context, findings: &mut [Finding]) {
+    let broken: Vec<Moved> = findings
+        .iter()
+        .filter(|f| f.rule == NAME && f.outcome == Outcome::Broken)
+        .filter_map(|f| {
+            let senses = senses(context.setup);
+            senses.iter().find(|sense| sense.subject() == f.subject).map(|sense| sense.moved)
+        })
+        .collect();
+    let first = findings.iter_mut().find(|f| f.rule == NAME && f.outcome == Outcome::Broken);
+    if let Some(first) = first {
+        let flip = reversals::to_flip(context, &broken);
+        first.help.push(reversals::line(context.setup, flip.as_deref()));
+    }
 }
 
 /// A hand that shows it, in the builder's words.
-pub fn shown(context: &Context, sense: &Sense, worst: &Worst, domain: &Domain) -> Option<Witness> {
-    let asked = (sense.control, sense.side, sense.wanted);
-    let hand = hand_for(context.setup, sense.channel, asked, worst, domain)?;
+pub fn shown(context: &Context, sense: &Sense, worst: &Worst, at_rest: bool) -> Option<Witness> {
+    let Moved { channel, control, side, wanted } = sense.moved;
+    let domain = &context.sense_domains()[usize::from(!at_rest)];
+    let hand = hand_for(context.setup, channel, (control, side, wanted), worst, domain)?;
     let (order, settings) = worst.case.clone();
-    let fixed = crate::proof::Fixed::new(context.setup, sense.channel, &order, &settings);
+    let fixed = crate::proof::Fixed::new(context.setup, channel, &order, &settings);
     let output = fixed.output(&hand);
-    Some(say::witness(context, &Found { channel: sense.channel, order, settings, hand, output }))
-}
-
-/// Trims at nought, the others anywhere; and the same with every springing control at rest.
-pub fn domains(context: &Context) -> (Domain, Domain) {
-    let anywhere = context.everything.clone().with_trims_at_nought();
-    let resting = anywhere.clone().with_springing_at_rest(context.setup);
-    (resting, anywhere)
+    Some(say::witness(context, &Found { channel, order, settings, hand, output }))
 }

@@ -2,38 +2,64 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
-use crate::setup::Path;
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::states::State;
+use crate::question::{Asks, Question};
+use crate::setup::{DeviceId, Path};
 
 /// The rule's name.
 pub const NAME: &str = "sinks-on-loss";
 
-/// Once for each work that sinks and each state that may be the last.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+/// Once for each work that sinks or device that fills her, and each state that may be the last.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let ends = context.at_the_end();
-    for (work, w) in context.works().filter(|(_, w)| w.kind.sinks()) {
-        for (last, state) in &ends {
-            let place = &last.places[work.device];
-            let answer = context.may_engage(work, place, &context.everything, false);
-            let name = setup.work_name(work);
-            findings.push(
-            Draft::new(NAME, Severity::Error, name.clone(), state)
-                .on_side(w.sign)
-                .account_engaging(context, work, place, &context.everything, false, &answer)
-                .at(
-                    say::threshold_path(setup, work),
-                    format!("the {} may be open for good after a lost link", w.kind.name),
-                )
-                .and_at(Path::of(["receiver", "on_loss"]), "what the receiver does decides where it stays")
-                .help("a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing sinks her")
-                .close(
-                    context,
-                    &answer,
-                    &format!("after a lost link {name}, the {}, may stay engaged and she goes down", w.kind.name),
-                    &format!("after a lost link {name} is surely off in the end"),
-                ),
-        );
+    for (function, w) in context.works().filter(|(_, w)| w.kind.sinks()) {
+        for (last, named) in &ends {
+            let name = setup.work_name(function);
+            questions.push(
+                Draft::new(NAME, Severity::Error, Subject::Function(function), *named)
+                    .at(
+                        say::threshold_path(setup, function),
+                        format!("the {} may be open for good after a lost link", w.kind.name),
+                    )
+                    .and_at(Path::of(["receiver", "on_loss"]), "what the receiver does decides where it stays")
+                    .help("a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing sinks her")
+                    .asks(
+                        Asks::Engages {
+                            function,
+                            place: last.places[function.device].clone(),
+                            over: context.unattended(last),
+                        },
+                        format!("after a lost link {name}, the {}, may stay engaged and she goes down", w.kind.name),
+                        format!("after a lost link {name} is surely off in the end"),
+                    ),
+            );
         }
     }
+    for (device, sign) in super::after_loss::filling(setup) {
+        for (last, named) in &ends {
+            questions.push(filled(context, (device, sign), last, *named));
+        }
+    }
+}
+
+/// A pump behind a controller that fills her sinks her as a valve does.
+fn filled<'a>(
+    context: &Context<'a>,
+    (device, sign): (DeviceId, i32),
+    last: &State,
+    named: StateId,
+) -> Question<'a> {
+    let d = &context.setup.devices[device];
+    Draft::new(NAME, Severity::Error, Subject::Device(device), named)
+        .at(Path::of(["devices", &d.name, "effects"]), "it fills her, and may do so for good after a lost link")
+        .and_at(Path::of(["receiver", "on_loss"]), "what the receiver does decides whether it runs")
+        .sentence("fills")
+        .help("a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing fills her; or use a controller that stops without pulses")
+        .asks(
+            super::after_loss::fills(context, device, sign, last),
+            format!("after a lost link {} may go on filling her and she goes down", d.name),
+            format!("after a lost link {} surely fills nothing in the end", d.name),
+        )
 }

@@ -2,14 +2,16 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Gap, Severity};
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::question::Question;
 use crate::setup::Path;
+use crate::setup::quantity::Seconds;
 
 /// The rule's name.
 pub const NAME: &str = "stage-too-short";
 
 /// Once for each stage that ends and each of its works on a servo of which the file says how slow it is.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(unit) = &setup.fail_safe else { return };
     for (index, stage) in unit.stages.iter().enumerate() {
@@ -24,31 +26,31 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 .map_or(setup.transmitter.furthest.clone(), |stop| stop.value.abs());
             let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign).abs();
             let seconds = per_axis * (from + needed);
-            let (name, told) = (setup.work_name(work), seconds.to_decimal(1));
-            findings.push(
+            let (name, told) = (setup.work_name(work), seconds.to_decimal(Seconds::PLACES));
+            questions.push(
                 Draft::new(
                     NAME,
                     Severity::Error,
-                    format!("{}.{name}", stage.name),
-                    &format!("stage {}", stage.name),
+                    Subject::InStageOnDevice(index, work),
+                    StateId::Stage(index),
                 )
                 .at(
                     Path::of(["fail_safe", "stages", &index.to_string(), "lasts"]),
-                    format!("over after {} s", lasts.0.to_decimal(1)),
+                    format!("over after {} s", lasts.0.to_decimal(Seconds::PLACES)),
                 )
                 .and_at(
                     Path::of(["devices", &device.name, key]),
                     format!("{name} may be reached only after {told} s"),
                 )
                 .and_at(say::work_path(setup, work), "this is what the stage is there for")
-                .place("work", name.clone())
+                .place("work", Subject::Function(work))
                 .gap("needed", Gap::Seconds(seconds.clone()))
                 .gap("lasts", Gap::Seconds(lasts.0.clone()))
                 .help("let the stage last for the way of the servo and then as long as the work is to act")
-                .close_plain(
+                .fact(
                     lasts.0 <= seconds,
-                    &format!("stage {} may be over before {} has got to {name}", stage.name, device.name),
-                    &format!("{} gets to {name} within stage {}", device.name, stage.name),
+                    format!("stage {} may be over before {} has got to {name}", stage.name, device.name),
+                    format!("{} gets to {name} within stage {}", device.name, stage.name),
                 ),
             );
         }

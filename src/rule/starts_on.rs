@@ -1,11 +1,12 @@
 //! Something that can hurt is on as soon as the battery is connected.
 
 use super::context::Context;
-use super::interlock_missing::is_guarded;
+use super::interlock_missing::without_throwing;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
-use crate::proof::Verdict;
-use crate::setup::{Path, Reserved, Work};
+use super::states::Place;
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::{Asks, Question};
+use crate::setup::{ControlId, Path, Unit, Work, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "starts-on";
@@ -15,49 +16,100 @@ pub fn can_hurt(w: &Work) -> bool {
     w.kind.fires || w.kind.heats || w.facts.dangerous
 }
 
-/// Once for each work that can hurt.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+/// Once for each work that can hurt and each thing that may have it on.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for (work, w) in context.works().filter(|(_, w)| can_hurt(w)) {
-        let name = setup.work_name(work);
-        let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "power-up")
-            .at(say::work_path(setup, work), "can hurt whoever connects the battery");
-        let mut left = None;
-        if w.facts.wakes_on {
-            draft = draft.and_at(say::work_path(setup, work).then("wakes"), "on until it hears a signal");
-        } else if !is_guarded(context, work) {
-            // The set is on first: everything that springs is at rest, everything else is where it
-            // was left last time, but the guard is where it belongs.
-            let mut domain = context.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);
-            if let Reserved::Unless(switch, setting) = w.reserved {
-                domain = domain.without_setting(switch, setting);
+    for (function, w) in context.works().filter(|(_, w)| can_hurt(w)) {
+        let mut all = by_itself(context, function);
+        if let Some(control) = left(context, function) {
+            all.push(as_left(context, function, control));
+        }
+        if w.facts.wakes_on || all.is_empty() {
+            let mut draft = draft(context, function);
+            if w.facts.wakes_on {
+                let path = say::work_path(setup, function).then("wakes");
+                draft = draft.and_at(path, "on until it hears a signal");
             }
-            let answer = context.may_engage(work, &context.piloting(work.device), &domain, false);
-            // A work that trims or sub-trims reach is the mistake of another rule.
-            let own = setup.channel_of(work.device).and_then(|c| setup.channels[c].control);
-            left = own.filter(|&own| {
-                !setup.controls[own].springs_back && matches!(answer.verdict, Verdict::Met(_))
-            });
+            let asks = Asks::Fact(w.facts.wakes_on);
+            all.push(worded(context, function, draft, asks, "until it hears a signal"));
         }
-        if let Some(own) = left {
-            let control = &setup.controls[own].name;
-            draft = draft
-                .and_at(Path::of(["controls", control]), "stays where it was left")
-                .sentence("left_on")
-                .name("control", control);
-        }
-        let why = match left {
-            Some(own) => format!("if {} was left there", setup.controls[own].name),
-            None => "until it hears a signal".to_owned(),
-        };
-        findings.push(
-            draft
-                .help("put it on a control that springs back, or let a guard switch arm it and prove that: `reserved: {unless: {guard: armed}}`; use a switch unit that wakes up off")
-                .close_plain(
-                    w.facts.wakes_on || left.is_some(),
-                    &format!("{name}, the {}, is on as soon as the battery is connected, {why}", w.kind.name),
-                    &format!("{name} is off when the battery is connected"),
-                ),
-        );
+        questions.append(&mut all);
     }
+}
+
+fn draft(context: &Context, function: WorkRef) -> Draft {
+    Draft::new(NAME, Severity::Error, Subject::Function(function), StateId::PowerUp)
+        .at(say::work_path(context.setup, function), "can hurt whoever connects the battery")
+        .help("put it on a control that springs back, or let a guard switch arm it and prove that: `reserved: {unless: {guard: armed}}`; use a switch unit that wakes up off")
+}
+
+fn worded<'a>(context: &Context<'a>, function: WorkRef, draft: Draft, asks: Asks, why: &str) -> Question<'a> {
+    let name = context.setup.work_name(function);
+    let kind = context.setup.work(function).kind.name;
+    draft.asks(
+        asks,
+        format!("{name}, the {kind}, is on as soon as the battery is connected, {why}"),
+        format!("{name} is off when the battery is connected"),
+    )
+}
+
+/// A control that stays where it was left last time. A work that trims or sub-trims reach is the mistake
+/// of another rule.
+fn left(context: &Context, function: WorkRef) -> Option<ControlId> {
+    let channel = context.setup.channel_of(function.device)?;
+    let mut hands = context.hands_on(channel).into_iter().map(|(control, _)| control);
+    hands.find(|&control| !context.setup.controls[control].springs_back)
+}
+
+/// The set is on first: everything that springs is at rest, everything else is where it was left, but a
+/// guard is where it belongs.
+fn as_left<'a>(context: &Context<'a>, function: WorkRef, control: ControlId) -> Question<'a> {
+    let setup = context.setup;
+    let mut over = context.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);
+    if let Some((switch, setting)) = setup.work(function).guard() {
+        over = over.without_setting(switch, setting);
+    }
+    let mut all = vec![Asks::Engages { function, place: context.piloting(function.device), over }];
+    all.extend(without_throwing(context, function));
+    let name = &setup.controls[control].name;
+    let draft = draft(context, function)
+        .and_at(Path::of(["controls", name]), "stays where it was left")
+        .sentence("left_on")
+        .name("control", name);
+    worded(context, function, draft, Asks::All(all), &format!("if {name} was left there"))
+}
+
+/// With the boat on and no transmitter, the receiver's presets or noise and then the unit's stages come.
+fn by_itself<'a>(context: &Context<'a>, function: WorkRef) -> Vec<Question<'a>> {
+    let setup = context.setup;
+    let acts = context.unit != Unit::Absent;
+    let comes = context.states().iter().filter_map(|state| {
+        let why = match state.id {
+            StateId::Waiting => "by what the receiver sends without a transmitter".to_owned(),
+            StateId::Stage(_) if acts => format!("by the unit, in {}", state.id.name(setup)),
+            _ => return None,
+        };
+        // What a hand left there does not count: none has been on it yet.
+        let place = &state.places[function.device];
+        let told = matches!(place, Place::Fixed { .. }) || is_noise(context, function, place);
+        told.then(|| (place.clone(), super::after_loss::set_by(state), why))
+    });
+    let mut seen: Vec<Place> = Vec::new();
+    let fresh = comes.filter(|(place, ..)| {
+        let known = seen.contains(place);
+        seen.push(place.clone());
+        !known
+    });
+    fresh
+        .map(|(place, path, why)| {
+            let over = context.everything.clone().settled();
+            let draft = draft(context, function).and_at(path, "comes at power-up, too");
+            worded(context, function, draft, Asks::Engages { function, place, over }, &why)
+        })
+        .collect()
+}
+
+fn is_noise(context: &Context, function: WorkRef, place: &Place) -> bool {
+    let device = &context.setup.devices[function.device];
+    matches!((place, device.input), (Place::Within(..), crate::setup::Input::Channel(_)))
 }

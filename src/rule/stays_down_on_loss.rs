@@ -1,11 +1,11 @@
 //! With every tolerance at its bad end the fail-safe does not bring her up.
 
 use super::context::Context;
-use super::estimate::{acting, assumed, flows_known, metres, warn};
+use super::estimate::{assumed, flows_known, metres, warn};
 use super::say::Draft;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
-use crate::rehearsal::uses_gas;
+use crate::rehearsal::{Assumption, NUDGE, Rehearsal, uses_gas};
 use crate::setup::Path;
 
 /// The rule's name.
@@ -18,12 +18,21 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let worst = &found.worst;
     // Where nothing raises her, another rule says so; where a flow is not given, nobody knows. That of what
     // raises her something does not work at that depth is told besides: it may be accepted for what else does.
-    if worst.comes_up() != Some(false) || worst.raises_at.is_none() || !flows_known(&found.missing) {
+    if worst.raises_at.is_none() || !flows_known(&found.missing) {
+        return;
+    }
+    if worst.comes_up() == Some(true) {
+        findings.extend(hangs(context, found));
+        return;
+    }
+    if worst.comes_up() != Some(false) {
         return;
     }
     let out = worst.track.last().map_or(0.0, |end| end.emptied.litres());
     let whole = setup.tank.volume.as_ref().map_or(0.0, |volume| volume.value.0.to_f64());
-    let why = if worst.emptied.iter().any(|e| e.stalled) {
+    let why = if found.assumed.contains(&Assumption::Vented) && out <= 0.0 {
+        "a vent is open, by which it goes out again"
+    } else if worst.emptied.iter().any(|e| e.stalled) {
         "something moves no water against that depth"
     } else if worst.emptied.iter().any(|e| e.spent) {
         "the bottle is empty by then"
@@ -37,7 +46,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let from = setup.boat.depth_limit.as_ref().map_or_else(String::new, |d| metres(d.0.to_f64()));
     let stages = setup.fail_safe.as_ref().map_or(&[][..], |unit| &unit.stages);
     let raising = stages.iter().position(|s| s.works.iter().any(|w| setup.work(*w).kind.raises()));
-    let mut draft = Draft::new(NAME, Severity::Warning, acting(setup).to_owned(), "lost for good").at(
+    let mut draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood).at(
         Path::of(["tank", "volume"]),
         format!("of this an estimated {} mL is out, {why}", figures(out * 1000.0, 2)),
     );
@@ -58,4 +67,23 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         &assumed(context),
         &message,
     ));
+}
+
+/// She comes up, but by so little that a twentieth more of a figure turns it into never.
+fn hangs(context: &Context, found: &Rehearsal) -> Option<Finding> {
+    let setup = context.setup;
+    let first = found.hangs_on.first()?;
+    let on: Vec<&str> = found.hangs_on.iter().map(|figure| figure.words()).collect();
+    let by = figures(NUDGE * 100.0, 1);
+    let draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood)
+        .at(Path::of(["tank"]), format!("with {} worse by {by} % she stays down", first.words()))
+        .sentence("hangs")
+        .help("measure what it hangs on once more, and leave more room: a stronger pump, a longer blow, a lesser depth")
+        .help("`lidcard rehearse` shows it moment by moment");
+    let up = found.worst.surfaced.map_or(String::new(), |up| format!(" after {} s", figures(up.time.0, 2)));
+    let message = format!(
+        "after a lost link she is estimated to come up in the worst case{up}, but not if one of these is worse by {by} % more: {}",
+        on.join(", ")
+    );
+    Some(warn(draft, uses_gas(setup), &assumed(context), &message))
 }

@@ -3,19 +3,21 @@
 use super::context::Context;
 use super::say::{self, Draft};
 use super::starts_on::can_hurt;
-use crate::finding::{Finding, Severity};
-use crate::setup::{ChannelId, ControlId, Path, Reserved};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
+use crate::setup::{ChannelId, ControlId, Path, Reserved, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "switch-does-two-things";
 
 /// Once for each switch that works or guards something grave.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, control) in setup.controls.iter().enumerate().filter(|(_, c)| !c.settings.is_empty()) {
-        let Some((what, on)) = grave_on(context, id) else { continue };
+        let Some((function, on)) = grave_on(context, id) else { continue };
+        let what = setup.work_name(function);
         let other = (0..setup.channels.len()).find(|&c| c != on && chooses_feel(context, c, id));
-        let mut draft = Draft::new(NAME, Severity::Warning, control.name.clone(), "piloting")
+        let mut draft = Draft::new(NAME, Severity::Warning, Subject::Control(id), StateId::Piloting)
             .at(Path::of(["controls", &control.name]), "one switch, two things")
             .and_at(say::channel_path(setup, on), format!("here it decides about {what}"));
         let mut broken = String::new();
@@ -23,32 +25,28 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             let title = setup.channel_title(other);
             draft = draft
                 .and_at(say::channel_path(setup, other), "here it chooses a rate or a mix")
-                .place("work", what.clone())
-                .place("channel", setup.channels[other].number.to_string());
+                .place("work", Subject::Function(function))
+                .place("channel", Subject::Channel(other));
             broken = format!("{} decides about {what} and about the feel of {title}", control.name);
         }
-        findings.push(
+        questions.push(
             draft
                 .help("give one of the two a switch of its own; if it is meant so, accept it and say why")
-                .close_plain(
-                    other.is_some(),
-                    &broken,
-                    &format!("{} decides about {what} only", control.name),
-                ),
+                .fact(other.is_some(), &broken, format!("{} decides about {what} only", control.name)),
         );
     }
 }
 
 /// Something grave that a switch works or guards, and on which channel.
-fn grave_on(context: &Context, switch: ControlId) -> Option<(String, ChannelId)> {
+fn grave_on(context: &Context, switch: ControlId) -> Option<(WorkRef, ChannelId)> {
     let setup = context.setup;
     context.works().find_map(|(work, w)| {
         let channel = setup.channel_of(work.device)?;
         let guards = matches!(w.reserved, Reserved::Unless(guard, _) if guard == switch);
-        let works = setup.channels[channel].control == Some(switch)
+        let works = context.hands_on(channel).iter().any(|&(control, _)| control == switch)
             && (w.kind.is_grave() || can_hurt(w))
             && context.pilot_may_engage(work);
-        (guards || works).then(|| (setup.work_name(work), channel))
+        (guards || works).then_some((work, channel))
     })
 }
 

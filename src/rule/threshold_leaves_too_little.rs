@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::estimate::warn;
 use super::say::Draft;
-use crate::finding::{Finding, Gap, Severity};
+use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::physics::units::figures;
 use crate::rehearsal::solve::lowest_threshold;
 use crate::setup::Path;
@@ -24,7 +24,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         None => "no threshold leaves enough: the battery is too small or sags too far".to_owned(),
     };
     let name = setup.batteries[*battery].name.clone();
-    let draft = Draft::new(NAME, Severity::Warning, name.clone(), "piloting")
+    let draft = Draft::new(NAME, Severity::Warning, Subject::Battery(*battery), StateId::Piloting)
         .at(Path::of(["fail_safe", "low_battery", "below"]), needed.clone())
         .and_at(Path::of(["batteries", &name]), "by what this holds and how it sags")
         .gap("at", Gap::Volts(now.0.clone()))

@@ -3,8 +3,9 @@
 use super::context::Context;
 use super::motor_runs_on_loss::{band, drives_the_boat};
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
-use crate::proof::{Domain, Zone};
+use crate::finding::{Severity, StateId, Subject};
+use crate::proof::Domain;
+use crate::question::{Asks, Question};
 use crate::setup::{ChannelId, ControlId, Device, Exact, Input, Path, Setup};
 use std::collections::BTreeSet;
 
@@ -12,34 +13,27 @@ use std::collections::BTreeSet;
 pub const NAME: &str = "turns-at-rest";
 
 /// Once for each speed controller whose channel has mixes.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate() {
-        let (Some([low, high]), Input::Channel(channel)) = (&device.still_between, device.input) else {
-            continue;
-        };
+        let (Some(still), Input::Channel(channel)) = (&device.still_between, device.input) else { continue };
         let speed = speed_controls(setup, channel, device);
         let drives = device.kind.runs_a_motor();
         if !drives || device.facts.one_way || setup.channels[channel].mixes.is_empty() || speed.is_empty() {
             continue;
         }
         // Trims are another rule's: here only what is mixed in counts.
-        let domain = speed
-            .iter()
-            .fold(context.everything.clone().with_trims_at_nought(), |domain: Domain, &control| {
-                domain.with_position(control, Exact::ZERO)
+        let over =
+            speed.iter().fold(context.everything.clone().with_trims_at_nought(), |over: Domain, &control| {
+                over.with_position(control, Exact::ZERO)
             });
-        let domain = by_intention(setup, channel)
+        let over = by_intention(setup, channel)
             .into_iter()
-            .fold(domain, |domain: Domain, (switch, setting)| domain.without_setting(switch, setting));
-        let place = context.piloting(id);
-        let under = context.ask(id, &place, &domain, -1, &|slack| Zone::below(low + slack));
-        let over = context.ask(id, &place, &domain, 1, &|slack| Zone::above(high - slack));
-        let answer = super::context::worse(under, over);
+            .fold(over, |over: Domain, (switch, setting)| over.without_setting(switch, setting));
         let severity = if drives_the_boat(setup, device) { Severity::Error } else { Severity::Warning };
         let control = &setup.controls[speed[0]].name;
-        findings.push(
-            Draft::new(NAME, severity, device.name.clone(), "piloting")
+        questions.push(
+            Draft::new(NAME, severity, Subject::Device(id), StateId::Piloting)
                 .at(say::channel_path(setup, channel).then("mixes"), "this reaches the motor without the speed control")
                 .and_at(
                     Path::of(["devices", &device.name, "still_between"]),
@@ -47,25 +41,20 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 )
                 .name("control", control)
                 .help("let the mix work only with a switch (`when`) that is thrown on the water, or make its share so small that it stays within the band")
-                .close(
-                    context,
-                    &answer,
-                    &format!("{} may turn with {control} at rest", device.name),
-                    &format!("{} stands still with {control} at rest, whatever is mixed in unasked", device.name),
+                .asks(
+                    Asks::Leaves { device: id, place: context.piloting(id), over, band: still.clone() },
+                    format!("{} may turn with {control} at rest", device.name),
+                    format!("{} stands still with {control} at rest, whatever is mixed in unasked", device.name),
                 ),
         );
     }
 }
 
 /// Settings that the pilot chooses in order to have a mix of the channel: with them a propeller that
-/// turns is what was asked for. A switch that has a mix in every setting leaves no choice.
+/// turns is what was asked for. A first setting is not chosen, it is what a switch has that nobody threw.
 fn by_intention(setup: &Setup, channel: ChannelId) -> BTreeSet<(ControlId, usize)> {
-    let asked: BTreeSet<(ControlId, usize)> =
-        setup.channels[channel].mixes.iter().flat_map(|mix| mix.when.iter().copied()).collect();
-    let leaves_a_choice = |switch: ControlId| {
-        asked.iter().filter(|(other, _)| *other == switch).count() < setup.controls[switch].settings.len()
-    };
-    asked.iter().copied().filter(|&(switch, _)| leaves_a_choice(switch)).collect()
+    let mixes = setup.channels[channel].mixes.iter();
+    mixes.flat_map(|mix| mix.when.iter().copied()).filter(|&(_, setting)| setting != 0).collect()
 }
 
 /// The controls that ask for speed: the channel's own, or where mixes alone drive it, those that
@@ -75,7 +64,11 @@ fn speed_controls(setup: &Setup, channel: ChannelId, device: &Device) -> Vec<Con
         return vec![own];
     }
     let does = |control: &&ControlId| {
-        setup.controls[**control].wants.iter().flatten().any(|w| device.effects.contains(&Some(*w)))
+        setup.controls[**control]
+            .wants
+            .iter()
+            .flatten()
+            .any(|want| device.all_effects().any(|(_, e)| e == *want))
     };
     let all: Vec<ControlId> = (0..setup.controls.len()).collect();
     all.iter().filter(does).copied().collect()

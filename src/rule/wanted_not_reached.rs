@@ -2,27 +2,25 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{BROKEN, Finding, Severity};
-use crate::proof::Verdict;
+use crate::finding::{BROKEN, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
 use crate::setup::Side;
 
 /// The rule's name.
 pub const NAME: &str = "wanted-not-reached";
 
 /// Once for each way of a channel and each work it wants.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for channel in 0..setup.channels.len() {
         let Some(own) = setup.channels[channel].control else { continue };
         for side in Side::BOTH {
             for want in &setup.channels[channel].wants[side.index()] {
-                let work = want.work;
-                let w = setup.work(work);
-                let domain =
+                let function = want.work;
+                let w = setup.work(function);
+                let over =
                     context.everything.clone().with_position(own, side.position()).with_settings(&want.needs);
-                let place = context.piloting(work.device);
-                let answer = context.may_miss(work, &place, &domain, true);
-                let name = setup.work_name(work);
+                let name = setup.work_name(function);
                 let way = &setup.controls[own].ways[side.index()];
                 let (sentence, what, threshold) = match &w.full {
                     Some(full) => ("not_fully", "fully engaged", full),
@@ -33,31 +31,34 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     (None, true) => "clicks",
                     (None, false) => "from",
                 };
-                let mut draft = Draft::new(NAME, Severity::Error, name.clone(), "piloting")
-                    .on_side(w.sign)
-                    .sentence(sentence)
-                    .place("way", say::way_name(setup, channel, side))
-                    .account_missing(context, work, &place, (&domain, true), &answer)
-                    .at(
-                        say::endpoint_path(setup, channel, side),
-                        format!("{way} held fully does not surely reach {name}"),
-                    )
-                    .and_at(
-                        say::work_path(setup, work).then(key),
-                        format!(
-                            "surely {what} only from {}",
-                            say::signed_percent(&threshold.farthest(w.sign))
-                        ),
-                    );
-                if !matches!(answer.verdict, Verdict::Clear) {
-                    draft = super::windows::advise(context, draft, channel, side);
-                }
-                findings.push(draft.close(
-                    context,
-                    &answer,
-                    &format!("{way} held fully may leave {name}, the {}, not {what}", w.kind.name),
-                    &format!("{way} held fully has {name} surely {what}"),
-                ));
+                let subject = Subject::FunctionByWay(function, channel, side);
+                questions.push(
+                    Draft::new(NAME, Severity::Error, subject, StateId::Piloting)
+                        .sentence(sentence)
+                        .place("way", Subject::Way(channel, side))
+                        .at(
+                            say::endpoint_path(setup, channel, side),
+                            format!("{way} held fully does not surely reach {name}"),
+                        )
+                        .and_at(
+                            say::work_path(setup, function).then(key),
+                            format!(
+                                "surely {what} only from {}",
+                                say::signed_percent(&threshold.farthest(w.sign))
+                            ),
+                        )
+                        .asks(
+                            Asks::Misses {
+                                function,
+                                place: context.piloting(function.device),
+                                over,
+                                fully: true,
+                            },
+                            format!("{way} held fully may leave {name}, the {}, not {what}", w.kind.name),
+                            format!("{way} held fully has {name} surely {what}"),
+                        )
+                        .cured_by(Some((channel, side))),
+                );
             }
         }
     }

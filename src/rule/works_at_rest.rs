@@ -2,37 +2,27 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Severity};
-use crate::setup::Exact;
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::{Asks, Question};
+use crate::setup::{Exact, Input, Work, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "works-at-rest";
 
-/// Once for each work on a channel whose own control returns to rest.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+/// Once for each work on a channel whose own control returns to rest, and for each behind a leveller that
+/// can hurt or sinks her: a leveller is a hand that nobody lets go.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(own) = c.control.filter(|&own| setup.controls[own].springs_back) else { continue };
-        let domain = context.everything.clone().with_position(own, Exact::ZERO);
-        for (work, w) in context.works_on(channel).filter(|(_, w)| !w.kept_on) {
-            let place = context.piloting(work.device);
-            let held = context.pilot_may_engage(work);
-            let answer = context.may_engage(work, &place, &domain, held);
-            let name = setup.work_name(work);
+        let over = context.everything.clone().with_position(own, Exact::ZERO);
+        for (function, w) in context.works_on(channel).filter(|(_, w)| !w.kept_on) {
+            let name = setup.work_name(function);
             let control = &setup.controls[own];
-            let key = if w.releases.is_some() {
-                "releases"
-            } else if w.from_clicks {
-                "clicks"
-            } else {
-                "from"
-            };
-            findings.push(
-                Draft::new(NAME, Severity::Error, name.clone(), "piloting")
-                    .on_side(w.sign)
-                    .account_engaging(context, work, &place, &domain, held, &answer)
+            questions.push(
+                Draft::new(NAME, Severity::Error, Subject::Function(function), StateId::Piloting)
                     .at(
-                        say::work_path(setup, work).then(key),
+                        say::work_path(setup, function).then(key(w)),
                         format!("with {} let go the servo may still be here", control.name),
                     )
                     .and_at(
@@ -42,13 +32,52 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                     .name("control", &control.name)
                     .help("lock or reduce the trim, bring the sub-trim nearer to 0 %, or move the switch or valve away from rest")
                     .help(format!("if it is meant to stay on, write `kept_on: yes` under {name}"))
-                    .close(
-                        context,
-                        &answer,
-                        &format!("{} let go may leave {name}, the {}, engaged", control.name, w.kind.name),
-                        &format!("{} let go leaves {name} surely off", control.name),
+                    .asks(
+                        Asks::Engages {
+                            function,
+                            place: context.piloting(function.device),
+                            over: over.clone(),
+                        },
+                        format!("{} let go may leave {name}, the {}, engaged", control.name, w.kind.name),
+                        format!("{} let go leaves {name} surely off", control.name),
                     ),
             );
         }
     }
+    for (function, w) in context.works().filter(|(_, w)| !w.kept_on && super::minded_by_itself(w)) {
+        if let Input::Behind(_) = setup.devices[function.device].input {
+            questions.push(behind(context, function, w));
+        }
+    }
+}
+
+/// The figure that decides where a work has let go.
+fn key(w: &Work) -> &'static str {
+    match (&w.releases, w.from_clicks) {
+        (Some(_), _) => "releases",
+        (None, true) => "clicks",
+        (None, false) => "from",
+    }
+}
+
+fn behind<'a>(context: &Context<'a>, function: WorkRef, w: &Work) -> Question<'a> {
+    let setup = context.setup;
+    let name = setup.work_name(function);
+    let unit = super::unit_before(setup, function.device);
+    Draft::new(NAME, Severity::Error, Subject::Function(function), StateId::Piloting)
+        .at(
+            say::work_path(setup, function).then(key(w)),
+            format!("{unit} may come to this with every stick at rest"),
+        )
+        .name("control", &unit)
+        .help(format!("narrow the `limits` of {unit}, or put {name} on a channel of its own"))
+        .asks(
+            Asks::Engages {
+                function,
+                place: context.piloting(function.device),
+                over: context.everything.clone().with_all_at_rest(setup),
+            },
+            format!("with all sticks at rest {unit} may {} {name}, the {}", w.kind.verb, w.kind.name),
+            format!("{unit} leaves {name} surely off"),
+        )
 }

@@ -1,102 +1,222 @@
 //! What a boat file says, apart from how it is written down: one line for each value, with the
-//! path to it, in alphabetical order, every quantity in its plainest form.
+//! path to it, every quantity in its plainest form, and nothing that leaving out would say as well.
 //!
 //! It is made from the file, not from the typed set-up: a key that is added to the format is in it
-//! at once and cannot be forgotten. The price is that a default spelled out counts as a difference.
+//! at once and cannot be forgotten. What is only another way of writing the same, it knows from the schema.
 
-use std::collections::BTreeMap;
-
+use super::exact::Exact;
 use super::lower::units::{SPELLINGS, Unit, parse};
-use crate::source::{Node, Value};
+use super::schema::place::{Place, Scalar};
+use crate::source::{Entry, Node, Value};
 
-/// Path of keys with dots between, such as `channels.4.endpoints.blow`, and the value there.
-pub type Lines = BTreeMap<String, String>;
-
-/// The lines of a file.
-pub fn lines(root: &Node) -> Lines {
-    in_order(root).into_iter().collect()
+/// One thing that a file says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// Path of keys with dots between, such as `channels.4.endpoints.blow`.
+    pub path: String,
+    /// What it says, the same for every way of writing it.
+    pub value: String,
+    /// The same with the unit that the file has.
+    pub shown: String,
 }
 
-/// The same in the order in which they stand in the file.
-pub fn in_order(root: &Node) -> Vec<(String, String)> {
+/// The lines of a file, in the order in which they stand there.
+pub fn lines(root: &Node) -> Vec<Line> {
     let mut lines = Vec::new();
-    gather(root, String::new(), &mut lines);
+    gather(root, String::new(), &Place::top(), &mut lines);
     lines
 }
 
-fn gather(node: &Node, path: String, lines: &mut Vec<(String, String)>) {
+fn gather(node: &Node, path: String, place: &Place, lines: &mut Vec<Line>) {
     let under = |key: &str| if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") };
     match &node.value {
-        Value::Scalar { text, .. } => {
-            lines.push((path, plain(text)));
-        }
         Value::List(items) => {
             for (index, item) in items.iter().enumerate() {
-                gather(item, under(&(index + 1).to_string()), lines);
+                gather(item, under(&(index + 1).to_string()), &place.item(index), lines);
             }
         }
-        Value::Map(entries) => {
-            for entry in entries {
-                gather(&entry.value, under(&key(&entry.key)), lines);
-            }
+        // One thing stands for a list of one.
+        _ if place.takes_list() => gather_one(node, &under("1"), &place.item(0), lines),
+        _ => gather_one(node, &path, place, lines),
+    }
+}
+
+fn gather_one(node: &Node, path: &str, place: &Place, lines: &mut Vec<Line>) {
+    if let Some(text) = node.text() {
+        let (value, shown) = plain(text, place.scalar());
+        let left_out = place.default().is_some_and(|default| plain(default, place.scalar()).0 == value);
+        if !left_out {
+            lines.push(Line { path: path.to_owned(), value, shown });
         }
+    }
+    let entries = node.entries();
+    for entry in entries.iter().filter(|entry| !goes_without_saying(entry, entries)) {
+        let key = key(&entry.key);
+        let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+        gather(&entry.value, path, &place.under(&key), lines);
+    }
+}
+
+/// What a control is and where it rests, if the rest of it says the same; a trim of nothing.
+fn goes_without_saying(entry: &Entry, all: &[Entry]) -> bool {
+    let has = |key: &str| all.iter().any(|e| e.key == key);
+    let word = |key: &str| all.iter().find(|e| e.key == key).and_then(|e| e.value.text());
+    match (entry.key.as_str(), entry.value.text()) {
+        ("kind", Some("switch")) => has("settings"),
+        ("rests", Some(rests)) if has("ways") => {
+            let stays = matches!(word("kind"), Some("slider" | "knob"));
+            if stays { rests == "where left" } else { matches!(rests, "centre" | "center") }
+        }
+        ("rests", Some("where left")) => has("settings"),
+        ("trim" | "sub_trim", Some(text)) => quantity(text).is_some_and(|(value, _)| value.starts_with("0 ")),
+        _ => false,
     }
 }
 
 /// Channel `05` is channel 5.
 fn key(text: &str) -> String {
-    let number = text.bytes().all(|b| b.is_ascii_digit()).then(|| text.trim_start_matches('0'));
-    number.filter(|digits| !digits.is_empty()).unwrap_or(text).to_owned()
+    whole(text).unwrap_or_else(|| text.to_owned())
 }
 
-/// `+058.0 %` is `58 %`, `1664 µs` is `1664 us`; a text has single spaces.
-fn plain(text: &str) -> String {
-    let words = || text.split_whitespace().collect::<Vec<_>>().join(" ");
-    // Most texts are names. To try them as quantities would make a help message for each.
+fn whole(text: &str) -> Option<String> {
+    let digits = text.bytes().all(|b| b.is_ascii_digit()).then(|| text.trim_start_matches('0'))?;
+    Some(if digits.is_empty() { text.to_owned() } else { digits.to_owned() })
+}
+
+/// A single word or number, and how to show it: `+058.0 %` is `58 %`, `2300 g` is 2.3 kg, `true` is `yes`.
+fn plain(text: &str, what: Scalar) -> (String, String) {
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let plain = match (what, words.as_str()) {
+        (Scalar::YesNo, "true") => "yes".to_owned(),
+        (Scalar::YesNo, "false") => "no".to_owned(),
+        (Scalar::Whole, digits) => whole(digits).unwrap_or(words),
+        (Scalar::Quantity, "center") => "centre".to_owned(),
+        (Scalar::Quantity, _) => return quantity(text).unwrap_or_else(|| (words.clone(), words)),
+        _ => words,
+    };
+    (plain.clone(), plain)
+}
+
+fn quantity(text: &str) -> Option<(String, String)> {
+    // What has no digit is a word. To try it as a quantity would make a help message for each.
     if !text.contains(|c: char| c.is_ascii_digit()) {
-        return words();
+        return None;
     }
     let units: Vec<Unit> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
-    // Digits beyond these are refused when a quantity is read.
-    const PLACES: u32 = 18;
-    match parse(text, &units) {
-        Ok(quantity) => {
-            let value = format!("{} {}", quantity.value.to_decimal(PLACES), quantity.unit.sign());
-            match quantity.off {
-                Some((off, unit)) => format!("{value} ± {} {}", off.to_decimal(PLACES), unit.sign()),
-                None => value,
-            }
-        }
-        Err(_) => words(),
+    let found = parse(text, &units).ok()?;
+    let written = |of: fn(Unit, &Exact) -> (Unit, Exact)| {
+        let one = |value: &Exact, unit: Unit| {
+            let (unit, value) = of(unit, value);
+            format!("{} {}", value.to_decimal(PLACES), unit.sign())
+        };
+        // A tolerance of nought is none.
+        let off = found.off.as_ref().filter(|(off, _)| !off.is_zero());
+        let off = off.map(|(off, unit)| format!(" ± {}", one(off, *unit))).unwrap_or_default();
+        one(&found.value, found.unit) + &off
+    };
+    Some((written(base), written(|unit, value| (unit, value.clone()))))
+}
+
+/// Digits beyond these are refused when a quantity is read; a unit a thousand times as large adds three.
+const PLACES: u32 = 21;
+
+/// Of several units for the same thing, one.
+fn base(unit: Unit, value: &Exact) -> (Unit, Exact) {
+    let thousandth = |unit| (unit, value / Exact::int(1000));
+    match unit {
+        Unit::Grams => thousandth(Unit::Kilograms),
+        Unit::Millilitres => thousandth(Unit::Litres),
+        Unit::Milliamperes => thousandth(Unit::Amperes),
+        Unit::MilliampereHours => thousandth(Unit::AmpereHours),
+        Unit::Milliohms => thousandth(Unit::Ohms),
+        Unit::Megahertz => thousandth(Unit::Gigahertz),
+        _ => (unit, value.clone()),
     }
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{SPELLINGS, Unit, lines, parse};
+    use super::super::schema::boat_file;
+    use super::{Line, SPELLINGS, Unit, lines, parse};
     use crate::source::Source;
     use proptest::prelude::*;
+    use std::collections::BTreeMap;
 
-    fn of(text: &str) -> super::Lines {
-        lines(&Source::from_bytes("t", text.into()).unwrap().root)
+    fn of(text: &str) -> BTreeMap<String, String> {
+        let lines = lines(&Source::from_bytes("t", text.into()).unwrap().root);
+        lines.into_iter().map(|Line { path, value, .. }| (path, value)).collect()
     }
 
     #[test]
     fn the_same_said_in_another_way_is_the_same() {
-        let plain = "a: {x: 58 %, y: 1664 us ± 2 us}\nb: {5: [one, two words]}\n";
-        let other =
-            "b:\n  05:\n    - one # first\n    - \"two  words\"\na:\n  y: 1664.0 µs +- 2\n  x: +58.00%\n";
+        let plain = "
+boat: {name: Elver, kind: surface, floats_when_stopped: yes}
+transmitter: {frequency: 2.4 GHz, channels: 4}
+controls:
+  tank: {ways: {left: flood, right: blow}, wants: {flood: turns left}}
+  mode: {settings: [gentle, full]}
+channels: {5: {control: tank, wants: {flood: vent}}}
+devices: {box: {kind: servo, channel: 5, stops: [-90 %, +1880 us ± 2 us]}}
+batteries: {main: {capacity: 3.3 Ah, draws: 0.2 A}}
+hull: {weight: 2.3 kg ± 0.1 kg, heavy: 0.012 kg}
+owner: {emergency: press blow}
+";
+        let other = "
+owner: {language: en, emergency: [\"press  blow\"]}
+hull: {weight: 2300 g ± 0.1 kg, heavy: 12.0 g ± 0 g}
+batteries: {main: {capacity: 3300 mAh, draws: 200 mA}}
+devices:
+  box: {kind: servo, channel: 05, one_way: no, stops: [-90.0 %, 1880 µs +- 2]} # as read
+channels:
+  05:
+    control: tank
+    rate: 100 %
+    sub_trim: 0 us
+    endpoints: {flood: 100 %, blow: 100 %}
+    wants:
+      flood: [vent]
+controls:
+  tank:
+    ways: {right: blow, left: flood}
+    kind: stick
+    rests: center
+    trim: 0 %
+    wants: {flood: [turns left]}
+  mode: {kind: switch, rests: where left, settings: [gentle, full]}
+transmitter: {frequency: 2400 MHz, channels: 04, pulse: {full: [1100 us, 1900 us]}}
+boat: {name: Elver, kind: surface, water: fresh, floats_when_stopped: true}
+";
         assert_eq!(of(plain), of(other));
     }
 
     #[test]
-    fn another_number_unit_or_order_of_a_list_is_not_the_same() {
-        let plain = of("a: {x: 58 %}\nb: [1, 2]\n");
-        for other in ["a: {x: 59 %}\nb: [1, 2]\n", "a: {x: 58 us}\nb: [1, 2]\n", "a: {x: 58 %}\nb: [2, 1]\n"]
-        {
-            assert_ne!(plain, of(other), "{other}");
+    fn another_number_unit_word_or_order_of_a_list_is_not_the_same() {
+        let plain =
+            "boat: {name: yes, floats_when_stopped: yes}\nhull: {weight: 2 kg}\nowner: {emergency: [a, b]}\n";
+        for (from, to) in [
+            ("2 kg", "2 g"),
+            ("2 kg", "2.001 kg"),
+            ("2 kg", "2 kg ± 1 g"),
+            ("[a, b]", "[b, a]"),
+            ("floats_when_stopped: yes", "floats_when_stopped: no"),
+            // Her name is a word, whatever it looks like.
+            ("name: yes", "name: true"),
+        ] {
+            assert_ne!(of(plain), of(&plain.replace(from, to)), "{to}");
         }
+    }
+
+    /// A default that is not told in one unit, or not at all, would never be met.
+    #[test]
+    fn every_default_of_the_schema_goes_without_saying() {
+        let schema = boat_file();
+        let defaults = schema.to_string().matches("\"default\":").count();
+        assert!(defaults > 20, "{defaults}");
+        let said = of("boat: {kind: submarine, aerial: inside}\ntransmitter: {furthest: 125 %, step: 1 %}\n\
+            receiver: {on_loss: {others: hold}}\nfail_safe: {notices: no pulses, leak: false}\n\
+            card: {size: [105 mm, 74 mm]}\n");
+        assert_eq!(said, BTreeMap::new());
     }
 
     proptest! {

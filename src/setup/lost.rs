@@ -30,6 +30,9 @@ impl Setup {
     pub fn unit(&self) -> Unit {
         let Some(unit) = &self.fail_safe else { return Unit::Absent };
         let sure = match (&unit.notices, &self.receiver.on_loss) {
+            // Whether a unit tells noise from a signal, and silence too, only trials tell.
+            (Notices::InvalidPulses, OnLoss::Noise | OnLoss::NoPulses) => unit.tried.is_some(),
+            (Notices::InvalidPulses, _) => false,
             (Notices::NoPulses, _) => unit.channels.iter().all(|&c| self.falls_silent(c)),
             (Notices::Channel { channel, beyond }, OnLoss::Preset { values, .. }) => {
                 let sign = beyond.value.signum();

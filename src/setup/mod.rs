@@ -2,8 +2,9 @@
 
 pub mod canonical;
 mod engaged;
-pub mod exact;
+pub use lidcard_exact as exact;
 pub mod facts;
+pub mod keys;
 mod lost;
 pub mod lower;
 pub mod model;

@@ -30,6 +30,8 @@ unit! {
     Volts "V"
     /// Amperes.
     Amperes "A"
+    /// Ampere hours.
+    AmpereHours "Ah"
     /// Metres.
     Metres "m"
     /// Millimetres.
@@ -52,6 +54,12 @@ unit! {
     Decibels "dB"
     /// Microsiemens per centimetre: how well water conducts.
     MicrosiemensPerCm "uS/cm"
+}
+
+impl Seconds {
+    /// Places with which times are printed. No clock of a receiver or a unit is finer, and fewer would turn
+    /// 1.04 s into another time, which matters where it is held against 1.02 s.
+    pub const PLACES: u32 = 3;
 }
 
 /// A quantity with the most it can be off, either side.

@@ -148,11 +148,14 @@ impl Node {
         }
     }
 
-    /// Whether nothing was written here.
+    /// Whether nothing was written here, or what YAML takes for nothing.
     pub fn is_empty(&self) -> bool {
-        matches!(&self.value, Value::Scalar { text, quoted: false } if text.is_empty())
+        matches!(&self.value, Value::Scalar { text, quoted: false } if NOTHING.contains(&text.as_str()))
     }
 }
+
+/// Plain words that say that there is no value.
+const NOTHING: [&str; 5] = ["", "~", "null", "Null", "NULL"];
 
 impl Source {
     /// Where the value at a path stands, as far as the path exists.

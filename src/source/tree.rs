@@ -152,12 +152,21 @@ impl Builder<'_> {
             Some(Open::List { items, .. }) => items.push(node),
             Some(Open::Map { entries, seen, key, .. }) => match key.take() {
                 Some((key, key_span)) => {
-                    if node.is_empty() || is_block(&node, self.text) {
+                    let left_out = node.span.start == node.span.end;
+                    if left_out || is_block(&node, self.text) {
                         node.span = key_span;
                     }
                     entries.push(Entry { key, key_span, value: node });
                 }
                 None => {
+                    if node.is_empty() {
+                        return Err(Mistake::at(
+                            node.span,
+                            "a key must be a word or a number",
+                            "this is none",
+                        )
+                        .help("write the key, in quotes if it is really called so"));
+                    }
                     let Value::Scalar { text, .. } = node.value else {
                         return Err(Mistake::at(node.span, "a key must be a word or a number", "not a key")
                             .help("check the brackets here"));

@@ -253,3 +253,42 @@ fn the_published_windows_of_the_format_come_out() {
     assert_eq!(of("flood").best, Some(Exact::percent(80)));
     assert_eq!(setup.channels[3].endpoints[Side::High.index()], Exact::percent(58));
 }
+
+#[test]
+fn microseconds_of_a_rate_and_of_a_trim_are_shares_of_their_own_side() {
+    let share = |text| Exact::from_decimal(text).unwrap();
+    // 100 % is 500 us on the shorter side and 300 us on the longer.
+    let lopsided = |first: &str, second: &str| {
+        read(&format!(
+            "lidcard: 1
+boat: {{name: Test}}
+transmitter: {{channels: 4, pulse: {{rest: 1500 us, full: [1000 us, 1800 us]}}}}
+controls:
+  tank: {{at: left stick, ways: {{left: flood, right: blow}}, trim: 120 us}}
+channels:
+  1: {{name: first, control: tank, longer: {first}, rate: 240 us}}
+  2: {{name: second, control: tank, longer: {second}, rate: {{flood: 100 %, blow: 60 us}}}}
+devices:
+  a: {{kind: servo, channel: 1}}
+  b: {{kind: servo, channel: 2}}
+"
+        ))
+    };
+    for (first, second, rates, trim) in [
+        // Shorter 240/500, longer 240/300; 60/300; shorter 120/500, longer 120/300.
+        ("blow", "blow", [["0.48", "0.8"], ["1", "0.2"]], ["0.24", "0.4"]),
+        // Flood lengthens the pulse: 240/300 and 240/500, 60/500, 120/300 and 120/500.
+        ("flood", "flood", [["0.8", "0.48"], ["1", "0.12"]], ["0.4", "0.24"]),
+        // One trim moves two channels that run opposite ways: each end as far as it moves either.
+        ("blow", "flood", [["0.48", "0.8"], ["1", "0.12"]], ["0.4", "0.4"]),
+    ] {
+        let setup = lopsided(first, second);
+        for (channel, rates) in setup.channels.iter().zip(rates) {
+            let found = channel.rate.each_ref().map(|rate| rate.values[0].clone());
+            assert_eq!(found, rates.map(share), "{first} {second}");
+        }
+        assert_eq!(setup.controls[0].trim, trim.map(share), "{first} {second}");
+        let trims = &Domain::everything(&setup).trims[0];
+        assert_eq!([-&trims.low, trims.high.clone()], trim.map(share), "{first} {second}");
+    }
+}

@@ -1,6 +1,7 @@
 //! The program as its user meets it: exit status, standard output, standard error and files.
 
 use crate::help::{Ran, run, run_with};
+use lidcard::rule::page;
 use std::path::Path;
 
 const CLEAN: &str = "boats/moonfish.yaml";
@@ -300,7 +301,8 @@ fn explain_lists_every_rule_and_prints_its_page() {
         let page = run(&["explain", rule.name]);
         assert_eq!(page.status, 0, "{}", page.stderr);
         assert!(page.stdout.starts_with(&format!("{}\n===", rule.name)), "{}", page.stdout);
-        for part in ["What is wrong\n----", "broken:\n\n    lidcard: 1\n", "cured:\n\n    lidcard: 1\n"] {
+        let broken = format!("{}:\n\n    lidcard: 1\n", page::examples(rule.text)[0].0);
+        for part in ["What is wrong\n----", &broken, "cured:\n\n    lidcard: 1\n"] {
             assert!(page.stdout.contains(part), "{part} in\n{}", page.stdout);
         }
         let prose = page.stdout.lines().filter(|line| !line.starts_with("    "));
@@ -313,10 +315,31 @@ fn explain_lists_every_rule_and_prints_its_page() {
 }
 
 #[test]
+fn explain_tells_of_keys_and_terms_and_offers_the_near_one() {
+    let list = run(&["explain", "keys"]);
+    assert_eq!(list.status, 0, "{}", list.stderr);
+    assert!(list.stdout.contains("channels.NUMBER.mixes  What else is mixed in."), "{}", list.stdout);
+    let page = run(&["explain", "mixes"]);
+    assert_eq!(page.status, 0, "{}", page.stderr);
+    for part in ["mixes\n=====\n", "- left out: nothing is mixed in\n", "mixes: [{add: 15 %, of: helm}]"] {
+        assert!(page.stdout.contains(part), "{part} in\n{}", page.stdout);
+    }
+    assert!(!page.stdout.contains("```") && !page.stdout.contains("\n#"), "{}", page.stdout);
+    assert!(run(&["explain", "axis"]).stdout.contains("0 % is the pulse at rest"));
+    let near = run(&["explain", "mixxes"]);
+    assert_eq!(near.status, 2);
+    assert!(near.stderr.contains("did you mean `mixes`?"), "{}", near.stderr);
+}
+
+#[test]
 fn explain_of_an_unknown_rule_offers_the_near_one_and_exits_with_2() {
     let ran = run(&["explain", "beyond-stops"]);
     assert_eq!((ran.status, ran.stdout.as_str()), (2, ""));
-    assert!(ran.stderr.contains("no rule `beyond-stops`; did you mean `beyond-stop`?"), "{}", ran.stderr);
+    assert!(
+        ran.stderr.contains("no rule, key or term `beyond-stops`; did you mean `beyond-stop`?"),
+        "{}",
+        ran.stderr
+    );
     let ran = run(&["explain", "porridge"]);
     assert_eq!(ran.status, 2);
     assert!(!ran.stderr.contains("did you mean"), "{}", ran.stderr);

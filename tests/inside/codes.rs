@@ -229,3 +229,17 @@ fn cards_of_many_boats_are_those_made_one_by_one_and_told_in_the_order_given() {
         assert_eq!(std::fs::read(at.join("all").join(&card)).unwrap(), std::fs::read(at.join(card)).unwrap());
     }
 }
+
+#[test]
+fn the_file_comes_back_from_the_last_page_of_a_draft() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    std::fs::copy("boats/sprat.yaml", at.join("boat.yaml")).unwrap();
+    let drawn = lidcard(at, &["sheet", "boat.yaml", "--draft", "--format", "png", "-o", "sheet.png"]);
+    assert_eq!(drawn.status, 0, "{}", drawn.stderr);
+    let last = format!("sheet-{}.png", drawn.stdout.lines().count());
+    let restored = lidcard(at, &["restore", &last, "-o", "back.yaml"]);
+    assert_eq!(restored.status, 0, "{}", restored.stderr);
+    let code = |file: &str| lidcard(at, &["verify", file]).stdout.split(' ').next().unwrap().to_owned();
+    assert_eq!(code("back.yaml"), code("boat.yaml"));
+}

@@ -156,7 +156,7 @@ fn a_way_that_opens_a_bottle_is_not_moved_for_a_look_whatever_its_valve_is_calle
 #[test]
 fn every_dive_has_an_end_where_a_loss_would_take_her_beyond_her_limit() {
     let [with, without] = both(|setup| setup.hull.weight = None);
-    assert!(with.contains("End every dive at 1.5 m."), "{with}");
+    assert!(with.contains("End every dive at 1.4 m."), "{with}");
     assert!(!without.contains("End every dive"), "{without}");
     let [_, deep] = both(|setup| {
         setup.boat.depth_limit.as_mut().expect("a limit").0 = lidcard::setup::Exact::ratio(2, 5);
@@ -292,7 +292,10 @@ fn a_boat_that_floats_up_when_her_motor_stops_comes_up_on_a_lost_signal() {
 #[test]
 fn a_cause_is_named_only_where_its_trim_or_water_exists() {
     let [with, without] = both(|setup| {
-        setup.controls.iter_mut().for_each(|c| c.trim = lidcard::setup::Exact::ZERO);
+        setup
+            .controls
+            .iter_mut()
+            .for_each(|c| c.trim = [lidcard::setup::Exact::ZERO, lidcard::setup::Exact::ZERO]);
         setup.boat.water = Water::Sea;
     });
     for words in ["put the trim of “helm”", "All trims in the middle", "sea or brackish water carries more"]

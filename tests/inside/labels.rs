@@ -264,7 +264,14 @@ fn each_rule_has_its_words_and_each_of_its_sentences_is_said_of_some_boat_in_eve
     let rules = english["rules"].as_object().expect("a section");
     let known: Vec<&str> = lidcard::rule::ALL.iter().map(|rule| rule.name).collect();
     for name in &known {
-        assert!(rules.get(*name).is_some_and(|r| r["proved"].is_string()), "no label `rules.{name}.proved`");
+        let texts = rules.get(*name).and_then(|texts| texts.as_object());
+        let proved = texts.is_some_and(|texts| texts.contains_key("proved"));
+        let sentences = texts.map_or(0, |texts| texts.len()) - usize::from(proved);
+        assert!(
+            proved && sentences > 0,
+            "the rule `{name}` has no words for the documents: write `proved` and a sentence for each way of \
+             being wrong under `rules` in every file of templates/labels/"
+        );
     }
     let mut unsaid = std::collections::BTreeSet::new();
     for (name, texts) in rules {
@@ -276,6 +283,12 @@ fn each_rule_has_its_words_and_each_of_its_sentences_is_said_of_some_boat_in_eve
     for (name, setup) in spoilt() {
         let findings = lidcard::rule::check(&setup);
         for finding in findings.iter().filter(|f| f.outcome != lidcard::finding::Outcome::Proved) {
+            assert!(
+                english.pointer(&format!("/rules/{}/{}", finding.rule, finding.sentence)).is_some(),
+                "templates/labels/*.yaml: `rules.{}` lacks the sentence `{}`",
+                finding.rule,
+                finding.sentence
+            );
             for labels in &all {
                 let said = lidcard::document::sentence(labels, &setup, finding);
                 assert!(!said.ends_with('.') && !said.contains(['{', '}', '_']), "{name}: {said}");

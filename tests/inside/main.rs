@@ -13,6 +13,7 @@ mod help;
 mod labels;
 mod proof;
 mod reading;
+mod registries;
 mod reports;
 mod rules;
 mod sheet;

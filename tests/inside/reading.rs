@@ -214,7 +214,7 @@ fn every_unit_comes_to_the_same_axis() {
     let full = vent.full.as_ref().unwrap();
     assert_eq!(full.value, Exact::from_decimal("-1.079786").unwrap());
     // 0.2 mm on either side, the wider of the two, and what was lost by rounding.
-    let wider = ((9.2f64 / 12.0).asin() - (9.0f64 / 12.0).asin()).to_degrees() / 45.0;
+    let wider = (libm::asin(9.2f64 / 12.0) - libm::asin(9.0f64 / 12.0)).to_degrees() / 45.0;
     let off = full.off.to_f64() - wider;
     assert!((0.0..=4e-6).contains(&off), "{off}");
     assert_eq!((gas.from.value.clone(), gas.from.off.clone()), (percent("72"), percent("4")));
@@ -248,7 +248,7 @@ fn what_is_left_out_has_its_default() {
     assert_eq!((rudder.longer, rudder.longer_measured), (Side::High, false));
     assert_eq!(rudder.endpoints, [Exact::ONE, Exact::ONE]);
     assert!(rudder.sub_trim.is_zero() && rudder.expo.is_zero());
-    assert!(setup.controls[0].springs_back && setup.controls[0].trim.is_zero());
+    assert!(setup.controls[0].springs_back && !setup.controls[0].has_trim());
     assert!(setup.fail_safe.is_none() && !setup.devices[0].accuracy_given);
 }
 
@@ -326,4 +326,18 @@ fn a_battery_of_eighty_milliohms_is_read_in_ohms_with_its_tolerance() {
     assert_eq!((of(1).value.0, of(1).off.0), (Exact::ratio(1, 10), Exact::ZERO));
     let conductivity = setup.boat.conductivity.unwrap();
     assert_eq!((conductivity.value.0, conductivity.off.0), (Exact::int(300), Exact::int(60)));
+}
+
+#[test]
+fn a_list_of_effects_says_what_effects_and_also_say() {
+    let boat = include_str!("../fixtures/clean/grebe.yaml");
+    let apart = "effects: {longer: drives ahead, shorter: drives astern}, also: {longer: turns right, shorter: turns left}";
+    let listed = "effects: {longer: [drives ahead, turns right], shorter: [drives astern, turns left]}";
+    assert!(boat.contains(apart));
+    let [apart, listed] = [boat.to_owned(), boat.replace(apart, listed)].map(|text| crate::help::read(&text));
+    for (one, other) in apart.devices.iter().zip(&listed.devices) {
+        assert_eq!(one.effects, other.effects, "{}", one.name);
+        assert_eq!(one.facts.also, other.facts.also, "{}", one.name);
+    }
+    assert!(apart.devices.iter().any(|d| !d.facts.also[0].is_empty()));
 }

@@ -11,7 +11,7 @@ import xml.etree.ElementTree as xml
 from pathlib import Path
 
 import numpy
-from harness import BOATS, MISTAKES, Cases, lidcard, run
+from harness import BOATS, MISTAKES, Cases, lidcard, run, some
 from pages import text_of
 from PIL import Image
 
@@ -102,7 +102,7 @@ def text_can_be_read(name, pdf, folder):
 with tempfile.TemporaryDirectory() as temporary:
     folder = Path(temporary)
     spoilt = [file for file in MISTAKES if file.stem == "blow-reaches-gas"]
-    for file in BOATS + spoilt:
+    for file in some(BOATS + spoilt):
         draft = ["--draft"] if file in spoilt else []
         for kind in ("card", "sheet", "guide"):
             name = f"{file.name}, {kind}"

@@ -4,7 +4,7 @@ import json
 import tempfile
 from pathlib import Path
 
-from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run
+from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run, some
 from pages import fonts_are_inside, pages_of, size_is_exact, text_of, words_lie_on_the_page, words_of
 from ruamel.yaml import YAML
 
@@ -149,9 +149,8 @@ def no_guide_for_a_mistake(file, folder):
 
 with tempfile.TemporaryDirectory() as temporary:
     folder = Path(temporary)
-    for file in BOATS:
-        for language in LANGUAGES:
-            clean_guide(file, language, folder)
+    for file, language in some([(file, language) for file in BOATS for language in LANGUAGES], 8):
+        clean_guide(file, language, folder)
     for file in MISTAKES:
         if file.stem in ("blow-reaches-gas", "preset-floods", "tow-goes-without-guard"):
             no_guide_for_a_mistake(file, folder)

@@ -8,21 +8,20 @@ better.
 
 The laws follow from the boat file's description of this project; no rule is worked out here at all.
 
-    LIDCARD_CASES=500 LIDCARD_FAMILY=100 LIDCARD_EVERY=1 python check_laws.py
+    LIDCARD_CASES=500 LIDCARD_FAMILY=100 python check_laws.py
 """
 
-import os
 import random
 from collections import Counter
 
 import edits
+import harness
 import turned
 from boatfile import F, load, write
 from harness import Cases
 
-CASES = int(os.environ.get("LIDCARD_CASES", "2"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "1"))
-EVERY = bool(os.environ.get("LIDCARD_EVERY"))      # every boat of the repository
+CASES = harness.count("LIDCARD_CASES", 1, 2, 40)
+FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 12)
 # A rule that compares what was measured or noted down with what is set gets quieter when more is allowed.
 ABOUT_NOTES = {"measured-differs", "preset-out-of-date", "acceptance-stale", "battery-threshold-odd"}
 # Who works a channel is told from its own control; the pulses are the same, the ways are another's.
@@ -117,7 +116,7 @@ def wider_window(name, knowing, less):
 def main():
     cases = Cases()
     jobs, texts = [], []
-    boats = [*edits.boats_at_hand()][::1 if EVERY else 9] + [*edits.random_boats(CASES, FAMILY)]
+    boats = [*edits.boats_at_hand()][:: {"quick": 30, "usual": 9, "full": 1}[harness.LEVEL]] + [*edits.random_boats(CASES, FAMILY)]
     for name, text in boats:
         data = load(text)
         first = len(texts)

@@ -21,6 +21,7 @@ WARNINGS = {
     "depth-beyond-radio",
     "emergency-beside-busy",
     "estimate-refused",
+    "figure-hardly-meant",
     "gas-condenses",
     "gas-never-ends",
     "gas-runs-out",
@@ -41,6 +42,7 @@ WARNINGS = {
     "switch-does-two-things",
     "threshold-leaves-too-little",
     "travel-cut-off",
+    "valve-never-full",
     "zone-too-narrow",
 }
 RULES = WARNINGS | {

@@ -27,17 +27,18 @@ from fractions import Fraction as F
 import corners
 import families
 import generate
+import harness
 import plain
 import plain_more
 
 HERE = pathlib.Path(__file__).resolve().parent
-BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
-CASES = int(os.environ.get("LIDCARD_CASES", "1000"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "75"))
-CORNERS = int(os.environ.get("LIDCARD_FAMILY", "40"))
+BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(harness.PROGRAM))
+CASES = harness.count("LIDCARD_CASES", 60, 400, 1000)
+FAMILY = harness.count("LIDCARD_FAMILY", 3, 25, 75)
+CORNERS = harness.count("LIDCARD_FAMILY", 1, 8, 40)
 ONLY = os.environ.get("LIDCARD_ONLY", "").split()
-WINDOWS = int(os.environ.get("LIDCARD_WINDOWS", "40"))
-FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
+WINDOWS = harness.count("LIDCARD_WINDOWS", 2, 15, 40)
+FIRST = harness.SEED
 EPS = F(6, 10 ** 9)          # the report rounds to six places of a percent
 SOFT = F(1, 10 ** 4)        # 0.01 % of the axis, where a curve's extreme is irrational
 RULES = {"emergency-within-reach", "unwanted-within-reach", "wanted-not-reached", "works-at-rest", "beyond-stop",
@@ -446,7 +447,7 @@ def main():
         bad.append("plain.py: does not give the figures of the example")
     else:
         good += 1
-    with tempfile.TemporaryDirectory() as tmp, multiprocessing.Pool() as pool:
+    with tempfile.TemporaryDirectory() as tmp, multiprocessing.Pool(harness.WORKERS) as pool:
         tmp = pathlib.Path(tmp)
         texts, paths = {}, {}
         for names, boat, count in ((families.ALL, families.boat, FAMILY), (corners.ALL, corners.boat, CORNERS)):

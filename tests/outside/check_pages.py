@@ -11,7 +11,7 @@ import xml.etree.ElementTree as xml
 import zlib
 from pathlib import Path
 
-from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run
+from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run, some
 from pages import fonts_are_inside, pages_of, size_is_exact, text_of, words_lie_on_the_page, words_of
 from ruamel.yaml import YAML
 
@@ -204,7 +204,7 @@ def no_card_for_a_mistake(file, folder):
 
 with tempfile.TemporaryDirectory() as temporary:
     folder = Path(temporary)
-    for file in BOATS:
+    for file in some(BOATS):
         clean_card(file, folder)
         clean_sheet(file, folder, "a4", (210.0, 297.0))
         clean_sheet(file, folder, "letter", (215.9, 279.4))

@@ -5,9 +5,12 @@ thresholds, the pump's curve, the orifice, the bottle, the gas in the tank, and 
 solve_ivp (DOP853) integrates them, CoolProp tells what the gases do, gsw and CoolProp what the water
 weighs. Each case is the boat in boats/moonfish.yaml with some lines changed.
 
+Its worst case is heavy as in the water that carries least, by the water she was weighed in and what her hull
+grows; her pump breathes the hull's air, which Boyle thins; her way fades when the motor stands.
+
 Tolerances: 1e-4 s for what is only added up (four figures are printed). 1 % of the deepest depth and 2 % of
 the time to the surface, of the speed there and of the gas: the program's fits of the gases are good to 1 to
-2.5 % (src/physics/gas/fluid.rs), and a time goes with the root of a flow. Where only a pump works, no
+2.5 % (crates/physics/src/gas/fluid.rs), and a time goes with the root of a flow. Where only a pump works, no
 gas is in it: 0.1 %.
 """
 
@@ -22,7 +25,7 @@ from CoolProp.CoolProp import PropsSI
 from ruamel.yaml import YAML
 from scipy.integrate import solve_ivp
 
-from harness import ROOT, Cases, lidcard
+from harness import ROOT, Cases, lidcard, some
 
 G, ATM, R = 9.80665, 101325.0, 8.31446261815324
 TEXT = (ROOT / "boats/moonfish.yaml").read_text(encoding="utf-8")
@@ -49,6 +52,13 @@ def added_mass(ratio):
     e = math.sqrt(1 - ratio**-2)
     beta = 1 / e**2 - (1 - e**2) / (2 * e**3) * math.log((1 + e) / (1 - e))
     return beta / (2 - beta)
+
+
+def added_along(ratio):
+    """The same lengthwise, article 114."""
+    e = math.sqrt(1 - ratio**-2)
+    alpha = 2 * (1 - e**2) / e**3 * (0.5 * math.log((1 + e) / (1 - e)) - e)
+    return alpha / (2 - alpha)
 
 
 def orifice(area, gamma, molar, p1, t1, p2):
@@ -114,6 +124,9 @@ class Bottle:
             return 0.0, 0.0, 0.0
         if self.air or not self.fluid:
             return mass, mass * R * t / (self.molar * water), 0.0
+        # A real vapour is denser than an ideal gas, and as much more goes through as the root of that says.
+        there = ("Q", 1) if p > PropsSI("P", "T", t, "Q", 1, self.fluid) * (1 - 1e-5) else ("P", p)
+        mass *= math.sqrt(PropsSI("D", "T", t, *there, self.fluid) * R * t / (self.molar * p))
         cooling = 0.0
         if self.cools:
             heat = PropsSI("H", "T", t, "Q", 1, self.fluid) - PropsSI("H", "T", t, "Q", 0, self.fluid)
@@ -124,21 +137,46 @@ class Bottle:
         return mass, mass / dense, cooling
 
 
-def rehearsal(boat, end, drag):
-    """Deepest, time to the surface, speed there and gas drawn by then."""
-    hull, tank = boat["hull"], boat["tank"]
-    cold, warm = (figures(t)[0] for t in hull["water"])
-    celsius = {"nominal": (cold + warm) / 2, "worst": cold, "quick": warm}[end]
+def density(boat, celsius):
     if boat["boat"]["water"] == "sea":
         absolute = gsw.SA_from_SP(35.0, 0.0, 0.0, 0.0)
-        rho = gsw.rho(absolute, gsw.CT_from_t(absolute, celsius, 0.0), 0.0)
-    else:
-        rho = PropsSI("D", "T", celsius + 273.15, "P", ATM, "Water")
+        return gsw.rho(absolute, gsw.CT_from_t(absolute, celsius, 0.0), 0.0)
+    return PropsSI("D", "T", celsius + 273.15, "P", ATM, "Water")
+
+
+# By how much a length grows by a kelvin; a hull of which nothing is said grows not at all or as acrylic does.
+GROWS = {"glass fibre": [25e-6], "acrylic": [70e-6], "aluminium": [23.5e-6], None: [0.0, 70e-6]}
+
+
+def heavier(boat, celsius, end):
+    """What the water of the day makes of her weight in that of the scales, in kilograms."""
+    hull = boat["hull"]
+    weighed = [figures(hull["weighed_at"])[0]] if "weighed_at" in hull else [figures(t)[0] for t in hull["water"]]
+    if len(weighed) == 2 and weighed[0] < 4 < weighed[1]:
+        weighed.append(4.0)
+    if end == "nominal" and len(weighed) > 1:
+        return 0.0
+    there = density(boat, celsius)
+    all_ = []
+    for at in weighed:
+        here = density(boat, at)
+        for grows in GROWS[hull.get("material")]:
+            if end == "nominal" and grows and "material" not in hull:
+                continue
+            all_.append(figures(hull["weight"])[0] * ((here - there) / here - 3 * grows * (celsius - at)))
+    return min(all_) if end == "quick" else max(all_)
+
+
+def rehearsal(boat, end, drag, celsius):
+    """Deepest, time to the surface, speed there and gas drawn by then."""
+    hull, tank = boat["hull"], boat["tank"]
+    rho = density(boat, celsius)
     length, beam = figures(hull["length"])[0] * 1e-3, figures(hull["beam"])[0] * 1e-3
     volume = at_end(tank["volume"], end, -1) * 1e-6
-    heavy = at_end(hull["heavy"], end, 1) * 1e-3
+    heavy = at_end(hull["heavy"], end, 1) * 1e-3 + heavier(boat, celsius, end)
     full = at_end(hull["weight"], end, 1) + rho * volume
     added = added_mass(length / beam) * (full - heavy)
+    along = added_along(length / beam) * (full - heavy)
     q = rho * drag * np.interp(length / beam, *CYLINDER) * length * beam / 2
     depth = figures(boat["boat"]["depth_limit"])[0]
     dives = figures(hull["dives_at"])[0] if end == "worst" else 0.0
@@ -156,42 +194,59 @@ def rehearsal(boat, end, drag):
         at += {"nominal": 0, "worst": off + slack, "quick": -off - slack}[end]
         back = {"nominal": back, "worst": at, "quick": back - back_off - slack}[end]
         on[work] = begins + (at - start) * axis, ends + (there - back) * axis
-    raises = min(t for t, _ in on.values())
 
     emptied = tank["emptied_by"]
     pump, gas = emptied.get("tank_servo.pump"), emptied.get("tank_servo.gas")
     if pump:
         bars, litres = zip(*[(figures(p)[0], figures(f)[0]) for p, f in pump["flow"]])
-        factor = 1 + {"nominal": 0, "worst": -1, "quick": 1}[end] * figures(pump["flow_off"])[0] / 100
+        sign = {"nominal": 0, "worst": -1, "quick": 1}[end]
+        factor = 1 + sign * figures(pump["flow_off"])[0] / 100
+        pressing = 1 + sign * figures(pump.get("pressure_off", pump["flow_off"]))[0] / 100
+        air = at_end(hull["air"], end, -1) * 1e-3 if "air" in hull else None
         pumping = on["pump"][0] + figures(pump["starts_in"])[0], on["pump"][1]
     bottle = Bottle(gas, end, celsius + 273.15) if gas else None
     drive = max(q * dives**2 - heavy * G, 0.0) if dives else 0.0
+    # A second after the link is lost the controller hears nothing any more, and stops.
+    stands = figures(boat["receiver"]["after"])[0]
+    ahead = 3 * dives
+    fades = 2 * (full + along) / (rho * 0.2 * math.pi / 4 * beam**2 * ahead) if dives else 1.0
+    squeezes, grows = end == "worst", end == "quick"
 
     def slope(driven, pumps, blows):
-        def f(_, y):
-            z, v, moved, filled, drawn, t = y
+        def f(at, y):
+            z, v, moved, filled, drawn, t, taken = y
             water = rho * G * max(z, 0.0)
             out = min(max(moved + filled, 0.0), volume)
             lift = rho * out * G - heavy * G
-            rate = np.interp(water / 1e5, bars, litres, right=0.0) * factor / 60e3 if pumps else 0.0
+            rate = 0.0
+            if pumps:
+                inside = ATM - taken / air if air else ATM
+                against = water + ATM - inside
+                thin = min((1 + against / ATM) / (1 + against / inside), 1.0)
+                rate = np.interp(against / pressing / 1e5, bars, litres, right=0.0) * factor / 60e3 * thin
             mass, fills, warms = bottle.flow(drawn, t, water + ATM) if blows else (0.0, 0.0, 0.0)
-            fills -= filled * rho * G * v / (ATM + water)
-            if moved + filled >= volume:
-                rate, fills = 0.0, min(fills, 0.0)
-            force = (drive if driven else 0.0) - lift - q * v * abs(v)
-            return [v, force / (full - rho * out + added), rate, fills, mass, warms]
+            drains = rate * (ATM + water)
+            squeezed = rho * G * v / (ATM + water)
+            fills -= filled * squeezed
+            if squeezes and v > 0 or grows and v < 0:
+                rate -= moved * squeezed
+            if moved + filled >= volume and rate + fills >= 0:
+                rate, fills = 0.0, 0.0
+            way = drive if driven else drive / (1 + max(at - stands, 0.0) / fades) ** 2
+            force = way - lift - q * v * abs(v)
+            return [v, force / (full - rho * out + added), rate, fills, mass, warms, drains]
         return f
 
     surface = lambda t, y: y[0]
     surface.terminal, surface.direction = True, -1
     turns = lambda t, y: y[1]
     turns.direction = -1
-    y, t, deepest = [depth, dives, 0.0, 0.0, 0.0, celsius + 273.15], 0.0, depth
-    bends = [raises] if dives else []
+    y, t, deepest = [depth, dives, 0.0, 0.0, 0.0, celsius + 273.15, 0.0], 0.0, depth
+    bends = [stands] if dives else []
     bends += [b for b in (pumping if pump else ())] + [b for b in (on["gas"] if gas else ())] + [600.0]
     for stop in sorted(bends):
         middle = (t + stop) / 2
-        f = slope(dives and middle < raises, pump and pumping[0] < middle < pumping[1],
+        f = slope(dives and middle < stands, pump and pumping[0] < middle < pumping[1],
                   gas and on["gas"][0] < middle < on["gas"][1])
         found = solve_ivp(f, (t, stop), y, method="DOP853", rtol=1e-8, atol=1e-10, max_step=0.2,
                           events=[surface, turns])
@@ -236,7 +291,7 @@ def near(name, ours, theirs, share):
 
 
 with tempfile.TemporaryDirectory() as folder:
-    for name, changes in VARIANTS.items():
+    for name, changes in some(list(VARIANTS.items()), 4):
         text = TEXT
         for old, new in changes:
             cases.holds(f"{name}: `{old.strip()}` is in the file", old in text)
@@ -253,10 +308,14 @@ with tempfile.TemporaryDirectory() as folder:
         wanted = [] if gas else ["tank.emptied_by.tank_servo.gas"]
         cases.holds(f"{name}: what is missing is told", keys == wanted and not found["refused"], str(keys))
         ours = {end: found["runs"][end] for end in ("nominal", "worst", "quick")}
+        cold, warm = (figures(t)[0] for t in boat["hull"]["water"])
+        warmths = [max((cold, warm), key=lambda t: heavier(boat, t, "worst"))]
+        if gas and warmths[0] != cold:
+            warmths.append(cold)
         theirs = {
-            "nominal": [rehearsal(boat, "nominal", 1.0)],
-            "worst": [rehearsal(boat, "worst", 2 / 3), rehearsal(boat, "worst", 4 / 3)],
-            "quick": [rehearsal(boat, "quick", 2 / 3)],
+            "nominal": [rehearsal(boat, "nominal", 1.0, (cold + warm) / 2)],
+            "worst": [rehearsal(boat, "worst", drag, t) for drag in (2 / 3, 4 / 3) for t in warmths],
+            "quick": [rehearsal(boat, "quick", 2 / 3, warm)],
         }
         deepest = max(run[1] for run in theirs["nominal"] + theirs["worst"])
         near(f"{name}: the deepest of all", found["deepest"]["depth_m"], deepest, 0.01)

@@ -15,7 +15,7 @@ READING = ROOT / "tests/fixtures/reading"
 SHAPES = """
     boat-kind channel-not-a-number channels-count clicks-and-from clicks-empty controls-empty
     date-other-order depth-wrong-unit device-channel-and-behind device-kind device-without-channel
-    furthest-negative key-empty-block key-lost-value key-missing-boat
+    furthest-negative key-elsewhere key-empty-block key-lost-value key-missing-boat
     key-missing-controls-and-channels key-missing-kind key-missing-name key-of-another-kind
     key-unknown-far key-unknown-near key-unknown-section kind-of-control mix-lacks-of negative-time
     notices-word number-comma number-not-one on-loss-word order-word rate-negative

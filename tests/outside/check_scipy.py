@@ -19,9 +19,10 @@ from fractions import Fraction as F
 import numpy as np
 from scipy.optimize import linprog
 
+import harness
 import reaching
 
-COUNT = int(os.environ.get("LIDCARD_SCIPY", "30"))
+COUNT = harness.count("LIDCARD_SCIPY", 2, 12, 30)
 
 
 def linear(boat, n, order, settings, signs, index):
@@ -116,8 +117,8 @@ def main():
     if not reaching.ready():
         return 1
     good = bad = skipped = 0
-    with multiprocessing.Pool() as pool:
-        for r in pool.imap_unordered(one, range(5001, 5001 + COUNT)):
+    with multiprocessing.Pool(harness.WORKERS) as pool:
+        for r in pool.imap_unordered(one, range(5000 + harness.SEED, 5000 + harness.SEED + COUNT)):
             if r is None:
                 skipped += 1
             elif r:

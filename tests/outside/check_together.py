@@ -20,12 +20,13 @@ import tempfile
 import z3
 
 import families
+import harness
 import plain
 from check_oracle import run
 from check_z3 import formula, q
 
-COUNT = int(os.environ.get("LIDCARD_TOGETHER", "60"))
-FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
+COUNT = harness.count("LIDCARD_TOGETHER", 3, 20, 60)
+FIRST = harness.SEED
 
 
 def inside(e, k, D):
@@ -116,7 +117,7 @@ def one(job):
 def main():
     good, bad = 0, []
     jobs = [(name, seed) for seed in range(FIRST, FIRST + COUNT) for name in ("together", "leveller")]
-    with multiprocessing.Pool() as pool:
+    with multiprocessing.Pool(harness.WORKERS) as pool:
         for g, b in pool.imap_unordered(one, jobs):
             good += g
             bad += b

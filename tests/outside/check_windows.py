@@ -18,11 +18,12 @@ import re
 from collections import Counter
 
 import edits
+import harness
 from boatfile import F, amount, fresh, load, said, write
 from harness import Cases
 
-CASES = int(os.environ.get("LIDCARD_CASES", "1"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "1"))
+CASES = harness.count("LIDCARD_CASES", 1, 1, 20)
+FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 8)
 EVERY = bool(os.environ.get("LIDCARD_EVERY"))
 
 

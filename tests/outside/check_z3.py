@@ -18,9 +18,10 @@ from fractions import Fraction as F
 
 import z3
 
+import harness
 import reaching
 
-COUNT = int(os.environ.get("LIDCARD_Z3", "200"))
+COUNT = harness.count("LIDCARD_Z3", 8, 60, 200)
 
 
 def q(x):
@@ -130,8 +131,8 @@ def main():
     if not reaching.ready():
         return 1
     good = bad = skipped = 0
-    with multiprocessing.Pool() as pool:
-        for r in pool.imap_unordered(one, range(1, COUNT + 1)):
+    with multiprocessing.Pool(harness.WORKERS) as pool:
+        for r in pool.imap_unordered(one, range(harness.SEED, harness.SEED + COUNT)):
             if r is None:
                 skipped += 1
             elif r:

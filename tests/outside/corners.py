@@ -2,7 +2,7 @@
 
     switches    a switch that drives a channel, is mixed in and stands in conditions, all at once
     slack       works that let go late, after the pilot, noise, a preset or a stage had engaged them
-    micros      positions and sub-trims in microseconds where the two sides of the scale differ
+    micros      rates, trims and positions in microseconds where the two sides of the scale differ
     also        what stands under `also` instead of `effects`: screws, planes, a leveller's correction
     starts      what can hurt: at power-up and on a lost link, behind guards that guard or do not
     motors      controllers that know ahead only or learn their rest, driven by whatever is mixed in
@@ -96,7 +96,7 @@ class Boat:
             out["wants"] = dict(zip(ways.values(), PAIRS[name]))
         if self.yes(0.4) and self.name != "equal":
             n = self.r.choice([5, 10, 20])
-            out["trim"] = f"{n} %"
+            out["trim"] = f"{4 * n} us" if self.micros and self.yes(0.7) else f"{n} %"
         else:
             out["trim"] = "locked"
         self.data["controls"][name] = {**out, **more}
@@ -131,7 +131,10 @@ class Boat:
 
     def rate(self, control, low, high):
         r = self.r
-        one = lambda: f"{r.choice([40, 50, 70, 80, 100, 120, 150])} %"
+        if self.micros:
+            one = lambda: f"{r.choice([120, 160, 240, 300, 400])} us"
+        else:
+            one = lambda: f"{r.choice([40, 50, 70, 80, 100, 120, 150])} %"
         switches = [s for s, c in self.data["controls"].items() if "settings" in c and s != control]
         both = lambda f: {low: f(), high: f()}
         per = lambda f: (lambda s: {s: {k: f() for k in self.data["controls"][s]["settings"]}})(r.choice(switches))

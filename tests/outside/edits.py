@@ -11,9 +11,9 @@ import corners
 import families
 import generate
 from boatfile import load, write
-from harness import BOATS, MISTAKES, PROGRAM, ROOT
+from harness import BOATS, MISTAKES, PROGRAM, ROOT, SEED
 
-FIRST = int(os.environ.get("LIDCARD_SEED", "1"))
+FIRST = SEED
 ONLY = os.environ.get("LIDCARD_ONLY", "").split()
 CLEAN = sorted((ROOT / "tests/fixtures/clean").glob("*.yaml"))
 ACCEPTED = sorted((ROOT / "tests/fixtures/accepted").glob("*.yaml"))

@@ -90,7 +90,9 @@ def boat(seed, piecewise=False, plain_windows=False):
         return make()
 
     def rate(control):
-        one = lambda: pc(2 * r.choice([50, 60, 75, 80, 90, 100, 100, 110, 120, 150]))
+        percent = lambda: pc(2 * r.choice([50, 60, 75, 80, 90, 100, 100, 110, 120, 150]))
+        # On a lopsided scale microseconds are another share either way.
+        one = lambda: f"{r.choice([160, 240, 320])} us" if r.random() < 0.15 else percent()
         a, b = ways[control]
         pair = lambda f: f"{{{a}: {f()}, {b}: {f()}}}"
         kind = r.randint(0, 4)

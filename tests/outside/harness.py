@@ -6,9 +6,26 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-PROGRAM = Path(os.environ.get("LIDCARD_BIN", ROOT / "target/release/lidcard")).resolve()
+PROGRAM = Path(os.environ.get("LIDCARD_BIN", ROOT / "target/debug/lidcard")).resolve()
 BOATS = sorted((ROOT / "boats").glob("*.yaml"))
 MISTAKES = sorted((ROOT / "tests/fixtures/mistakes").glob("*.yaml"))
+
+# How much is asked: "quick" is a slice, "full" all there is.
+LEVEL = os.environ.get("LIDCARD_LEVEL", "usual")
+# Where random cases begin, and which slice is taken.
+SEED = int(os.environ.get("LIDCARD_SEED", "1"))
+# How many processes a check may use.
+WORKERS = int(os.environ.get("LIDCARD_WORKERS", os.cpu_count() or 1))
+
+
+def count(variable, quick, usual, full):
+    """How many cases: what the variable says, or what the level does."""
+    return int(os.environ.get(variable, {"quick": quick, "usual": usual, "full": full}[LEVEL]))
+
+
+def some(things, share=6):
+    """All of them, and of a quick run each `share`-th, beginning where the seed says."""
+    return things[SEED % min(share, len(things)) :: share] if LEVEL == "quick" else list(things)
 
 
 def run(*command, cwd=ROOT, env=None, stdin=None):
@@ -30,7 +47,7 @@ def run(*command, cwd=ROOT, env=None, stdin=None):
 def lidcard(*arguments, **how):
     """Runs the program under test."""
     if not PROGRAM.is_file():
-        print(f"no program at {PROGRAM}: run `cargo build --release` first\n0 passed, 1 failed")
+        print(f"no program at {PROGRAM}: run `cargo build` first\n0 passed, 1 failed")
         sys.exit(1)
     return run(PROGRAM, *arguments, **how)
 

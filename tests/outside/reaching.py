@@ -13,10 +13,11 @@ import tempfile
 from fractions import Fraction as F
 
 import generate
+import harness
 import plain
 
 HERE = pathlib.Path(__file__).resolve().parent
-BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(HERE.parent.parent / "target" / "release" / "lidcard"))
+BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(harness.PROGRAM))
 CLOSE = F(1, 10 ** 4)          # 0.01 % of the axis
 PLAIN = "--plain" in sys.argv
 

@@ -131,7 +131,7 @@ fn linkages() {
             for slack in [0.0, 0.2] {
                 for rest in [-15.0, 0.0, 20.0] {
                     for turn in [-60.0, -35.0, -5.0, 5.0, 30.0, 60.0] {
-                        let rod = f64::hypot(pivots, arm - horn);
+                        let rod = libm::hypot(pivots, arm - horn);
                         let parts = FourBar {
                             horn: Length::millimetres(horn, slack),
                             rod: Length::millimetres(rod, slack),

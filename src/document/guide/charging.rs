@@ -127,7 +127,7 @@ fn chemistry_of(written: &str) -> Option<&'static Chemistry> {
 
 fn battery(known: &Known<'_>, battery: &Battery) -> String {
     let cells = battery.cells.map(|n| known.fill(charging::Cells { count: &n.to_string() }));
-    let capacity = battery.capacity.as_ref().map(|c| known.labels.decimal(c));
+    let capacity = battery.capacity.as_ref().map(|c| known.labels.decimal(&c.to_string()));
     let facts = listed([battery.chemistry.clone(), cells, capacity].into_iter().flatten());
     let name = plain(&battery.name);
     if facts.is_empty() {

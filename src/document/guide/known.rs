@@ -167,7 +167,7 @@ impl<'a> Known<'a> {
     }
 
     pub(super) fn has_trim(&self, id: ControlId) -> bool {
-        !self.setup.controls[id].trim.is_zero()
+        self.setup.controls[id].has_trim()
     }
 
     pub(super) fn any_trim(&self) -> bool {

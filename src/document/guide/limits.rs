@@ -6,7 +6,7 @@ use crate::document::Job;
 use crate::document::labels::text::guide::ask;
 use crate::document::labels::text::guide::limits;
 use crate::document::labels::text::guide::settings;
-use crate::document::words::{finer, listed, place, plain, sentence};
+use crate::document::words::{finer, listed, plain, sentence};
 use crate::physics::units as physics;
 use crate::rule::{acceptance, radio_estimate};
 use crate::setup::quantity::Metres;
@@ -73,7 +73,7 @@ fn lived_with(known: &Known<'_>, job: &Job<'_>, accepted: &Acceptance) -> String
     let mut found = job.findings.iter().filter(|f| f.accepted.is_some());
     let what = match found.find(|f| acceptance::matches(accepted, f)) {
         Some(finding) => sentence(known.labels, known.setup, finding),
-        None => place(known.labels, known.setup, &accepted.about),
+        None => plain(&accepted.about),
     };
     known.fill(limits::AcceptedPoint { what: &what, because: &accepted.because })
 }

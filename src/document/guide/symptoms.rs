@@ -70,11 +70,7 @@ impl Book<'_> {
     }
 
     fn pumps(&self) -> Vec<WorkRef> {
-        self.known
-            .raisers()
-            .into_iter()
-            .filter(|w| self.known.setup.work(*w).kind.name == "pump switch")
-            .collect()
+        self.known.raisers().into_iter().filter(|w| self.known.setup.work(*w).kind.pumps).collect()
     }
 
     fn sinks_not(&mut self) {

@@ -958,6 +958,7 @@ pub mod sheet {
             "sheet.matrix.runs" Runs { motor };
             "sheet.matrix.stage" Stage { stage };
             "sheet.matrix.stage_alarm" StageAlarm { stage };
+            "sheet.matrix.stage_unsure" StageUnsure { stage };
             "sheet.matrix.surely" SURELY;
             "sheet.matrix.title" TITLE;
             "sheet.matrix.waiting" WAITING;
@@ -1050,6 +1051,7 @@ pub mod sheet {
             "sheet.settings.sub_trim" SubTrim { value };
             "sheet.settings.title" TITLE;
             "sheet.settings.trim" Trim { value };
+            "sheet.settings.trim_between" TrimBetween { high, low };
             "sheet.settings.trim_locked" TRIM_LOCKED;
         }
         pub mod head {
@@ -1558,10 +1560,13 @@ pub mod sheet {
             "sheet.time.at_surface" AT_SURFACE;
             "sheet.time.beyond" Beyond { least, limit };
             "sheet.time.beyond_all" BeyondAll { limit };
+            "sheet.time.breaths" Breaths { before, count };
             "sheet.time.deepest" Deepest { nominal, worst };
             "sheet.time.missing" Missing { keys };
             "sheet.time.never" NEVER;
+            "sheet.time.no_breath" NO_BREATH;
             "sheet.time.nominal" NOMINAL;
+            "sheet.time.one_breath" ONE_BREATH;
             "sheet.time.refused" REFUSED;
             "sheet.time.rests_on" RestsOn { list };
             "sheet.time.seconds" SECONDS;
@@ -1582,6 +1587,9 @@ pub mod sheet {
                 "sheet.time.assumed.full_volts" FULL_VOLTS;
                 "sheet.time.assumed.gas_heat" GAS_HEAT;
                 "sheet.time.assumed.hole" Hole { high, low, nominal };
+                "sheet.time.assumed.leaks" LEAKS;
+                "sheet.time.assumed.low_volts" LOW_VOLTS;
+                "sheet.time.assumed.material" MATERIAL;
                 "sheet.time.assumed.neutral" NEUTRAL;
                 "sheet.time.assumed.no_leak" NO_LEAK;
                 "sheet.time.assumed.plain" PLAIN;
@@ -1589,8 +1597,11 @@ pub mod sheet {
                 "sheet.time.assumed.to_hand" TO_HAND;
                 "sheet.time.assumed.to_nothing" TO_NOTHING;
                 "sheet.time.assumed.unit_waits" UnitWaits { seconds };
+                "sheet.time.assumed.upright" UPRIGHT;
+                "sheet.time.assumed.vented" VENTED;
                 "sheet.time.assumed.water" Water { degrees };
                 "sheet.time.assumed.way_on" WAY_ON;
+                "sheet.time.assumed.weighed" WEIGHED;
             }
         }
     }

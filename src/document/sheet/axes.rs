@@ -16,10 +16,11 @@ use super::say::Say;
 use crate::document::labels::text::sheet::axes;
 use crate::document::labels::text::sheet::settings;
 use crate::document::words::{self, plain};
+use crate::finding::StateId;
 use crate::finding::WayWindows;
 use crate::proof::{Cases, Domain};
 use crate::render::RenderError;
-use crate::rule::states::{Place, StateKind};
+use crate::rule::states::Place;
 use crate::setup::{ChannelId, ControlId, Device, DeviceId, Exact, Input, Reserved, Side};
 use lanes::{Lanes, Reach};
 pub(super) use lanes::{SURE, may};
@@ -176,15 +177,14 @@ fn states(say: &Say<'_>, id: DeviceId) -> Vec<(String, Place)> {
     let mut all: Vec<(String, Place)> = Vec::new();
     for state in say.context.states() {
         let place = &state.places[id];
-        if matches!(place, Place::Pilot | Place::Still)
-            || matches!(state.kind, StateKind::StageWhilePiloting(_))
+        if matches!(place, Place::Pilot | Place::Still) || matches!(state.id, StateId::StageWhilePiloting(_))
         {
             continue;
         }
         if *place == crate::rule::states::piloting_place(say.setup, id) {
             continue;
         }
-        all.push((words::state(say.labels, say.setup, &state.name), place.clone()));
+        all.push((words::state(say.labels, say.setup, state.id), place.clone()));
     }
     all
 }

@@ -5,7 +5,7 @@ use super::table::{Cell, Table};
 use crate::document::labels::text::sheet::matrix;
 use crate::document::words::{listed, plain};
 use crate::rule::matrix::{Cause, CauseKind, Mark, What, matrix};
-use crate::setup::ControlId;
+use crate::setup::{ControlId, Unit};
 
 /// Effects beside each other: more would leave their names no room.
 const ABREAST: usize = 7;
@@ -70,7 +70,11 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
         CauseKind::Waiting => say.get(matrix::WAITING).to_owned(),
         CauseKind::Stage => {
             after_loss += 1;
-            say.fill(matrix::Stage { stage: &stage(after_loss - 1) })
+            let stage = stage(after_loss - 1);
+            match say.context.unit {
+                Unit::Unsure => say.fill(matrix::StageUnsure { stage: &stage }),
+                Unit::Sure | Unit::Absent => say.fill(matrix::Stage { stage: &stage }),
+            }
         }
         CauseKind::StageWhilePiloting => {
             while_piloting += 1;

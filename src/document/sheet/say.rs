@@ -47,8 +47,7 @@ impl Say<'_> {
     }
 
     pub(super) fn seconds(&self, value: &Exact) -> String {
-        let number = self.labels.decimal(&value.to_decimal(1));
-        self.labels.fill(common::Seconds { number: &number })
+        words::seconds(self.labels, value)
     }
 
     /// A length of pulse in whole microseconds.

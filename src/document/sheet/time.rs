@@ -11,7 +11,7 @@ use super::say::Say;
 use crate::document::labels::text;
 use crate::document::labels::text::sheet::time;
 use crate::document::words::plain;
-use crate::physics::units::figures;
+use crate::physics::units::{figures, figures_above};
 use crate::rehearsal::{Assumption, Cause, Rehearsal, Run, Sample, Start, What, division, rehearse};
 use crate::render::RenderError;
 use crate::setup::WorkRef;
@@ -88,6 +88,12 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
         Assumption::Released { to_hand: true } => assumed::TO_HAND,
         Assumption::Released { to_hand: false } => assumed::TO_NOTHING,
         Assumption::FullVolts => assumed::FULL_VOLTS,
+        Assumption::LowVolts => assumed::LOW_VOLTS,
+        Assumption::Leaks => assumed::LEAKS,
+        Assumption::Vented => assumed::VENTED,
+        Assumption::Weighed => assumed::WEIGHED,
+        Assumption::Material => assumed::MATERIAL,
+        Assumption::Upright => assumed::UPRIGHT,
         Assumption::NoLeak => assumed::NO_LEAK,
         Assumption::UnitWaits(t) => return say.fill(assumed::UnitWaits { seconds: &number(say, t.0, 3) }),
     };
@@ -126,8 +132,19 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
     let (nominal, worst) = (up(&found.nominal), up(&found.worst));
     all.push(say.fill(time::Surface { nominal: &nominal, worst: &worst }));
     if let (Some(up), Some(most)) = (found.nominal.surfaced, found.fastest) {
-        let (speed, most) = (number(say, -up.sinking.0, 2), number(say, most.0, 2));
+        let most = say.labels.decimal(&figures_above(most.0, 2));
+        let speed = number(say, -up.sinking.0, 2);
         all.push(say.fill(time::Speed { nominal: &speed, most: &most }));
+    }
+    if let Some(blows) = found.blows {
+        all.push(match blows {
+            0 => say.get(time::NO_BREATH).to_owned(),
+            1 => say.get(time::ONE_BREATH).to_owned(),
+            _ => {
+                let [count, before] = [blows, blows - 1].map(|n| n.to_string());
+                say.fill(time::Breaths { before: &before, count: &count })
+            }
+        });
     }
     all
 }
@@ -226,7 +243,7 @@ fn broken(ink: &mut Ink, points: &[[f64; 2]]) {
     let mut gone = 0.0;
     for pair in points.windows(2) {
         let ([x, y], [to_x, to_y]) = (pair[0], pair[1]);
-        let length = (to_x - x).hypot(to_y - y);
+        let length = libm::hypot(to_x - x, to_y - y);
         let at = |way: f64| [x + (to_x - x) * way / length, y + (to_y - y) * way / length];
         let mut way = 0.0;
         while way < length {

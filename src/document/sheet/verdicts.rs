@@ -56,9 +56,9 @@ fn least_of(all: &[&Finding]) -> Option<Margin> {
 
 /// The states of a group, each with its least margin where they differ.
 fn states(say: &Say<'_>, all: &[&Finding]) -> String {
-    let of_state: Vec<(String, Option<Exact>)> = groups(all.iter().copied(), |f| f.state.as_str())
+    let of_state: Vec<(String, Option<Exact>)> = groups(all.iter().copied(), |f| f.when)
         .iter()
-        .map(|group| (words::state(say.labels, say.setup, &group[0].state), least_of(group).map(|m| m.axis)))
+        .map(|group| (words::state(say.labels, say.setup, group[0].when), least_of(group).map(|m| m.axis)))
         .collect();
     let alike = of_state.windows(2).all(|two| two[0].1 == two[1].1);
     listed(of_state.into_iter().map(|(name, margin)| match margin {
@@ -68,7 +68,7 @@ fn states(say: &Say<'_>, all: &[&Finding]) -> String {
 }
 
 fn about(say: &Say<'_>, finding: &Finding) -> String {
-    words::place(say.labels, say.setup, &finding.about)
+    words::about(say.labels, say.setup, finding)
 }
 
 /// What is wrong, with the figures that the bench will show.

@@ -6,10 +6,9 @@ use crate::document::labels::text;
 use crate::document::labels::text::common;
 use crate::document::labels::text::sheet::settings;
 use crate::document::labels::text::sheet::states;
-use crate::finding::{Finding, Gap, Outcome};
-use crate::rule::states::{StateKind, states};
+use crate::finding::{Finding, Gap, Outcome, StateId, Subject};
 use crate::setup::quantity::Micros;
-use crate::setup::{Exact, Setup};
+use crate::setup::{Exact, Setup, WorkRef};
 
 /// What holds where a rule is proved, in a few words.
 pub(in crate::document) fn proved(labels: &Labels, rule: &str) -> String {
@@ -18,10 +17,8 @@ pub(in crate::document) fn proved(labels: &Labels, rule: &str) -> String {
 
 /// What is wrong, one sentence without a full stop.
 pub fn sentence(labels: &Labels, setup: &Setup, finding: &Finding) -> String {
-    let mut said = vec![
-        ("about", place(labels, setup, &finding.about)),
-        ("state", state(labels, setup, &finding.state)),
-    ];
+    let mut said =
+        vec![("about", about(labels, setup, finding)), ("state", state(labels, setup, finding.when))];
     let set = &setup.transmitter;
     if let Some(written) = &set.frequency {
         said.push(("frequency", frequency(labels, written)));
@@ -41,7 +38,7 @@ fn gap(labels: &Labels, setup: &Setup, value: &Gap) -> String {
     let decimal = |value: &Exact, digits: u32| labels.decimal(&value.to_decimal(digits));
     match value {
         Gap::Name(name) => plain(name),
-        Gap::Place(about) => place(labels, setup, about),
+        Gap::Place(subject) => place(labels, setup, *subject),
         Gap::Effect(what) => effect(labels, setup, *what),
         Gap::Side(sign) => {
             labels.get(if *sign < 0 { settings::SHORTER } else { settings::LONGER }).to_owned()
@@ -57,78 +54,84 @@ fn gap(labels: &Labels, setup: &Setup, value: &Gap) -> String {
     }
 }
 
-/// What a finding is about: `gas (tank servo)`, `ballast (blow)`, `fail-safe unit`.
-pub(in crate::document) fn place(labels: &Labels, setup: &Setup, about: &str) -> String {
-    let named = |name: &str| setup.devices.iter().any(|d| d.name == name);
-    let battery = setup.batteries.iter().any(|b| b.name == about);
-    let control = setup.controls.iter().any(|c| c.name == about);
-    // A name that the builder gave goes before the program's word for a part.
-    if battery || control || named(about) {
-        return plain(about);
+/// What a finding is about, in the reader's words; an acceptance names it in the builder's.
+pub(in crate::document) fn about(labels: &Labels, setup: &Setup, finding: &Finding) -> String {
+    match finding.subject {
+        Subject::Acceptance(_) => plain(&finding.about),
+        subject => place(labels, setup, subject),
     }
-    // Without a unit it is the receiver that acts or does not.
-    let about = if about == "fail_safe" && setup.fail_safe.is_none() { "receiver" } else { about };
-    if let Some(part) = labels.find_word(common::PARTS, about) {
-        return part.to_owned();
-    }
-    let channel = |number: &str| {
-        let number: u8 = number.parse().ok()?;
-        setup.channels.iter().find(|c| c.number == number)
+}
+
+/// A thing of the boat: `gas (tank servo)`, `ballast (blow)`, `fail-safe unit`.
+pub(in crate::document) fn place(labels: &Labels, setup: &Setup, subject: Subject) -> String {
+    let function =
+        |of: WorkRef| format!("{} ({})", plain(&setup.work(of).name), plain(&setup.devices[of.device].name));
+    let channel = |id: usize| plain(&channel_name(labels, &setup.channels[id]));
+    let stage = |index: usize| {
+        let stages = setup.fail_safe.as_ref().map(|unit| &unit.stages);
+        let name = stages.and_then(|stages| stages.get(index)).map_or("", |stage| stage.name.as_str());
+        labels.fill(states::Stage { stage: &plain(name) })
     };
-    if let Some(channel) = channel(about) {
-        let name = channel_name(labels, channel);
-        return plain(&name);
-    }
-    if let Some((number, way)) = about.split_once('/') {
-        let first = match channel(number) {
-            Some(channel) => channel_name(labels, channel),
-            None => number.to_owned(),
-        };
-        return format!("{} ({})", plain(&first), plain(way));
-    }
-    // A work by its device, or a stage with a work.
-    match about.split_once('.') {
-        Some((device, work)) if named(device) => format!("{} ({})", plain(work), plain(device)),
-        Some((stage, work)) => {
-            let work = place(labels, setup, work);
-            let stage = labels.fill(states::Stage { stage: &plain(stage) });
-            format!("{work} ({stage})")
+    let part = |name: &str| labels.find_word(common::PARTS, name).unwrap_or(name).to_owned();
+    match subject {
+        Subject::Function(of) | Subject::FunctionByWay(of, ..) | Subject::Pair(of, _) => function(of),
+        Subject::InStage(index, of) => format!("{} ({})", plain(&setup.work(of).name), stage(index)),
+        Subject::InStageOnDevice(index, of) => format!("{} ({})", function(of), stage(index)),
+        Subject::Device(device) | Subject::DeviceSide(device, _) => plain(&setup.devices[device].name),
+        Subject::Way(id, side) => match setup.channels[id].control {
+            Some(own) => place(labels, setup, Subject::WayOf(id, own, side)),
+            None => channel(id),
+        },
+        Subject::WayOf(id, control, side) => {
+            format!("{} ({})", channel(id), plain(&setup.controls[control].ways[side.index()]))
         }
-        None => plain(about),
+        Subject::MixedByModule(device, control) => {
+            format!("{} ({})", plain(&setup.devices[device].name), plain(&setup.controls[control].name))
+        }
+        Subject::Channel(id) => channel(id),
+        Subject::Control(control) => plain(&setup.controls[control].name),
+        Subject::Battery(battery) => plain(&setup.batteries[battery].name),
+        // Without a unit it is the receiver that acts or does not.
+        Subject::Unit if setup.fail_safe.is_none() => part("receiver"),
+        Subject::Unit => part("fail_safe"),
+        Subject::Receiver => part("receiver"),
+        Subject::Transmitter => part("transmitter"),
+        Subject::Hull => part("hull"),
+        Subject::Tank => part("tank"),
+        Subject::Boat => plain(&setup.boat.name),
+        Subject::Stage(index) => stage(index),
+        Subject::Acceptance(_) => String::new(),
     }
 }
 
 /// A state of the boat.
-pub(in crate::document) fn state(labels: &Labels, setup: &Setup, name: &str) -> String {
+pub(in crate::document) fn state(labels: &Labels, setup: &Setup, state: StateId) -> String {
     let stage = |index: usize| {
         let stages = setup.fail_safe.as_ref().map(|unit| &unit.stages);
         stages.and_then(|stages| stages.get(index)).map_or_else(String::new, |s| plain(&s.name))
     };
-    match states(setup).iter().find(|state| state.name == name).map(|state| state.kind) {
-        Some(StateKind::Stage(index)) => labels.fill(states::Stage { stage: &stage(index) }),
-        Some(StateKind::StageWhilePiloting(index)) => {
-            labels.fill(states::StageAlarm { stage: &stage(index) })
+    let word = match state {
+        StateId::Stage(index) => return labels.fill(states::Stage { stage: &stage(index) }),
+        StateId::StageWhilePiloting(index) => {
+            return labels.fill(states::StageAlarm { stage: &stage(index) });
         }
-        Some(StateKind::Waiting) if setup.fail_safe.is_none() => labels.get(states::LOST).to_owned(),
-        _ => match name {
-            "piloting" => labels.get(states::PILOTING),
-            "waiting" => labels.get(states::WAITING),
-            "lost for good" => labels.get(states::LOST_FOR_GOOD),
-            "power-up" => labels.get(states::POWER_UP),
-            "low battery" => labels.get(states::LOW_BATTERY),
-            "on paper" => labels.get(states::ON_PAPER),
-            other => other,
-        }
-        .to_owned(),
-    }
+        StateId::Waiting if setup.fail_safe.is_none() => states::LOST,
+        StateId::Waiting => states::WAITING,
+        StateId::Piloting => states::PILOTING,
+        StateId::LostForGood => states::LOST_FOR_GOOD,
+        StateId::PowerUp => states::POWER_UP,
+        StateId::LowBattery => states::LOW_BATTERY,
+        StateId::OnPaper => states::ON_PAPER,
+    };
+    labels.get(word).to_owned()
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{place, state};
+    use super::{StateId, Subject, place, state};
     use crate::document::labels::Labels;
-    use crate::setup::{Setup, lower};
+    use crate::setup::{Setup, Side, lower};
     use crate::source::Source;
 
     fn moonfish(change: impl Fn(&str) -> String) -> Setup {
@@ -140,18 +143,22 @@ mod tests {
     fn a_place_is_said_in_the_words_of_its_parts() {
         let labels = Labels::english();
         let setup = moonfish(str::to_owned);
-        for (about, said) in [
-            ("tank_servo.gas", "gas (tank servo)"),
-            ("tank_servo", "tank servo"),
-            ("4/blow", "ballast (blow)"),
-            ("4", "ballast"),
-            ("blow.gas", "gas (stage blow)"),
-            ("blow.tank_servo.gas", "gas (tank servo) (stage blow)"),
-            ("bow_servo/helm", "bow servo (helm)"),
-            ("fail_safe", "fail-safe unit"),
-            ("transmitter", "transmitter"),
+        let device = |name: &str| setup.devices.iter().position(|d| d.name == name).unwrap();
+        let channel = setup.channels.iter().position(|c| c.name.as_deref() == Some("ballast")).unwrap();
+        let gas = setup.works().find(|work| setup.work_name(*work) == "tank_servo.gas").unwrap();
+        let helm = setup.controls.iter().position(|c| c.name == "helm").unwrap();
+        for (subject, said) in [
+            (Subject::Function(gas), "gas (tank servo)"),
+            (Subject::Device(device("tank_servo")), "tank servo"),
+            (Subject::Way(channel, Side::High), "ballast (blow)"),
+            (Subject::Channel(channel), "ballast"),
+            (Subject::InStage(0, gas), "gas (stage blow)"),
+            (Subject::InStageOnDevice(0, gas), "gas (tank servo) (stage blow)"),
+            (Subject::MixedByModule(device("bow_servo"), helm), "bow servo (helm)"),
+            (Subject::Unit, "fail-safe unit"),
+            (Subject::Transmitter, "transmitter"),
         ] {
-            assert_eq!(place(&labels, &setup, about), said);
+            assert_eq!(place(&labels, &setup, subject), said);
         }
     }
 
@@ -161,16 +168,17 @@ mod tests {
             text.replace("battery: main", "battery: transmitter").replace("  main: {", "  transmitter: {")
         });
         let german = Labels::of(crate::language::ALL[1].1);
-        assert_eq!(place(&german, &setup, "transmitter"), "transmitter");
-        assert_eq!(place(&german, &setup, "receiver"), "Empfänger");
+        let battery = setup.batteries.iter().position(|b| b.name == "transmitter").unwrap();
+        assert_eq!(place(&german, &setup, Subject::Battery(battery)), "transmitter");
+        assert_eq!(place(&german, &setup, Subject::Receiver), "Empfänger");
     }
 
     #[test]
     fn a_stage_may_bear_any_name() {
         let labels = Labels::english();
         let setup = moonfish(|text| text.replace("{name: blow,", "{name: alarm,"));
-        assert_eq!(state(&labels, &setup, "stage alarm"), "stage alarm");
-        assert_eq!(state(&labels, &setup, "stage alarm (low battery or leak)"), "stage alarm on alarm");
-        assert_eq!(state(&labels, &setup, "lost for good"), "signal lost for good");
+        assert_eq!(state(&labels, &setup, StateId::Stage(0)), "stage alarm");
+        assert_eq!(state(&labels, &setup, StateId::StageWhilePiloting(0)), "stage alarm on alarm");
+        assert_eq!(state(&labels, &setup, StateId::LostForGood), "signal lost for good");
     }
 }

@@ -45,10 +45,14 @@ fn rate(labels: &Labels, setup: &Setup, channel: &Channel, side: Side) -> Option
 pub(in crate::document) fn trim(labels: &Labels, setup: &Setup, id: ControlId) -> Option<String> {
     let control = &setup.controls[id];
     control.settings.is_empty().then(|| {
-        if control.trim.is_zero() {
+        let [low, high] = &control.trim;
+        if !control.has_trim() {
             labels.get(settings::TRIM_LOCKED).to_owned()
+        } else if low == high {
+            labels.fill(settings::Trim { value: &percent(labels, low) })
         } else {
-            labels.fill(settings::Trim { value: &percent(labels, &control.trim) })
+            let [low, high] = [&-low, high].map(|end| signed(labels, end));
+            labels.fill(settings::TrimBetween { low: &low, high: &high })
         }
     })
 }

@@ -26,7 +26,7 @@ fn step(when: impl Into<String>, what: impl Into<String>) -> Step {
 
 /// `4 s`
 pub(crate) fn seconds(labels: &Labels, value: &Exact) -> String {
-    labels.fill(common::Seconds { number: &labels.decimal(&value.to_decimal(1)) })
+    labels.fill(common::Seconds { number: &labels.decimal(&value.to_decimal(Seconds::PLACES)) })
 }
 
 /// A time that may not have been given, in seconds.

@@ -43,7 +43,10 @@ fn moonfish_in_every_state() {
 fn a_unit_that_may_never_act_leaves_both_ends_open() {
     // The receiver holds, so the unit never sees the pulses fail.
     let m = of("tests/fixtures/mistakes/receiver-holds.yaml");
-    assert_eq!(row(&m, "link lost, stage rest"), "never never never never");
+    assert_eq!(row(&m, "link lost, stage blow, if the unit notices"), "may may may may");
+    assert_eq!(row(&m, "link lost, stage rest, if the unit notices"), "may may may never");
+    // A leak or a low battery it notices by itself.
+    assert_eq!(row(&m, "stage blow (low battery or leak)"), "never never surely surely");
     let lost = row(&m, "link lost for good");
     assert!(lost.starts_with("may may may"), "{lost}");
 }

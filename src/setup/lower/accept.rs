@@ -1,11 +1,10 @@
 //! The section `accept`: findings that the builder has thought about and lives with.
 
+use super::super::keys::boat::ACCEPTANCE;
 use super::super::model::Acceptance;
 use super::pad::{Block, Pad};
 use super::text::shown;
 use crate::source::{Mistake, Node};
-
-pub(in crate::setup) const KEYS: &[&str] = &["rule", "where", "because", "on_card"];
 
 const EXAMPLE: &str =
     "accept: [{rule: neutral-missed, where: motor_esc, because: she is towed to the start}]";
@@ -19,7 +18,10 @@ pub(super) fn accept(pad: &mut Pad, top: &Block<'_>) -> Vec<Acceptance> {
         let Some(acceptance) = one(pad, item) else {
             continue;
         };
-        if all.iter().any(|a| a.rule == acceptance.rule && a.about == acceptance.about) {
+        let same = |a: &Acceptance| {
+            (&a.rule, &a.about, &a.state) == (&acceptance.rule, &acceptance.about, &acceptance.state)
+        };
+        if all.iter().any(same) {
             let what = format!("{} at {}", shown(&acceptance.rule), shown(&acceptance.about));
             pad.add(
                 Mistake::at(item.span, format!("{what} is accepted already"), "named before")
@@ -32,24 +34,25 @@ pub(super) fn accept(pad: &mut Pad, top: &Block<'_>) -> Vec<Acceptance> {
     all
 }
 
-/// All three keys are asked for at once, so that one run names everything that is missing.
+/// The keys that must be there are asked for at once, so that one run names everything that is missing.
 fn one(pad: &mut Pad, item: &Node) -> Option<Acceptance> {
-    let block = pad.block(item, item.span, "an acceptance", KEYS)?;
-    let rule = text(pad, &block, "rule", "neutral-missed");
-    let about = text(pad, &block, "where", "motor_esc");
-    let because = text(pad, &block, "because", "she is towed to the start");
+    let block = pad.block(item, item.span, "an acceptance", &ACCEPTANCE)?;
+    let rule = text(pad, &block, "rule");
+    let about = text(pad, &block, "where");
+    let state = block.get("state").and_then(|_| text(pad, &block, "state"));
+    let because = text(pad, &block, "because");
     let on_card = pad.yes_no(&block, "on_card").unwrap_or(false);
-    Some(Acceptance { rule: rule?, about: about?, because: because?, on_card })
+    Some(Acceptance { rule: rule?, about: about?, state, because: because?, on_card })
 }
 
 /// A text on one line, however it was broken in the file: it goes into reports of one line.
-fn text(pad: &mut Pad, block: &Block<'_>, key: &str, example: &str) -> Option<String> {
-    let node = pad.require(block, key, example)?;
-    if let Some("") = node.text().map(str::trim) {
+fn text(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<String> {
+    let node = pad.require(block, key)?;
+    if node.text().is_some_and(|text| node.is_empty() || text.trim().is_empty()) {
         // The usual advice, to leave an empty key out, would be wrong here.
         pad.add(
             Mistake::at(node.span, format!("`{key}` of an acceptance is empty"), "nothing follows")
-                .help(format!("write for instance `{key}: {example}`")),
+                .help(format!("write for instance `{key}: {}`", block.example(key))),
         );
         return None;
     }

@@ -1,33 +1,15 @@
 //! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
 
 use super::super::exact::Exact;
+use super::super::keys::boat::{BATTERY, BOAT, CARD, OWNER};
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
-use super::super::quantity::{About, Metres, MicrosiemensPerCm, Ohms, Seconds};
-use super::dive::{about, above_nought, current};
+use super::super::quantity::{About, AmpereHours, Metres, MicrosiemensPerCm, Ohms, Seconds};
+use super::dive::{about, above_nought, base, current};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
 use crate::language;
 use crate::source::{Mistake, Node};
-
-pub(in crate::setup) const BOAT: &[&str] = &[
-    "name",
-    "kind",
-    "reference",
-    "revision",
-    "date",
-    "workshop",
-    "water",
-    "conductivity",
-    "depth_limit",
-    "floats_when_stopped",
-    "aerial",
-    "sinks_in",
-];
-
-pub(in crate::setup) const BATTERY: &[&str] = &["cells", "chemistry", "capacity", "resistance", "draws"];
-pub(in crate::setup) const OWNER: &[&str] = &["emergency", "contact", "language"];
-pub(in crate::setup) const CARD: &[&str] = &["size"];
 
 pub(in crate::setup) const KINDS: &[(&str, BoatKind)] =
     &[("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
@@ -38,13 +20,13 @@ pub(in crate::setup) const AERIALS: &[(&str, bool)] = &[("floats", true), ("insi
 
 pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     let mut boat = Boat::default();
-    if pad.require(top, "boat", "{name: Moonfish}").is_none() {
+    if pad.require(top, "boat").is_none() {
         return boat;
     }
-    let Some(block) = pad.section(top, "boat", BOAT) else {
+    let Some(block) = pad.section(top, "boat", &BOAT) else {
         return boat;
     };
-    if let Some(node) = pad.require(&block, "name", "Moonfish") {
+    if let Some(node) = pad.require(&block, "name") {
         boat.name = pad.text(node, "`name`").unwrap_or_default().to_owned();
     }
     boat.kind = pad.optional_word(&block, "kind", KINDS).unwrap_or_default();
@@ -67,19 +49,27 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     boat
 }
 
-/// Beyond, it is brackish, and the formula for fresh water does not hold.
-const MOST_FRESH: i64 = 2000;
+/// As much as the warm ocean, and the most that estimates answer for.
+const MOST: i64 = 60_000;
 
 fn conductivity(pad: &mut Pad, node: &Node, water: Water) -> Option<About<MicrosiemensPerCm>> {
     let quantity = pad.quantity(node, "`conductivity`", &[Unit::MicrosiemensPerCm])?;
     let found = about(quantity, MicrosiemensPerCm);
     let (value, off) = (&found.value.0, &found.off.0);
     let (why, label, help) = if water == Water::Sea {
-        ("`conductivity` is for fresh water", "of the sea it is known", "leave it out")
+        (
+            "`conductivity` is for other water than the ocean's",
+            "of the sea it is known",
+            "leave it out, or write `water: fresh` for brackish water",
+        )
     } else if value.signum() <= 0 || off > value {
         ("`conductivity` must stay above nought", "nought or less is possible", "write what the meter shows")
-    } else if value + off > Exact::int(MOST_FRESH) {
-        ("fresh water conducts less than 2000 uS/cm", "brackish", "write `water: sea` and leave it out")
+    } else if value + off > Exact::int(MOST) {
+        (
+            "no water conducts more than 60 000 uS/cm",
+            "more than the sea",
+            "look for a slip of the unit: 1 mS/cm is 1000 uS/cm",
+        )
     } else {
         return Some(found);
     };
@@ -167,7 +157,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             draws: None,
         };
         let what = format!("the battery `{}`", shown(&entry.key));
-        if let Some(block) = pad.block(&entry.value, entry.key_span, what, BATTERY) {
+        if let Some(block) = pad.block(&entry.value, entry.key_span, what, &BATTERY) {
             battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
             battery.chemistry = pad.optional_text(&block, "chemistry");
             battery.capacity = block.get("capacity").and_then(|node| {
@@ -179,7 +169,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
                             .help("write what is printed on it: `4.2 Ah`, `3300 mAh`"),
                     );
                 }
-                node.text().map(str::to_owned)
+                Some(AmpereHours(base(quantity.unit, quantity.value)))
             });
             battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
                 .map(|q| about(q, Ohms));
@@ -192,7 +182,7 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
 
 pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
     let mut owner = Owner::default();
-    let Some(block) = pad.section(top, "owner", OWNER) else {
+    let Some(block) = pad.section(top, "owner", &OWNER) else {
         return owner;
     };
     if let Some(node) = block.get("emergency") {
@@ -207,7 +197,7 @@ pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
 
 pub(super) fn card(pad: &mut Pad, top: &Block<'_>) -> CardOptions {
     let mut card = CardOptions::default();
-    let Some(block) = pad.section(top, "card", CARD) else {
+    let Some(block) = pad.section(top, "card", &CARD) else {
         return card;
     };
     let Some([width, height]) =

@@ -1,6 +1,7 @@
 //! The section `channels`.
 
 use super::super::exact::Exact;
+use super::super::keys::channel::{CHANNEL, MIX, NEED_CONTROL, WANT};
 use super::super::model::{Channel, ChannelId, ControlId, Mix, MixOf, Rate, Side, Want};
 use super::super::quantity::Micros;
 use super::Reader;
@@ -9,29 +10,9 @@ use super::text::shown;
 use super::units::Unit;
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const KEYS: &[&str] = &[
-    "name",
-    "control",
-    "longer",
-    "reverse",
-    "rate",
-    "expo",
-    "endpoints",
-    "sub_trim",
-    "mixes",
-    "wants",
-    "measured",
-    "slow",
-    "spare",
-];
-pub(in crate::setup) const MIX: &[&str] = &["add", "of", "when", "with_trim"];
-pub(in crate::setup) const WANT: &[&str] = &["work", "needs"];
-/// What makes no sense without a control of the channel's own.
-pub(in crate::setup) const NEED_CONTROL: &[&str] = &["rate", "expo", "wants", "measured"];
-
 impl<'a> Reader<'a> {
     pub(super) fn channels(&mut self, top: &Block<'a>, most: u8) {
-        let Some(node) = self.pad.require(top, "channels", "{1: {control: helm}}") else {
+        let Some(node) = self.pad.require(top, "channels") else {
             return;
         };
         let Some(block) = self.pad.open_block(node, node.span, "`channels`") else {
@@ -85,7 +66,7 @@ impl<'a> Reader<'a> {
         numbered.sort_by_key(|(number, _)| *number);
         self.numbers = numbered.iter().map(|(number, _)| *number).collect();
         for (number, entry) in numbered {
-            let block = self.pad.block(&entry.value, entry.key_span, format!("channel {number}"), KEYS);
+            let block = self.pad.block(&entry.value, entry.key_span, format!("channel {number}"), &CHANNEL);
             let channel = self.channel(number, block.as_ref());
             self.channels.push(channel);
             self.channel_blocks.push(block);
@@ -157,7 +138,7 @@ impl<'a> Reader<'a> {
             channel.longer_measured = true;
         }
         if let (Some(node), Some(control)) = (block.get("rate"), channel.control)
-            && let Some(rate) = self.rate(node, control)
+            && let Some(rate) = self.rate(node, control, channel.longer)
         {
             channel.rate = rate;
         }
@@ -241,12 +222,12 @@ impl<'a> Reader<'a> {
         let example = "mixes: [{add: 15 %, of: helm}]";
         let mut mixes = Vec::new();
         for item in self.pad.list(node, "`mixes`", example).unwrap_or_default() {
-            let Some(block) = self.pad.block(item, item.span, "a mix", MIX) else {
+            let Some(block) = self.pad.block(item, item.span, "a mix", &MIX) else {
                 continue;
             };
-            let add = self.pad.require(&block, "add", "15 %");
+            let add = self.pad.require(&block, "add");
             let add = add.and_then(|node| self.percent(node, "`add`", &Exact::int(-2), &Exact::int(2)));
-            let of = self.pad.require(&block, "of", "helm").and_then(|node| self.mix_of(node));
+            let of = self.pad.require(&block, "of").and_then(|node| self.mix_of(node));
             let when = block.get("when").map(|node| self.conditions(node, "`when`")).unwrap_or_default();
             let with_trim = self.pad.yes_no(&block, "with_trim").unwrap_or(false);
             if let (Some(MixOf::Channel(_)), Some(node)) = (of, block.get("with_trim")) {
@@ -346,9 +327,9 @@ impl<'a> Reader<'a> {
         if !matches!(node.value, Value::Map(_)) {
             return self.work(node, Some(channel)).map(|work| Want { work, needs: Vec::new() });
         }
-        let block = self.pad.block(node, node.span, "a want", WANT)?;
+        let block = self.pad.block(node, node.span, "a want", &WANT)?;
         let needs = block.get("needs").map(|node| self.conditions(node, "`needs`")).unwrap_or_default();
-        let work = self.pad.require(&block, "work", "tube")?;
+        let work = self.pad.require(&block, "work")?;
         self.work(work, Some(channel)).map(|work| Want { work, needs })
     }
 }

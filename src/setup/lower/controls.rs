@@ -1,13 +1,12 @@
 //! The section `controls`.
 
 use super::super::exact::Exact;
+use super::super::keys::control::CONTROL;
 use super::super::model::{Control, ControlKind, Line, Side};
 use super::Reader;
 use super::pad::Block;
 use super::text::{either, shown};
 use crate::source::{Entry, Mistake};
-
-pub(in crate::setup) const KEYS: &[&str] = &["at", "kind", "ways", "settings", "rests", "trim", "wants"];
 
 pub(in crate::setup) const KINDS: &[(&str, ControlKind)] = &[
     ("stick", ControlKind::Stick),
@@ -24,7 +23,7 @@ pub(in crate::setup) const RESTS: &[(&str, bool)] =
 impl<'a> Reader<'a> {
     pub(super) fn controls(&mut self, top: &Block<'a>) {
         let example = "{helm: {at: right stick, ways: {left: port, right: starboard}}}";
-        let Some(node) = self.pad.require(top, "controls", example) else {
+        let Some(node) = self.pad.require(top, "controls") else {
             return;
         };
         let Some(block) = self.pad.open_block(node, node.span, "`controls`") else {
@@ -45,11 +44,12 @@ impl<'a> Reader<'a> {
                 ways: [String::new(), String::new()],
                 settings: Vec::new(),
                 springs_back: true,
-                trim: Exact::ZERO,
+                trim: [Exact::ZERO, Exact::ZERO],
                 wants: [Vec::new(), Vec::new()],
             };
             self.controls.push(control);
             self.unclear.push(true);
+            self.trim_micros.push(None);
             self.control(entry);
         }
         self.same_place(block.entries());
@@ -58,7 +58,7 @@ impl<'a> Reader<'a> {
     fn control(&mut self, entry: &'a Entry) {
         let id = self.controls.len() - 1;
         let what = format!("the control `{}`", shown(&entry.key));
-        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, KEYS) else {
+        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, &CONTROL) else {
             return;
         };
         self.controls[id].at = self.pad.optional_text(&block, "at");
@@ -79,9 +79,10 @@ impl<'a> Reader<'a> {
         self.unclear[id] = !clear;
         if let Some(node) = block.get("trim")
             && node.text() != Some("locked")
-            && let Some(trim) = self.share(node, "`trim`", 100)
+            && let Some((trim, micros)) = self.share_or_micros(node, "`trim`", 100)
         {
-            self.controls[id].trim = trim;
+            self.controls[id].trim = [trim.clone(), trim];
+            self.trim_micros[id] = micros;
         }
         if let Some(node) = block.get("wants")
             && let Some(wants) = self.pad.open_block(node, node.span, "`wants`")
@@ -95,6 +96,23 @@ impl<'a> Reader<'a> {
                 }
             }
             self.wants_agree(id, &wants);
+        }
+    }
+
+    /// A trim in microseconds is a share of the full travel of the side to which it moves a pulse. Where a
+    /// control moves channels that run opposite ways, the longer trim of the two.
+    pub(super) fn trims_in_micros(&mut self) {
+        for (id, micros) in self.trim_micros.iter().enumerate() {
+            let Some(micros) = micros else { continue };
+            let own: Vec<Side> =
+                self.channels.iter().filter(|c| c.control == Some(id)).map(|c| c.longer).collect();
+            for side in Side::BOTH {
+                let shares =
+                    own.iter().map(|longer| self.scale.width(micros, if *longer == side { 1 } else { -1 }));
+                if let Some(most) = shares.max() {
+                    self.controls[id].trim[side.index()] = most;
+                }
+            }
         }
     }
 
@@ -124,7 +142,7 @@ impl<'a> Reader<'a> {
             }
         }
         let example = "settings: [gentle, full]";
-        let Some(node) = self.pad.require(block, "settings", "[gentle, full]") else {
+        let Some(node) = self.pad.require(block, "settings") else {
             return false;
         };
         let Some(items) = self.pad.list(node, "`settings`", example) else {
@@ -173,7 +191,7 @@ impl<'a> Reader<'a> {
             );
         }
         let example = "{left: port, right: starboard}";
-        let Some(node) = self.pad.require(block, "ways", example) else {
+        let Some(node) = self.pad.require(block, "ways") else {
             return false;
         };
         let Some(ways) = self.pad.open_block(node, node.span, "`ways`") else {

@@ -2,6 +2,7 @@
 
 use super::super::exact::Exact;
 use super::super::facts::DeviceFacts;
+use super::super::keys::device::{ALSO, CORRECTS, DEVICE, EFFECTS};
 use super::super::model::{Allowance, ControlId, Device, DeviceId, Effect, Input, WithoutPulses};
 use super::super::quantity::Micros;
 use super::Reader;
@@ -14,8 +15,6 @@ use super::works::SIGNALS;
 use crate::device::{self, KindInfo};
 use crate::source::{Entry, Mistake, Node};
 
-/// What a leveller may be told to correct.
-pub(in crate::setup) const CORRECTS: &[&str] = &["bow high"];
 /// What a leveller does while she goes astern; whether it is off.
 pub(in crate::setup) const ASTERN: &[(&str, bool)] = &[("off", true), ("corrects", false)];
 /// Towards which side it moves its output then.
@@ -24,14 +23,12 @@ pub(in crate::setup) const TOWARDS: &[(&str, usize)] = &[("shorter", 0), ("longe
 /// What every kind of device takes.
 pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "note"];
 
-pub(in crate::setup) const EFFECTS: &[&str] = &["longer", "shorter"];
 pub(in crate::setup) const WITHOUT_PULSES: &[(&str, WithoutPulses)] =
     &[("stops", WithoutPulses::Stops), ("stays", WithoutPulses::Stays)];
 
 impl<'a> Reader<'a> {
     pub(super) fn devices(&mut self, top: &Block<'a>) {
-        let example = "{rudder_servo: {kind: servo, channel: 1}}";
-        let Some(node) = self.pad.require(top, "devices", example) else {
+        let Some(node) = self.pad.require(top, "devices") else {
             return;
         };
         let Some(block) = self.pad.open_block(node, node.span, "`devices`") else {
@@ -66,14 +63,14 @@ impl<'a> Reader<'a> {
         let Some(mut block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
             return;
         };
+        block.part = Some(&DEVICE);
         let kinds: Vec<(&str, &'static KindInfo)> = device::ALL.iter().map(|k| (k.name, *k)).collect();
         // Without a kind the keys come first: one of them may be a slip for it.
         let kind_given = block.get("kind").is_some();
         if !kind_given {
             self.device_keys(&mut block, None);
         }
-        let kind =
-            self.pad.require(&block, "kind", "servo").and_then(|node| self.pad.word(node, "`kind`", &kinds));
+        let kind = self.pad.require(&block, "kind").and_then(|node| self.pad.word(node, "`kind`", &kinds));
         if let Some(kind) = kind {
             self.devices[id].kind = kind;
         }
@@ -114,8 +111,8 @@ impl<'a> Reader<'a> {
     fn facts(&mut self, block: &Block<'a>) -> DeviceFacts {
         let bow_high = block
             .get("corrects")
-            .and_then(|node| self.pad.block(node, node.span, "`corrects`", CORRECTS))
-            .and_then(|corrects| self.pad.require(&corrects, "bow high", "shorter"))
+            .and_then(|node| self.pad.block(node, node.span, "`corrects`", &CORRECTS))
+            .and_then(|corrects| self.pad.require(&corrects, "bow high"))
             .and_then(|node| self.pad.word(node, "`bow high`", TOWARDS));
         DeviceFacts {
             one_way: self.pad.yes_no(block, "one_way").unwrap_or(false),
@@ -136,7 +133,7 @@ impl<'a> Reader<'a> {
 
     /// Further effects: one or a list on each side.
     fn also(&mut self, node: &'a Node) -> [Vec<Effect>; 2] {
-        let Some(block) = self.pad.block(node, node.span, "`also`", EFFECTS) else {
+        let Some(block) = self.pad.block(node, node.span, "`also`", &ALSO) else {
             return Default::default();
         };
         ["shorter", "longer"].map(|key| {
@@ -361,13 +358,14 @@ impl<'a> Reader<'a> {
     }
 
     fn effects(&mut self, id: DeviceId, node: &Node) {
-        let Some(block) = self.pad.block(node, node.span, "`effects`", EFFECTS) else {
+        let Some(block) = self.pad.block(node, node.span, "`effects`", &EFFECTS) else {
             return;
         };
-        let effects = ["shorter", "longer"].map(|key| block.get(key).and_then(|node| self.effect(node)));
-        if let [Some(shorter), Some(longer)] = effects
-            && shorter == longer
-        {
+        let [shorter, longer] = ["shorter", "longer"].map(|key| {
+            let items = block.get(key).map(|node| self.pad.one_or_list(node)).unwrap_or_default();
+            items.iter().filter_map(|item| self.effect(item)).collect::<Vec<_>>()
+        });
+        if shorter.iter().any(|effect| longer.contains(effect)) {
             let place = block.get("shorter").map_or(node.span, |n| n.span);
             self.pad.add(
                 Mistake::at(place, "a longer and a shorter pulse cannot do the same", "the same effect")
@@ -375,6 +373,11 @@ impl<'a> Reader<'a> {
             );
             return;
         }
-        self.devices[id].effects = effects;
+        // What a list names after the first is what else is seen.
+        for (side, effects) in [shorter, longer].into_iter().enumerate() {
+            let mut effects = effects.into_iter();
+            self.devices[id].effects[side] = effects.next();
+            self.devices[id].facts.also[side].splice(0..0, effects);
+        }
     }
 }

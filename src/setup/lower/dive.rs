@@ -1,33 +1,36 @@
 //! The sections `hull` and `tank`: the boat as a body in water, and what empties her tank.
 
 use super::super::exact::Exact;
-use super::super::model::{Emptier, Gas, GasKind, Hull, LiquefiedGas, Pump, Tank};
+use super::super::keys::water::{EMPTIER, HULL, TANK};
+use super::super::model::{Emptier, Gas, GasKind, Hull, Leaks, LiquefiedGas, Material, Pump, Tank};
 use super::super::quantity::{
     About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, Millimetres, Seconds,
+    Volts,
 };
 use super::Reader;
+use super::boat::WATERS;
 use super::pad::{Block, Pad};
 use super::text::{either, shown};
 use super::units::{Quantity, Unit};
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const HULL: &[&str] = &["weight", "heavy", "length", "beam", "dives_at", "water"];
-pub(in crate::setup) const TANK: &[&str] = &["volume", "emptied_by"];
-pub(in crate::setup) const EMPTIER: &[&str] = &[
-    "flow",
-    "flow_off",
-    "starts_in",
-    "duty",
-    "current",
-    "air",
-    "gas",
-    "bottle",
-    "charge",
-    "pressure",
-    "hole",
-];
 /// Of these, the keys of a pump.
-const OF_PUMP: &[&str] = &["flow", "flow_off", "starts_in", "duty", "current", "air"];
+const OF_PUMP: &[&str] =
+    &["flow", "flow_off", "pressure_off", "measured_at", "starts_in", "duty", "current", "air"];
+
+pub(in crate::setup) const MATERIALS: &[(&str, Material)] = &[
+    ("acrylic", Material::Acrylic),
+    ("polycarbonate", Material::Polycarbonate),
+    ("PVC", Material::Pvc),
+    ("ABS", Material::Abs),
+    ("polystyrene", Material::Polystyrene),
+    ("glass fibre", Material::Glass),
+    ("carbon fibre", Material::Carbon),
+    ("aluminium", Material::Aluminium),
+    ("brass", Material::Brass),
+    ("steel", Material::Steel),
+    ("wood", Material::Wood),
+];
 
 /// Where a blower takes its air from; whether that is a snorkel.
 pub(in crate::setup) const AIRS: &[(&str, bool)] = &[("hull", false), ("snorkel", true)];
@@ -47,7 +50,9 @@ const FLOW: &str = "flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]]";
 pub(super) fn base(unit: Unit, value: Exact) -> Exact {
     match unit {
         Unit::Percent => value / Exact::int(100),
-        Unit::Grams | Unit::Milliamperes | Unit::Millilitres | Unit::Milliohms => value / Exact::int(1000),
+        Unit::Grams | Unit::Milliamperes | Unit::MilliampereHours | Unit::Millilitres | Unit::Milliohms => {
+            value / Exact::int(1000)
+        }
         _ => value,
     }
 }
@@ -66,7 +71,7 @@ pub(super) fn current(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<Amp
 
 pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
     let mut hull = Hull::default();
-    let Some(block) = pad.section(top, "hull", HULL) else {
+    let Some(block) = pad.section(top, "hull", &HULL) else {
         return hull;
     };
     let weights = [Unit::Kilograms, Unit::Grams];
@@ -80,8 +85,15 @@ pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
         Some(Millimetres(quantity.value))
     };
     (hull.length, hull.beam) = (length("length"), length("beam"));
-    hull.dives_at =
-        above_nought(pad, &block, "dives_at", &[Unit::MetresPerSecond]).map(|q| MetresPerSecond(q.value));
+    let mut speed = |key: &str| {
+        above_nought(pad, &block, key, &[Unit::MetresPerSecond]).map(|q| MetresPerSecond(q.value))
+    };
+    (hull.dives_at, hull.sails_at) = (speed("dives_at"), speed("sails_at"));
+    hull.air = above_nought(pad, &block, "air", &[Unit::Litres, Unit::Millilitres]).map(|q| about(q, Litres));
+    hull.leaks = block.get("leaks").and_then(|node| leaks(pad, node));
+    hull.material = pad.optional_word(&block, "material", MATERIALS);
+    hull.weighed_in = pad.optional_word(&block, "weighed_in", WATERS);
+    hull.weighed_at = block.get("weighed_at").and_then(|node| weighed_at(pad, node));
     if let Some(node) = block.get("water")
         && let Some([cold, warm]) = pad.pair(node, "`water`", "water: [4 degC, 22 degC]")
     {
@@ -99,6 +111,26 @@ pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
         }
     }
     hull
+}
+
+/// A hole by its diameter, or a rate.
+fn leaks(pad: &mut Pad, node: &Node) -> Option<Leaks> {
+    let read = pad.amount(node, "`leaks`", &[Unit::Millimetres, Unit::LitresPerMinute])?;
+    Some(match read.unit {
+        Unit::Millimetres => Leaks::Hole(Millimetres(read.value)),
+        _ => Leaks::Rate(LitresPerMinute(read.value)),
+    })
+}
+
+fn weighed_at(pad: &mut Pad, node: &Node) -> Option<Celsius> {
+    let warmth = pad.plain(node, "`weighed_at`", &[Unit::Celsius])?.value;
+    if warmth.signum() < 0 || warmth > Exact::int(40) {
+        pad.add(
+            Mistake::at(node.span, "water to weigh in lies between 0 degC and 40 degC", "not so here")
+                .help("write what the thermometer showed: `weighed_at: 18 degC`"),
+        );
+    }
+    Some(Celsius(warmth))
 }
 
 /// A quantity that makes no sense at nought or below.
@@ -122,7 +154,7 @@ pub(super) fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &
 impl Reader<'_> {
     pub(super) fn tank(&mut self, top: &Block<'_>) -> Tank {
         let mut tank = Tank::default();
-        let Some(block) = self.pad.section(top, "tank", TANK) else {
+        let Some(block) = self.pad.section(top, "tank", &TANK) else {
             return tank;
         };
         let volumes = [Unit::Litres, Unit::Millilitres];
@@ -156,7 +188,7 @@ impl Reader<'_> {
 
     fn emptier(&mut self, entry: &Entry) -> Option<Emptier> {
         let what = format!("`{}`", shown(&entry.key));
-        let block = self.pad.block(&entry.value, entry.key_span, what, EMPTIER)?;
+        let block = self.pad.block(&entry.value, entry.key_span, what, &EMPTIER)?;
         let (pump, gas): (Vec<_>, Vec<_>) =
             block.entries().iter().partition(|e| OF_PUMP.contains(&e.key.as_str()));
         match (pump.first(), gas.first()) {
@@ -179,18 +211,12 @@ impl Reader<'_> {
 
     fn pump(&mut self, block: &Block<'_>) -> Option<Pump> {
         let pad = &mut self.pad;
-        let node = pad.require(block, "flow", &FLOW["flow: ".len()..])?;
+        let node = pad.require(block, "flow")?;
         let flow = flow(pad, node);
-        let share = block.get("flow_off").and_then(|n| {
-            let quantity = pad.amount(n, "`flow_off`", &[Unit::Percent])?;
-            if quantity.value >= Exact::int(100) {
-                pad.add(
-                    Mistake::at(n.span, "`flow_off` must stay below 100 %", "then nothing may flow at all")
-                        .help("write by how much of itself a flow may be off: `flow_off: 10 %`"),
-                );
-            }
-            Some(quantity)
-        });
+        let (flow_off, pressure_off) =
+            (part(pad, block, "flow_off", "a flow"), part(pad, block, "pressure_off", "a pressure"));
+        let measured_at =
+            above_nought(pad, block, "measured_at", &[Unit::Volts]).map(|quantity| Volts(quantity.value));
         let mut seconds = |key: &str| {
             let node = block.get(key)?;
             pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
@@ -199,7 +225,9 @@ impl Reader<'_> {
         let current = current(pad, block, "current");
         Some(Pump {
             flow: flow?,
-            flow_off: share.map(|q| base(q.unit, q.value)),
+            flow_off,
+            pressure_off,
+            measured_at,
             starts_in,
             duty,
             current,
@@ -209,7 +237,7 @@ impl Reader<'_> {
 
     fn gas(&mut self, block: &Block<'_>) -> Option<Gas> {
         let pad = &mut self.pad;
-        let node = pad.require(block, "gas", "butane")?;
+        let node = pad.require(block, "gas")?;
         let kind = gas_kind(pad, node);
         let bottle = above_nought(pad, block, "bottle", &[Unit::Litres, Unit::Millilitres]);
         let charge = above_nought(pad, block, "charge", &[Unit::Kilograms, Unit::Grams]);
@@ -234,6 +262,19 @@ impl Reader<'_> {
             hole: hole.map(|q| Millimetres(q.value)),
         })
     }
+}
+
+/// By which part of itself something can be off: less than all of it.
+fn part(pad: &mut Pad, block: &Block<'_>, key: &str, of: &str) -> Option<Exact> {
+    let node = block.get(key)?;
+    let quantity = pad.amount(node, &format!("`{key}`"), &[Unit::Percent])?;
+    if quantity.value >= Exact::int(100) {
+        pad.add(
+            Mistake::at(node.span, format!("`{key}` must stay below 100 %"), "then nothing may flow at all")
+                .help(format!("write by how much of itself {of} may be off: `{key}: 10 %`")),
+        );
+    }
+    Some(base(quantity.unit, quantity.value))
 }
 
 /// Points of a curve on which more pressure means less flow.

@@ -1,11 +1,9 @@
 //! The section `fittings`: what the boat carries beyond its channels.
 
+use super::super::keys::boat::FITTINGS;
 use super::super::model::{Fittings, IndicatorLight, Power, Snorkel};
 use super::pad::{Block, Pad};
 use super::text::shown;
-
-pub(in crate::setup) const FITTINGS: &[&str] =
-    &["power", "power_at", "snorkel", "aerial", "leak_test", "couplings", "closing", "lights"];
 
 pub(in crate::setup) const POWERS: &[(&str, Power)] =
     &[("switch", Power::Switch), ("remote switch", Power::RemoteSwitch), ("plug", Power::Plug)];
@@ -15,7 +13,7 @@ pub(in crate::setup) const SNORKELS: &[(&str, Snorkel)] =
 
 pub(super) fn fittings(pad: &mut Pad, top: &Block<'_>) -> Fittings {
     let mut all = Fittings::default();
-    let Some(block) = pad.section(top, "fittings", FITTINGS) else {
+    let Some(block) = pad.section(top, "fittings", &FITTINGS) else {
         return all;
     };
     all.power = pad.optional_word(&block, "power", POWERS);

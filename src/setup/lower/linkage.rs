@@ -1,15 +1,13 @@
 //! `linkage` of a servo: horn, rod and what the rod drives.
 
 use super::super::exact::Exact;
+use super::super::keys::device::LINKAGE;
 use super::super::model::{Driven, Linkage};
 use super::Reader;
 use super::pad::Block;
 use super::units::{Quantity, Unit};
 use crate::physics::linkage::{Angle, Branch, FourBar, Length, Sense, SliderCrank};
 use crate::source::{Mistake, Node};
-
-pub(in crate::setup) const KEYS: &[&str] =
-    &["horn", "rod", "lever", "pivots", "way", "rests", "longer", "joined"];
 
 /// Where the horn turns when the pulse gets longer.
 pub(in crate::setup) const LONGER: &[(&str, Sense)] = &[("towards", Sense::Towards), ("away", Sense::Away)];
@@ -31,9 +29,9 @@ fn length(quantity: &Quantity) -> Length {
 
 impl Reader<'_> {
     pub(super) fn driven_by_rod(&mut self, node: &Node, turn: Option<&Exact>) -> Option<Linkage> {
-        let block = self.pad.block(node, node.span, "`linkage`", KEYS)?;
-        let horn = self.length_of(&block, "horn", "12 mm");
-        let rod = self.length_of(&block, "rod", "60 mm ± 0.5 mm");
+        let block = self.pad.block(node, node.span, "`linkage`", &LINKAGE)?;
+        let horn = self.length_of(&block, "horn");
+        let rod = self.length_of(&block, "rod");
         let driven = self.driven_end(&block);
         let rests = match block.get("rests") {
             Some(node) => self.rests(node),
@@ -41,7 +39,7 @@ impl Reader<'_> {
         };
         let longer = self
             .pad
-            .require(&block, "longer", "towards")
+            .require(&block, "longer")
             .and_then(|node| self.pad.word(node, "`longer` of a linkage", LONGER));
         let branch = self.pad.optional_word(&block, "joined", JOINED).unwrap_or(Branch::Open);
         let Some(turn) = turn else {
@@ -64,8 +62,8 @@ impl Reader<'_> {
     fn driven_end(&mut self, block: &Block<'_>) -> Option<End> {
         match (block.get("lever").or(block.get("pivots")), block.get("way")) {
             (Some(_), None) => {
-                let lever = self.length_of(block, "lever", "15 mm");
-                let pivots = self.length_of(block, "pivots", "60 mm ± 1 mm");
+                let lever = self.length_of(block, "lever");
+                let pivots = self.length_of(block, "pivots");
                 Some(End::Lever { lever: length(&lever?), pivots: length(&pivots?) })
             }
             (None, Some(node)) => {
@@ -93,8 +91,8 @@ impl Reader<'_> {
         }
     }
 
-    fn length_of(&mut self, block: &Block<'_>, key: &str, example: &str) -> Option<Quantity> {
-        let node = self.pad.require(block, key, example)?;
+    fn length_of(&mut self, block: &Block<'_>, key: &str) -> Option<Quantity> {
+        let node = self.pad.require(block, key)?;
         let quantity = self.pad.quantity(node, &format!("`{key}`"), &[Unit::Millimetres])?;
         let off = quantity.off.as_ref().map_or(Exact::ZERO, |(off, _)| off.clone());
         if (&quantity.value - off).signum() > 0 {

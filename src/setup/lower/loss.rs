@@ -2,7 +2,10 @@
 
 use super::super::exact::Exact;
 use super::super::facts::{Presets, StoredWith, Supply};
-use super::super::model::{Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, WorkRef};
+use super::super::keys::loss::{FAIL_SAFE, LOW_BATTERY, NOTICES, PRESET, RECEIVER, STAGE, STORED};
+use super::super::model::{
+    Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs, WorkRef,
+};
 use super::super::quantity::{Micros, Seconds, Volts};
 use super::Reader;
 use super::dive::current;
@@ -11,17 +14,9 @@ use super::text::{all, shown};
 use super::units::Unit;
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const RECEIVER: &[&str] =
-    &["on_loss", "after", "browns_out", "supply", "presets", "stored_with"];
-pub(in crate::setup) const STORED: &[&str] = &["reverse", "sub_trim"];
-/// Beside the numbers of channels.
-pub(in crate::setup) const PRESET: &[&str] = &["others", "works"];
-pub(in crate::setup) const UNIT: &[&str] =
-    &["channels", "notices", "accuracy", "wait", "stages", "low_battery", "leak"];
-
-pub(in crate::setup) const NOTICES: &[&str] = &["channel", "beyond"];
-pub(in crate::setup) const STAGE: &[&str] = &["name", "lasts", "set", "works"];
-pub(in crate::setup) const LOW_BATTERY: &[&str] = &["battery", "below"];
+/// What a unit makes of its channels before it acts.
+pub(in crate::setup) const UNTIL_IT_ACTS: &[(&str, UntilItActs)] =
+    &[("holds", UntilItActs::Holds), ("passes", UntilItActs::Passes)];
 
 pub(in crate::setup) const OTHERS: &[(&str, Others)] =
     &[("no pulses", Others::NoPulses), ("hold", Others::Hold), ("noise", Others::Noise)];
@@ -34,7 +29,7 @@ impl<'a> Reader<'a> {
             supply: Supply::default(),
             presets: Presets::default(),
         };
-        let Some(block) = self.pad.section(top, "receiver", RECEIVER) else {
+        let Some(block) = self.pad.section(top, "receiver", &RECEIVER) else {
             return receiver;
         };
         receiver.after = block.get("after").and_then(|node| self.seconds(node, "`after`"));
@@ -67,7 +62,7 @@ impl<'a> Reader<'a> {
         for entry in block.entries() {
             let channel = self.channel_numbered(&entry.key, entry.key_span);
             let what = format!("what was stored for channel {}", shown(&entry.key));
-            let Some(stored) = self.pad.block(&entry.value, entry.key_span, what, STORED) else {
+            let Some(stored) = self.pad.block(&entry.value, entry.key_span, what, &STORED) else {
                 continue;
             };
             let reverse = self.pad.yes_no(&stored, "reverse");
@@ -96,7 +91,7 @@ impl<'a> Reader<'a> {
                 "others" => {
                     others = self.pad.word(&entry.value, "`others`", OTHERS).unwrap_or(others);
                 }
-                _ => values.extend(self.setting_of_channel(entry, PRESET)),
+                _ => values.extend(self.setting_of_channel(entry, &PRESET.names())),
             }
         }
         OnLoss::Preset { values, others, works }
@@ -128,10 +123,14 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn fail_safe(&mut self, top: &Block<'a>, batteries: &[Battery]) -> Option<FailSafe> {
-        let block = self.pad.section(top, "fail_safe", UNIT)?;
+        let block = self.pad.section(top, "fail_safe", &FAIL_SAFE)?;
         let mut unit = FailSafe {
             channels: Vec::new(),
             notices: Notices::NoPulses,
+            tried: block.get("tried").and_then(|node| self.pad.text(node, "`tried`")).map(str::to_owned),
+            until_it_acts: block
+                .get("until_it_acts")
+                .and_then(|node| self.pad.word(node, "`until_it_acts`", UNTIL_IT_ACTS)),
             accuracy: None,
             wait: None,
             stages: Vec::new(),
@@ -140,7 +139,7 @@ impl<'a> Reader<'a> {
         };
         // A channel that is not understood may be the one that a stage sets.
         let mut all_known = false;
-        if let Some(node) = self.pad.require(&block, "channels", "[3, 5]") {
+        if let Some(node) = self.pad.require(&block, "channels") {
             let items = self.pad.list(node, "`channels`", "channels: [3, 5]");
             all_known = items.is_some();
             for item in items.unwrap_or_default() {
@@ -160,7 +159,7 @@ impl<'a> Reader<'a> {
             }));
         }
         unit.wait = block.get("wait").and_then(|node| self.seconds(node, "`wait`"));
-        if let Some(node) = self.pad.require(&block, "stages", "[{name: rest, set: {3: 0 %}}]") {
+        if let Some(node) = self.pad.require(&block, "stages") {
             let items = self.pad.list(node, "`stages`", "stages: [{name: rest, set: {3: 0 %}}]");
             if let Some([]) = items {
                 self.pad.add(
@@ -201,24 +200,26 @@ impl<'a> Reader<'a> {
 
     fn notices(&mut self, node: &'a Node) -> Notices {
         if !matches!(node.value, Value::Map(_)) {
-            if node.text() != Some("no pulses") {
-                self.pad.add(
+            match node.text() {
+                Some("no pulses") => {}
+                Some("invalid pulses") => return Notices::InvalidPulses,
+                _ => self.pad.add(
                     Mistake::at(node.span, "`notices` does not say what the unit watches for", "not known")
-                        .help("write `no pulses`, or `{channel: 7, beyond: +80 %}` where it watches for a preset"),
-                );
+                        .help("write `no pulses`, `invalid pulses` where it tells noise from a signal, or `{channel: 7, beyond: +80 %}` where it watches for a preset"),
+                ),
             }
             return Notices::NoPulses;
         }
-        let Some(block) = self.pad.block(node, node.span, "`notices`", NOTICES) else {
+        let Some(block) = self.pad.block(node, node.span, "`notices`", &NOTICES) else {
             return Notices::NoPulses;
         };
         let channel = self
             .pad
-            .require(&block, "channel", "7")
+            .require(&block, "channel")
             .and_then(|node| self.pad.text(node, "`channel`").map(|word| (word, node.span)))
             .and_then(|(word, span)| self.channel_numbered(word, span));
         self.used.channels.extend(channel);
-        let beyond = self.pad.require(&block, "beyond", "+80 %").and_then(|node| {
+        let beyond = self.pad.require(&block, "beyond").and_then(|node| {
             let beyond = self.position(node, "`beyond`", None)?;
             if beyond.value.is_zero() {
                 self.pad.add(
@@ -235,9 +236,9 @@ impl<'a> Reader<'a> {
     }
 
     fn stage(&mut self, item: &'a Node, last: bool, unit: &FailSafe, all_known: bool) -> Option<Stage> {
-        let block = self.pad.block(item, item.span, "a stage", STAGE)?;
+        let block = self.pad.block(item, item.span, "a stage", &STAGE)?;
         let place = item.entry("name").map_or(block.place, |e| e.value.span);
-        let name = self.pad.require(&block, "name", "blow").and_then(|node| self.pad.text(node, "`name`"));
+        let name = self.pad.require(&block, "name").and_then(|node| self.pad.text(node, "`name`"));
         let name = name.unwrap_or_default().to_owned();
         if unit.stages.iter().any(|stage| stage.name == name && !name.is_empty()) {
             self.pad.add(
@@ -286,8 +287,8 @@ impl<'a> Reader<'a> {
     }
 
     fn low_battery(&mut self, node: &'a Node, batteries: &[Battery]) -> Option<(usize, Volts)> {
-        let block = self.pad.block(node, node.span, "`low_battery`", LOW_BATTERY)?;
-        let battery = self.pad.require(&block, "battery", "main").and_then(|node| {
+        let block = self.pad.block(node, node.span, "`low_battery`", &LOW_BATTERY)?;
+        let battery = self.pad.require(&block, "battery").and_then(|node| {
             let word = self.pad.text(node, "`battery`")?;
             let found = batteries.iter().position(|b| b.name == word);
             if found.is_none() {
@@ -298,7 +299,7 @@ impl<'a> Reader<'a> {
         });
         let below = self
             .pad
-            .require(&block, "below", "6.6 V")
+            .require(&block, "below")
             .and_then(|node| self.pad.amount(node, "`below`", &[Unit::Volts]));
         Some((battery?, Volts(below?.value)))
     }

@@ -23,7 +23,9 @@ mod uses;
 pub(super) mod works;
 
 use super::exact::Exact;
+use super::keys::file::FILE;
 use super::model::{Channel, Control, Device, PulseScale, Setup};
+use super::quantity::Micros;
 use crate::source::{Mistake, Source};
 use pad::{Block, Pad};
 
@@ -31,25 +33,6 @@ pub use text::{known_are, near, shown};
 
 /// The version of the format that this program reads.
 const VERSION: &str = "1";
-
-pub(in crate::setup) const SECTIONS: &[&str] = &[
-    "lidcard",
-    "boat",
-    "transmitter",
-    "controls",
-    "channels",
-    "receiver",
-    "fail_safe",
-    "devices",
-    "batteries",
-    "hull",
-    "tank",
-    "fittings",
-    "owner",
-    "opposites",
-    "card",
-    "accept",
-];
 
 /// What is known so far while a file is read.
 struct Reader<'a> {
@@ -60,6 +43,8 @@ struct Reader<'a> {
     controls: Vec<Control>,
     /// Controls whose ways could not be read: what names them is not judged.
     unclear: Vec<bool>,
+    /// Trims that were given in microseconds, by control.
+    trim_micros: Vec<Option<Micros>>,
     /// The numbers of all channels, in the order of `channels`, known before the channels are.
     numbers: Vec<u8>,
     channels: Vec<Channel>,
@@ -73,7 +58,7 @@ struct Reader<'a> {
 /// Makes a set-up of a file, or says everything that is wrong with it, in the order of the places.
 pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let mut pad = Pad::default();
-    let Some(top) = pad.block(&source.root, source.root.span, "a boat file", SECTIONS) else {
+    let Some(top) = pad.block(&source.root, source.root.span, "a boat file", &FILE) else {
         return Err(pad.finish());
     };
     if let Some(mistake) = version(&top) {
@@ -89,6 +74,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         furthest: transmitter.furthest.clone(),
         controls: Vec::new(),
         unclear: Vec::new(),
+        trim_micros: Vec::new(),
         numbers: Vec::new(),
         channels: Vec::new(),
         devices: Vec::new(),
@@ -98,6 +84,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     };
     reader.controls(&top);
     reader.channels(&top, transmitter.channels);
+    reader.trims_in_micros();
     reader.devices(&top);
     reader.work_names(&top);
     let batteries = boat::batteries(&mut reader.pad, &top);

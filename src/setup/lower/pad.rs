@@ -1,5 +1,6 @@
 //! Where mistakes are noted while the reading goes on, and the plain kinds of values.
 
+use super::super::keys::{Part, places};
 use super::text::{either, known_are, near, shown};
 use super::units::{Quantity, Unit};
 use crate::source::{Entry, Mistake, Node, Span, Value};
@@ -21,6 +22,8 @@ pub(super) struct Block<'a> {
     pub(super) place: Span,
     /// How to call it in a sentence.
     pub(super) what: String,
+    /// What it is a block of; `None` where its keys are names or numbers.
+    pub(super) part: Option<&'static Part>,
     /// Keys that are missing, with what stands under the key that was probably meant for them.
     meant: Vec<(String, &'a Node)>,
 }
@@ -38,9 +41,31 @@ impl<'a> Block<'a> {
         self.meant.extend(meant.map(|key| (key.to_owned(), &entry.value)));
     }
 
+    /// A value that a key may have, as on a boat.
+    pub(super) fn example(&self, key: &str) -> &'static str {
+        self.part.and_then(|part| part.key(key)).map_or("...", |key| key.example)
+    }
+
     pub(super) fn entries(&self) -> &'a [Entry] {
         self.node.entries()
     }
+}
+
+/// Where a key belongs that is not known here.
+fn elsewhere(key: &str) -> Option<String> {
+    let places = places().into_iter().filter(|place| place.key.name == key);
+    let above = places.map(|place| match place.path.rsplit_once('.') {
+        Some((above, _)) => format!("under `{above}`"),
+        None => "at the top of the file".to_owned(),
+    });
+    let above: Vec<String> = above.collect();
+    (!above.is_empty()).then(|| format!("belongs {}", above.join(" or ")))
+}
+
+/// How nothing was said here, if nothing was.
+fn nothing(node: &Node) -> Option<String> {
+    let word = node.text().filter(|_| node.is_empty())?;
+    Some(if word.is_empty() { "nothing follows".to_owned() } else { format!("`{word}` stands for nothing") })
 }
 
 impl Pad {
@@ -63,15 +88,17 @@ impl Pad {
         self.mistakes
     }
 
-    /// A map with these keys and no others; `place` is its key.
+    /// A map with the keys of a part and no others; `place` is its key.
     pub(super) fn block<'a>(
         &mut self,
         node: &'a Node,
         place: Span,
         what: impl Into<String>,
-        keys: &[&str],
+        part: &'static Part,
     ) -> Option<Block<'a>> {
         let mut block = self.open_block(node, place, what)?;
+        block.part = Some(part);
+        let keys = &part.names();
         for entry in block.entries() {
             if !keys.contains(&entry.key.as_str()) {
                 if entry.value.is_empty() && entry.key.starts_with(|c: char| c.is_ascii_digit()) {
@@ -93,7 +120,7 @@ impl Pad {
                         format!("{} has no key `{}`", block.what, shown(&entry.key)),
                         match near {
                             Some(near) => format!("did you mean `{near}`?"),
-                            None => "not known here".to_owned(),
+                            None => elsewhere(&entry.key).unwrap_or("not known here".to_owned()),
                         },
                     )
                     .help(format!("it takes {}", super::text::all(keys))),
@@ -112,9 +139,9 @@ impl Pad {
     ) -> Option<Block<'a>> {
         let what = what.into();
         if let Value::Map(_) = node.value {
-            return Some(Block { node, place, what, meant: Vec::new() });
+            return Some(Block { node, place, what, part: None, meant: Vec::new() });
         }
-        let found = if node.is_empty() { "nothing follows" } else { "not keys with values" };
+        let found = nothing(node).unwrap_or_else(|| "not keys with values".to_owned());
         self.add(
             Mistake::at(node.span, format!("{what} must be a block of keys with values"), found)
                 .help("write one `key: value` per line, indented, or `{key: value, key: value}`"),
@@ -123,13 +150,18 @@ impl Pad {
     }
 
     /// A section at the top that may be missing.
-    pub(super) fn section<'a>(&mut self, top: &Block<'a>, key: &str, keys: &[&str]) -> Option<Block<'a>> {
+    pub(super) fn section<'a>(
+        &mut self,
+        top: &Block<'a>,
+        key: &str,
+        part: &'static Part,
+    ) -> Option<Block<'a>> {
         let node = top.get(key)?;
-        self.block(node, node.span, format!("`{key}`"), keys)
+        self.block(node, node.span, format!("`{key}`"), part)
     }
 
     /// The value of a key that must be there.
-    pub(super) fn require<'a>(&mut self, block: &Block<'a>, key: &str, example: &str) -> Option<&'a Node> {
+    pub(super) fn require<'a>(&mut self, block: &Block<'a>, key: &str) -> Option<&'a Node> {
         let found = block.get(key);
         if found.is_none() {
             self.add(
@@ -138,7 +170,7 @@ impl Pad {
                     format!("{} lacks the key `{key}`", block.what),
                     format!("no `{key}` here"),
                 )
-                .help(format!("write for instance `{key}: {example}`")),
+                .help(format!("write for instance `{key}: {}`", block.example(key))),
             );
         }
         found
@@ -153,7 +185,7 @@ impl Pad {
             Mistake::at(
                 node.span,
                 format!("{what} must be a list"),
-                if node.is_empty() { "nothing follows" } else { "not a list" },
+                nothing(node).unwrap_or_else(|| "not a list".to_owned()),
             )
             .help(format!("write for instance `{example}`")),
         );
@@ -184,10 +216,11 @@ impl Pad {
     /// Any text.
     pub(super) fn text<'a>(&mut self, node: &'a Node, what: &str) -> Option<&'a str> {
         match node.text() {
-            Some(text) if !text.trim().is_empty() => Some(text.trim()),
+            Some(text) if !node.is_empty() && !text.trim().is_empty() => Some(text.trim()),
             Some(_) => {
+                let found = nothing(node).unwrap_or_else(|| "nothing in it".to_owned());
                 self.add(
-                    Mistake::at(node.span, format!("{what} is empty"), "nothing follows")
+                    Mistake::at(node.span, format!("{what} is empty"), found)
                         .help("write a text, or leave the key out"),
                 );
                 None

@@ -65,14 +65,14 @@ impl Linkage {
                 "check `arm` and this value".to_owned(),
             ));
         }
-        let degrees = Exact::from_f64(sine.asin().to_degrees()).unwrap_or(Exact::ZERO);
+        let degrees = Exact::from_f64(libm::asin(sine).to_degrees()).unwrap_or(Exact::ZERO);
         Ok((degrees / turn).round_to(&grid()))
     }
 
     fn millimetres_at(&self, position: &Exact) -> Result<Exact, Refusal> {
         let (arm, turn) = (self.arm()?, self.turn()?);
         let angle = (position * turn).to_f64().to_radians();
-        Ok(Exact::from_f64(angle.sin()).unwrap_or(Exact::ZERO) * arm)
+        Ok(Exact::from_f64(libm::sin(angle)).unwrap_or(Exact::ZERO) * arm)
     }
 }
 
@@ -192,6 +192,28 @@ impl Reader<'_> {
         let quantity = self.pad.amount(node, what, POSITION)?;
         let share = match quantity.unit {
             Unit::Micros => self.scale.width_either(&Micros(quantity.value.clone())),
+            _ => &quantity.value / Exact::int(100),
+        };
+        self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
+    }
+
+    /// The same for what may be added to either side; microseconds besides, whose share hangs on the side.
+    pub(super) fn share_or_micros(
+        &mut self,
+        node: &Node,
+        what: &str,
+        most: i64,
+    ) -> Option<(Exact, Option<Micros>)> {
+        let share = self.share(node, what, most)?;
+        let quantity = self.pad.amount(node, what, POSITION)?;
+        Some((share, (quantity.unit == Unit::Micros).then_some(Micros(quantity.value))))
+    }
+
+    /// A share of the full travel of one side.
+    pub(super) fn share_of_side(&mut self, node: &Node, what: &str, most: i64, sign: i32) -> Option<Exact> {
+        let quantity = self.pad.amount(node, what, POSITION)?;
+        let share = match quantity.unit {
+            Unit::Micros => self.scale.width(&Micros(quantity.value.clone()), sign),
             _ => &quantity.value / Exact::int(100),
         };
         self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))

@@ -10,8 +10,10 @@ use crate::source::{Mistake, Node, Value};
 const MOST: i64 = 200;
 
 impl<'a> Reader<'a> {
-    /// The rate of both ways of a control.
-    pub(super) fn rate(&mut self, node: &'a Node, control: ControlId) -> Option<[Rate; 2]> {
+    /// The rate of both ways of a control on a channel whose pulse gets longer towards one of them: a rate in
+    /// microseconds is a share of the full travel of its own side.
+    pub(super) fn rate(&mut self, node: &'a Node, control: ControlId, longer: Side) -> Option<[Rate; 2]> {
+        let sign = |side: Side| if side == longer { 1 } else { -1 };
         for entry in node.entries() {
             self.count_as_used(Some(&entry.key));
             for inner in entry.value.entries() {
@@ -19,13 +21,17 @@ impl<'a> Reader<'a> {
             }
         }
         let Value::Map(_) = node.value else {
-            let value = self.share(node, "`rate`", MOST)?;
-            let rate = Rate { switch: None, values: vec![value] };
-            return Some([rate.clone(), rate]);
+            let [low, high] = Side::BOTH.map(|side| {
+                let value = self.share_of_side(node, "`rate`", MOST, sign(side))?;
+                Some(Rate { switch: None, values: vec![value] })
+            });
+            return Some([low?, high?]);
         };
         if self.names_a_way(node, control) {
             let [low, high] = self.per_way(node, control)?;
-            return Some([self.rate_of_way(low)?, self.rate_of_way(high)?]);
+            let [low, high] =
+                [(low, Side::Low), (high, Side::High)].map(|(node, side)| self.rate_of_way(node, sign(side)));
+            return Some([low?, high?]);
         }
         let (switch, values) = self.per_setting(node, control)?;
         let mut rates = [Vec::new(), Vec::new()];
@@ -41,7 +47,7 @@ impl<'a> Reader<'a> {
                 continue;
             };
             for side in Side::BOTH {
-                match self.share(sides[side.index()], "`rate`", MOST) {
+                match self.share_of_side(sides[side.index()], "`rate`", MOST, sign(side)) {
                     Some(share) => rates[side.index()].push(share),
                     None => whole = false,
                 }
@@ -59,12 +65,14 @@ impl<'a> Reader<'a> {
             || node.entries().iter().any(|e| !is_control(&e.key) && near(&e.key, ways).is_some())
     }
 
-    fn rate_of_way(&mut self, node: &'a Node) -> Option<Rate> {
+    fn rate_of_way(&mut self, node: &'a Node, sign: i32) -> Option<Rate> {
         let Value::Map(_) = node.value else {
-            return self.share(node, "`rate`", MOST).map(|value| Rate { switch: None, values: vec![value] });
+            let value = self.share_of_side(node, "`rate`", MOST, sign)?;
+            return Some(Rate { switch: None, values: vec![value] });
         };
         let (switch, nodes) = self.settings_of(node)?;
-        let values: Vec<Option<Exact>> = nodes.into_iter().map(|n| self.share(n, "`rate`", MOST)).collect();
+        let values: Vec<Option<Exact>> =
+            nodes.into_iter().map(|n| self.share_of_side(n, "`rate`", MOST, sign)).collect();
         let values = values.into_iter().collect::<Option<Vec<_>>>()?;
         Some(Rate { switch: Some(switch), values })
     }

@@ -1,6 +1,7 @@
 //! The section `transmitter`.
 
 use super::super::exact::Exact;
+use super::super::keys::transmitter::{ORDER, PULSE, TRANSMITTER};
 use super::super::model::{
     EndpointDoes, EndpointSide, OrderLines, PastFull, Place, PulseScale, SubTrimDoes, Transmitter,
 };
@@ -12,11 +13,6 @@ use super::units::Unit;
 use crate::radio::{REGIONS, Region};
 use crate::source::{Mistake, Node};
 
-pub(in crate::setup) const KEYS: &[&str] =
-    &["name", "memory", "region", "frequency", "margin", "channels", "pulse", "furthest", "step", "order"];
-pub(in crate::setup) const PULSE: &[&str] = &["rest", "full", "accuracy"];
-pub(in crate::setup) const ORDER: &[&str] =
-    &["past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim"];
 pub(in crate::setup) const PLACES: &[(&str, Place)] =
     &[("before endpoint", Place::Before), ("after endpoint", Place::After)];
 pub(in crate::setup) const PAST_FULL: &[(&str, PastFull)] =
@@ -57,7 +53,7 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         step: Exact::percent(1),
         order: OrderLines::default(),
     };
-    let Some(block) = pad.section(top, "transmitter", KEYS) else {
+    let Some(block) = pad.section(top, "transmitter", &TRANSMITTER) else {
         return set;
     };
     set.name = pad.optional_text(&block, "name");
@@ -66,7 +62,7 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
     if let Some(node) = block.get("frequency")
         && let Some(hertz) = frequency(pad, node)
     {
-        set.frequency = node.text().map(str::to_owned);
+        set.frequency = Some(written(hertz));
         set.hertz = Some(hertz);
     }
     set.margin = block.get("margin").and_then(|node| margin(pad, node));
@@ -130,6 +126,12 @@ fn frequency(pad: &mut Pad, node: &Node) -> Option<i64> {
     whole
 }
 
+/// In the one unit in which people call it: `40.685 MHz`, `2.4 GHz`.
+fn written(hertz: i64) -> String {
+    let (unit, sign) = if hertz < 1_000_000_000 { (1_000_000, "MHz") } else { (1_000_000_000, "GHz") };
+    format!("{} {sign}", Exact::ratio(hertz, unit).to_decimal(9))
+}
+
 /// At least a hundredth of a percent, 0.04 us of the usual pulse: no set shows finer figures, and the search
 /// for safe endpoints counts in steps, so that a slip with the decimal point would keep it busy for minutes.
 fn within(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
@@ -150,7 +152,7 @@ fn within(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
 }
 
 fn pulse(pad: &mut Pad, node: &Node) -> Option<PulseScale> {
-    let block = pad.block(node, node.span, "`pulse`", PULSE)?;
+    let block = pad.block(node, node.span, "`pulse`", &PULSE)?;
     let mut scale = usual_pulse();
     let micros = |pad: &mut Pad, node: &Node, what: &str| {
         pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value))
@@ -214,7 +216,7 @@ fn margin(pad: &mut Pad, node: &Node) -> Option<About<Decibels>> {
 }
 
 fn order(pad: &mut Pad, node: &Node) -> OrderLines {
-    let Some(block) = pad.block(node, node.span, "`order`", ORDER) else {
+    let Some(block) = pad.block(node, node.span, "`order`", &ORDER) else {
         return OrderLines::default();
     };
     OrderLines {

@@ -2,6 +2,7 @@
 
 use super::super::exact::Exact;
 use super::super::facts::{Signal, WorkFacts};
+use super::super::keys::work::{RESERVED, WORK};
 use super::super::model::{DeviceId, Reserved, Toleranced, Work, WorkRef};
 use super::Reader;
 use super::pad::Block;
@@ -10,29 +11,17 @@ use super::text::shown;
 use crate::device::works::{self, WorkKind};
 use crate::source::{Entry, Mistake, Node, Value};
 
-pub(in crate::setup) const KEYS: &[&str] = &[
-    "kind",
-    "from",
-    "clicks",
-    "to",
-    "full",
-    "releases",
-    "reserved",
-    "kept_on",
-    "never_with",
-    "dangerous",
-    "signal",
-    "longest",
-    "wakes",
-];
-
 /// How long a signal has to stay.
 pub(in crate::setup) const SIGNALS: &[(&str, Signal)] =
     &[("held", Signal::Held), ("momentary", Signal::Momentary)];
 /// Whether it is on when the battery is connected.
 pub(in crate::setup) const WAKES: &[(&str, bool)] = &[("on", true), ("off", false)];
 
-pub(in crate::setup) const RESERVED: &[&str] = &["unless"];
+/// Words that are the name of nothing that could be opened, switched on or let go.
+const NO_THINGS: &[&str] = &[
+    "in", "out", "on", "off", "up", "down", "to", "at", "of", "and", "or", "not", "it", "go", "open",
+    "close", "shut", "fire", "start", "stop", "let",
+];
 
 impl<'a> Reader<'a> {
     pub(super) fn works(&mut self, device: DeviceId, node: &'a Node, linkage: &Linkage) {
@@ -42,6 +31,25 @@ impl<'a> Reader<'a> {
         for entry in block.entries() {
             let work = self.read_work(entry, linkage);
             self.devices[device].works.push(work);
+        }
+    }
+
+    /// Pages and reports put the name behind a verb; with some words nobody understands what comes of it.
+    fn makes_a_sentence(&mut self, entry: &Entry, kind: &WorkKind) {
+        let name = entry.key.replace('_', " ").to_lowercase();
+        if name.split(' ').all(|word| NO_THINGS.contains(&word)) {
+            self.pad.add(
+                Mistake::at(
+                    entry.key_span,
+                    format!(
+                        "with the name `{}` pages would say: {}",
+                        shown(&entry.key),
+                        kind.sentence(&name)
+                    ),
+                    "not the name of a thing",
+                )
+                .help("name what is worked, not what becomes of it: `inlet`, `hook`, `tube`"),
+            );
         }
     }
 
@@ -67,14 +75,14 @@ impl<'a> Reader<'a> {
             );
         }
         let what = format!("the work `{}`", shown(&entry.key));
-        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, KEYS) else {
+        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, &WORK) else {
             return work;
         };
         let kinds: Vec<(&str, &'static WorkKind)> = works::ALL.iter().map(|k| (k.name, k)).collect();
-        if let Some(kind) =
-            self.pad.require(&block, "kind", "vent valve").and_then(|n| self.pad.word(n, "`kind`", &kinds))
+        if let Some(kind) = self.pad.require(&block, "kind").and_then(|n| self.pad.word(n, "`kind`", &kinds))
         {
             work.kind = kind;
+            self.makes_a_sentence(entry, kind);
         }
         work.kept_on = self.pad.yes_no(&block, "kept_on").unwrap_or(false);
         work.facts = WorkFacts {
@@ -211,10 +219,10 @@ impl<'a> Reader<'a> {
             let words = [("yes", Reserved::Always), ("no", Reserved::No)];
             return self.pad.word(node, "`reserved`", &words).unwrap_or(Reserved::No);
         }
-        let Some(block) = self.pad.block(node, node.span, "`reserved`", RESERVED) else {
+        let Some(block) = self.pad.block(node, node.span, "`reserved`", &RESERVED) else {
             return Reserved::No;
         };
-        let Some(unless) = self.pad.require(&block, "unless", "{guard: armed}") else {
+        let Some(unless) = self.pad.require(&block, "unless") else {
             return Reserved::No;
         };
         let count = unless.entries().len();

@@ -104,13 +104,18 @@ pub struct Control {
     pub settings: Vec<String>,
     /// Springs back to rest when let go.
     pub springs_back: bool,
-    /// The most the trim can move it, either side; nought when absent or locked.
-    pub trim: Exact,
+    /// The most the trim can move it, to the low and to the high way; nought when absent or locked.
+    pub trim: [Exact; 2],
     /// Effects that each way wants, low and high.
     pub wants: [Vec<Effect>; 2],
 }
 
 impl Control {
+    /// Whether there is a trim that moves it.
+    pub fn has_trim(&self) -> bool {
+        self.trim.iter().any(|most| !most.is_zero())
+    }
+
     /// Where setting `index` of a switch lies in [-1, +1].
     pub fn setting_position(&self, index: usize) -> Exact {
         match self.settings.len() {

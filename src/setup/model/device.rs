@@ -130,3 +130,37 @@ pub fn channel_of(devices: &[Device], device: DeviceId) -> Option<ChannelId> {
     }
     None
 }
+
+impl Work {
+    /// Whether the pilot must not reach it as he pleases: an emergency gas valve, or what is called reserved.
+    pub fn is_reserved(&self) -> bool {
+        self.kind.emergency || self.reserved != Reserved::No
+    }
+
+    /// The switch that guards it and the setting that arms it. A first setting is one that nobody has to
+    /// choose, so it guards nothing.
+    pub fn guard(&self) -> Option<(ControlId, usize)> {
+        match self.reserved {
+            Reserved::Unless(switch, setting) if setting != 0 => Some((switch, setting)),
+            _ => None,
+        }
+    }
+}
+
+impl Device {
+    /// Everything it does to the boat, by side of its axis, under whichever key that is written.
+    pub fn all_effects(&self) -> impl Iterator<Item = (usize, Effect)> + '_ {
+        (0..2).flat_map(|side| {
+            self.effects[side]
+                .into_iter()
+                .chain(self.facts.also[side].iter().copied())
+                .map(move |e| (side, e))
+        })
+    }
+
+    /// What it does on one side of its axis; nothing at rest.
+    pub fn effects_on(&self, sign: i32) -> impl Iterator<Item = Effect> + '_ {
+        let side = usize::from(sign > 0);
+        self.all_effects().filter(move |(on, _)| sign != 0 && *on == side).map(|(_, effect)| effect)
+    }
+}

@@ -1,9 +1,10 @@
 //! The boat as a body in water, and what empties her tank. All of it is for estimates, none for proofs.
 
-use super::WorkRef;
+use super::{Material, Water, WorkRef};
 use crate::setup::exact::Exact;
 use crate::setup::quantity::{
     About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, Millimetres, Seconds,
+    Volts,
 };
 
 /// The boat as a body in water.
@@ -21,6 +22,27 @@ pub struct Hull {
     pub dives_at: Option<MetresPerSecond>,
     /// The coldest and the warmest water she is sailed in.
     pub water: Option<[Celsius; 2]>,
+    /// How warm the water was in which `heavy` was weighed.
+    pub weighed_at: Option<Celsius>,
+    /// What water it was; else that of the boat.
+    pub weighed_in: Option<Water>,
+    /// What the hull is made of.
+    pub material: Option<Material>,
+    /// How much air is in it.
+    pub air: Option<About<Litres>>,
+    /// How fast she sails ahead, dived.
+    pub sails_at: Option<MetresPerSecond>,
+    /// How much water may come in.
+    pub leaks: Option<Leaks>,
+}
+
+/// How water comes in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Leaks {
+    /// Through a round hole of this diameter.
+    Hole(Millimetres),
+    /// So much at every depth.
+    Rate(LitresPerMinute),
 }
 
 /// The ballast tank.
@@ -48,6 +70,10 @@ pub struct Pump {
     pub flow: Vec<(Bar, LitresPerMinute)>,
     /// By which part of itself the flow can be off.
     pub flow_off: Option<Exact>,
+    /// By which part of themselves the pressures can be off; else as the flow.
+    pub pressure_off: Option<Exact>,
+    /// The volts at which the curve was found.
+    pub measured_at: Option<Volts>,
     /// From the switch to the first water.
     pub starts_in: Option<Seconds>,
     /// The longest it may run.

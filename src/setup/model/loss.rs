@@ -56,6 +56,10 @@ pub struct FailSafe {
     pub channels: Vec<ChannelId>,
     /// What it watches for.
     pub notices: Notices,
+    /// How it was tried that it notices, where only a trial can tell.
+    pub tried: Option<String>,
+    /// What it makes of its channels before it acts, where the file says.
+    pub until_it_acts: Option<UntilItActs>,
     /// Accuracy of the pulses it makes; `None`: as the transmitter's.
     pub accuracy: Option<Micros>,
     /// How long it waits before the first stage.
@@ -71,6 +75,8 @@ pub struct FailSafe {
 /// How a unit notices a lost link.
 #[derive(Clone, Debug)]
 pub enum Notices {
+    /// Pulses that no transmitter sends: it tells noise from a signal.
+    InvalidPulses,
     /// By the pulses failing.
     NoPulses,
     /// By a preset on a channel it watches.
@@ -93,4 +99,13 @@ pub struct Stage {
     pub set: Vec<(ChannelId, Exact)>,
     /// Works it is there to engage.
     pub works: Vec<WorkRef>,
+}
+
+/// What a unit makes of its channels between a lost link and its first stage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UntilItActs {
+    /// It keeps the last good pulse.
+    Holds,
+    /// It passes on whatever comes.
+    Passes,
 }

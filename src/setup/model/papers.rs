@@ -1,7 +1,7 @@
 //! What is printed or accepted, and has no part in any signal.
 
 use crate::language::Language;
-use crate::setup::quantity::{About, Amperes, Ohms};
+use crate::setup::quantity::{About, AmpereHours, Amperes, Ohms};
 
 /// A battery.
 #[derive(Clone, Debug)]
@@ -12,8 +12,8 @@ pub struct Battery {
     pub cells: Option<u32>,
     /// Chemistry as written.
     pub chemistry: Option<String>,
-    /// Capacity as written.
-    pub capacity: Option<String>,
+    /// What is printed on it.
+    pub capacity: Option<AmpereHours>,
     /// What the whole pack with its leads and plugs sets against a current.
     pub resistance: Option<About<Ohms>>,
     /// What hangs on it draws together, servos at work and motors running included, pumps not.
@@ -45,6 +45,9 @@ pub struct Acceptance {
     pub rule: String,
     /// What the finding is about, as the report names it.
     pub about: String,
+    /// In which state of the boat, as a report prints it; without one in those that its rule has always
+    /// judged.
+    pub state: Option<String>,
     /// Why it is accepted, on one line.
     pub because: String,
     /// The lid card is to tell the owner.

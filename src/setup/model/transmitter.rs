@@ -14,7 +14,7 @@ pub struct Transmitter {
     pub memory: Option<String>,
     /// Which frequency table applies.
     pub region: Option<Region>,
-    /// Frequency as written, for printing.
+    /// Frequency with its usual unit, for printing.
     pub frequency: Option<String>,
     /// The same in hertz.
     pub hertz: Option<i64>,

@@ -1,56 +1,167 @@
 //! The JSON Schema of the boat file (draft 2020-12), for editors: every key with what it means.
 //!
-//! It is put together by hand from plain values, not derived from types: the reader goes from text
-//! with places straight to resolved numbers and names, so there is no type that has the shape of
-//! the file. The lists of keys and words are the reader's own, and a test compares the two.
+//! It is made of the table of keys that the reader goes by, so that neither can know a key that the other
+//! does not.
 //!
 //! A schema sees shapes only. What one part of the file says about another (a name that is not
 //! defined, stops the wrong way round) is for `lidcard check`.
 
-mod dive;
-mod hardware;
-mod parts;
-mod sections;
+pub(super) mod place;
+mod shapes;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests;
 
-use parts::{Key, block, link};
+use super::keys::channel::NEED_CONTROL;
+use super::keys::device::DEVICE;
+use super::keys::file::FILE;
+use super::keys::work::WORK;
+use super::keys::{Part, Takes, Without, quantity};
+use super::lower::devices::COMMON;
+use crate::device::{self, KindInfo};
 use serde_json::{Map, Value, json};
+use shapes::shape;
 
 /// The whole schema.
 pub fn boat_file() -> Value {
-    let mut defs = Map::new();
-    for (name, part) in parts::defs().into_iter().chain(sections::defs()).chain(dive::defs()) {
-        defs.insert(name.to_owned(), part);
+    let mut parts = Vec::new();
+    for key in FILE.keys {
+        gather(&key.takes, &mut parts);
     }
-    defs.extend(hardware::defs());
-    let keys: Vec<Key> = vec![
-        ("lidcard", "The version of the format; always the first line.", json!({"enum": [1, "1"]})),
-        ("boat", "The boat and the job.", link("boat")),
-        ("transmitter", "The set and how it does its sums.", link("transmitter")),
-        ("controls", "What the hand moves, each under a name of your own.", sections::controls()),
-        ("channels", "What the set sends, each under its number on the receiver.", sections::channels()),
-        ("receiver", "What the receiver does when it hears nothing.", link("receiver")),
-        ("fail_safe", "A unit wired between receiver and devices.", link("fail_safe")),
-        ("devices", "What hangs on the channels, each under a name of your own.", hardware::devices()),
-        ("batteries", "Batteries, each under a name of your own.", hardware::batteries()),
-        ("hull", "The boat as a body in water, for estimates.", link("hull")),
-        ("tank", "The ballast tank and what empties it, for estimates.", link("tank")),
-        ("fittings", "What she carries beyond her channels.", link("fittings")),
-        ("owner", "What the owner is told.", link("owner")),
-        ("opposites", "Pairs of opposite effects that the program does not know yet.", sections::opposites()),
-        ("card", "How the lid card is to be printed.", link("card")),
-        ("accept", "Findings that somebody has looked at and lives with.", sections::accept()),
-    ];
-    let required = ["lidcard", "boat", "controls", "channels", "devices"];
+    let mut defs = shapes::plain();
+    defs.extend(quantity::ALL.iter().map(|of| (of.name.to_owned(), shapes::quantity(of))));
+    for (part, numbered) in parts {
+        let mut shown = if part.name == DEVICE.name { any_device() } else { block(part) };
+        if let Some(of) = numbered {
+            shown["patternProperties"] = json!({shapes::NUMBERS: shape(of)});
+        }
+        defs.insert(part.name.to_owned(), shown);
+    }
+    defs.extend(device::ALL.iter().map(|kind| (part_name(kind), of_kind(kind))));
     let mut schema = Map::new();
     schema.insert("$schema".into(), "https://json-schema.org/draft/2020-12/schema".into());
     schema.insert("title".into(), "Boat file of lidcard, version 1".into());
-    if let Value::Object(top) = block("How a model's radio is set up.", &required, keys) {
+    if let Value::Object(top) = block(&FILE) {
         schema.extend(top);
     }
     schema.insert("$defs".into(), Value::Object(defs));
     Value::Object(schema)
+}
+
+/// A part, and what may stand in it under the numbers of channels.
+type Found = (&'static Part, Option<&'static Takes>);
+
+/// Every part behind a value, each once, in the order of the file.
+fn gather(takes: &'static Takes, parts: &mut Vec<Found>) {
+    let mut of_part = |part: &'static Part, numbered: Option<&'static Takes>| {
+        if parts.iter().all(|(known, _)| known.name != part.name) {
+            parts.push((part, numbered));
+            part.keys.iter().for_each(|key| gather(&key.takes, parts));
+        }
+    };
+    match takes {
+        Takes::Block(part) => of_part(part, None),
+        Takes::NumberedAnd(part, of) => of_part(part, Some(of)),
+        Takes::Device => of_part(&DEVICE, None),
+        Takes::Works => of_part(&WORK, None),
+        Takes::Named(_, _, of)
+        | Takes::Numbered(_, of)
+        | Takes::List(_, of)
+        | Takes::Pair(of)
+        | Takes::OneOrList(of) => gather(of, parts),
+        Takes::Either(each) => each.iter().for_each(|of| gather(of, parts)),
+        _ => {}
+    }
+}
+
+/// A part defined once and named in several places.
+fn link(name: &str) -> Value {
+    json!({"$ref": format!("#/$defs/{name}")})
+}
+
+/// A block with these keys and no others.
+fn keys_of(part: &Part, about: &str, wanted: impl Fn(&str) -> bool) -> Value {
+    let mut properties = Map::new();
+    for key in part.keys.iter().filter(|key| wanted(key.name)) {
+        let mut value = shape(&key.takes);
+        // The key's own words are shown, not those of what it links to.
+        value["description"] = key.about.into();
+        if let Without::Taken(default) = key.without {
+            value["default"] = default_value(default);
+        }
+        properties.insert(key.name.to_owned(), value);
+    }
+    json!({
+        "description": about,
+        "type": "object",
+        "properties": properties,
+        "required": part.needed(),
+        "additionalProperties": false,
+    })
+}
+
+/// A default as it is written, a list of words as a list.
+fn default_value(text: &str) -> Value {
+    match text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+        Some(items) => items.split(',').map(str::trim).collect(),
+        None => text.into(),
+    }
+}
+
+fn block(part: &'static Part) -> Value {
+    let mut block = keys_of(part, part.about, |_| true);
+    if !part.either.is_empty() {
+        block["oneOf"] = part.either.iter().map(|keys| json!({"required": keys})).collect();
+        // Where nothing but one of the sets may be there.
+        let known: usize = part.either.iter().map(|keys| keys.len()).sum();
+        if known == part.keys.len() {
+            block["maxProperties"] = part.either.iter().map(|keys| keys.len()).max().into();
+        }
+    }
+    // Without a control there is no way that these could belong to.
+    if NEED_CONTROL.iter().all(|name| part.key(name).is_some()) {
+        let needs = NEED_CONTROL.iter().map(|key| ((*key).to_owned(), json!(["control"])));
+        block["dependentRequired"] = Value::Object(needs.collect());
+    }
+    block
+}
+
+/// By its kind: an editor then offers the keys of that kind only and says which one is wrong.
+fn any_device() -> Value {
+    let by_kind: Vec<Value> = device::ALL
+        .iter()
+        .map(|kind| {
+            json!({
+                "if": {"properties": {"kind": {"const": kind.name}}, "required": ["kind"]},
+                "then": link(&part_name(kind)),
+            })
+        })
+        .collect();
+    let kinds: Vec<&str> = device::ALL.iter().map(|kind| kind.name).collect();
+    json!({
+        "description": DEVICE.about,
+        "type": "object",
+        "properties": {"kind": {"enum": kinds, "description": "What it is; says which keys it takes."}},
+        "required": ["kind"],
+        "allOf": by_kind,
+    })
+}
+
+/// A link is an address, and there is no blank in one.
+fn part_name(kind: &KindInfo) -> String {
+    kind.name.replace(' ', "_")
+}
+
+/// The shape of one kind.
+fn of_kind(kind: &KindInfo) -> Value {
+    let about = format!("A {}.", kind.name);
+    let mut device = keys_of(&DEVICE, &about, |key| COMMON.contains(&key) || kind.keys.contains(&key));
+    device["properties"]["kind"] = json!({"const": kind.name, "description": "What it is."});
+    if kind.works_alone {
+        device["not"] = json!({"required": ["channel", "behind"]});
+    } else {
+        device["oneOf"] = DEVICE.either.iter().map(|keys| json!({"required": keys})).collect();
+    }
+    device
 }

@@ -1,11 +1,6 @@
-use super::super::lower::{
-    self, accept, boat, channels, controls, devices, dive, fittings, linkage, loss, transmitter, works,
-};
-use super::super::model::Line;
-use super::{boat_file, hardware};
-use crate::device;
+use super::boat_file;
 use serde_json::Value;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 fn golden() -> String {
     format!("{}/tests/golden/boat-file.schema.json", env!("CARGO_MANIFEST_DIR"))
@@ -19,69 +14,6 @@ fn the_copy_in_the_repository_is_todays() {
     }
     let kept = std::fs::read_to_string(golden()).unwrap();
     assert!(kept == today, "run this test once with BLESS=1 and look at what changed");
-}
-
-/// The reader's lists of keys by the name of the part of the schema.
-fn of_reader() -> BTreeMap<String, BTreeSet<String>> {
-    let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper].map(Line::words).concat();
-    let lists: [(&str, &[&str]); 32] = [
-        ("", lower::SECTIONS),
-        ("boat", boat::BOAT),
-        ("battery", boat::BATTERY),
-        ("hull", dive::HULL),
-        ("tank", dive::TANK),
-        ("emptier", dive::EMPTIER),
-        ("fittings", fittings::FITTINGS),
-        ("owner", boat::OWNER),
-        ("card", boat::CARD),
-        ("transmitter", transmitter::KEYS),
-        ("pulse", transmitter::PULSE),
-        ("order", transmitter::ORDER),
-        ("control", controls::KEYS),
-        ("ways", &lines),
-        ("channel", channels::KEYS),
-        ("mix", channels::MIX),
-        ("want", channels::WANT),
-        ("receiver", loss::RECEIVER),
-        ("preset", loss::PRESET),
-        ("stored", loss::STORED),
-        ("fail_safe", loss::UNIT),
-        ("notices", loss::NOTICES),
-        ("stage", loss::STAGE),
-        ("low_battery", loss::LOW_BATTERY),
-        // Only tells the kinds apart; the keys are in the part of each kind.
-        ("device", &["kind"]),
-        ("effects", devices::EFFECTS),
-        ("also", devices::EFFECTS),
-        ("work", works::KEYS),
-        ("reserved", works::RESERVED),
-        ("acceptance", accept::KEYS),
-        ("corrects", devices::CORRECTS),
-        ("linkage", linkage::KEYS),
-    ];
-    let set = |keys: &[&str]| keys.iter().map(|k| (*k).to_owned()).collect();
-    let mut all: BTreeMap<String, BTreeSet<String>> =
-        lists.map(|(name, keys)| (name.to_owned(), set(keys))).into();
-    for kind in device::ALL {
-        all.insert(hardware::part_name(kind), set(&[devices::COMMON, kind.keys].concat()));
-    }
-    all
-}
-
-#[test]
-fn the_schema_has_the_keys_of_the_reader_and_no_others() {
-    let schema = boat_file();
-    let keys = |part: &Value| -> Option<BTreeSet<String>> {
-        Some(part.get("properties")?.as_object()?.keys().cloned().collect())
-    };
-    let mut of_schema: BTreeMap<String, BTreeSet<String>> = schema["$defs"]
-        .as_object()
-        .unwrap()
-        .iter()
-        .filter_map(|(name, part)| Some((name.clone(), keys(part)?)))
-        .collect();
-    of_schema.insert(String::new(), keys(&schema).unwrap());
-    assert_eq!(of_schema, of_reader());
 }
 
 /// Calls `each` with every object in a value.

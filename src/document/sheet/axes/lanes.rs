@@ -197,7 +197,7 @@ impl<'a> Lanes<'a> {
             said = format!("{said}, {more}");
         }
         let kind = self.say.kind(reference);
-        if kind != name && work.kind.name != "other" {
+        if kind != name && !work.kind.nameless {
             said = format!("{kind} {said}");
         }
         let lines = font::wrap(&said, SMALL, Weight::Regular, self.room(-sign))?;

@@ -1,0 +1,382 @@
+//! A scene as PDF: text as text in subset fonts, the same bytes every time.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
+use printpdf::{
+    DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
+    TextItem, TextMatrix, TextRenderingMode,
+};
+
+use super::font::{Weight, subset_for};
+use super::scene::{Item, Page, Path, Picture, Scene, Segment, Squares, Text};
+use super::{MM_PER_POINT, RenderError};
+use lidcard_pixels::Rgb;
+
+/// What the file says about itself.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Meta {
+    /// Who made it.
+    pub author: Option<String>,
+    /// What it is about.
+    pub subject: Option<String>,
+    /// `YYYY-MM-DD`. Without it the file carries `SOURCE_DATE_EPOCH`, else 1970: never the clock.
+    pub date: Option<String>,
+    /// The language its text is in, as an RFC 3066 tag; `en-GB` where nobody said.
+    pub language: Option<String>,
+}
+
+/// Draws a scene.
+pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
+    let mut document = PdfDocument::new(&scene.title);
+    for (weight, characters) in characters(scene) {
+        let bytes = subset_for(weight, &characters)?;
+        let font = ParsedFont::from_bytes(&bytes, 0, &mut Vec::new())
+            .ok_or_else(|| RenderError::Inner("the subset font cannot be read back".into()))?;
+        document.resources.fonts.map.insert(font_id(weight), PdfFont::new(font));
+    }
+    for page in &scene.pages {
+        document.pages.push(PdfPage::new(Mm(page.width as f32), Mm(page.height as f32), operations(page)));
+    }
+    // The fonts are subset already. `secure` would leave out the path operators that we write ourselves.
+    let options =
+        PdfSaveOptions { optimize: true, subset_fonts: true, secure: false, image_optimization: None };
+    let mut warnings = Vec::new();
+    let mut file = document.to_lopdf_document(&options, &mut warnings);
+    describe(&mut file, scene, meta)?;
+    embed_picture(&mut file, scene)?;
+    file.version = "1.7".into();
+    file.compress();
+    // The identity comes from the content, so that the same card is the same file.
+    file.trailer.remove(b"ID");
+    let identity = fingerprint(&save(&mut file)?);
+    let identity = Object::String(identity.to_vec(), StringFormat::Hexadecimal);
+    file.trailer.set("ID", Object::Array(vec![identity.clone(), identity]));
+    save(&mut file)
+}
+
+fn save(file: &mut lopdf::Document) -> Result<Vec<u8>, RenderError> {
+    let mut bytes = Vec::new();
+    file.save_to(&mut bytes).map_err(|e| RenderError::Inner(format!("the PDF cannot be written: {e}")))?;
+    Ok(bytes)
+}
+
+fn font_id(weight: Weight) -> FontId {
+    let tag = match weight {
+        Weight::Regular => "LIDCAR",
+        Weight::Bold => "LIDCAB",
+    };
+    FontId(format!("{tag}+{}", weight.postscript_name()))
+}
+
+/// The characters of each weight.
+pub(super) fn characters(scene: &Scene) -> BTreeMap<Weight, BTreeSet<char>> {
+    let mut all: BTreeMap<Weight, BTreeSet<char>> = BTreeMap::new();
+    for item in scene.pages.iter().flat_map(|p| &p.items) {
+        if let Item::Text(text) = item {
+            all.entry(text.weight).or_default().extend(text.text.chars());
+        }
+    }
+    all
+}
+
+fn points(mm: f64) -> f64 {
+    mm / MM_PER_POINT
+}
+
+fn operator(key: &str, numbers: &[f64]) -> Op {
+    // Thousandths of a point are far below a hundredth of a millimetre and keep the file small.
+    let value = numbers.iter().map(|n| DictItem::Real(((n * 1000.0).round() / 1000.0) as f32)).collect();
+    Op::Unknown { key: key.to_owned(), value }
+}
+
+fn operations(page: &Page) -> Vec<Op> {
+    let mut pen = Pen { ops: vec![operator("J", &[0.0]), operator("j", &[1.0])], ink: None, font: None };
+    for item in &page.items {
+        match item {
+            Item::Path(path) => draw_path(&mut pen, path, page.height),
+            Item::Text(text) => draw_text(&mut pen, text, page.height),
+            Item::Squares(squares) => draw_squares(&mut pen, squares, page.height),
+            Item::Picture(picture) => draw_picture(&mut pen.ops, picture, page.height),
+        }
+    }
+    pen.ops
+}
+
+/// What is drawn with stays until another is chosen (ISO 32000-1, 8.4.1): it is said when it changes.
+struct Pen {
+    ops: Vec<Op>,
+    ink: Option<f64>,
+    font: Option<(Weight, f64)>,
+}
+
+impl Pen {
+    /// Fills areas and letters in a grey.
+    fn fill_in(&mut self, grey: f64) {
+        if self.ink.replace(grey) != Some(grey) {
+            self.ops.push(operator("g", &[grey]));
+        }
+    }
+
+    fn set_in(&mut self, weight: Weight, size: f64) {
+        if self.font.replace((weight, size)) != Some((weight, size)) {
+            let font = PdfFontHandle::External(font_id(weight));
+            self.ops.push(Op::SetFont { font, size: Pt(size as f32) });
+        }
+    }
+}
+
+fn draw_path(pen: &mut Pen, path: &Path, height: f64) {
+    let at = |p: [f64; 2]| [points(p[0]), points(height - p[1])];
+    if let Some(fill) = path.fill {
+        pen.fill_in(fill);
+    }
+    let ops = &mut pen.ops;
+    if let Some(line) = path.line {
+        ops.push(operator("w", &[points(line)]));
+        ops.push(operator("G", &[path.line_grey]));
+    }
+    if let Some([dash, gap]) = path.dash {
+        let pattern =
+            DictItem::Array(vec![DictItem::Real(points(dash) as f32), DictItem::Real(points(gap) as f32)]);
+        ops.push(Op::Unknown { key: "d".into(), value: vec![pattern, DictItem::Int(0)] });
+    }
+    ops.push(operator("m", &at(path.start)));
+    for segment in &path.segments {
+        match segment {
+            Segment::Line(p) => ops.push(operator("l", &at(*p))),
+            Segment::Curve(a, b, p) => ops.push(operator("c", &[at(*a), at(*b), at(*p)].concat())),
+        }
+    }
+    if path.closed {
+        ops.push(operator("h", &[]));
+    }
+    let paint = match (path.fill.is_some(), path.line.is_some()) {
+        (true, true) => "B",
+        (true, false) => "f",
+        (false, true) => "S",
+        (false, false) => "n",
+    };
+    ops.push(operator(paint, &[]));
+    if path.dash.is_some() {
+        ops.push(Op::Unknown { key: "d".into(), value: vec![DictItem::Array(Vec::new()), DictItem::Int(0)] });
+    }
+}
+
+fn draw_squares(pen: &mut Pen, squares: &Squares, height: f64) {
+    let side = squares.side;
+    pen.fill_in(1.0);
+    pen.ops.push(operator("re", &[squares.x, height - squares.y - side, side, side].map(points)));
+    pen.ops.push(operator("f", &[]));
+    pen.fill_in(0.0);
+    for [x, y, wide, high] in squares.rectangles() {
+        pen.ops.push(operator("re", &[x, height - y - high, wide, high].map(points)));
+    }
+    pen.ops.push(operator("f", &[]));
+}
+
+/// The name under which a page knows its one picture.
+const PICTURE: &str = "Logo";
+
+fn draw_picture(ops: &mut Vec<Op>, picture: &Picture, height: f64) {
+    let (wide, high) = (picture.width, picture.height);
+    ops.push(operator("q", &[]));
+    // A picture fills the unit square (ISO 32000-1, 8.9.5), which is made as large as it is printed.
+    let [a, d, e, f] = [wide, high, picture.x, height - picture.y - high].map(points);
+    ops.push(operator("cm", &[a, 0.0, 0.0, d, e, f]));
+    ops.push(Op::Unknown { key: "Do".into(), value: vec![DictItem::Name(PICTURE.into())] });
+    ops.push(operator("Q", &[]));
+}
+
+/// Puts the pixels into the file, once, and tells each page that shows them.
+fn embed_picture(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let mut embedded: Option<(Arc<Rgb>, ObjectId)> = None;
+    let ids: Vec<ObjectId> = file.page_iter().collect();
+    for (page, id) in scene.pages.iter().zip(ids) {
+        for item in &page.items {
+            let Item::Picture(Picture { pixels, .. }) = item else { continue };
+            let object = match &embedded {
+                Some((known, object)) if known == pixels => *object,
+                Some(_) => return Err(RenderError::Inner("a document can show one picture only".into())),
+                None => {
+                    let object = file.add_object(picture_stream(pixels));
+                    embedded = Some((pixels.clone(), object));
+                    object
+                }
+            };
+            file.add_xobject(id, PICTURE, object).map_err(lost)?;
+        }
+    }
+    Ok(())
+}
+
+fn picture_stream(pixels: &Rgb) -> Stream {
+    let mut facts = Dictionary::new();
+    facts.set("Type", "XObject");
+    facts.set("Subtype", "Image");
+    facts.set("Width", pixels.width() as i64);
+    facts.set("Height", pixels.height() as i64);
+    facts.set("ColorSpace", "DeviceRGB");
+    facts.set("BitsPerComponent", 8);
+    Stream::new(facts, pixels.bytes().to_vec())
+}
+
+fn draw_text(pen: &mut Pen, text: &Text, height: f64) {
+    pen.ops.push(Op::StartTextSection);
+    pen.fill_in(text.grey);
+    pen.set_in(text.weight, text.size);
+    let ops = &mut pen.ops;
+    if let Some(line) = text.outline {
+        ops.push(operator("w", &[points(line)]));
+        ops.push(operator("G", &[text.grey]));
+        ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Stroke });
+    }
+    let (sin, cos) = libm::sincos(text.turn.to_radians());
+    let rounded = |n: f64| ((n * 1e5).round() / 1e5) as f32;
+    let matrix = [cos, sin, -sin, cos, points(text.x), points(height - text.y)].map(rounded);
+    ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
+    ops.push(Op::ShowText { items: vec![TextItem::Text(text.text.clone())] });
+    if text.outline.is_some() {
+        ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Fill });
+    }
+    ops.push(Op::EndTextSection);
+}
+
+fn describe(file: &mut lopdf::Document, scene: &Scene, meta: &Meta) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let date = Object::string_literal(pdf_date(meta.date.as_deref()));
+    let mut info = Dictionary::new();
+    info.set("Title", lopdf::text_string(&scene.title));
+    if let Some(author) = &meta.author {
+        info.set("Author", lopdf::text_string(author));
+    }
+    if let Some(subject) = &meta.subject {
+        info.set("Subject", lopdf::text_string(subject));
+    }
+    let maker = format!("lidcard {}", env!("CARGO_PKG_VERSION"));
+    info.set("Creator", Object::string_literal(maker.clone()));
+    info.set("Producer", Object::string_literal(maker));
+    info.set("CreationDate", date.clone());
+    info.set("ModDate", date);
+    let id = file.add_object(info);
+    if let Ok(Object::Reference(old)) = file.trailer.get(b"Info").cloned() {
+        file.objects.remove(&old);
+    }
+    file.trailer.set("Info", Object::Reference(id));
+    let catalog = file.catalog_mut().map_err(lost)?;
+    catalog.set("Lang", Object::string_literal(meta.language.as_deref().unwrap_or("en-GB")));
+    let mut preferences = Dictionary::new();
+    preferences.set("DisplayDocTitle", true);
+    // A viewer that scales to the paper would spoil the millimetres.
+    preferences.set("PrintScaling", "None");
+    catalog.set("ViewerPreferences", preferences);
+    outline(file, scene)?;
+    for page in file.page_iter().collect::<Vec<_>>() {
+        if let Ok(page) = file.get_dictionary_mut(page) {
+            page.remove(b"Annots");
+        }
+    }
+    Ok(())
+}
+
+/// An outline entry that is being put together.
+struct Entry {
+    id: ObjectId,
+    title: Object,
+    target: Object,
+    inner: bool,
+}
+
+/// The list of headings beside the pages (ISO 32000-1, 12.3.3).
+fn outline(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let ids: Vec<ObjectId> = file.page_iter().collect();
+    let mut entries: Vec<Entry> = Vec::new();
+    for (page, id) in scene.pages.iter().zip(ids) {
+        for heading in &page.headings {
+            let top = Object::Real(points(page.height - heading.y) as f32);
+            let target = vec![Object::Reference(id), "XYZ".into(), Object::Null, top, Object::Null];
+            entries.push(Entry {
+                id: file.new_object_id(),
+                title: lopdf::text_string(&heading.title),
+                target: Object::Array(target),
+                // The first of all has nothing to belong under.
+                inner: heading.inner && !entries.is_empty(),
+            });
+        }
+    }
+    if entries.is_empty() {
+        return Ok(());
+    }
+    let root = file.new_object_id();
+    let outer: Vec<usize> = (0..entries.len()).filter(|n| !entries[*n].inner).collect();
+    let mut groups: Vec<(ObjectId, Vec<usize>)> = vec![(root, outer.clone())];
+    for (n, at) in outer.iter().enumerate() {
+        let end = outer.get(n + 1).copied().unwrap_or(entries.len());
+        groups.push((entries[*at].id, (at + 1..end).collect()));
+    }
+    let mut dictionaries: BTreeMap<ObjectId, Dictionary> = BTreeMap::new();
+    for entry in &entries {
+        let mut dictionary = Dictionary::new();
+        dictionary.set("Title", entry.title.clone());
+        dictionary.set("Dest", entry.target.clone());
+        dictionaries.insert(entry.id, dictionary);
+    }
+    for (parent, members) in groups {
+        let reference = |n: usize| Object::Reference(entries[n].id);
+        let above = dictionaries.entry(parent).or_default();
+        if let (Some(first), Some(last)) = (members.first(), members.last()) {
+            above.set("First", reference(*first));
+            above.set("Last", reference(*last));
+            above.set("Count", members.len() as i64);
+        }
+        for (n, member) in members.iter().enumerate() {
+            let Some(dictionary) = dictionaries.get_mut(&entries[*member].id) else { continue };
+            dictionary.set("Parent", Object::Reference(parent));
+            if n > 0 {
+                dictionary.set("Prev", reference(members[n - 1]));
+            }
+            if let Some(next) = members.get(n + 1) {
+                dictionary.set("Next", reference(*next));
+            }
+        }
+    }
+    // Everything is shown unfolded, so the root counts all of them.
+    if let Some(top) = dictionaries.get_mut(&root) {
+        top.set("Type", "Outlines");
+        top.set("Count", entries.len() as i64);
+    }
+    for (id, dictionary) in dictionaries {
+        file.objects.insert(id, Object::Dictionary(dictionary));
+    }
+    let catalog = file.catalog_mut().map_err(lost)?;
+    catalog.set("Outlines", Object::Reference(root));
+    catalog.set("PageMode", "UseOutlines");
+    Ok(())
+}
+
+fn pdf_date(date: Option<&str>) -> String {
+    let day = date.and_then(|d| d.parse::<jiff::civil::Date>().ok());
+    if let Some(day) = day {
+        return format!("D:{:04}{:02}{:02}000000Z", day.year(), day.month(), day.day());
+    }
+    let epoch = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse::<i64>().ok());
+    let moment =
+        epoch.and_then(|s| jiff::Timestamp::from_second(s).ok()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
+    let t = moment.to_zoned(jiff::tz::TimeZone::UTC);
+    let (date, time) = (t.date(), t.time());
+    let day = format!("{:04}{:02}{:02}", date.year(), date.month(), date.day());
+    format!("D:{day}{:02}{:02}{:02}Z", time.hour(), time.minute(), time.second())
+}
+
+/// FNV-1a, 128 bits: a file identity, not a secret.
+fn fingerprint(bytes: &[u8]) -> [u8; 16] {
+    let mut hash: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
+    for byte in bytes {
+        hash ^= u128::from(*byte);
+        hash = hash.wrapping_mul(0x0000_0000_0100_0000_0000_0000_0000_013b);
+    }
+    hash.to_be_bytes()
+}

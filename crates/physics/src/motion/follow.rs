@@ -1,0 +1,144 @@
+//! Follows a boat whose tank is emptied while she sinks and rises, step by step.
+
+use super::blow::{AtIt, DEPTH, FILLED, Followed, Moment, PUMPED, SPEED, State, Submerged};
+use super::ode::{checked_step, next, part};
+use crate::domain::DomainError;
+use crate::pressure::DEEPEST;
+use crate::units::{Newtons, Seconds};
+
+/// Error allowed in each step: metres, metres per second, cubic metres, kilograms.
+const ALLOWED: f64 = 1e-8;
+/// Steps before a motion is called one that cannot be followed.
+const STEPS: usize = 20_000;
+/// Longest step, so that a picture of the moments is smooth.
+const LONGEST: f64 = 0.25;
+
+pub(super) struct Way<'a> {
+    of: &'a Submerged,
+    drag: f64,
+    t: f64,
+    y: State,
+    h: f64,
+    afloat: bool,
+    /// No water is left in the tank.
+    full: bool,
+    found: Followed,
+}
+
+impl<'a> Way<'a> {
+    pub(super) fn new(of: &'a Submerged, drag: f64, y: State, found: Followed) -> Self {
+        Self { of, drag, t: 0.0, y, h: 1e-3, afloat: false, full: false, found }
+    }
+
+    pub(super) fn go(mut self, until: f64) -> Result<Followed, DomainError> {
+        for stop in self.of.bends(until) {
+            if self.over() {
+                break;
+            }
+            let at_it = self.of.at_it(self.t, stop);
+            self.stretch(stop, &at_it)?;
+        }
+        self.found.lift = Newtons(self.of.lifts(&self.y));
+        let held_down = self.of.driven.until.0 > self.t || self.found.lift.0 < 0.0;
+        self.found.sinks_on = !self.afloat && self.y[SPEED] > 0.0 && held_down;
+        Ok(self.found)
+    }
+
+    /// Whether nothing more can become of her.
+    fn over(&self) -> bool {
+        let to_come = self.of.to_come(self.t);
+        let ends = self.of.emptiers.iter().flat_map(|e| &e.on).all(|s| s.until.0.is_finite());
+        // What is on for good has done its work when the tank is empty.
+        let done = self.afloat && (!to_come || self.full && !ends);
+        let driven = self.of.driven.until.0 > self.t;
+        let lost = !self.afloat && !to_come && !driven && self.y[SPEED] > 0.0 && self.of.lifts(&self.y) < 0.0;
+        done || lost || self.y[DEPTH] > DEEPEST.0
+    }
+
+    /// On to a moment between which and now nothing is switched.
+    fn stretch(&mut self, until: f64, at_it: &AtIt) -> Result<(), DomainError> {
+        const LOST: DomainError = DomainError::Inconsistent { what: "the motion cannot be followed" };
+        let of = self.of;
+        self.h = self.h.min(1e-2);
+        if at_it.vented {
+            (self.y[PUMPED], self.y[FILLED], self.full) = (0.0, 0.0, false);
+        }
+        while self.t < until && !self.over() {
+            let f = of.slope(at_it, self.drag, [self.afloat, self.full]);
+            self.note_stalls(at_it);
+            let ends = self.t + self.h >= until;
+            let h = if ends { until - self.t } else { self.h };
+            let (y, error) = checked_step(&f, self.t, self.y, h);
+            if !y.iter().all(|n| n.is_finite()) || self.found.moments.len() > STEPS || self.h < 1e-12 {
+                return Err(LOST);
+            }
+            if error > ALLOWED {
+                self.h = h * next(error, ALLOWED);
+                continue;
+            }
+            if !self.afloat && self.y[SPEED] > 0.0 && y[SPEED] <= 0.0 {
+                let (h, y) = part(&f, self.t, self.y, h, |y| y[SPEED]);
+                self.deeper(self.of.moment(self.t + h, &y));
+            }
+            if !self.afloat && y[DEPTH] <= 0.0 && y[SPEED] < 0.0 {
+                let (h, y) = part(&f, self.t, self.y, h, |y| y[DEPTH]);
+                self.y = y;
+                self.t += h;
+                self.surfaces();
+                continue;
+            }
+            if !self.full && self.of.overfull(&y) {
+                let (h, y) = part(&f, self.t, self.y, h, |y| of.room(y));
+                self.y = y;
+                self.t += h;
+                self.full = true;
+                self.found.empty = self.found.empty.or(Some(Seconds(self.t)));
+                self.found.moments.push(self.of.moment(self.t, &self.y));
+                continue;
+            }
+            self.t = if ends { until } else { self.t + h };
+            self.y = y;
+            // Where she sinks on, the gas shrinks and water comes back.
+            self.full &= self.of.overfull(&y);
+            let here = self.of.moment(self.t, &y);
+            self.found.moments.push(here);
+            self.deeper(here);
+            self.h = (h.max(self.h) * next(error, ALLOWED)).min(LONGEST);
+        }
+        Ok(())
+    }
+
+    fn surfaces(&mut self) {
+        self.y[DEPTH] = 0.0;
+        let there = self.of.moment(self.t, &self.y);
+        self.found.moments.push(there);
+        self.found.surfaced = Some(there);
+        self.afloat = true;
+        self.y[SPEED] = 0.0;
+        self.h = self.h.min(1e-2);
+    }
+
+    fn deeper(&mut self, here: Moment) {
+        if here.depth > self.found.deepest.depth {
+            self.found.deepest = here;
+        }
+    }
+
+    fn note_stalls(&mut self, at_it: &AtIt) {
+        if self.full || self.afloat {
+            return;
+        }
+        for (least, here) in self.found.to_spare.iter_mut().zip(self.of.to_spare(&self.y, at_it)) {
+            if let Some(here) = here {
+                *least = Some(least.map_or(here, |least: f64| least.min(here)));
+            }
+        }
+        let moves = self.of.moves(self.t, &self.y, at_it);
+        let open = at_it.emptiers.iter().map(|on| on.is_some_and(|s| s.open_at(self.t) > 0.0));
+        for ((stalled, (volume, _)), open) in self.found.stalled.iter_mut().zip(moves).zip(open) {
+            if open && volume <= 0.0 && stalled.is_none() {
+                *stalled = Some(Seconds(self.t));
+            }
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! The commands that make documents: one for each line of `document::ALL`.
+
+use super::super::args::{Pages, Sized};
+use super::Shape;
+use crate::document::{self, Document};
+use clap::{ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
+
+/// One of them, with what it was asked for.
+pub struct DocumentCommand {
+    /// What to make.
+    pub document: &'static dyn Document,
+    /// Of which boats, and how.
+    pub pages: Pages,
+    /// In which size.
+    pub shape: Shape,
+}
+
+impl std::fmt::Debug for DocumentCommand {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct(self.document.name()).field("pages", &self.pages).field("shape", &self.shape).finish()
+    }
+}
+
+fn command_of(document: &dyn Document) -> Command {
+    let command = Command::new(document.name());
+    let command =
+        if document.of_any_size() { Sized::augment_args(command) } else { Pages::augment_args(command) };
+    command.about(format!("Check a boat file, then make {}", document.about()))
+}
+
+impl Subcommand for DocumentCommand {
+    fn augment_subcommands(command: Command) -> Command {
+        document::ALL.iter().fold(command, |all, document| all.subcommand(command_of(*document)))
+    }
+
+    fn augment_subcommands_for_update(command: Command) -> Command {
+        Self::augment_subcommands(command)
+    }
+
+    fn has_subcommand(name: &str) -> bool {
+        document::ALL.iter().any(|document| document.name() == name)
+    }
+}
+
+impl FromArgMatches for DocumentCommand {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, Error> {
+        let asked = matches.subcommand();
+        let found = asked.and_then(|(name, matches)| {
+            let document = document::ALL.iter().find(|document| document.name() == name)?;
+            Some((*document, matches))
+        });
+        let (document, matches) =
+            found.ok_or_else(|| Error::new(clap::error::ErrorKind::MissingSubcommand))?;
+        if !document.of_any_size() {
+            let pages = Pages::from_arg_matches(matches)?;
+            return Ok(Self { document, pages, shape: Shape::default() });
+        }
+        let Sized { pages, size, fold } = Sized::from_arg_matches(matches)?;
+        Ok(Self { document, pages, shape: Shape { size_mm: size, fold } })
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
+}

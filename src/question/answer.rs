@@ -1,0 +1,89 @@
+//! How a question came out.
+
+use crate::chain::Order;
+use crate::finding::{Margin, Outcome};
+use crate::proof::sense::Worst;
+use crate::proof::zone::Found;
+use crate::proof::{Answer, Verdict};
+use crate::setup::{ChannelId, Exact};
+
+/// An answer with all that is known of it.
+#[derive(Clone, Debug)]
+pub struct Answered {
+    /// What was seen.
+    pub seen: Seen,
+    /// The least distance, negative where it is broken; `None` where there is none.
+    pub margin: Option<Margin>,
+    /// The side of the axis on which that lies.
+    pub sign: i32,
+    /// The channel whose orders `met_under` are.
+    pub channel: Option<ChannelId>,
+    /// Orders under which it is broken, as far as they matter to the channel.
+    pub met_under: Vec<Order>,
+    /// What only some questions come to.
+    pub detail: Detail,
+}
+
+/// What was seen.
+#[derive(Clone, Debug)]
+pub enum Seen {
+    /// It cannot happen.
+    Never,
+    /// It can, here.
+    Here(Box<Found>),
+    /// It is so; no hand has a part in it, or none was looked for.
+    So,
+    /// The program cannot tell, and why.
+    Unknown(String),
+}
+
+/// What only some questions come to.
+#[derive(Clone, Debug)]
+pub enum Detail {
+    /// Nothing more.
+    None,
+    /// The worst move of a way, and whether that is with every springing control at rest.
+    Move(Box<Worst>, bool),
+    /// How far a way asks the set to send.
+    Asked(Exact),
+    /// How wide a zone of a way is.
+    Width(Exact),
+    /// What keeps two functions apart.
+    Apart(super::together::Apart),
+}
+
+impl Answered {
+    /// Whether something is so, without more.
+    pub fn fact(broken: bool) -> Self {
+        Self {
+            seen: if broken { Seen::So } else { Seen::Never },
+            margin: None,
+            sign: 1,
+            channel: None,
+            met_under: Vec::new(),
+            detail: Detail::None,
+        }
+    }
+
+    /// From an answer of the proof.
+    pub fn of(answer: Answer, margin: Option<Margin>, sign: i32) -> Self {
+        let (seen, channel) = match answer.verdict {
+            Verdict::Clear => (Seen::Never, None),
+            Verdict::Met(found) => {
+                let channel = found.channel;
+                (Seen::Here(found), Some(channel))
+            }
+            Verdict::Unknown(why) => (Seen::Unknown(why), None),
+        };
+        Self { seen, margin, sign, channel, met_under: answer.met_under, detail: Detail::None }
+    }
+
+    /// Proved, broken or undecided.
+    pub fn outcome(&self) -> Outcome {
+        match self.seen {
+            Seen::Never => Outcome::Proved,
+            Seen::Here(_) | Seen::So => Outcome::Broken,
+            Seen::Unknown(_) => Outcome::Undecided,
+        }
+    }
+}

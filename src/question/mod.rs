@@ -1,0 +1,125 @@
+//! Questions and their answers: a rule asks, one engine answers, and whatever prints, solves or advises
+//! reads the same list.
+//!
+//! A rule knows the trade: what can go wrong with which thing of a boat in which state, and how to say
+//! it. What it asks is data ([`Asks`]); it judges nothing. So the endpoint values that are called safe
+//! are those at which every question that hangs on the endpoint is answered well, whichever rule asked.
+
+mod answer;
+pub mod asks;
+mod budget;
+mod crossing;
+pub mod engine;
+mod narrow;
+mod outlook;
+pub mod safe;
+pub mod say;
+pub mod solve;
+pub mod states;
+mod together;
+mod trial;
+
+use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
+use crate::setup::{ChannelId, Side};
+pub use answer::{Answered, Detail, Seen};
+pub use asks::Asks;
+pub use engine::Context;
+pub use outlook::Outlook;
+
+use safe::Asked;
+use say::Draft;
+
+/// How a rule tells what only the answer knows: adds to the draft, or chooses another sentence.
+pub type Tells<'a> = Box<dyn Fn(&Context, &Answered, &mut Draft) + 'a>;
+
+/// One thing that a rule wants to know.
+pub struct Question<'a> {
+    /// What is asked.
+    pub asks: Asks,
+    /// Which rule about what in which state, and what it says whatever the answer.
+    pub draft: Draft,
+    /// What is wrong where it is broken, and what holds where it is proved.
+    pub said: [String; 2],
+    /// The way whose endpoint ought to be changed first, where one is.
+    pub cure: Option<(ChannelId, Side)>,
+    /// What is told beside that, once the answer is known.
+    pub tells: Option<Tells<'a>>,
+}
+
+impl<'a> Question<'a> {
+    /// A question with its two sentences.
+    pub fn new(draft: Draft, asks: Asks, broken: impl Into<String>, holds: impl Into<String>) -> Self {
+        Self { asks, draft, said: [broken.into(), holds.into()], cure: None, tells: None }
+    }
+
+    /// The way of a channel whose endpoint ought to be changed first.
+    #[must_use]
+    pub fn cured_by(mut self, way: Option<(ChannelId, Side)>) -> Self {
+        self.cure = way;
+        self
+    }
+
+    /// What is told once the answer is known.
+    #[must_use]
+    pub fn telling(mut self, tells: impl Fn(&Context, &Answered, &mut Draft) + 'a) -> Self {
+        self.tells = Some(Box::new(tells));
+        self
+    }
+
+    /// The rule that asks.
+    pub fn rule(&self) -> &'static str {
+        self.draft.finding.rule
+    }
+
+    /// What it is about.
+    pub fn subject(&self) -> Subject {
+        self.draft.finding.subject
+    }
+
+    /// The state of the boat.
+    pub fn state(&self) -> StateId {
+        self.draft.finding.when
+    }
+
+    /// How grave it is where it is broken.
+    pub fn severity(&self) -> Severity {
+        self.draft.finding.severity
+    }
+
+    /// What is asked, without the words.
+    pub fn without_words(self) -> Asked {
+        Asked {
+            rule: self.rule(),
+            subject: self.subject(),
+            state: self.state(),
+            severity: self.severity(),
+            asks: self.asks,
+        }
+    }
+
+    /// Answers it and says so.
+    pub fn settle(self, context: &Context) -> Finding {
+        let answered = context.answer(&self.asks);
+        let Self { asks, mut draft, said: [broken, holds], cure, tells } = self;
+        if let Some(tells) = tells {
+            tells(context, &answered, &mut draft);
+        }
+        if let (Some((channel, side)), true) = (cure, answered.outcome() != Outcome::Proved) {
+            draft = safe::advise(context, draft, channel, side);
+        }
+        let broken = draft.instead.take().unwrap_or(broken);
+        draft.close(context, &asks, &answered, &broken, &holds)
+    }
+}
+
+impl Draft {
+    /// Asks with these words: what is wrong where it is broken, and what holds where it is proved.
+    pub fn asks<'a>(self, asks: Asks, broken: impl Into<String>, holds: impl Into<String>) -> Question<'a> {
+        Question::new(self, asks, broken, holds)
+    }
+
+    /// Asks for a fact that needs no chain.
+    pub fn fact<'a>(self, broken: bool, told: impl Into<String>, holds: impl Into<String>) -> Question<'a> {
+        self.asks(Asks::Fact(broken), told, holds)
+    }
+}

@@ -1,0 +1,429 @@
+//! Which endpoint values are safe: those at which every question that hangs on the endpoint is answered
+//! well, whichever rule asked it, with every other setting left as it is.
+//!
+//! Errors narrow a window, and what a way may reach that it does not want. A question that has the same
+//! bad answer at every value is named instead of leaving nothing; so is one about another state of the
+//! boat that would leave nothing. A window beside which something is named is not called safe.
+//!
+//! An endpoint is named after a way, and mostly limits that way. On a reversed channel of a set that names
+//! endpoints by the side of the pulse it limits the other; where the file leaves that line open, either.
+//! Here that needs no care: what is asked is the boat, not a way.
+
+use super::asks::Asks;
+use super::crossing;
+use super::engine::Context;
+use super::outlook::Outlook;
+use super::say::{self, Draft};
+use super::trial::Trial;
+use crate::finding::{Outcome, Severity, StateId, Subject, WayWindows};
+use crate::setup::{ChannelId, Exact, Setup, Side};
+
+/// A question without its words.
+#[derive(Clone, Debug)]
+pub struct Asked {
+    /// The rule that asks.
+    pub rule: &'static str,
+    /// What it is about.
+    pub subject: Subject,
+    /// The state of the boat.
+    pub state: StateId,
+    /// How grave it is where it is broken.
+    pub severity: Severity,
+    /// What is asked.
+    pub asks: Asks,
+}
+
+impl Asked {
+    /// Whether a bad answer keeps a value from being called safe.
+    pub fn narrows(&self) -> bool {
+        self.severity == Severity::Error || self.rule == crate::rule::UNWANTED
+    }
+
+    /// Whether what is asked lies on the side of a channel's axis to which an endpoint reaches.
+    fn lies_on(&self, setup: &Setup, channel: ChannelId, named: Side) -> bool {
+        let ways = setup.limited_by(channel, named);
+        let longer = setup.channels[channel].longer.sign();
+        let towards = |sign: i32| ways.iter().any(|way| longer * way.sign() == sign);
+        match (&self.asks, self.subject) {
+            (Asks::Misses { .. }, Subject::FunctionByWay(_, on, side)) => {
+                on == channel && ways.contains(&side)
+            }
+            (Asks::Engages { function, .. } | Asks::Misses { function, .. }, _) => {
+                towards(setup.work(*function).sign)
+            }
+            (Asks::Together { functions, .. }, _) => functions.iter().any(|f| towards(setup.work(*f).sign)),
+            (Asks::Passes { edge, .. }, _) => towards(edge.sign),
+            (Asks::FallsShort { sign, .. }, _) => towards(*sign),
+            (Asks::Trips { beyond, .. }, _) => towards(beyond.value.signum()),
+            (Asks::Moves { way, .. }, _) => {
+                setup.channels[channel].control == Some(way.control) && ways.contains(&way.side)
+            }
+            _ => true,
+        }
+    }
+
+    /// What limits an endpoint where this is what breaks.
+    pub fn limit(&self, setup: &Setup) -> String {
+        match self.state {
+            StateId::Piloting => self.asks.limit(setup, self.rule, self.subject),
+            state => format!("{} ({}, {})", self.subject.name(setup), self.rule, state.name(setup)),
+        }
+    }
+}
+
+/// The questions that decide which values of a channel are safe.
+pub fn deciding<'a>(setup: &Setup, asked: &'a [Asked], channel: ChannelId) -> Vec<&'a Asked> {
+    asked.iter().filter(|q| q.narrows() && q.asks.channels(setup).contains(&channel)).collect()
+}
+
+/// The windows of every way of every channel on which something hangs.
+pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
+    let context = Context::new(setup);
+    let asked = context.asked();
+    let ways = (0..setup.channels.len()).flat_map(|channel| Side::BOTH.map(|side| (channel, side)));
+    ways.filter_map(|(channel, side)| way(setup, asked, channel, side)).collect()
+}
+
+/// How one question comes out at every value.
+pub(super) struct Row<'a> {
+    pub question: &'a Asked,
+    /// Values at which it is not answered well and which another value would put right.
+    pub bad: Vec<bool>,
+    /// Whether under some order it is not answered well, and no value changes that.
+    pub always: bool,
+}
+
+/// The values that can be dialled for an endpoint.
+pub(super) fn values(setup: &Setup) -> Vec<Exact> {
+    let step = &setup.transmitter.step;
+    let count = (&setup.transmitter.furthest / step).floor().unwrap_or(0).max(0);
+    (0..=count).map(|k| step * Exact::int(k)).collect()
+}
+
+/// How every question comes out at every value of one endpoint.
+pub(super) fn table<'a>(
+    trial: &mut Trial,
+    questions: &[&'a Asked],
+    side: Side,
+    values: &[Exact],
+) -> Vec<Row<'a>> {
+    let set = trial.values();
+    let rows = questions
+        .iter()
+        .map(|&question| {
+            let mut row = Row { question, bad: vec![false; values.len()], always: false };
+            for order in 0..trial.orders() {
+                let bad = at_each(trial, question, (order, side), values);
+                if bad.iter().all(|bad| *bad) && !moves(trial, question, (order, side), values) {
+                    row.always = true;
+                } else {
+                    row.bad.iter_mut().zip(bad).for_each(|(all, one)| *all |= one);
+                }
+            }
+            row
+        })
+        .collect();
+    trial.dial(&set);
+    rows
+}
+
+/// Whether a question is not answered well, at every value. An answer with a distance holds for a whole
+/// stretch around its value.
+fn at_each(trial: &mut Trial, question: &Asked, (order, side): (usize, Side), values: &[Exact]) -> Vec<bool> {
+    let mut bad = vec![false; values.len()];
+    let steepest = trial.steepest(order);
+    let step = values.get(1).map(|v| v - &values[0]);
+    let mut left = vec![(0, values.len())];
+    while let Some((from, to)) = left.pop() {
+        if from >= to {
+            continue;
+        }
+        let middle = from + (to - from) / 2;
+        trial.dial_end(side, &values[middle]);
+        let Outlook { outcome, firm, .. } = trial.outlook(question, order);
+        let reach = match (&steepest, &step) {
+            (Some(steepest), Some(step)) if firm.signum() > 0 => {
+                (&firm / (steepest * step)).ceil().map_or(0, |n| usize::try_from(n - 1).unwrap_or(0))
+            }
+            _ => 0,
+        };
+        let (first, last) =
+            (middle.saturating_sub(reach).max(from), middle.saturating_add(reach).min(to - 1));
+        bad[first..=last].fill(outcome != Outcome::Proved);
+        left.push((from, first));
+        left.push((last + 1, to));
+    }
+    bad
+}
+
+/// Whether the distance of a question that is bad at every value hangs on the value at all.
+fn moves(trial: &mut Trial, question: &Asked, (order, side): (usize, Side), values: &[Exact]) -> bool {
+    let mut at = |value: &Exact| {
+        trial.dial_end(side, value);
+        let outlook = trial.outlook(question, order);
+        (outlook.outcome, outlook.margin)
+    };
+    let Some(first) = values.first().map(&mut at) else { return false };
+    values.iter().rev().any(|value| at(value) != first)
+}
+
+/// Runs of values that are safe, by index of the first and the last.
+pub(super) fn stretches(safe: &[bool]) -> Vec<[usize; 2]> {
+    let mut all: Vec<[usize; 2]> = Vec::new();
+    for k in (0..safe.len()).filter(|&k| safe[k]) {
+        match all.last_mut() {
+            Some(last) if last[1] + 1 == k => last[1] = k,
+            _ => all.push([k, k]),
+        }
+    }
+    all
+}
+
+/// Which values are safe, and the rows that had to be left out: they would leave nothing.
+pub(super) fn safe_values<'t, 'a>(rows: &'t [Row<'a>], count: usize) -> (Vec<bool>, Vec<&'t Row<'a>>) {
+    let (piloting, others): (Vec<&Row>, Vec<&Row>) =
+        rows.iter().partition(|row| row.question.state == StateId::Piloting);
+    let mut safe: Vec<bool> = (0..count).map(|k| piloting.iter().all(|row| !row.bad[k])).collect();
+    let mut left_out = Vec::new();
+    for row in others {
+        let narrower: Vec<bool> = safe.iter().zip(&row.bad).map(|(safe, bad)| *safe && !bad).collect();
+        if narrower.contains(&true) || !safe.contains(&true) {
+            safe = narrower;
+        } else {
+            left_out.push(row);
+        }
+    }
+    (safe, left_out)
+}
+
+/// The windows of one way; `None` if nothing on the channel limits it.
+pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Option<WayWindows> {
+    let own = setup.channels[channel].control?;
+    let questions = deciding(setup, asked, channel);
+    if questions.is_empty() {
+        return None;
+    }
+    let values = values(setup);
+    let mut trial = Trial::new(setup, channel, &questions);
+    let rows = table(&mut trial, &questions, side, &values);
+    let (safe, left_out) = safe_values(&rows, values.len());
+    let stretches = stretches(&safe);
+
+    let told = |row: &Row| row.question.limit(setup);
+    let names = |limits: &[&Row], none: &str| {
+        let mut names: Vec<String> = limits.iter().map(|row| told(row)).collect();
+        names.dedup();
+        if names.is_empty() { none.to_owned() } else { names.join(", ") }
+    };
+    let kept: Vec<&Row> =
+        rows.iter().filter(|row| !left_out.iter().any(|out| std::ptr::eq(*out, *row))).collect();
+    let bad_at = |k: usize| -> Vec<&Row> { kept.iter().copied().filter(|row| row.bad[k]).collect() };
+    let low_limits = stretches.first().filter(|s| s[0] > 0).map_or_else(Vec::new, |s| bad_at(s[0] - 1));
+    let high_limits =
+        stretches.last().filter(|s| s[1] + 1 < values.len()).map_or_else(Vec::new, |s| bad_at(s[1] + 1));
+    let best = choice(&mut trial, side, &safe, &kept, &values).map(|choice| choice.value);
+    let mut margin_of = |limits: &[&Row]| {
+        let worst = limits.iter().map(|row| trial.worst(row.question)).filter(|o| o.margin.is_some());
+        worst
+            .reduce(|a, b| if b.margin < a.margin { b } else { a })
+            .and_then(|o| o.margin.map(|m| say::margin(setup, &m, o.sign)))
+    };
+    let margins = [margin_of(&low_limits), margin_of(&high_limits)];
+    let crossing = stretches.is_empty().then(|| crossing::told(setup, channel, side, &rows, &values));
+    let always = |piloting: bool| {
+        let mut names: Vec<String> = rows
+            .iter()
+            .filter(|row| row.always && (row.question.state == StateId::Piloting) == piloting)
+            .filter(|row| row.bad.contains(&true) || row.question.lies_on(setup, channel, side))
+            .map(told)
+            .collect();
+        names.dedup();
+        names
+    };
+    let mut but = always(false);
+    but.extend(left_out.iter().map(|row| told(row)).filter(|name| !but.contains(name)).collect::<Vec<_>>());
+    let nothing = stretches.is_empty();
+    Some(WayWindows {
+        channel: setup.channels[channel].number,
+        name: setup.channels[channel].name.clone().unwrap_or_default(),
+        way: setup.controls[own].ways[side.index()].clone(),
+        set: setup.channels[channel].endpoints[side.index()].clone(),
+        windows: stretches.iter().map(|s| [values[s[0]].clone(), values[s[1]].clone()]).collect(),
+        best,
+        low_limit: if nothing { String::new() } else { names(&low_limits, "0 %") },
+        high_limit: if nothing { String::new() } else { names(&high_limits, "the furthest output") },
+        margins,
+        not_moved: always(true),
+        but,
+        crossing,
+    })
+}
+
+/// The best value of a way that wants something, and what decided it.
+#[derive(Clone, Debug)]
+pub(super) struct Choice {
+    /// The value.
+    pub value: Exact,
+    /// Whether only a stop or the set lies beyond, so that more than comfort counts for nothing.
+    pub only_comfort: bool,
+}
+
+/// The best value of the first window whose lower end is set by a wanted function: with another function
+/// beyond, the one that leaves most to the nearer of the two; else as little more than needed as is
+/// comfortable.
+pub(super) fn choice(
+    trial: &mut Trial,
+    side: Side,
+    safe: &[bool],
+    rows: &[&Row],
+    values: &[Exact],
+) -> Option<Choice> {
+    stretches(safe).into_iter().find_map(|stretch| best_in(trial, side, stretch, rows, values))
+}
+
+fn best_in(
+    trial: &mut Trial,
+    side: Side,
+    [low, high]: [usize; 2],
+    rows: &[&Row],
+    values: &[Exact],
+) -> Option<Choice> {
+    let below = low.checked_sub(1)?;
+    let bad = |k: usize, sort: fn(&Asks) -> bool| -> Vec<&Asked> {
+        let rows = rows.iter().filter(|row| row.bad.get(k) == Some(&true) && sort(&row.question.asks));
+        rows.map(|row| row.question).collect()
+    };
+    let mut limits = bad(below, |asks| matches!(asks, Asks::Misses { .. }));
+    if limits.is_empty() {
+        return None;
+    }
+    let beyond = bad(high + 1, |asks| matches!(asks, Asks::Engages { .. } | Asks::Together { .. }));
+    if beyond.is_empty() {
+        let target = &values[low] + comfort();
+        let value = (low..=high).map(|k| &values[k]).find(|v| **v >= target).or(values.get(high))?;
+        return Some(Choice { value: value.clone(), only_comfort: true });
+    }
+    limits.extend(beyond);
+    let set = trial.values();
+    let mut best: Option<(Exact, usize)> = None;
+    for (k, value) in values.iter().enumerate().take(high + 1).skip(low) {
+        trial.dial_end(side, value);
+        let least = limits.iter().filter_map(|question| trial.worst(question).margin).reduce(Exact::min);
+        if let Some(margin) = least
+            && best.as_ref().is_none_or(|(most, _)| margin > *most)
+        {
+            best = Some((margin, k));
+        }
+    }
+    trial.dial(&set);
+    best.map(|(_, k)| Choice { value: values[k].clone(), only_comfort: false })
+}
+
+/// How much further than needed a way goes that nothing but a stop holds back.
+pub(super) fn comfort() -> Exact {
+    Exact::percent(5)
+}
+
+/// Adds to a finding about a way the safe values of every endpoint that may limit that way.
+pub fn advise(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
+    context
+        .setup
+        .limited_by(channel, side)
+        .into_iter()
+        .fold(draft, |draft, named| advise_one(context, draft, channel, named))
+}
+
+fn advise_one(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
+    let Some(window) = context.windows(channel, side) else { return draft };
+    let advice = match (&window.windows[..], &window.best, &window.crossing) {
+        ([], _, Some(crossing)) => format!("no endpoint for {} is safe: {crossing}", window.way),
+        ([], ..) => return draft,
+        (_, Some(best), _) => {
+            format!("endpoint for {}: {}; best {}", window.way, ranges(window), say::percent(best))
+        }
+        _ => format!("endpoint for {}: {}", window.way, ranges(window)),
+    };
+    let mut stays = window.not_moved.clone();
+    stays.extend(window.but.iter().cloned());
+    let draft = if stays.is_empty() {
+        draft
+    } else {
+        draft.help(format!(
+            "the endpoint alone does not cure {}: look at trim, sub-trim, mixes and the other way",
+            stays.join(", ")
+        ))
+    };
+    draft.help(advice)
+}
+
+fn ranges(window: &WayWindows) -> String {
+    let range = |[low, high]: &[Exact; 2]| {
+        if low.is_zero() {
+            format!("{} or less", say::percent(high))
+        } else {
+            format!("{} to {}", say::percent(low), say::percent(high))
+        }
+    };
+    window.windows.iter().map(range).collect::<Vec<_>>().join(" or ")
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::endpoints;
+    use crate::setup::{Exact, Setup, Side, lower};
+    use crate::source::Source;
+
+    fn boat(line: &str, longer: &str) -> Setup {
+        let text = format!(
+            "lidcard: 1
+boat: {{name: Test, kind: surface}}
+transmitter: {{channels: 4, pulse: {{accuracy: 0 us}}, order: {{past_full_stick: carries on, endpoint: clamps, {line}trim: after endpoint, mix: after endpoint, sub_trim: keeps ends}}}}
+controls:
+  helm: {{at: right stick, trim: 5 %, ways: {{left: port, right: starboard}}}}
+channels:
+  1: {{control: helm, longer: {longer}, endpoints: {{port: 80 %, starboard: 82 %}}}}
+devices:
+  rudder: {{kind: servo, channel: 1, accuracy: 2 %, stops: [-90 %, +96 %]}}
+"
+        );
+        lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap()
+    }
+
+    fn window(setup: &Setup, side: Side) -> [i64; 2] {
+        let all = endpoints(setup);
+        let windows = &all[side.index()].windows;
+        let [[low, high]] = &windows[..] else { panic!("{windows:?}") };
+        [low, high].map(|end| (end * Exact::int(100)).floor().unwrap())
+    }
+
+    /// Ends are kept at the endpoint whatever the trim; 96 - 2 = 94 % is the longer end, 90 - 2 = 88 %
+    /// the shorter. Port is the longer way. Named by the stick, port may go to 94 %; by the pulse, the
+    /// endpoint named after the left way is the one of the shorter side: 88 %.
+    #[test]
+    fn an_endpoint_is_judged_by_the_way_that_it_limits() {
+        for (line, port, starboard) in
+            [("endpoint_side: stick, ", 94, 88), ("endpoint_side: pulse, ", 88, 94), ("", 88, 88)]
+        {
+            let setup = boat(line, "port");
+            assert_eq!(window(&setup, Side::Low)[1], port, "{line}");
+            assert_eq!(window(&setup, Side::High)[1], starboard, "{line}");
+            for (side, last) in [(Side::Low, port), (Side::High, starboard)] {
+                let broken_at = |percent: i64| {
+                    let mut changed = setup.clone();
+                    changed.channels[0].endpoints[side.index()] = Exact::percent(percent);
+                    crate::rule::check(&changed).iter().any(|f| f.rule == "beyond-stop" && f.is_open())
+                };
+                assert!(!broken_at(last) && broken_at(last + 1), "{line}{side:?} {last}");
+            }
+        }
+    }
+
+    #[test]
+    fn on_a_channel_that_is_not_reversed_the_name_is_the_way() {
+        for line in ["endpoint_side: stick, ", "endpoint_side: pulse, ", ""] {
+            let setup = boat(line, "starboard");
+            assert_eq!([Side::Low, Side::High].map(|side| window(&setup, side)[1]), [88, 94], "{line}");
+        }
+    }
+}

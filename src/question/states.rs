@@ -1,0 +1,159 @@
+//! The states of the boat: what each device gets when the pilot no longer decides.
+
+use crate::chain::Order;
+use crate::device::PulsesFail;
+use crate::finding::StateId;
+use crate::setup::{
+    DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull, Place as OrderPlace, Setup,
+    SubTrimDoes, UntilItActs, WithoutPulses,
+};
+
+/// An order for places that no stick moves; it is never printed.
+pub const ANY_ORDER: Order = Order {
+    past_full: PastFull::CutOff,
+    endpoint: EndpointDoes::Scales,
+    side: EndpointSide::Stick,
+    trim: OrderPlace::Before,
+    mix: OrderPlace::Before,
+    sub_trim: SubTrimDoes::ShiftsEnds,
+};
+
+/// Where a device can be in a state.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// Anywhere piloting can put it.
+    Pilot,
+    /// At one position.
+    Fixed {
+        /// The position.
+        at: Exact,
+        /// Whether the unit makes the pulse (its own accuracy counts then).
+        by_unit: bool,
+    },
+    /// Anywhere between two positions.
+    Within(Exact, Exact),
+    /// It stands still, whatever its pulse.
+    Still,
+}
+
+impl Place {
+    /// Whether the unit makes the pulse.
+    pub fn by_unit(&self) -> bool {
+        matches!(self, Place::Fixed { by_unit: true, .. })
+    }
+}
+
+/// One state.
+#[derive(Clone, Debug)]
+pub struct State {
+    /// Which.
+    pub id: StateId,
+    /// As it is printed: `waiting`, `stage blow`, `power-up`.
+    pub name: String,
+    /// By device.
+    pub places: Vec<Place>,
+}
+
+/// Where piloting can put a device.
+pub fn piloting_place(setup: &Setup, device: DeviceId) -> Place {
+    match setup.devices[device].input {
+        Input::Channel(_) => Place::Pilot,
+        Input::Behind(other) => passed_on(setup, other),
+        Input::None => Place::Still,
+    }
+}
+
+/// What a device gets that stands behind another.
+fn passed_on(setup: &Setup, other: DeviceId) -> Place {
+    let furthest = &setup.transmitter.furthest;
+    match &setup.devices[other].limits {
+        Some([low, high]) => Place::Within(low.clone(), high.clone()),
+        None => Place::Within(-furthest, furthest.clone()),
+    }
+}
+
+fn without_pulses(setup: &Setup, device: DeviceId) -> Place {
+    let d = &setup.devices[device];
+    match d.kind.when_pulses_fail {
+        PulsesFail::Anywhere => Place::Pilot,
+        PulsesFail::StopsUnlessSaid if d.without_pulses == Some(WithoutPulses::Stays) => Place::Pilot,
+        PulsesFail::StopsUnlessSaid => Place::Still,
+    }
+}
+
+fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
+    let channel = match setup.devices[device].input {
+        Input::Channel(channel) => channel,
+        _ => return piloting_place(setup, device),
+    };
+    let noise = || match &setup.fail_safe {
+        // Until it acts the unit keeps what the pilot sent last.
+        Some(unit) if unit.channels.contains(&channel) && unit.until_it_acts == Some(UntilItActs::Holds) => {
+            Place::Pilot
+        }
+        _ => Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone()),
+    };
+    match &setup.receiver.on_loss {
+        OnLoss::NoPulses => without_pulses(setup, device),
+        OnLoss::Hold => Place::Pilot,
+        OnLoss::Noise => noise(),
+        OnLoss::Preset { values, others, .. } => match values.iter().find(|(c, _)| *c == channel) {
+            Some((_, at)) => Place::Fixed { at: at.clone(), by_unit: false },
+            None => match others {
+                Others::Hold => Place::Pilot,
+                Others::NoPulses => without_pulses(setup, device),
+                Others::Noise => noise(),
+            },
+        },
+    }
+}
+
+fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
+    let d = &setup.devices[device];
+    match (d.input, d.kind.when_pulses_fail) {
+        (Input::Channel(_), PulsesFail::StopsUnlessSaid) => match waiting_place(setup, device) {
+            // It has never had a pulse that it could stay at.
+            Place::Pilot => Place::Still,
+            place => place,
+        },
+        (Input::Channel(_), PulsesFail::Anywhere) => {
+            let furthest = &setup.transmitter.furthest;
+            let [low, high] = &d.stops;
+            Place::Within(
+                low.as_ref().map_or(-furthest, |s| s.nearest(-1)),
+                high.as_ref().map_or(furthest.clone(), |s| s.nearest(1)),
+            )
+        }
+        _ => piloting_place(setup, device),
+    }
+}
+
+/// Every state in which the pilot does not have all channels, in order of time.
+pub fn states(setup: &Setup) -> Vec<State> {
+    let state = |id: StateId, places: &[Place]| State { id, name: id.name(setup), places: places.to_vec() };
+    let each = |place: fn(&Setup, DeviceId) -> Place| -> Vec<Place> {
+        (0..setup.devices.len()).map(|device| place(setup, device)).collect()
+    };
+    let waiting = each(waiting_place);
+    let mut all = vec![state(StateId::Waiting, &waiting)];
+    if let Some(unit) = &setup.fail_safe {
+        let acts_otherwise = unit.leak || unit.low_battery.is_some();
+        // Until the first stage a channel of the unit is the pilot's or the receiver's.
+        let (mut on_loss, mut while_piloting) = (waiting, each(piloting_place));
+        for (index, stage) in unit.stages.iter().enumerate() {
+            for (channel, at) in &stage.set {
+                for (device, _) in setup.devices_on(*channel) {
+                    let place = Place::Fixed { at: at.clone(), by_unit: true };
+                    on_loss[device] = place.clone();
+                    while_piloting[device] = place;
+                }
+            }
+            all.push(state(StateId::Stage(index), &on_loss));
+            if acts_otherwise {
+                all.push(state(StateId::StageWhilePiloting(index), &while_piloting));
+            }
+        }
+    }
+    all.push(state(StateId::PowerUp, &each(power_up_place)));
+    all
+}

@@ -1,0 +1,112 @@
+//! A set-up with other endpoints and another sub-trim of one channel, asked under one order at a time.
+
+use super::engine::Context;
+use super::outlook::Outlook;
+use super::safe::Asked;
+use crate::chain::Order;
+use crate::proof::Cases;
+use crate::proof::cases::{Influence, essence};
+use crate::setup::{ChannelId, Exact, Setup, Side};
+
+/// What can be dialled for one channel: the sub-trim, and the endpoints of the low and the high way.
+pub type Values = (Exact, [Exact; 2]);
+
+/// A channel on trial.
+pub struct Trial {
+    /// The set-up as it is now.
+    setup: Setup,
+    channel: ChannelId,
+    /// One of each kind of order that makes a difference, with what the channel does under it.
+    orders: Vec<(Order, Option<Cases>)>,
+}
+
+impl Trial {
+    /// A channel on trial by questions that hang on it. Pulses that were measured with other values say
+    /// nothing here, so every order counts that the file leaves open.
+    pub fn new(setup: &Setup, channel: ChannelId, asked: &[&Asked]) -> Self {
+        let mut setup = setup.clone();
+        setup.channels[channel].measured = [None, None];
+        let mut channels: Vec<ChannelId> = asked.iter().flat_map(|q| q.asks.channels(&setup)).collect();
+        channels.push(channel);
+        channels.sort_unstable();
+        channels.dedup();
+        // Equal endpoints would hide a line that counts as soon as one of them is moved.
+        let mut apart = setup.clone();
+        apart.channels[channel].endpoints[0] = &apart.channels[channel].endpoints[1] + Exact::ONE;
+        let of_channels = |order: &Order| -> Vec<Order> {
+            let of = |&id: &ChannelId| essence(&apart, &Influence::on(&apart, id), id, order);
+            channels.iter().map(of).collect()
+        };
+        let mut known: Vec<Vec<Order>> = Vec::new();
+        let mut orders = Vec::new();
+        for order in Order::all(&setup.transmitter.order) {
+            let essences = of_channels(&order);
+            if !known.contains(&essences) {
+                known.push(essences);
+                orders.push((order, None));
+            }
+        }
+        Self { setup, channel, orders }
+    }
+
+    /// The channel.
+    pub fn channel(&self) -> ChannelId {
+        self.channel
+    }
+
+    /// How many kinds of order there are.
+    pub fn orders(&self) -> usize {
+        self.orders.len()
+    }
+
+    /// The values as they are now.
+    pub fn values(&self) -> Values {
+        let c = &self.setup.channels[self.channel];
+        (c.sub_trim.clone(), c.endpoints.clone())
+    }
+
+    /// With these values from now on.
+    pub fn dial(&mut self, values: &Values) {
+        let c = &mut self.setup.channels[self.channel];
+        (c.sub_trim, c.endpoints) = values.clone();
+    }
+
+    /// With this value of one endpoint from now on.
+    pub fn dial_end(&mut self, side: Side, value: &Exact) {
+        self.setup.channels[self.channel].endpoints[side.index()] = value.clone();
+    }
+
+    /// How a question comes out under one kind of order.
+    pub fn outlook(&mut self, question: &Asked, order: usize) -> Outlook {
+        self.with(order, |context| context.outlook(&question.asks))
+    }
+
+    /// How it comes out under the worst of them.
+    pub fn worst(&mut self, question: &Asked) -> Outlook {
+        let mut worst = self.outlook(question, 0);
+        for order in 1..self.orders() {
+            worst = worst.worse(self.outlook(question, order));
+        }
+        worst
+    }
+
+    /// How much an output may move where a value moves by so much: an endpoint multiplies the signal, cuts
+    /// it off or bounds the output; the sub-trim is added; the limits never part two outputs. `None` where
+    /// the switches can be combined in too many ways.
+    pub fn steepest(&mut self, order: usize) -> Option<Exact> {
+        let channel = self.channel;
+        self.with(order, |context| context.cases(channel).steepest(context.setup))
+    }
+
+    fn with<T>(&mut self, order: usize, ask: impl FnOnce(&Context) -> T) -> T {
+        let (order, cases) = &mut self.orders[order];
+        let mut context = Context::with_orders(&self.setup, vec![*order]);
+        // What goes on before the endpoint is the same for all values.
+        if let Some(cases) = cases.take().and_then(|cases| cases.reshaped(&self.setup)) {
+            context = context.with_cases(cases);
+        }
+        let answer = ask(&context);
+        *cases = context.into_cases(self.channel);
+        answer
+    }
+}

@@ -1,0 +1,62 @@
+//! How heavy she is in the water she is in, by the water she was weighed in.
+//!
+//! What she displaces is her hull, which grows with its own warmth, and water of a density: with `W` her weight
+//! on dry land, weighed in water of a density `a` and sailed in `b`, kelvins warmer, she is heavier by
+//! `W ((a - b) / a - 3 α ΔT)` (Archimedes; three times the linear expansion α, to first order). The water in the
+//! tank is as dense as that around it and does not count.
+
+use super::Assumption;
+use super::body::{note, water_of};
+use crate::physics::domain::DomainError;
+use crate::physics::units::Celsius;
+use crate::physics::water::Water;
+use crate::setup::Setup;
+
+/// What grows least and most of what hulls are made of, in millionths by a kelvin, where the file does not say:
+/// none at all, and acrylic.
+const MATERIALS: [f64; 2] = [0.0, 70.0];
+/// Water is densest at about this.
+const DENSEST: f64 = 4.0;
+
+/// How much heavier she is than `hull.heavy` says, in kilograms, in water of a density and warmth; `sign` +1
+/// the most that may be, -1 the least, 0 as far as the file says.
+pub(super) fn heavier(
+    setup: &Setup,
+    water: Water,
+    sign: f64,
+    assumed: &mut Vec<Assumption>,
+) -> Result<f64, DomainError> {
+    let hull = &setup.hull;
+    let (Some(weight), true) = (&hull.weight, hull.heavy.is_some()) else { return Ok(0.0) };
+    let sailed = water.temperature().0;
+    let kind = hull.weighed_in.unwrap_or(setup.boat.water);
+    let mut weighed = vec![sailed];
+    if let Some(at) = &hull.weighed_at {
+        weighed = vec![at.0.to_f64()];
+    } else if let Some([cold, warm]) = &hull.water
+        && sign.abs() > 0.0
+    {
+        let (cold, warm) = (cold.0.to_f64(), warm.0.to_f64());
+        weighed = vec![cold, warm];
+        weighed.extend((cold < DENSEST && DENSEST < warm).then_some(DENSEST));
+        note(assumed, Assumption::Weighed);
+    }
+    let grows = match hull.material {
+        Some(material) => vec![material.grows()],
+        None if sign.abs() > 0.0 && (weighed.len() > 1 || (weighed[0] - sailed).abs() > 0.0) => {
+            note(assumed, Assumption::Material);
+            MATERIALS.to_vec()
+        }
+        None => vec![MATERIALS[0]],
+    };
+    let mut found: Option<f64> = None;
+    for at in weighed {
+        let before = water_of(kind, Celsius(at))?.density().0;
+        for grows in &grows {
+            let lighter = 3.0 * grows * 1e-6 * (sailed - at);
+            let more = weight.value.0.to_f64() * ((before - water.density().0) / before - lighter);
+            found = Some(found.map_or(more, |one| if sign < 0.0 { one.min(more) } else { one.max(more) }));
+        }
+    }
+    Ok(found.unwrap_or(0.0))
+}

@@ -1,0 +1,132 @@
+//! A line of the owner's emergency asks for what sinks her.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::{Asks, Question};
+use crate::setup::{Control, ControlId, Path, Setup, Side, WorkRef};
+
+/// The rule's name.
+pub const NAME: &str = "emergency-does-not-raise";
+
+/// Once for each way that a line of the emergency names and each thing that it could sink her by.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = context.setup;
+    for (index, line) in setup.owner.emergency.iter().enumerate() {
+        for (control, side) in asked_for(setup, line) {
+            let way = (control, side);
+            let sinking = sinking(context, control, side);
+            if !sinking.is_empty() {
+                questions.extend(sinking.into_iter().map(|function| question(context, index, way, function)));
+            } else if fills(setup, control, side) || raises(setup, control, side) {
+                let broken = fills(setup, control, side);
+                questions.push(worded(context, index, way, "fills her".to_owned()).asks(Asks::Fact(broken)));
+            }
+        }
+    }
+}
+
+/// A question whose words are known.
+struct Worded {
+    draft: Draft,
+    told: [String; 2],
+}
+
+impl Worded {
+    fn asks<'a>(self, asks: Asks) -> Question<'a> {
+        let [broken, holds] = self.told;
+        self.draft.asks(asks, broken, holds)
+    }
+}
+
+fn worded(context: &Context, index: usize, (control, side): (ControlId, Side), told: String) -> Worded {
+    let c = &context.setup.controls[control];
+    let way = &c.ways[side.index()];
+    let draft = Draft::new(NAME, Severity::Error, Subject::Control(control), StateId::Piloting)
+        .at(
+            Path::of(["owner".to_owned(), "emergency".to_owned(), index.to_string()]),
+            format!("this asks for {way}"),
+        )
+        .and_at(Path::of(["controls", &c.name]), format!("which {told}"))
+        .name("way", way)
+        .help("this line stands in the largest letters of the card: name the way that surely brings her up");
+    let holds = format!("what the emergency asks of {} does not sink her", c.name);
+    Worded { draft, told: [format!("the emergency asks for {way}, which {told}"), holds] }
+}
+
+fn question<'a>(
+    context: &Context<'a>,
+    index: usize,
+    way: (ControlId, Side),
+    function: WorkRef,
+) -> Question<'a> {
+    let setup = context.setup;
+    let w = setup.work(function);
+    let told = format!("may {} {}, the {}", w.kind.verb, setup.work_name(function), w.kind.name);
+    // Everything that the line does not name may be anywhere.
+    let over = context.everything.clone().with_position(way.0, way.1.position());
+    let place = context.piloting(function.device);
+    worded(context, index, way, told).asks(Asks::Engages { function, place, over })
+}
+
+/// Functions that sink her, on channels that a way is there for.
+fn sinking(context: &Context, control: ControlId, side: Side) -> Vec<WorkRef> {
+    let setup = context.setup;
+    let channels = setup.channels.iter().filter(|c| c.control == Some(control));
+    let wanted = channels.flat_map(|c| c.wants[side.index()].iter().map(|want| want.work));
+    wanted.filter(|function| setup.work(*function).kind.sinks()).collect()
+}
+
+fn wants(setup: &Setup, control: ControlId, side: Side, words: &[&str]) -> bool {
+    setup.controls[control].wants[side.index()]
+        .iter()
+        .any(|effect| words.contains(&setup.effect_words(*effect)))
+}
+
+fn fills(setup: &Setup, control: ControlId, side: Side) -> bool {
+    wants(setup, control, side, &["fills"])
+}
+
+/// Whether a way is there for what brings her up, so that its line is worth a proof.
+fn raises(setup: &Setup, control: ControlId, side: Side) -> bool {
+    let channels = setup.channels.iter().filter(|c| c.control == Some(control));
+    let mut wanted = channels.flat_map(|c| &c.wants[side.index()]);
+    wanted.any(|want| setup.work(want.work).kind.raises())
+        || wants(setup, control, side, &["empties", "bow rises"])
+}
+
+/// The ways that a line names: by the builder's word for one, or by where a control sits and where the hand
+/// goes.
+fn asked_for(setup: &Setup, line: &str) -> Vec<(ControlId, Side)> {
+    let text = line.to_lowercase();
+    let mut all = Vec::new();
+    for (id, control) in setup.controls.iter().enumerate() {
+        for side in Side::BOTH {
+            let by_word =
+                control.settings.is_empty() && names(&text, &control.ways[side.index()].to_lowercase());
+            if by_word || by_place(control, &text, side) {
+                all.push((id, side));
+            }
+        }
+    }
+    all
+}
+
+/// Whether a line says where a control sits, and somewhere else in it where the hand goes.
+fn by_place(control: &Control, text: &str, side: Side) -> bool {
+    let Some(at) = control.at.as_ref().map(|at| at.to_lowercase()) else { return false };
+    let Some((before, after)) = text.split_once(&at) else { return false };
+    let rest = format!("{before} {after}");
+    control.settings.is_empty() && names(&rest, control.line.words()[side.index()])
+}
+
+/// Whether a word stands in a text as a word of its own.
+fn names(text: &str, word: &str) -> bool {
+    let is_part = |c: char| c.is_alphanumeric() || c == '_';
+    !word.is_empty()
+        && text.match_indices(word).any(|(at, _)| {
+            let before = text[..at].chars().next_back();
+            let after = text[at + word.len()..].chars().next();
+            !before.is_some_and(is_part) && !after.is_some_and(is_part)
+        })
+}

@@ -1,0 +1,37 @@
+//! A valve of which the place where it is fully open lies beyond where its servo binds.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::finding::{Severity, StateId, Subject};
+use crate::question::Question;
+use crate::setup::Path;
+
+/// The rule's name.
+pub const NAME: &str = "valve-never-full";
+
+/// Once for each work with a `full` on a device with a stop on that side.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = context.setup;
+    for (work, w) in context.works() {
+        let device = &setup.devices[work.device];
+        let side = usize::from(w.sign > 0);
+        let (Some(full), Some(stop)) = (&w.full, &device.stops[side]) else { continue };
+        let needs = full.farthest(w.sign).outward(w.sign);
+        let binds = stop.nearest(w.sign).outward(w.sign);
+        let name = setup.work_name(work);
+        questions.push(
+            Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting)
+                .at(say::work_path(setup, work).then("full"), "it may be fully open only here")
+                .and_at(
+                    Path::of(["devices", &device.name, "stops", &side.to_string()]),
+                    "and something may bind here",
+                )
+                .help("creep to where it gets no freer once more; where that is right, a longer horn or another lever brings it within the travel")
+                .fact(
+                    needs > binds,
+                    format!("{name} may never be fully open: something binds before it is"),
+                    format!("{name} can be opened fully before anything binds"),
+                ),
+        );
+    }
+}

@@ -1,0 +1,84 @@
+//! Words that the file, the reports and the papers use, and what they mean here.
+
+/// A word and what it means.
+#[derive(Clone, Copy, Debug)]
+pub struct Term {
+    /// The word.
+    pub name: &'static str,
+    /// What it means, in whole sentences.
+    pub about: &'static str,
+}
+
+macro_rules! terms {
+    ($($name:literal: $about:literal;)*) => {
+        /// Every word, those of the file first, then the states of the boat, then those of the verdicts.
+        pub const ALL: &[Term] = &[$(Term { name: $name, about: $about }),*];
+    };
+}
+
+terms! {
+    "axis": "The output axis of a channel: 0 % is the pulse at rest, +100 % the longer full pulse, -100 % the \
+        shorter, straight lines between and beyond. It is a matter of the pulse alone, so what lies on it does not \
+        move when somebody flips reverse on the set.";
+    "position": "A point on the output axis of a channel, in percent with its sign (`+54 %`) or in microseconds off \
+        the meter (`1664 us`); for a servo that gives `turn` and `arm` in degrees or millimetres, too.";
+    "pulse": "What the receiver sends to a device, some 50 times a second: its length in microseconds says where to \
+        go. A pulse meter reads it.";
+    "way": "A direction of a control by where the hand goes (left, right, towards, away, lower, upper), with your \
+        own word for it: `{left: port, right: starboard}`. Endpoints, wants and sense are named by that word.";
+    "control": "Something the hand moves: a stick along one line, a pair of buttons, a switch, a slider or a knob.";
+    "channel": "What the set sends for one output of the receiver, under the number of that output.";
+    "device": "What is plugged into a channel: a servo, a speed controller, a leveller, a relay.";
+    "work": "What a device works at a point of its travel: a valve, a switch, a release. One servo may work several.";
+    "effect": "What is seen at the boat when the pulse gets longer or shorter. The words come in pairs of opposites, \
+        such as `turns left` and `turns right`; a file may add pairs of its own under `opposites`.";
+    "sense": "Which way something goes: which way of the hand makes the pulse longer (`longer` of a channel), and \
+        what a longer pulse does to the boat (`effects` of a device).";
+    "reversed": "A channel that the set turns round, so that the other way makes the pulse longer. The file tells it \
+        by `longer`, as seen on the meter; `reverse` is what the set's screen shows.";
+    "endpoint": "The number on the set's screen that says how far one way of a control carries the output.";
+    "sub-trim": "The number on the set's screen that shifts a channel's output at rest; + is a longer pulse.";
+    "trim": "A small lever or pair of buttons that moves the middle of a control; the file says how far at most.";
+    "rate": "How much of the stick counts. A switch can choose between several.";
+    "expo": "How much gentler a control acts around rest than at its ends.";
+    "mix": "A share of another control, or of another channel, that the set adds to a channel.";
+    "setting": "A position of a switch, by your word for it. A switch not thrown is in its first setting.";
+    "guard": "A switch without which something reserved cannot be engaged: `reserved: {unless: {guard: armed}}`.";
+    "stop": "Where something binds: a servo driven past it hums, heats or breaks something.";
+    "accuracy": "The most something can be off, either side, beyond what repeating shows: warmth, voltage, wear, \
+        slack.";
+    "tolerance": "What follows `±`: the most a number can be off, either side, with its own unit or the same.";
+    "slack": "A function that was engaged stays so until its device is surely back past `releases`; without that \
+        key it lets go where it engaged.";
+    "order": "How a set does its sums: whether trim and mixes come before the endpoint, whether an endpoint scales \
+        or clamps, and so on. What `transmitter.order` does not say is checked for every possibility.";
+    "preset": "A position that the receiver sends for a channel when it hears nothing.";
+    "hold": "The receiver goes on sending the last pulse it heard.";
+    "noise": "The receiver may send any pulse.";
+    "no pulses": "The receiver sends nothing: a servo stays, a speed controller does as `without_pulses` says.";
+
+    "piloting": "A state of the boat: link in order, every position of every control, every trim, every setting.";
+    "waiting": "A state of the boat: link lost, and nothing done about it yet; each channel as `receiver.on_loss` \
+        says.";
+    "stage": "A state of the boat: what the fail-safe unit does for a while after a lost link, a low battery or a \
+        leak; the first after its `wait`, then one after the other.";
+    "lost for good": "A state of the boat: link lost, and what the last stage, or the receiver by itself, leaves.";
+    "power-up": "A state of the boat: receiver on, transmitter off, nothing heard yet.";
+    "low battery": "A state of the boat: the unit's stages begin because the battery it watches is low, while the \
+        pilot still has the channels outside the unit.";
+    "leak": "A state of the boat: the same because of water in the hull.";
+
+    "proved": "A verdict: it holds for everything the hand, the trims, the switches and the stated tolerances can \
+        do, with the least distance left, the margin.";
+    "broken": "A verdict: a witness breaks it.";
+    "undecided": "A verdict: the program could not tell. It counts as an error.";
+    "witness": "A stick position that breaks a rule. Hold it on the bench, and the meter shows the pulse that is \
+        named.";
+    "margin": "The distance between what is proved and the limit it keeps, in percent of the axis and in \
+        microseconds.";
+    "acceptance": "A finding that somebody has looked at and lives with, under `accept`, with the reason.";
+    "estimate": "A figure from physics that rests on what the file says and on assumptions that are named. It warns \
+        and proves nothing; a tethered test in shallow water decides.";
+    "code": "Eight characters that stand for the boat file on everything printed from it. A paper with another code \
+        is of another state of the boat.";
+}

@@ -1,0 +1,163 @@
+//! The set and how it does its sums.
+
+use super::super::lower::transmitter as reader;
+use super::Takes::{Block, Count, Pair, Quantity, Text, Words};
+use super::Without::{Means, Taken};
+use super::quantity::{DECIBELS, FREQUENCY, PERCENT, PULSE_WIDTH};
+use super::{Part, fact, figure, part, remark, words_of};
+use crate::radio;
+
+const NOT_PRINTED: super::Without = Means("it is not printed");
+const CHECKED_BOTH: super::Without = Means("both are checked, and a verdict that hangs on it says so");
+
+pub(in crate::setup) static TRANSMITTER: Part = Part {
+    name: "transmitter",
+    about: "The set and how it does its sums.",
+    either: &[],
+    least: &[],
+    around: "transmitter: ...",
+    keys: &[
+        remark("name", "Which set it is, in your words.", Text, NOT_PRINTED, "loan set 3"),
+        remark("memory", "The stored model to select before she goes in.", Text, NOT_PRINTED, "4 MOONFISH"),
+        fact(
+            "region",
+            "Where she sails; says which table of frequencies applies.",
+            Words(|| words_of(radio::REGIONS)),
+            Means("the frequency is held against no table"),
+            "europe",
+        ),
+        figure(
+            "frequency",
+            "What the set sends on: `40.685 MHz`.",
+            Quantity(&FREQUENCY),
+            Means("nothing is said of the air and of the depth that radio reaches"),
+            "40.685 MHz",
+        ),
+        figure(
+            "margin",
+            "What the signal may lose before the link breaks, aerial just above the water and as far off as she is \
+             sailed, for estimates: `40 dB ± 6 dB`; without a tolerance 6 dB are taken.",
+            Quantity(&DECIBELS),
+            Means("how deep the radio reaches is not estimated"),
+            "40 dB ± 6 dB",
+        ),
+        figure(
+            "channels",
+            "How many channels the set has; 8 when left out.",
+            Count(reader::MOST_CHANNELS),
+            Taken("8"),
+            "6",
+        ),
+        part(
+            "pulse",
+            "What a pulse meter reads with endpoints at 100 % and no sub-trim.",
+            Block(&PULSE),
+            Taken("{rest: 1500 us, full: [1100 us, 1900 us], accuracy: 2 us}"),
+            "{rest: 1520 us, full: [1120 us, 1920 us], accuracy: 2 us}",
+        ),
+        figure(
+            "furthest",
+            "How far any output can go either side of rest, whatever is dialled in; 125 % when left out.",
+            Quantity(&PERCENT),
+            Taken("125 %"),
+            "150 %",
+        ),
+        figure(
+            "step",
+            "The finest step in which an endpoint can be dialled; 1 % when left out.",
+            Quantity(&PERCENT),
+            Taken("1 %"),
+            "0.5 %",
+        ),
+        part(
+            "order",
+            "How the set does its sums. Leave a line out and every possibility is checked.",
+            Block(&ORDER),
+            Means("every possibility is checked"),
+            "{endpoint: scales, trim: before endpoint}",
+        ),
+    ],
+};
+
+pub(in crate::setup) static PULSE: Part = Part {
+    name: "pulse",
+    about: "Where the output axis lies on the pulse meter.",
+    either: &[],
+    least: &[],
+    around: "transmitter:\n  pulse: ...",
+    keys: &[
+        figure(
+            "rest",
+            "The pulse at rest, 0 % of the axis; 1500 us when left out.",
+            Quantity(&PULSE_WIDTH),
+            Taken("1500 us"),
+            "1520 us",
+        ),
+        figure(
+            "full",
+            "The shorter and the longer full pulse, -100 % and +100 %: `[1100 us, 1900 us]`.",
+            Pair(&Quantity(&PULSE_WIDTH)),
+            Taken("[1100 us, 1900 us]"),
+            "[1120 us, 1920 us]",
+        ),
+        figure(
+            "accuracy",
+            "How far a pulse or the meter can be off, either side; 2 us when left out.",
+            Quantity(&PULSE_WIDTH),
+            Taken("2 us"),
+            "3 us",
+        ),
+    ],
+};
+
+pub(in crate::setup) static ORDER: Part = Part {
+    name: "order",
+    about: "How the set does its sums, as found by trying.",
+    either: &[],
+    least: &[],
+    around: "transmitter:\n  order: ...",
+    keys: &[
+        fact(
+            "past_full_stick",
+            "Whether a signal beyond full stick, from a rate, trim or mix, is cut off there or carries on.",
+            Words(|| words_of(reader::PAST_FULL)),
+            CHECKED_BOTH,
+            "cut off",
+        ),
+        fact(
+            "endpoint",
+            "Whether an endpoint scales the whole travel of its side or only clamps its end.",
+            Words(|| words_of(reader::ENDPOINT)),
+            CHECKED_BOTH,
+            "scales",
+        ),
+        fact(
+            "endpoint_side",
+            "Whether an endpoint stays with the way of the stick or with the side of the pulse when reverse is flipped.",
+            Words(|| words_of(reader::ENDPOINT_SIDE)),
+            CHECKED_BOTH,
+            "stick",
+        ),
+        fact(
+            "trim",
+            "Whether the trim is added before or after the endpoint acts.",
+            Words(|| words_of(reader::PLACES)),
+            CHECKED_BOTH,
+            "before endpoint",
+        ),
+        fact(
+            "mix",
+            "Whether mixes are added before or after the endpoint acts.",
+            Words(|| words_of(reader::PLACES)),
+            CHECKED_BOTH,
+            "before endpoint",
+        ),
+        fact(
+            "sub_trim",
+            "Whether a sub-trim shifts both ends along or keeps them where they are.",
+            Words(|| words_of(reader::SUB_TRIM)),
+            CHECKED_BOTH,
+            "shifts ends",
+        ),
+    ],
+};

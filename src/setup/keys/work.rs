@@ -1,0 +1,139 @@
+//! What a device works at a point of its travel.
+
+use super::super::lower::works as reader;
+use super::Takes::{Block, Condition, Either, List, OneOrList, Quantity, Text, Words, YesNo};
+use super::Without::{Means, Needed, NeededOr, Taken};
+use super::quantity::{FOUND_POSITION, READING, SECONDS};
+use super::{Part, fact, figure, part, words_of};
+use crate::device::works;
+
+const AROUND: &str = "\
+devices:
+  tank_servo:
+    kind: servo
+    channel: 1
+    works:
+      ballast: ...";
+
+pub(in crate::setup) static WORK: Part = Part {
+    name: "work",
+    about: "Something that is worked at a point of the travel.",
+    either: &[&["from"], &["clicks"]],
+    least: &[("kind", "pump switch"), ("from", "+40 %")],
+    around: AROUND,
+    keys: &[
+        fact(
+            "kind",
+            "What it is. Vent and flood valves sink her; pump switch, blow valve and emergency gas valve raise her.",
+            Words(|| works::ALL.iter().map(|kind| kind.name).collect()),
+            Needed,
+            "vent valve",
+        ),
+        figure(
+            "from",
+            "Where it engages, coming from rest: `+72 % ± 4 %`.",
+            Quantity(&FOUND_POSITION),
+            NeededOr("clicks"),
+            "+72 % ± 4 %",
+        ),
+        figure(
+            "clicks",
+            "Readings from creeping up to it several times, always from rest: `[+37 %, +38 %, +40 %]`.",
+            List(1, &Quantity(&READING)),
+            NeededOr("from"),
+            "[+37 %, +38 %, +40 %]",
+        )
+        .beside(&[("kind", "pump switch")]),
+        figure(
+            "to",
+            "Where it ends again farther out, if it does.",
+            Quantity(&FOUND_POSITION),
+            Means("it does not end again"),
+            "+70 % ± 3 %",
+        ),
+        figure(
+            "full",
+            "Where its effect is complete.",
+            Quantity(&FOUND_POSITION),
+            Means("it is complete where it engages"),
+            "+60 % ± 3 %",
+        ),
+        figure(
+            "releases",
+            "Where it lets go on the way back; at `from` when left out.",
+            Quantity(&FOUND_POSITION),
+            Means("it is taken to let go where it engages"),
+            "+33 % ± 2 %",
+        ),
+        fact(
+            "reserved",
+            "`yes` if no stick may ever engage it; `{unless: {guard: armed}}` allows it in one setting.",
+            Either(&[YesNo, Block(&RESERVED)]),
+            Taken("no"),
+            "{unless: {guard: armed}}",
+        ),
+        fact(
+            "kept_on",
+            "`yes` if it is meant to stay on when the control is let go.",
+            YesNo,
+            Taken("no"),
+            "yes",
+        ),
+        part(
+            "never_with",
+            "Works that must never be engaged at the same time.",
+            OneOrList(&Text),
+            Means("only what sinks and what raises exclude each other"),
+            "tank_servo.lamp",
+        ),
+        fact(
+            "dangerous",
+            "`yes` if it can hurt somebody, whatever its kind: it is then treated like a firing contact.",
+            YesNo,
+            Taken("no"),
+            "yes",
+        ),
+        fact(
+            "signal",
+            "`held` if it acts only while the signal is there, `momentary` if a touch is enough and it must not stay.",
+            Words(|| words_of(reader::SIGNALS)),
+            Means("it is not held against the kind of its control"),
+            "held",
+        ),
+        figure(
+            "longest",
+            "The longest it may be engaged in one go: tank full, pump hot, bottle empty: `90 s`.",
+            Quantity(&SECONDS),
+            Means("how long it runs is not judged"),
+            "90 s",
+        ),
+        fact(
+            "wakes",
+            "`on` if it is on from the moment the battery is connected until it hears a signal; off when left out.",
+            Words(|| words_of(reader::WAKES)),
+            Taken("off"),
+            "on",
+        ),
+    ],
+};
+
+pub(in crate::setup) static RESERVED: Part = Part {
+    name: "reserved",
+    about: "Out of the pilot's reach but for one setting.",
+    either: &[],
+    least: &[],
+    around: "\
+devices:
+  tank_servo:
+    kind: servo
+    channel: 1
+    works:
+      hook: {kind: release, from: +40 %, reserved: ...}",
+    keys: &[fact(
+        "unless",
+        "One setting of one switch: `{guard: armed}`.",
+        Condition,
+        Needed,
+        "{guard: armed}",
+    )],
+};
