@@ -150,7 +150,8 @@ class Boat:
         if when:
             out["when"] = when
         c = self.data["controls"].get(of, {})
-        if c.get("trim", "locked") != "locked" and self.yes(0.4):
+        # On which side a trim in microseconds counts that comes along with a mix is nobody's business here.
+        if c.get("trim", "locked") != "locked" and not self.micros and self.yes(0.4):
             out["with_trim"] = "yes"
         return out
 
@@ -314,18 +315,18 @@ def starts(b):
     settings = b.data["controls"]["arm"]["settings"]
     kind = lambda: r.choice(["firing contact", "release", "steam regulator", "other", "light", "emergency gas valve"])
     own = r.choice(["gun", "gun", "gun", "arm"])
-    fire = {"work": "fire", "needs": {"arm": r.choice(settings)}} if b.yes(0.5) and own == "gun" else "fire"
-    b.channel(1, own, [b.mix("helm", 40)] if b.yes(0.2) else [], rated=0.6, wants={"shoot": fire} if own == "gun" else {r.choice([settings[0], settings[-1]]): "fire"})
+    fire = {"work": "barrel", "needs": {"arm": r.choice(settings)}} if b.yes(0.5) and own == "gun" else "barrel"
+    b.channel(1, own, [b.mix("helm", 40)] if b.yes(0.2) else [], rated=0.6, wants={"shoot": fire} if own == "gun" else {r.choice([settings[0], settings[-1]]): "barrel"})
     b.channel(2, "helm", [b.mix("gun", 80, **b.when(["arm"]))] if b.yes(0.5) else [])
     guard = {"reserved": {"unless": {"arm": r.choice(settings)}}} if b.yes(0.4) and own == "gun" else {}
     harm = {"dangerous": "yes"} if b.yes(0.4) else {}
-    b.servo("tube", 1, {"fire": b.work(kind(), 1, **guard, **harm)})
+    b.servo("tube", 1, {"barrel": b.work(kind(), 1, **guard, **harm)})
     if b.yes(0.5):
         b.data["devices"]["box"] = {"kind": "relay", "channel": "2", "works": {
-            "hot": b.work(kind(), 2, **({"wakes": "on"} if b.yes(0.2) else {}), **({"dangerous": "yes"} if b.yes(0.4) else {}))}}
+            "lance": b.work(kind(), 2, **({"wakes": "on"} if b.yes(0.2) else {}), **({"dangerous": "yes"} if b.yes(0.4) else {}))}}
     else:
-        b.servo("rudder", 2, {"hot": b.work(kind(), 2, **({"dangerous": "yes"} if b.yes(0.5) else {}))}, effects=b.effects(2, "helm"))
-    b.loss([1, 2], 0.4, ["fire", "hot"])
+        b.servo("rudder", 2, {"lance": b.work(kind(), 2, **({"dangerous": "yes"} if b.yes(0.5) else {}))}, effects=b.effects(2, "helm"))
+    b.loss([1, 2], 0.4, ["barrel", "lance"])
 
 
 def motors(b):
@@ -391,17 +392,17 @@ def guards(b):
     b.switch("arm", r.choice([["safe", "armed"], ["armed", "safe"]]))
     b.switch("mode", ["calm", "full"])
     arm = lambda: {"arm": r.choice(["safe", "armed"])}
-    wants = {"shoot": r.choice(["fire", {"work": "fire", "needs": arm()}])}
+    wants = {"shoot": r.choice(["barrel", {"work": "barrel", "needs": arm()}])}
     b.channel(1, "gun", [b.mix("helm", 30, **b.when(["arm", "mode"]))] if b.yes(0.3) else [], rated=0.7, wants=wants)
     b.channel(2, "air", [b.mix(r.choice(["gun", "mode", "helm"]), 80)] if b.yes(0.6) else [])
     b.channel(3, "helm", [b.mix("air", 40, **b.when(["mode"]))] if b.yes(0.4) else [])
     signal = lambda: {"signal": r.choice(["held", "momentary"])} if b.yes(0.5) else {}
     guard = r.choice([{}, {}, {"reserved": {"unless": arm()}}])
     up = 1 if b.data["channels"]["1"]["longer"] == "shoot" else -1
-    b.servo("tube", 1, {"fire": b.work(r.choice(GRAVE), 1, up, **guard, **signal())})
-    b.servo("second", 2, {"drop": b.work(r.choice(GRAVE + ("sound", "light")), 2, **signal())})
+    b.servo("tube", 1, {"barrel": b.work(r.choice(GRAVE), 1, up, **guard, **signal())})
+    b.servo("second", 2, {"hook": b.work(r.choice(GRAVE + ("sound", "light")), 2, **signal())})
     b.servo("rudder", 3, effects=b.effects(3, "helm"))
-    b.loss([1, 2], 0.2, ["fire", "drop"])
+    b.loss([1, 2], 0.2, ["barrel", "hook"])
 
 
 def equal(b):
