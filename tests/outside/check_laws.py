@@ -116,7 +116,7 @@ def wider_window(name, knowing, less):
 def main():
     cases = Cases()
     jobs, texts = [], []
-    boats = [*edits.boats_at_hand()][:: {"quick": 30, "usual": 9, "full": 1}[harness.LEVEL]] + [*edits.random_boats(CASES, FAMILY)]
+    boats = edits.slice_of([*edits.boats_at_hand(), *edits.random_boats(CASES, FAMILY)], 24, 8)
     for name, text in boats:
         data = load(text)
         first = len(texts)
@@ -157,7 +157,7 @@ def main():
         cases.holds(label, not bad, "\n    ".join(bad[:8]))
     for law, count in sorted(seen.items()):
         print(f"  {law}: {count - failed[law]} of {count}")
-    cases.holds("every law was tried", len(seen) == len(turned.SAME) + len(turned.LESS), str(seen))
+    cases.holds("every law was tried", harness.LEVEL == "quick" or len(seen) == len(turned.SAME) + len(turned.LESS), str(seen))
     cases.end()
 
 

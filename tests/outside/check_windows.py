@@ -120,7 +120,7 @@ def accepted(data, entry):
 
 def main():
     cases, soft = Cases(), Counter()
-    for name, text in [*edits.boats_at_hand()][::1 if EVERY else 12] + [*edits.random_boats(CASES, FAMILY)]:
+    for name, text in edits.slice_of([*edits.boats_at_hand(), *edits.random_boats(CASES, FAMILY)], 30, 10):
         data = load(text)
         for channel in data["channels"].values():
             channel.pop("measured", None)          # it plays no part in a window
