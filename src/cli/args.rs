@@ -237,10 +237,13 @@ pub struct Handover {
     /// A boat file; `-` reads it from standard input
     #[arg(value_name = "FILE")]
     pub file: String,
-    /// The folder to make; an earlier handover of the boat is replaced [default: named after the boat
-    /// file, in this folder]
+    /// The folder to make; a handover of an earlier revision is replaced, and its boat file kept
+    /// [default: named after the boat file, in this folder]
     #[arg(short, long, value_name = "FOLDER")]
     pub output: Option<PathBuf>,
+    /// Replace a handover of the same revision that was made of another boat file
+    #[arg(long)]
+    pub replace: bool,
     /// Lay the pages out on this paper: cards with crop marks, the guide as a booklet
     #[arg(long, value_enum, value_name = "PAPER")]
     pub on: Option<Paper>,

@@ -5,7 +5,7 @@ use crate::render::font::missing_characters;
 use crate::report::FileReport;
 use crate::rule::acceptance;
 use crate::setup::{Setup, lower};
-use crate::source::{Mistake, Node, Source, Span, Value};
+use crate::source::{Mistake, Node, Source, Span, Value, alike};
 use std::io::Read;
 
 /// The name under which standard input is shown.
@@ -20,6 +20,16 @@ pub enum Origin {
     File(String),
     /// Bytes from standard input.
     Stdin(Vec<u8>),
+}
+
+impl Origin {
+    /// What to call it in reports.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::File(name) => name,
+            Self::Stdin(_) => STDIN,
+        }
+    }
 }
 
 /// Sorts out the names; `-` may stand once.
@@ -62,6 +72,7 @@ pub fn load(origin: Origin) -> Loaded {
     })?;
     let mut beside = unprintable(&source.root);
     beside.extend(acceptance::mistakes(&source.root));
+    beside.extend(alike::mistakes(&source.root));
     let refuse = |source, mistakes| Err(Box::new(FileReport::unreadable(&name, Some(source), mistakes)));
     match lower::lower(&source) {
         Ok(setup) if beside.is_empty() => Ok((source, setup)),

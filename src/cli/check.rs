@@ -2,14 +2,15 @@
 
 use super::args::{Check, Colour};
 use super::boat::{self, Origin};
+use super::guard::{caught, fallen};
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
+use super::write::inputs::{Inputs, real};
 use super::{Streams, write};
 use crate::finding::Severity;
 use crate::report::{FileReport, Format, Look, Part, Status, closing, json_v1, pretty};
 use crate::rule;
 use serde_json::Value;
-use std::path::Path;
 
 /// A shape of the report, and how the page looks that it is drawn for.
 type Shape = (&'static dyn Format, Look);
@@ -17,6 +18,7 @@ type Shape = (&'static dyn Format, Look);
 /// Checks the files and prints what was found, in the order in which they were given.
 pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     distinct(args)?;
+    let _folders = write::enter(args.outputs.iter().map(|(_, target)| target.as_path()), streams)?;
     let origins = boat::origins(&args.files, streams.stdin)?;
     let look = streams.screen.look_of_stdout(colour);
     // A file is read on other screens than this one.
@@ -38,9 +40,12 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     for (((format, _), parts), target) in shapes.into_iter().zip(parts).zip(targets) {
         let text = format.whole(parts, &sums).map_err(no_json)?;
         match target {
-            None => streams.say(text)?,
-            Some(target) => write::atomically(target, text.as_bytes())
-                .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?,
+            None => streams.say_drawn(&text, look)?,
+            Some(target) => {
+                write::atomically(target, text.as_bytes())
+                    .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
+                write::stop::finished(target);
+            }
         }
     }
     Ok(worst)
@@ -48,8 +53,8 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
 
 /// Two reports in one file, or a report in place of a boat, is a slip of the pen that loses work.
 fn distinct(args: &Check) -> Result<(), Failure> {
-    let real = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    let mut taken: Vec<_> = args.files.iter().map(|file| real(Path::new(file))).collect();
+    Inputs::boats(&args.files).refuse(args.outputs.iter().map(|(_, target)| target.as_path()))?;
+    let mut taken = Vec::new();
     for (_, target) in &args.outputs {
         if taken.contains(&real(target)) {
             let why = format!("{} is named twice: give each report a file of its own", target.display());
@@ -95,14 +100,44 @@ fn no_json(error: serde_json::Error) -> Failure {
 /// Everything that can be done for one file alone, so that it is done beside the others. Source and
 /// report end here too: to take a thousand of them down again is work as well.
 fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
-    let report = match boat::load(origin) {
+    let name = origin.name().to_owned();
+    unless_it_falls(&name, || drawn(&report(origin), shapes, args), |report| drawn(report, shapes, args))
+}
+
+/// If the work panics, the boat is reported as one of which nothing is known.
+fn unless_it_falls<T>(name: &str, work: impl FnOnce() -> T, told: impl FnOnce(&FileReport) -> T) -> T {
+    caught(work).unwrap_or_else(|why| told(&fallen(name, why)))
+}
+
+fn report(origin: Origin) -> FileReport {
+    match boat::load(origin) {
         Ok((source, setup)) => {
             let judged = rule::judge(&setup);
             FileReport::checked(source, judged.findings).wanting(judged.wanting)
         }
         Err(report) => *report,
-    };
-    let parts = shapes.iter().map(|(format, look)| format.part(&report, *look, args.all).map_err(no_json));
+    }
+}
+
+fn drawn(report: &FileReport, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
+    let parts = shapes.iter().map(|(format, look)| format.part(report, *look, args.all).map_err(no_json));
     let parts = parts.collect::<Result<_, _>>()?;
-    Ok(Checked { sum: closing::Sum::of(&report), outcome: outcome(&report, args.strict), parts })
+    Ok(Checked { sum: closing::Sum::of(report), outcome: outcome(report, args.strict), parts })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Look, Outcome, outcome, unless_it_falls};
+    use crate::report::human;
+
+    #[test]
+    fn a_boat_over_which_the_program_falls_is_reported_as_one_that_could_not_be_read() {
+        let told = unless_it_falls(
+            "newt.yaml",
+            || panic!("too wide"),
+            |report| (outcome(report, false), human::file(report, Look::PLAIN, false)),
+        );
+        assert_eq!(told.0, Outcome::Failed);
+        assert!(told.1.contains("the program itself failed") && told.1.contains("too wide"), "{}", told.1);
+    }
 }

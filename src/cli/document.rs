@@ -6,10 +6,13 @@ pub use command::DocumentCommand;
 
 use super::args::Colour;
 use super::args::{PageFormat, Pages};
+use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
+use super::write::NotAll;
+use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
-use crate::document::workshop::Workshop;
+use crate::document::workshop::{LONGEST_TEXT, Workshop};
 use crate::document::{Document, DocumentError, Job, Request, meta};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
@@ -22,7 +25,7 @@ use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
 use crate::rule::{self, acceptance};
 use crate::setup::Setup;
-use crate::source::Span;
+use crate::source::{Span, file};
 use std::path::{Path, PathBuf};
 
 /// What only some documents are asked for.
@@ -51,7 +54,7 @@ pub fn run(
     let workshop = match workshop(args.workshop.as_deref()) {
         Ok(workshop) => workshop,
         Err(error) => {
-            streams.complain(document_error(document.name(), &error, look))?;
+            streams.complain_drawn(&document_error(document.name(), &error, look), look)?;
             return Ok(Outcome::Failed);
         }
     };
@@ -73,16 +76,22 @@ pub fn run(
         return Err(Failure(why));
     }
     let targets: Vec<_> = args.files.iter().map(|file| target(args, file, document.name(), format)).collect();
+    let inputs = inputs(args);
+    let mut folders = None;
     if !to_stdout {
         distinct(&args.files, &targets)?;
+        // The pages get their names later; what is wrong already need not wait for them.
+        inputs.refuse(targets.iter().map(PathBuf::as_path))?;
+        folders = Some(write::enter(targets.iter().map(PathBuf::as_path), streams)?);
     }
     let origins = boat::origins(&args.files, streams.stdin)?;
     let mut worst = Outcome::Clean;
     let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
     let all = in_parallel(jobs, |(target, origin)| {
-        let made = make(document, origin, args.language, &request, &target, format, look)?;
+        let name = origin.name().to_owned();
+        let made = guarded(&name, || make(document, origin, args.language, &request, &target, format, look))?;
         // Each is written by whoever made it: one after another the disk would be waited for.
-        let written = if to_stdout { Ok(()) } else { put(&made.files) };
+        let written = if to_stdout { Ok(()) } else { put(&made.files, &inputs) };
         Ok((made, written))
     });
     // What went wrong with one boat must not hide what became of the others.
@@ -95,7 +104,7 @@ pub fn run(
                 continue;
             }
         };
-        streams.complain(&made.complaints)?;
+        streams.complain_drawn(&made.complaints, look)?;
         if let Err(Failure(why)) = written {
             failed.push(why);
             continue;
@@ -104,7 +113,7 @@ pub fn run(
         if to_stdout {
             match &made.files[..] {
                 [] => {}
-                [(_, only)] => streams.say(only)?,
+                [(_, only)] => streams.hand_out(only)?,
                 _ => {
                     let why = "there are several pages: give -o a file name, or make a PDF";
                     return Err(Failure(why.to_owned()));
@@ -117,15 +126,33 @@ pub fn run(
             streams.say(format!("wrote {}{draft}\n", path.display()))?;
         }
     }
+    drop(folders);
     if failed.is_empty() { Ok(worst) } else { Err(Failure(failed.join("\n"))) }
 }
 
-fn put(files: &[(PathBuf, Vec<u8>)]) -> Result<(), Failure> {
-    for (path, bytes) in files {
-        write::atomically(path, bytes)
-            .map_err(|error| Failure(format!("cannot write {}: {error}", path.display())))?;
+/// Only now is it known how many pages there are, and so what they are called.
+fn put(files: &[(PathBuf, Vec<u8>)], inputs: &Inputs) -> Result<(), Failure> {
+    inputs.refuse(files.iter().map(|(path, _)| path.as_path()))?;
+    write::all(files).map_err(|NotAll { path, error, new }| {
+        let new: Vec<String> = new.iter().map(|path| path.display().to_string()).collect();
+        let changed = match &new[..] {
+            [] if files.len() > 1 => "; all pages are as they were".to_owned(),
+            [] => String::new(),
+            new => format!("; new all the same: {}", new.join(", ")),
+        };
+        Failure(format!("cannot write {}: {error}{changed}", path.display()))
+    })
+}
+
+fn inputs(args: &Pages) -> Inputs {
+    let mut inputs = Inputs::boats(&args.files);
+    if let Some(template) = &args.template {
+        inputs.add(template, "the template itself");
     }
-    Ok(())
+    if let Some(folder) = workshop_folder(args.workshop.as_deref()) {
+        inputs.add(&folder, "in the workshop's own folder");
+    }
+    inputs
 }
 
 /// Everything up to the bytes; writes nothing.
@@ -177,10 +204,8 @@ fn make(
     Ok(Made { complaints, outcome: Outcome::Clean, files })
 }
 
-/// Two documents in one file, or a document in place of a boat file, would lose work without a word.
+/// Two documents in one file would lose work without a word.
 fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
-    let real = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    let boats: Vec<PathBuf> = files.iter().map(|file| real(Path::new(file))).collect();
     for (n, target) in targets.iter().enumerate() {
         if let Some(before) = targets[..n].iter().position(|other| other == target) {
             let (one, other, target) = (&files[before], &files[n], target.display());
@@ -189,24 +214,19 @@ fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
                  each with -o and a name of its own"
             )));
         }
-        let place = real(target);
-        if let Some(boat) = boats.iter().position(|boat| *boat == place) {
-            let (boat, target) = (&files[boat], target.display());
-            return Err(Failure(format!(
-                "{target} is the boat file {boat} itself: nothing written; give another name behind -o"
-            )));
-        }
     }
     Ok(())
 }
 
 /// The workshop's own, from the folder asked for or else named in the environment.
 pub fn workshop(asked: Option<&Path>) -> Result<Workshop, DocumentError> {
+    workshop_folder(asked).map_or_else(|| Ok(Workshop::default()), |folder| Workshop::read(&folder))
+}
+
+/// That folder.
+pub fn workshop_folder(asked: Option<&Path>) -> Option<PathBuf> {
     let named = || std::env::var_os("LIDCARD_WORKSHOP").filter(|v| !v.is_empty()).map(PathBuf::from);
-    match asked.map(Path::to_path_buf).or_else(named) {
-        Some(folder) => Workshop::read(&folder),
-        None => Ok(Workshop::default()),
-    }
+    asked.map(Path::to_path_buf).or_else(named)
 }
 
 /// The pages tell only what is so, in the owner's language: an acceptance without its finding says
@@ -230,8 +250,14 @@ fn template(args: &Pages) -> Result<Option<(String, String)>, Failure> {
     let Some(path) = &args.template else {
         return Ok(None);
     };
-    let text = std::fs::read_to_string(path)
-        .map_err(|error| Failure(format!("cannot read the template {}: {error}", path.display())))?;
+    let why = |error: &dyn std::fmt::Display| {
+        Failure(format!("cannot read the template {}: {error}", path.display()))
+    };
+    let bytes = file::read(path, LONGEST_TEXT).map_err(|error| why(&error))?;
+    if bytes.len() as u64 > LONGEST_TEXT {
+        return Err(why(&"it is larger than 1 MB: that is no template"));
+    }
+    let text = String::from_utf8(bytes).map_err(|_| why(&"it is not UTF-8 text"))?;
     Ok(Some((path.display().to_string(), text)))
 }
 
@@ -318,9 +344,58 @@ pub fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{PageFormat, default_output, numbered};
+    use super::super::args::{Args, Command};
+    use super::super::{Screen, Streams};
+    use super::{Colour, PageFormat, default_output, numbered, run};
+    use crate::document::guide::Guide;
+    use crate::document::{Document, DocumentError, Job, Request, Template};
+    use crate::render::Scene;
+    use clap::Parser;
     use std::path::{Path, PathBuf};
+
+    /// A guide whose making panics for one boat.
+    struct FallsOver(&'static str);
+
+    impl Document for FallsOver {
+        fn name(&self) -> &'static str {
+            Guide.name()
+        }
+        fn about(&self) -> &'static str {
+            Guide.about()
+        }
+        fn template(&self) -> Template {
+            Guide.template()
+        }
+        fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+            assert_ne!(job.setup.boat.name, self.0, "a width beyond all bounds");
+            Guide.scene(job, request)
+        }
+    }
+
+    #[test]
+    fn a_boat_over_which_a_library_falls_costs_no_other_its_pages() {
+        let folder = tempfile::tempdir().unwrap();
+        let out = folder.path().display().to_string();
+        let words = ["lidcard", "guide", "boats/sprat.yaml", "boats/capstan.yaml", "-o", &out];
+        let Command::Document(mut guide) = Args::try_parse_from(words).unwrap().command else {
+            panic!("a guide")
+        };
+        guide.document = &FallsOver("Sprat");
+        let (mut stdout, mut stderr) = (Vec::new(), Vec::new());
+        let mut streams = Streams {
+            stdin: &mut std::io::empty(),
+            stdout: &mut stdout,
+            stderr: &mut stderr,
+            screen: Screen::NONE,
+        };
+        let why = run(&guide, Colour::Never, &mut streams).unwrap_err().0;
+        assert!(why.starts_with("boats/sprat.yaml: the program itself failed"), "{why}");
+        assert!(why.contains("a width beyond all bounds"), "{why}");
+        let names: Vec<_> = folder.path().read_dir().unwrap().map(|e| e.unwrap().file_name()).collect();
+        assert_eq!(names, ["capstan-guide.pdf"]);
+    }
 
     #[test]
     fn a_card_is_named_after_its_boat_file_and_lies_in_the_current_folder() {

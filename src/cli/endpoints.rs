@@ -15,13 +15,13 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
-            streams.complain(human::file(&report, look, false))?;
+            streams.complain_drawn(&human::file(&report, look, false), look)?;
             return Ok(Outcome::Failed);
         }
     };
     let found = args.solve.then(|| rule::solve::solve(&setup));
     let backup = match &found {
-        Some(found) if args.write => solve::put(&args.file, &source, &setup, found)?,
+        Some(found) if args.write => solve::put(&args.file, &source, &setup, found, streams)?,
         _ => None,
     };
     let text = match args.format {

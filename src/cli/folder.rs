@@ -1,18 +1,24 @@
 //! A handover as a folder that is there whole or not at all.
 //!
-//! The files are written into a new folder beside the target, which then takes the target's name. An
-//! earlier handover steps aside for that moment under a name of its own: whatever happens, the old one
-//! or the new one is whole, and if the power fails just then the old one lies beside under that name.
+//! The files are written into a new folder beside the target, and the two exchange their names in one
+//! step. Where a system cannot do that it takes two, and the next run does the second if the first was
+//! the last: whatever happens, the old one or the new one is whole.
 
+use super::write::beside::{self, Beside, Kind};
+use super::write::inputs::real;
+use super::write::{exchange, is_unsupported, stop, sync_folder};
+use crate::fingerprint::{Code, differences};
+use crate::source::Source;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::ffi::OsString;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// The list of a handover's files, by which an earlier one is known.
 pub const MANIFEST: &str = "handover.json";
+/// How the name of a boat file of an earlier revision begins; its code follows.
+pub const OLDER: &str = "older-";
 /// A longer list is none of ours.
 const LONGEST: u64 = 1 << 20;
 
@@ -43,49 +49,62 @@ fn sum(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// Puts the files into the folder `target`. If an earlier handover that was replaced could not be
-/// taken away afterwards, where it lies.
+/// The handover that is to be made.
+pub struct Wanted<'a> {
+    /// The boat's name.
+    pub boat: &'a str,
+    /// Its file.
+    pub source: &'a Source,
+    /// The code of that.
+    pub code: Code,
+    /// The handover of the same revision may be replaced.
+    pub replace: bool,
+}
+
+/// What lies in the folder already.
+#[derive(Debug, Default)]
+pub struct Earlier {
+    /// The names of the files; none at all where there is no folder yet.
+    names: Option<Vec<String>>,
+    /// The boat files of earlier revisions, under the names they are to have: a card in somebody's hand
+    /// may have the code of one of them.
+    pub kept: Vec<(String, Vec<u8>)>,
+}
+
+/// Puts the files into the folder `target`, in place of those that were looked at as `earlier`. If the
+/// ones replaced could not be taken away afterwards, where they lie.
 ///
 /// # Errors
 /// In words, with what to do; then the target is as it was.
 pub fn hand_over(
     target: &Path,
-    boat: &str,
+    wanted: &Wanted<'_>,
     files: Vec<(String, Vec<u8>)>,
 ) -> Result<Option<PathBuf>, String> {
-    // A link stays a link: what it points to is replaced.
-    let target = fs::canonicalize(target).unwrap_or_else(|_| target.to_path_buf());
+    let target = real(target);
     let shown = target.display();
-    let earlier = earlier(&target, boat)?;
+    // Looked at once more: it took a while to make the pages.
+    let earlier = look_into(&target, wanted)?;
     let failed = |error: io::Error| format!("cannot write {shown}: {error}; nothing was changed");
-    let fresh = make_beside(&target, "part").map_err(failed)?;
-    let written = fill(&fresh, &files).and_then(|()| match earlier {
-        None => fs::rename(&fresh, &target).map(|()| None),
-        Some(_) => swap(&target, &fresh).map(Some),
-    });
-    let old = written.map_err(|error| {
-        // The first error is the one to tell; what is left over is only untidy.
-        let _ = remove(&fresh, files.iter().map(|(name, _)| name.as_str()));
-        failed(error)
-    })?;
-    sync(target.parent());
-    let (Some(old), Some(names)) = (old, earlier) else { return Ok(None) };
-    Ok(remove(&old, names.iter().map(String::as_str)).is_err().then_some(old))
+    let fresh = Beside::folder(&target).map_err(failed)?;
+    fill(fresh.path(), &files).map_err(failed)?;
+    let old = stop::not_now(|| match earlier.names {
+        None => fresh.becomes_only_if_free(&target).map(|()| None),
+        Some(_) => swap(&target, fresh).map(Some),
+    })
+    .map_err(failed)?;
+    sync_folder(&target);
+    Ok(old.filter(|old| beside::remove(old).is_err()))
 }
 
-/// Whether the folder `target` may be made or replaced, so that nobody waits for pages in vain.
+/// What lies in the folder `target`, if all of it may be replaced.
 ///
 /// # Errors
 /// As [`hand_over`].
-pub fn may_be_made(target: &Path, boat: &str) -> Result<(), String> {
-    let target = fs::canonicalize(target).unwrap_or_else(|_| target.to_path_buf());
-    earlier(&target, boat).map(|_| ())
-}
-
-/// The names of the files in an earlier handover; none where there is nothing yet or an empty folder.
-fn earlier(target: &Path, boat: &str) -> Result<Option<Vec<String>>, String> {
+pub fn look_into(target: &Path, wanted: &Wanted<'_>) -> Result<Earlier, String> {
+    let target = real(target);
     let shown = target.display();
-    if std::env::current_dir().and_then(fs::canonicalize).is_ok_and(|here| here.starts_with(target)) {
+    if std::env::current_dir().and_then(fs::canonicalize).is_ok_and(|here| here.starts_with(&target)) {
         // It would be taken away under whoever stands in it.
         return Err(format!(
             "{shown} is the folder you are in, or one around it: nothing written; name another behind -o"
@@ -96,9 +115,14 @@ fn earlier(target: &Path, boat: &str) -> Result<Option<Vec<String>>, String> {
             "{why}: nothing written; give a new name behind -o, or move what is there out of the way"
         ))
     };
-    let entries = match fs::read_dir(target) {
+    let entries = match fs::read_dir(&target) {
         Ok(entries) => entries,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            if fs::symlink_metadata(&target).is_ok() {
+                return refuse(format!("{shown} is a link to something that is not there"));
+            }
+            return Ok(Earlier::default());
+        }
         Err(error) if error.kind() == io::ErrorKind::NotADirectory => {
             return refuse(format!("{shown} is a file, not a folder"));
         }
@@ -110,26 +134,93 @@ fn earlier(target: &Path, boat: &str) -> Result<Option<Vec<String>>, String> {
         names.push(entry.file_name().to_string_lossy().into_owned());
     }
     if names.is_empty() {
-        return Ok(Some(names));
+        return Ok(Earlier { names: Some(names), kept: Vec::new() });
     }
     names.sort();
     let Some(manifest) = read_manifest(&target.join(MANIFEST)) else {
         return refuse(format!("{shown} is there already, and no handover of ours"));
     };
-    if manifest.boat != boat {
-        return refuse(format!("{shown} is the handover of {}, not of {boat}", manifest.boat));
+    if manifest.boat != wanted.boat {
+        return refuse(format!("{shown} is the handover of {}, not of {}", manifest.boat, wanted.boat));
     }
+    let mut boats = Vec::new();
     for name in names.iter().filter(|name| *name != MANIFEST) {
         let Some(listed) = manifest.files.iter().find(|listed| listed.name == *name) else {
             return refuse(format!("{shown} holds {name}, which no handover of ours put there"));
         };
         let path = target.join(name);
         let plain = fs::symlink_metadata(&path).is_ok_and(|facts| facts.is_file());
-        if !plain || fs::read(&path).ok().map(|bytes| sum(&bytes)) != Some(listed.sha256.clone()) {
+        let bytes = if plain { fs::read(&path).ok() } else { None };
+        let Some(bytes) = bytes.filter(|bytes| sum(bytes) == listed.sha256) else {
             return refuse(format!("{} was changed since it was handed over", path.display()));
+        };
+        if name.ends_with(".yaml") {
+            boats.push(bytes);
         }
     }
-    Ok(Some(names))
+    let boats = boats.into_iter().filter_map(|bytes| Boat::read(bytes, &manifest.code)).collect::<Vec<_>>();
+    if let Some(boat) = boats.iter().find(|boat| boat.is_latest) {
+        boat.makes_way(&shown.to_string(), wanted)?;
+    }
+    let older = boats.into_iter().filter(|boat| boat.code != wanted.code);
+    let kept = older.map(|boat| (format!("{OLDER}{}.yaml", boat.code), boat.source.text.into_bytes()));
+    Ok(Earlier { names: Some(names), kept: kept.collect() })
+}
+
+/// A boat file in an earlier handover.
+struct Boat {
+    source: Source,
+    code: Code,
+    /// The one that the handover was made from; the others are older still.
+    is_latest: bool,
+}
+
+impl Boat {
+    fn read(bytes: Vec<u8>, latest: &str) -> Option<Self> {
+        let source = Source::from_bytes(MANIFEST, bytes).ok()?;
+        let code = Code::of(&source);
+        Some(Self { source, code, is_latest: code.to_string() == latest })
+    }
+
+    /// A paper that says revision B must not come to say something else under the same letter.
+    fn makes_way(&self, shown: &str, wanted: &Wanted<'_>) -> Result<(), String> {
+        let revision = revision(&self.source);
+        if wanted.replace
+            || revision != self::revision(wanted.source)
+            || self.source.text == wanted.source.text
+        {
+            return Ok(());
+        }
+        let differences = differences(&self.source, wanted.source);
+        let mut lines: Vec<String> = differences
+            .iter()
+            .take(MOST_TOLD)
+            .map(|d| {
+                let value =
+                    |value: &Option<String>| value.clone().unwrap_or_else(|| "(not given)".to_owned());
+                format!("  {}: {} -> {}", d.path, value(&d.before), value(&d.after))
+            })
+            .collect();
+        match differences.len() {
+            0 => lines.push("  remarks and layout only".to_owned()),
+            all if all > MOST_TOLD => lines.push(format!("  and {} more", all - MOST_TOLD)),
+            _ => {}
+        }
+        let what =
+            revision.map_or_else(|| "no revision".to_owned(), |revision| format!("revision {revision} too"));
+        Err(format!(
+            "{shown} holds a handover with {what}, of another boat file; in this one is different:\n{}\nnothing \
+             written; give the boat a new `revision`, or say --replace if nobody has the papers of the old one",
+            lines.join("\n")
+        ))
+    }
+}
+
+/// Differences that are told one by one.
+const MOST_TOLD: usize = 12;
+
+fn revision(source: &Source) -> Option<&str> {
+    source.root.get("boat")?.get("revision")?.text()
 }
 
 fn read_manifest(path: &Path) -> Option<Manifest> {
@@ -144,20 +235,29 @@ fn fill(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
         file.write_all(bytes)?;
         file.sync_all()?;
     }
-    sync(Some(folder));
+    sync_folder(&folder.join(MANIFEST));
     Ok(())
 }
 
-/// Gives the fresh folder the target's name and the target another, and says which; if that fails the
+/// Gives the fresh folder the target's name, and answers where what had it lies now. If that fails the
 /// target has its name back.
-fn swap(target: &Path, fresh: &Path) -> io::Result<PathBuf> {
-    // Made to find a name that is free, and gone again because not every system renames onto a folder.
-    let old = make_beside(target, "old")?;
-    fs::remove_dir(&old)?;
+fn swap(target: &Path, fresh: Beside) -> io::Result<PathBuf> {
     // Whoever may read the old one may read the new one.
-    fs::set_permissions(fresh, fs::metadata(target)?.permissions())?;
+    fs::set_permissions(fresh.path(), fs::metadata(target)?.permissions())?;
+    match exchange(fresh.path(), target) {
+        Ok(()) => {
+            let old = fresh.path().to_path_buf();
+            fresh.done();
+            return Ok(old);
+        }
+        Err(error) if is_unsupported(&error) => {}
+        Err(error) => return Err(error),
+    }
+    // In two steps; after a kill between them the next run here does the second.
+    let ready = fresh.turns_into(target, Kind::Ready)?;
+    let old = beside::free(target, Kind::Old)?;
     fs::rename(target, &old)?;
-    match fs::rename(fresh, target) {
+    match ready.becomes(target) {
         Ok(()) => Ok(old),
         Err(error) => {
             fs::rename(&old, target).map_err(|second| {
@@ -168,50 +268,31 @@ fn swap(target: &Path, fresh: &Path) -> io::Result<PathBuf> {
     }
 }
 
-/// Takes away these files and the folder, and nothing else.
-fn remove<'a>(folder: &Path, names: impl Iterator<Item = &'a str>) -> io::Result<()> {
-    for name in names {
-        match fs::remove_file(folder.join(name)) {
-            Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
-            _ => {}
-        }
-    }
-    fs::remove_dir(folder)
-}
-
-fn make_beside(target: &Path, ending: &str) -> io::Result<PathBuf> {
-    let name = target.file_name().ok_or_else(|| io::Error::other("that names no folder"))?;
-    for attempt in 0..100 {
-        let mut beside = OsString::from(".");
-        beside.push(name);
-        beside.push(format!(".{}-{attempt}.{ending}", std::process::id()));
-        let beside = target.with_file_name(beside);
-        match fs::create_dir(&beside) {
-            Ok(()) => return Ok(beside),
-            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
-            Err(error) => return Err(error),
-        }
-    }
-    Err(io::Error::other("too many unfinished folders lie beside it"))
-}
-
-/// Not every system lets a folder be opened; the files are whole all the same.
-fn sync(folder: Option<&Path>) {
-    let folder = folder.filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    if let Ok(folder) = File::open(folder) {
-        let _ = folder.sync_all();
-    }
-}
-
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
-    fn files(text: &str) -> Vec<(String, Vec<u8>)> {
-        let one = ("one.txt".to_owned(), text.as_bytes().to_vec());
-        let list = Manifest::of("Pond Newt", "0000-0000", [("one.txt", text.as_bytes())].into_iter());
-        vec![one, (MANIFEST.to_owned(), serde_json::to_vec(&list).unwrap())]
+    const NEWT: &str = "lidcard: 1\nboat: {name: Pond Newt, revision: A}\n";
+
+    fn newt(text: &str) -> Source {
+        Source::from_text("newt.yaml", text).unwrap()
+    }
+
+    fn wanted(source: &Source) -> Wanted<'_> {
+        Wanted { boat: "Pond Newt", source, code: Code::of(source), replace: false }
+    }
+
+    fn files(source: &Source, text: &str, more: &[(String, Vec<u8>)]) -> Vec<(String, Vec<u8>)> {
+        let mut all = vec![
+            ("one.txt".to_owned(), text.as_bytes().to_vec()),
+            ("newt.yaml".to_owned(), source.text.clone().into_bytes()),
+        ];
+        all.extend(more.iter().cloned());
+        let list = all.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice()));
+        let list = Manifest::of("Pond Newt", &Code::of(source).to_string(), list);
+        all.push((MANIFEST.to_owned(), serde_json::to_vec(&list).unwrap()));
+        all
     }
 
     fn names(folder: &Path) -> Vec<String> {
@@ -224,34 +305,60 @@ mod tests {
     #[test]
     fn an_earlier_handover_is_replaced_and_nothing_is_left_beside() {
         let home = tempfile::tempdir().unwrap();
-        let target = home.path().join("out");
+        let (target, boat) = (home.path().join("out"), newt(NEWT));
         for text in ["first", "second"] {
-            assert_eq!(hand_over(&target, "Pond Newt", files(text)), Ok(None));
+            assert_eq!(hand_over(&target, &wanted(&boat), files(&boat, text, &[])), Ok(None));
             assert_eq!(fs::read_to_string(target.join("one.txt")).unwrap(), text);
-            assert_eq!((names(home.path()), names(&target).len()), (vec!["out".to_owned()], 2));
+            assert_eq!((names(home.path()), names(&target).len()), (vec!["out".to_owned()], 3));
         }
     }
 
     #[test]
     fn a_swap_that_fails_half_way_leaves_what_was_there() {
         let home = tempfile::tempdir().unwrap();
-        let target = home.path().join("out");
-        hand_over(&target, "Pond Newt", files("first")).unwrap();
+        let (target, boat) = (home.path().join("out"), newt(NEWT));
+        hand_over(&target, &wanted(&boat), files(&boat, "first", &[])).unwrap();
+        let fresh = Beside::folder(&target).unwrap();
         // The fresh folder is gone when its turn comes.
-        swap(&target, &home.path().join("gone")).unwrap_err();
+        fs::remove_dir(fresh.path()).unwrap();
+        swap(&target, fresh).unwrap_err();
         assert_eq!(fs::read_to_string(target.join("one.txt")).unwrap(), "first");
         assert_eq!(names(home.path()), ["out"]);
     }
 
     #[test]
-    fn only_what_is_named_is_taken_away() {
+    fn the_same_revision_of_another_file_is_refused_with_what_differs_unless_it_may_be_replaced() {
         let home = tempfile::tempdir().unwrap();
-        let folder = home.path().join("old");
-        fs::create_dir(&folder).unwrap();
-        for name in ["ours", "foreign"] {
-            fs::write(folder.join(name), name).unwrap();
+        let target = home.path().join("out");
+        let (first, other) = (newt(NEWT), newt(&format!("{NEWT}channels: {{1: {{sub_trim: 3 %}}}}\n")));
+        hand_over(&target, &wanted(&first), files(&first, "first", &[])).unwrap();
+        let why = look_into(&target, &wanted(&other)).unwrap_err();
+        assert!(
+            why.contains("channels.1.sub_trim: (not given) -> 3 %") && why.contains("--replace"),
+            "{why}"
+        );
+        let remark = newt(&format!("{NEWT}# a remark\n"));
+        assert!(look_into(&target, &wanted(&remark)).unwrap_err().contains("remarks and layout only"));
+        let earlier = look_into(&target, &Wanted { replace: true, ..wanted(&other) }).unwrap();
+        assert_eq!(earlier.kept.len(), 1);
+        // The same file again, on other paper perhaps, is no other handover.
+        assert!(look_into(&target, &wanted(&first)).unwrap().kept.is_empty());
+    }
+
+    #[test]
+    fn the_boat_files_of_all_earlier_revisions_are_kept() {
+        let home = tempfile::tempdir().unwrap();
+        let target = home.path().join("out");
+        let mut kept = Vec::new();
+        for (revision, trim) in [("A", 1), ("B", 2), ("C", 3)] {
+            let text = NEWT.replace("revision: A", &format!("revision: {revision}"));
+            let boat = newt(&format!("{text}channels: {{1: {{sub_trim: {trim} %}}}}\n"));
+            kept = look_into(&target, &wanted(&boat)).unwrap().kept;
+            hand_over(&target, &wanted(&boat), files(&boat, revision, &kept)).unwrap();
         }
-        remove(&folder, ["ours", "never there"].into_iter()).unwrap_err();
-        assert_eq!(names(&folder), ["foreign"]);
+        assert_eq!(kept.len(), 2);
+        let all: String = kept.iter().map(|(_, bytes)| String::from_utf8_lossy(bytes).into_owned()).collect();
+        assert!(all.contains("revision: A") && all.contains("revision: B"), "{all}");
+        assert!(kept.iter().all(|(name, _)| names(&target).contains(name)));
     }
 }

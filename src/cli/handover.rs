@@ -1,10 +1,11 @@
 //! `lidcard handover`: everything that goes with a boat, together in one folder.
 
 use super::args::{Colour, Handover, PageFormat};
-use super::document::{document_error, drawn, for_the_owner, numbered, workshop};
-use super::folder::{self, MANIFEST, Manifest};
+use super::document::{document_error, drawn, for_the_owner, numbered, workshop, workshop_folder};
+use super::folder::{self, MANIFEST, Manifest, Wanted};
 use super::outcome::{Failure, Outcome};
-use super::{Streams, boat, check};
+use super::write::inputs::Inputs;
+use super::{Streams, boat, check, write};
 use crate::document::card::Card;
 use crate::document::guide::Guide;
 use crate::document::handover::{INDEX, Kind, index};
@@ -39,17 +40,17 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     let (source, mut setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
-            streams.complain(human::file(&report, look, false))?;
+            streams.complain_drawn(&human::file(&report, look, false), look)?;
             return Ok(Outcome::Failed);
         }
     };
-    let (stem, text) = (stem(&args.file), source.text.clone());
+    let (stem, handed) = (stem(&args.file), source.clone());
     let (code, packed) = (Code::of(&source), pack(&source));
     let judged = rule::judge(&setup);
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
-        streams.complain(human::file(&report, look, false))?;
+        streams.complain_drawn(&human::file(&report, look, false), look)?;
     }
     if errors > 0 {
         let count = counted(errors, "error", "errors");
@@ -61,7 +62,12 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
         return Ok(check::outcome(&report, false));
     }
     let target = args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{stem}-handover")));
-    folder::may_be_made(&target, &setup.boat.name).map_err(Failure)?;
+    let inputs = inputs(args);
+    inputs.refuse([target.as_path()])?;
+    let _folders = write::enter([target.as_path()], streams)?;
+    let boat = setup.boat.name.clone();
+    let wanted = Wanted { boat: &boat, source: &handed, code, replace: args.replace };
+    let older = folder::look_into(&target, &wanted).map_err(Failure)?.kept;
     let report = report.called(&format!("{stem}.yaml"));
     for_the_owner(&mut setup, &report, args.language);
     let request = Request {
@@ -74,17 +80,17 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     };
     let job =
         Job { setup: &setup, findings: report.findings(), code, packed: &packed, lost: judged.lost.as_ref() };
-    let parts = match parts(&stem, &text, &report, &job, &request)? {
+    let parts = match parts(&stem, &handed.text, older, &report, &job, &request)? {
         Ok(parts) => parts,
         Err((name, error)) => {
-            streams.complain(document_error(name, &error, look))?;
+            streams.complain_drawn(&document_error(name, &error, look), look)?;
             streams.complain("nothing handed over\n")?;
             return Ok(Outcome::Failed);
         }
     };
     let files: Vec<(String, Vec<u8>)> = parts.into_iter().map(|part| (part.name, part.bytes)).collect();
     let count = files.len();
-    let left = folder::hand_over(&target, &setup.boat.name, files).map_err(Failure)?;
+    let left = folder::hand_over(&target, &wanted, files).map_err(Failure)?;
     if let Some(left) = left {
         streams.complain(format!("the handover before this one still lies in {}\n", left.display()))?;
     }
@@ -92,8 +98,17 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     Ok(Outcome::Clean)
 }
 
+/// The boat file may lie in the folder: a copy of it will lie there again. The workshop's files may not.
+fn inputs(args: &Handover) -> Inputs {
+    let mut inputs = Inputs::default();
+    if let Some(folder) = workshop_folder(args.workshop.as_deref()) {
+        inputs.add(&folder, "in the workshop's own folder");
+    }
+    inputs
+}
+
 fn refused(error: &DocumentError, look: Look, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
-    streams.complain(document_error("handover", error, look))?;
+    streams.complain_drawn(&document_error("handover", error, look), look)?;
     Ok(Outcome::Failed)
 }
 
@@ -106,7 +121,14 @@ fn stem(file: &str) -> String {
 type Made<T> = Result<Result<T, (&'static str, DocumentError)>, Failure>;
 
 /// Every file, the index page and the list of all last.
-fn parts(stem: &str, text: &str, report: &FileReport, job: &Job<'_>, request: &Request) -> Made<Vec<Part>> {
+fn parts(
+    stem: &str,
+    text: &str,
+    older: Vec<(String, Vec<u8>)>,
+    report: &FileReport,
+    job: &Job<'_>,
+    request: &Request,
+) -> Made<Vec<Part>> {
     let labels = match request.labels(job.setup) {
         Ok(labels) => labels,
         Err(error) => return Ok(Err(("handover", error))),
@@ -137,6 +159,7 @@ fn parts(stem: &str, text: &str, report: &FileReport, job: &Job<'_>, request: &R
     }
     all.extend(reports(stem, report, job.setup)?);
     all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: text.into() });
+    all.extend(older.into_iter().map(|(name, bytes)| Part { name, kind: Kind::Older, bytes }));
     let mut listed: Vec<_> = all.iter().map(|part| (part.name.clone(), part.kind)).collect();
     listed.push((MANIFEST.to_owned(), Kind::Manifest));
     let page = match index(job, request, &listed, &card.unwrap_or_default()) {

@@ -8,6 +8,7 @@ mod document;
 mod endpoints;
 mod explain;
 mod folder;
+pub mod guard;
 mod hand;
 mod handover;
 pub mod outcome;
@@ -19,16 +20,18 @@ mod schema;
 mod solve;
 mod states;
 mod verify;
-mod write;
+pub mod write;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests;
 
 use crate::report::Look;
+use crate::source::visible::{visible, visible_but_colours};
 use args::{Args, Colour, Command};
 use clap::Parser;
 use outcome::{Failure, Outcome};
+use std::borrow::Cow;
 use std::ffi::OsString;
 use std::io::{IsTerminal, Read, Write};
 
@@ -103,7 +106,9 @@ where
     I: IntoIterator,
     I::Item: Into<OsString> + Clone,
 {
-    let ended = match Args::try_parse_from(arguments) {
+    let parsed = Args::try_parse_from(arguments);
+    // Boats and pictures are each guarded on their own; this is for what lies between.
+    let ended = guard::guarded("lidcard", || match parsed {
         Ok(args) => match &args.command {
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
@@ -118,26 +123,47 @@ where
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),
-    };
+    });
     let ended = ended.and_then(|outcome| {
         unless_closed(streams.stdout.flush())?;
         Ok(outcome)
     });
     ended.unwrap_or_else(|Failure(why)| {
         // Nothing is left to be done when even this cannot be said.
-        let _ = writeln!(streams.stderr, "lidcard: {why}");
+        let _ = writeln!(streams.stderr, "lidcard: {}", visible(&why));
         Outcome::Failed
     })
 }
 
 impl Streams<'_> {
-    fn say(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
-        unless_closed(self.stdout.write_all(text.as_ref()))
+    /// What was asked for. Whatever names and texts of others are in it, the terminal is not theirs.
+    fn say(&mut self, text: impl AsRef<str>) -> Result<(), Failure> {
+        self.hand_out(visible(text.as_ref()).as_bytes())
     }
 
-    fn complain(&mut self, text: impl AsRef<[u8]>) -> Result<(), Failure> {
-        unless_closed(self.stderr.write_all(text.as_ref()))
+    /// The same for what is drawn in the colours of this look.
+    fn say_drawn(&mut self, text: &str, look: Look) -> Result<(), Failure> {
+        self.hand_out(seen(text, look).as_bytes())
     }
+
+    /// The bytes of a file, byte for byte.
+    fn hand_out(&mut self, bytes: &[u8]) -> Result<(), Failure> {
+        unless_closed(self.stdout.write_all(bytes))
+    }
+
+    /// What went wrong, or is told beside.
+    fn complain(&mut self, text: impl AsRef<str>) -> Result<(), Failure> {
+        unless_closed(self.stderr.write_all(visible(text.as_ref()).as_bytes()))
+    }
+
+    /// The same for what is drawn in the colours of this look.
+    fn complain_drawn(&mut self, text: &str, look: Look) -> Result<(), Failure> {
+        unless_closed(self.stderr.write_all(seen(text, look).as_bytes()))
+    }
+}
+
+fn seen(text: &str, look: Look) -> Cow<'_, str> {
+    if look.colour { visible_but_colours(text) } else { visible(text) }
 }
 
 /// A reader at the other end who has gone has seen enough: that is no failure, and the outcome is
@@ -155,16 +181,16 @@ fn unless_closed(written: std::io::Result<()>) -> Result<(), Failure> {
 fn usage(error: &clap::Error, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let text = error.render();
     let screen = streams.screen;
-    let coloured = if error.use_stderr() {
-        screen.look_of_stderr(Colour::Auto).colour
+    let look = if error.use_stderr() {
+        screen.look_of_stderr(Colour::Auto)
     } else {
-        screen.look_of_stdout(Colour::Auto).colour
+        screen.look_of_stdout(Colour::Auto)
     };
-    let text = if coloured { text.ansi().to_string() } else { text.to_string() };
+    let text = if look.colour { text.ansi().to_string() } else { text.to_string() };
     if error.use_stderr() {
-        streams.complain(text)?;
+        streams.complain_drawn(&text, look)?;
         return Ok(Outcome::Failed);
     }
-    streams.say(text)?;
+    streams.say_drawn(&text, look)?;
     Ok(Outcome::Clean)
 }

@@ -1,6 +1,7 @@
 //! `lidcard pond`: the boats of a day on one board.
 
 use super::args::{Colour, Pond, TableFormat};
+use super::guard::{caught, fallen};
 use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check};
 use crate::pond::{self, Boat};
@@ -11,10 +12,12 @@ pub fn run(args: &Pond, colour: Colour, streams: &mut Streams<'_>) -> Result<Out
     let look = streams.screen.look_of_stderr(colour);
     let (mut boats, mut unread) = (Vec::new(), Vec::new());
     for origin in boat::origins(&args.files, streams.stdin)? {
-        match boat::load(origin) {
-            Ok((source, setup)) => boats.push(Boat::of(&source.name, &setup)),
+        let name = origin.name().to_owned();
+        let read = caught(|| boat::load(origin).map(|(source, setup)| Boat::of(&source.name, &setup)));
+        match read.unwrap_or_else(|why| Err(Box::new(fallen(&name, why)))) {
+            Ok(boat) => boats.push(boat),
             Err(report) => {
-                streams.complain(human::file(&report, look, false))?;
+                streams.complain_drawn(&human::file(&report, look, false), look)?;
                 unread.push(report.name().to_owned());
             }
         }

@@ -27,7 +27,7 @@ pub fn run(args: &Rehearse, colour: Colour, streams: &mut Streams<'_>) -> Result
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,
         Err(report) => {
-            streams.complain(human::file(&report, look, false))?;
+            streams.complain_drawn(&human::file(&report, look, false), look)?;
             return Ok(Outcome::Failed);
         }
     };

@@ -1,11 +1,12 @@
 //! `lidcard restore`: the boat file from pictures of its bench sheet.
 
 use super::args::Restore;
+use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
+use super::write::inputs::Inputs;
 use super::{Streams, write};
 use crate::fingerprint::{Broken, Code, Look, texts_in, unpack};
-use crate::source::Source;
-use std::io::Read;
+use crate::source::{Source, file};
 use std::path::{Path, PathBuf};
 
 /// A picture of so many bytes is none that a camera or scanner makes.
@@ -13,6 +14,10 @@ const MOST_BYTES: u64 = 128 << 20;
 
 /// Reads the codes in all pictures together and writes the file that they hold.
 pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    if let Some(target) = args.output.as_deref().filter(|output| *output != Path::new("-")) {
+        // Before any work.
+        pictures_are_not(target, &args.pictures)?;
+    }
     // Of several pictures each shows a part: all are looked at until they show something before any
     // gets a long look. One of another sheet among them must not go unseen because the rest is enough.
     let mut pictures: Vec<(&Path, Vec<String>)> =
@@ -29,14 +34,21 @@ pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure
         }
     };
     if args.output.as_deref() == Some(Path::new("-")) {
-        streams.say(&text)?;
+        // Somebody else's text: a program gets it as it is, a terminal what can be seen of it.
+        if streams.screen.stdout_terminal {
+            streams.say(&text)?;
+        } else {
+            streams.hand_out(text.as_bytes())?;
+        }
         return Ok(Outcome::Clean);
     }
     let target = args.output.clone().unwrap_or_else(|| named_after(&text));
+    pictures_are_not(&target, &args.pictures)?;
+    let _folders = write::enter([target.as_path()], streams)?;
     let written = if args.force {
         write::atomically(&target, text.as_bytes())
     } else {
-        write::anew(&target, text.as_bytes())
+        write::anew(&target, text.as_bytes(), None)
     };
     written.map_err(|error| {
         let target = target.display();
@@ -52,6 +64,14 @@ pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure
     Ok(Outcome::Clean)
 }
 
+fn pictures_are_not(target: &Path, pictures: &[PathBuf]) -> Result<(), Failure> {
+    let mut inputs = Inputs::default();
+    for picture in pictures {
+        inputs.add(picture, "a picture of the sheet itself");
+    }
+    inputs.refuse([target])
+}
+
 /// Looks at each picture until it shows `enough`: a question to what all pictures showed before, and
 /// to what this one shows.
 fn look(
@@ -65,8 +85,12 @@ fn look(
         if enough(&before, shown) {
             continue;
         }
-        let seen = texts_in(&read(picture)?, how, &|seen| enough(&before, seen))
-            .map_err(|why| Failure(format!("cannot use {}: {why}", picture.display())))?;
+        let bytes = read(picture)?;
+        let name = picture.display().to_string();
+        let seen = guarded(&name, || {
+            texts_in(&bytes, how, &|seen| enough(&before, seen))
+                .map_err(|why| Failure(format!("cannot use {name}: {why}")))
+        })?;
         shown.extend(seen);
     }
     Ok(())
@@ -95,9 +119,7 @@ fn is_whole(texts: &[String]) -> bool {
 
 fn read(picture: &Path) -> Result<Vec<u8>, Failure> {
     let why = |error| Failure(format!("cannot read {}: {error}", picture.display()));
-    let mut bytes = Vec::new();
-    let file = std::fs::File::open(picture).map_err(why)?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(why)?;
+    let bytes = file::read(picture, MOST_BYTES).map_err(why)?;
     if bytes.len() as u64 > MOST_BYTES {
         let why = format!("{} is larger than {} MB: make it smaller", picture.display(), MOST_BYTES >> 20);
         return Err(Failure(why));

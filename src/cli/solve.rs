@@ -1,21 +1,25 @@
 //! `lidcard endpoints --solve --write`: solved values go into the boat file.
 
 use super::outcome::Failure;
-use super::write;
+use super::{Streams, write};
 use crate::report::solved::{endpoint, endpoints, sub_trim};
 use crate::rule::solve::Solved;
 use crate::setup::{Setup, lower};
 use crate::source::edit::{Edit, Put};
 use crate::source::{Node, Source, Value};
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// Backups beside one file before a person should tidy up.
 const MOST_BACKUPS: u32 = 1_000;
 
 /// Puts the values into the file, if there are any, and answers what the backup is called.
-pub fn put(file: &str, source: &Source, setup: &Setup, all: &[Solved]) -> Result<Option<PathBuf>, Failure> {
+pub fn put(
+    file: &str,
+    source: &Source,
+    setup: &Setup,
+    all: &[Solved],
+    streams: &mut Streams<'_>,
+) -> Result<Option<PathBuf>, Failure> {
     let changed: Vec<&Solved> = all.iter().filter(|s| s.changed).collect();
     if changed.is_empty() {
         return Ok(None);
@@ -39,8 +43,13 @@ pub fn put(file: &str, source: &Source, setup: &Setup, all: &[Solved]) -> Result
     let Some(mark) = old.strip_suffix(source.text.as_bytes()) else {
         return Err(Failure(format!("nothing written: {file} was changed in the meantime")));
     };
+    let _folders = write::enter([Path::new(file)], streams)?;
     let backup = back_up(Path::new(file), &old).map_err(why)?;
-    write::atomically(Path::new(file), &[mark, text.as_bytes()].concat()).map_err(why)?;
+    write::atomically(Path::new(file), &[mark, text.as_bytes()].concat()).map_err(|error| {
+        // Of a file that stays as it is nobody needs a backup.
+        let _ = std::fs::remove_file(&backup);
+        why(error)
+    })?;
     Ok(Some(backup))
 }
 
@@ -104,18 +113,16 @@ fn means(text: &str, setup: &Setup) -> bool {
 
 /// Keeps the old bytes beside the file. A backup of earlier is never written over.
 fn back_up(file: &Path, bytes: &[u8]) -> std::io::Result<PathBuf> {
+    // Whoever may not read the file may not read its backup.
+    let permissions = std::fs::metadata(file)?.permissions();
     for number in 0..MOST_BACKUPS {
         let mut name = file.as_os_str().to_os_string();
         name.push(".bak");
         if number > 0 {
             name.push(format!(".{number}"));
         }
-        match OpenOptions::new().write(true).create_new(true).open(&name) {
-            Ok(mut backup) => {
-                backup.write_all(bytes)?;
-                backup.sync_all()?;
-                return Ok(PathBuf::from(name));
-            }
+        match write::anew(Path::new(&name), bytes, Some(permissions.clone())) {
+            Ok(()) => return Ok(PathBuf::from(name)),
             Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
             Err(error) => return Err(error),
         }

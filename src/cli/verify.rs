@@ -45,7 +45,7 @@ pub fn run(args: &Verify, colour: Colour, streams: &mut Streams<'_>) -> Result<O
     let source = match boat::load_one(&args.file, streams.stdin)? {
         Ok((source, _)) => source,
         Err(report) => {
-            streams.complain(human::file(&report, look, false))?;
+            streams.complain_drawn(&human::file(&report, look, false), look)?;
             return Ok(Outcome::Failed);
         }
     };

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::labels::text::handover::{cautions, files};
 use super::labels::{Labels, Text};
 use super::words::{self, FIXED};
-use super::{Chosen, DocumentError, Job, Request, Template, fill};
+use super::{Chosen, DocumentError, Job, Request, Template, fill, page};
 use crate::document::labels::text;
 use crate::document::labels::text::guide::facts;
 use crate::finding::{Finding, Outcome};
@@ -22,9 +22,6 @@ pub const INDEX: &str = "index.html";
 
 /// The picture of the card on the page: a screen shows no more.
 const PREVIEW_DPI: f64 = 150.0;
-/// What would make the page call for something else, or do something by itself.
-const CALLS: &[&str] = &["<script", "<link", "<iframe", "<object", "<embed", "@import", "javascript:"];
-
 /// What lies in the folder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
@@ -44,6 +41,8 @@ pub enum Kind {
     Endpoints,
     /// The boat file.
     Boat,
+    /// The boat file of an earlier revision.
+    Older,
     /// The list of all files.
     Manifest,
 }
@@ -59,6 +58,7 @@ impl Kind {
             Kind::Check => files::CHECK,
             Kind::Endpoints => files::ENDPOINTS,
             Kind::Boat => files::BOAT,
+            Kind::Older => files::OLDER,
             Kind::Manifest => files::MANIFEST,
         }
     }
@@ -84,9 +84,9 @@ struct Found {
 #[derive(Serialize)]
 struct Picture {
     src: String,
-    /// Millimetres on paper.
-    width: f64,
-    height: f64,
+    /// In pixels of CSS.
+    width: u32,
+    height: u32,
 }
 
 /// All that the template may say.
@@ -128,23 +128,17 @@ pub fn index(
     let labels = request.labels(job.setup)?;
     let facts = Facts::of(&labels, job, request, files, card)?;
     let chosen = request.template(TEMPLATE);
-    let Chosen { name, text, own } = chosen;
-    let page = template::fill_html(name, text, fill::context(&facts)?)?;
-    let refused = |message: String| {
+    let Chosen { name, text, .. } = chosen;
+    let content = template::fill_html(name, text, fill::context(&facts)?)?;
+    let page = page::page(&facts.language, &facts.title, &content).map_err(|message| {
         let (name, text) = (name.to_owned(), text.to_owned());
-        Err(DocumentError::Template { name, text, range: 0..0, message })
-    };
-    let lower = page.to_lowercase();
-    if own && let Some(call) = CALLS.iter().find(|call| lower.contains(**call)) {
-        return refused(format!(
-            "it yields `{call}`: the page must hold all it needs and do nothing by itself"
-        ));
-    }
+        DocumentError::Template { name, text, range: 0..0, message }
+    })?;
     let because = facts.accepted.iter().flat_map(|f| [&f.message, &f.because]);
     let warnings = facts.warnings.iter().map(|f| &f.message);
     let must = [&facts.verdict, &facts.limits, &facts.code, &facts.boat].into_iter();
-    chosen.must_say(&words_of(&page), must.chain(&facts.cautions).chain(because).chain(warnings))?;
-    Ok(page)
+    chosen.must_say(&page.words, must.chain(&facts.cautions).chain(because).chain(warnings))?;
+    Ok(page.html)
 }
 
 impl Facts {
@@ -174,15 +168,15 @@ impl Facts {
             Some(logo) => {
                 let png = lidcard_pixels::to_png(&logo.pixels).map_err(|e| inner(&e))?;
                 let [width, height] = logo.size_in(LOGO_ROOM);
-                Some(Picture { src: data(&png), width: rounded(width), height: rounded(height) })
+                Some(Picture { src: data(&png), width: pixels(width), height: pixels(height) })
             }
             None => None,
         };
         let drawn = png::to_png(card, PREVIEW_DPI).map_err(DocumentError::Render)?;
         let card = card.pages.iter().zip(drawn).map(|(page, png)| Picture {
             src: data(&png),
-            width: rounded(page.width),
-            height: rounded(page.height),
+            width: pixels(page.width),
+            height: pixels(page.height),
         });
         Ok(Self {
             language: labels.language().to_owned(),
@@ -257,38 +251,11 @@ fn href(name: &str) -> String {
     name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
 }
 
-fn rounded(mm: f64) -> f64 {
-    (mm * 100.0).round() / 100.0
+/// Millimetres in pixels of CSS: 96 to an inch (CSS Values and Units 4, 6.2).
+fn pixels(mm: f64) -> u32 {
+    (mm / 25.4 * 96.0).round().max(1.0) as u32
 }
 
 fn inner(error: &impl std::fmt::Display) -> DocumentError {
     DocumentError::Render(RenderError::Inner(error.to_string()))
-}
-
-/// What of a page is text: without its tags, remarks and head, and with its entities read.
-fn words_of(page: &str) -> String {
-    let body = page.find("<body").map_or(page, |at| &page[at..]);
-    let mut words = String::new();
-    let mut rest = body;
-    while let Some((before, after)) = rest.split_once('<') {
-        words.push_str(before);
-        let end = if after.starts_with("!--") { "-->" } else { ">" };
-        rest = after.split_once(end).map_or("", |(_, rest)| rest);
-    }
-    words.push_str(rest);
-    let entities = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#x27;", "'"), ("&#39;", "'")];
-    let read = entities.iter().fold(words, |text, (entity, letter)| text.replace(entity, letter));
-    // Last, so that a written entity is not read twice.
-    read.replace("&#x2F;", "/").replace("&amp;", "&")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::words_of;
-
-    #[test]
-    fn only_what_is_seen_counts_as_said() {
-        let page = "<head><title>gas</title></head><body class='x'>a <b>b</b> &lt;c&gt; &amp;lt; <!-- <p>gas --> d</body>";
-        assert_eq!(words_of(page), "a b <c> &lt;  d");
-    }
 }

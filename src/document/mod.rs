@@ -8,6 +8,7 @@ pub mod guide;
 pub mod handover;
 pub mod labels;
 pub mod measure;
+mod page;
 mod paper;
 pub mod sheet;
 mod words;
@@ -108,8 +109,9 @@ struct Chosen<'a> {
 
 impl Chosen<'_> {
     fn parsed(&self) -> Result<Parsed, DocumentError> {
-        let parsed = Parsed::read(self.name, self.text)?;
-        Ok(if self.own { parsed } else { parsed.trusted() })
+        let parsed =
+            if self.own { Parsed::read(self.name, self.text) } else { Parsed::ours(self.name, self.text) };
+        Ok(parsed?)
     }
 
     /// A template may lay out as it likes, but not leave out a caution.

@@ -3,7 +3,6 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::Read;
 use std::path::Path;
 
 use serde::Serialize;
@@ -14,13 +13,14 @@ use crate::language;
 use crate::render::font::missing_characters;
 use crate::render::picture::{self, Logo};
 use crate::setup::Setup;
+use crate::source::file;
 
 /// The most lines of contact: more is a letter.
 pub const MOST_LINES: usize = 6;
 /// The longest line of contact, in characters: it has half of a line of the bench sheet.
 pub const LONGEST_LINE: usize = 60;
 /// The longest template or labels file, in bytes; ours are about 60 kB.
-const LONGEST_TEXT: u64 = 1 << 20;
+pub const LONGEST_TEXT: u64 = 1 << 20;
 
 /// A text with the name to call it by in messages.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -168,10 +168,7 @@ fn bytes(path: &Path, most: u64) -> Result<Vec<u8>, DocumentError> {
     if fs::metadata(path).map_err(unread)?.is_dir() {
         return Err(wrong(path, "that is a folder; a file of this name is meant"));
     }
-    let mut all = Vec::new();
-    // One byte more is enough to see that there is too much.
-    fs::File::open(path).and_then(|file| file.take(most + 1).read_to_end(&mut all)).map_err(unread)?;
-    Ok(all)
+    file::read(path, most).map_err(unread)
 }
 
 fn named(path: &Path) -> Result<Named, DocumentError> {

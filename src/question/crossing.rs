@@ -19,9 +19,16 @@ const MOST_TOLD: usize = 2;
 const OPEN: usize = 3;
 
 /// The whole sentence.
-pub(super) fn told(setup: &Setup, channel: ChannelId, side: Side, rows: &[Row], values: &[Exact]) -> String {
+pub(super) fn told(
+    setup: &Setup,
+    asked: &[Asked],
+    channel: ChannelId,
+    side: Side,
+    rows: &[Row],
+    values: &[Exact],
+) -> String {
     let crossing = Crossing::of(setup, rows, values);
-    let search = Search { setup, channel, side, values };
+    let search = Search { setup, asked, channel, side, values };
     let advice = search.least_change(&crossing).unwrap_or_else(|| {
         format!(
             "No single setting and nothing on the boat, moved by up to {MOST_STEPS} steps, opens two steps"
@@ -95,6 +102,7 @@ impl<'a> Crossing<'a> {
 
 struct Search<'a> {
     setup: &'a Setup,
+    asked: &'a [Asked],
     channel: ChannelId,
     side: Side,
     values: &'a [Exact],
@@ -150,8 +158,14 @@ impl Search<'_> {
 
     fn opens(&self, change: &Change, steps: i64) -> bool {
         let Some((changed, _)) = change.made(self.setup, steps) else { return false };
+        // A trim is part of what is asked over, and a stop of what is asked for; all else is read when a
+        // question is answered.
         let context = Context::new(&changed);
-        let questions = deciding(&changed, context.asked(), self.channel);
+        let asked = match change {
+            Change::Trim(_) | Change::Stop(..) => context.asked(),
+            _ => self.asked,
+        };
+        let questions = deciding(&changed, asked, self.channel);
         let mut trial = Trial::new(&changed, self.channel, &questions);
         let rows = table(&mut trial, &questions, self.side, self.values);
         let (safe, _) = safe_values(&rows, self.values.len());
@@ -162,7 +176,8 @@ impl Search<'_> {
     fn dialled(&self) -> Vec<Change> {
         let influence = Influence::on(self.setup, self.channel);
         let mut all = vec![Change::SubTrim(self.channel)];
-        let trimmed = |&control: &ControlId| self.setup.controls[control].trim.iter().any(|trim| trim.signum() > 0);
+        let trimmed =
+            |&control: &ControlId| self.setup.controls[control].trim.iter().any(|trim| trim.signum() > 0);
         all.extend(influence.controls.iter().copied().filter(trimmed).map(Change::Trim));
         all.extend(
             (0..self.setup.channels[self.channel].mixes.len()).map(|mix| Change::Mix(self.channel, mix)),

@@ -36,7 +36,7 @@ pub struct Context<'a> {
     /// Everything a hand can do.
     pub everything: Domain,
     cases: Vec<OnceCell<Cases>>,
-    states: OnceCell<Vec<State>>,
+    states: OnceCell<Rc<Vec<State>>>,
     /// By device and function: who may have engaged it before.
     before: Vec<Vec<OnceCell<Before>>>,
     moves: RefCell<Vec<(Moved, Rc<BothWorst>)>>,
@@ -44,6 +44,15 @@ pub struct Context<'a> {
     /// By channel and side: the safe endpoint values, which several findings may advise.
     windows: Vec<[OnceCell<Option<WayWindows>>; 2]>,
     rehearsal: OnceCell<Option<Rehearsal>>,
+}
+
+/// What is worked out once and serves as long as it stays true.
+#[derive(Default)]
+pub(super) struct Known {
+    /// Of some channels.
+    pub cases: Vec<Cases>,
+    /// The states after a loss.
+    pub states: Option<Rc<Vec<State>>>,
 }
 
 /// The worst that a way does with every springing control at rest, and with the others anywhere.
@@ -85,15 +94,23 @@ impl<'a> Context<'a> {
         }
     }
 
-    /// With the cases of a channel that are known already.
-    pub fn with_cases(self, cases: Cases) -> Self {
-        self.cases[cases.channel].get_or_init(|| cases);
+    /// With what is known already of channels and states.
+    pub(super) fn knowing(mut self, known: Known) -> Self {
+        for cases in known.cases {
+            self.cases[cases.channel].get_or_init(|| cases);
+        }
+        if let Some(states) = known.states {
+            self.states = OnceCell::from(states);
+        }
         self
     }
 
-    /// The cases of a channel, if something asked for them.
-    pub fn into_cases(mut self, channel: ChannelId) -> Option<Cases> {
-        self.cases[channel].take()
+    /// What was found out of channels and states while asking.
+    pub(super) fn into_known(self) -> Known {
+        Known {
+            cases: self.cases.into_iter().filter_map(OnceCell::into_inner).collect(),
+            states: self.states.into_inner(),
+        }
     }
 
     /// Everything that the rules ask of this set-up, without their words.
@@ -165,7 +182,7 @@ impl<'a> Context<'a> {
 
     /// The states of the boat after the pilot has lost her, in order of time.
     pub fn states(&self) -> &[State] {
-        self.states.get_or_init(|| states(self.setup))
+        self.states.get_or_init(|| Rc::new(states(self.setup)))
     }
 
     /// The states in which a lost link may leave her for good, with their names. A unit that may

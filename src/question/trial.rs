@@ -1,10 +1,9 @@
 //! A set-up with other endpoints and another sub-trim of one channel, asked under one order at a time.
 
-use super::engine::Context;
+use super::engine::{Context, Known};
 use super::outlook::Outlook;
 use super::safe::Asked;
 use crate::chain::Order;
-use crate::proof::Cases;
 use crate::proof::cases::{Influence, essence};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 
@@ -16,8 +15,8 @@ pub struct Trial {
     /// The set-up as it is now.
     setup: Setup,
     channel: ChannelId,
-    /// One of each kind of order that makes a difference, with what the channel does under it.
-    orders: Vec<(Order, Option<Cases>)>,
+    /// One of each kind of order that makes a difference, with what is known under it.
+    orders: Vec<(Order, Known)>,
 }
 
 impl Trial {
@@ -43,7 +42,7 @@ impl Trial {
             let essences = of_channels(&order);
             if !known.contains(&essences) {
                 known.push(essences);
-                orders.push((order, None));
+                orders.push((order, Known::default()));
             }
         }
         Self { setup, channel, orders }
@@ -99,14 +98,16 @@ impl Trial {
     }
 
     fn with<T>(&mut self, order: usize, ask: impl FnOnce(&Context) -> T) -> T {
-        let (order, cases) = &mut self.orders[order];
-        let mut context = Context::with_orders(&self.setup, vec![*order]);
-        // What goes on before the endpoint is the same for all values.
-        if let Some(cases) = cases.take().and_then(|cases| cases.reshaped(&self.setup)) {
-            context = context.with_cases(cases);
+        let (order, known) = &mut self.orders[order];
+        let mut before = std::mem::take(known);
+        // What goes on before the endpoint is the same for all values, and other channels know nothing of it.
+        if let Some(at) = before.cases.iter().position(|cases| cases.channel == self.channel) {
+            let cases = before.cases.swap_remove(at);
+            before.cases.extend(cases.reshaped(&self.setup));
         }
+        let context = Context::with_orders(&self.setup, vec![*order]).knowing(before);
         let answer = ask(&context);
-        *cases = context.into_cases(self.channel);
+        *known = context.into_known();
         answer
     }
 }

@@ -1,7 +1,9 @@
 //! A stretch of a file with labels at what is wrong in it, drawn by miette.
 
 use super::Look;
+use super::part::{Part, brief};
 use crate::finding::Severity;
+use crate::source::visible::visible;
 use crate::source::{Source, Span};
 use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents,
@@ -11,37 +13,31 @@ use std::fmt;
 
 /// One thing to show with miette.
 #[derive(Debug)]
-pub struct Shown<'a> {
+pub struct Shown {
     code: String,
     severity: Severity,
     message: String,
-    text: Option<NamedText<'a>>,
-    /// The first is the primary one.
-    labels: Vec<(Span, String)>,
+    /// The first label of it is the primary one.
+    part: Option<Part>,
 }
 
-impl<'a> Shown<'a> {
+impl Shown {
     /// Something about a boat file; the first label is the place itself.
     pub fn new(
         code: &str,
         severity: Severity,
         message: &str,
-        source: Option<&'a Source>,
+        source: Option<&Source>,
         labels: Vec<(Span, String)>,
     ) -> Self {
-        let text = source.map(|s| NamedText { name: &s.name, text: &s.text });
-        Self { code: code.to_owned(), severity, message: message.to_owned(), text, labels }
+        let part = source.and_then(|s| Part::of(&s.name, &s.text, labels));
+        Self { code: visible(code).into_owned(), severity, message: brief(message), part }
     }
 
     /// Something wrong in a text that is no boat file, such as a template.
-    pub fn elsewhere(code: &str, message: &str, name: &'a str, text: &'a str, span: Span) -> Self {
-        Self {
-            code: code.to_owned(),
-            severity: Severity::Error,
-            message: message.to_owned(),
-            text: Some(NamedText { name, text }),
-            labels: vec![(span, "here".to_owned())],
-        }
+    pub fn elsewhere(code: &str, message: &str, name: &str, text: &str, span: Span) -> Self {
+        let part = Part::of(name, text, vec![(span, "here".to_owned())]);
+        Self { code: visible(code).into_owned(), severity: Severity::Error, message: brief(message), part }
     }
 
     /// As text for this look, ending in a newline.
@@ -133,15 +129,15 @@ fn plain(line: &str) -> String {
     out
 }
 
-impl fmt::Display for Shown<'_> {
+impl fmt::Display for Shown {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.message)
     }
 }
 
-impl std::error::Error for Shown<'_> {}
+impl std::error::Error for Shown {}
 
-impl Diagnostic for Shown<'_> {
+impl Diagnostic for Shown {
     fn code<'b>(&'b self) -> Option<Box<dyn fmt::Display + 'b>> {
         Some(Box::new(&self.code))
     }
@@ -154,47 +150,23 @@ impl Diagnostic for Shown<'_> {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.text.as_ref().filter(|t| !t.text.is_empty()).map(|t| t as &dyn SourceCode)
+        self.part.as_ref().map(|part| part as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let text = self.text.as_ref()?.text;
-        if self.labels.is_empty() {
-            return None;
-        }
-        Some(Box::new(self.labels.iter().enumerate().map(move |(index, (span, words))| {
-            let (start, length) = within(text, *span);
-            let words = Some(words.clone());
+        let labels = &self.part.as_ref()?.labels;
+        Some(Box::new(labels.iter().enumerate().map(|(index, (span, words))| {
+            let (words, span) = (Some(words.clone()), (span.start, span.end - span.start));
             if index == 0 {
-                LabeledSpan::new_primary_with_span(words, (start, length))
+                LabeledSpan::new_primary_with_span(words, span)
             } else {
-                LabeledSpan::new_with_span(words, (start, length))
+                LabeledSpan::new_with_span(words, span)
             }
         })))
     }
 }
 
-/// A span that miette can draw, whatever it is handed: inside the text, on whole characters.
-fn within(text: &str, span: Span) -> (usize, usize) {
-    let whole = |mut at: usize| {
-        at = at.min(text.len());
-        while !text.is_char_boundary(at) {
-            at -= 1;
-        }
-        at
-    };
-    let start = whole(span.start);
-    (start, whole(span.end).saturating_sub(start))
-}
-
-/// A text with its name that is not copied for each finding.
-#[derive(Debug)]
-struct NamedText<'a> {
-    name: &'a str,
-    text: &'a str,
-}
-
-impl SourceCode for NamedText<'_> {
+impl SourceCode for Part {
     fn read_span<'b>(
         &'b self,
         span: &SourceSpan,
@@ -202,13 +174,19 @@ impl SourceCode for NamedText<'_> {
         after: usize,
     ) -> Result<Box<dyn SpanContents<'b> + 'b>, MietteError> {
         let inner = self.text.read_span(span, before, after)?;
+        // Read alone, a label is read for its place in the file.
+        let primary = self.labels.first().filter(|_| before == 0 && after == 0);
+        let column = match primary {
+            Some((first, _)) if first.start == span.offset() => self.column,
+            _ => inner.column(),
+        };
         Ok(Box::new(MietteSpanContents::new_named(
-            self.name.to_owned(),
+            self.name.clone(),
             inner.data(),
             *inner.span(),
-            inner.line(),
-            inner.column(),
-            inner.line_count(),
+            self.lines_before + inner.line(),
+            column,
+            self.lines_before + inner.line_count(),
         )))
     }
 }

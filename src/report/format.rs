@@ -2,6 +2,7 @@
 
 use super::closing::Sum;
 use super::{FileReport, Look};
+use crate::source::visible::escaped_in_json;
 use serde_json::{Result, Value};
 
 /// A shape of the report of `check`.
@@ -57,5 +58,6 @@ pub(super) fn values(parts: Vec<Part>) -> Vec<Value> {
 
 /// JSON to read, with a newline at the end.
 pub fn pretty(value: &impl serde::Serialize) -> Result<String> {
-    serde_json::to_string_pretty(value).map(|text| text + "\n")
+    // Files are looked at on terminals, too.
+    serde_json::to_string_pretty(value).map(|text| escaped_in_json(&text).into_owned() + "\n")
 }

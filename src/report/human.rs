@@ -8,6 +8,7 @@ use super::text::{account, chance, counted, hanging, margin, percent, signed_per
 use super::{BOAT_FILE, FileReport, Look, Place, Status};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
+use crate::source::visible::visible;
 use crate::source::{Mistake, Source};
 use serde_json::Result;
 use std::fmt::Write;
@@ -158,11 +159,11 @@ fn proved_line(finding: &Finding) -> String {
         let _ = write!(line, ": margin {}", margin(left));
     }
     line.push('\n');
-    line
+    visible(&line).into_owned()
 }
 
 fn closing_line(report: &FileReport) -> String {
-    let name = &report.name;
+    let name = &visible(&report.name);
     match report.status() {
         Status::Unreadable => {
             let count = counted(report.mistakes.len(), "mistake", "mistakes");

@@ -11,6 +11,7 @@ pub mod excerpt;
 mod format;
 pub mod human;
 pub mod json_v1;
+mod part;
 pub mod pond;
 pub mod pond_json;
 pub mod rehearsal;

@@ -5,6 +5,7 @@ use super::format::{self, Format, Part};
 use super::text::{margin, one_line, verdict};
 use super::{BOAT_FILE, FileReport, Look, Place};
 use crate::finding::Outcome;
+use crate::source::visible::visible;
 use serde_json::Result;
 use std::fmt::Write;
 
@@ -21,7 +22,8 @@ impl Format for Short {
     }
 
     fn part(&self, report: &FileReport, _: Look, all: bool) -> Result<Part> {
-        Ok(Part::Text(file(report, all)))
+        // Files are looked at on terminals, too.
+        Ok(Part::Text(visible(&file(report, all)).into_owned()))
     }
 
     fn whole(&self, parts: Vec<Part>, sums: &[Sum]) -> Result<String> {

@@ -2,6 +2,7 @@
 
 use crate::finding::{Finding, Margin, Outcome, Share};
 use crate::setup::Exact;
+use crate::source::visible::visible;
 
 /// `1 error`, `2 errors`.
 pub fn counted(count: usize, one: &str, many: &str) -> String {
@@ -119,6 +120,7 @@ fn glued(line: &str) -> Vec<String> {
 
 /// A lead-in and wrapped text that hangs behind it.
 pub fn hanging(out: &mut String, lead: &str, text: &str, width: usize) {
+    let text = &visible(text);
     let indent = lead.chars().count();
     for (index, line) in wrapped(text, width.saturating_sub(indent).max(20)).iter().enumerate() {
         if index == 0 {

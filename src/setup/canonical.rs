@@ -63,11 +63,13 @@ fn goes_without_saying(entry: &Entry, all: &[Entry]) -> bool {
     let word = |key: &str| all.iter().find(|e| e.key == key).and_then(|e| e.value.text());
     match (entry.key.as_str(), entry.value.text()) {
         ("kind", Some("switch")) => has("settings"),
+        ("kind", Some("stick")) => has("ways"),
         ("rests", Some(rests)) if has("ways") => {
             let stays = matches!(word("kind"), Some("slider" | "knob"));
             if stays { rests == "where left" } else { matches!(rests, "centre" | "center") }
         }
         ("rests", Some("where left")) => has("settings"),
+        ("trim", Some("locked")) => has("ways"),
         ("trim" | "sub_trim", Some(text)) => quantity(text).is_some_and(|(value, _)| value.starts_with("0 ")),
         _ => false,
     }

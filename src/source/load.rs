@@ -1,5 +1,6 @@
 //! From a file name or a text to a tree.
 
+use super::file;
 use super::{Mistake, Source, Span, Unreadable, tree};
 use std::io::Read;
 
@@ -11,9 +12,9 @@ impl Source {
     pub fn load(path: &str) -> Result<Self, Unreadable> {
         let name = if path == "-" { "standard input" } else { path };
         let refuse = |mistake| Unreadable { name: name.to_owned(), text: String::new(), mistake };
-        let mut bytes = Vec::new();
         let read = if path == "-" {
-            std::io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes)
+            let mut bytes = Vec::new();
+            std::io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes).map(|_| bytes)
         } else {
             if std::fs::metadata(path).is_ok_and(|facts| facts.is_dir()) {
                 return Err(refuse(
@@ -21,11 +22,9 @@ impl Source {
                         .help("name one file in it"),
                 ));
             }
-            std::fs::File::open(path).and_then(|f| f.take(LARGEST + 1).read_to_end(&mut bytes))
+            file::read(std::path::Path::new(path), LARGEST)
         };
-        if let Err(error) = read {
-            return Err(refuse(not_opened(name, &error)));
-        }
+        let bytes = read.map_err(|error| refuse(not_opened(name, &error)))?;
         Self::from_bytes(name, bytes)
     }
 

@@ -1,8 +1,11 @@
 //! The text of a boat file, what stands where in it, and the mistakes that can be made in it.
 
+pub mod alike;
 pub mod edit;
+pub mod file;
 mod load;
 mod tree;
+pub mod visible;
 
 use crate::setup::Path;
 

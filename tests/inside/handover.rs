@@ -145,7 +145,7 @@ fn the_index_says_what_is_accepted_and_why_in_the_language_asked_for() {
         assert_eq!(ran.status, 0, "{}", ran.stderr);
         let page = fs::read_to_string(format!("{out}/index.html")).unwrap();
         for words in
-            [verdict, found, "the owner wants the gas at hand", "emergency-within-reach", "M8W3-KWVR"]
+            [verdict, found, "the owner wants the gas at hand", "emergency-within-reach", "17W1-M3ZJ"]
         {
             assert!(page.contains(words), "{language}: `{words}` is missing");
         }
@@ -229,9 +229,9 @@ fn a_disk_that_fails_in_the_middle_leaves_the_old_handover_or_none() {
     let out = home.at("out");
     let program = env!("CARGO_BIN_EXE_lidcard");
     // No file may get longer than 40 blocks of 1024 bytes: the boat file and the card are written, the
-    // sheet is not. The signal that would end the program is ignored, so that the write fails.
+    // sheet is not. The signal that says so would end a program that does not expect it.
     let limited = |boat: &str| {
-        let script = "ulimit -f 40; trap '' XFSZ; exec \"$0\" handover \"$1\" -o \"$2\"";
+        let script = "ulimit -f 40; exec \"$0\" handover \"$1\" -o \"$2\"";
         let mut command = std::process::Command::new("bash");
         command.args(["-c", script]).arg(program).args([boat, &out]);
         command.output().unwrap()
@@ -401,11 +401,25 @@ fn no_page_of_a_workshops_leaves_out_a_caution() {
 fn an_index_of_a_workshops_own_may_not_call_for_anything_outside() {
     let home = Home::new();
     let ours = fs::read_to_string("templates/handover.html").unwrap();
-    for call in ["<script>let a;</script>", "<link rel=\"stylesheet\" href=\"https://a.example/a.css\">"] {
+    for call in [
+        "<script>let a;</script>",
+        "<link rel=\"stylesheet\" href=\"https://a.example/a.css\"/>",
+        "<style>.cautions { display: none }</style>",
+        "<details><p>gas</p></details>",
+    ] {
         let text = ours.replace("</main>", &format!("{call}</main>"));
         let said = refusal(&home, "handover", BOAT, &[("handover.html", text.as_bytes())]);
         assert!(said.contains("do nothing by itself"), "{said}");
     }
+    // A caution that stands there and is not seen.
+    for hidden in ["style=\"display: none\"", "style=\"color: #fff\"", "hidden=\"\"", "class=\"away\""] {
+        let text = ours.replace("<ul class=\"cautions\">", &format!("<ul {hidden}>"));
+        let said = refusal(&home, "handover", BOAT, &[("handover.html", text.as_bytes())]);
+        assert!(said.contains("it yields <ul"), "{said}");
+    }
+    let remark = ours.replace("<li>{{ text }}</li>", "<!-- {{ text }} -->");
+    let said = refusal(&home, "handover", BOAT, &[("handover.html", remark.as_bytes())]);
+    assert!(said.contains("leaves out a caution"), "{said}");
 }
 
 #[test]

@@ -10,6 +10,7 @@ mod codes;
 mod guide;
 mod handover;
 mod help;
+mod hostile;
 mod labels;
 mod proof;
 mod reading;
@@ -17,3 +18,5 @@ mod registries;
 mod reports;
 mod rules;
 mod sheet;
+#[cfg(unix)]
+mod writing;

@@ -7,6 +7,7 @@ from elsewhere, says its language, its links lead somewhere, and its text keeps 
 https://www.w3.org/TR/WCAG22/#dfn-contrast-ratio). That contrast is of luminance alone, so it holds in grey.
 """
 
+import base64
 import collections
 import hashlib
 import json
@@ -110,6 +111,14 @@ def page_is_sound(name, folder, boat, labels, code):
             cases.holds(f"{name}: <{element.tag}> fetches nothing", value.startswith("data:"), value[:60])
     pictures = list(tree.iter("img"))
     cases.holds(f"{name}: pictures say what they show", pictures and all(i.get("alt") for i in pictures))
+    policy = [m.get("content") for m in tree.iter("meta") if m.get("http-equiv") == "Content-Security-Policy"]
+    style = "".join(style.text for style in tree.iter("style"))
+    # Content Security Policy Level 3, 2.3.1 hash-source: the sum of the element's text.
+    allowed = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    strict = len(policy) == 1 and "default-src 'none'" in policy[0] and f"style-src 'sha256-{allowed}'" in policy[0]
+    cases.holds(f"{name}: its policy lets nothing in but its own style", strict and "unsafe" not in policy[0], policy)
+    styled = [element.tag for element in tree.iter() if element.get("style") is not None]
+    cases.holds(f"{name}: no element has looks of its own", not styled, str(styled))
     levels = [int(tag[1]) for tag in tags if re.fullmatch("h[1-6]", tag)]
     steps = all(b - a <= 1 for a, b in zip(levels, levels[1:]))
     cases.holds(f"{name}: headings go down step by step", levels[0] == 1 and levels.count(1) == 1 and steps, levels)

@@ -1,9 +1,11 @@
 //! From a template to a page: a Tera template yields a sheet in millimetres, the sheet is laid out
 //! into a flat scene, and the scene is drawn as PDF, SVG or PNG. No rule and no device is named here.
 
+mod counted;
 mod crosses;
 mod draft;
 mod draw;
+mod drawing;
 mod error;
 pub mod font;
 pub mod impose;

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
+use super::drawing;
 use lidcard_pixels::{Limits, Rgb, is_png, resized};
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use resvg::usvg;
@@ -16,7 +17,7 @@ const COARSE: f64 = 300.0;
 /// Both sides of the printed picture are at least this long, in millimetres: a thinner one is a line.
 const THINNEST: f64 = 4.0;
 /// How much of a PNG is opened: what unpacks to more is no logo.
-const OPENED: Limits = Limits { side: 12_000, pixels: 100_000_000, memory: 512 << 20 };
+const OPENED: Limits = Limits { side: 12_000, pixels: 20_000_000, memory: 100 << 20 };
 /// The longest file, in bytes.
 pub const LONGEST: usize = 4 << 20;
 
@@ -54,30 +55,23 @@ impl Logo {
         let Ok(text) = std::str::from_utf8(bytes) else {
             return refused("it is not UTF-8 text; save it again as plain SVG");
         };
+        drawing::holds_only_shapes(text).map_err(PictureError)?;
         let mut options = usvg::Options::default();
-        // Nothing but this file is ever read: not what it names on the disk either.
+        // Nothing but this file is ever read: not what it names on the disk, and no picture inside of it.
         options.image_href_resolver.resolve_string = Box::new(|_, _| None);
+        options.image_href_resolver.resolve_data = Box::new(|_, _, _| None);
         let tree = match usvg::Tree::from_str(text, &options) {
             Ok(tree) => tree,
             Err(why) => {
                 return refused(format!("it cannot be read as SVG: {why}; save it again as plain SVG"));
             }
         };
-        if tree.has_text_nodes() || text.contains("<text") {
-            return refused(
-                "it holds text, and a font is drawn differently elsewhere; turn the text into paths and save \
-                 it again",
-            );
-        }
-        if text.contains("<image") {
-            return refused(
-                "it holds a picture inside the picture; save the whole as logo.png, or draw it with paths",
-            );
-        }
         let (wide, high) = (f64::from(tree.size().width()), f64::from(tree.size().height()));
         let [width, height] = fitted(wide / high, LARGEST)?;
         let dots = |mm: f64| (mm / 25.4 * FINE).round().max(1.0);
         let (columns, rows) = (dots(width), dots(height));
+        drawing::is_soon_drawn(&tree, (columns / wide).max(rows / high), columns * rows)
+            .map_err(PictureError)?;
         let Some(mut pixels) = Pixmap::new(columns as u32, rows as u32) else {
             return refused("it has no size; give its <svg> a width and a height");
         };
@@ -225,5 +219,58 @@ mod tests {
         assert!(why(Logo::from_svg(words.as_bytes())).contains("text into paths"));
         let inner = svg(30, 10, "<image href='/etc/hostname' width='9' height='9'/>");
         assert!(why(Logo::from_svg(inner.as_bytes())).contains("picture inside"));
+    }
+
+    #[test]
+    fn a_drawing_that_would_take_too_long_is_refused_before_it_is_drawn() {
+        let s = "xmlns:s='http://www.w3.org/2000/svg'";
+        let named = format!("<s:image {s} href='data:image/png;base64,QQ=='/>");
+        let nested =
+            |open: &str, close: &str, deep: usize| format!("{}{}", open.repeat(deep), close.repeat(deep));
+        let doubled: String = (1..40)
+            .map(|n| format!("<g id='a{n}'><use href='#a{}'/><use href='#a{}'/></g>", n - 1, n - 1))
+            .collect();
+        let covering = "<rect width='300' height='100' fill='red' stroke='blue'/>".repeat(400);
+        let cases = [
+            (
+                "<filter id='f' width='1e30'/><rect filter='url(#f)' width='9' height='9'/>".to_owned(),
+                "<filter>",
+            ),
+            ("<rect style='filter: blur(1e30px)' width='9' height='9'/>".to_owned(), "a filter"),
+            ("<mask id='m'/>".to_owned(), "<mask>"),
+            ("<pattern id='p'/>".to_owned(), "<pattern>"),
+            (named, "picture inside"),
+            ("<filter><feImage href='a'/></filter>".to_owned(), "<filter>"),
+            ("<a><rect/></a>".to_owned(), "<a>"),
+            ("<script/>".to_owned(), "<script>"),
+            ("<rect width='1' height='1'/>".repeat(60_001), "shapes"),
+            (format!("<path d='M0 0{}'/>", "h1v1".repeat(1_000_000)), "shapes"),
+            (format!("<path id='a0' d='M0 0h9'/>{doubled}"), "shapes"),
+            ("<g id='a'><use href='#a'/></g>".to_owned(), "inside of each other"),
+            (nested("<g>", "</g>", 60), "inside of each other"),
+            (nested("<g opacity='.9'><rect width='9' height='9'/>", "</g>", 7), "groups"),
+            (
+                "<g opacity='.9'><rect width='9' height='9'/><rect width='8' height='8'/></g>".repeat(49),
+                "groups",
+            ),
+            (covering, "million pixels"),
+            ("<path d='M0 0h300' stroke='red' stroke-dasharray='.001 .001'/>".to_owned(), "dashes"),
+            (format!("<style>{}</style>", "a{}".repeat(6_000)), "<style>"),
+        ];
+        for (inside, words) in cases {
+            let text = svg(300, 100, &inside);
+            let said = why(Logo::from_svg(text.as_bytes()));
+            assert!(said.contains(words), "{:.80}: {said}", inside);
+        }
+    }
+
+    #[test]
+    fn a_logo_as_drawing_programs_save_it_is_drawn() {
+        let inside = "<defs><linearGradient id='a'><stop stop-color='red'/><stop offset='1'/></linearGradient>\
+                      <clipPath id='c'><circle cx='50' cy='50' r='40'/></clipPath></defs><metadata><x:y \
+                      xmlns:x='urn:x'/></metadata><style>.b{fill:url(#a)}</style><g clip-path='url(#c)'><g \
+                      opacity='.5'><path id='d' class='b' d='M0 0h300v100z'/></g><use href='#d' x='4'/></g>\
+                      <path d='M0 9h300' stroke='red' stroke-dasharray='4 2'/>";
+        Logo::from_svg(svg(300, 100, inside).as_bytes()).unwrap();
     }
 }

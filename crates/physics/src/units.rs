@@ -36,12 +36,12 @@ fn one_sided(value: f64, count: usize, whole: fn(f64) -> f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return figures(value, count);
     }
-    let places = count as i32 - 1 - value.abs().log10().floor() as i32;
-    let scaled = value * 10_f64.powi(places);
+    let places = count as i32 - 1 - libm::log10(value.abs()).floor() as i32;
+    let scaled = value * libm::pow(10.0, f64::from(places));
     // A value of so few figures is not moved by what its last bits make of it.
     let near = scaled.round();
     let kept = if (scaled - near).abs() < 1e-9 * scaled.abs() { near } else { whole(scaled) };
-    figures(kept / 10_f64.powi(places), count)
+    figures(kept / libm::pow(10.0, f64::from(places)), count)
 }
 
 macro_rules! unit {

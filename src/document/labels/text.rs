@@ -1681,6 +1681,7 @@ pub mod handover {
             "handover.files.endpoints" ENDPOINTS;
             "handover.files.guide" GUIDE;
             "handover.files.manifest" MANIFEST;
+            "handover.files.older" OLDER;
             "handover.files.report" REPORT;
             "handover.files.sheet" SHEET;
             "handover.files.title" TITLE;

@@ -214,15 +214,15 @@ pub(in crate::setup) static EFFECTS: Part = Part {
     keys: &[
         fact(
             "longer",
-            "What is seen when the pulse gets longer.",
-            Effect,
+            "What is seen when the pulse gets longer: one effect, or a list.",
+            OneOrList(&Effect),
             Means("nobody looked"),
             "turns right",
         ),
         fact(
             "shorter",
-            "What is seen when the pulse gets shorter.",
-            Effect,
+            "What is seen when the pulse gets shorter: one effect, or a list.",
+            OneOrList(&Effect),
             Means("nobody looked"),
             "turns left",
         ),

@@ -128,7 +128,7 @@ pub(in crate::setup) static FAIL_SAFE: Part = Part {
             "How it was tried that it notices invalid pulses.",
             Text,
             Means("nobody knows whether it tells noise from a signal"),
-            "20 times off and on, near and far",
+            "20 times off and on",
         ),
         fact(
             "until_it_acts",

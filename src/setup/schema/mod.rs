@@ -87,8 +87,10 @@ fn keys_of(part: &Part, about: &str, wanted: impl Fn(&str) -> bool) -> Value {
         let mut value = shape(&key.takes);
         // The key's own words are shown, not those of what it links to.
         value["description"] = key.about.into();
-        if let Without::Taken(default) = key.without {
-            value["default"] = default_value(default);
+        if let Without::Taken(taken) = key.without
+            && let Some(taken) = as_json(taken)
+        {
+            value["default"] = taken;
         }
         properties.insert(key.name.to_owned(), value);
     }
@@ -101,11 +103,11 @@ fn keys_of(part: &Part, about: &str, wanted: impl Fn(&str) -> bool) -> Value {
     })
 }
 
-/// A default as it is written, a list of words as a list.
-fn default_value(text: &str) -> Value {
-    match text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
-        Some(items) => items.split(',').map(str::trim).collect(),
-        None => text.into(),
+/// A value that is taken where nothing is said; that of a block is said by its keys.
+fn as_json(taken: &str) -> Option<Value> {
+    match taken.strip_prefix('[').and_then(|inner| inner.strip_suffix(']')) {
+        Some(list) => Some(list.split(", ").collect()),
+        None => (!taken.starts_with('{')).then(|| taken.into()),
     }
 }
 

@@ -46,7 +46,7 @@ impl Place {
 
     /// The value of a key.
     pub(in crate::setup) fn under(&self, key: &str) -> Self {
-        Self::of(self.forms.iter().filter_map(|form| {
+        let mut place = Self::of(self.forms.iter().filter_map(|form| {
             let named = form.get("properties").and_then(|keys| keys.get(key));
             let number = || {
                 let numbered = key.bytes().all(|b| b.is_ascii_digit());
@@ -54,7 +54,12 @@ impl Place {
             };
             let own = || form.get("additionalProperties").filter(|value| value.is_object());
             named.or_else(number).or_else(own)
-        }))
+        }));
+        // What holds for all ways together holds for each; a block of blocks says more than that.
+        if place.forms.iter().all(|form| form["type"] != "object") {
+            place.default = place.default.or(self.default.filter(|default| default.is_string()));
+        }
+        place
     }
 
     /// An item of a list.

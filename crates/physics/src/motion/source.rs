@@ -5,9 +5,7 @@ use crate::gas::restriction::Restriction;
 use crate::gas::supply::Supply;
 use crate::pressure::ATMOSPHERE;
 use crate::pump::PumpCurve;
-use crate::units::{
-    CubicMetres, CubicMetresPerSecond, KgPerM3, Newtons, Pascals, Seconds, SquareMetres,
-};
+use crate::units::{CubicMetres, CubicMetresPerSecond, KgPerM3, Newtons, Pascals, Seconds, SquareMetres};
 
 /// What empties a tank.
 #[derive(Clone, Debug, PartialEq)]
@@ -153,7 +151,7 @@ impl Driven {
         if self.fades.0 <= 0.0 {
             return 0.0;
         }
-        self.force.0 / (1.0 + past / self.fades.0).powi(2)
+        self.force.0 / libm::pow(1.0 + past / self.fades.0, 2.0)
     }
 
     /// What it must be to be followed.

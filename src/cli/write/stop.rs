@@ -1,0 +1,100 @@
+//! A run that is stopped by a signal: what is unfinished goes, what is finished is named.
+
+use std::collections::BTreeSet;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+/// What lies unfinished at the moment, and what is finished.
+#[derive(Default)]
+struct AtWork {
+    unfinished: BTreeSet<PathBuf>,
+    finished: BTreeSet<PathBuf>,
+}
+
+static AT_WORK: Mutex<AtWork> = Mutex::new(AtWork { unfinished: BTreeSet::new(), finished: BTreeSet::new() });
+/// Held while names change hands: that is over in a moment and must not be cut in two.
+static PLACING: Mutex<()> = Mutex::new(());
+
+fn at_work() -> MutexGuard<'static, AtWork> {
+    // The sets are whole at any time: what panicked elsewhere did not leave them half changed.
+    AT_WORK.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Makes something unfinished.
+pub(super) fn holding<T>(path: &Path, make: impl FnOnce() -> io::Result<T>) -> io::Result<T> {
+    let mut at_work = at_work();
+    let made = make()?;
+    at_work.unfinished.insert(path.to_path_buf());
+    Ok(made)
+}
+
+/// It is no longer unfinished, or no longer there.
+pub(super) fn let_go(path: &Path) {
+    at_work().unfinished.remove(path);
+}
+
+/// Does what must not be stopped half-way.
+pub fn not_now<T>(work: impl FnOnce() -> T) -> T {
+    let _placing = PLACING.lock().unwrap_or_else(PoisonError::into_inner);
+    work()
+}
+
+/// It is there under its own name.
+pub fn finished(path: &Path) {
+    at_work().finished.insert(path.to_path_buf());
+}
+
+/// Takes away what is unfinished and answers what there is to say. Nothing is written from then on.
+#[cfg(unix)]
+fn cleared() -> String {
+    std::mem::forget(PLACING.lock().unwrap_or_else(PoisonError::into_inner));
+    let mut at_work = at_work();
+    for path in std::mem::take(&mut at_work.unfinished) {
+        // What cannot be taken away now, the next run here takes away.
+        let _ = super::beside::remove(&path);
+    }
+    let finished: Vec<String> = at_work.finished.iter().map(|path| path.display().to_string()).collect();
+    std::mem::forget(at_work);
+    match &finished[..] {
+        [] => "nothing was written".to_owned(),
+        finished => format!("written before that, and whole: {}", finished.join(", ")),
+    }
+}
+
+/// From now on a signal that asks for an end leaves nothing half-written and says so, and a file that may
+/// not grow is an error like any other.
+///
+/// # Errors
+/// When the system does not let signals be watched.
+#[cfg(unix)]
+pub fn watch() -> io::Result<()> {
+    use crate::source::visible::visible;
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGXFSZ};
+    use signal_hook::iterator::Signals;
+    use std::sync::Arc;
+    use std::sync::atomic::AtomicBool;
+    // Nobody reads the flag: the write that went too far fails and is told.
+    signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)))?;
+    let mut signals = Signals::new([SIGHUP, SIGINT, SIGTERM])?;
+    std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
+        if let Some(signal) = signals.forever().next() {
+            let told = cleared();
+            let told = format!("lidcard: stopped; {}\n", visible(&told));
+            // The library's stream is held by whoever writes reports, and never let go.
+            let _ = rustix::io::write(rustix::stdio::stderr(), told.as_bytes());
+            // Whoever started the program sees which signal ended it.
+            let _ = signal_hook::low_level::emulate_default_handler(signal);
+        }
+    })?;
+    Ok(())
+}
+
+/// This system sends no signals of that kind.
+///
+/// # Errors
+/// None.
+#[cfg(not(unix))]
+pub fn watch() -> io::Result<()> {
+    Ok(())
+}
