@@ -12,15 +12,15 @@ they apply. No verdict is worked out here.
 """
 
 import itertools
-import os
 from collections import Counter
 
 import edits
+import harness
 from boatfile import load
 from harness import Cases
 
-CASES = int(os.environ.get("LIDCARD_CASES", "20"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "5"))
+CASES = harness.count("LIDCARD_CASES", 5, 20, 200)
+FAMILY = harness.count("LIDCARD_FAMILY", 1, 5, 40)
 SINK = {"vent valve", "flood valve"}
 RAISE = {"pump switch", "blow valve", "emergency gas valve"}
 LETS_GO = {"firing contact", "release"}

@@ -8,26 +8,27 @@ better.
 
 The laws follow from the boat file's description of this project; no rule is worked out here at all.
 
-    LIDCARD_CASES=500 LIDCARD_FAMILY=100 LIDCARD_EVERY=1 python check_laws.py
+    LIDCARD_CASES=500 LIDCARD_FAMILY=100 python check_laws.py
 """
 
-import os
 import random
 from collections import Counter
 
 import edits
+import harness
 import turned
 from boatfile import F, load, write
 from harness import Cases
 
-CASES = int(os.environ.get("LIDCARD_CASES", "2"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "1"))
-EVERY = bool(os.environ.get("LIDCARD_EVERY"))      # every boat of the repository
+CASES = harness.count("LIDCARD_CASES", 1, 2, 40)
+FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 12)
 # A rule that compares what was measured or noted down with what is set gets quieter when more is allowed.
 ABOUT_NOTES = {"measured-differs", "preset-out-of-date", "acceptance-stale", "battery-threshold-odd"}
 # Who works a channel is told from its own control; the pulses are the same, the ways are another's.
 ABOUT_WAYS = {"unwanted-within-reach", "works-at-rest", "wanted-not-reached", "sense-not-measured", "travel-cut-off",
               "neutral-missed", "turns-at-rest", "zone-too-narrow", "blow-slowed", "emergency-beside-busy"}
+# The owner's own words stay as they are when the ways they name get other names.
+LEFT_OUT = {turned.through_the_mix: ABOUT_WAYS, turned.renamed: {"emergency-does-not-raise"}}
 FIGURES = (F(1, 10**5), F(1, 10**4))          # the report rounds
 CURVE = F(2, 100)         # an extreme inside an expo curve is known to 0.01 %
 
@@ -117,7 +118,9 @@ def wider_window(name, knowing, less):
 def main():
     cases = Cases()
     jobs, texts = [], []
-    boats = [*edits.boats_at_hand()][::1 if EVERY else 9] + [*edits.random_boats(CASES, FAMILY)]
+    every = [*edits.boats_at_hand(), *edits.random_boats(CASES, FAMILY)]
+    boats = edits.slice_of(every, 24, 8)
+    boats += [b for b in every if b[0].startswith("also ") and b not in boats][:1]      # few others do two things
     for name, text in boats:
         data = load(text)
         first = len(texts)
@@ -145,7 +148,7 @@ def main():
         if theirs is None:
             bad = [f"{label}: not read: {entries[second]['mistakes'][:1]}"]
         elif to:
-            bad = difference(label, mine, theirs, to, slack, ABOUT_WAYS if change is turned.through_the_mix else ())
+            bad = difference(label, mine, theirs, to, slack, LEFT_OUT.get(change, ()))
         elif any(k[0] == "measured-differs" and a[0][0] for k, a in mine.items()):
             continue          # with no way of doing sums left the rules go on with all of them
         else:
@@ -158,7 +161,7 @@ def main():
         cases.holds(label, not bad, "\n    ".join(bad[:8]))
     for law, count in sorted(seen.items()):
         print(f"  {law}: {count - failed[law]} of {count}")
-    cases.holds("every law was tried", len(seen) == len(turned.SAME) + len(turned.LESS), str(seen))
+    cases.holds("every law was tried", harness.LEVEL == "quick" or len(seen) == len(turned.SAME) + len(turned.LESS), str(seen))
     cases.end()
 
 

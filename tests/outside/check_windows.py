@@ -18,11 +18,12 @@ import re
 from collections import Counter
 
 import edits
+import harness
 from boatfile import F, amount, fresh, load, said, write
 from harness import Cases
 
-CASES = int(os.environ.get("LIDCARD_CASES", "1"))
-FAMILY = int(os.environ.get("LIDCARD_FAMILY", "1"))
+CASES = harness.count("LIDCARD_CASES", 1, 1, 20)
+FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 8)
 EVERY = bool(os.environ.get("LIDCARD_EVERY"))
 
 
@@ -119,7 +120,7 @@ def accepted(data, entry):
 
 def main():
     cases, soft = Cases(), Counter()
-    for name, text in [*edits.boats_at_hand()][::1 if EVERY else 12] + [*edits.random_boats(CASES, FAMILY)]:
+    for name, text in edits.slice_of([*edits.boats_at_hand(), *edits.random_boats(CASES, FAMILY)], 30, 10):
         data = load(text)
         for channel in data["channels"].values():
             channel.pop("measured", None)          # it plays no part in a window

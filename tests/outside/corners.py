@@ -2,7 +2,7 @@
 
     switches    a switch that drives a channel, is mixed in and stands in conditions, all at once
     slack       works that let go late, after the pilot, noise, a preset or a stage had engaged them
-    micros      positions and sub-trims in microseconds where the two sides of the scale differ
+    micros      rates, trims and positions in microseconds where the two sides of the scale differ
     also        what stands under `also` instead of `effects`: screws, planes, a leveller's correction
     starts      what can hurt: at power-up and on a lost link, behind guards that guard or do not
     motors      controllers that know ahead only or learn their rest, driven by whatever is mixed in
@@ -96,7 +96,7 @@ class Boat:
             out["wants"] = dict(zip(ways.values(), PAIRS[name]))
         if self.yes(0.4) and self.name != "equal":
             n = self.r.choice([5, 10, 20])
-            out["trim"] = f"{n} %"
+            out["trim"] = f"{4 * n} us" if self.micros and self.yes(0.7) else f"{n} %"
         else:
             out["trim"] = "locked"
         self.data["controls"][name] = {**out, **more}
@@ -131,7 +131,10 @@ class Boat:
 
     def rate(self, control, low, high):
         r = self.r
-        one = lambda: f"{r.choice([40, 50, 70, 80, 100, 120, 150])} %"
+        if self.micros:
+            one = lambda: f"{r.choice([120, 160, 240, 300, 400])} us"
+        else:
+            one = lambda: f"{r.choice([40, 50, 70, 80, 100, 120, 150])} %"
         switches = [s for s, c in self.data["controls"].items() if "settings" in c and s != control]
         both = lambda f: {low: f(), high: f()}
         per = lambda f: (lambda s: {s: {k: f() for k in self.data["controls"][s]["settings"]}})(r.choice(switches))
@@ -147,7 +150,8 @@ class Boat:
         if when:
             out["when"] = when
         c = self.data["controls"].get(of, {})
-        if c.get("trim", "locked") != "locked" and self.yes(0.4):
+        # On which side a trim in microseconds counts that comes along with a mix is nobody's business here.
+        if c.get("trim", "locked") != "locked" and not self.micros and self.yes(0.4):
             out["with_trim"] = "yes"
         return out
 
@@ -311,18 +315,18 @@ def starts(b):
     settings = b.data["controls"]["arm"]["settings"]
     kind = lambda: r.choice(["firing contact", "release", "steam regulator", "other", "light", "emergency gas valve"])
     own = r.choice(["gun", "gun", "gun", "arm"])
-    fire = {"work": "fire", "needs": {"arm": r.choice(settings)}} if b.yes(0.5) and own == "gun" else "fire"
-    b.channel(1, own, [b.mix("helm", 40)] if b.yes(0.2) else [], rated=0.6, wants={"shoot": fire} if own == "gun" else {r.choice([settings[0], settings[-1]]): "fire"})
+    fire = {"work": "barrel", "needs": {"arm": r.choice(settings)}} if b.yes(0.5) and own == "gun" else "barrel"
+    b.channel(1, own, [b.mix("helm", 40)] if b.yes(0.2) else [], rated=0.6, wants={"shoot": fire} if own == "gun" else {r.choice([settings[0], settings[-1]]): "barrel"})
     b.channel(2, "helm", [b.mix("gun", 80, **b.when(["arm"]))] if b.yes(0.5) else [])
     guard = {"reserved": {"unless": {"arm": r.choice(settings)}}} if b.yes(0.4) and own == "gun" else {}
     harm = {"dangerous": "yes"} if b.yes(0.4) else {}
-    b.servo("tube", 1, {"fire": b.work(kind(), 1, **guard, **harm)})
+    b.servo("tube", 1, {"barrel": b.work(kind(), 1, **guard, **harm)})
     if b.yes(0.5):
         b.data["devices"]["box"] = {"kind": "relay", "channel": "2", "works": {
-            "hot": b.work(kind(), 2, **({"wakes": "on"} if b.yes(0.2) else {}), **({"dangerous": "yes"} if b.yes(0.4) else {}))}}
+            "lance": b.work(kind(), 2, **({"wakes": "on"} if b.yes(0.2) else {}), **({"dangerous": "yes"} if b.yes(0.4) else {}))}}
     else:
-        b.servo("rudder", 2, {"hot": b.work(kind(), 2, **({"dangerous": "yes"} if b.yes(0.5) else {}))}, effects=b.effects(2, "helm"))
-    b.loss([1, 2], 0.4, ["fire", "hot"])
+        b.servo("rudder", 2, {"lance": b.work(kind(), 2, **({"dangerous": "yes"} if b.yes(0.5) else {}))}, effects=b.effects(2, "helm"))
+    b.loss([1, 2], 0.4, ["barrel", "lance"])
 
 
 def motors(b):
@@ -388,17 +392,17 @@ def guards(b):
     b.switch("arm", r.choice([["safe", "armed"], ["armed", "safe"]]))
     b.switch("mode", ["calm", "full"])
     arm = lambda: {"arm": r.choice(["safe", "armed"])}
-    wants = {"shoot": r.choice(["fire", {"work": "fire", "needs": arm()}])}
+    wants = {"shoot": r.choice(["barrel", {"work": "barrel", "needs": arm()}])}
     b.channel(1, "gun", [b.mix("helm", 30, **b.when(["arm", "mode"]))] if b.yes(0.3) else [], rated=0.7, wants=wants)
     b.channel(2, "air", [b.mix(r.choice(["gun", "mode", "helm"]), 80)] if b.yes(0.6) else [])
     b.channel(3, "helm", [b.mix("air", 40, **b.when(["mode"]))] if b.yes(0.4) else [])
     signal = lambda: {"signal": r.choice(["held", "momentary"])} if b.yes(0.5) else {}
     guard = r.choice([{}, {}, {"reserved": {"unless": arm()}}])
     up = 1 if b.data["channels"]["1"]["longer"] == "shoot" else -1
-    b.servo("tube", 1, {"fire": b.work(r.choice(GRAVE), 1, up, **guard, **signal())})
-    b.servo("second", 2, {"drop": b.work(r.choice(GRAVE + ("sound", "light")), 2, **signal())})
+    b.servo("tube", 1, {"barrel": b.work(r.choice(GRAVE), 1, up, **guard, **signal())})
+    b.servo("second", 2, {"hook": b.work(r.choice(GRAVE + ("sound", "light")), 2, **signal())})
     b.servo("rudder", 3, effects=b.effects(3, "helm"))
-    b.loss([1, 2], 0.2, ["fire", "drop"])
+    b.loss([1, 2], 0.2, ["barrel", "hook"])
 
 
 def equal(b):

@@ -1202,7 +1202,9 @@ def windows(boat, n, named):
     entries, _, _, expo = boat.cone(n)
     # With its trim on both sides of the endpoint the own control would need places of its own.
     straight = not s.capped and not expo and (entries[s.own] == 1 or not boat.controls[s.own]["trim"])
-    return [(vals[a], vals[b]) for a, b in wins], best, straight and clear
+    # Where it is open which way an endpoint limits, what breaks whatever it is in one reading is left out there.
+    known = ch["g"] == 1 or boat.order["endpoint_side"] is not None
+    return [(vals[a], vals[b]) for a, b in wins], best, straight and clear and known
 
 
 EXAMPLE = """

@@ -224,13 +224,23 @@ def in_microseconds(data):
     for channel in data["channels"].values():
         if "sub_trim" in channel:
             channel["sub_trim"] = size(channel["sub_trim"], amount(channel["sub_trim"])[0])
-        if even and "rate" in channel:
-            channel["rate"] = rates(channel["rate"], size)
+        if "rate" in channel:
+            channel["rate"] = rate_in_microseconds(data, channel, size, even)
     return data, unchanged
 
 
-def rates(x, size):
-    return {k: rates(v, size) for k, v in x.items()} if isinstance(x, dict) else size(x, 1)
+def rate_in_microseconds(data, channel, size, even):
+    """A rate of one way is a share of the side to which that way drives; a single rate has one number only
+    where both sides are alike."""
+    control = data["controls"][channel["control"]]
+    by_way = {word: 1 if hand in ("right", "away", "upper") else -1 for hand, word in control.get("ways", {}).items()}
+    longer = by_way.get(channel["longer"], 1) if "longer" in channel else -1 if yes(channel.get("reverse")) else 1
+
+    def each(x, side):
+        if isinstance(x, dict):
+            return {k: each(v, longer * by_way[k] if k in by_way else side) for k, v in x.items()}
+        return size(x, side or 1) if side or even else x
+    return each(channel["rate"], 0)
 
 
 def in_degrees(data):
