@@ -53,15 +53,6 @@ impl WorkKind {
     pub fn raises(&self) -> bool {
         self.boat == BoatDoes::Raises
     }
-
-    /// What is said of one with a name: `opens vent`, `switches on pump`, `lets tow go`.
-    pub fn sentence(&self, name: &str) -> String {
-        match self.verb.split_once(' ') {
-            Some(("let", rest)) => format!("lets {name} {rest}"),
-            Some((verb, rest)) => format!("{verb}es {rest} {name}"),
-            None => format!("{}s {name}", self.verb),
-        }
-    }
 }
 
 const fn kind(

@@ -8,6 +8,7 @@ use super::engine::Context;
 use super::safe::{Asked, Row, deciding, safe_values, stretches, table};
 use super::say;
 use super::trial::Trial;
+use crate::finding::StateId;
 use crate::proof::cases::Influence;
 use crate::setup::{ChannelId, ControlId, DeviceId, Exact, Setup, Side, Toleranced, WorkRef};
 
@@ -165,11 +166,24 @@ impl Search<'_> {
             Change::Trim(_) | Change::Stop(..) => context.asked(),
             _ => self.asked,
         };
-        let questions = deciding(&changed, asked, self.channel);
+        let mut questions = deciding(&changed, asked, self.channel);
+        // Two outputs at once are dear to judge, and mostly something else keeps the window shut.
+        questions.sort_by_key(|question| matches!(question.asks, Asks::Together { .. }));
         let mut trial = Trial::new(&changed, self.channel, &questions);
-        let rows = table(&mut trial, &questions, self.side, self.values);
-        let (safe, _) = safe_values(&rows, self.values.len());
-        stretches(&safe).iter().any(|[first, last]| last - first + 1 >= OPEN)
+        let is_open = |safe: &[bool]| stretches(safe).iter().any(|[first, last]| last - first + 1 >= OPEN);
+        let mut rows = Vec::new();
+        for question in questions {
+            rows.extend(table(&mut trial, &[question], self.side, self.values));
+            // More questions narrow what is safe; those of other states may be left out in the end.
+            let piloting: Vec<&Row> =
+                rows.iter().filter(|row| row.question.state == StateId::Piloting).collect();
+            let safe: Vec<bool> =
+                (0..self.values.len()).map(|k| piloting.iter().all(|row| !row.bad[k])).collect();
+            if !is_open(&safe) {
+                return false;
+            }
+        }
+        is_open(&safe_values(&rows, self.values.len()).0)
     }
 
     /// What can be dialled on the set for this channel, beside the endpoint.

@@ -104,7 +104,7 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
         changed: best != set,
         before: least_as_set,
         after: least(&mut search.trial, setup, &search.questions),
-        best_of_all: !held,
+        best_of_all: !held && choices.iter().flatten().all(|choice| !choice.only_comfort),
         sub_trim: best.0,
         endpoints: best.1,
     })

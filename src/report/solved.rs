@@ -81,7 +81,7 @@ pub fn file(name: &str, setup: &Setup, all: &[Solved], look: Look) -> String {
 
 fn perhaps_more(out: &mut String, solved: &Solved, look: Look) {
     if !solved.best_of_all {
-        let why = "there are too many values to judge them all: others might leave more";
+        let why = "other values might leave more: where only a stop lies beyond, 5 % more than needed count as enough, and not every sub-trim is tried";
         hanging(out, "  ", why, look.width);
     }
 }

@@ -46,6 +46,7 @@ WARNINGS = {
     "zone-too-narrow",
 }
 RULES = WARNINGS | {
+    "emergency-does-not-raise",
     "emergency-within-reach",
     "unwanted-within-reach",
     "wanted-not-reached",

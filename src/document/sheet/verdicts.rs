@@ -25,7 +25,9 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
         let (what, about) = (words::proved(say.labels, all[0].rule), about(say, all[0]));
         table.row_with_bold(vec![percent, micros, what, about, states(say, &all)], &[0]);
     }
-    for all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
+    for mut all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
+        // By thing, not by where the file happens to say it.
+        all.sort_by_key(|f| (f.subject, f.when));
         let about = listed(all.iter().map(|f| about(say, f)));
         let none = || say.get(verdicts::NO_DISTANCE).to_owned();
         let what = words::proved(say.labels, all[0].rule);

@@ -87,13 +87,7 @@ pub(in crate::setup) static CHANNEL: Part = Part {
             Means("the set does not slow it down"),
             "2 s",
         ),
-        fact(
-            "spare",
-            "`yes` if nothing is plugged in here on purpose.",
-            YesNo,
-            Means("a channel without a device is told as a mistake"),
-            "yes",
-        ),
+        fact("spare", "`yes` if nothing is plugged in here on purpose.", YesNo, Taken("no"), "yes"),
     ],
 };
 

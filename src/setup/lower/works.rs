@@ -17,12 +17,6 @@ pub(in crate::setup) const SIGNALS: &[(&str, Signal)] =
 /// Whether it is on when the battery is connected.
 pub(in crate::setup) const WAKES: &[(&str, bool)] = &[("on", true), ("off", false)];
 
-/// Words that are the name of nothing that could be opened, switched on or let go.
-const NO_THINGS: &[&str] = &[
-    "in", "out", "on", "off", "up", "down", "to", "at", "of", "and", "or", "not", "it", "go", "open",
-    "close", "shut", "fire", "start", "stop", "let",
-];
-
 impl<'a> Reader<'a> {
     pub(super) fn works(&mut self, device: DeviceId, node: &'a Node, linkage: &Linkage) {
         let Some(block) = self.pad.open_block(node, node.span, "`works`") else {
@@ -31,25 +25,6 @@ impl<'a> Reader<'a> {
         for entry in block.entries() {
             let work = self.read_work(entry, linkage);
             self.devices[device].works.push(work);
-        }
-    }
-
-    /// Pages and reports put the name behind a verb; with some words nobody understands what comes of it.
-    fn makes_a_sentence(&mut self, entry: &Entry, kind: &WorkKind) {
-        let name = entry.key.replace('_', " ").to_lowercase();
-        if name.split(' ').all(|word| NO_THINGS.contains(&word)) {
-            self.pad.add(
-                Mistake::at(
-                    entry.key_span,
-                    format!(
-                        "with the name `{}` pages would say: {}",
-                        shown(&entry.key),
-                        kind.sentence(&name)
-                    ),
-                    "not the name of a thing",
-                )
-                .help("name what is worked, not what becomes of it: `inlet`, `hook`, `tube`"),
-            );
         }
     }
 
@@ -82,7 +57,6 @@ impl<'a> Reader<'a> {
         if let Some(kind) = self.pad.require(&block, "kind").and_then(|n| self.pad.word(n, "`kind`", &kinds))
         {
             work.kind = kind;
-            self.makes_a_sentence(entry, kind);
         }
         work.kept_on = self.pad.yes_no(&block, "kept_on").unwrap_or(false);
         work.facts = WorkFacts {
