@@ -302,7 +302,8 @@ def replay(boat, f):
                      "loss-unseen", "no-blow-on-loss"):
         need_break = False
     else:
-        need_break = True
+        # Off the pilot's hands the other of a pair stands where the file puts it.
+        need_break = f["rule"] != "works-together" or f["state"] == "piloting"
     p, t, s, orders = place(boat, w)
     if not orders:
         return "its order is struck out or not one of the open ones"
