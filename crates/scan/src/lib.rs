@@ -62,7 +62,7 @@ impl Look {
     fn sizes(self) -> &'static [f64] {
         match self {
             Self::Quick => &[1.0, 0.5, 0.7, 0.25],
-            Self::Enlarged => &[1.4, 2.0, 2.7],
+            Self::Enlarged => &[1.4, 2.0, 2.7, 1.7, 1.2],
         }
     }
 }
