@@ -169,55 +169,26 @@ impl Part {
     }
 }
 
-const fn key(
-    name: &'static str,
-    sort: Sort,
-    about: &'static str,
-    takes: Takes,
-    without: Without,
-    example: &'static str,
-) -> Key {
-    Key { name, about, sort, takes, without, example, beside: None }
+/// A maker for each sort of key, by which the tables read as a list of sorts and names.
+macro_rules! of_sort {
+    ($($name:ident $sort:ident)*) => {$(
+        const fn $name(
+            name: &'static str,
+            about: &'static str,
+            takes: Takes,
+            without: Without,
+            example: &'static str,
+        ) -> Key {
+            Key { name, about, sort: Sort::$sort, takes, without, example, beside: None }
+        }
+    )*};
 }
 
-const fn figure(
-    name: &'static str,
-    about: &'static str,
-    takes: Takes,
-    without: Without,
-    example: &'static str,
-) -> Key {
-    key(name, Sort::Figure, about, takes, without, example)
-}
-
-const fn part(
-    name: &'static str,
-    about: &'static str,
-    takes: Takes,
-    without: Without,
-    example: &'static str,
-) -> Key {
-    key(name, Sort::Part, about, takes, without, example)
-}
-
-const fn fact(
-    name: &'static str,
-    about: &'static str,
-    takes: Takes,
-    without: Without,
-    example: &'static str,
-) -> Key {
-    key(name, Sort::Fact, about, takes, without, example)
-}
-
-const fn remark(
-    name: &'static str,
-    about: &'static str,
-    takes: Takes,
-    without: Without,
-    example: &'static str,
-) -> Key {
-    key(name, Sort::Remark, about, takes, without, example)
+of_sort! {
+    figure Figure
+    part Part
+    fact Fact
+    remark Remark
 }
 
 impl Key {
