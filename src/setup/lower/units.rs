@@ -251,8 +251,14 @@ fn foreign<T>(sign: &str, units: &[Unit]) -> Result<T, Trouble> {
     trouble(
         format!("`{sign}` is the wrong unit here"),
         "wrong unit",
-        format!("measure or convert it and write for instance {}", instances(units)),
+        // An instance would be a figure of another size than the one that is meant.
+        format!("measure or convert it and write it in {}", signs(units)),
     )
+}
+
+fn signs(units: &[Unit]) -> String {
+    let written: Vec<String> = units.iter().map(|unit| unit.sign().to_owned()).collect();
+    super::text::either(&written)
 }
 
 fn instances(units: &[Unit]) -> String {
