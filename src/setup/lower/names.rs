@@ -116,7 +116,10 @@ impl Reader<'_> {
                     format!("there is no channel `{}`", shown(word)),
                     "not defined under `channels`",
                 )
-                .help(known_are(&known, "channels")),
+                .help(format!(
+                    "{}; if this one was forgotten, describe it under `channels`",
+                    known_are(&known, "channels")
+                )),
             );
         }
         found
