@@ -317,7 +317,7 @@ pub struct Pond {
     pub format: TableFormat,
 }
 
-/// Reports of `endpoints`, `pond` and `states`.
+/// How the commands with one table or one answer print it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
     /// To read

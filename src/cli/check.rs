@@ -44,7 +44,6 @@ pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
             Some(target) => {
                 write::atomically(target, text.as_bytes())
                     .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
-                write::stop::finished(target);
             }
         }
     }

@@ -20,10 +20,6 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
         }
     };
     let found = args.solve.then(|| rule::solve::solve(&setup));
-    let backup = match &found {
-        Some(found) if args.write => solve::put(&args.file, &source, &setup, found, streams)?,
-        _ => None,
-    };
     let text = match args.format {
         TableFormat::Human if found.is_some() => {
             let look = streams.screen.look_of_stdout(colour);
@@ -41,9 +37,14 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
             check::json(&endpoints_json::endpoints(&source.name, &ways, &reach, linkages, solved))?
         }
     };
-    streams.say(text)?;
+    // Written only now: a run that could not tell its values has changed nothing.
+    let backup = match &found {
+        Some(found) if args.write => solve::put(&args.file, &source, &setup, found, streams)?,
+        _ => None,
+    };
     if let Some(backup) = backup {
         streams.complain(format!("{} written; as it was: {}\n", args.file, backup.display()))?;
     }
+    streams.say(text)?;
     Ok(Outcome::Clean)
 }

@@ -6,11 +6,10 @@
 
 use super::write::beside::{self, Beside, Kind};
 use super::write::inputs::real;
-use super::write::{exchange, is_unsupported, stop, sync_folder};
+use super::write::{exchange, is_unsupported, stop, sum, sync_folder};
 use crate::fingerprint::{Code, differences};
 use crate::source::Source;
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -43,10 +42,6 @@ impl Manifest {
         let files = files.map(|(name, bytes)| Listed { name: name.to_owned(), sha256: sum(bytes) }).collect();
         Self { version: 1, boat: boat.to_owned(), code: code.to_owned(), files }
     }
-}
-
-fn sum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The handover that is to be made.
@@ -83,14 +78,17 @@ pub fn hand_over(
 ) -> Result<Option<PathBuf>, String> {
     let target = real(target);
     let shown = target.display();
-    // Looked at once more: it took a while to make the pages.
-    let earlier = look_into(&target, wanted)?;
     let failed = |error: io::Error| format!("cannot write {shown}: {error}; nothing was changed");
     let fresh = Beside::folder(&target).map_err(failed)?;
     fill(fresh.path(), &files).map_err(failed)?;
-    let old = stop::not_now(|| match earlier.names {
-        None => fresh.becomes_only_if_free(&target).map(|()| None),
-        Some(_) => swap(&target, fresh).map(Some),
+    // Looked at once more, and last of all: somebody may have put a file there since.
+    let earlier = look_into(&target, wanted)?;
+    let old = stop::not_now(|| {
+        let old = match earlier.names {
+            None => fresh.becomes_only_if_free(&target).map(|()| None),
+            Some(_) => swap(&target, fresh).map(Some),
+        };
+        old.inspect(|_| stop::finished(&target))
     })
     .map_err(failed)?;
     sync_folder(&target);

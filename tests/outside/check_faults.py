@@ -8,7 +8,7 @@ call's page of the Linux manual lists. What must hold after each:
   unfinished is left;
 - a run that could end by itself says with its status which of the two it is.
 
-LIDCARD_FAULTS=1 takes every call, otherwise every tenth; `renameat2` is also taken away altogether, as on
+Every tenth call is taken, with `--full` or LIDCARD_FAULTS=1 every one; `renameat2` is also taken away altogether, as on
 a disk that cannot exchange names.
 """
 
@@ -19,9 +19,9 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from harness import PROGRAM, ROOT, Cases, lidcard
+from harness import PROGRAM, ROOT, Cases, count, lidcard
 
-EACH = int(os.environ.get("LIDCARD_FAULTS", "10"))
+EACH = count("LIDCARD_FAULTS", 60, 10, 1)
 # What can be wrong with a call, by its manual page: no room, a broken disk, no permission, too many files.
 ERRORS = {
     "openat": ["EACCES", "EMFILE"],

@@ -159,12 +159,17 @@ fn mean_of_rows(grey: &Grey, reach: usize) -> Grey {
     means
 }
 
-/// The texts of the codes, or nothing when time is up.
+/// The texts of the codes, or nothing when time is up. Where the reader broke down there are none: another
+/// size of the picture may still be read.
 fn decoded_until(grey: Grey, until: Instant) -> Option<Vec<String>> {
     let (send, receive) = mpsc::channel();
     // Nobody listens any more when the time was up: then there is nothing to hand over to.
     thread::spawn(move || send.send(decoded(grey)));
-    receive.recv_timeout(until.saturating_duration_since(Instant::now())).ok()
+    match receive.recv_timeout(until.saturating_duration_since(Instant::now())) {
+        Ok(texts) => Some(texts),
+        Err(mpsc::RecvTimeoutError::Disconnected) => Some(Vec::new()),
+        Err(mpsc::RecvTimeoutError::Timeout) => None,
+    }
 }
 
 /// The reader takes corner marks of two codes beside each other for those of one, and then sees one of

@@ -19,6 +19,7 @@ pub use place::{exchange, is_unsupported, only_if_free};
 use crate::cli::Streams;
 use crate::cli::outcome::Failure;
 use beside::Beside;
+use sha2::{Digest, Sha256};
 use std::fs::{self, File, OpenOptions, Permissions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -46,10 +47,14 @@ pub fn atomically(target: &Path, bytes: &[u8]) -> io::Result<()> {
     let Target { path, old } = match Target::of(target)? {
         Some(target) => target,
         // A device or a pipe cannot be replaced by a file.
-        None => return OpenOptions::new().write(true).open(target)?.write_all(bytes),
+        None => {
+            OpenOptions::new().write(true).open(target)?.write_all(bytes)?;
+            stop::finished(target);
+            return Ok(());
+        }
     };
     let beside = staged(&path, bytes, old)?;
-    stop::not_now(|| beside.becomes(&path))?;
+    stop::not_now(|| beside.becomes(&path).map(|()| stop::finished(target)))?;
     sync_folder(&path);
     Ok(())
 }
@@ -65,9 +70,14 @@ pub fn anew(target: &Path, bytes: &[u8], permissions: Option<Permissions>) -> io
         return Err(io::ErrorKind::AlreadyExists.into());
     }
     let beside = staged(target, bytes, permissions)?;
-    stop::not_now(|| beside.becomes_only_if_free(target))?;
+    stop::not_now(|| beside.becomes_only_if_free(target).map(|()| stop::finished(target)))?;
     sync_folder(target);
     Ok(())
+}
+
+/// The SHA-256 of some bytes in hexadecimal digits, by which lists of files tell whose they are.
+pub fn sum(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// A file that may be written, behind all links.

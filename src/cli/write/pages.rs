@@ -4,9 +4,8 @@
 //! count as written, and a run that finds the list finishes what a killed one left ([`finish`]).
 
 use super::beside::{self, Beside, Kind};
-use super::{Target, exchange, is_unsupported, only_if_free, place, staged, stop, sync_folder};
+use super::{Target, exchange, is_unsupported, only_if_free, place, staged, stop, sum, sync_folder};
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -52,9 +51,7 @@ pub fn all(files: &[(PathBuf, Vec<u8>)]) -> Result<(), NotAll> {
         move |error| NotAll { path, error, new: Vec::new() }
     };
     if let [(path, bytes)] = files {
-        super::atomically(path, bytes).map_err(at(path))?;
-        stop::finished(path);
-        return Ok(());
+        return super::atomically(path, bytes).map_err(at(path));
     }
     let mut made = Vec::new();
     for (path, bytes) in files {
@@ -65,9 +62,11 @@ pub fn all(files: &[(PathBuf, Vec<u8>)]) -> Result<(), NotAll> {
     }
     let Some((_, first, _)) = made.first() else { return Ok(()) };
     let list = listed(first, &made).map_err(at(first))?;
-    stop::not_now(|| put_in_place(list, made))?;
-    files.iter().for_each(|(path, _)| stop::finished(path));
-    Ok(())
+    stop::not_now(|| {
+        put_in_place(list, made)?;
+        files.iter().for_each(|(path, _)| stop::finished(path));
+        Ok(())
+    })
 }
 
 type Made = (Beside, PathBuf, String);
@@ -215,10 +214,6 @@ fn sum_of(path: &Path) -> io::Result<Option<String>> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(error),
     }
-}
-
-fn sum(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]
