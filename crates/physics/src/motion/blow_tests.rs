@@ -65,6 +65,17 @@ fn an_even_flow_gives_what_a_rise_with_even_ballast_does() {
     assert!((found.empty.unwrap().0 - 6.0).abs() < 1e-3);
 }
 
+/// The tank of half a litre is blown, she is up after some seconds, and then the vent lets the air out again.
+#[test]
+fn a_vent_that_opens_when_she_is_up_takes_the_lift_away() {
+    let mut boat = boat(-1.0, 0.5, 0.0, vec![pump(1e-4, 1e7, false, [0.0, 20.0])]);
+    let kept = boat.follow(LONG).unwrap();
+    assert!(kept.surfaced.is_some_and(|up| up.time.0 < 25.0) && kept.lift.0 > 3.0, "{kept:?}");
+    boat.vented = vec![Stretch::whole(Seconds(25.0), Seconds(f64::INFINITY))];
+    let flooded = boat.follow(LONG).unwrap();
+    assert!(flooded.surfaced.is_some() && (flooded.lift.0 + 1.0).abs() < 1e-6, "{flooded:?}");
+}
+
 /// p V of what is in the tank stays, from 5 m (150 358 Pa) to the surface.
 #[test]
 fn gas_in_the_tank_grows_as_she_rises() {

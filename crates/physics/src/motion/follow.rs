@@ -49,7 +49,10 @@ impl<'a> Way<'a> {
         let to_come = self.of.to_come(self.t);
         let ends = self.of.emptiers.iter().flat_map(|e| &e.on).all(|s| s.until.0.is_finite());
         // What is on for good has done its work when the tank is empty.
-        let done = self.afloat && (!to_come || self.full && !ends);
+        let blown = !to_come || self.full && !ends;
+        // A vent that opens later floods her where she floats.
+        let vents = self.of.vented.iter().any(|s| s.from.0 >= self.t && s.until > s.from);
+        let done = self.afloat && blown && !vents;
         let driven = self.of.driven.until.0 > self.t;
         let lost = !self.afloat && !to_come && !driven && self.y[SPEED] > 0.0 && self.of.lifts(&self.y) < 0.0;
         done || lost || self.y[DEPTH] > DEEPEST.0
