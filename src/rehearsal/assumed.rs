@@ -46,7 +46,7 @@ pub enum Assumption {
     Vented,
     /// She was weighed in water as warm or as cold as makes it worse.
     Weighed,
-    /// Her hull grows with warmth as little as a metal or as much as acrylic, whichever is worse.
+    /// Her hull grows with warmth not at all or as much as ABS, whichever is worse.
     Material,
     /// Liquid does not leave a bottle that lies on its side.
     Upright,
@@ -104,7 +104,7 @@ impl fmt::Display for Assumption {
                 "she was weighed in water as warm or as cold as makes it worse, as hull.weighed_at is not given",
             ),
             Self::Material => f.write_str(
-                "her hull grows with warmth not at all or as acrylic does, whichever is worse, as hull.material is not given",
+                "her hull grows with warmth not at all or as ABS does, whichever is worse, as hull.material is not given",
             ),
             Self::Upright => f.write_str(
                 "a bottle gives gas alone: tilted so far that liquid comes out, it gives other amounts, and freezes what it meets",

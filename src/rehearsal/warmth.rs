@@ -10,13 +10,16 @@ use super::body::{note, water_of};
 use crate::physics::domain::DomainError;
 use crate::physics::units::Celsius;
 use crate::physics::water::Water;
-use crate::setup::Setup;
+use crate::setup::{Material, Setup};
 
-/// What grows least and most of what hulls are made of, in millionths by a kelvin, where the file does not say:
-/// none at all, and acrylic.
-const MATERIALS: [f64; 2] = [0.0, 70.0];
-/// Water is densest at about this.
-const DENSEST: f64 = 4.0;
+/// Where the file does not say it, she may be of what grows by nothing, or of what grows most.
+fn materials() -> [f64; 2] {
+    [0.0, Material::Abs.grows()]
+}
+
+/// In how many steps the warmth of the water is gone through where it is not known at which she was weighed:
+/// she is heaviest where water grows as her hull does, and that hangs on both.
+const STEPS: u32 = 40;
 
 /// How much heavier she is than `hull.heavy` says, in kilograms, in water of a density and warmth; `sign` +1
 /// the most that may be, -1 the least, 0 as far as the file says.
@@ -37,17 +40,17 @@ pub(super) fn heavier(
         && sign.abs() > 0.0
     {
         let (cold, warm) = (cold.0.to_f64(), warm.0.to_f64());
-        weighed = vec![cold, warm];
-        weighed.extend((cold < DENSEST && DENSEST < warm).then_some(DENSEST));
+        let step = (warm - cold) / f64::from(STEPS);
+        weighed = (0..=STEPS).map(|n| cold + step * f64::from(n)).collect();
         note(assumed, Assumption::Weighed);
     }
     let grows = match hull.material {
         Some(material) => vec![material.grows()],
         None if sign.abs() > 0.0 && (weighed.len() > 1 || (weighed[0] - sailed).abs() > 0.0) => {
             note(assumed, Assumption::Material);
-            MATERIALS.to_vec()
+            materials().to_vec()
         }
-        None => vec![MATERIALS[0]],
+        None => vec![materials()[0]],
     };
     let mut found: Option<f64> = None;
     for at in weighed {

@@ -144,16 +144,16 @@ def density(boat, celsius):
     return PropsSI("D", "T", celsius + 273.15, "P", ATM, "Water")
 
 
-# By how much a length grows by a kelvin; a hull of which nothing is said grows not at all or as acrylic does.
-GROWS = {"glass fibre": [25e-6], "acrylic": [70e-6], "aluminium": [23.5e-6], None: [0.0, 70e-6]}
+# By how much a length grows by a kelvin; a hull of which nothing is said grows not at all or as ABS does.
+GROWS = {"glass fibre": [25e-6], "acrylic": [70e-6], "aluminium": [23.5e-6], None: [0.0, 85e-6]}
 
 
 def heavier(boat, celsius, end):
     """What the water of the day makes of her weight in that of the scales, in kilograms."""
     hull = boat["hull"]
     weighed = [figures(hull["weighed_at"])[0]] if "weighed_at" in hull else [figures(t)[0] for t in hull["water"]]
-    if len(weighed) == 2 and weighed[0] < 4 < weighed[1]:
-        weighed.append(4.0)
+    if len(weighed) == 2:
+        weighed = [*np.linspace(*weighed, 97)]
     if end == "nominal" and len(weighed) > 1:
         return 0.0
     there = density(boat, celsius)

@@ -136,3 +136,10 @@ fn terms_are_explained_in_sentences_and_each_once() {
         assert!(term.about.ends_with('.') && seen.insert(term.name), "{}", term.name);
     }
 }
+
+/// The rehearsal takes it for a hull of which nothing is said.
+#[test]
+fn nothing_that_a_hull_can_be_of_grows_more_than_abs() {
+    use crate::setup::{Material, lower::dive::MATERIALS};
+    assert!(MATERIALS.iter().all(|(_, material)| material.grows() <= Material::Abs.grows()));
+}

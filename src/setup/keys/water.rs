@@ -50,7 +50,7 @@ pub(in crate::setup) static HULL: Part = Part {
             "material",
             "What the hull is made of: it grows with warmth.",
             Words(|| words_of(MATERIALS)),
-            Means("it grows not at all or as acrylic does, whichever is worse"),
+            Means("it grows not at all or as ABS does, whichever is worse"),
             "acrylic",
         ),
         figure("length", "Her length: `900 mm`.", Quantity(&MILLIMETRES), NOT_ESTIMATED, "900 mm"),
