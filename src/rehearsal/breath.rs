@@ -22,7 +22,8 @@ pub(super) fn blows(setup: &Setup, deepest: Option<Metres>) -> Option<u32> {
         Emptier::Pump(pump) if !setup.through_snorkel(pump) => Some(pump),
         _ => None,
     });
-    pumps.filter_map(|pump| of(setup, pump, deepest)).max()
+    // Which of them she is left with nobody says.
+    pumps.filter_map(|pump| of(setup, pump, deepest)).min()
 }
 
 fn of(setup: &Setup, pump: &Pump, deepest: Option<Metres>) -> Option<u32> {
