@@ -41,6 +41,17 @@ pub enum Outcome {
     Undecided,
 }
 
+impl Outcome {
+    /// How bad it is, the worst first: what is known to go wrong tells more than what nobody can tell.
+    pub fn rank(self) -> u8 {
+        match self {
+            Self::Broken => 0,
+            Self::Undecided => 1,
+            Self::Proved => 2,
+        }
+    }
+}
+
 /// One rule applied to one thing, and how it came out.
 #[derive(Clone, Debug)]
 pub struct Finding {

@@ -78,6 +78,26 @@ impl Answered {
         Self { seen, margin, sign, channel, met_under: answer.met_under, detail: Detail::None }
     }
 
+    /// The worse of two answers to one question. Where both are broken it happens under the orders of either.
+    #[must_use]
+    pub fn worse(self, other: Self) -> Self {
+        let second = match other.outcome().rank().cmp(&self.outcome().rank()) {
+            std::cmp::Ordering::Equal => match (&other.margin, &self.margin) {
+                (Some(x), Some(y)) => x.axis < y.axis,
+                (x, y) => x.is_some() && y.is_none(),
+            },
+            order => order == std::cmp::Ordering::Less,
+        };
+        let both = [&self, &other].map(Self::outcome) == [Outcome::Broken; 2];
+        // Orders that are told apart for one channel say nothing of another.
+        let met_under = both.then(|| match self.channel == other.channel {
+            true => either_order(&self.met_under, &other.met_under),
+            false => Vec::new(),
+        });
+        let worse = if second { other } else { self };
+        Self { met_under: met_under.unwrap_or_else(|| worse.met_under.clone()), ..worse }
+    }
+
     /// Proved, broken or undecided.
     pub fn outcome(&self) -> Outcome {
         match self.seen {
@@ -86,4 +106,15 @@ impl Answered {
             Seen::Unknown(_) => Outcome::Undecided,
         }
     }
+}
+
+/// The orders under which one of two things happens; none are named where one of them hangs on no order.
+pub(super) fn either_order(one: &[Order], other: &[Order]) -> Vec<Order> {
+    if one.is_empty() || other.is_empty() {
+        return Vec::new();
+    }
+    let mut orders = [one, other].concat();
+    orders.sort();
+    orders.dedup();
+    orders
 }

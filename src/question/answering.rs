@@ -117,21 +117,8 @@ impl Context<'_> {
         let both = [self.told(under, -1), self.told(past, 1)];
         let micros =
             both.iter().filter_map(|a| a.margin.as_ref().map(|m| m.micros.0.clone())).reduce(Exact::min);
-        let rank = |answer: &Answered| match answer.seen {
-            Seen::Here(_) | Seen::So => 0,
-            Seen::Unknown(_) => 1,
-            Seen::Never => 2,
-        };
         let [under, past] = both;
-        let first = match rank(&under).cmp(&rank(&past)) {
-            std::cmp::Ordering::Less => true,
-            std::cmp::Ordering::Greater => false,
-            std::cmp::Ordering::Equal => match (&under.margin, &past.margin) {
-                (Some(x), Some(y)) => x.axis <= y.axis,
-                (x, _) => x.is_some(),
-            },
-        };
-        let mut worse = if first { under } else { past };
+        let mut worse = under.worse(past);
         if let (Some(margin), Some(micros), Seen::Never) = (&mut worse.margin, micros, &worse.seen) {
             *margin = Margin { axis: margin.axis.clone(), micros: Micros(micros) };
         }

@@ -5,7 +5,7 @@
 
 use super::asks::{Asks, EdgeKind};
 use super::engine::Context;
-use super::safe::{Asked, Row, deciding, safe_values, stretches, table};
+use super::safe::{Asked, Row, deciding, named, safe_values, stretches, table};
 use super::say;
 use super::trial::Trial;
 use crate::finding::StateId;
@@ -50,11 +50,7 @@ impl<'a> Crossing<'a> {
             .iter()
             .filter(|row| row.bad.contains(&true))
             .partition(|row| matches!(row.question.asks, Asks::Misses { .. } | Asks::Moves { .. }));
-        let names = |rows: &[&Row]| {
-            let mut names: Vec<String> = rows.iter().map(|row| row.question.limit(setup)).collect();
-            names.dedup();
-            names.join(", ")
-        };
+        let names = |rows: &[&Row]| named(setup, rows.iter().map(|row| row.question)).join(", ");
         let fine = |rows: &[&Row], k: usize| rows.iter().all(|row| !row.bad[k]);
         let need = (0..values.len()).find(|&k| fine(&wanted, k));
         let allow = (0..values.len()).rev().find(|&k| fine(&others, k));
@@ -67,11 +63,8 @@ impl<'a> Crossing<'a> {
         match (need, allow) {
             (Some(need), Some(allow)) if need > allow => {
                 let (below, above) = (bad_at(&wanted, need - 1), bad_at(&others, allow + 1));
-                let rows_of = |rows: &[&Row], at: &[usize]| -> String {
-                    let mut names: Vec<String> = at.iter().map(|&i| rows[i].question.limit(setup)).collect();
-                    names.dedup();
-                    names.join(", ")
-                };
+                let rows_of =
+                    |rows: &[&Row<'a>], at: &[usize]| named(setup, pick(rows, at).into_iter()).join(", ");
                 let told = format!(
                     "{} needs {} or more, but {} allows {} or less: they cross by {}",
                     rows_of(&wanted, &below),

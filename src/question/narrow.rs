@@ -38,7 +38,8 @@ fn width(
     let missed = short_of(&w.from, w.sign, &slack);
     let reached = may_zone(setup.work(next), &slack, false);
     let inside = |zone: &Zone, step: i64| {
-        let mut positions: Vec<Exact> = vec![Exact::ZERO; setup.controls.len()];
+        let stands = setup.controls.iter().zip(&case.settings);
+        let mut positions: Vec<Exact> = stands.map(|(control, at)| control.setting_position(*at)).collect();
         positions[own] = Exact::ratio(step, STEPS) * side.position();
         let hand = Hand { positions, trims: vec![Exact::ZERO; setup.controls.len()] };
         zone.holds(&case.fixed.output(&hand))

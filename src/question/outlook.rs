@@ -45,14 +45,6 @@ impl Outlook {
         Self { outcome, margin, sign, firm }
     }
 
-    fn rank(&self) -> u8 {
-        match self.outcome {
-            Outcome::Broken => 0,
-            Outcome::Undecided => 1,
-            Outcome::Proved => 2,
-        }
-    }
-
     /// What cannot be, whatever is dialled, by so much.
     pub(super) fn never_at(margin: Exact) -> Self {
         let firm = Exact::int(i64::from(i16::MAX));
@@ -70,7 +62,7 @@ impl Outlook {
             [false, true] => other.firm.clone(),
             [false, false] => self.firm.clone().min(other.firm.clone()),
         };
-        let second = match self.rank().cmp(&other.rank()) {
+        let second = match self.outcome.rank().cmp(&other.outcome.rank()) {
             std::cmp::Ordering::Equal => match (&self.margin, &other.margin) {
                 (Some(x), Some(y)) => y > x,
                 (x, y) => x.is_some() && y.is_none(),
@@ -84,7 +76,7 @@ impl Outlook {
     #[must_use]
     pub fn worse(self, other: Self) -> Self {
         let firm = self.firm.clone().min(other.firm.clone());
-        let second = match self.rank().cmp(&other.rank()) {
+        let second = match self.outcome.rank().cmp(&other.outcome.rank()) {
             std::cmp::Ordering::Equal => match (&self.margin, &other.margin) {
                 (Some(x), Some(y)) => y < x,
                 (x, y) => x.is_none() && y.is_some(),

@@ -200,6 +200,17 @@ pub(super) fn safe_values<'t, 'a>(rows: &'t [Row<'a>], count: usize) -> (Vec<boo
     (safe, left_out)
 }
 
+/// What these questions call the limit of a value, each once.
+pub(super) fn named<'a>(setup: &Setup, questions: impl Iterator<Item = &'a Asked>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for name in questions.map(|question| question.limit(setup)) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
 /// The windows of one way; `None` if nothing on the channel limits it.
 pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Option<WayWindows> {
     let own = setup.channels[channel].control?;
@@ -213,10 +224,8 @@ pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Op
     let (safe, left_out) = safe_values(&rows, values.len());
     let stretches = stretches(&safe);
 
-    let told = |row: &Row| row.question.limit(setup);
-    let names = |limits: &[&Row], none: &str| {
-        let mut names: Vec<String> = limits.iter().map(|row| told(row)).collect();
-        names.dedup();
+    let names = |rows: &[&Row], none: &str| {
+        let names = named(setup, rows.iter().map(|row| row.question));
         if names.is_empty() { none.to_owned() } else { names.join(", ") }
     };
     let kept: Vec<&Row> =
@@ -235,17 +244,15 @@ pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Op
     let margins = [margin_of(&low_limits), margin_of(&high_limits)];
     let crossing = stretches.is_empty().then(|| crossing::told(setup, asked, channel, side, &rows, &values));
     let always = |piloting: bool| {
-        let mut names: Vec<String> = rows
+        let rows = rows
             .iter()
             .filter(|row| row.always && (row.question.state == StateId::Piloting) == piloting)
-            .filter(|row| row.bad.contains(&true) || row.question.lies_on(setup, channel, side))
-            .map(told)
-            .collect();
-        names.dedup();
-        names
+            .filter(|row| row.bad.contains(&true) || row.question.lies_on(setup, channel, side));
+        named(setup, rows.map(|row| row.question))
     };
     let mut but = always(false);
-    but.extend(left_out.iter().map(|row| told(row)).filter(|name| !but.contains(name)).collect::<Vec<_>>());
+    let left_out = named(setup, left_out.iter().map(|row| row.question));
+    but.extend(left_out.into_iter().filter(|name| !but.contains(name)).collect::<Vec<_>>());
     let nothing = stretches.is_empty();
     Some(WayWindows {
         channel: setup.channels[channel].number,

@@ -66,10 +66,9 @@ pub(super) fn answer(
 ) -> Answered {
     let each = in_turn(context, functions, places, over).into_iter().map(|(pair, over)| {
         let (answer, apart, sign) = carry_out(context, &pair, &over);
-        (Answered { detail: Detail::Apart(apart), ..context.told(answer, sign) }, apart)
+        Answered { detail: Detail::Apart(apart), ..context.told(answer, sign) }
     });
-    let worst = each.reduce(|a, b| if is_worse(&b.0, &a.0) { b } else { a });
-    worst.map_or_else(|| Answered::fact(false), |(answered, _)| answered)
+    each.reduce(Answered::worse).unwrap_or_else(|| Answered::fact(false))
 }
 
 /// The same without a witness.
@@ -149,21 +148,6 @@ fn hangs_on(before: &Before) -> Option<&Vec<Order>> {
     match before {
         Before::Pilot(orders) => Some(orders),
         Before::Nobody | Before::Somebody => None,
-    }
-}
-
-fn is_worse(a: &Answered, b: &Answered) -> bool {
-    let rank = |answered: &Answered| match answered.outcome() {
-        Outcome::Broken => 0,
-        Outcome::Undecided => 1,
-        Outcome::Proved => 2,
-    };
-    match rank(a).cmp(&rank(b)) {
-        std::cmp::Ordering::Equal => match (&a.margin, &b.margin) {
-            (Some(x), Some(y)) => x.axis < y.axis,
-            (x, y) => x.is_some() && y.is_none(),
-        },
-        other => other == std::cmp::Ordering::Less,
     }
 }
 

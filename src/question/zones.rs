@@ -1,5 +1,6 @@
 //! Which outputs count for what is asked, and what two answers come to together.
 
+use super::answer::either_order;
 use crate::proof::{Answer, Verdict, Zone};
 use crate::setup::{Exact, Toleranced, Work};
 
@@ -65,14 +66,16 @@ pub(super) fn past(edge: &Exact, sign: i32, touching: bool, slack: &Exact) -> Zo
     Zone { closed: touching, ..zone }
 }
 
-/// The worse of two answers.
+/// The worse of two answers about one device. Where both are met it happens under the orders of either.
 pub(super) fn worse(a: Answer, b: Answer) -> Answer {
     let rank = |v: &Verdict| match v {
         Verdict::Met(_) => 0,
         Verdict::Unknown(_) => 1,
         Verdict::Clear => 2,
     };
-    match rank(&a.verdict).cmp(&rank(&b.verdict)) {
+    let both = [&a, &b].map(|answer| matches!(answer.verdict, Verdict::Met(_))) == [true; 2];
+    let met_under = both.then(|| either_order(&a.met_under, &b.met_under));
+    let worse = match rank(&a.verdict).cmp(&rank(&b.verdict)) {
         std::cmp::Ordering::Less => a,
         std::cmp::Ordering::Greater => b,
         std::cmp::Ordering::Equal => match (&a.margin, &b.margin) {
@@ -80,5 +83,6 @@ pub(super) fn worse(a: Answer, b: Answer) -> Answer {
             (Some(_), None) => a,
             _ => b,
         },
-    }
+    };
+    Answer { met_under: met_under.unwrap_or_else(|| worse.met_under.clone()), ..worse }
 }
