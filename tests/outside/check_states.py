@@ -118,6 +118,8 @@ def main():
             seen[f"{kind} {mark}"] += 1
         bad = faults(name, text, table, answers)
         cases.holds(name, not bad, "\n    ".join(bad[:8]))
+    for mark in ("surely", "may", "never"):
+        cases.holds(f"`{mark}` was seen", any(what.endswith(mark) for what in seen))
     print("  " + ", ".join(f"{what} {n}" for what, n in sorted(seen.items())))
     cases.end()
 

@@ -142,6 +142,7 @@ def main():
             soft["windows"] += len(windows)
             soft["values"] += len(values)
             cases.holds(f"{name}, {way['channel']}/{way['way']}", not bad, "\n    ".join(bad[:6]))
+    cases.holds("windows were tried", soft["windows"] > 0 and soft["values"] > soft["windows"])
     for what, count in sorted(soft.items()):
         print(f"  {what}: {count}")
     cases.end()
