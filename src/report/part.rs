@@ -89,10 +89,10 @@ impl Fresh {
         let mut left_out = false;
         for (byte, letter) in line.trim_end_matches('\r').char_indices() {
             let shown = kept.iter().any(|k| k.contains(&byte));
-            if shown && left_out {
-                left_out = false;
+            left_out &= !shown;
+            while let Some(mark) = marks.next_if(|mark| *mark <= at + byte) {
+                self.note(mark);
             }
-            while marks.next_if(|m| *m <= at + byte).is_some_and(|m| self.note(m)) {}
             if shown {
                 match letter {
                     '\t' => self.out.push('\t'),
@@ -108,9 +108,8 @@ impl Fresh {
         }
     }
 
-    fn note(&mut self, mark: usize) -> bool {
+    fn note(&mut self, mark: usize) {
         self.places.push((mark, self.out.len()));
-        true
     }
 
     fn place(&self, mark: usize) -> usize {

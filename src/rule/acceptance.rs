@@ -9,7 +9,7 @@ use crate::source::{Mistake, Node, Value};
 /// The rule whose acceptance the lid card must tell: whoever holds the sticks has to know.
 pub const TOLD_ON_CARD: &str = emergency_within_reach::NAME;
 
-/// Rules that judged piloting alone when acceptances could not yet name a state: one of then must not
+/// Rules that judged piloting alone when acceptances could not yet name a state: one of them must not
 /// swallow what they have come to ask of other states since.
 const PILOTING_ALONE: &[&str] = &[emergency_within_reach::NAME, unwanted_within_reach::NAME];
 
