@@ -122,7 +122,15 @@ pub fn finding_text(finding: &Finding, source: Option<&Source>, look: Look) -> S
     }
     tolerances(&mut out, finding, look);
     if let Some(estimate) = finding.estimate.as_ref().filter(|_| !finding.account.is_empty()) {
-        hanging(&mut out, "  estimate, not a verdict: ", &chance(estimate), look.width);
+        match chance(estimate) {
+            Some(words) => hanging(&mut out, "  estimate, not a verdict: ", &words, look.width),
+            None => hanging(
+                &mut out,
+                "  how often: ",
+                "every time, even if every tolerance were nought",
+                look.width,
+            ),
+        }
     }
     for help in &finding.help {
         hanging(&mut out, "  help: ", help, look.width);

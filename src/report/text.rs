@@ -45,10 +45,11 @@ pub fn account(shares: &[Share]) -> String {
     parts.join(", ")
 }
 
-/// How likely a misfire is, rounded to what an estimate can bear.
-pub fn chance(estimate: &Exact) -> String {
+/// How likely a misfire is, rounded to what an estimate can bear; nothing where it happens however the
+/// tolerances fall, which is no estimate.
+pub fn chance(estimate: &Exact) -> Option<String> {
     if *estimate >= Exact::ONE {
-        return "it happens wherever in their ranges the tolerances lie".into();
+        return None;
     }
     let about = if *estimate < Exact::percent(1) {
         "less than 1".into()
@@ -57,7 +58,7 @@ pub fn chance(estimate: &Exact) -> String {
     } else {
         format!("about {}", digits(estimate, 0))
     };
-    format!("{about} in 100 chance if every tolerance is equally likely over its range")
+    Some(format!("{about} in 100 chance if every tolerance is equally likely over its range"))
 }
 
 /// The word that heads a finding: undecided and accepted say so.

@@ -176,7 +176,13 @@ impl Reader<'_> {
                         None => "no device works this".to_owned(),
                     },
                 )
-                .help(known_are(&known, "works")),
+                .help(match self.opposites.iter().flatten().any(|effect| effect == word) {
+                    true => format!(
+                        "`{word}` is an effect, and effects are wanted by a control: write it under `wants` \
+                         in `controls`; a channel wants works"
+                    ),
+                    false => known_are(&known, "works"),
+                }),
             );
             return None;
         }
