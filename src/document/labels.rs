@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use crate::language::{self, Language};
-use crate::setup::Setup;
+use crate::setup::{BoatKind, Setup};
 use crate::source::{Node, Source, Span, Value, line_column};
 
 pub use gaps::{Gaps, Text, Words};
@@ -22,6 +22,8 @@ pub use gaps::{Gaps, Text, Words};
 pub struct Labels {
     /// What it says where nothing else is told.
     language: Language,
+    /// Whether it speaks of a model that is no boat.
+    dry: bool,
     /// What is said in place of it.
     own: BTreeMap<String, String>,
 }
@@ -168,7 +170,12 @@ struct Found {
 impl Labels {
     /// The labels of a language that is built in.
     pub fn of(language: Language) -> Self {
-        Self { language, own: BTreeMap::new() }
+        Self { language, dry: false, own: BTreeMap::new() }
+    }
+
+    /// The same as they speak of the model of this set-up: of a boat, or of one that is none.
+    pub fn speaking_of(self, setup: &Setup) -> Self {
+        Self { dry: setup.boat.kind == BoatKind::Other, ..self }
     }
 
     /// The English ones.
@@ -178,7 +185,7 @@ impl Labels {
 
     /// The labels of the language that a boat's owner is to read, English where nobody said.
     pub fn for_owner(setup: &Setup) -> Self {
-        Self::of(setup.owner.language.unwrap_or_else(english))
+        Self::of(setup.owner.language.unwrap_or_else(english)).speaking_of(setup)
     }
 
     /// The labels of a language with those put in their place that a workshop's file holds.
@@ -218,7 +225,7 @@ impl Labels {
         held_to_english(&source, &found)?;
         complete(&source, &found, built_in::names())?;
         let own = found.into_iter().map(|(label, found)| (label, found.text)).collect();
-        Ok(Self { language: english(), own })
+        Ok(Self { language: english(), dry: false, own })
     }
 
     /// A text without gaps.
@@ -267,8 +274,10 @@ impl Labels {
     }
 
     fn find(&self, path: &str) -> Option<&str> {
-        let built_in = || built_in::right(self.language, built_in::name_of(path))?.get(path).map(|f| &f.text);
-        self.own.get(path).or_else(built_in).map(String::as_str)
+        let built_in = || built_in::right(self.language, built_in::name_of(path))?.get(path);
+        let dry = || self.dry.then(|| built_in::dry(self.language).get(path)).flatten();
+        let ours = || dry().or_else(built_in).map(|found| &found.text);
+        self.own.get(path).or_else(ours).map(String::as_str)
     }
 
     /// # Panics
@@ -322,6 +331,10 @@ impl Labels {
         };
         for name in sections {
             for (path, found) in built_in::right(self.language, name).into_iter().flatten() {
+                put(path, &found.text);
+            }
+            let dry = self.dry.then(|| built_in::dry(self.language)).into_iter().flatten();
+            for (path, found) in dry.filter(|(path, _)| built_in::name_of(path) == name) {
                 put(path, &found.text);
             }
             for (path, text) in self.own.iter().filter(|(path, _)| built_in::name_of(path) == name) {

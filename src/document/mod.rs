@@ -72,7 +72,8 @@ impl Request {
     /// # Errors
     /// When a labels file cannot be used.
     pub fn labels(&self, setup: &Setup) -> Result<Labels, DocumentError> {
-        self.labels.clone().map_or_else(|| self.workshop.labels(setup), Ok)
+        let labels = self.labels.clone().map_or_else(|| self.workshop.labels(setup), Ok)?;
+        Ok(labels.speaking_of(setup))
     }
 
     /// The template to use: the one asked for, else the workshop's, else ours.

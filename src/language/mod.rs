@@ -1,5 +1,5 @@
-//! The languages that documents speak. A file in `templates/labels/` and its name in one line here
-//! make a language known to the boat file, the command line and the documents.
+//! The languages that documents speak. A file in `templates/labels/`, one in `templates/labels/dry/` and its
+//! name in one line here make a language known to the boat file, the command line and the documents.
 
 /// A language and the texts of all documents in it.
 #[derive(Clone, Copy)]
@@ -8,6 +8,8 @@ pub struct Language {
     pub name: &'static str,
     /// Its labels file.
     pub text: &'static str,
+    /// What of it is said otherwise of a model that is no boat.
+    pub dry: &'static str,
 }
 
 impl std::fmt::Debug for Language {
@@ -20,7 +22,11 @@ macro_rules! languages {
     ($($name:literal),*) => {
         &[$((
             $name,
-            Language { name: $name, text: include_str!(concat!("../../templates/labels/", $name, ".yaml")) },
+            Language {
+                name: $name,
+                text: include_str!(concat!("../../templates/labels/", $name, ".yaml")),
+                dry: include_str!(concat!("../../templates/labels/dry/", $name, ".yaml")),
+            },
         )),*]
     };
 }

@@ -8,7 +8,7 @@ use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::{Item, Page, Scene};
-use lidcard::setup::{Emptier, Setup, Snorkel, Water};
+use lidcard::setup::{BoatKind, Emptier, Setup, Snorkel, Water};
 
 const CODE: &str = "7QHC-0M4D";
 
@@ -69,6 +69,31 @@ fn a_boat_that_does_not_dive_has_no_word_of_diving() {
         assert!(!said.contains(word), "`{word}` in\n{said}");
     }
     assert!(said.contains("under way"), "{said}");
+}
+
+#[test]
+fn a_model_that_is_no_boat_has_no_word_of_water_in_either_language() {
+    let mut rover = boat("tests/fixtures/clean/beetle.yaml");
+    rover.boat.name = "Rover".into();
+    for (language, words) in [
+        (0, ["boat", " sail", " she ", " her ", "bank", "swim", "weed", "hull"]),
+        (1, ["boot", "schiff", "ufer", "schwimm", "kraut", "rumpf", "bergen", "wasser gefragt"]),
+    ] {
+        rover.owner.language = Some(language::ALL[language].1);
+        let said = said(&rover).to_lowercase();
+        for word in words {
+            assert!(!said.contains(word), "`{word}` in\n{said}");
+        }
+    }
+    rover.owner.language = None;
+    rover.boat.kind = BoatKind::Surface;
+    assert!(said(&rover).contains("Before you sail"), "a boat has them");
+}
+
+#[test]
+fn a_switch_that_runs_a_winch_belongs_where_it_stands_still() {
+    let said = said(&boat("tests/fixtures/clean/beetle.yaml"));
+    assert!(said.contains("Every switch where it belongs: winch stop, lamp dark."), "{said}");
 }
 
 #[test]

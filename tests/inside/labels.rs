@@ -50,10 +50,36 @@ fn every_language_says_all_that_english_says() {
 }
 
 #[test]
+fn every_language_says_the_same_otherwise_of_a_model_that_is_no_boat() {
+    // The paths of a file are its keys with how far they are set in.
+    let keys = |text: &'static str| -> Vec<&str> {
+        let keys = text.lines().filter(|line| !line.starts_with('#'));
+        keys.filter_map(|line| Some(line.split_once(':')?.0)).collect()
+    };
+    let english = keys(language::ALL[0].1.dry);
+    assert!(english.len() > 80, "{english:?}");
+    for (name, language) in language::ALL {
+        assert_eq!(keys(language.dry), english, "{name}");
+        let mut rover = boat("tests/fixtures/clean/beetle.yaml");
+        rover.owner.language = Some(*language);
+        let labels = Labels::for_owner(&rover);
+        let boats = Labels::of(*language);
+        // One of each section, and what is not said otherwise.
+        assert_ne!(labels.get(text::guide::before::TITLE), boats.get(text::guide::before::TITLE), "{name}");
+        assert_ne!(labels.get(text::card::ON_ORDER), boats.get(text::card::ON_ORDER), "{name}");
+        assert_eq!(labels.get(text::guide::before::HOME), boats.get(text::guide::before::HOME), "{name}");
+        assert_ne!(labels.tree()["guide"]["for_whom"], boats.tree()["guide"]["for_whom"], "{name}");
+    }
+}
+
+#[test]
 fn every_labels_file_is_known() {
-    let files = std::fs::read_dir("templates/labels").expect("folder");
-    for file in files {
-        let name = file.expect("entry").path().file_stem().expect("name").to_string_lossy().into_owned();
+    let files =
+        ["templates/labels", "templates/labels/dry"].map(|folder| std::fs::read_dir(folder).expect("folder"));
+    for file in
+        files.into_iter().flatten().map(|entry| entry.expect("entry").path()).filter(|path| path.is_file())
+    {
+        let name = file.file_stem().expect("name").to_string_lossy().into_owned();
         assert!(language::ALL.iter().any(|(known, _)| *known == name), "{name}.yaml is in no list");
     }
 }

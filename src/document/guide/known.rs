@@ -144,7 +144,9 @@ impl<'a> Known<'a> {
             let wants = |c: &Channel| {
                 let asks = c.wants.iter().flatten().any(|want| want.needs.contains(&(id, n)));
                 let ends = [(0, Side::Low), (last, Side::High)];
-                let at_end = |(end, side): &(usize, Side)| *end == n && !c.wants[side.index()].is_empty();
+                let at_end = |(end, side): &(usize, Side)| {
+                    *end == n && !(c.wants[side.index()].is_empty() && control.wants[side.index()].is_empty())
+                };
                 asks || c.control == Some(id) && ends.iter().any(at_end)
             };
             self.setup.devices.iter().flat_map(|d| &d.works).any(guards)

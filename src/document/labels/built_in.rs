@@ -51,6 +51,24 @@ pub(super) fn right(language: Language, name: &str) -> Option<&'static Section> 
     section(language, name).map(|read| read.unwrap_or_else(|error| panic!("{error}")))
 }
 
+/// What a language says otherwise of a model that is no boat, read once.
+///
+/// # Panics
+/// When its file is wrong: a mistake in the program, which a test finds.
+pub(super) fn dry(language: Language) -> &'static Section {
+    static FILES: OnceLock<Vec<OnceLock<Section>>> = OnceLock::new();
+    let files = FILES.get_or_init(|| language::ALL.iter().map(|_| OnceLock::new()).collect());
+    let place = language::ALL.iter().position(|(name, _)| *name == language.name).unwrap_or_default();
+    files[place].get_or_init(|| {
+        let read = source(&format!("dry/{}.yaml", language.name), language.dry).and_then(|source| {
+            let found = flat(&source)?;
+            held_to_english(&source, &found)?;
+            Ok(found)
+        });
+        read.unwrap_or_else(|error| panic!("{error}"))
+    })
+}
+
 /// The names of all sections, in the order of the English file.
 pub(super) fn names() -> impl Iterator<Item = &'static str> {
     parts(language::ALL[0].1).iter().map(|part| part.name)
