@@ -22,8 +22,9 @@ pub enum Assumption {
     FullBottle,
     /// The gas stays as warm as the water in the nominal case and cools as far as it can in the worst.
     GasHeat,
-    /// In the worst case she goes on down for as long as the motor runs, and then by a way that fades.
-    WayOn,
+    /// In the worst case she goes on down for as long as the motor runs, and then by a way that fades with a
+    /// drag coefficient by her section: nominal, least, greatest.
+    WayOn([f64; 3]),
     /// A pump's air, as the file does not say where it comes from: from a snorkel or from the hull.
     Air {
         /// The pump and where it stands.
@@ -36,9 +37,9 @@ pub enum Assumption {
         /// The pilot's controls have them again, or what the receiver heard last.
         to_hand: bool,
     },
-    /// A low battery drives pump and servos as a full one does.
+    /// A low battery drives pump and servos as the one with which they were measured.
     FullVolts,
-    /// Pumps run on the voltage of the low battery, servos as on a full one.
+    /// Pumps run on the voltage of the low battery, servos as on the one with which they were measured.
     LowVolts,
     /// Water leaks in from the cause on, until she is up.
     Leaks,
@@ -78,8 +79,10 @@ impl fmt::Display for Assumption {
             Self::GasHeat => f.write_str(
                 "the gas stays as warm as the water; in the worst case it takes all its heat from itself",
             ),
-            Self::WayOn => f.write_str(
-                "in the worst case she goes on down at hull.dives_at until the motor stands, and then with her planes left at dive and a way that fades",
+            Self::WayOn(c) => write!(
+                f,
+                "in the worst case she goes on down at hull.dives_at until the motor stands, and then with her planes left at dive and a way that fades, by a drag coefficient {} of her section",
+                three(*c)
             ),
             Self::Air { work, snorkel: true } => write!(
                 f,
@@ -94,9 +97,9 @@ impl fmt::Display for Assumption {
             Self::Released { to_hand: false } => f.write_str(
                 "when the last stage is over the servos stay where they are; in the worst case nothing raises her from then on",
             ),
-            Self::FullVolts => f.write_str("pump and servos go as on a full battery"),
+            Self::FullVolts => f.write_str("pumps and servos go as they were measured, whatever is left in the battery"),
             Self::LowVolts => f.write_str(
-                "pumps run on the voltage of the low battery, less what their current costs: flow goes as the voltage, pressure as its square; servos go as on a full battery",
+                "pumps run on what the battery gives, in the worst case and when it is low on the voltage at which the unit acts or on the end of discharge, less what all currents together cost: flow goes as the voltage, pressure as its square; servos go as they were measured",
             ),
             Self::Leaks => f.write_str("water comes in as hull.leaks says, from the alarm until she is up"),
             Self::Vented => f.write_str("while a vent is open all air is out of the tank at once"),

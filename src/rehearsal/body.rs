@@ -20,10 +20,11 @@ const COOL: f64 = 10.0;
 /// By which part a drag coefficient may be off: see [`motion`].
 const DRAG_OFF: f64 = 1.0 / 3.0;
 
-/// Drag coefficient of a hull that coasts ahead, by its shadow from before: a bare body of revolution has about
-/// a twentieth (Hoerner, Fluid-Dynamic Drag, from memory), with tower, planes and rails some four times as much
+/// Drag coefficient of a hull that coasts ahead, by its shadow from before, nominal, least, greatest: a bare body
+/// of revolution has about a twentieth (Hoerner, Fluid-Dynamic Drag, from memory), with tower, planes and rails
+/// some four times as much; a smooth boat may have half of that and one full of holes half as much again
 /// (common practice, no source). The less it is, the longer she coasts.
-const COASTING: f64 = 0.2;
+pub(super) const COASTING: [f64; 3] = [0.2, 0.1, 0.3];
 /// How much faster than down she sails ahead where the file does not say: a dive of about one in three, the
 /// steepest that is usual (common practice, no source). The slower she is, the longer her way lasts.
 const STEEPEST: f64 = 3.0;
@@ -146,7 +147,7 @@ impl Body {
         let sinking = if corner.diving { dives_at * corner.by(Figure::DivesAt, 1.0) } else { 0.0 };
         let ahead = hull.sails_at.as_ref().map_or(STEEPEST * dives_at, |v| v.0.to_f64());
         let moved = mass + carried.along * (mass - heavy);
-        let shadow = density.0 * COASTING * std::f64::consts::FRAC_PI_4 * beam * beam;
+        let shadow = density.0 * corner.little(COASTING) * std::f64::consts::FRAC_PI_4 * beam * beam;
         let coasts = if ahead > 0.0 { 2.0 * moved / (shadow * ahead) } else { 0.0 };
         Ok(Some(Self {
             boat: motion::Boat {

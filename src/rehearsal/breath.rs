@@ -1,6 +1,7 @@
 //! How often a boat that blows with the air in her hull can do so before she has to breathe.
 
 use super::body::water_at;
+use super::volts::gives_up_at;
 use crate::physics::pressure;
 use crate::physics::units::{Celsius, CubicMetres, Metres};
 use crate::setup::{Emptier, Pump, Setup};
@@ -37,7 +38,7 @@ fn of(setup: &Setup, pump: &Pump, deepest: Option<Metres>) -> Option<u32> {
     let (gauge, absolute) = (pressure::gauge(water, depth).ok()?, pressure::absolute(water, depth).ok()?);
     // After the n-th blow the hull has p₀ - n p V / A; what the pump works against then must stay below what
     // it gives up at.
-    let left_over = pump.gives_up_at().ok()?.0 - gauge.0;
+    let left_over = gives_up_at(setup, pump)?.0 - gauge.0;
     let each = absolute.0 * PART * tank.0 / air.0;
     // The last pascal of the hull is no air to pump.
     let most = left_over.min(pressure::ATMOSPHERE.0 * 0.9);

@@ -178,6 +178,11 @@ impl Corner {
         [Self { heavy: 1.0, ..Self::QUICK }, late(1.0), late(0.0), late(-1.0)].into_iter()
     }
 
+    /// Every value as written, and not at an end of its tolerance.
+    pub(super) fn as_written(&self) -> bool {
+        self.end == End::Nominal
+    }
+
     /// A value at its end; `sign` +1 if more of it is bad.
     pub(super) fn of<Q>(&self, about: &About<Q>, exact: fn(&Q) -> &Exact, sign: f64) -> f64 {
         exact(&about.value).to_f64() + sign * self.bad * exact(&about.off).to_f64()

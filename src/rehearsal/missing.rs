@@ -28,7 +28,7 @@ pub enum Wanted {
     Spread,
     /// Whether the air in the hull suffices; without it, it is taken to.
     Air,
-    /// What a pump moves on a low battery; without it, it is taken to move as much as on a full one.
+    /// What a pump moves on a low battery; without it, it is taken to move as much as is written.
     Volts,
     /// What the water weighs that leaks in; without it, nothing.
     Leak,
@@ -54,7 +54,7 @@ impl fmt::Display for Wanted {
             Self::Delay => "how long it waits, taken to be no time",
             Self::Spread => "how much less it may move, taken to be as written",
             Self::Air => "whether the air in the hull suffices, taken to suffice",
-            Self::Volts => "what a pump still moves on a low battery, taken to be as on a full one",
+            Self::Volts => "what a pump still moves on a low battery, taken to be as written",
             Self::Leak => "what the water weighs that leaks in, taken to be nothing",
             Self::Diving => "what happens to her while she is diving, taken to be level",
             Self::Charge => "what it takes out of the battery",

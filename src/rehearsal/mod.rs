@@ -63,6 +63,7 @@ pub use missing::{Missing, Wanted};
 pub use rehearse::{rehearse, worst_case};
 pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What, division};
 pub use start::Start;
+pub use volts::gives_up_at;
 
 /// What every text says that carries an estimate.
 pub const ESTIMATE: &str = "This is an estimate from the figures in the boat file and what is assumed below; it proves nothing. A tethered test in shallow water decides.";

@@ -1,6 +1,6 @@
 //! One way through, at one corner of the tolerances.
 
-use super::body::{Around, Body, note};
+use super::body::{Around, Body, COASTING, note};
 use super::corner::{Corner, Figure, Warmth};
 use super::missing::{Wanted, Wants};
 use super::plan::Plan;
@@ -169,6 +169,8 @@ impl<'a> Scene<'a> {
                 self.wants.note(Wanted::Flow, key);
             }
         }
+        let on = worked.iter().filter(|w| !w.touches.is_empty());
+        let on: Vec<WorkRef> = on.map(|w| w.work).collect();
         let mut all = Vec::new();
         for entry in &setup.tank.emptied_by {
             let found = worked.iter().find(|w| w.work == entry.0);
@@ -179,7 +181,10 @@ impl<'a> Scene<'a> {
             let source = around.filter(|_| !touches.is_empty()).and_then(|around| {
                 let (wants, assumed) = (&mut self.wants, &mut self.assumed);
                 let part = match &entry.1 {
-                    Emptier::Pump(pump) => volts::share(setup, self.cause, pump, corner, wants, assumed),
+                    Emptier::Pump(pump) => {
+                        let amperes = volts::pumps_draw(setup, &on, wants);
+                        volts::share(setup, self.cause, pump, amperes, corner, wants, assumed)
+                    }
                     Emptier::Gas(_) => 1.0,
                 };
                 let source = super::tank::source(setup, entry, corner, part, around, wants, assumed);
@@ -207,7 +212,7 @@ impl<'a> Scene<'a> {
         note(&mut self.assumed, Assumption::Plain);
         let mut driven = Driven::default();
         if body.sinking.0 > 0.0 {
-            note(&mut self.assumed, Assumption::WayOn);
+            note(&mut self.assumed, Assumption::WayOn(COASTING));
             let still = motors.iter().map(|m| m.1.unwrap_or(f64::INFINITY)).reduce(f64::max);
             // Of a boat without a known motor nobody can say when it stands.
             let until = Seconds(still.or(raises_at).unwrap_or(f64::INFINITY));

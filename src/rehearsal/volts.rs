@@ -1,49 +1,112 @@
-//! What a pump gets of the voltage at which its curve was found, when the battery is low.
+//! What a pump gets of the voltage at which its curve was found.
 
-use super::corner::Corner;
+use super::corner::{Corner, Warmth};
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, body::note, cell};
-use crate::setup::{Pump, Setup};
+use crate::physics::units::Pascals;
+use crate::setup::quantity::Volts;
+use crate::setup::{Battery, Emptier, Pump, Setup, WorkRef};
 
-/// The part of its voltage that a pump runs on: all of it, but on a low battery the voltage that the unit
-/// watches for, less what the pump's own current costs in the battery's resistance. A curve of which nobody
-/// says at how many volts it was found is taken for one at the nominal voltage, in the worst case for one on
-/// a full battery.
+/// The battery that feeds the pumps, and the voltage at which the unit acts on it: the one it watches, or the
+/// only one there is. Of several that nobody watches it is not known which.
+fn feeds(setup: &Setup) -> Option<(&Battery, Option<&Volts>)> {
+    let watched = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref());
+    if let Some((battery, below)) = watched {
+        return Some((&setup.batteries[*battery], Some(below)));
+    }
+    match setup.batteries.as_slice() {
+        [only] => Some((only, None)),
+        _ => None,
+    }
+}
+
+/// The pressure against which a pump moves nothing any more, with everything against it: its tolerance, the
+/// lowest voltage of its battery, and what all pumps of the boat and all else draw from that together. `None`
+/// where no curve can be made of its points.
+pub fn gives_up_at(setup: &Setup, pump: &Pump) -> Option<Pascals> {
+    let all: Vec<WorkRef> = setup.tank.emptied_by.iter().map(|(work, _)| *work).collect();
+    let (mut wants, mut assumed) = (Wants::default(), Vec::new());
+    let amperes = pumps_draw(setup, &all, &mut wants);
+    let worst = Corner::worst(Warmth::Coldest, 0);
+    let share = share(setup, Cause::Loss, pump, amperes, &worst, &mut wants, &mut assumed);
+    Some(pump.gives_up_at().ok()? * share * share)
+}
+
+/// The amperes of all these pumps together, noting as missing what is not given.
+pub(super) fn pumps_draw(setup: &Setup, on: &[WorkRef], wants: &mut Wants) -> f64 {
+    let mut sum = 0.0;
+    for (work, emptier) in &setup.tank.emptied_by {
+        if let Emptier::Pump(pump) = emptier
+            && on.contains(work)
+        {
+            let key = format!("tank.emptied_by.{}.current", setup.work_name(*work));
+            sum += wants.need(pump.current.as_ref(), Wanted::Volts, &key).map_or(0.0, |a| a.0.to_f64());
+        }
+    }
+    sum
+}
+
+/// The part of its voltage that a pump runs on, while the pumps together draw `amperes`.
+///
+/// - as written: all of it, but on a low battery the voltage that the unit watches for;
+/// - at the bad end: that voltage whatever the cause, for a battery that has reached it is nobody's fault; of one
+///   that nobody watches the end of its discharge. Less what the current of all pumps and of all else that
+///   hangs on the battery costs in its resistance;
+/// - at the end that comes up fast: that of a full battery, or on a low one that of the threshold, and no current.
+///
+/// A curve of which nobody says at how many volts it was found is taken for one at the nominal voltage, at the
+/// bad end for one on a full battery, and at the other for one on an empty one.
 pub(super) fn share(
     setup: &Setup,
     cause: Cause,
     pump: &Pump,
+    amperes: f64,
     corner: &Corner,
     wants: &mut Wants,
     assumed: &mut Vec<Assumption>,
 ) -> f64 {
-    let low = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref());
-    let Some((battery, below)) = low.filter(|_| cause == Cause::Battery) else { return 1.0 };
-    let battery = &setup.batteries[*battery];
-    let cells = battery.cells.zip(battery.chemistry.as_deref().and_then(cell::common));
+    if cause != Cause::Battery && corner.as_written() {
+        return 1.0;
+    }
+    let Some((battery, below)) = feeds(setup) else {
+        wants.note(Wanted::Volts, "batteries");
+        note(assumed, Assumption::FullVolts);
+        return 1.0;
+    };
+    let key = |key: &str| format!("batteries.{}.{key}", battery.name);
+    let cells = wants.need(battery.cells, Wanted::Volts, &key("cells"));
+    let cell = battery.chemistry.as_deref().and_then(cell::common).map(|c| c.chemistry.cell());
+    let cell = wants.need(cell, Wanted::Volts, &key("chemistry"));
+    let pack = cells
+        .zip(cell)
+        .map(|(cells, cell)| [cell.end, cell.nominal, cell.full].map(|volts| volts.0 * f64::from(cells)));
+    let low = below.map(|volts| volts.0.to_f64()).or(pack.map(|[end, _, _]| end));
+    let Some(low) = low else {
+        note(assumed, Assumption::FullVolts);
+        return 1.0;
+    };
     let found_at = pump.measured_at.as_ref().map(|volts| volts.0.to_f64()).or_else(|| {
-        let (cells, kind) = cells?;
-        let cell = kind.chemistry.cell();
-        let volts = if corner.bad > 0.0 { cell.full } else { cell.nominal };
-        Some(volts.0 * f64::from(cells))
+        let [_, nominal, full] = pack?;
+        Some(if corner.bad > 0.0 {
+            full
+        } else if corner.bad < 0.0 {
+            low
+        } else {
+            nominal
+        })
     });
     let Some(found_at) = found_at.filter(|volts| *volts > 0.0) else {
-        wants.note(Wanted::Volts, format!("batteries.{}.cells", battery.name));
-        wants.note(Wanted::Volts, format!("batteries.{}.chemistry", battery.name));
         note(assumed, Assumption::FullVolts);
         return 1.0;
     };
     note(assumed, Assumption::LowVolts);
-    // What comes up fast does so on as much as it may have had.
     if corner.bad < 0.0 {
-        return 1.0;
+        let most = pack.filter(|_| cause != Cause::Battery).map_or(low, |[_, _, full]| full.max(low));
+        return (most / found_at).max(1.0);
     }
-    let resistance = wants.need(
-        battery.resistance.as_ref(),
-        Wanted::Volts,
-        &format!("batteries.{}.resistance", battery.name),
-    );
+    let resistance = wants.need(battery.resistance.as_ref(), Wanted::Volts, &key("resistance"));
     let ohms = resistance.map_or(0.0, |about| corner.of(about, |ohms| &ohms.0, 1.0));
-    let sag = pump.current.as_ref().map_or(0.0, |amperes| amperes.0.to_f64() * ohms);
-    ((below.0.to_f64() - sag) / found_at).clamp(0.0, 1.0)
+    let besides = wants.need(battery.draws.as_ref(), Wanted::Volts, &key("draws"));
+    let sag = (amperes + besides.map_or(0.0, |amperes| amperes.0.to_f64())) * ohms;
+    ((low - sag) / found_at).clamp(0.0, 1.0)
 }

@@ -6,6 +6,7 @@ use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::pressure;
 use crate::physics::units::{Metres, figures_below};
+use crate::rehearsal::gives_up_at;
 use crate::setup::{Emptier, Path, Pump, WorkRef};
 
 /// The rule's name.
@@ -22,7 +23,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
         let name = setup.work_name(work);
         let place = emptier_path(setup, work).then("flow");
         let ends = metres_below(weak.ends.0);
-        let label = format!("by this and its tolerance it moves nothing below {ends}");
+        let label = format!("by this, its tolerance and a low battery it moves nothing below {ends}");
         let limit = Path::of(["boat", "depth_limit"]);
         let draft =
             Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting).at(place, label);
@@ -45,7 +46,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
             (draft.and_at(limit, label).sentence("near"), message)
         };
         let draft = draft.help("take a pump for more pressure, or bring the depth limit up");
-        let assumed = "the tank is open to the water below; a battery run down moves less";
+        let assumed = "the tank is open to the water below; the battery is as low as it gets before anything acts on it";
         findings.push(warn(draft, false, assumed, &message));
     }
 }
@@ -71,7 +72,7 @@ fn too_weak(context: &Context) -> Vec<(WorkRef, Weak)> {
 
 fn weak(context: &Context, work: WorkRef, pump: &Pump) -> Option<Weak> {
     let limit = coldest_at_limit(context.setup)?;
-    let gives_up = pump.gives_up_at().ok()?;
+    let gives_up = gives_up_at(context.setup, pump)?;
     let density = limit.water.density();
     let ends = pressure::depth_of_gauge(density, gives_up).ok()?;
     // Where it alone brings her up from a lost link, the rehearsal knows how deep she is then and how thin the

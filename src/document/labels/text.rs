@@ -1600,7 +1600,7 @@ pub mod sheet {
                 "sheet.time.assumed.upright" UPRIGHT;
                 "sheet.time.assumed.vented" VENTED;
                 "sheet.time.assumed.water" Water { degrees };
-                "sheet.time.assumed.way_on" WAY_ON;
+                "sheet.time.assumed.way_on" WayOn { high, low, nominal };
                 "sheet.time.assumed.weighed" WEIGHED;
             }
         }

@@ -78,7 +78,10 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
         }
         Assumption::FullBottle => assumed::FULL_BOTTLE,
         Assumption::GasHeat => assumed::GAS_HEAT,
-        Assumption::WayOn => assumed::WAY_ON,
+        Assumption::WayOn(values) => {
+            let [nominal, low, high] = &three(values);
+            return say.fill(assumed::WayOn { nominal, low, high });
+        }
         Assumption::Air { work, snorkel: true } => {
             return say.fill(assumed::AirSnorkel { work: &plain(work) });
         }

@@ -153,7 +153,7 @@ pub(in crate::setup) static EMPTIER: Part = Part {
             "measured_at",
             "The volts at which `flow` was found: `7.2 V`. A pump on less moves less, against less.",
             Quantity(&VOLTS),
-            Means("nominal for its battery, in the worst case full"),
+            Means("nominal for its battery, in the worst case full, for the greatest speed empty"),
             "7.2 V",
         ),
         figure(
