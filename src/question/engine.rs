@@ -260,8 +260,9 @@ impl<'a> Context<'a> {
         places
     }
 
-    /// Who may have engaged a function before: the pilot, noise, a preset, or a stage of the unit. A link
-    /// that was lost may come back, so each of them may have come before any state.
+    /// Who may have engaged a function before: the pilot, noise, a preset, a stage of the unit, or whoever
+    /// pushed a servo about before it had a pulse. A link that was lost may come back, so each of them may
+    /// have come before any state.
     pub fn before(&self, function: WorkRef) -> &Before {
         self.before[function.device][function.work].get_or_init(|| self.who_engages(function))
     }
@@ -271,8 +272,8 @@ impl<'a> Context<'a> {
         let zone =
             |place: &Place| may_zone(w, &self.setup.slack(function.device, w.sign, place.by_unit()), false);
         let piloting = self.piloting(function.device);
-        let places = self.states().iter().filter(|state| state.id != StateId::PowerUp);
-        for place in places.map(|state| &state.places[function.device]).chain([&piloting]) {
+        let places = self.states().iter().map(|state| &state.places[function.device]);
+        for place in places.chain([&piloting]) {
             let (low, high) = match place {
                 Place::Pilot | Place::Still => continue,
                 Place::Fixed { at, .. } => (at, at),

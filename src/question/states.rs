@@ -120,8 +120,8 @@ fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
             let furthest = &setup.transmitter.furthest;
             let [low, high] = &d.stops;
             Place::Within(
-                low.as_ref().map_or(-furthest, |s| s.nearest(-1)),
-                high.as_ref().map_or(furthest.clone(), |s| s.nearest(1)),
+                low.as_ref().map_or(-furthest, |s| s.farthest(-1)),
+                high.as_ref().map_or(furthest.clone(), |s| s.farthest(1)),
             )
         }
         _ => piloting_place(setup, device),

@@ -2,10 +2,10 @@
 
 use super::context::Context;
 use super::say::Draft;
-use super::states::Place;
+use super::states::{Place, State};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
-use crate::setup::{BoatKind, Path};
+use crate::setup::{BoatKind, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "no-blow-on-loss";
@@ -16,27 +16,41 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     if boat.kind != BoatKind::Submarine || boat.floats_when_stopped {
         return;
     }
-    let raises = context.states().iter().any(|state| {
-        matches!(state.id, StateId::Stage(_) | StateId::Waiting)
-            && context.works().filter(|(_, w)| w.kind.raises()).any(|(work, _)| {
-                let place = &state.places[work.device];
-                let asks = Asks::Misses {
-                    function: work,
-                    place: place.clone(),
-                    over: context.unattended(state),
-                    fully: false,
-                };
-                matches!(place, Place::Fixed { .. }) && context.holds(&asks)
-            })
-    });
+    let raises = |state: &State| raises(context, state);
+    let waiting = context.states().iter().any(|state| state.id == StateId::Waiting && raises(state));
+    let stage = context.states().iter().any(|state| matches!(state.id, StateId::Stage(_)) && raises(state));
+    let stays_waiting = context.at_the_end().iter().any(|(_, named)| *named == StateId::LostForGood);
+    // What a preset does until a unit takes over does not last; a unit that hands her back leaves her to it again.
+    let raised = match context.unit {
+        Unit::Absent => waiting,
+        Unit::Sure => stage || (stays_waiting && waiting),
+        // Whether the unit notices or not she has to come up.
+        Unit::Unsure => waiting && (stage || hands_back(context)),
+    };
     questions.push(
         Draft::new(NAME, Severity::Warning, Subject::Unit, StateId::LostForGood)
             .at(Path::of(["receiver", "on_loss"]), "no preset and no stage surely raises her")
             .help("add a stage or a preset that surely pumps or blows, or write `floats_when_stopped: yes` under boat if she comes up by herself")
             .fact(
-                !raises,
+                !raised,
                 "when the link is lost nothing surely brings her up",
                 "when the link is lost something surely brings her up",
             ),
     );
+}
+
+/// Whether the last stage of the unit ends, so that the receiver has her again.
+fn hands_back(context: &Context) -> bool {
+    let unit = context.setup.fail_safe.as_ref();
+    unit.is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()))
+}
+
+/// Whether a figure of the file surely works something in a state that makes her lighter.
+fn raises(context: &Context, state: &State) -> bool {
+    context.works().filter(|(_, w)| w.kind.raises()).any(|(function, _)| {
+        let place = &state.places[function.device];
+        let over = context.unattended(state);
+        let asks = Asks::Misses { function, place: place.clone(), over, fully: false };
+        matches!(place, Place::Fixed { .. }) && context.holds(&asks)
+    })
 }

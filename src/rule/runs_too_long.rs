@@ -4,11 +4,11 @@ use super::after_loss::set_by;
 use super::context::Context;
 use super::estimate::emptier_path;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::{Place, State};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Emptier, Path, Setup, Unit, WorkRef};
+use crate::setup::{Emptier, Exact, Path, Setup, Unit, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "runs-too-long";
@@ -16,36 +16,30 @@ pub const NAME: &str = "runs-too-long";
 /// Once for each work of which the file says how long it may run, and each state that sets it.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
+    let steps = steps(context);
     for (work, _) in context.works() {
         let Some((longest, limit)) = shortest(setup, work) else { continue };
-        // Stages that follow each other and keep it on are one go.
-        let mut so_far = crate::setup::Exact::ZERO;
-        for state in context.states() {
+        // What follows on each other and keeps it on is one go.
+        let mut so_far = Exact::ZERO;
+        for Step { state, named, lasts, adds } in &steps {
             let place = &state.places[work.device];
-            let lasts = match (state.id, &setup.fail_safe) {
-                (StateId::Stage(index), Some(unit)) => {
-                    unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone())
-                }
-                // A unit that surely follows ends it.
-                (StateId::Waiting, _) if context.unit != Unit::Sure => None,
-                _ => continue,
-            };
             if !matches!(place, Place::Fixed { .. }) {
+                so_far = Exact::ZERO;
                 continue;
             }
             let on = Asks::Engages { function: work, place: place.clone(), over: context.unattended(state) };
             if context.holds(&on) {
-                so_far = crate::setup::Exact::ZERO;
+                so_far = Exact::ZERO;
                 continue;
             }
-            let total = lasts.map(|lasts| &so_far + lasts);
+            let total = lasts.as_ref().map(|lasts| &so_far + lasts);
             let told = match &total {
                 Some(total) => format!("for {} s", total.to_decimal(Seconds::PLACES)),
                 None => "until the signal returns".to_owned(),
             };
             let name = setup.work_name(work);
             let most = longest.0.to_decimal(Seconds::PLACES);
-            let mut draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), state.id)
+            let mut draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), *named)
                 .at(set_by(state), format!("keeps {name} on {told}"))
                 .and_at(limit.clone(), "and it may run no longer than this")
                 .sentence("without_end")
@@ -62,9 +56,48 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                         format!("{name} is kept on {told} and may run for {most} s"),
                     ),
             );
-            so_far = total.unwrap_or(so_far);
+            so_far = so_far + adds;
         }
     }
+}
+
+/// One thing that comes with a lost link.
+struct Step<'c> {
+    state: &'c State,
+    named: StateId,
+    /// How long it lasts; `None`: until the signal returns.
+    lasts: Option<Exact>,
+    /// What it adds to a go that the next one continues.
+    adds: Exact,
+}
+
+/// What comes with a lost link, in the order in which it comes.
+fn steps<'c>(context: &'c Context) -> Vec<Step<'c>> {
+    let unit = context.setup.fail_safe.as_ref();
+    let wait = unit.and_then(|unit| unit.wait.as_ref()).map_or(Exact::ZERO, |wait| wait.0.clone());
+    let mut all = Vec::new();
+    for state in context.states() {
+        let named = state.id;
+        match (state.id, unit) {
+            // A unit that surely follows ends it, and goes on from there.
+            (StateId::Waiting, _) => {
+                let lasts = (context.unit == Unit::Sure).then(|| wait.clone());
+                all.push(Step { state, named, lasts, adds: wait.clone() });
+            }
+            (StateId::Stage(index), Some(unit)) => {
+                let lasts = unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone());
+                let adds = lasts.clone().unwrap_or(Exact::ZERO);
+                all.push(Step { state, named, lasts, adds });
+            }
+            _ => {}
+        }
+    }
+    // A last stage that ends leaves her to the receiver again. Of a unit that may not notice that is asked above.
+    let again = context.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
+    if context.unit == Unit::Sure {
+        all.extend(again.map(|(state, named)| Step { state, named, lasts: None, adds: Exact::ZERO }));
+    }
+    all
 }
 
 /// How long a work may run in one go, and where the file says so: its own `longest` or the `duty` of the pump

@@ -1,10 +1,10 @@
 //! Something that can hurt is on as soon as the battery is connected.
 
 use super::context::Context;
-use super::interlock_missing::without_throwing;
 use super::say::{self, Draft};
 use super::states::Place;
 use crate::finding::{Severity, StateId, Subject};
+use crate::proof::cases::Influence;
 use crate::question::{Asks, Question};
 use crate::setup::{ControlId, Path, Unit, Work, WorkRef};
 
@@ -53,12 +53,14 @@ fn worded<'a>(context: &Context<'a>, function: WorkRef, draft: Draft, asks: Asks
     )
 }
 
-/// A control that stays where it was left last time. A work that trims or sub-trims reach is the mistake
-/// of another rule.
+/// A control that stays where it was left last time: one that works the channel, one that is mixed in, or a
+/// switch of it. A work that trims or sub-trims reach is the mistake of another rule.
 fn left(context: &Context, function: WorkRef) -> Option<ControlId> {
     let channel = context.setup.channel_of(function.device)?;
-    let mut hands = context.hands_on(channel).into_iter().map(|(control, _)| control);
-    hands.find(|&control| !context.setup.controls[control].springs_back)
+    let on = Influence::on(context.setup, channel);
+    let hands = context.hands_on(channel).into_iter().map(|(control, _)| control);
+    let mut all = hands.chain(on.controls.iter().copied()).chain(on.thrown(context.setup));
+    all.find(|&control| !context.setup.controls[control].springs_back)
 }
 
 /// The set is on first: everything that springs is at rest, everything else is where it was left, but a
@@ -69,14 +71,14 @@ fn as_left<'a>(context: &Context<'a>, function: WorkRef, control: ControlId) -> 
     if let Some((switch, setting)) = setup.work(function).guard() {
         over = over.without_setting(switch, setting);
     }
-    let mut all = vec![Asks::Engages { function, place: context.piloting(function.device), over }];
-    all.extend(without_throwing(context, function));
+    // A switch that merely hides the work is left thrown as easily as the rest.
+    let asks = Asks::Engages { function, place: context.piloting(function.device), over };
     let name = &setup.controls[control].name;
     let draft = draft(context, function)
         .and_at(Path::of(["controls", name]), "stays where it was left")
         .sentence("left_on")
         .name("control", name);
-    worded(context, function, draft, Asks::All(all), &format!("if {name} was left there"))
+    worded(context, function, draft, asks, &format!("if {name} was left there"))
 }
 
 /// With the boat on and no transmitter, the receiver's presets or noise and then the unit's stages come.

@@ -33,7 +33,7 @@ fail_safe:
     - {{name: one, lasts: 5 s, set: {{1: {first}, 2: 0 %}}}}
     - {{name: two, set: {{1: +10 %, 2: +100 %}}}}
 devices:
-  a: {{kind: servo, channel: 1, works: {{pump: {{kind: pump switch, from: +90 %, releases: +5 %}}}}}}
+  a: {{kind: servo, channel: 1, stops: [-80 %, +80 %], works: {{pump: {{kind: pump switch, from: +90 %, releases: +5 %}}}}}}
   b: {{kind: servo, channel: 2, works: {{vent: {{kind: vent valve, from: +90 %}}}}}}
 "
     )
@@ -52,6 +52,15 @@ fn a_work_that_a_preset_engaged_may_still_be_held_in_the_first_stage() {
     };
     assert_eq!(engages("{1: +100 %, 2: 0 %}"), 1);
     assert_eq!(engages("{1: +10 %, 2: 0 %}"), 0);
+}
+
+/// Without stops in its way it may have been anywhere before its first pulse came.
+#[test]
+fn a_work_that_a_servo_was_pushed_to_before_power_came_may_still_be_held() {
+    let text = stages("no pulses", "+10 %");
+    let engages = |text: &str| open(text, "stage-engages").iter().filter(|f| f.about == "one.pump").count();
+    assert_eq!(engages(&text), 0);
+    assert_eq!(engages(&text.replace("stops: [-80 %, +80 %], ", "")), 1);
 }
 
 /// The two zones lie 2 % apart and the servo is 3 % off, but for both works by the same.
@@ -318,4 +327,77 @@ fn noise_may_engage_two_works_that_no_hand_brings_together() {
     assert_eq!(found(1, ["from: +60 %", "from: -60 %"]).len(), 0);
     assert_eq!(found(1, ["from: +60 %, to: +70 %", "from: +72 %"]).len(), 1);
     assert_eq!(found(1, ["from: +60 %, to: +70 %", "from: +73 %"]).len(), 0);
+}
+
+/// A boat whose receiver stores presets and whose unit watches one of them.
+fn watched(blows: &str, stages: &str) -> String {
+    format!(
+        "lidcard: 1
+boat: {{name: Test, kind: submarine}}
+transmitter: {{channels: 4, pulse: {{rest: 1500 us, full: [1100 us, 1900 us], accuracy: 2 us}}}}
+controls:
+  tank: {{at: left stick, ways: {{towards: flood, away: blow}}, trim: locked}}
+  spare: {{at: right stick, ways: {{towards: down, away: up}}, trim: locked}}
+channels:
+  1: {{control: tank, longer: blow, endpoints: {{flood: 50 %, blow: 50 %}}, wants: {{blow: pump}}}}
+  2: {{control: spare, longer: up, endpoints: {{down: 50 %, up: 50 %}}, spare: yes}}
+receiver: {{on_loss: {{1: {blows}, 2: +90 %, works: [pump]}}}}
+fail_safe:
+  channels: [1]
+  notices: {{channel: 2, beyond: +70 %}}
+  wait: 20 s
+  stages:
+{stages}devices:
+  a: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-80 %, +80 %], works: {{pump: {{kind: pump switch, from: +40 %, longest: 30 s}}}}}}
+"
+    )
+}
+
+#[test]
+fn what_a_preset_blows_until_the_unit_comes_brings_nobody_up() {
+    let none = |text: &str| open(text, "no-blow-on-loss").len();
+    assert_eq!(none(&watched("+60 %", "    - {name: rest, set: {1: 0 %}}\n")), 1);
+    assert_eq!(none(&watched("+60 %", "    - {name: rest, lasts: 5 s, set: {1: 0 %}}\n")), 0);
+    assert_eq!(none(&watched("0 %", "    - {name: blow, set: {1: +60 %}}\n")), 0);
+    // A unit that may never notice leaves her as the receiver does.
+    let unseen = watched("0 %", "    - {name: blow, set: {1: +60 %}}\n").replace("2: +90 %", "2: 0 %");
+    assert_eq!(none(&unseen), 1);
+}
+
+#[test]
+fn the_wait_of_the_unit_belongs_to_one_go() {
+    let long = |lasts: &str| {
+        let stages = format!(
+            "    - {{name: blow, lasts: {lasts}, set: {{1: +60 %}}, works: [pump]}}\n    - {{name: rest, set: {{1: 0 %}}}}\n"
+        );
+        open(&watched("+60 %", &stages), "runs-too-long").len()
+    };
+    assert_eq!(long("10 s"), 0);
+    assert_eq!(long("11 s"), 1);
+    // Handed back, the preset goes on.
+    let back = watched("+60 %", "    - {name: blow, lasts: 5 s, set: {1: +60 %}, works: [pump]}\n");
+    let found = open(&back, "runs-too-long");
+    assert_eq!(found.iter().map(|f| f.state.as_str()).collect::<Vec<_>>(), ["lost for good"]);
+}
+
+#[test]
+fn a_switch_that_hides_a_burner_is_no_guard_until_it_is_called_one() {
+    let text = |guard: &str| {
+        format!(
+            "lidcard: 1
+boat: {{name: Test, kind: other}}
+transmitter: {{channels: 4}}
+controls:
+  burner: {{at: left side, kind: slider, ways: {{lower: out, upper: lit}}}}
+  gentle: {{at: top right, kind: switch, settings: [low, high]}}
+channels:
+  1: {{control: burner, longer: lit, rate: {{gentle: {{low: 25 %, high: 100 %}}}}, endpoints: {{out: 60 %, lit: 90 %}}, wants: {{lit: {{work: gas, needs: {{gentle: high}}}}}}}}
+receiver: {{on_loss: {{1: -60 %}}}}
+devices:
+  s: {{kind: servo, channel: 1, accuracy: 2 %, works: {{gas: {{kind: gas burner, from: +62 % ± 4 %{guard}}}}}}}
+"
+        )
+    };
+    assert_eq!(open(&text(""), "starts-on").len(), 1);
+    assert_eq!(open(&text(", reserved: {unless: {gentle: high}}"), "starts-on").len(), 0);
 }

@@ -213,7 +213,7 @@ class Boat:
         out = {"channels": [int(c) for c in u["channels"]], "notices": u.get("notices", "no pulses"),
                "acc": self.allowance(u["accuracy"]) if "accuracy" in u else self.pulse_acc, "stages": []}
         for s in u.get("stages", []):
-            out["stages"].append({"name": s["name"], "works": s.get("works", []),
+            out["stages"].append({"name": s["name"], "works": s.get("works", []), **({"lasts": s["lasts"]} if "lasts" in s else {}),
                                   "set": {int(k): self.position(v) for k, v in s["set"].items()}})
         return out
 
@@ -664,10 +664,18 @@ def source(boat, d):
     return d["channel"]
 
 
+def pushed_about(boat, d):
+    """Where a servo may stand before its first pulse: anywhere between its stops, at their widest."""
+    if d["kind"] not in ("servo", "leveller"):
+        return []
+    (low, a), (high, b) = d["stops"] or ((-boat.furthest, 0), (boat.furthest, 0))
+    return [((low - a, high + b), boat.pulse_acc)]
+
+
 def without_the_hand(boat, d, k):
-    """Whether noise, a preset or a stage may engage a work."""
+    """Whether noise, a preset or a stage may engage a work, or somebody who pushed a servo before it had a pulse."""
     n = d["channel"]
-    some = []
+    some = pushed_about(boat, d)
     if n in (boat.preset or ()) or boat.preset_others == "noise":
         some.append((waiting(boat, None, n), boat.pulse_acc))
     for _, now in stage_values(boat, None) if boat.unit else []:
@@ -916,7 +924,7 @@ def losing(boat, S):
 
     def before(k, d, n, upto):
         """Whether a work may have been engaged by the pilot, while waiting, or by one of the first stages."""
-        some = [(reach(S, n), boat.pulse_acc)]
+        some = [(reach(S, n), boat.pulse_acc), *pushed_about(boat, d)]
         w = waiting(boat, S, n)
         if upto is not None and w is not None:
             some.append((w, boat.pulse_acc))
@@ -1038,15 +1046,27 @@ def losing(boat, S):
                     if worst is None or m < worst:
                         worst = m
             add("motor-runs-on-loss", name, None, worst, worst is not None and worst < 0, exact=ex_all)
+    by_preset = outside = False
     if boat.preset is not None:
         for d in boat.devices.values():
             for k in d["works"].values():
                 if d["channel"] in boat.preset and k.kind in RAISE:
                     x = k.side * boat.preset[d["channel"]]
                     D = boat.slack(d, k.side)
-                    raised |= x - D >= k.sure and (not k.to or x + D <= k.sure_end)
+                    blows = x - D >= k.sure and (not k.to or x + D <= k.sure_end)
+                    by_preset |= blows
+                    outside |= blows and not (u and d["channel"] in u["channels"])
     if boat.kind == "submarine" and not boat.floats:
-        add("no-blow-on-loss", None, None, None, not raised, exact=not u or sure or not raised)
+        raised |= outside
+        # A preset is over when the unit takes its channels; a unit that may not notice may as well not be there.
+        hands_back = bool(u) and "lasts" in u["stages"][-1]
+        if not u:
+            raised = by_preset
+        elif sure:
+            raised |= by_preset and hands_back
+        else:
+            raised = by_preset and (raised or hands_back)
+        add("no-blow-on-loss", None, None, None, not raised, exact=True)
     return out
 
 
