@@ -125,6 +125,13 @@ impl Draft {
         self
     }
 
+    /// Several lines of it.
+    #[must_use]
+    pub fn helps(mut self, lines: impl IntoIterator<Item = String>) -> Self {
+        self.finding.help.extend(lines);
+        self
+    }
+
     /// Closes it with an answer: `broken` and `holds` are the two sentences.
     pub fn close(
         mut self,

@@ -5,7 +5,7 @@ use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::setup::{
     DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull, Place as OrderPlace, Setup,
-    SubTrimDoes, UntilItActs, WithoutPulses,
+    SubTrimDoes, Unit, UntilItActs, WithoutPulses,
 };
 
 /// An order for places that no stick moves; it is never printed.
@@ -87,8 +87,12 @@ fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
         _ => return piloting_place(setup, device),
     };
     let noise = || match &setup.fail_safe {
-        // Until it acts the unit keeps what the pilot sent last.
-        Some(unit) if unit.channels.contains(&channel) && unit.until_it_acts == Some(UntilItActs::Holds) => {
+        // Until it acts the unit keeps what the pilot sent last, if it is sure to know that this is not he.
+        Some(unit)
+            if unit.channels.contains(&channel)
+                && unit.until_it_acts == Some(UntilItActs::Holds)
+                && setup.unit() == Unit::Sure =>
+        {
             Place::Pilot
         }
         _ => Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone()),

@@ -6,7 +6,7 @@ use super::states::{Place, State};
 use crate::finding::StateId;
 use crate::question::Asks;
 use crate::question::asks::{Edge, EdgeKind};
-use crate::setup::{BoatKind, DeviceId, Exact, Path, Setup};
+use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup};
 
 /// A device that a state after a loss sets where it has an effect on the boat.
 pub struct Held<'a> {
@@ -48,10 +48,19 @@ pub fn set_by(state: &State) -> Path {
 
 /// Devices that fill her on one side of their axis, with that side: pumps behind a controller, pistons.
 pub fn filling(setup: &Setup) -> Vec<(DeviceId, i32)> {
+    moving(setup, "fills")
+}
+
+/// Devices that empty her tank, likewise.
+pub fn emptying(setup: &Setup) -> Vec<(DeviceId, i32)> {
+    moving(setup, "empties")
+}
+
+fn moving(setup: &Setup, word: &str) -> Vec<(DeviceId, i32)> {
     let mut all = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
         for sign in [-1, 1] {
-            if device.effects_on(sign).any(|effect| setup.effect_words(effect) == "fills") {
+            if device.effects_on(sign).any(|effect| setup.effect_words(effect) == word) {
                 all.push((id, sign));
             }
         }
@@ -66,4 +75,21 @@ pub fn fills(context: &Context, device: DeviceId, sign: i32, state: &State) -> A
     let edge = Edge { sign, at, touching: false, tolerance: None, surely: None, what: EdgeKind::Rest };
     let place = state.places[device].clone();
     Asks::Passes { device, place, over: context.unattended(state), edge }
+}
+
+/// What the file leaves open of a unit through which noise may pass: nobody has said that it holds its channels,
+/// or tried that it knows noise from a signal, so the worse is taken.
+pub fn passes_on(context: &Context, channel: ChannelId) -> Vec<String> {
+    let Some(unit) = &context.setup.fail_safe else { return Vec::new() };
+    if !unit.channels.contains(&channel) {
+        return Vec::new();
+    }
+    let mut all = Vec::new();
+    if unit.until_it_acts.is_none() {
+        all.push("the file does not say what the unit does until it acts, so it is taken to pass on what comes: write `until_it_acts: holds` under fail_safe if it keeps the last good pulse".to_owned());
+    }
+    if matches!(unit.notices, Notices::InvalidPulses) && unit.tried.is_none() {
+        all.push("nobody has tried whether the unit tells noise from a signal, so nothing is taken to be held: write under `tried` how often it was switched off and on, near and far".to_owned());
+    }
+    all
 }

@@ -5,7 +5,7 @@ use super::say::Draft;
 use super::states::{Place, State};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
-use crate::setup::{BoatKind, Path, Unit};
+use crate::setup::{BoatKind, DeviceId, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "no-blow-on-loss";
@@ -47,10 +47,27 @@ fn hands_back(context: &Context) -> bool {
 
 /// Whether a figure of the file surely works something in a state that makes her lighter.
 fn raises(context: &Context, state: &State) -> bool {
-    context.works().filter(|(_, w)| w.kind.raises()).any(|(function, _)| {
-        let place = &state.places[function.device];
-        let over = context.unattended(state);
-        let asks = Asks::Misses { function, place: place.clone(), over, fully: false };
-        matches!(place, Place::Fixed { .. }) && context.holds(&asks)
-    })
+    let mut pumps = super::after_loss::emptying(context.setup).into_iter();
+    let mut works = context.works().filter(|(_, w)| w.kind.raises());
+    pumps.any(|(device, sign)| empties(context, device, sign, state))
+        || works.any(|(function, _)| {
+            let place = &state.places[function.device];
+            let over = context.unattended(state);
+            let asks = Asks::Misses { function, place: place.clone(), over, fully: false };
+            matches!(place, Place::Fixed { .. }) && context.holds(&asks)
+        })
+}
+
+/// Whether a figure of the file surely runs a pump behind a controller that empties her tank. One of which the
+/// band of rest is not known runs nowhere surely.
+fn empties(context: &Context, device: DeviceId, sign: i32, state: &State) -> bool {
+    let d = &context.setup.devices[device];
+    let (Some(band), true) = (&d.still_between, d.kind.runs_a_motor() && !d.facts.one_way) else {
+        return false;
+    };
+    let needed = band[usize::from(sign > 0)].abs();
+    let place = &state.places[device];
+    let asks =
+        Asks::FallsShort { device, place: place.clone(), over: context.unattended(state), sign, needed };
+    matches!(place, Place::Fixed { .. }) && context.holds(&asks)
 }

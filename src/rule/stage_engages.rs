@@ -5,7 +5,7 @@ use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::states::State;
 use crate::question::{Asks, Question};
-use crate::setup::{Input, Path, WorkRef};
+use crate::setup::{DeviceId, Input, Path, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "stage-engages";
@@ -20,17 +20,47 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         for state in context.states() {
             let (StateId::Stage(index) | StateId::StageWhilePiloting(index)) = state.id else { continue };
             let named = unit.stages[index].works.contains(&function);
-            if !again(context, state, index, function) && (w.kind.sinks() || (on_unit && !named)) {
+            if !again(context, state, index, function.device) && (w.kind.sinks() || (on_unit && !named)) {
                 questions.push(question(context, state, index, function, on_unit));
+            }
+        }
+    }
+    for (device, sign) in super::after_loss::filling(setup) {
+        for state in context.states() {
+            let (StateId::Stage(index) | StateId::StageWhilePiloting(index)) = state.id else { continue };
+            if !again(context, state, index, device) {
+                questions.push(filled(context, state, index, (device, sign)));
             }
         }
     }
 }
 
+/// A pump behind a controller that fills her sinks her as a valve does.
+fn filled<'a>(
+    context: &Context<'a>,
+    state: &State,
+    index: usize,
+    (device, sign): (DeviceId, i32),
+) -> Question<'a> {
+    let setup = context.setup;
+    let name = &setup.devices[device].name;
+    let stage = setup.fail_safe.as_ref().map_or("", |unit| unit.stages[index].name.as_str());
+    Draft::new(NAME, Severity::Error, Subject::Device(device), state.id)
+        .at(Path::of(["fail_safe", "stages", &index.to_string(), "set"]), format!("may let {name} fill her"))
+        .and_at(Path::of(["devices", name, "effects"]), "it fills her")
+        .sentence("fills")
+        .help("run its channel through the unit, and set it in each stage to where it stands still or empties her")
+        .asks(
+            super::after_loss::fills(context, device, sign, state),
+            format!("stage {stage} may let {name} fill her"),
+            format!("stage {stage} lets {name} fill nothing"),
+        )
+}
+
 /// Whether an alarm puts the device where a lost link does: that is asked already.
-fn again(context: &Context, state: &State, index: usize, function: WorkRef) -> bool {
-    let place = &state.places[function.device];
-    let same = |s: &State| s.id == StateId::Stage(index) && s.places[function.device] == *place;
+fn again(context: &Context, state: &State, index: usize, device: DeviceId) -> bool {
+    let place = &state.places[device];
+    let same = |s: &State| s.id == StateId::Stage(index) && s.places[device] == *place;
     matches!(state.id, StateId::StageWhilePiloting(_)) && context.states().iter().any(same)
 }
 

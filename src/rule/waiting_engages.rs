@@ -2,10 +2,10 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::{Place, State};
 use crate::finding::{BROKEN, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
-use crate::setup::{Input, OnLoss, Path, WorkRef};
+use crate::setup::{ChannelId, DeviceId, Input, OnLoss, Path, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "waiting-engages";
@@ -35,11 +35,6 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         let number = setup.channels[channel].number.to_string();
         let path = Path::of(["receiver", "on_loss"]);
         let (path, what) = if noise { (path, "noise") } else { (path.then(&number), "this preset") };
-        let help = if noise {
-            "use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts; never have gas or a charge on board with a receiver that sends noise"
-        } else {
-            "store another preset; after any change of reverse or of the transmitter store it anew and measure it"
-        };
         let told = if noise { "noise on a lost link" } else { "the receiver's preset" };
         questions.push(
             Draft::new(NAME, Severity::Error, Subject::Function(function), waiting.id)
@@ -49,7 +44,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                     say::threshold_path(setup, function),
                     format!("may be engaged from {}", say::signed_percent(&w.from.nearest(w.sign))),
                 )
-                .help(help)
+                .helps(help(context, channel, noise))
                 .asks(
                     Asks::Engages { function, place: place.clone(), over: context.unattended(waiting) },
                     format!("{told} may engage {name}, the {}", w.kind.name),
@@ -57,4 +52,47 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 ),
         );
     }
+    for (device, sign) in super::after_loss::filling(setup) {
+        let Input::Channel(channel) = setup.devices[device].input else { continue };
+        let noise = matches!(waiting.places[device], Place::Within(..));
+        if noise || matches!(waiting.places[device], Place::Fixed { .. }) {
+            questions.push(filled(context, (device, sign), channel, noise, waiting));
+        }
+    }
+}
+
+/// What to do about a preset or noise that works the wrong thing.
+fn help(context: &Context, channel: ChannelId, noise: bool) -> Vec<String> {
+    if !noise {
+        let stored = "store another preset; after any change of reverse or of the transmitter store it anew and measure it";
+        return vec![stored.to_owned()];
+    }
+    let mut all = super::after_loss::passes_on(context, channel);
+    all.push("use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts; never have gas or a charge on board with a receiver that sends noise".to_owned());
+    all
+}
+
+/// A pump behind a controller that fills her sinks her as a valve does, and has until the unit acts.
+fn filled<'a>(
+    context: &Context<'a>,
+    (device, sign): (DeviceId, i32),
+    channel: ChannelId,
+    noise: bool,
+    waiting: &State,
+) -> Question<'a> {
+    let name = &context.setup.devices[device].name;
+    let path = Path::of(["receiver", "on_loss"]);
+    let number = context.setup.channels[channel].number.to_string();
+    let (path, told) =
+        if noise { (path, "noise on a lost link") } else { (path.then(&number), "the receiver's preset") };
+    Draft::new(NAME, Severity::Error, Subject::Device(device), waiting.id)
+        .at(path, format!("may let {name} fill her"))
+        .and_at(Path::of(["devices", name, "effects"]), "it fills her")
+        .sentence(if noise { "noise_fills" } else { "fills" })
+        .helps(help(context, channel, noise))
+        .asks(
+            super::after_loss::fills(context, device, sign, waiting),
+            format!("{told} may let {name} fill her"),
+            format!("{told} lets {name} fill nothing"),
+        )
 }
