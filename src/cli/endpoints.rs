@@ -28,13 +28,15 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
         TableFormat::Human => {
             let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
             let look = streams.screen.look_of_stdout(colour);
-            endpoints::file(&source.name, &setup, &ways, &reach, &rule::throws(&setup), look)
+            let more = rule::more::readings(&setup, &ways);
+            endpoints::file(&source.name, &setup, &ways, &reach, &rule::throws(&setup), &more, look)
         }
         TableFormat::Json => {
             let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
             let linkages = throws::json(&setup, &rule::throws(&setup));
             let solved = found.as_deref().map(|found| solved::json(&setup, found));
-            check::json(&endpoints_json::endpoints(&source.name, &ways, &reach, linkages, solved))?
+            let more = rule::more::readings(&setup, &ways);
+            check::json(&endpoints_json::endpoints(&source.name, &ways, &reach, linkages, solved, &more))?
         }
     };
     // Written only now: a run that could not tell its values has changed nothing.

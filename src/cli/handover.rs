@@ -177,13 +177,20 @@ fn parts(
 /// What the check says and how far the endpoints may go, to read and for programs.
 fn reports(stem: &str, report: &FileReport, setup: &Setup) -> Result<[Part; 3], Failure> {
     let (ways, reach, driven) = (rule::endpoints(setup), rule::reach(setup), rule::throws(setup));
+    let more = rule::more::readings(setup, &ways);
     let name = report.name();
     let mut text = human::file(report, Look::PLAIN, true);
     text.push('\n');
-    text.push_str(&endpoints::file(name, setup, &ways, &reach, &driven, Look::PLAIN));
+    text.push_str(&endpoints::file(name, setup, &ways, &reach, &driven, &more, Look::PLAIN));
     let check = check::json(&json_v1::check(vec![check::value(report, true)?]))?;
-    let endpoints =
-        check::json(&endpoints_json::endpoints(name, &ways, &reach, throws::json(setup, &driven), None))?;
+    let endpoints = check::json(&endpoints_json::endpoints(
+        name,
+        &ways,
+        &reach,
+        throws::json(setup, &driven),
+        None,
+        &more,
+    ))?;
     let part = |name: String, kind, text: String| Part { name, kind, bytes: text.into_bytes() };
     Ok([
         part(format!("{stem}-report.txt"), Kind::Report, text),

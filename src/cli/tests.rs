@@ -94,14 +94,14 @@ const ENDS: &str = "{flood: 80 %, blow: 58 %}";
 fn solved_values_are_printed_as_lines_for_the_file() {
     let (outcome, out, err) = lidcard(&["endpoints", "--solve", "tests/fixtures/example.yaml"]);
     assert_eq!((outcome, err.as_str()), (Outcome::Clean, ""));
-    assert!(out.contains("    endpoints: {flood: 80 %, blow: 54 %}\n    sub_trim: 0 %\n"), "{out}");
+    assert!(out.contains("    endpoints: {flood: 80 %, blow: 57 %}\n    sub_trim: 0 %\n"), "{out}");
     assert!(out.contains("smallest margin 5 % (20 us) becomes 5 % (20 us)"), "{out}");
     assert!(out.contains("measure again"), "{out}");
     let (_, out, _) = lidcard(&["endpoints", "--solve", "--format", "json", "tests/fixtures/example.yaml"]);
     let json: serde_json::Value = serde_json::from_str(&out).unwrap();
     let solved = json["solved"].as_array().unwrap();
     let ballast = solved.iter().find(|s| s["channel"] == 4).unwrap();
-    assert_eq!(ballast["endpoints"], serde_json::json!({"flood": 80.0, "blow": 54.0}));
+    assert_eq!(ballast["endpoints"], serde_json::json!({"flood": 80.0, "blow": 57.0}));
     assert_eq!(ballast["margin_after"]["percent"], 5.0);
 }
 
@@ -111,7 +111,7 @@ fn writing_changes_the_values_and_no_other_byte_and_keeps_what_was_there() {
     let (outcome, _, err) = lidcard(&["endpoints", "--solve", "--write", &file]);
     assert_eq!(outcome, Outcome::Clean, "{err}");
     let after = std::fs::read_to_string(&file).unwrap();
-    let meant = before.replace("{flood:  80 % ,blow: '58 %' }", "{flood:  80 % ,blow: 54 % }");
+    let meant = before.replace("{flood:  80 % ,blow: '58 %' }", "{flood:  80 % ,blow: 57 % }");
     assert_eq!(after, meant);
     assert_eq!(std::fs::read_to_string(format!("{file}.bak")).unwrap(), before);
     // The second time there is nothing to gain, so nothing is written.
@@ -126,7 +126,7 @@ fn writing_changes_the_values_and_no_other_byte_and_keeps_what_was_there() {
 
 #[test]
 fn one_value_for_both_ways_or_none_at_all_becomes_two() {
-    let two = "{flood: 80 %, blow: 54 %}";
+    let two = "{flood: 80 %, blow: 57 %}";
     let (_folder, file, before) = example(ENDS, "58 %      # both");
     lidcard(&["endpoints", "--solve", "--write", &file]);
     assert_eq!(

@@ -22,7 +22,7 @@ pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use loss::{Step, alarms, amount, emergency, emergency_with_place, loss, seconds};
 pub(super) use reach::{opens_gas, within_reach};
-pub(super) use verdict::verdict;
+pub(super) use verdict::{least_claim, verdict};
 
 /// A space at which no line breaks.
 pub(super) const FIXED: char = '\u{a0}';

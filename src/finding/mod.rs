@@ -91,8 +91,33 @@ pub struct Finding {
     /// The chance of a misfire at the witness, if every tolerance is uniform and independent: an
     /// estimate, never the verdict. Nought when proved; `None` where there is no account.
     pub estimate: Option<Exact>,
+    /// What it rests on where it rests on readings: it holds for so many of what was read, not for all.
+    pub rests: Option<Rests>,
     /// Stick positions that show it, re-run through the plain arithmetic.
     pub witness: Option<Witness>,
+}
+
+/// What readings prove: for this share of all that follow, at this confidence. Of several the least.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Rests {
+    /// The share of all values that lies where the readings say.
+    pub coverage: Exact,
+    /// How often such a claim is true.
+    pub confidence: Exact,
+    /// Whether there are readings enough; fewer prove nothing.
+    pub enough: bool,
+}
+
+impl Rests {
+    /// What holds where both have to.
+    #[must_use]
+    pub fn least(self, other: Self) -> Self {
+        Self {
+            coverage: self.coverage.min(other.coverage),
+            confidence: self.confidence.min(other.confidence),
+            enough: self.enough && other.enough,
+        }
+    }
 }
 
 /// The sentence of a rule that has only one.

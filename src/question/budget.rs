@@ -180,7 +180,7 @@ fn missing_edge(
 
 fn start_words(setup: &Setup, work: WorkRef) -> String {
     let w = setup.work(work);
-    if w.from_clicks { format!("{} from clicks", w.kind.name) } else { w.kind.name.to_string() }
+    if w.from_clicks() { format!("{} from clicks", w.kind.name) } else { w.kind.name.to_string() }
 }
 
 /// The chance that the sum of independent deviations, each uniform over `-a ..= a`, exceeds

@@ -286,8 +286,12 @@ impl Change {
 fn move_function(changed: &mut Setup, function: WorkRef, delta: &Exact) -> Option<String> {
     let name = changed.work_name(function);
     let w = &mut changed.devices[function.device].works[function.work];
-    let from_clicks = w.from_clicks;
-    let old = shift(&mut w.from, delta);
+    // Readings are told by their mean: the middle of their interval stands nowhere in the file.
+    let (key, read) = match &w.clicks {
+        Some(clicks) => ("clicks", clicks.mean()),
+        None => ("from", w.from.value.clone()),
+    };
+    shift(&mut w.from, delta);
     for point in [&mut w.full, &mut w.to, &mut w.releases].into_iter().flatten() {
         shift(point, delta);
         if point.value.signum() * w.sign < 0 {
@@ -297,14 +301,13 @@ fn move_function(changed: &mut Setup, function: WorkRef, delta: &Exact) -> Optio
     if w.from.value.signum() * w.sign <= 0 {
         return None;
     }
-    let key = if from_clicks { "clicks" } else { "from" };
     let along = w.releases.as_ref().map_or_else(String::new, |releases| {
         format!(" (its `releases` goes along, to {})", say::signed_percent(&releases.value))
     });
     Some(format!(
         "move {name}, `{key}` from {} to {}{along}",
-        say::signed_percent(&old.value),
-        say::signed_percent(&w.from.value)
+        say::signed_percent(&read),
+        say::signed_percent(&(&read + delta))
     ))
 }
 
@@ -332,22 +335,23 @@ mod tests {
         crate::rule::endpoints(setup).into_iter().find(|w| w.way == "blow").unwrap()
     }
 
-    /// The pump needs 38 + 2 + 1.5 + 0.5 = 42 %. Gas from 45 % keeps clear below 45 - 6 = 39 %, so
-    /// 38 % is the last value. Open by two steps means 42, 43 and 44: gas from 51 %, six more.
+    /// The pump needs 46.03 (five clicks about 38: their interval) + 1.5 + 0.5 = 48.03, so 49 %. Gas from 45 %
+    /// keeps clear below 45 - 6 = 39 %, so 38 % is the last value. Open by two steps means 49, 50 and 51: gas from
+    /// 58 %, thirteen more.
     #[test]
     fn the_least_change_on_the_boat_opens_two_steps_and_one_step_less_does_not() {
         let told = blow(&example("from: +72 % ± 4 %", "from: +45 % ± 4 %")).crossing.unwrap();
-        assert!(told.contains("tank_servo.pump needs 42 % or more"), "{told}");
-        assert!(told.contains("tank_servo.gas allows 38 % or less: they cross by 4 %"), "{told}");
+        assert!(told.contains("tank_servo.pump needs 49 % or more"), "{told}");
+        assert!(told.contains("tank_servo.gas allows 38 % or less: they cross by 11 %"), "{told}");
         let gas = |from: &str| {
             let to = format!("from: {from} ± 4 %");
             blow(&example("from: +72 % ± 4 %", &to)).windows
         };
-        assert_eq!(gas("+51 %"), [[Exact::percent(42), Exact::percent(44)]]);
-        assert_eq!(gas("+50 %"), [[Exact::percent(42), Exact::percent(43)]]);
+        assert_eq!(gas("+58 %"), [[Exact::percent(49), Exact::percent(51)]]);
+        assert_eq!(gas("+57 %"), [[Exact::percent(49), Exact::percent(50)]]);
         // The pump switch moved as much the other way does as well: it lets go as it engages, earlier.
-        assert!(told.contains("move tank_servo.gas, `from` from +45 % to +51 %"), "{told}");
-        let pump = "move tank_servo.pump, `clicks` from +38 % to +32 % (its `releases` goes along, to +27 %)";
+        assert!(told.contains("move tank_servo.gas, `from` from +45 % to +58 %"), "{told}");
+        let pump = "move tank_servo.pump, `clicks` from +38 % to +25 % (its `releases` goes along, to +20 %)";
         assert!(told.contains(pump), "{told}");
     }
 

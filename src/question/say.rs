@@ -62,6 +62,7 @@ impl Draft {
                 margin: None,
                 account: Vec::new(),
                 estimate: None,
+                rests: None,
                 witness: None,
             },
             instead: None,
@@ -144,6 +145,7 @@ impl Draft {
         let setup = context.setup;
         self.finding.margin = answered.margin.clone();
         self.finding.outcome = answered.outcome();
+        self.finding.rests = super::rests::on(setup, asks);
         match &answered.seen {
             Seen::Never => {
                 self.finding.message = holds.to_string();
@@ -309,7 +311,7 @@ pub fn work_path(setup: &Setup, work: WorkRef) -> Path {
 
 /// The path of a work's threshold.
 pub fn threshold_path(setup: &Setup, work: WorkRef) -> Path {
-    let key = if setup.work(work).from_clicks { "clicks" } else { "from" };
+    let key = if setup.work(work).from_clicks() { "clicks" } else { "from" };
     work_path(setup, work).then(key)
 }
 

@@ -6,6 +6,7 @@ use super::{Look, axis};
 use crate::finding::{Margin, WayWindows};
 use crate::rule::ChannelReach;
 use crate::rule::driven::Throw;
+use crate::rule::more::{More, READINGS};
 use crate::setup::quantity::Micros;
 use crate::setup::{Exact, Setup};
 use std::fmt::Write;
@@ -17,6 +18,7 @@ pub fn file(
     ways: &[WayWindows],
     reach: &[ChannelReach],
     throws: &[Throw],
+    more: &[More],
     look: Look,
 ) -> String {
     let mut out = format!("{name}: endpoints of {}\n", setup.boat.name);
@@ -38,7 +40,7 @@ pub fn file(
         }
         let _ = writeln!(out, "\n{}", setup.channel_title(id));
         if !of.is_empty() {
-            table(&mut out, &of, look);
+            table(&mut out, &of, more, look);
         }
         for picture in &drawn {
             out.push('\n');
@@ -55,7 +57,7 @@ pub fn file(
     out
 }
 
-fn table(out: &mut String, ways: &[&WayWindows], look: Look) {
+fn table(out: &mut String, ways: &[&WayWindows], more: &[More], look: Look) {
     let columns = |w: &WayWindows| {
         [
             w.way.clone(),
@@ -77,6 +79,12 @@ fn table(out: &mut String, ways: &[&WayWindows], look: Look) {
         let _ = writeln!(out, "{}", line.trim_end());
         if let Some(way) = index.checked_sub(1).and_then(|i| ways.get(i)) {
             limits(out, way, look);
+            for won in more.iter().filter(|won| won.channel == way.channel && won.way == way.way) {
+                let lead = format!("      {READINGS} readings would make it: ");
+                let told =
+                    format!("{}; more like those of {}", windows(&won.windows), won.works.join(" and "));
+                hanging(out, &lead, &told, look.width);
+            }
         }
     }
 }

@@ -5,6 +5,7 @@ use super::solved::SolvedV1;
 use super::throws::ThrowV1;
 use crate::finding::WayWindows;
 use crate::rule::ChannelReach;
+use crate::rule::more::More;
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -20,6 +21,17 @@ pub struct EndpointsV1<'a> {
     linkages: Vec<ThrowV1<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     solved: Option<Vec<SolvedV1>>,
+    /// The windows that ten readings of each point would leave, where they are others.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    with_ten_readings: Vec<TenV1<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct TenV1<'a> {
+    channel: u8,
+    way: &'a str,
+    works: &'a [String],
+    windows: Vec<[f64; 2]>,
 }
 
 #[derive(Debug, Serialize)]
@@ -58,6 +70,7 @@ pub fn endpoints<'a>(
     reach: &[ChannelReach],
     linkages: Vec<ThrowV1<'a>>,
     solved: Option<Vec<SolvedV1>>,
+    more: &'a [More],
 ) -> EndpointsV1<'a> {
     EndpointsV1 {
         version: 1,
@@ -74,6 +87,16 @@ pub fn endpoints<'a>(
             .collect(),
         linkages,
         solved,
+        with_ten_readings: more.iter().map(ten).collect(),
+    }
+}
+
+fn ten(more: &More) -> TenV1<'_> {
+    TenV1 {
+        channel: more.channel,
+        way: &more.way,
+        works: &more.works,
+        windows: more.windows.iter().map(|[low, high]| [percent(low), percent(high)]).collect(),
     }
 }
 

@@ -4,7 +4,7 @@
 use super::closing::{self, Sum};
 use super::excerpt::Shown;
 use super::format::{self, Format, Part};
-use super::text::{account, chance, counted, hanging, margin, percent, signed_percent, verdict};
+use super::text::{account, chance, counted, hanging, margin, percent, rested, signed_percent, verdict};
 use super::{BOAT_FILE, FileReport, Look, Place, Status};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
@@ -162,7 +162,7 @@ fn accepted_line(report: &FileReport, finding: &Finding, look: Look) -> String {
 }
 
 fn proved_line(finding: &Finding) -> String {
-    let mut line = format!("proved: {} at {}, {}", finding.rule, finding.about, finding.state);
+    let mut line = format!("{}: {} at {}, {}", verdict(finding), finding.rule, finding.about, finding.state);
     if let Some(left) = &finding.margin {
         let _ = write!(line, ": margin {}", margin(left));
     }
@@ -202,6 +202,9 @@ fn closing_line(report: &FileReport) -> String {
                 .min_by(|(a, _), (b, _)| a.axis.cmp(&b.axis));
             if let Some((left, about)) = least {
                 let _ = write!(line, ", least margin {} at {about}", margin(left));
+            }
+            if let Some(rests) = rested(report.proved()) {
+                let _ = write!(line, "; {rests}");
             }
             line.push_str(&accepted_count(report));
             line

@@ -4,7 +4,7 @@
 use super::closing::Sum;
 use super::format::{self, Format, Part};
 use super::{FileReport, Look, Place};
-use crate::finding::{Finding, Margin, Outcome, Witness};
+use crate::finding::{Finding, Margin, Outcome, Rests, Witness};
 use crate::setup::Exact;
 use crate::source::Mistake;
 use serde::Serialize;
@@ -67,6 +67,9 @@ struct FindingV1<'a> {
     margin: Option<MarginV1>,
     account: Vec<ShareV1<'a>>,
     misfire_estimate: Option<f64>,
+    /// Left out where no readings are counted on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rests_on_readings: Option<RestsV1>,
     witness: Option<WitnessV1<'a>>,
     help: &'a [String],
     accepted: Option<&'a str>,
@@ -85,6 +88,17 @@ struct ProvedV1<'a> {
     margin: Option<MarginV1>,
     account: Vec<ShareV1<'a>>,
     misfire_estimate: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rests_on_readings: Option<RestsV1>,
+}
+
+/// What readings prove: for this share of all that follow, at this confidence.
+#[derive(Debug, Serialize)]
+struct RestsV1 {
+    coverage_percent: f64,
+    confidence_percent: f64,
+    /// Fewer prove nothing.
+    readings_enough: bool,
 }
 
 /// What one tolerance takes of a margin.
@@ -155,6 +169,7 @@ fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
         margin: f.margin.as_ref().map(margin),
         account: account(f),
         misfire_estimate: f.estimate.as_ref().map(number),
+        rests_on_readings: f.rests.as_ref().map(rests),
         witness: f.witness.as_ref().map(witness),
         help: &f.help,
         accepted: f.accepted.as_deref(),
@@ -175,6 +190,15 @@ fn proved<'a>(report: &FileReport, f: &'a Finding) -> ProvedV1<'a> {
         margin: f.margin.as_ref().map(margin),
         account: account(f),
         misfire_estimate: f.estimate.as_ref().map(number),
+        rests_on_readings: f.rests.as_ref().map(rests),
+    }
+}
+
+fn rests(rests: &Rests) -> RestsV1 {
+    RestsV1 {
+        coverage_percent: percent(&rests.coverage),
+        confidence_percent: percent(&rests.confidence),
+        readings_enough: rests.enough,
     }
 }
 

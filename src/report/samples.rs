@@ -56,6 +56,7 @@ pub(crate) fn broken() -> Finding {
         margin: Some(margin(-5)),
         account: vec![share("emergency gas valve", 4), share("pulse", 2)],
         estimate: Some(Exact::ratio(3, 8)),
+        rests: None,
         witness: Some(Witness {
             words: "tank: blow held fully, nothing else touched".into(),
             positions: vec![("tank".into(), Exact::ONE), ("helm".into(), Exact::ratio(-1, 3))],
@@ -87,6 +88,7 @@ pub(crate) fn warning() -> Finding {
         margin: None,
         account: vec![],
         estimate: None,
+        rests: None,
         witness: None,
     }
 }
@@ -99,6 +101,7 @@ pub(crate) fn proved(percent: i64) -> Finding {
         margin: Some(margin(percent)),
         account: vec![share("pump switch", 2)],
         estimate: Some(Exact::ZERO),
+        rests: None,
         witness: None,
         help: vec![],
         others: vec![],
@@ -180,7 +183,8 @@ fn work(name: &str, kind: &str, from: Toleranced) -> Work {
         reserved: Reserved::No,
         kept_on: false,
         never_with: vec![],
-        from_clicks: false,
+        clicks: None,
+        releasing: None,
         facts: crate::setup::facts::WorkFacts::default(),
     }
 }

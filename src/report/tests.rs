@@ -223,7 +223,7 @@ fn the_json_report_is_version_1() {
 #[test]
 fn the_endpoints_are_a_table_and_a_picture() {
     let setup = setup(["vent valve", "pump switch", "emergency gas valve"]);
-    let text = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), &[], Look::PLAIN);
+    let text = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), &[], &[], Look::PLAIN);
     insta::assert_snapshot!(text, @r##"
     m.yaml: endpoints of Moonfish
 
@@ -262,7 +262,7 @@ fn the_endpoints_are_a_table_and_a_picture() {
     "##);
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
     let fine = Look { unicode: true, ..Look::PLAIN };
-    let drawn = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), &[], fine);
+    let drawn = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), &[], &[], fine);
     let gas = drawn.lines().find(|l| l.starts_with("  gas")).unwrap();
     assert_eq!(gas, "  gas          ─────────────────────────│─────────────▒███████████ +72 ±4");
 }
@@ -270,8 +270,9 @@ fn the_endpoints_are_a_table_and_a_picture() {
 #[test]
 fn the_endpoints_in_json_are_version_1() {
     let ways = [blow()];
-    let text = serde_json::to_string(&endpoints_json::endpoints("m.yaml", &ways, &reach(), Vec::new(), None))
-        .unwrap();
+    let text =
+        serde_json::to_string(&endpoints_json::endpoints("m.yaml", &ways, &reach(), Vec::new(), None, &[]))
+            .unwrap();
     insta::assert_snapshot!(text, @r#"{"version":1,"file":"m.yaml","ways":[{"channel":4,"name":"ballast","way":"blow","set":58.0,"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"but":[],"safe":true,"crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":4,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":4,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}]}"#);
 }
 

@@ -1,6 +1,6 @@
 //! Small matters of wording and layout that several reports share.
 
-use crate::finding::{Finding, Margin, Outcome, Share};
+use crate::finding::{Finding, Margin, Outcome, Rests, Share};
 use crate::setup::Exact;
 use crate::source::visible::visible;
 
@@ -62,14 +62,44 @@ pub fn chance(estimate: &Exact) -> Option<String> {
 }
 
 /// The word that heads a finding: undecided and accepted say so.
-pub fn verdict(finding: &Finding) -> &'static str {
+pub fn verdict(finding: &Finding) -> String {
     if finding.accepted.is_some() {
-        return "accepted";
+        return "accepted".to_owned();
     }
     match finding.outcome {
-        Outcome::Proved => "proved",
-        Outcome::Undecided => "undecided",
-        Outcome::Broken => finding.severity.word(),
+        Outcome::Proved => match &finding.rests {
+            None => "proved".to_owned(),
+            Some(rests) => claim(rests),
+        },
+        Outcome::Undecided => "undecided".to_owned(),
+        Outcome::Broken => finding.severity.word().to_owned(),
+    }
+}
+
+/// How much of what was proved rests on readings: `8 of them for 95 % of clicks at 95 % confidence`.
+pub fn rested<'a>(proved: impl Iterator<Item = &'a Finding>) -> Option<String> {
+    let all: Vec<&Rests> = proved.filter_map(|f| f.rests.as_ref()).collect();
+    let least = all.iter().map(|rests| (*rests).clone()).reduce(Rests::least)?;
+    let count = all.len();
+    Some(if least.enough {
+        let (coverage, confidence) = (percent(&least.coverage), percent(&least.confidence));
+        format!("{count} of them for {coverage} of clicks at {confidence} confidence")
+    } else {
+        let few = all.iter().filter(|rests| !rests.enough).count();
+        format!("{few} of them by too few readings, which proves nothing")
+    })
+}
+
+/// What is proved by readings: for so many of all that follow, never for all.
+fn claim(rests: &Rests) -> String {
+    if rests.enough {
+        format!(
+            "proved for {} of clicks at {} confidence",
+            percent(&rests.coverage),
+            percent(&rests.confidence)
+        )
+    } else {
+        "holds by too few readings, proves nothing".to_owned()
     }
 }
 

@@ -15,6 +15,7 @@ pub mod matrix;
 pub mod page;
 mod pump_too_weak;
 pub mod radio_estimate;
+mod readings_too_few;
 mod stays_down_on_loss;
 mod threshold_leaves_too_little;
 
@@ -79,7 +80,7 @@ use crate::finding::Finding;
 use crate::question::Question;
 use crate::question::safe::Asked;
 pub use crate::question::safe::endpoints;
-pub use crate::question::{Context, say, states};
+pub use crate::question::{Context, more, say, states};
 pub use crate::question::{engine as context, solve};
 use crate::rehearsal::Rehearsal;
 use crate::setup::{DeviceId, Exact, Input, Setup, Work};
@@ -192,6 +193,7 @@ pub const ALL: &[Rule] = &[
     reading!(carried_too_deep),
     reading!(estimate_refused),
     reading!(figure_hardly_meant),
+    reading!(readings_too_few),
     reading!(leaps_at_surface),
     reading!(pump_too_weak),
     reading!(bottle_too_full),

@@ -26,7 +26,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                     Some(full) => ("not_fully", "fully engaged", full),
                     None => (BROKEN, "engaged", &w.from),
                 };
-                let key = match (&w.full, w.from_clicks) {
+                let key = match (&w.full, w.from_clicks()) {
                     (Some(_), _) => "full",
                     (None, true) => "clicks",
                     (None, false) => "from",

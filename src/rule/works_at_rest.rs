@@ -53,7 +53,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 
 /// The figure that decides where a work has let go.
 fn key(w: &Work) -> &'static str {
-    match (&w.releases, w.from_clicks) {
+    match (&w.releases, w.from_clicks()) {
         (Some(_), _) => "releases",
         (None, true) => "clicks",
         (None, false) => "from",

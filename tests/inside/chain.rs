@@ -241,7 +241,10 @@ devices:
 #[test]
 fn the_published_windows_of_the_format_come_out() {
     let text = std::fs::read_to_string("tests/fixtures/example.yaml").unwrap();
-    let setup = read(&text);
+    // The format's sum is made with a tolerance that holds always.
+    let from = text.replace("clicks: [+37 %, +38 %, +40 %, +39 %, +36 %]", "from: +38 % ± 2 %");
+    assert_ne!(from, text);
+    let setup = read(&from);
     let windows = lidcard::rule::endpoints(&setup);
     let of = |way: &str| windows.iter().find(|w| w.way == way).unwrap();
     let percent = |v: &[[Exact; 2]]| -> Vec<[String; 2]> {
@@ -252,6 +255,23 @@ fn the_published_windows_of_the_format_come_out() {
     assert_eq!(percent(&of("flood").windows), [["75", "108"]]);
     assert_eq!(of("flood").best, Some(Exact::percent(80)));
     assert_eq!(setup.channels[3].endpoints[Side::High.index()], Exact::percent(58));
+}
+
+/// Of five clicks at 36, 38, 35, 37 and 36 %: mean 36.4, s = sqrt(5.2 / 4) = 1.1402, factor 5.0769 for 95 % of
+/// clicks at 95 % confidence, so the blower may click as late as 36.4 + 5.7886 = 42.19. With servo 1.5 and pulse
+/// 0.5 that is 44.19: 45 % is the lowest step that surely reaches it. Gas may open at 72 - 4 - 2 = 66: 65 % stays
+/// short of it, and half way from 44.19 to 66 lies 55.1.
+#[test]
+fn the_blowers_window_is_that_of_its_tolerance_interval() {
+    let setup = read(&std::fs::read_to_string("boats/moonfish.yaml").unwrap());
+    let windows = lidcard::rule::endpoints(&setup);
+    let blow = windows.iter().find(|w| w.way == "blow").unwrap();
+    assert_eq!(blow.windows, [[Exact::percent(45), Exact::percent(65)]]);
+    assert_eq!(blow.best, Some(Exact::percent(55)));
+    // Factor 3.3935 for ten: 36.4 + 3.8692 = 40.27, with 2 for servo and pulse 42.27.
+    let more = lidcard::rule::more::readings(&setup, &windows);
+    assert_eq!(more.len(), 1);
+    assert_eq!(more[0].windows, [[Exact::percent(43), Exact::percent(65)]]);
 }
 
 #[test]

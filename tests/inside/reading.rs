@@ -103,8 +103,9 @@ fn the_example_is_read_as_it_is_meant() {
     assert_eq!(tank.accuracy.axis, percent("1.5"));
     let [vent, pump, gas] = tank.works.as_slice() else { panic!() };
     assert_eq!((vent.sign, pump.sign, gas.sign), (-1, 1, 1));
-    assert_eq!((pump.from.value.clone(), pump.from.off.clone()), (percent("38"), percent("2")));
-    assert!(pump.from_clicks && gas.kind.emergency);
+    // Mean 38, s = sqrt(10 / 4) = 1.5811, factor 5.0769: 38 ± 8.0272, and a step of 1 nearer to rest.
+    assert_eq!((pump.from.nearest(1), pump.from.farthest(1)), (percent("28.97"), percent("46.03")));
+    assert!(pump.from_clicks() && gas.kind.emergency);
     assert_eq!(vent.full.as_ref().unwrap().value, percent("-70"));
     assert_eq!(setup.channel_of(5), Some(4));
     assert_eq!(setup.effect_words(setup.devices[5].effects[1].unwrap()), "bow rises");

@@ -19,9 +19,9 @@ import sys
 import numpy as np
 from scipy import stats
 from scipy.integrate import quad
-from scipy.optimize import brentq
 
 from harness import Cases, run
+from tolerance import exact, interval, left_out
 
 status, out, err = run("cargo", "run", "--locked", "--quiet", "--example", "spread-table",
                        env={"CARGO_TERM_COLOR": "never"})
@@ -41,27 +41,6 @@ def near(name, ours, theirs, relative, absolute=0.0):
     cases.holds(name, math.isclose(ours, theirs, rel_tol=relative, abs_tol=absolute), f"{ours} against {theirs}")
 
 
-NODES, WEIGHTS = np.polynomial.legendre.leggauss(120)
-
-
-def half_width(z, coverage):
-    """The interval about each z that holds the share: the root of a quantile of non-central chi-squared, with
-    one step of Newton's, since that quantile stops at nine digits."""
-    r = np.sqrt(stats.ncx2.ppf(coverage, 1, z * z))
-    over = stats.norm.cdf(z + r) - stats.norm.cdf(z - r) - coverage
-    return r - over / (stats.norm.pdf(z + r) + stats.norm.pdf(z - r))
-
-
-def exact(n, coverage, confidence):
-    """The exact two-sided factor, by scipy's distributions and one rule of 120 points."""
-    far = 9 / math.sqrt(n)
-    z = far / 2 * (NODES + 1)
-    weight = far * WEIGHTS * math.sqrt(n) * stats.norm.pdf(z * math.sqrt(n))
-    r = half_width(z, coverage)
-    short = lambda k: float(weight @ stats.chi2.sf((n - 1) * (r / k)**2, n - 1)) - confidence
-    return brentq(short, 0.3, 3000, xtol=1e-11)
-
-
 for n, coverage, confidence, ours in rows["both"]:
     near(f"both {n:.0f} {coverage}/{confidence}", ours, exact(int(n), coverage, confidence), 1e-8)
 for n, coverage, confidence, ours in rows["one"]:
@@ -79,19 +58,14 @@ for freedom, x, ours in rows["chi"]:
     near(f"chi {freedom:.0f} {x}", ours, float(stats.chi2.sf(x, freedom)), 1e-11, 1e-14)
 for n, coverage, confidence, outside, fewest in rows["order"]:
     n = int(10 * n)
+    out = left_out(n, coverage, confidence)
     holds = lambda out, count: count >= 2 * out + 2 and stats.binom.cdf(count - 2 * out - 2, count, coverage) >= confidence
-    out = next((o - 1 for o in range(n // 2) if not holds(o, n)), n // 2 - 1)
     cases.holds(f"order {n} {coverage}/{confidence}", out == outside, f"{outside} against {out}")
     cases.holds(f"fewest {coverage}/{confidence}", holds(0, int(fewest)) and not holds(0, int(fewest) - 1), f"{fewest}")
 
 for step, low, high, *readings in rows["interval"]:
     n = len(readings)
-    if n >= 93:
-        out = next(o for o in range(n) if stats.binom.cdf(n - 2 * o - 4, n, 0.95) < 0.95)
-        want = (sorted(readings)[out], sorted(readings)[n - 1 - out])
-    else:
-        half = exact(n, 0.95, 0.95) * max(np.std(readings, ddof=1), step / math.sqrt(12))
-        want = (np.mean(readings) - half, np.mean(readings) + half)
+    want = interval(readings, step, 0.95, 0.95)
     near(f"interval of {n}, step {step}: low", low, want[0], 1e-8)
     near(f"interval of {n}, step {step}: high", high, want[1], 1e-8)
 

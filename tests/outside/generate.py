@@ -210,7 +210,7 @@ def boat(seed, piecewise=False, plain_windows=False):
         works.append(f"vent: {{kind: vent valve, from: {q(vent, -side_blow)}}}")
     if yes(0.25):
         centre = 2 * (pump // 2)
-        cl = [centre + 2 * k for k in (0, 1, -1, 2, -2)[:r.choice([3, 5])]]
+        cl = [centre + k for k in (0, 1, -1, 1, -2, 2, 0, -1, 0, 1)[:r.choice([5, 5, 6, 10])]]
         works.append(f"pump: {{kind: pump switch, clicks: [{', '.join(q(c, side_blow) for c in cl)}]}}")
     else:
         rel = f", releases: {q(max(pump - r.randint(6, 20), 4), side_blow)} ± {num(r.randint(0, 3))} %" if yes(0.5) else ""

@@ -1624,6 +1624,8 @@ pub mod sheet {
             "sheet.verdicts.error" ERROR;
             "sheet.verdicts.no_distance" NO_DISTANCE;
             "sheet.verdicts.open" OPEN;
+            "sheet.verdicts.rests" Rests { confidence, coverage, what };
+            "sheet.verdicts.rests_too_few" RestsTooFew { what };
             "sheet.verdicts.shown_at" ShownAt { output, pulse };
             "sheet.verdicts.summary" Summary { about, count, margin };
             "sheet.verdicts.summary_bare" SummaryBare { count };
@@ -1700,6 +1702,8 @@ pub mod handover {
             "handover.verdict.clean" Clean { count };
             "handover.verdict.draft" DRAFT;
             "handover.verdict.failed" Failed { count };
+            "handover.verdict.rests" Rests { confidence, count, coverage };
+            "handover.verdict.rests_too_few" RestsTooFew { count };
             "handover.verdict.title" TITLE;
             "handover.verdict.warnings" Warnings { count };
         }

@@ -22,7 +22,7 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
     rows.sort_by(|a, b| a.0.axis.cmp(&b.0.axis));
     for (margin, all) in rows {
         let (percent, micros) = (say.percent(&margin.axis), say.micros(&margin.micros.0));
-        let (what, about) = (words::proved(say.labels, all[0].rule), about(say, all[0]));
+        let (what, about) = (rested(say, &all), about(say, all[0]));
         table.row_with_bold(vec![percent, micros, what, about, states(say, &all)], &[0]);
     }
     for mut all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
@@ -30,10 +30,24 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
         all.sort_by_key(|f| (f.subject, f.when));
         let about = listed(all.iter().map(|f| about(say, f)));
         let none = || say.get(verdicts::NO_DISTANCE).to_owned();
-        let what = words::proved(say.labels, all[0].rule);
+        let what = rested(say, &all);
         table.row(vec![none(), none(), what, about, states(say, &all)]);
     }
     table
+}
+
+/// What was proved, and of what rests on readings for how many of them.
+fn rested(say: &Say<'_>, all: &[&Finding]) -> String {
+    let what = &words::proved(say.labels, all[0].rule);
+    match words::least_claim(all.iter().filter_map(|f| f.rests.as_ref())) {
+        None => what.clone(),
+        Some(rests) if !rests.enough => say.fill(verdicts::RestsTooFew { what }),
+        Some(rests) => {
+            let [coverage, confidence] =
+                &[&rests.coverage, &rests.confidence].map(|share| say.percent(share));
+            say.fill(verdicts::Rests { what, coverage, confidence })
+        }
+    }
 }
 
 /// Findings with the same key, in the order in which each key is first met; no group is empty.

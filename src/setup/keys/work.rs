@@ -3,7 +3,7 @@
 use super::super::lower::works as reader;
 use super::Takes::{Block, Condition, Either, List, OneOrList, Quantity, Text, Words, YesNo};
 use super::Without::{Means, Needed, NeededOr, Taken};
-use super::quantity::{FOUND_POSITION, READING, SECONDS};
+use super::quantity::{FOUND_POSITION, PERCENT, READING, SECONDS};
 use super::{Part, fact, figure, part, words_of};
 use crate::device::works;
 
@@ -38,12 +38,29 @@ pub(in crate::setup) static WORK: Part = Part {
         ),
         figure(
             "clicks",
-            "Readings from creeping up to it several times, always from rest: `[+37 %, +38 %, +40 %]`.",
+            "Readings from creeping up to it five times or more, always from rest: `[+36 %, +38 %, +35 %, +37 %, +36 %]`. \
+             They stand for the tolerance interval in which `coverage` of all clicks lie; of fewer than five nothing is proved.",
             List(1, &Quantity(&READING)),
             NeededOr("from"),
-            "[+37 %, +38 %, +40 %]",
+            "[+36 %, +38 %, +35 %, +37 %, +36 %]",
         )
         .beside(&[("kind", "pump switch")]),
+        figure(
+            "coverage",
+            "The share of all clicks that has to lie where the readings say: `99 %`.",
+            Quantity(&PERCENT),
+            Means("95 %, or 99 % for all that is dangerous: what fires, lets go, heats, sinks her, gives emergency gas or is reserved"),
+            "99 %",
+        )
+        .beside(&[("kind", "pump switch"), ("clicks", "[+36 %, +38 %, +35 %, +37 %, +36 %]")]),
+        figure(
+            "confidence",
+            "How often a claim made from so many readings is true: `95 %`.",
+            Quantity(&PERCENT),
+            Means("95 %"),
+            "95 %",
+        )
+        .beside(&[("kind", "pump switch"), ("clicks", "[+36 %, +38 %, +35 %, +37 %, +36 %]")]),
         figure(
             "to",
             "Where it ends again farther out, if it does.",
@@ -60,8 +77,8 @@ pub(in crate::setup) static WORK: Part = Part {
         ),
         figure(
             "releases",
-            "Where it lets go on the way back; at `from` when left out.",
-            Quantity(&FOUND_POSITION),
+            "Where it lets go on the way back, or readings of that, always from beyond; at `from` when left out.",
+            Either(&[Quantity(&FOUND_POSITION), List(1, &Quantity(&READING))]),
             Means("it is taken to let go where it engages"),
             "+33 % ± 2 %",
         ),

@@ -3,7 +3,7 @@
 use super::super::exact::Exact;
 use super::super::facts::{Signal, WorkFacts};
 use super::super::keys::work::{RESERVED, WORK};
-use super::super::model::{DeviceId, Reserved, Toleranced, Work, WorkRef};
+use super::super::model::{DeviceId, Readings, Reserved, Toleranced, Work, WorkRef};
 use super::Reader;
 use super::pad::Block;
 use super::positions::Linkage;
@@ -40,7 +40,8 @@ impl<'a> Reader<'a> {
             reserved: Reserved::No,
             kept_on: false,
             never_with: Vec::new(),
-            from_clicks: false,
+            clicks: None,
+            releasing: None,
             facts: WorkFacts::default(),
         };
         if entry.key.contains('.') {
@@ -68,16 +69,38 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("reserved") {
             work.reserved = self.reserved(node);
         }
-        let from = self.engages(&block, linkage);
-        work.from_clicks = block.get("clicks").is_some();
-        let [to, full, releases] = ["to", "full", "releases"]
+        let [to, full] = ["to", "full"]
             .map(|key| block.get(key).and_then(|n| self.position(n, &format!("`{key}`"), Some(linkage))));
+        let claim = self.claim(&block, &work);
+        let beyond = [&full, &to].map(|p| p.as_ref().map_or(0, |p| p.value.signum()));
+        let from = self.engages(&block, linkage, &claim, beyond, &mut work.clicks);
+        let side = match &work.clicks {
+            Some(clicks) => clicks.crept,
+            None => from.as_ref().map_or(1, |from| from.value.signum()),
+        };
+        let releases = block.get("releases").and_then(|node| match node.value {
+            Value::List(_) => {
+                work.releasing = self.readings(node, "`releases`", linkage, &claim);
+                let readings = work.releasing.as_mut()?;
+                // On the way back it is crept towards rest.
+                readings.crept = -side;
+                readings.point()
+            }
+            _ => self.position(node, "`releases`", Some(linkage)),
+        });
         let Some(from) = from else {
             return work;
         };
+        // By what was read: an interval reaches farther to the side from which it was crept up to.
+        let middle = |readings: &Option<Readings>, point: &Toleranced| {
+            let value = readings.as_ref().map_or_else(|| point.value.clone(), Readings::mean);
+            Toleranced { value, off: Exact::ZERO }
+        };
+        let engages = middle(&work.clicks, &from);
+        let lets_go = releases.as_ref().map(|point| middle(&work.releasing, point));
         let sign_of = |p: &Option<Toleranced>| p.as_ref().map_or(0, |p| p.value.signum());
         work.sign =
-            [from.value.signum(), sign_of(&full), sign_of(&to)].into_iter().find(|s| *s != 0).unwrap_or(0);
+            [engages.value.signum(), sign_of(&full), sign_of(&to)].into_iter().find(|s| *s != 0).unwrap_or(0);
         if work.sign == 0 {
             let place = block.get("from").or(block.get("clicks")).map_or(block.place, |n| n.span);
             self.pad.add(
@@ -85,7 +108,7 @@ impl<'a> Reader<'a> {
                     .help("add `full:` or `to:` with a position on its side"),
             );
         }
-        self.in_order(&block, work.sign, &from, [("to", &to), ("full", &full)], &releases);
+        self.in_order(&block, work.sign, &engages, [("to", &to), ("full", &full)], &lets_go);
         work.from = from;
         work.to = to;
         work.full = full;
@@ -94,10 +117,24 @@ impl<'a> Reader<'a> {
     }
 
     /// Where the work engages: `from`, or `clicks` found by creeping up to it.
-    fn engages(&mut self, block: &Block<'a>, linkage: &Linkage) -> Option<Toleranced> {
+    fn engages(
+        &mut self,
+        block: &Block<'a>,
+        linkage: &Linkage,
+        claim: &[Exact; 2],
+        beyond: [i32; 2],
+        clicks: &mut Option<Readings>,
+    ) -> Option<Toleranced> {
         match (block.get("from"), block.get("clicks")) {
             (Some(node), None) => self.position(node, "`from`", Some(linkage)),
-            (None, Some(node)) => self.clicks(node, linkage),
+            (None, Some(node)) => {
+                *clicks = self.readings(node, "`clicks`", linkage, claim);
+                let readings = clicks.as_mut()?;
+                // From rest outwards, which where they lie about rest only the others on its side can say.
+                let sides = [readings.mean().signum(), beyond[0], beyond[1]];
+                readings.crept = sides.into_iter().find(|side| *side != 0).unwrap_or(1);
+                readings.point()
+            }
             (Some(_), Some(node)) => {
                 self.pad.add(
                     Mistake::at(node.span, "a work has either `from` or `clicks`", "both are given")
@@ -115,38 +152,69 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// The middle of the readings, half their spread either side, and at least one step.
-    fn clicks(&mut self, node: &Node, linkage: &Linkage) -> Option<Toleranced> {
-        let items = self.pad.list(node, "`clicks`", "clicks: [+37 %, +38 %, +40 %]")?;
+    /// What readings have to prove: the share of all values, and how often such a claim is true.
+    fn claim(&mut self, block: &Block<'a>, work: &Work) -> [Exact; 2] {
+        let usual = [if work.is_dangerous() { 99 } else { 95 }, 95].map(Exact::percent);
+        let keys = ["coverage", "confidence"];
+        let rests = block.get("clicks").is_some()
+            || block.get("releases").is_some_and(|node| matches!(node.value, Value::List(_)));
+        let mut index = 0;
+        keys.map(|key| {
+            let taken = usual[index].clone();
+            index += 1;
+            let Some(node) = block.get(key) else { return taken };
+            if !rests {
+                self.pad.add(
+                    Mistake::at(node.span, format!("`{key}` without readings"), "there is nothing to claim")
+                        .help(
+                            "it stands beside `clicks: [+36 %, +38 %, ...]`; a figure with `±` holds always",
+                        ),
+                );
+                return taken;
+            }
+            let (least, most) = (Exact::percent(50), Exact::ratio(9999, 10_000));
+            self.percent(node, &format!("`{key}`"), &least, &most).unwrap_or(taken)
+        })
+    }
+
+    /// Readings from creeping up to one point several times.
+    fn readings(
+        &mut self,
+        node: &Node,
+        what: &str,
+        linkage: &Linkage,
+        [coverage, confidence]: &[Exact; 2],
+    ) -> Option<Readings> {
+        let key = what.trim_matches('`');
+        let items = self.pad.list(node, what, &format!("{key}: [+37 %, +38 %, +36 %, +37 %, +38 %]"))?;
         if items.is_empty() {
-            self.pad.add(Mistake::at(node.span, "`clicks` holds no readings", "empty").help(
-                "creep up to the point several times and write each reading: `clicks: [+37 %, +38 %, +40 %]`",
-            ));
+            self.pad.add(Mistake::at(node.span, format!("{what} holds no readings"), "empty").help(format!(
+                "creep up to the point five times and write each reading: `{key}: [+37 %, +38 %, +36 %, +37 %, +38 %]`",
+            )));
             return None;
         }
-        let mut readings = Vec::new();
+        let mut taken = Vec::new();
         for item in items {
             if item.text().is_some_and(|t| t.contains('±') || t.contains("+-")) {
                 self.pad.add(
                     Mistake::at(
                         item.span,
-                        "a reading in `clicks` takes no tolerance",
+                        format!("a reading in {what} takes no tolerance"),
                         "leave out what follows `±`",
                     )
                     .help("the spread of the readings is the tolerance"),
                 );
                 return None;
             }
-            readings.push(self.position(item, "`clicks`", Some(linkage)));
+            taken.push(self.position(item, what, Some(linkage)));
         }
-        let readings: Vec<Toleranced> = readings.into_iter().collect::<Option<_>>()?;
-        let low = readings.iter().map(|r| r.value.clone()).min()?;
-        let high = readings.iter().map(|r| r.value.clone()).max()?;
-        // Only rounding of a conversion; nought for percent and microseconds.
-        let rounding = readings.iter().map(|r| r.off.clone()).max()?;
-        let half = Exact::ratio(1, 2);
-        let spread = (&high - &low) * &half;
-        Some(Toleranced { value: (low + high) * half, off: spread.max(self.step.clone()) + rounding })
+        Some(Readings {
+            taken: taken.into_iter().collect::<Option<_>>()?,
+            step: self.step.clone(),
+            crept: 1,
+            coverage: coverage.clone(),
+            confidence: confidence.clone(),
+        })
     }
 
     fn in_order(

@@ -1,6 +1,6 @@
 //! What listens to a channel, and what its travel works.
 
-use super::{ChannelId, ControlId, DeviceId, Effect, Toleranced};
+use super::{ChannelId, ControlId, DeviceId, Effect, Readings, Toleranced};
 use crate::device::KindInfo;
 use crate::device::works::WorkKind;
 use crate::setup::exact::Exact;
@@ -101,10 +101,31 @@ pub struct Work {
     pub kept_on: bool,
     /// Works it must never meet.
     pub never_with: Vec<WorkRef>,
-    /// Whether the threshold was written as `clicks`.
-    pub from_clicks: bool,
+    /// The readings that the threshold rests on, where it was written as `clicks`.
+    pub clicks: Option<Readings>,
+    /// The readings that `releases` rests on, where it was written as a list.
+    pub releasing: Option<Readings>,
     /// What else the file says of it.
     pub facts: WorkFacts,
+}
+
+impl Work {
+    /// Whether more than the usual share of readings has to hold: what can hurt, sinks her, lets something go or
+    /// is out of reach by intention. Common practice, no source.
+    pub fn is_dangerous(&self) -> bool {
+        let k = self.kind;
+        k.fires || k.heats || k.lets_go || k.sinks() || self.facts.dangerous || self.is_reserved()
+    }
+
+    /// Whether its threshold was written as `clicks`.
+    pub fn from_clicks(&self) -> bool {
+        self.clicks.is_some()
+    }
+
+    /// What it rests on beside figures that were written as such.
+    pub fn readings(&self) -> impl Iterator<Item = &Readings> {
+        self.clicks.iter().chain(&self.releasing)
+    }
 }
 
 /// Whether a work is reserved.

@@ -16,6 +16,7 @@ mod order;
 mod papers;
 mod path;
 mod position;
+mod readings;
 mod transmitter;
 
 pub use boat::{Boat, BoatKind, Water};
@@ -31,6 +32,7 @@ pub use order::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrim
 pub use papers::{Acceptance, Battery, CardOptions, Owner};
 pub use path::Path;
 pub use position::Toleranced;
+pub use readings::Readings;
 pub use transmitter::{PulseScale, Transmitter};
 
 use crate::setup::exact::Exact;

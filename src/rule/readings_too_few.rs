@@ -1,0 +1,39 @@
+//! A few readings prove nothing of all that follow.
+
+use super::context::Context;
+use super::say::{self, Draft};
+use crate::finding::{Finding, Gap, Severity, StateId, Subject};
+
+/// The rule's name.
+pub const NAME: &str = "readings-too-few";
+
+/// Once for each point that rests on too few readings.
+pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+    for (function, w) in context.works() {
+        for (key, readings) in [("clicks", &w.clicks), ("releases", &w.releasing)] {
+            let Some(readings) = readings.as_ref().filter(|readings| !readings.enough()) else { continue };
+            let (count, name) = (readings.taken.len(), context.setup.work_name(function));
+            let more = lidcard_spread::FEWEST.saturating_sub(count);
+            findings.push(
+                Draft::new(NAME, Severity::Warning, Subject::Function(function), StateId::OnPaper)
+                    .at(
+                        say::work_path(context.setup, function).then(key),
+                        format!("{count} where five are the least"),
+                    )
+                    .gap("count", Gap::Name(count.to_string()))
+                    .help(format!(
+                        "creep up to it {more} times more, always from the same side, and add each reading"
+                    ))
+                    .help(format!(
+                        "or write the most it can be off yourself: `{}: +37 % ± 3 %`",
+                        key.replace("clicks", "from")
+                    ))
+                    .close_plain(
+                        true,
+                        &format!("`{key}` of {name}: from {count} readings nothing is proved of the next"),
+                        "",
+                    ),
+            );
+        }
+    }
+}
