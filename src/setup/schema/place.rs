@@ -71,9 +71,10 @@ impl Place {
         place
     }
 
-    /// Whether a list may stand here.
+    /// Whether one thing stands for a list of one here: a list of something else is another statement.
     pub(in crate::setup) fn takes_list(&self) -> bool {
-        self.forms.iter().any(|form| form["type"] == "array")
+        let mut lists = self.forms.iter().filter(|form| form["type"] == "array");
+        lists.any(|list| self.forms.iter().any(|form| **form == list["items"]))
     }
 
     /// What a single word or number is here.
