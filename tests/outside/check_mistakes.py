@@ -10,6 +10,7 @@ import re
 from harness import BOATS, MISTAKES, Cases, lidcard
 
 WARNINGS = {
+    "readings-too-few",
     "acceptance-stale",
     "axis-lost",
     "band-stops-at-surface",
