@@ -10,7 +10,6 @@ import re
 from harness import BOATS, MISTAKES, Cases, lidcard
 
 WARNINGS = {
-    "readings-too-few",
     "acceptance-stale",
     "axis-lost",
     "band-stops-at-surface",
@@ -35,6 +34,7 @@ WARNINGS = {
     "planes-dive-on-loss",
     "preset-out-of-date",
     "pump-too-weak",
+    "readings-too-few",
     "rest-learned-wrongly",
     "runs-too-long",
     "sense-not-measured",
