@@ -102,7 +102,12 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
     let stock = Stock { facts: &facts, context: fill::context(&facts)?, template };
     let what = match attempt(&stock, request, size)? {
         Outcome::Fits(scene, _) => {
-            let must = facts.emergency.iter().chain(&facts.within_reach).chain([&facts.caution]);
+            let must = facts
+                .emergency
+                .iter()
+                .chain(&facts.within_reach)
+                .chain([&facts.caution])
+                .chain(&facts.never_off);
             request.template(TEMPLATE).must_say(&words_of(&scene), must)?;
             return on_paper(*scene, request, &labels);
         }
@@ -302,6 +307,10 @@ struct Facts {
     emergency_with_place: Vec<String>,
     within_reach: Vec<String>,
     caution: String,
+    off_order: String,
+    /// The same, where it says what is never done.
+    #[serde(skip)]
+    never_off: Option<String>,
     gimbals: Vec<words::Gimbal>,
     #[serde(skip)]
     has_others: bool,
@@ -326,6 +335,8 @@ impl Facts {
         let (boat, set) = (&setup.boat, &setup.transmitter);
         let [depth_limit, depth_in_brief] =
             words::depth_limit(labels, request.units, job).unwrap_or_default();
+        let stays = words::never_off(labels, setup).is_some();
+        let never_off = stays.then(|| labels.get(text::card::OFF_ORDER_DIVES).to_owned());
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         Self {
             labels: labels.tree_for(request.template(TEMPLATE).text),
@@ -348,6 +359,8 @@ impl Facts {
             emergency_with_place: words::emergency_with_place(labels, setup),
             within_reach: words::within_reach(labels, setup),
             caution: words::caution(labels, setup).unwrap_or_default(),
+            off_order: never_off.clone().unwrap_or_else(|| labels.get(text::card::OFF_ORDER).to_owned()),
+            never_off,
             gimbals: words::gimbals(labels, setup),
             switches: whole.iter().filter(|o| !brief.contains(o)).cloned().collect(),
             has_others: !whole.is_empty(),

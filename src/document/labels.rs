@@ -31,6 +31,7 @@ pub struct Labels {
 /// What a workshop cannot reword: the marks of a draft, the signal words, and the cautions and
 /// instructions by which somebody could come to harm if they were softened. A section stands for all in it.
 pub const KEPT: &[&str] = &[
+    "card.off_order_dives",
     "common.depth_and_dive",
     "common.dive_to",
     "common.no_dives",
@@ -39,10 +40,12 @@ pub const KEPT: &[&str] = &[
     "common.emergency",
     "common.gas",
     "common.may",
+    "common.never_off",
     "common.within_reach",
     "common.within_reach_bare",
     "guide.words",
     "guide.before.keep_clear",
+    "guide.before.order_warning",
     "guide.before.fail_safe_intro",
     "guide.before.fail_safe_gas",
     "guide.before.fail_safe_after",

@@ -5,6 +5,7 @@ mod finding;
 mod finer;
 mod hand;
 mod loss;
+mod power_up;
 mod reach;
 mod verdict;
 
@@ -21,6 +22,7 @@ pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use loss::{Step, alarms, amount, emergency, emergency_with_place, loss, seconds};
+pub(super) use power_up::{power_up, stays_open};
 pub(super) use reach::{opens_gas, within_reach};
 pub(super) use verdict::{least_claim, verdict};
 
@@ -437,6 +439,11 @@ pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
 /// A word of caution where there is a bottle on board.
 pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
     setup.has_bottle().then(|| labels.get(common::GAS).to_owned())
+}
+
+/// What is never done with her under water, of a boat that dives and has something that stays open.
+pub(super) fn never_off(labels: &Labels, setup: &Setup) -> Option<String> {
+    (setup.dives() && stays_open(setup)).then(|| labels.get(common::NEVER_OFF).to_owned())
 }
 
 #[cfg(test)]

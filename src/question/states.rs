@@ -4,8 +4,8 @@ use crate::chain::Order;
 use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::setup::{
-    DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull, Place as OrderPlace, Setup,
-    SubTrimDoes, Unit, UntilItActs, WithoutPulses,
+    ChannelId, DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull,
+    Place as OrderPlace, Setup, SubTrimDoes, Unit, UntilItActs, WithoutPulses,
 };
 
 /// An order for places that no stick moves; it is never printed.
@@ -145,13 +145,8 @@ pub fn states(setup: &Setup) -> Vec<State> {
         // Until the first stage a channel of the unit is the pilot's or the receiver's.
         let (mut on_loss, mut while_piloting) = (waiting, each(piloting_place));
         for (index, stage) in unit.stages.iter().enumerate() {
-            for (channel, at) in &stage.set {
-                for (device, _) in setup.devices_on(*channel) {
-                    let place = Place::Fixed { at: at.clone(), by_unit: true };
-                    on_loss[device] = place.clone();
-                    while_piloting[device] = place;
-                }
-            }
+            set(setup, &stage.set, true, &mut on_loss);
+            set(setup, &stage.set, true, &mut while_piloting);
             all.push(state(StateId::Stage(index), &on_loss));
             if acts_otherwise {
                 all.push(state(StateId::StageWhilePiloting(index), &while_piloting));
@@ -160,4 +155,32 @@ pub fn states(setup: &Setup) -> Vec<State> {
     }
     all.push(state(StateId::PowerUp, &each(power_up_place)));
     all
+}
+
+/// What comes with power on and no transmitter once receiver and unit act, in order of time: the receiver's
+/// presets, and each stage of the unit by its index. What they do not set is as at power-up before they act.
+pub fn after_power_up(setup: &Setup) -> Vec<(Option<usize>, State)> {
+    let mut places: Vec<Place> =
+        (0..setup.devices.len()).map(|device| power_up_place(setup, device)).collect();
+    let mut all = Vec::new();
+    if let OnLoss::Preset { values, .. } = &setup.receiver.on_loss {
+        set(setup, values, false, &mut places);
+        let name = "the receiver's presets".to_owned();
+        all.push((None, State { id: StateId::PowerUp, name, places: places.clone() }));
+    }
+    for (index, stage) in setup.fail_safe.iter().flat_map(|unit| unit.stages.iter().enumerate()) {
+        set(setup, &stage.set, true, &mut places);
+        let name = StateId::Stage(index).name(setup);
+        all.push((Some(index), State { id: StateId::PowerUp, name, places: places.clone() }));
+    }
+    all
+}
+
+/// Puts devices where their channels are set.
+fn set(setup: &Setup, values: &[(ChannelId, Exact)], by_unit: bool, places: &mut [Place]) {
+    for (channel, at) in values {
+        for (device, _) in setup.devices_on(*channel) {
+            places[device] = Place::Fixed { at: at.clone(), by_unit };
+        }
+    }
 }

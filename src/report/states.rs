@@ -5,6 +5,7 @@ use super::Look;
 use super::text::{hanging, wrapped};
 use crate::rule::matrix::{CauseKind, Mark, Matrix, What};
 use crate::setup::Setup;
+use crate::setup::quantity::Seconds;
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -148,6 +149,9 @@ struct EffectV1<'a> {
 struct CauseV1<'a> {
     kind: &'a str,
     name: &'a str,
+    /// When it begins, in seconds, of what comes by itself after power on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    begins: Option<String>,
     /// In the order of `effects`; nothing where the cause has no part in it.
     marks: Vec<Option<&'a str>>,
 }
@@ -164,6 +168,7 @@ pub fn json<'a>(file: &'a str, setup: &'a Setup, matrix: &'a Matrix) -> StatesV1
     let cause = |c: &'a crate::rule::matrix::Cause| CauseV1 {
         kind: c.kind.word(),
         name: &c.name,
+        begins: c.begins.as_ref().map(|s| s.to_decimal(Seconds::PLACES)),
         marks: c.marks.iter().map(|m| (*m != Mark::Apart).then(|| m.word())).collect(),
     };
     StatesV1 {
@@ -215,6 +220,11 @@ mod tests {
           stage rest (low battery or  never      never        never        never
           leak)
           power-up, transmitter off   never      may          may          may
+          power-up, from 4 s: stage   never      never        surely       surely
+          blow
+          power-up, from 18 s: stage  never      never        never        never
+          rest
+          power gone                  never      may          may          may
 
           surely  proved to happen, whatever the other controls, trims and switches do
           may     can happen, or cannot be ruled out

@@ -8,11 +8,13 @@ mod tests;
 
 use super::context::Context;
 use super::motor_runs_on_loss::still;
-use super::states::Place;
+use super::states::{self, Place, State};
+use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::proof::Domain;
 use crate::question::Asks;
-use crate::setup::{ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, Unit, WorkRef};
+use crate::setup::quantity::Seconds;
+use crate::setup::{ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, Unit, WithoutPulses, WorkRef};
 
 /// What is proved of an effect under a cause.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -92,6 +94,12 @@ pub enum CauseKind {
     LostForGood,
     /// Receiver on, transmitter off.
     PowerUp,
+    /// The receiver's presets, that come then.
+    PowerUpPreset,
+    /// A stage of the unit that comes then.
+    PowerUpStage,
+    /// The boat without power: switched off, a fuse, a flat pack.
+    Unpowered,
 }
 
 impl CauseKind {
@@ -105,6 +113,9 @@ impl CauseKind {
             CauseKind::StageWhilePiloting => "stage-while-piloting",
             CauseKind::LostForGood => "lost-for-good",
             CauseKind::PowerUp => "power-up",
+            CauseKind::PowerUpPreset => "power-up-preset",
+            CauseKind::PowerUpStage => "power-up-stage",
+            CauseKind::Unpowered => "unpowered",
         }
     }
 }
@@ -118,6 +129,8 @@ pub struct Cause {
     pub name: String,
     /// What is held, where the pilot holds something: for documents, which say it in their language.
     pub held: Option<Held>,
+    /// When it begins, in seconds, of what comes by itself after power on.
+    pub begins: Option<Exact>,
     /// One for each effect, in their order.
     pub marks: Vec<Mark>,
 }
@@ -145,6 +158,7 @@ pub fn matrix(context: &Context) -> Matrix {
     let effects = effects(context.setup);
     let mut causes = piloting(context, &effects);
     causes.extend(afterwards(context, &effects));
+    causes.push(unpowered(context, &effects, &causes));
     Matrix { effects, causes }
 }
 
@@ -173,6 +187,7 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
         kind: CauseKind::AtRest,
         name: "all controls at rest".into(),
         held: None,
+        begins: None,
         marks: effects.iter().map(|e| mark(e, &rest)).collect(),
     }];
     for (control, c) in setup.controls.iter().enumerate() {
@@ -186,6 +201,7 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
                 kind: CauseKind::Held(control),
                 name: format!("{}: {name}", c.name),
                 held: Some(held),
+                begins: None,
                 marks: marks.collect(),
             });
         }
@@ -257,9 +273,58 @@ fn afterwards(context: &Context, effects: &[Effect]) -> Vec<Cause> {
     causes.extend(in_turn(context, effects, |state| {
         matches!(state, StateId::StageWhilePiloting(_)).then_some(CauseKind::StageWhilePiloting)
     }));
+    let rows = power_up(context, effects);
+    causes.extend(rows);
     causes
-        .extend(in_turn(context, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp)));
+}
+
+/// What comes by itself with power on and no transmitter, in order of time.
+fn power_up(context: &Context, effects: &[Effect]) -> Vec<Cause> {
+    let mut causes =
+        in_turn(context, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp));
+    let before: Vec<Mark> = causes.first().map(|cause| cause.marks.clone()).unwrap_or_default();
+    let begin = context.setup.stages_begin();
+    let after = context.setup.receiver.after.as_ref().map_or(Exact::ZERO, |after| after.0.clone());
+    for (stage, state) in states::after_power_up(context.setup) {
+        let begins = stage.map_or(&after, |index| &begin[index]).clone();
+        let kind = if stage.is_some() { CauseKind::PowerUpStage } else { CauseKind::PowerUpPreset };
+        let mut marks = marks(context, effects, &state, true);
+        let mut name = format!("power-up, from {} s: {}", begins.to_decimal(Seconds::PLACES), state.name);
+        if stage.is_some() && context.unit == Unit::Unsure {
+            name.push_str(", if the unit notices");
+            for (mark, before) in marks.iter_mut().zip(&before) {
+                *mark = mark.either(*before);
+            }
+        }
+        causes.push(Cause { kind, name, held: None, begins: Some(begins), marks });
+    }
     causes
+}
+
+/// The same with its effects, for those who tell no more than that.
+pub fn at_power_up(context: &Context) -> Matrix {
+    let effects = effects(context.setup);
+    let causes = power_up(context, &effects);
+    Matrix { effects, causes }
+}
+
+/// Without power a servo stays where it is, and what it had open stays open; motors stop and nothing acts.
+fn unpowered(context: &Context, effects: &[Effect], so_far: &[Cause]) -> Cause {
+    let stays = |effect: &Effect| {
+        let device = &context.setup.devices[effect.device()];
+        match (effect.what, device.kind.when_pulses_fail) {
+            (What::Motor(_), _) => false,
+            (_, PulsesFail::Anywhere) => true,
+            (_, PulsesFail::StopsUnlessSaid) => device.without_pulses != Some(WithoutPulses::Stops),
+        }
+    };
+    let marks = effects.iter().enumerate().map(|(index, effect)| {
+        let ever = so_far.iter().any(|cause| matches!(cause.marks[index], Mark::May | Mark::Surely))
+            || matches!(effect.what, What::Work(work) if context.pilot_may_engage(work));
+        if stays(effect) && ever { Mark::May } else { Mark::Never }
+    });
+    let marks = marks.collect();
+    Cause { kind: CauseKind::Unpowered, name: "power gone".into(), held: None, begins: None, marks }
 }
 
 /// The states of one sort, in order of time.
@@ -267,17 +332,7 @@ fn in_turn(context: &Context, effects: &[Effect], pick: impl Fn(StateId) -> Opti
     let mut causes = Vec::new();
     for state in context.states() {
         let Some(kind) = pick(state.id) else { continue };
-        let over = context.unattended(state);
-        let marks: Vec<Mark> = effects
-            .iter()
-            .map(|e| {
-                let mark = mark(context, e, &state.places[e.device()], &over);
-                let on_by_itself = kind == CauseKind::PowerUp
-                    && matches!(e.what, What::Work(work) if context.setup.work(work).facts.wakes_on);
-                // How long that lasts depends on when the receiver first sends something.
-                if on_by_itself { mark.either(Mark::Surely) } else { mark }
-            })
-            .collect();
+        let marks = marks(context, effects, state, kind == CauseKind::PowerUp);
         let name = match kind {
             CauseKind::Waiting if context.setup.fail_safe.is_none() => "link lost".into(),
             CauseKind::Waiting => "link lost, waiting".into(),
@@ -285,9 +340,22 @@ fn in_turn(context: &Context, effects: &[Effect], pick: impl Fn(StateId) -> Opti
             CauseKind::PowerUp => "power-up, transmitter off".into(),
             _ => state.name.clone(),
         };
-        causes.push(Cause { kind, name, held: None, marks });
+        causes.push(Cause { kind, name, held: None, begins: None, marks });
     }
     causes
+}
+
+/// What is proved of each effect in a state; `first`: nobody has spoken to the devices yet.
+fn marks(context: &Context, effects: &[Effect], state: &State, first: bool) -> Vec<Mark> {
+    let over = context.unattended(state);
+    let one = |e: &Effect| {
+        let mark = mark(context, e, &state.places[e.device()], &over);
+        let on_by_itself =
+            first && matches!(e.what, What::Work(work) if context.setup.work(work).facts.wakes_on);
+        // How long that lasts depends on when the receiver first sends something.
+        if on_by_itself { mark.either(Mark::Surely) } else { mark }
+    };
+    effects.iter().map(one).collect()
 }
 
 /// A unit that may not notice the loss may leave her waiting instead: only what holds in both is sure.
@@ -312,7 +380,7 @@ fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
         Unit::Sure | Unit::Unsure => last,
         Unit::Absent => waiting,
     };
-    Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), held: None, marks }
+    Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), held: None, begins: None, marks }
 }
 
 /// First whether it can happen at all: what stands still neither does nor misses anything.

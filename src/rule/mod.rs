@@ -258,6 +258,11 @@ pub fn asked(context: &Context) -> Vec<Asked> {
     questions.into_iter().map(Question::without_words).collect()
 }
 
+/// Whether a work can hurt somebody who does not expect it.
+pub fn can_hurt(w: &Work) -> bool {
+    starts_on::can_hurt(w)
+}
+
 /// What a leveller, which is a hand of its own, must never come to by itself.
 fn minded_by_itself(w: &Work) -> bool {
     w.is_reserved() || w.kind.sinks() || w.kind.lets_go || starts_on::can_hurt(w)

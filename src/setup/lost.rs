@@ -1,6 +1,8 @@
 //! What a lost link leaves on the channels, and whether the unit notices it.
 
+use super::exact::Exact;
 use super::model::{ChannelId, Notices, OnLoss, Others, Setup};
+use super::quantity::Seconds;
 
 /// Whether there is a unit and whether it is sure to notice a lost link.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,6 +25,20 @@ impl Setup {
                 *others == Others::NoPulses && !values.iter().any(|(c, _)| *c == channel)
             }
         }
+    }
+
+    /// When the unit begins each of its stages, in seconds from the loss of the link or from power on without a
+    /// transmitter: receiver, wait and the stages before.
+    pub fn stages_begin(&self) -> Vec<Exact> {
+        let Some(unit) = &self.fail_safe else { return Vec::new() };
+        let seconds = |time: &Option<Seconds>| time.as_ref().map_or(Exact::ZERO, |s| s.0.clone());
+        let mut clock = seconds(&self.receiver.after) + seconds(&unit.wait);
+        let mut all = Vec::new();
+        for stage in &unit.stages {
+            all.push(clock.clone());
+            clock += seconds(&stage.lasts);
+        }
+        all
     }
 
     /// Judges the unit: silence has to fall on all its channels, or a preset to lie surely beyond the

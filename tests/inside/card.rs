@@ -15,7 +15,7 @@ use lidcard_pixels::{Grey, Limits, grey};
 #[test]
 fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
     let said = texts(&card(&tug(), &sized(105.0, 148.0)).expect("card"));
-    assert!(!said.contains("SURFACE"), "{said}");
+    assert!(!said.contains("SURFACE") && said.contains("boat first, then the transmitter"), "{said}");
     for words in [
         "monitor lift: raises (up)",
         "lets tow go (with guard armed)",
@@ -104,6 +104,7 @@ fn the_card_says_what_the_holder_has_to_know() {
         "\u{2212}3 %",
         "yes",
         "Gas under pressure",
+        "never under water; boat first",
         "stern override",
     ] {
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");

@@ -8,7 +8,7 @@ use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::{Item, Page, Scene};
-use lidcard::setup::{BoatKind, Emptier, Setup, Snorkel, Water};
+use lidcard::setup::{BoatKind, Emptier, Exact, Setup, Snorkel, Water};
 
 const CODE: &str = "7QHC-0M4D";
 
@@ -576,4 +576,37 @@ fn a_lever_whose_motor_stops_at_one_end_is_to_be_left_there_and_not_in_the_middl
         "{after}"
     );
     assert!(!after.contains("speed: in the middle"), "{after}");
+}
+
+#[test]
+fn the_order_of_switching_on_has_its_reason_and_where_it_can_hurt_a_warning() {
+    let [warned, harmless] = both(|setup| {
+        // Without the gas in it the sequence only runs a pump.
+        for stage in &mut setup.fail_safe.as_mut().expect("a unit").stages {
+            for (_, at) in &mut stage.set {
+                *at = at.clone().min(Exact::percent(50));
+            }
+        }
+    });
+    let told = "with your hands inside: after 4 s vent shut, switches on pump, opens gas; after 18 s pump off, gas shut.";
+    assert!(warned.contains(told), "{warned}");
+    assert!(!harmless.contains("with your hands inside"), "{harmless}");
+    assert!(harmless.contains("Why in this order: "), "{harmless}");
+    // Nothing comes by itself there.
+    let tug = said(&tug());
+    assert!(!tug.contains("Why in this order") && !tug.contains("with your hands inside"), "{tug}");
+}
+
+#[test]
+fn what_stays_open_without_power_is_told_of_a_boat_that_has_it() {
+    let dives = said(&moonfish());
+    assert!(
+        dives.contains("what was open stays open")
+            && dives.contains("Never switch her off while she is under")
+    );
+    let stays = said(&tug());
+    assert!(
+        stays.contains("every servo stays as it is") && !stays.contains("Never switch her off"),
+        "{stays}"
+    );
 }

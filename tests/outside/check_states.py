@@ -3,12 +3,16 @@
 A held way says "surely" of a work only if no sample of everything else keeps it from being surely engaged, and "never"
 only if none brings it near. A stage says "surely" only if the unit is sure to act, or with the words "if the unit notices", and what `stage-misses` and
 `stage-engages` say of it; what sinks is "never" open for good exactly where `sinks-on-loss` is proved; a motor "never"
-runs at power-up exactly where `motor-runs-on-loss` is.
+runs at power-up exactly where `motor-runs-on-loss` is. With power on and no transmitter the table, the sheet and
+`rehearse --cause power-up` tell one sequence: each stage begins there at the second that receiver, wait and the stages
+before come to in the file, what the rehearsal has on while a stage lasts is not "never", and what is "surely" is on in
+it. Without power nothing is sure, no motor runs, and what any other row has on is not "never" shut on a servo.
 
     LIDCARD_CASES=200 LIDCARD_FAMILY=40 python check_states.py
 """
 
 from collections import Counter
+from fractions import Fraction as F
 
 import numpy as np
 
@@ -105,6 +109,47 @@ def faults(name, text, table, answers):
     return out
 
 
+def seconds(text):
+    return F(str(text).split()[0]) if text else F(0)
+
+
+def together(name, text, table, told, seen):
+    """The rows of power-up against the file and against the rehearsal of it."""
+    out, data = [], load(text)
+    unit = data.get("fail_safe", {})
+    clock, begins = seconds(data.get("receiver", {}).get("after")) + seconds(unit.get("wait")), []
+    for stage in unit.get("stages", []):
+        begins.append(clock)
+        clock += seconds(stage.get("lasts"))
+    rows = [c for c in table["causes"] if c["kind"] == "power-up-stage"]
+    if [F(r["begins"]) for r in rows] != begins:
+        out.append(f"{name}: stages begin at {[r['begins'] for r in rows]}, by the file at {[str(b) for b in begins]}")
+        return out
+    works = [f"{e['device']}.{e['work']}" if e["work"] else None for e in table["effects"]]
+    run = told["runs"]["nominal"]
+    aware = not any(e["what"] == "unit_unaware" for e in run["events"])
+    stages = [e["at_s"] for e in run["events"] if e["what"] == "stage"]
+    if aware and [float(f"{float(b):.4g}") for b in begins] != stages:
+        out.append(f"{name}: the rehearsal's stages begin at {stages}, not at {[float(b) for b in begins]}")
+    for at, row, until in zip(begins, rows, [*begins[1:], None]) if aware else ():
+        # Well inside a stage, past what servos need to get there.
+        moment = float(at) + (0.9 * float(until - at) if until else 9.0)
+        on = {e["work"] for e in run["events"] if e["what"] == "on" and e["at_s"] <= moment < (e["until_s"] or 1e9)}
+        for work, mark in zip(works, row["marks"]):
+            seen[f"rehearsed {'on' if work in on else 'off'} {mark}"] += bool(work)
+            if work and work in on and mark == "never":
+                out.append(f"{name}: {row['name']}: {work} is never on, and on in the rehearsal at {moment} s")
+            if work and work not in on and mark == "surely" and (until is None or until - at >= 2):
+                out.append(f"{name}: {row['name']}: {work} is surely on, and off in the rehearsal at {moment} s")
+    gone = next(c for c in table["causes"] if c["kind"] == "unpowered")
+    for effect, mark, i in zip(table["effects"], gone["marks"], range(99)):
+        servo = data["devices"][effect["device"]]["kind"] == "servo"
+        ever = any(c["marks"][i] in ("may", "surely") for c in table["causes"] if c is not gone)
+        if mark == "surely" or not effect["work"] and mark != "never" or effect["work"] and servo and ever and mark == "never":
+            out.append(f"{name}: power gone: {effect['name']} {mark}")
+    return out
+
+
 def main():
     cases, seen = Cases(), Counter()
     boats = [*edits.random_boats(CASES, FAMILY)]
@@ -116,8 +161,12 @@ def main():
             continue
         for kind, _, _, mark in said_of(table):
             seen[f"{kind} {mark}"] += 1
+        told = edits.ask_one(text, "rehearse", "--cause", "power-up")
         bad = faults(name, text, table, answers)
+        bad += together(name, text, table, told, seen) if isinstance(told, dict) else [f"{name}: no rehearsal: {told[:200]}"]
         cases.holds(name, not bad, "\n    ".join(bad[:8]))
+    cases.holds("the rehearsal had something on that is sure, and off that is never",
+                seen["rehearsed on surely"] and seen["rehearsed off never"])
     for mark in ("surely", "may", "never"):
         cases.holds(f"`{mark}` was seen", any(what.endswith(mark) for what in seen))
     print("  " + ", ".join(f"{what} {n}" for what, n in sorted(seen.items())))

@@ -3,7 +3,8 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::labels::text::guide::before;
-use crate::document::words::{frequency as frequency_of, listed, opens_gas, plain, way};
+use crate::document::words::{self, frequency as frequency_of, listed, opens_gas, plain, way};
+use crate::question::Context;
 use crate::setup::{ControlId, Line, Power, Side};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -19,16 +20,18 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     if known.motors().next().is_some() {
         look.push(Part::bold(known.say(before::KEEP_CLEAR)));
     }
+    let mut switched_on = vec![Part::ticks(switching_on(known)), Part::bold(known.say(before::OFF))];
+    switched_on.extend(words::never_off(known.labels, known.setup).map(Part::bold));
+    let (why, order) = order(known);
+    switched_on.extend(why);
     Chapter::new(
         known.say(before::TITLE),
         [
             Section::plain([Part::words(known.say(before::INTRO))]),
             Section::new(known.say(before::HOME), [Part::ticks(at_home(known))]),
             Section::new(known.say(before::WATER), [Part::ticks(at_the_water(known))]),
-            Section::new(
-                known.say(before::ON),
-                [Part::ticks(switching_on(known)), Part::bold(known.say(before::OFF))],
-            ),
+            Section::new(known.say(before::ON), switched_on),
+            order,
             Section::new(known.say(before::SENSES), look),
             fail_safe(known),
         ],
@@ -129,6 +132,17 @@ fn switching_on(known: &Known<'_>) -> Vec<String> {
     all.push(known.say(before::TRANSMITTER_FIRST));
     all.push(power_on(known));
     all
+}
+
+/// Why the transmitter comes first: a line, or where it can hurt somebody a warning.
+fn order(known: &Known<'_>) -> (Option<Part>, Section) {
+    let alone = words::power_up(known.labels, &Context::new(known.setup));
+    let does = &alone.moments.join("; ");
+    if alone.hurts {
+        return (None, Section::signal("warning", known.fill(before::OrderWarning { does })));
+    }
+    let why = alone.acts.then(|| Part::words(known.fill(before::OrderWhy { does })));
+    (why, Section::default())
 }
 
 /// How she is switched on, as a line.

@@ -4,7 +4,9 @@ use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::document::labels::text::common;
 use crate::document::labels::text::guide::alone;
-use crate::document::words::{alarms, amount, channel_name, listed, plain, seconds, work_off, work_phrase};
+use crate::document::words::{
+    alarms, amount, channel_name, listed, never_off, plain, seconds, stays_open, work_off, work_phrase,
+};
 use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -32,6 +34,7 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
                 [Part::words(known.say(alone::LOST_INTRO)), Part::table(Vec::new(), rows), Part::points(why)],
             ),
             Section::new(known.say(alone::ALARMS), alarm_parts(known)),
+            Section::new(known.say(alone::POWER), power_gone(known)),
             Section::new(known.say(alone::LEVEL), level(known)),
             Section::new(known.say(alone::LIGHTS), [Part::table(Vec::new(), lights)]),
         ],
@@ -52,6 +55,13 @@ fn alarm_parts(known: &Known<'_>) -> Vec<Part> {
         }
     }
     parts
+}
+
+/// Without power nothing acts, and nothing shuts.
+fn power_gone(known: &Known<'_>) -> Vec<Part> {
+    let text = if stays_open(known.setup) { alone::POWER_GONE_OPEN } else { alone::POWER_GONE };
+    let never = never_off(known.labels, known.setup).map(Part::bold);
+    [Part::words(known.say(text))].into_iter().chain(never).collect()
 }
 
 fn level(known: &Known<'_>) -> Vec<Part> {

@@ -30,6 +30,7 @@ pub mod common {
         "common.metres" Metres { number };
         "common.mix" Mix { from, share, to };
         "common.mixed" MIXED;
+        "common.never_off" NEVER_OFF;
         "common.no" NO;
         "common.no_dives" NoDives { limit };
         "common.not" each Not { name };
@@ -110,6 +111,14 @@ pub mod common {
             "common.loss.stays" Stays { stage };
         }
     }
+    pub mod power_up {
+        texts! {
+            "common.power_up.moment" Moment { does, when };
+            "common.power_up.perhaps" Perhaps { does };
+            "common.power_up.runs" Runs { name };
+            "common.power_up.stops" Stops { name };
+        }
+    }
 }
 pub mod card {
     texts! {
@@ -123,6 +132,7 @@ pub mod card {
         "card.memory" Memory { memory };
         "card.off" OFF;
         "card.off_order" OFF_ORDER;
+        "card.off_order_dives" OFF_ORDER_DIVES;
         "card.on" ON;
         "card.on_order" ON_ORDER;
         "card.other_controls" OTHER_CONTROLS;
@@ -211,6 +221,9 @@ pub mod guide {
             "guide.alone.others_noise" OTHERS_NOISE;
             "guide.alone.others_silent" OTHERS_SILENT;
             "guide.alone.override" Override { acts };
+            "guide.alone.power" POWER;
+            "guide.alone.power_gone" POWER_GONE;
+            "guide.alone.power_gone_open" POWER_GONE_OPEN;
             "guide.alone.runs" Runs { name };
             "guide.alone.silent" SILENT;
             "guide.alone.stops" Stops { name };
@@ -263,6 +276,8 @@ pub mod guide {
             "guide.before.memory" Memory { memory };
             "guide.before.off" OFF;
             "guide.before.on" ON;
+            "guide.before.order_warning" OrderWarning { does };
+            "guide.before.order_why" OrderWhy { does };
             "guide.before.seals" SEALS;
             "guide.before.senses" SENSES;
             "guide.before.senses_intro" SENSES_INTRO;
@@ -955,12 +970,16 @@ pub mod sheet {
             "sheet.matrix.may" MAY;
             "sheet.matrix.never" NEVER;
             "sheet.matrix.power_up" POWER_UP;
+            "sheet.matrix.power_up_preset" PowerUpPreset { time };
+            "sheet.matrix.power_up_stage" PowerUpStage { stage, time };
+            "sheet.matrix.power_up_stage_unsure" PowerUpStageUnsure { stage, time };
             "sheet.matrix.runs" Runs { motor };
             "sheet.matrix.stage" Stage { stage };
             "sheet.matrix.stage_alarm" StageAlarm { stage };
             "sheet.matrix.stage_unsure" StageUnsure { stage };
             "sheet.matrix.surely" SURELY;
             "sheet.matrix.title" TITLE;
+            "sheet.matrix.unpowered" UNPOWERED;
             "sheet.matrix.waiting" WAITING;
         }
     }
@@ -1393,6 +1412,13 @@ pub mod sheet {
                 "sheet.tests.orders.title" TITLE;
             }
         }
+        pub mod power_gone {
+            texts! {
+                "sheet.tests.power_gone.do" DO;
+                "sheet.tests.power_gone.see" SEE;
+                "sheet.tests.power_gone.see_open" SEE_OPEN;
+            }
+        }
         pub mod power_plug {
             texts! {
                 "sheet.tests.power_plug.do" Do { power };
@@ -1536,6 +1562,8 @@ pub mod sheet {
             texts! {
                 "sheet.tests.without_transmitter.do" DO;
                 "sheet.tests.without_transmitter.see" SEE;
+                "sheet.tests.without_transmitter.then" Then { moment };
+                "sheet.tests.without_transmitter.wait" WAIT;
             }
         }
         pub mod works {

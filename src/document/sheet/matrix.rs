@@ -5,7 +5,7 @@ use super::table::{Cell, Table};
 use crate::document::labels::text::sheet::matrix;
 use crate::document::words::{listed, plain};
 use crate::rule::matrix::{Cause, CauseKind, Mark, What, matrix};
-use crate::setup::{ControlId, Unit};
+use crate::setup::{ControlId, Exact, Unit};
 
 /// Effects beside each other: more would leave their names no room.
 const ABREAST: usize = 7;
@@ -62,7 +62,8 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
         let stages = say.setup.fail_safe.as_ref().map(|unit| &unit.stages);
         stages.and_then(|stages| stages.get(n)).map_or_else(String::new, |s| plain(&s.name))
     };
-    let (mut after_loss, mut while_piloting) = (0, 0);
+    let (mut after_loss, mut while_piloting, mut powered) = (0, 0, 0);
+    let time = |cause: &Cause| say.seconds(cause.begins.as_ref().unwrap_or(&Exact::ZERO));
     let mut name = |cause: &Cause| match cause.kind {
         CauseKind::AtRest => say.get(matrix::AT_REST).to_owned(),
         CauseKind::Held(control) => held(say, control, cause),
@@ -82,6 +83,16 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
         }
         CauseKind::LostForGood => say.get(matrix::LOST_FOR_GOOD).to_owned(),
         CauseKind::PowerUp => say.get(matrix::POWER_UP).to_owned(),
+        CauseKind::PowerUpPreset => say.fill(matrix::PowerUpPreset { time: &time(cause) }),
+        CauseKind::PowerUpStage => {
+            powered += 1;
+            let (stage, time) = (stage(powered - 1), time(cause));
+            match say.context.unit {
+                Unit::Unsure => say.fill(matrix::PowerUpStageUnsure { stage: &stage, time: &time }),
+                Unit::Sure | Unit::Absent => say.fill(matrix::PowerUpStage { stage: &stage, time: &time }),
+            }
+        }
+        CauseKind::Unpowered => say.get(matrix::UNPOWERED).to_owned(),
     };
     causes.iter().map(&mut name).collect()
 }

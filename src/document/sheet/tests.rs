@@ -439,6 +439,13 @@ fn alarms(say: &Say<'_>, list: &mut List<'_>) {
 fn afterwards(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::afterwards::TITLE, None);
     list.plain([tests::without_transmitter::DO, tests::without_transmitter::SEE]);
+    for moment in words::power_up(say.labels, say.context).moments {
+        let then = say.fill(tests::without_transmitter::Then { moment: &moment });
+        list.add(say.get(tests::without_transmitter::WAIT), then, "");
+    }
+    let open =
+        if words::stays_open(say.setup) { tests::power_gone::SEE_OPEN } else { tests::power_gone::SEE };
+    list.plain([tests::power_gone::DO, open]);
     list.plain([tests::range::DO, tests::range::SEE]);
     let levellers =
         say.setup.devices.iter().filter(|d| d.kind.passes_on && !matches!(d.input, Input::Behind(_)));

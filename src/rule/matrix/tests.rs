@@ -34,6 +34,11 @@ fn moonfish_in_every_state() {
         ("link lost for good", "never never never never"),
         // Anywhere between the stops, and those lie beyond all three.
         ("power-up, transmitter off", "never may may may"),
+        // Then the unit acts as on a lost link: receiver 1 s, unit 3 s, the blow 14 s.
+        ("power-up, from 4 s: stage blow", "never never surely surely"),
+        ("power-up, from 18 s: stage rest", "never never never never"),
+        // The servo stays where it was, and the motor has nothing to run on.
+        ("power gone", "never may may may"),
     ] {
         assert_eq!(row(&m, name), wanted, "{name}");
     }
@@ -65,4 +70,10 @@ fn a_way_that_needs_a_guard_is_shown_with_and_without() {
 fn a_mark_never_agrees_with_neither() {
     assert_eq!(Mark::Surely.either(Mark::Never), Mark::May);
     assert_eq!(Mark::Never.either(Mark::Never), Mark::Never);
+}
+
+#[test]
+fn presets_come_at_power_up_as_well() {
+    let m = of("boats/sprat.yaml");
+    assert_eq!(row(&m, "power-up, from 1 s: the receiver's presets"), "never never surely");
 }
