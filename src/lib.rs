@@ -1,9 +1,10 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
 //! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`,
-//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `document`, `cli`.
+//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `document`, `bench`, `cli`.
 //! Each uses only those named before it, and the crates under `crates/`, which use none of them.
 
+pub mod bench;
 pub mod chain;
 pub mod cli;
 pub mod device;

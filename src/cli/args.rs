@@ -35,6 +35,14 @@ A place is a way held fully, a setting of a switch, or a percentage of the high 
 
 Everything it says is an estimate. A tethered test in shallow water decides.";
 
+const BENCH: &str = "\
+Readings are added to the record at once and never changed; begin again where you stopped by the same command.
+
+Exit status:
+  0  nothing found that is not as it should be; what is open is named
+  1  something is not as the file says, or not safe
+  2  a file could not be read or written, or the program failed";
+
 const BELONGS: &str = "\
 Exit status:
   0  the card belongs to the file
@@ -73,6 +81,8 @@ pub enum Command {
     Document(DocumentCommand),
     /// Check a boat file, then put all her papers into a folder, with an index page
     Handover(Handover),
+    /// Go through the tests of the bench sheet, one step at a time, and keep what was read
+    Bench(Bench),
     /// Say whether a card in hand was made for a boat file, by the code on it
     Verify(Verify),
     /// Get the boat file back from a photo or scan of its bench sheet
@@ -82,7 +92,7 @@ pub enum Command {
     /// See which boats cannot sail together, by their frequencies
     Pond(Pond),
     /// Print the JSON Schema of the boat file, for editors that explain its keys
-    Schema,
+    Schema(Schema),
 }
 
 /// `lidcard check`
@@ -294,6 +304,38 @@ pub struct Restore {
     /// Replace OUT if it is there
     #[arg(long)]
     pub force: bool,
+}
+
+/// `lidcard schema`
+#[derive(Debug, clap::Args)]
+pub struct Schema {
+    /// That of a bench record instead
+    #[arg(long)]
+    pub record: bool,
+}
+
+/// `lidcard bench`
+#[derive(Debug, clap::Args)]
+#[command(after_help = BENCH)]
+pub struct Bench {
+    /// A boat file that passes its check
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// Take the answers from a file, a line for each question
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
+    /// The record that the readings go into [default: FILE with .bench.yaml]
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+    /// Whose readings they are: initials
+    #[arg(long, value_name = "INITIALS")]
+    pub by: Option<String>,
+    /// Warm or cold, volts, hull open, installed or closed, afloat
+    #[arg(long, value_name = "WORDS")]
+    pub conditions: Option<String>,
+    /// A meter in use and what it can be off: "pulse meter = 2 us"; once for each
+    #[arg(long = "meter", value_name = "METER", value_parser = super::bench::meter)]
+    pub meters: Vec<super::bench::Meter>,
 }
 
 /// `lidcard explain`

@@ -2,6 +2,7 @@
 //! arguments, but for a workshop's folder that the environment may name, and ends nothing but itself.
 
 pub mod args;
+pub mod bench;
 mod boat;
 mod check;
 mod document;
@@ -115,11 +116,12 @@ where
             Command::Pond(pond) => pond::run(pond, args.color, streams),
             Command::States(states) => states::run(states, args.color, streams),
             Command::Rehearse(rehearse) => rehearse::run(rehearse, args.color, streams),
-            Command::Schema => schema::run(streams),
+            Command::Schema(schema) => schema::run(schema, streams),
             Command::Document(asked) => document::run(asked, args.color, streams),
             Command::Handover(handover) => handover::run(handover, args.color, streams),
             Command::Verify(verify) => verify::run(verify, args.color, streams),
             Command::Restore(restore) => restore::run(restore, streams),
+            Command::Bench(bench) => bench::run(bench, args.color, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),

@@ -21,12 +21,13 @@ use serde_json::Value;
 
 use super::words;
 use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
-use crate::document::labels::text;
 use crate::document::labels::text::common;
+use crate::document::labels::{self, text};
 use crate::render::{Scene, mark_as_draft, pages};
 use crate::rule::{self, Context};
 use say::Say;
 use table::Table;
+pub use tests::{At, Gate, PointOf, Pulse, Reads, Test};
 
 const TEMPLATE: Template = Template { name: "sheet.tera", text: include_str!("../../templates/sheet.tera") };
 /// Clear all round, in millimetres: room for a punch and a thumb.
@@ -74,6 +75,11 @@ impl Document for BenchSheet {
         }
         Ok(scene)
     }
+}
+
+/// The tests of the sheet in their order, each with what it reads.
+pub fn readings(context: &Context<'_>, labels: &labels::Labels) -> Vec<Test> {
+    tests::readings(&Say { labels, setup: context.setup, context })
 }
 
 /// A drawing with the height it takes.

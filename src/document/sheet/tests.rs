@@ -28,10 +28,93 @@ pub(super) struct Group {
     table: Table,
 }
 
+/// One test of the list, for those who take its readings in.
+#[derive(Clone, Debug)]
+pub struct Test {
+    /// `3.2`, as on the sheet.
+    pub number: String,
+    /// The title of its group.
+    pub group: String,
+    /// What to know before the first test of the group.
+    pub before: String,
+    /// What to do.
+    pub what: String,
+    /// What to look at.
+    pub see: String,
+    /// What it comes to if all is well, as on the sheet; empty where nothing is read.
+    pub expected: String,
+    /// What is read.
+    pub reads: Reads,
+    /// Whether nothing may go on unless this is as it should be.
+    pub gate: Gate,
+}
+
+/// What a test reads.
+#[derive(Clone, Debug)]
+pub enum Reads {
+    /// Nothing that the program could compare: it is seen or not.
+    Seen,
+    /// Pulses, one after the other.
+    Pulses(Vec<Pulse>),
+    /// The pulse at which something happens, crept up to.
+    Point(WorkRef, PointOf),
+}
+
+/// A pulse that is worked out from the file.
+#[derive(Clone, Debug)]
+pub struct Pulse {
+    /// `4/blow held`, `4/rest`, `loss: stage blow: 4`
+    pub name: String,
+    /// The channel.
+    pub channel: ChannelId,
+    /// Least and greatest output over the orders that are open.
+    pub output: [Exact; 2],
+    /// What the pulse can be off, in microseconds.
+    pub off: Exact,
+    /// What moves it: a way, nothing, or a state of the boat.
+    pub at: At,
+}
+
+/// Where a pulse is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum At {
+    /// Nothing touched.
+    Rest,
+    /// A way or setting held.
+    Held,
+    /// In a state after the signal is lost.
+    Lost,
+}
+
+/// Which point of a work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PointOf {
+    /// Where it engages.
+    Engages,
+    /// Where its effect is complete.
+    Complete,
+    /// Where it ends again.
+    Ends,
+    /// Where it lets go.
+    LetsGo,
+}
+
+/// What a test guards.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Gate {
+    /// Nothing: what is found is written down, and the rest may be tried.
+    None,
+    /// Everything that follows.
+    All,
+}
+
 /// A list being written: every test has a number, so that a note can refer to it.
 struct List<'a> {
     say: &'a Say<'a>,
     groups: Vec<Group>,
+    tests: Vec<Test>,
+    gate: Gate,
+    before: String,
 }
 
 impl List<'_> {
@@ -48,11 +131,23 @@ impl List<'_> {
             head::DATE,
         ]);
         let before = before.map_or("", |text| say.get(text)).to_owned();
+        self.before.clone_from(&before);
+        self.gate = Gate::None;
         self.groups.push(Group { title: say.get(title).to_owned(), before, table: Table::with_head(head) });
     }
 
     fn add(&mut self, what: impl Into<String>, see: impl Into<String>, expected: impl Into<String>) {
-        let mut see = see.into();
+        self.add_reading(what, see, expected, Reads::Seen);
+    }
+
+    fn add_reading(
+        &mut self,
+        what: impl Into<String>,
+        see: impl Into<String>,
+        expected: impl Into<String>,
+        reads: Reads,
+    ) {
+        let (what, mut see, expected) = (what.into(), see.into(), expected.into());
         if see.is_empty() {
             // A row without anything to see would be signed without looking.
             see = self.say.get(tests::ways::METER).to_owned();
@@ -61,6 +156,16 @@ impl List<'_> {
         if let Some(last) = self.groups.last_mut() {
             let number = format!("{group}.{}", last.table.len() + 1);
             let empty = || Cell::plain("");
+            self.tests.push(Test {
+                number: number.clone(),
+                group: last.title.clone(),
+                before: self.before.clone(),
+                what: what.clone(),
+                see: see.clone(),
+                expected: expected.clone(),
+                reads,
+                gate: self.gate,
+            });
             last.table.cells(vec![
                 Cell::bold(number),
                 Cell::plain(what),
@@ -93,7 +198,17 @@ impl List<'_> {
 
 /// All of them; a group without a test is left out.
 pub(super) fn groups(say: &Say<'_>) -> Vec<Group> {
-    let mut list = List { say, groups: Vec::new() };
+    listed_tests(say).groups
+}
+
+/// The same tests with what each reads.
+pub(super) fn readings(say: &Say<'_>) -> Vec<Test> {
+    listed_tests(say).tests
+}
+
+fn listed_tests<'a>(say: &'a Say<'a>) -> List<'a> {
+    let mut list =
+        List { say, groups: Vec::new(), tests: Vec::new(), gate: Gate::None, before: String::new() };
     let bench_first = [before, power_up, sense, rest, ways, orders, works, lost_link, alarms];
     let closed_last = [carried::closing, afloat::in_water, afloat::gas];
     let then = [carried::lights, carried::supply, afterwards, bench];
@@ -105,7 +220,22 @@ pub(super) fn groups(say: &Say<'_>) -> Vec<Group> {
             list.groups.pop();
         }
     }
-    list.groups
+    list
+}
+
+/// The pulse of a channel with the hands there.
+fn pulse(say: &Say<'_>, channel: ChannelId, inputs: &Inputs, name: &str, at: At) -> Pulse {
+    Pulse {
+        name: format!("{}/{name}", say.setup.channels[channel].number),
+        channel,
+        output: say.outputs(channel, inputs),
+        off: say.setup.transmitter.pulse.accuracy.0.clone(),
+        at,
+    }
+}
+
+fn pulses(say: &Say<'_>, channels: &[ChannelId], inputs: &Inputs, name: &str) -> Reads {
+    Reads::Pulses(channels.iter().map(|c| pulse(say, *c, inputs, name, At::Held)).collect())
 }
 
 fn lets_go(setup: &Setup) -> bool {
@@ -118,6 +248,7 @@ fn motor(setup: &Setup) -> bool {
 
 fn before(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::before::TITLE, None);
+    list.gate = Gate::All;
     if say.setup.has_bottle() {
         list.plain([tests::gas_out::DO, tests::gas_out::SEE]);
     }
@@ -181,7 +312,8 @@ fn rest(say: &Say<'_>, list: &mut List<'_>) {
         } else {
             listed(say.setup.devices_on(id).map(|(_, d)| at_rest(say, d)))
         };
-        list.add(what, see, band(say, id, &inputs));
+        let reads = Reads::Pulses(vec![pulse(say, id, &inputs, "rest", At::Rest)]);
+        list.add_reading(what, see, band(say, id, &inputs), reads);
     }
 }
 
@@ -219,7 +351,8 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
                 let does = does
                     .filter(|d| !d.is_empty())
                     .unwrap_or_else(|| words::setting(say.labels, setup, id, n).does);
-                list.add(what, does, bands(say, &channels, &inputs));
+                let reads = pulses(say, &channels, &inputs, &format!("{} {name}", control.name));
+                list.add_reading(what, does, bands(say, &channels, &inputs), reads);
             }
             continue;
         }
@@ -229,7 +362,9 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
             let inputs = held(setup, id, side.position(), 0);
             let switch = switch_of(setup, id, &channels, side);
             let Some(switch) = switch else {
-                list.add(what, does, bands(say, &moved(say, id, &inputs), &inputs));
+                let moved = moved(say, id, &inputs);
+                let reads = pulses(say, &moved, &inputs, &format!("{word} held"));
+                list.add_reading(what, does, bands(say, &moved, &inputs), reads);
                 continue;
             };
             for n in 0..setup.controls[switch].settings.len() {
@@ -238,7 +373,9 @@ fn ways(say: &Say<'_>, list: &mut List<'_>) {
                 let what = say.fill(tests::ways::With { what: &what, switch: &name, setting: &setting });
                 let inputs = switched(setup, inputs.clone(), switch, n);
                 let moved = moved(say, id, &inputs);
-                list.add(what, needed(say, &channels, side, (switch, n), &does), bands(say, &moved, &inputs));
+                let reads = pulses(say, &moved, &inputs, &format!("{word} held, {name} {setting}"));
+                let see = needed(say, &channels, side, (switch, n), &does);
+                list.add_reading(what, see, bands(say, &moved, &inputs), reads);
             }
         }
     }
@@ -341,23 +478,25 @@ fn works(say: &Say<'_>, list: &mut List<'_>) {
         let name = format!("{} ({})", plain(&work.name), plain(&say.setup.devices[reference.device].name));
         let side = say.get(if work.sign < 0 { settings::SHORTER } else { settings::LONGER });
         let engages = words::work_phrase(say.labels, say.setup, reference);
-        list.add(
+        list.add_reading(
             say.fill(tests::works::Creep { work: &name, side }),
             say.fill(tests::works::Engages { what: &engages, at: &say.toleranced(&work.from) }),
             threshold(say, reference, &work.from),
+            Reads::Point(reference, PointOf::Engages),
         );
         let work_name = &name;
-        let mut also = |what: String, see: &dyn Fn(&str) -> String, at: &Option<Toleranced>| {
+        let mut also = |what: String, see: &dyn Fn(&str) -> String, at: &Option<Toleranced>, of: PointOf| {
             if let Some(at) = at {
-                list.add(what, see(&say.toleranced(at)), threshold(say, reference, at));
+                let (see, expected) = (see(&say.toleranced(at)), threshold(say, reference, at));
+                list.add_reading(what, see, expected, Reads::Point(reference, of));
             }
         };
         let complete = say.fill(tests::works::CompleteDo { work: work_name });
-        also(complete, &|at| say.fill(tests::works::Complete { at }), &work.full);
+        also(complete, &|at| say.fill(tests::works::Complete { at }), &work.full, PointOf::Complete);
         let ends = say.fill(tests::works::EndsDo { work: work_name });
-        also(ends, &|at| say.fill(tests::works::Ends { at }), &work.to);
+        also(ends, &|at| say.fill(tests::works::Ends { at }), &work.to, PointOf::Ends);
         let lets_go = say.fill(tests::works::LetsGoDo { work: work_name });
-        also(lets_go, &|at| say.fill(tests::works::LetsGo { at }), &work.releases);
+        also(lets_go, &|at| say.fill(tests::works::LetsGo { at }), &work.releases, PointOf::LetsGo);
     }
 }
 
@@ -392,7 +531,15 @@ fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
             .iter()
             .map(|(channel, at)| on_channel(say, *channel, &say.band(&[at.clone(), at.clone()], &off)));
         let see = say.fill(tests::lost_link::See { when: &moment.when, what: &moment.what });
-        list.add(what, see, pulses.collect::<Vec<_>>().join("\n"));
+        let reads = moment.sets.iter().map(|(channel, at)| Pulse {
+            name: format!("loss: {}: {}", moment.when, say.setup.channels[*channel].number),
+            channel: *channel,
+            output: [at.clone(), at.clone()],
+            off: off.clone(),
+            at: At::Lost,
+        });
+        let reads = Reads::Pulses(reads.collect());
+        list.add_reading(what, see, pulses.collect::<Vec<_>>().join("\n"), reads);
     }
     if motor(say.setup) {
         list.plain([tests::motor_on_loss::DO, tests::motor_on_loss::SEE]);

@@ -82,6 +82,7 @@ fn pump_tests(say: &Say<'_>, list: &mut List<'_>, work: WorkRef, pump: &Pump) {
 /// The gas, when everything else is signed.
 pub(super) fn gas(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::gas::TITLE, Some(tests::gas::BEFORE));
+    list.gate = super::Gate::All;
     for (work, emptier) in &say.setup.tank.emptied_by {
         if let Emptier::Gas(gas) = emptier {
             bottle(say, list, *work, gas);

@@ -106,6 +106,7 @@ pub(super) fn supply(say: &Say<'_>, list: &mut List<'_>) {
 /// Compartment by compartment, then tight, then propellers on.
 pub(super) fn closing(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::closing::TITLE, None);
+    list.gate = super::Gate::All;
     let fittings = &say.setup.fittings;
     if !fittings.couplings.is_empty() {
         let couplings = listed(fittings.couplings.iter().cloned());

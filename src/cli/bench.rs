@@ -1,0 +1,157 @@
+//! `lidcard bench`: the tests of the sheet, one step at a time, and what was read into the record.
+
+mod clock;
+mod item;
+mod lines;
+mod store;
+mod walk;
+
+use super::args::{Bench, Colour};
+use super::outcome::{Failure, Outcome};
+use super::write::inputs::Inputs;
+use super::{Streams, boat, check};
+use crate::bench::record::{Entry, Run};
+use crate::bench::typed::{self, Typed};
+use crate::document::labels::Labels;
+use crate::document::sheet;
+use crate::finding::Severity;
+use crate::fingerprint::Code;
+use crate::language;
+use crate::question::Context;
+use crate::report::text::counted;
+use crate::report::{FileReport, human};
+use crate::rule;
+use crate::setup::Exact;
+use lines::Lines;
+use store::Store;
+pub(crate) use store::beside;
+use walk::Walk;
+
+/// A meter and what it can be off, in microseconds.
+pub type Meter = (String, Exact);
+
+/// Goes through the tests.
+pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let look = streams.screen.look_of_stderr(colour);
+    if args.file == "-" {
+        return Err(Failure("a record lies beside its boat file: give the file by its name".to_owned()));
+    }
+    let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
+        Ok(loaded) => loaded,
+        Err(report) => {
+            streams.complain_drawn(&human::file(&report, look, false), look)?;
+            return Ok(Outcome::Failed);
+        }
+    };
+    let code = Code::of(&source).to_string();
+    let judged = rule::judge(&setup);
+    let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
+    let errors = report.count(Severity::Error);
+    if errors > 0 {
+        streams.complain_drawn(&human::file(&report, look, false), look)?;
+        let count = counted(errors, "error", "errors");
+        streams.complain(format!("not to the bench yet: first put right {count} in {}\n", report.name()))?;
+        return Ok(check::outcome(&report, false));
+    }
+    let mut lines = match &args.answers {
+        None => Lines::Terminal,
+        Some(path) => {
+            let text = std::fs::read_to_string(path)
+                .map_err(|error| Failure(format!("cannot read {}: {error}", path.display())))?;
+            Lines::script(&text)
+        }
+    };
+    let path = args.record.clone().unwrap_or_else(|| beside(&args.file));
+    let mut inputs = Inputs::boats(std::slice::from_ref(&args.file));
+    if let Some(answers) = &args.answers {
+        inputs.add(answers, "the answers themselves");
+    }
+    inputs.refuse([path.as_path()])?;
+    let mut store = Store::open(&path, &setup.boat.name, streams)?;
+    streams.say(format!(
+        "{}, code {code}; readings go into {}\nType a reading (`1488 us`, `+53 %`, several with commas), a space \
+         for yes, no, skip, back, stop, or `# a remark`.\n",
+        setup.boat.name,
+        path.display()
+    ))?;
+    let Some(run) = sat_down(args, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
+    let meters = meters_of(&run);
+    store.add(Entry::Run(run))?;
+    let context = Context::new(&setup);
+    let tests = sheet::readings(&context, &Labels::of(language::ALL[0].1).speaking_of(&setup));
+    let items = item::all(&tests, &setup);
+    let walk = Walk { context: &context, code: &code, meters: &meters, items: &items };
+    walk.go(&mut store, &mut lines, streams)
+}
+
+/// Who sat down, with which meters, in what warmth; `None` where nobody answers.
+fn sat_down(
+    args: &Bench,
+    code: &str,
+    lines: &mut Lines,
+    streams: &mut Streams<'_>,
+) -> Result<Option<Run>, Failure> {
+    let mut asked = |given: &Option<String>, question: &str| match given {
+        Some(given) => Ok(Some(given.clone())),
+        None => lines.ask(question, streams),
+    };
+    let Some(by) = asked(&args.by, "initials")? else { return Ok(None) };
+    let Some(conditions) = asked(&args.conditions, "warm or cold, volts, hull open or closed")? else {
+        return Ok(None);
+    };
+    let mut meters = args.meters.clone();
+    while meters.is_empty() {
+        let Some(text) = lines.ask("meter and what it can be off, as `pulse meter = 2 us`", streams)? else {
+            return Ok(None);
+        };
+        match meter(&text) {
+            Ok(meter) => meters.push(meter),
+            Err(why) => streams.say(format!("  {why}\n"))?,
+        }
+    }
+    let meters = meters.into_iter().map(|(name, off)| (name, format!("{} us", off.to_decimal(3))));
+    Ok(Some(Run {
+        at: clock::now(),
+        by: by.trim().to_owned(),
+        code: code.to_owned(),
+        meters: meters.collect(),
+        conditions: conditions.trim().to_owned(),
+    }))
+}
+
+/// A meter as it is written on the command line.
+///
+/// # Errors
+/// With what to write instead.
+pub fn meter(text: &str) -> Result<Meter, String> {
+    let wrong = || format!("`{text}`: write the meter and what it can be off: `pulse meter = 2 us`");
+    let (name, off) = text.rsplit_once('=').ok_or_else(wrong)?;
+    let number = off.trim().strip_suffix("us").or_else(|| off.trim().strip_suffix("µs")).ok_or_else(wrong)?;
+    let off = Exact::from_decimal(number.trim()).filter(|off| off.signum() >= 0).ok_or_else(wrong)?;
+    if name.trim().is_empty() || off > Exact::int(MOST_OFF) {
+        return Err(wrong());
+    }
+    Ok((name.trim().to_owned(), off))
+}
+
+/// A meter that is off by more tells nothing of an endpoint.
+const MOST_OFF: i64 = 100;
+
+fn meters_of(run: &Run) -> Vec<Meter> {
+    run.meters.iter().filter_map(|(name, off)| meter(&format!("{name} = {off}")).ok()).collect()
+}
+
+/// What a line says; the mistake in it is told and `None` answered.
+fn understood(
+    line: &str,
+    setup: &crate::setup::Setup,
+    streams: &mut Streams<'_>,
+) -> Result<Option<Typed>, Failure> {
+    match typed::line(line, setup) {
+        Ok(typed) => Ok(Some(typed)),
+        Err(why) => {
+            streams.say(format!("  {why}\n"))?;
+            Ok(None)
+        }
+    }
+}

@@ -1,0 +1,204 @@
+//! The tests of the sheet as steps: one thing to read or to look at, one after the other.
+
+use crate::bench::judge::{self, Agrees, Room, Safe, Verdict};
+use crate::bench::room;
+use crate::document::sheet::{Gate, PointOf, Pulse, Reads, Test};
+use crate::question::Context;
+use crate::setup::{Exact, Readings, Setup, Toleranced, WorkRef};
+
+/// One step.
+pub(super) struct Item<'a> {
+    /// The test it belongs to.
+    pub(super) test: &'a Test,
+    /// What the record calls it.
+    pub(super) of: String,
+    /// What is read, or whether something is seen.
+    pub(super) reads: Read<'a>,
+}
+
+/// What a step reads.
+pub(super) enum Read<'a> {
+    /// Yes or no.
+    Seen,
+    /// One pulse, perhaps several times.
+    Pulse(&'a Pulse),
+    /// A point that is crept up to, several times.
+    Point(WorkRef, PointOf),
+}
+
+/// All steps in the order of the sheet. Where a pulse is read something is looked at as well.
+pub(super) fn all<'a>(tests: &'a [Test], setup: &Setup) -> Vec<Item<'a>> {
+    let mut items = Vec::new();
+    for test in tests {
+        let mut add = |of: String, reads| items.push(Item { test, of, reads });
+        match &test.reads {
+            Reads::Seen => add(test.what.clone(), Read::Seen),
+            Reads::Pulses(pulses) => {
+                for pulse in pulses {
+                    add(pulse.name.clone(), Read::Pulse(pulse));
+                }
+                add(format!("{}: {}", test.what, test.see), Read::Seen);
+            }
+            Reads::Point(work, of) => {
+                add(format!("{} {}", setup.work_name(*work), word(*of)), Read::Point(*work, *of));
+            }
+        }
+    }
+    items
+}
+
+/// The key of the boat file that a point stands under.
+pub(super) fn word(of: PointOf) -> &'static str {
+    match of {
+        PointOf::Engages => "clicks",
+        PointOf::Complete => "full",
+        PointOf::Ends => "to",
+        PointOf::LetsGo => "releases",
+    }
+}
+
+impl Item<'_> {
+    /// Seconds that it takes: looking, reading a pulse, creeping five times (common practice, no source).
+    pub(super) fn seconds(&self) -> u64 {
+        match self.reads {
+            Read::Seen => 20,
+            Read::Pulse(_) => 30,
+            Read::Point(..) => 150,
+        }
+    }
+
+    /// Whether nothing may go on before it is as it should be.
+    pub(super) fn is_gate(&self) -> bool {
+        self.test.gate == Gate::All
+    }
+}
+
+/// How far one pulse was off: the file's own band, what is allowed beside it, and the room.
+pub(super) struct Against {
+    band: [Exact; 2],
+    off: Exact,
+    room: Room,
+    /// What several readings prove, in words, and where they say that the point lies.
+    proves: Option<(String, [Exact; 2])>,
+}
+
+impl Against {
+    /// What a pulse is held against.
+    pub(super) fn pulse(context: &Context, pulse: &Pulse, meter: &Exact) -> Self {
+        let [low, high] = micros(context.setup, &pulse.output);
+        let off = &pulse.off + meter + step(context.setup, &pulse.output[1]);
+        Self { band: [low, high], off, room: room::of_pulse(context, pulse), proves: None }
+    }
+
+    /// What the readings of a point are held against.
+    pub(super) fn point(
+        context: &Context,
+        (work, of): (WorkRef, PointOf),
+        read: &[(String, Exact)],
+        meter: &Exact,
+    ) -> Option<Self> {
+        let setup = context.setup;
+        let w = setup.work(work);
+        let at = match of {
+            PointOf::Engages => Some(&w.from),
+            PointOf::Complete => w.full.as_ref(),
+            PointOf::Ends => w.to.as_ref(),
+            PointOf::LetsGo => w.releases.as_ref(),
+        }?;
+        let band = micros(setup, &[&at.value - &at.off, &at.value + &at.off]);
+        let (accuracy, pulse) = setup.slack_parts(work.device, w.sign, false);
+        let accuracy = width(setup, &(accuracy + pulse), w.sign);
+        let off = accuracy + meter + step(setup, &at.value);
+        let crept = if of == PointOf::LetsGo { -w.sign } else { w.sign };
+        let proves = proved(setup, w, read, crept);
+        Some(Self { band, off, room: room::of_point(context, work, of), proves })
+    }
+
+    /// Judges readings in microseconds; of several the worst.
+    pub(super) fn judge(&self, read: &[(String, Exact)], meter: &Exact) -> Verdict {
+        let worst = |a: Agrees, b: Agrees| match (&a, &b) {
+            (Agrees::No(x), Agrees::No(y)) if y > x => b,
+            (Agrees::No(_), _) => a,
+            _ => b,
+        };
+        let agrees = read.iter().map(|(_, us)| judge::agrees(us, &self.band, &self.off));
+        let of = |us: &Exact| judge::safe(us, &self.band, meter, &self.room);
+        // Where the readings prove something of all that follow, that is what has to be safe.
+        let safe: Vec<Safe> = match &self.proves {
+            Some((_, ends)) => ends.iter().map(of).collect(),
+            None => read.iter().map(|(_, us)| of(us)).collect(),
+        };
+        Verdict {
+            agrees: agrees.reduce(worst).unwrap_or(Agrees::Yes),
+            safe: safe.into_iter().reduce(judge::worse).unwrap_or(Safe::NothingHangs),
+        }
+    }
+
+    /// The verdict in words, a line each.
+    pub(super) fn told(&self, verdict: &Verdict) -> Vec<String> {
+        let us = |value: &Exact| format!("{} us", value.to_decimal(1));
+        let mut lines = Vec::new();
+        lines.push(match &verdict.agrees {
+            Agrees::Yes => "as the file says: yes".to_owned(),
+            Agrees::No(by) => {
+                format!("as the file says: NO, {} beyond what pulse, meter and step can be off", us(by))
+            }
+        });
+        if let Some((words, ends)) = &self.proves {
+            lines.push(format!("these readings prove: {words}, {} to {}", us(&ends[0]), us(&ends[1])));
+        }
+        let least =
+            [&self.room.shorter, &self.room.longer].into_iter().flatten().min_by(|a, b| a.0.cmp(&b.0));
+        let room = least.map_or_else(String::new, |(left, who)| format!("; {who} has {} left", us(left)));
+        lines.push(match verdict.safe {
+            Safe::Yes => format!("safe: yes{room}"),
+            Safe::No => format!("safe: NO{room}"),
+            Safe::CannotTell => format!("safe: cannot be told with this meter{room}"),
+            Safe::NothingHangs => "safe: nothing that was proved hangs on it".to_owned(),
+        });
+        lines
+    }
+}
+
+/// Where readings enough say that a point lies, in microseconds, and the words for it.
+fn proved(
+    setup: &Setup,
+    w: &crate::setup::Work,
+    read: &[(String, Exact)],
+    crept: i32,
+) -> Option<(String, [Exact; 2])> {
+    let scale = &setup.transmitter.pulse;
+    let taken = read.iter().map(|(_, us)| Toleranced {
+        value: scale.position_of(&crate::setup::quantity::Micros(us.clone())),
+        off: Exact::ZERO,
+    });
+    let usual = w.readings().next();
+    let dangerous = Exact::percent(if w.is_dangerous() { 99 } else { 95 });
+    let readings = Readings {
+        taken: taken.collect(),
+        step: setup.transmitter.step.clone(),
+        crept,
+        coverage: usual.map_or(dangerous, |r| r.coverage.clone()),
+        confidence: usual.map_or_else(|| Exact::percent(95), |r| r.confidence.clone()),
+    };
+    let point = readings.enough().then(|| readings.point()).flatten()?;
+    let percent = |share: &Exact| (share * Exact::int(100)).to_decimal(2);
+    let words =
+        format!("{} % of all at {} % confidence", percent(&readings.coverage), percent(&readings.confidence));
+    Some((words, micros(setup, &[&point.value - &point.off, &point.value + &point.off])))
+}
+
+fn micros(setup: &Setup, [low, high]: &[Exact; 2]) -> [Exact; 2] {
+    [low, high].map(|at| setup.transmitter.pulse.pulse_at(at).0)
+}
+
+/// A part of the axis in microseconds, on one side of rest.
+fn width(setup: &Setup, part: &Exact, sign: i32) -> Exact {
+    let scale = &setup.transmitter.pulse;
+    let at = if sign < 0 { -part } else { part.clone() };
+    (scale.pulse_at(&at).0 - scale.pulse_at(&Exact::ZERO).0).abs()
+}
+
+fn step(setup: &Setup, at: &Exact) -> Exact {
+    width(setup, &setup.transmitter.step, at.signum())
+}

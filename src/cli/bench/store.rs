@@ -1,0 +1,88 @@
+//! The record on the disk: whole lines are added to it, and that is all that is done to it.
+
+use crate::bench::record::{self, Entry, Record};
+use crate::cli::outcome::Failure;
+use crate::cli::{Streams, write};
+use crate::source::Source;
+use std::fs::{File, OpenOptions};
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+/// A record that is open for more.
+pub(super) struct Store {
+    path: PathBuf,
+    file: File,
+    /// What it holds.
+    pub(super) record: Record,
+}
+
+/// `moonfish.bench.yaml` beside `moonfish.yaml`.
+pub(crate) fn beside(boat_file: &str) -> PathBuf {
+    Path::new(boat_file).with_extension("bench.yaml")
+}
+
+/// What a record holds; nothing where there is none yet.
+///
+/// # Errors
+/// When it cannot be read or is no record.
+pub(crate) fn read(path: &Path) -> Result<Option<(String, Record)>, Failure> {
+    let name = path.display().to_string();
+    let text = match std::fs::read_to_string(path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
+        Err(error) => return Err(Failure(format!("cannot read {name}: {error}"))),
+    };
+    let whole = record::mended(&text).unwrap_or_else(|| text.clone());
+    let source = Source::from_bytes(&name, whole.into_bytes()).map_err(|refused| {
+        let (_, mistake) = refused.into_parts();
+        Failure(format!("{name} is no bench record: {}; give another name behind --record", mistake.message))
+    })?;
+    let record = Record::read(&source).map_err(|why| {
+        Failure(format!("{name} is no bench record, {why}; give another name behind --record"))
+    })?;
+    Ok(Some((text, record)))
+}
+
+impl Store {
+    /// Opens a record, or begins one.
+    ///
+    /// # Errors
+    /// When that cannot be done; then nothing was changed.
+    pub(super) fn open(path: &Path, boat: &str, streams: &mut Streams<'_>) -> Result<Self, Failure> {
+        let why = |error: std::io::Error| Failure(format!("cannot write {}: {error}", path.display()));
+        let _folders = write::enter([path], streams)?;
+        let record = match read(path)? {
+            Some((text, record)) => {
+                if let Some(mended) = record::mended(&text) {
+                    write::atomically(path, mended.as_bytes()).map_err(why)?;
+                    streams.complain(format!(
+                        "{}: its last line was cut off and is kept as a remark\n",
+                        path.display()
+                    ))?;
+                }
+                record
+            }
+            None => {
+                write::anew(path, record::head(boat).as_bytes(), None).map_err(why)?;
+                Record::default()
+            }
+        };
+        let file = OpenOptions::new().append(true).open(path).map_err(why)?;
+        Ok(Self { path: path.to_path_buf(), file, record })
+    }
+
+    /// Adds an entry; when this returns it is on the disk.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub(super) fn add(&mut self, entry: Entry) -> Result<(), Failure> {
+        let why = |error: std::io::Error| {
+            Failure(format!("the reading was not kept: cannot write {}: {error}", self.path.display()))
+        };
+        // In one go: what another run adds at the same time comes before it or after it.
+        self.file.write_all(entry.line().as_bytes()).map_err(why)?;
+        self.file.sync_data().map_err(why)?;
+        self.record.entries.push(entry);
+        Ok(())
+    }
+}

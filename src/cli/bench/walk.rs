@@ -1,0 +1,330 @@
+//! From step to step: what to do, what to expect, what was read, and what that means.
+
+use super::item::{Against, Item, Read};
+use super::lines::Lines;
+use super::store::Store;
+use super::{Meter, clock, understood};
+use crate::bench::judge::{Agrees, Safe, Verdict};
+use crate::bench::record::{Entry, Record, Test};
+use crate::bench::typed::Typed;
+use crate::cli::Streams;
+use crate::cli::outcome::{Failure, Outcome};
+use crate::question::Context;
+use crate::report::text::{counted, hanging};
+use crate::setup::Exact;
+
+/// All that stays the same on the way.
+pub(super) struct Walk<'a> {
+    pub(super) context: &'a Context<'a>,
+    pub(super) code: &'a str,
+    pub(super) meters: &'a [Meter],
+    pub(super) items: &'a [Item<'a>],
+}
+
+/// Where to go from a step.
+enum Next {
+    On,
+    Back,
+    Stop,
+}
+
+impl Walk<'_> {
+    /// Goes on where the record ends, until all is done or somebody stops.
+    pub(super) fn go(
+        &self,
+        store: &mut Store,
+        lines: &mut Lines,
+        streams: &mut Streams<'_>,
+    ) -> Result<Outcome, Failure> {
+        if self.meters.len() > 1 && !self.compare(store, lines, streams)? {
+            return self.ended(&store.record, streams);
+        }
+        let done = self.items.iter().filter(|item| self.is_good(&store.record, item)).count();
+        if done > 0 {
+            streams.say(format!("done already: {done} of {}\n", self.items.len()))?;
+        }
+        let mut at = self.open(&store.record, 0);
+        let mut group = "";
+        while let Some(item) = self.items.get(at) {
+            if let Some(why) = self.dangerous(&store.record, at) {
+                let width = streams.screen.width;
+                let mut text = String::from("\n");
+                hanging(&mut text, "STOP: ", &why, width);
+                streams.say(text)?;
+                return self.ended(&store.record, streams).map(|_| Outcome::Found);
+            }
+            if group != item.test.group {
+                group = &item.test.group;
+                self.heading(item, streams)?;
+            }
+            match self.step(item, at, store, lines, streams)? {
+                Next::Stop => break,
+                Next::Back => at = at.saturating_sub(1),
+                Next::On => at = self.open(&store.record, at + 1),
+            }
+        }
+        self.ended(&store.record, streams)
+    }
+
+    /// One pulse with every meter in use: what they differ by is told before anything is believed.
+    fn compare(
+        &self,
+        store: &mut Store,
+        lines: &mut Lines,
+        streams: &mut Streams<'_>,
+    ) -> Result<bool, Failure> {
+        streams
+            .say("\nFirst one pulse with every meter: the same output of the receiver, nothing touched.\n")?;
+        let mut all: Vec<(&Meter, Exact)> = Vec::new();
+        for meter in self.meters {
+            loop {
+                let Some(line) = lines.ask(&meter.0, streams)? else { return Ok(false) };
+                match understood(&line, self.context.setup, streams)? {
+                    Some(Typed::Readings(read)) => {
+                        let of = format!("the same pulse with {}", meter.0);
+                        store.add(self.entry("", of, &read, None))?;
+                        all.extend(read.first().map(|(_, us)| (meter, us.clone())));
+                        break;
+                    }
+                    Some(Typed::Stop) => return Ok(false),
+                    _ => streams.say("  a reading is wanted here: `1500 us`\n")?,
+                }
+            }
+        }
+        for (n, (a, read_a)) in all.iter().enumerate() {
+            for (b, read_b) in &all[n + 1..] {
+                let by = (read_a - read_b).abs();
+                if by > &a.1 + &b.1 {
+                    streams.say(format!(
+                        "  {} and {} differ by {} us, more than both can be off: find out which is right before \
+                         going on with either\n",
+                        a.0,
+                        b.0,
+                        by.to_decimal(1)
+                    ))?;
+                }
+            }
+        }
+        Ok(true)
+    }
+
+    fn heading(&self, item: &Item, streams: &mut Streams<'_>) -> Result<(), Failure> {
+        let mut text = format!("\n{}\n", item.test.group);
+        if !item.test.before.is_empty() {
+            hanging(&mut text, "  ", &item.test.before, streams.screen.width);
+        }
+        streams.say(text)
+    }
+
+    /// One step: asked until there is an answer that counts.
+    fn step(
+        &self,
+        item: &Item,
+        at: usize,
+        store: &mut Store,
+        lines: &mut Lines,
+        streams: &mut Streams<'_>,
+    ) -> Result<Next, Failure> {
+        self.show(item, at, &store.record, streams)?;
+        // What does not agree is taken down only when it is said to be what was read.
+        let mut held: Option<(Vec<(String, Exact)>, Verdict)> = None;
+        loop {
+            let question = if held.is_some() { "a space if it was read so, or once more" } else { "read" };
+            let question = if matches!(item.reads, Read::Seen) { "seen" } else { question };
+            let Some(line) = lines.ask(&format!("  {question}"), streams)? else { return Ok(Next::Stop) };
+            let Some(typed) = understood(&line, self.context.setup, streams)? else { continue };
+            match (typed, &item.reads) {
+                (Typed::Stop, _) => return Ok(Next::Stop),
+                (Typed::Back, _) => return Ok(Next::Back),
+                (Typed::Skip, _) if item.is_gate() => {
+                    streams.say("  this cannot be left out: yes when it is so, or stop\n")?;
+                }
+                (Typed::Skip, _) => {
+                    let test = Test { skipped: true, ..self.test(&item.test.number, &item.of) };
+                    store.add(Entry::Test(test))?;
+                    return Ok(Next::On);
+                }
+                (Typed::Remark(remark), _) => {
+                    store.add(Entry::Test(Test { remark, ..self.test(&item.test.number, &item.of) }))?;
+                }
+                (Typed::Yes | Typed::No, Read::Pulse(_) | Read::Point(..)) if held.is_none() => {
+                    streams.say("  a reading is wanted here: `1500 us`; or skip\n")?;
+                }
+                (Typed::No, Read::Pulse(_) | Read::Point(..)) => held = None,
+                (Typed::Yes, Read::Pulse(_) | Read::Point(..)) => {
+                    if let Some((read, verdict)) = held.take() {
+                        store.add(self.entry(&item.test.number, item.of.clone(), &read, Some(&verdict)))?;
+                        return Ok(Next::On);
+                    }
+                }
+                (Typed::Yes, Read::Seen) => return self.saw(item, true, store),
+                (Typed::No, Read::Seen) => return self.saw(item, false, store),
+                (Typed::Readings(_), Read::Seen) => {
+                    streams.say("  a space for yes, or no; figures go into a remark, behind `#`\n")?;
+                }
+                (Typed::Readings(read), _) => {
+                    let verdict = self.judged(item, &read, streams)?;
+                    if verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs)
+                    {
+                        store.add(self.entry(&item.test.number, item.of.clone(), &read, Some(&verdict)))?;
+                        return Ok(Next::On);
+                    }
+                    held = Some((read, verdict));
+                }
+            }
+        }
+    }
+
+    fn saw(&self, item: &Item, seen: bool, store: &mut Store) -> Result<Next, Failure> {
+        store.add(Entry::Test(Test { seen: Some(seen), ..self.test(&item.test.number, &item.of) }))?;
+        Ok(Next::On)
+    }
+
+    fn show(
+        &self,
+        item: &Item,
+        at: usize,
+        record: &Record,
+        streams: &mut Streams<'_>,
+    ) -> Result<(), Failure> {
+        let width = streams.screen.width;
+        let left = self.items.iter().skip(at).filter(|item| !self.is_good(record, item));
+        let minutes = left.map(Item::seconds).sum::<u64>().div_ceil(60);
+        let total = self.items.len();
+        let mut text = format!(
+            "\n{} of {total}, about {} left\n",
+            at + 1,
+            counted(minutes as usize, "minute", "minutes")
+        );
+        hanging(&mut text, &format!("  {}  ", item.test.number), &item.test.what, width);
+        if !item.test.see.is_empty() {
+            hanging(&mut text, "       see: ", &item.test.see, width);
+        }
+        match item.reads {
+            Read::Seen => {}
+            Read::Pulse(_) => hanging(
+                &mut text,
+                "       pulse: ",
+                &format!("{}, expected {}", item.of, item.test.expected.replace('\n', "; ")),
+                width,
+            ),
+            Read::Point(..) => {
+                let told = format!(
+                    "{}, expected {}; five times, better ten, always from the same side",
+                    item.of, item.test.expected
+                );
+                hanging(&mut text, "       pulses: ", &told, width);
+            }
+        }
+        streams.say(text)
+    }
+
+    fn judged(
+        &self,
+        item: &Item,
+        read: &[(String, Exact)],
+        streams: &mut Streams<'_>,
+    ) -> Result<Verdict, Failure> {
+        let meter = self.meters.iter().map(|(_, off)| off.clone()).fold(Exact::ZERO, Exact::max);
+        let against = match item.reads {
+            Read::Pulse(pulse) => Some(Against::pulse(self.context, pulse, &meter)),
+            Read::Point(work, of) => Against::point(self.context, (work, of), read, &meter),
+            Read::Seen => None,
+        };
+        let Some(against) = against else {
+            return Ok(Verdict { agrees: Agrees::Yes, safe: Safe::NothingHangs });
+        };
+        let verdict = against.judge(read, &meter);
+        let mut text = String::new();
+        for line in against.told(&verdict) {
+            hanging(&mut text, "       ", &line, streams.screen.width);
+        }
+        let few = lidcard_spread::FEWEST.saturating_sub(read.len());
+        if matches!(item.reads, Read::Point(..)) && few > 0 {
+            text.push_str(&format!("       {few} more would be enough to prove something of the next\n"));
+        }
+        streams.say(text)?;
+        Ok(verdict)
+    }
+
+    fn test(&self, number: &str, of: &str) -> Test {
+        Test { at: clock::now(), test: number.to_owned(), of: of.to_owned(), ..Test::default() }
+    }
+
+    fn entry(&self, number: &str, of: String, read: &[(String, Exact)], verdict: Option<&Verdict>) -> Entry {
+        let agrees = |verdict: &Verdict| if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
+        let safe = |verdict: &Verdict| match verdict.safe {
+            Safe::Yes => "yes",
+            Safe::No => "no",
+            Safe::CannotTell => "cannot tell",
+            Safe::NothingHangs => "",
+        };
+        Entry::Test(Test {
+            read: read.iter().map(|(text, _)| text.clone()).collect(),
+            agrees: verdict.map_or("", agrees).to_owned(),
+            safe: verdict.map_or("", safe).to_owned(),
+            ..self.test(number, &of)
+        })
+    }
+
+    fn is_good(&self, record: &Record, item: &Item) -> bool {
+        record.last(self.code, &item.of).is_some_and(Test::is_good)
+    }
+
+    /// The next step that is not done and good.
+    fn open(&self, record: &Record, from: usize) -> usize {
+        let open = self.items.iter().skip(from).position(|item| !self.is_good(record, item));
+        open.map_or(self.items.len(), |open| from + open)
+    }
+
+    /// Why nobody should go on to this step, if so: something that guards it is not as it should be.
+    fn dangerous(&self, record: &Record, at: usize) -> Option<String> {
+        let before = &self.items[..at];
+        let no = |item: &&Item| record.last(self.code, &item.of).is_some_and(|test| !test.is_good());
+        if let Some(item) = before.iter().find(|item| item.is_gate() && no(item)) {
+            return Some(format!(
+                "{} is not so. Put that right before anything else is tried: {}",
+                item.test.number, item.of
+            ));
+        }
+        // Before she is closed, and gas comes in, all that went before has to be done and good.
+        let first = before.iter().all(|item| item.is_gate());
+        if !self.items[at].is_gate() || first {
+            return None;
+        }
+        let open: Vec<&str> = before
+            .iter()
+            .filter(|item| !self.is_good(record, item))
+            .map(|item| item.test.number.as_str())
+            .collect();
+        let mut open = open;
+        open.dedup();
+        (!open.is_empty()).then(|| {
+            format!(
+                "{} comes only when all before it is done and as it should be. Open: {}",
+                self.items[at].test.group,
+                open.join(", ")
+            )
+        })
+    }
+
+    /// What the day came to.
+    fn ended(&self, record: &Record, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+        let last = |item: &Item| record.last(self.code, &item.of);
+        let good = self.items.iter().filter(|item| self.is_good(record, item)).count();
+        let bad: Vec<&Item> =
+            self.items.iter().filter(|item| last(item).is_some_and(|t| !t.is_good())).collect();
+        let open = self.items.len() - good - bad.len();
+        let mut text = format!("\n{good} of {} done and as they should be, {open} open", self.items.len());
+        if bad.is_empty() {
+            text.push('\n');
+        } else {
+            text.push_str(&format!(", {} not as they should be:\n", bad.len()));
+            for item in &bad {
+                hanging(&mut text, &format!("  {}  ", item.test.number), &item.of, streams.screen.width);
+            }
+        }
+        streams.say(text)?;
+        Ok(if bad.is_empty() { Outcome::Clean } else { Outcome::Found })
+    }
+}

@@ -1,0 +1,65 @@
+//! `lidcard bench` where it meets the disk and the check; `check_bench.py` goes through all of it.
+
+use std::fs;
+
+use super::help::run;
+
+const ANSWERS: &str = "tests/fixtures/bench/an-hour.txt";
+
+fn bench(boat: &str, record: &str, more: &[&str]) -> super::help::Ran {
+    run(&[&["bench", boat, "--record", record], more].concat())
+}
+
+#[test]
+fn a_boat_that_fails_its_check_does_not_go_to_the_bench() {
+    let home = tempfile::tempdir().unwrap();
+    let record = home.path().join("r.yaml").to_str().unwrap().to_owned();
+    let ran = bench("tests/fixtures/mistakes/blow-reaches-gas.yaml", &record, &["--answers", ANSWERS]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.stderr.contains("not to the bench yet: first put right 1 error"), "{}", ran.stderr);
+    assert!(fs::metadata(&record).is_err());
+}
+
+#[test]
+fn what_was_answered_is_in_the_record_and_what_was_not_is_named() {
+    let home = tempfile::tempdir().unwrap();
+    let record = home.path().join("r.yaml").to_str().unwrap().to_owned();
+    let ran = bench("boats/moonfish.yaml", &record, &["--answers", ANSWERS]);
+    assert_eq!((ran.status, ran.stderr.as_str()), (0, ""));
+    assert!(ran.stdout.contains("16 of 104 done and as they should be, 88 open"), "{}", ran.stdout);
+    let text = fs::read_to_string(&record).unwrap();
+    assert!(text.contains("by: \"KL\"") && text.contains("meters: {\"pulse meter\": \"2 us\"}"), "{text}");
+    assert!(text.contains("of: \"1/rest\"") && text.contains("read: [\"1488 us\"]"), "{text}");
+    assert!(text.contains("skipped: yes"), "{text}");
+    let ran = bench("boats/moonfish.yaml", &record, &["--answers", ANSWERS]);
+    assert!(ran.stdout.contains("done already: 16 of 104"), "{}", ran.stdout);
+    assert!(fs::read_to_string(&record).unwrap().starts_with(&text));
+}
+
+#[test]
+fn the_boat_file_the_answers_and_what_is_no_record_are_left_alone() {
+    let ran = bench("boats/moonfish.yaml", "boats/moonfish.yaml", &["--answers", ANSWERS]);
+    assert!(
+        ran.status == 2 && ran.stderr.contains("the boat file boats/moonfish.yaml itself"),
+        "{}",
+        ran.stderr
+    );
+    let ran = bench("boats/moonfish.yaml", ANSWERS, &["--answers", ANSWERS]);
+    assert!(ran.status == 2 && ran.stderr.contains("the answers themselves"), "{}", ran.stderr);
+    let ran = bench("boats/moonfish.yaml", "tests/fixtures/example.yaml", &["--answers", ANSWERS]);
+    assert!(ran.status == 2 && ran.stderr.contains("is no bench record"), "{}", ran.stderr);
+}
+
+#[test]
+fn meters_that_differ_by_more_than_both_can_be_off_are_told_first() {
+    let home = tempfile::tempdir().unwrap();
+    let record = home.path().join("r.yaml").to_str().unwrap().to_owned();
+    let answers = home.path().join("a.txt");
+    for (second, told) in [("1504 us", false), ("1509 us", true)] {
+        fs::write(&answers, format!("1500 us\n{second}\nstop\n")).unwrap();
+        let meters = ["--by", "KL", "--conditions", "warm", "--meter", "one = 2 us", "--meter", "two = 3 us"];
+        let asked = [&["--answers", answers.to_str().unwrap()][..], &meters].concat();
+        let ran = bench("boats/moonfish.yaml", &record, &asked);
+        assert_eq!(ran.stdout.contains("one and two differ by 9 us"), told, "{}", ran.stdout);
+    }
+}

@@ -1,0 +1,191 @@
+"""Goes to the bench as a person would: reads what `lidcard bench` asks, and types what a set-up would show.
+
+The pulses are those of the plain account (plain.py), which knows nothing of the program; the meter is off by a
+random part of what it may be. A set-up that is as its file says must agree at every step and be safe, and one
+whose endpoint was turned must be found at the step that reads it, be told unsafe exactly where the plain account's
+margin ends (the guard band of JCGM 106:2012, 8.3.3: inside, outside, or within the meter), and never be closed.
+A run that is killed costs no line; a line that is cut off anywhere stays as a remark. The record is held to its
+schema by jsonschema and read by ruamel.
+"""
+
+import json
+import os
+import random
+import re
+import signal
+import subprocess
+import sys
+import tempfile
+from fractions import Fraction as F
+from pathlib import Path
+
+import jsonschema
+from ruamel.yaml import YAML
+
+from harness import BOATS, PROGRAM, SEED, Cases, count, lidcard
+from plain import Boat
+
+cases = Cases()
+rng = random.Random(SEED)
+METER = 2
+schema = json.loads(lidcard("schema", "--record")[1])
+
+
+class Person:
+    """Somebody at the bench of a boat that is what this text says, whatever the file on the desk says."""
+
+    def __init__(self, text, faults=()):
+        self.boat = Boat(text)
+        self.order = self.boat.possible_orders()[0]
+        self.faults = set(faults)
+        self.raw = YAML(typ="safe", pure=True).load(text)
+
+    def pulse(self, name):
+        """The pulse behind a name such as `4/blow held, agility full` or `4/rest`; None for another name."""
+        found = re.fullmatch(r"(\d+)/(.+)", name)
+        if not found:
+            return None
+        channel, what = int(found[1]), found[2]
+        p, settings = self.boat.nil(), self.boat.first()
+        for part in what.split(", "):
+            held = re.fullmatch(r"(.+) held", part)
+            if part == "rest":
+                continue
+            if held:
+                control, place = self.way(held[1])
+                p[control] = F(place)
+                continue
+            switch = next(s for s in self.boat.switches if part.startswith(s + " "))
+            settings[switch] = part[len(switch) + 1:]
+        for switch, all_of_them in self.boat.switches.items():
+            n = len(all_of_them) - 1
+            p[switch] = F(2 * all_of_them.index(settings[switch]), n) - 1 if n else F(0)
+        return float(self.boat.pulse(self.boat.output(channel, self.order, settings, p, self.boat.nil())))
+
+    def way(self, word):
+        for name, control in self.raw["controls"].items():
+            for at, of in (control.get("ways") or {}).items():
+                if of == word:
+                    return name, {"left": -1, "towards": -1, "lower": -1}.get(at, 1)
+        raise KeyError(word)
+
+    def answer(self, asked):
+        """What is typed where this is asked."""
+        if "seen> " in asked:
+            what = " ".join(asked.split())
+            return "no" if any(fault in what for fault in self.faults) else " "
+        if "a space if it was read so" in asked:
+            return " "
+        what = re.search(r"pulses?:\s+(.*?),\s+expected\s+(.*)", asked, re.S)
+        name = " ".join(what[1].split())
+        pulse = self.pulse(name)
+        if pulse is not None:
+            return f"{pulse + rng.uniform(-METER, METER):.2f} us"
+        low, high = map(int, re.findall(r"(\d{3,4})[\u2013 ]+(\d{3,4}) ?µs", " ".join(what[2].split()))[-1])
+        if name.startswith("loss"):
+            part = re.search(rf"channel {name.rsplit(' ', 1)[1]}, [^;]*?(\d+)\u2013(\d+)", " ".join(what[2].split()))
+            return f"{(int(part[1]) + int(part[2])) / 2} us"
+        middle = (low + high) / 2
+        return ", ".join(f"{middle + off:.1f} us" for off in (-1, 0, 1, 0, -1))
+
+
+def sit(file, record, person, stop_after=None, kill=False):
+    """One run; gives back its status and all that was printed and typed."""
+    command = [str(PROGRAM), "bench", str(file), "--record", str(record), "--by", "KL", "--conditions", "cold",
+               "--meter", f"pulse meter = {METER} us"]
+    run = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+    told, asked, steps = "", b"", 0
+    while byte := run.stdout.read(1):
+        asked += byte
+        if not asked.endswith(b"> "):
+            continue
+        text = asked.decode()
+        typed = "stop" if steps == stop_after else person.answer(text)
+        if steps == stop_after and kill:
+            os.kill(run.pid, signal.SIGKILL)
+            break
+        told, asked, steps = told + text + typed + "\n", b"", steps + 1
+        run.stdin.write((typed + "\n").encode())
+        run.stdin.flush()
+    told += asked.decode()
+    run.stdin.close()
+    return run.wait(), told
+
+
+def entries(record):
+    raw = YAML(typ="safe", pure=True).load(record.read_text())
+    jsonschema.validate(raw, schema)
+    return raw["entries"]
+
+
+with tempfile.TemporaryDirectory() as folder:
+    folder = Path(folder)
+    moonfish = next(boat for boat in BOATS if boat.stem == "moonfish")
+    for boat in BOATS if count("LIDCARD_BENCH", 0, 1, 1) else [moonfish]:
+        text = boat.read_text()
+        record = folder / f"{boat.stem}.bench.yaml"
+        status, told = sit(boat, record, Person(text))
+        cases.holds(f"{boat.stem}: as the file says, done and good", status == 0 and ", 0 open" in told, told[-900:])
+        cases.holds(f"{boat.stem}: nothing is unsafe", " NO" not in told)
+        all_of_them = entries(record)
+        cases.holds(f"{boat.stem}: a run and every step", all_of_them[0]["by"] == "KL" and
+                    all(e.get("agrees", "yes") == "yes" for e in all_of_them[1:]))
+        before = record.read_bytes()
+        status, told = sit(boat, record, Person(text))
+        cases.holds(f"{boat.stem}: nothing is asked again", status == 0 and told.count("seen> ") == 0, told)
+        cases.holds(f"{boat.stem}: nothing is taken away", record.read_bytes().startswith(before))
+
+    text = moonfish.read_text()
+    # The vent has to be fully open at 82 % - 5 % and a margin of 20 us: its endpoint really stands lower.
+    for turned, word in ((3, "yes"), (4.4, "yes"), (4.75, "cannot"), (5.2, "cannot"), (5.8, "NO"), (9, "NO")):
+        person = Person(text.replace("flood: 82 %", f"flood: {82 - turned} %"))
+        person.answer_of = person.answer
+        exact = person.pulse("4/flood held")
+        person.answer = lambda asked, p=person: f"{exact:.2f} us" if "4/flood held" in asked and "read> " in asked \
+            else p.answer_of(asked)
+        record = folder / f"turned-{turned}.bench.yaml"
+        status, told = sit(moonfish, record, person)
+        part = told[told.index("4/flood held"):]
+        safe = re.search(r"safe: (\w+)", part)[1]
+        cases.holds(f"flood {turned} % lower: safe {word}", safe == word, part[:500])
+        agrees = turned * 4 <= 2 + METER + 4
+        cases.holds(f"flood {turned} % lower: agrees {agrees}", ("says: yes" in part[:300]) == agrees, part[:300])
+        good = agrees and word == "yes"
+        cases.holds(f"flood {turned} % lower: status", status == (0 if good else 1), told[-500:])
+        cases.holds(f"flood {turned} % lower: {'closed' if good else 'not closed'}", ("STOP" in told) != good)
+        if not good:
+            cases.holds(f"flood {turned} % lower: no gas", "Put the bottle in" not in told and "4.9" in told[told.index("STOP"):])
+    # A gate that is not so ends it at once.
+    record = folder / "gate.bench.yaml"
+    status, told = sit(moonfish, record, Person(text, ["Take the gas bottle out"]))
+    cases.holds("gas on board: nothing goes on", status == 1 and "STOP" in told and told.count("seen> ") == 1, told)
+    status, told = sit(moonfish, record, Person(text))
+    cases.holds("gas out at last: it goes on", status == 0, told[-300:])
+
+    # Killed at some moment, and begun again: nothing that was answered is asked again.
+    for _ in range(count("LIDCARD_KILLS", 2, 6, 20)):
+        record = folder / f"killed-{_}.bench.yaml"
+        at = rng.randrange(3, 60)
+        sit(moonfish, record, Person(text), stop_after=at, kill=True)
+        kept = record.read_bytes()
+        done = sum("seen" in e or "read" in e for e in entries(record))
+        cases.holds(f"killed at {at}: all but the one being typed", done >= at - 1 and kept.endswith(b"\n"), f"{done}")
+        status, told = sit(moonfish, record, Person(text))
+        cases.holds(f"killed at {at}: goes on", status == 0 and f"done already: {done} of" in told, told[:400])
+        cases.holds(f"killed at {at}: nothing is taken away", record.read_bytes().startswith(kept))
+    # The last line cut off anywhere.
+    whole = kept.decode()
+    last = whole.rstrip("\n").rfind("\n") + 1
+    for cut in sorted(rng.sample(range(last + 1, len(whole) - 1), 5)):
+        record = folder / f"cut-{cut}.bench.yaml"
+        record.write_text(whole[:cut])
+        status, told = sit(moonfish, record, Person(text), stop_after=0)
+        cases.holds(f"cut at {cut}: told and kept", "cut off" in told and f"# cut off: {whole[last:cut]}" in record.read_text(), told)
+        cases.holds(f"cut at {cut}: the rest is read", len(entries(record)) >= done, record.read_text()[-400:])
+
+    other = folder / "no-record.yaml"
+    other.write_text("boat: {name: x}\n")
+    status, told = sit(moonfish, other, Person(text), stop_after=0)
+    cases.holds("what is no record is left alone", status == 2 and other.read_text() == "boat: {name: x}\n", told)
+
+cases.end()
