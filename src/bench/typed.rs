@@ -2,7 +2,7 @@
 
 use crate::setup::Exact;
 use crate::setup::quantity::Micros;
-use crate::setup::{PulseScale, Setup};
+use crate::setup::{Axis, Setup};
 
 /// What one line says.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,18 +45,18 @@ pub fn line(text: &str, setup: &Setup) -> Result<Typed, String> {
         "stop" => Typed::Stop,
         _ => match word.strip_prefix('#') {
             Some(remark) => Typed::Remark(remark.trim().to_owned()),
-            None => Typed::Readings(readings(word, &setup.transmitter.pulse)?),
+            None => Typed::Readings(readings(word, &setup.axis)?),
         },
     })
 }
 
 /// Readings with their units, with commas between.
-fn readings(text: &str, scale: &PulseScale) -> Result<Vec<(String, Exact)>, String> {
-    text.split(',').map(|one| reading(one.trim(), scale)).collect()
+fn readings(text: &str, axis: &Axis) -> Result<Vec<(String, Exact)>, String> {
+    text.split(',').map(|one| reading(one.trim(), axis)).collect()
 }
 
 /// `1488 us` or `+53 %`.
-fn reading(text: &str, scale: &PulseScale) -> Result<(String, Exact), String> {
+fn reading(text: &str, axis: &Axis) -> Result<(String, Exact), String> {
     let wrong = || {
         format!(
             "`{text}` is no reading: type `1488 us` or `+53 %`, several with commas between, or skip, back, stop"
@@ -69,7 +69,7 @@ fn reading(text: &str, scale: &PulseScale) -> Result<(String, Exact), String> {
         _ => return Err(wrong()),
     };
     let value = Exact::from_decimal(number.trim()).ok_or_else(wrong)?;
-    let micros = if percent { scale.pulse_at(&(value / Exact::int(100))) } else { Micros(value) };
+    let micros = if percent { axis.pulse_at(&(value / Exact::int(100))) } else { Micros(value) };
     // What no receiver sends is a slip of the point.
     if micros.0 < Exact::int(LEAST) || micros.0 > Exact::int(MOST) {
         return Err(format!("`{text}` is no servo pulse: they lie from {LEAST} to {MOST} us"));

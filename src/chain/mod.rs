@@ -1,5 +1,8 @@
 //! From hand to pulse: the arithmetic of a transmitter, step by step, in exact numbers.
 //!
+//! What is dialled in the set is a share of its own full pulse; what comes out of it lies on the axis of the
+//! boat file, as do the devices that it is compared with ([`Shape::sent`]).
+//!
 //! This is the one place where it stands. The proof works on the same pieces ([`Shape`]) and every
 //! witness is re-run through [`output`] before it is shown; the documents call it too.
 
@@ -7,7 +10,7 @@ pub mod order;
 pub mod terms;
 
 use crate::setup::{
-    ChannelId, EndpointDoes, EndpointSide, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes,
+    Axis, ChannelId, EndpointDoes, EndpointSide, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes,
 };
 pub use order::Order;
 
@@ -55,10 +58,12 @@ pub struct Shape {
     pub cut_off: bool,
     /// Whether the endpoints scale (else they clamp).
     pub scales: bool,
-    /// Sub-trim on the output axis.
+    /// Sub-trim, + towards the longer pulse.
     pub sub_trim: Exact,
     /// The least and greatest output: the ends where they are kept, and the furthest.
     pub limits: [Exact; 2],
+    /// The set's own scale and the axis, where the two are not the same.
+    onto: Option<[Axis; 2]>,
 }
 
 impl Shape {
@@ -82,6 +87,8 @@ impl Shape {
             scales: order.endpoint == EndpointDoes::Scales,
             sub_trim: c.sub_trim.clone(),
             limits,
+            onto: (setup.transmitter.pulse.scale != setup.axis)
+                .then(|| [setup.transmitter.pulse.scale.clone(), setup.axis.clone()]),
         }
     }
 
@@ -101,14 +108,33 @@ impl Shape {
         if self.sense < 0 { &self.sub_trim - w } else { &self.sub_trim + w }
     }
 
-    /// Steps 8 and 9: the limits.
-    pub fn limit(&self, out: Exact) -> Exact {
-        out.clamp(&self.limits[0], &self.limits[1])
+    /// Steps 8 and 9: the limits, and where the pulse that comes of it lies on the axis. It never falls.
+    pub fn sent(&self, out: &Exact) -> Exact {
+        let [least, greatest] = &self.limits;
+        let out = out.clone().clamp(least, greatest);
+        match &self.onto {
+            Some([set, axis]) => axis.position_from(set, &out),
+            None => out,
+        }
+    }
+
+    /// The output that makes the pulse of a position, whatever the limits.
+    pub fn output_for(&self, position: &Exact) -> Exact {
+        self.onto.as_ref().map_or_else(|| position.clone(), |[set, axis]| set.position_from(axis, position))
+    }
+
+    /// Outputs at which [`Shape::sent`] bends: the limits, and rest of the set and of the axis.
+    pub fn sent_bends(&self) -> Vec<Exact> {
+        let mut bends = self.limits.to_vec();
+        if self.onto.is_some() {
+            bends.extend([Exact::ZERO, self.output_for(&Exact::ZERO)]);
+        }
+        bends
     }
 
     /// Steps 4 to 9 in one: `v` before the endpoint, `added` behind it.
     pub fn finish(&self, v: &Exact, added: &Exact) -> Exact {
-        self.limit(self.unlimited(&(self.endpoint(v) + added)))
+        self.sent(&self.unlimited(&(self.endpoint(v) + added)))
     }
 
     /// Where [`Shape::endpoint`] bends.
@@ -191,7 +217,7 @@ fn mixed_in(
     sum
 }
 
-/// The output of a channel, on the output axis: steps 1 to 9.
+/// The output of a channel, on the axis of the boat file: steps 1 to 9.
 pub fn output(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order) -> Exact {
     let mut known = vec![None; setup.channels.len()];
     let v = before_endpoint(setup, channel, inputs, order, &mut known);

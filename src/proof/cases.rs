@@ -316,7 +316,7 @@ impl Cases {
             let sums = &asked.sums[self.terms[case]][side];
             fixed.reach_with(sums.get_or_init(|| fixed.sums(inside, which, None)), inside, which)
         });
-        (fixed.shape.limit(bound.clone()), fixed.shape.limit(value.clone()))
+        (fixed.shape.sent(bound), fixed.shape.sent(value))
     }
 
     /// The furthest of [`Cases::reach`] in all cases, for a domain without conditions on settings or
@@ -347,16 +347,15 @@ impl Cases {
 /// whether no order at all agrees with it.
 pub fn possible_orders(setup: &Setup) -> (Vec<Order>, Vec<(ChannelId, Side)>) {
     let all = Order::all(&setup.transmitter.order);
-    let scale = &setup.transmitter.pulse;
     // A meter and a hand: pulse accuracy and 5 us more.
-    let allowed = &scale.accuracy.0 + Exact::int(5);
+    let allowed = &setup.transmitter.pulse.accuracy.0 + Exact::int(5);
     let mut left = all.clone();
     let mut differing = Vec::new();
     for (id, channel) in setup.channels.iter().enumerate() {
         for side in Side::BOTH {
             let Some(measured) = &channel.measured[side.index()] else { continue };
             let agrees = |order: &Order| {
-                let pulse = scale.pulse_at(&chain::held_fully(setup, id, side, order));
+                let pulse = setup.axis.pulse_at(&chain::held_fully(setup, id, side, order));
                 (pulse.0 - &measured.0).abs() <= allowed
             };
             if !all.iter().any(agrees) {

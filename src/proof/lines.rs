@@ -132,12 +132,13 @@ fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Row>> {
 fn before_limits(fixed: &Fixed, zone: &Zone) -> Option<(Option<Exact>, Option<Exact>)> {
     let shape = &fixed.shape;
     let [least, greatest] = &shape.limits;
-    if zone.low.as_ref().is_some_and(|l| l > greatest) || zone.high.as_ref().is_some_and(|h| h < least) {
+    let [low, high] = [&zone.low, &zone.high].map(|edge| edge.as_ref().map(|at| shape.output_for(at)));
+    if low.as_ref().is_some_and(|l| l > greatest) || high.as_ref().is_some_and(|h| h < least) {
         return None;
     }
     // What the limits hold back from passing counts however far it would have gone.
-    let low = zone.low.clone().filter(|l| l > least);
-    let high = zone.high.clone().filter(|h| h < greatest);
+    let low = low.filter(|l| l > least);
+    let high = high.filter(|h| h < greatest);
     let back = |edge: Exact| {
         let away = edge - &shape.sub_trim;
         if shape.sense < 0 { -away } else { away }

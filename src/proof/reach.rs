@@ -2,7 +2,7 @@
 //!
 //! # Why this is exact
 //! For a fixed order and fixed switch settings the output is
-//! `limit(sub + g·(F(v) + a))`: `v` and `a` are sums with one term per control (see
+//! `sent(sub + g·(F(v) + a))`: `v` and `a` are sums with one term per control (see
 //! [`crate::chain::terms`]), `F` is the endpoint stage, which bends at a few known places and never
 //! falls. A mix enters either `v` or `a`, never both, so every control but the channel's own enters
 //! one of the two and can be brought to its extreme by itself. Only the own control with its trim
@@ -176,7 +176,7 @@ impl Fixed {
     /// The extreme of the output over a domain.
     pub fn extreme(&self, domain: &Domain, which: Extreme) -> Attained {
         let inner = self.extreme_before_limits(domain, which);
-        Attained { bound: self.shape.limit(inner.bound), value: self.shape.limit(inner.value), at: inner.at }
+        Attained { bound: self.shape.sent(&inner.bound), value: self.shape.sent(&inner.value), at: inner.at }
     }
 
     /// The same before the output meets its limits (steps 8 and 9).

@@ -252,6 +252,7 @@ fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Do
     places.sort();
     places.dedup();
     // Where one of the two meets a limit between two places it bends as well.
+    let bends = fixed.shape.sent_bends();
     let mut more = Vec::new();
     for pair in places.windows(2) {
         for l in [&held, &left] {
@@ -259,8 +260,8 @@ fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Do
             if low == high {
                 continue;
             }
-            for limit in &fixed.shape.limits {
-                let part = (limit - &low) / (&high - &low);
+            for bend in &bends {
+                let part = (bend - &low) / (&high - &low);
                 if part.signum() > 0 && part < Exact::ONE {
                     more.push(&pair[0] + part * (&pair[1] - &pair[0]));
                 }
@@ -269,8 +270,8 @@ fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Do
     }
     places.extend(more);
     let moved = |y: &Exact| {
-        let held = fixed.shape.limit(held.unlimited(y));
-        let left = fixed.shape.limit(left.unlimited(y));
+        let held = fixed.shape.sent(&held.unlimited(y));
+        let left = fixed.shape.sent(&left.unlimited(y));
         let by = held - left;
         if wanted < 0 { -by } else { by }
     };

@@ -191,8 +191,7 @@ impl Context<'_> {
 
     pub(super) fn tripping(&self, beyond: &Toleranced) -> Zone {
         let sign = beyond.value.signum();
-        let scale = &self.setup.transmitter.pulse;
-        let slack = scale.width(&scale.accuracy, sign);
+        let slack = self.setup.axis.width(&self.setup.transmitter.pulse.accuracy, sign);
         past(&beyond.nearest(sign), sign, true, &slack)
     }
 

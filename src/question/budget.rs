@@ -46,8 +46,7 @@ fn of(context: &Context, asks: &Asks, answered: &Answered) -> Option<Vec<Share>>
             of_device(*device, Some(((*what).to_owned(), at.off.clone())), edge.sign, place)
         }
         Asks::Trips { beyond, .. } => {
-            let scale = &setup.transmitter.pulse;
-            let pulse = scale.width(&scale.accuracy, beyond.value.signum());
+            let pulse = setup.axis.width(&setup.transmitter.pulse.accuracy, beyond.value.signum());
             let threshold = ("threshold of the fail-safe unit".to_owned(), beyond.off.clone());
             Some(sorted(vec![threshold, ("pulse".into(), pulse)]))
         }

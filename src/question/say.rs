@@ -24,12 +24,12 @@ pub fn signed_percent(value: &Exact) -> String {
 
 /// `1664 us`
 pub fn pulse(setup: &Setup, position: &Exact) -> String {
-    format!("{} us", setup.transmitter.pulse.pulse_at(position).0.to_decimal(1))
+    format!("{} us", setup.axis.pulse_at(position).0.to_decimal(1))
 }
 
 /// A distance on the side of `sign`.
 pub fn margin(setup: &Setup, axis: &Exact, sign: i32) -> Margin {
-    Margin { axis: axis.clone(), micros: Micros(axis * setup.transmitter.pulse.span(sign)) }
+    Margin { axis: axis.clone(), micros: Micros(axis * setup.axis.span(sign)) }
 }
 
 /// A finding in the making.
@@ -239,7 +239,7 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
         settings,
         order,
         output: found.output.clone(),
-        pulse: setup.transmitter.pulse.pulse_at(&found.output),
+        pulse: setup.axis.pulse_at(&found.output),
     }
 }
 

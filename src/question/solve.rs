@@ -171,7 +171,8 @@ impl Search<'_> {
             match (&question.asks, question.subject) {
                 (Asks::Misses { .. }, Subject::FunctionByWay(_, _, side)) => {
                     let comfortable = choices[side.index()].as_ref().is_some_and(|c| c.only_comfort);
-                    margins.push(if comfortable { margin.min(comfort()) } else { margin });
+                    let enough = self.trial.share_on_axis(&comfort(), outlook.sign);
+                    margins.push(if comfortable { margin.min(enough) } else { margin });
                 }
                 (Asks::Engages { .. } | Asks::Together { .. }, _) => margins.push(margin),
                 _ => {}

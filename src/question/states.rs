@@ -65,11 +65,8 @@ pub fn piloting_place(setup: &Setup, device: DeviceId) -> Place {
 
 /// What a device gets that stands behind another.
 fn passed_on(setup: &Setup, other: DeviceId) -> Place {
-    let furthest = &setup.transmitter.furthest;
-    match &setup.devices[other].limits {
-        Some([low, high]) => Place::Within(low.clone(), high.clone()),
-        None => Place::Within(-furthest, furthest.clone()),
-    }
+    let [low, high] = setup.devices[other].limits.clone().unwrap_or_else(|| setup.furthest());
+    Place::Within(low, high)
 }
 
 fn without_pulses(setup: &Setup, device: DeviceId) -> Place {
@@ -95,7 +92,10 @@ fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
         {
             Place::Pilot
         }
-        _ => Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone()),
+        _ => {
+            let [low, high] = setup.furthest();
+            Place::Within(low, high)
+        }
     };
     match &setup.receiver.on_loss {
         OnLoss::NoPulses => without_pulses(setup, device),
@@ -121,11 +121,11 @@ fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
             place => place,
         },
         (Input::Channel(_), PulsesFail::Anywhere) => {
-            let furthest = &setup.transmitter.furthest;
+            let [shorter, longer] = setup.furthest();
             let [low, high] = &d.stops;
             Place::Within(
-                low.as_ref().map_or(-furthest, |s| s.farthest(-1)),
-                high.as_ref().map_or(furthest.clone(), |s| s.farthest(1)),
+                low.as_ref().map_or(shorter, |s| s.farthest(-1)),
+                high.as_ref().map_or(longer, |s| s.farthest(1)),
             )
         }
         _ => piloting_place(setup, device),

@@ -192,9 +192,11 @@ fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apar
             let further = in_place(first, &zone);
             let clear = matches!(further.verdict, Verdict::Clear);
             match further.margin.filter(|margin| clear && *margin > gap) {
-                Some(margin) => (never(margin), Apart::Otherwise, nearer_span(setup)),
+                Some(margin) => (never(margin), Apart::Otherwise, setup.axis.narrower_side()),
                 // A distance across rest is told by the side where a percent is the fewest microseconds.
-                None => (never(gap), Apart::Thresholds([first.held, second.held]), nearer_span(setup)),
+                None => {
+                    (never(gap), Apart::Thresholds([first.held, second.held]), setup.axis.narrower_side())
+                }
             }
         }
         Plan::OneZone(zone) => (in_place(first, &zone), Apart::Otherwise, signs[0]),
@@ -213,12 +215,6 @@ fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apar
             (Answer { verdict, margin: None, met_under: Vec::new() }, Apart::Otherwise, signs[0])
         }
     }
-}
-
-/// The side of the axis on which a percent is the fewest microseconds.
-fn nearer_span(setup: &Setup) -> i32 {
-    let pulse = &setup.transmitter.pulse;
-    if pulse.span(-1) < pulse.span(1) { -1 } else { 1 }
 }
 
 fn never(margin: Exact) -> Answer {

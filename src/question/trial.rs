@@ -53,6 +53,11 @@ impl Trial {
         self.channel
     }
 
+    /// What a share of the set's travel on one side is on the axis, where margins are.
+    pub fn share_on_axis(&self, share: &Exact, sign: i32) -> Exact {
+        self.setup.axis.share_from(&self.setup.transmitter.pulse.scale, share, sign)
+    }
+
     /// How many kinds of order there are.
     pub fn orders(&self) -> usize {
         self.orders.len()
@@ -89,12 +94,14 @@ impl Trial {
         worst
     }
 
-    /// How much an output may move where a value moves by so much: an endpoint multiplies the signal, cuts
-    /// it off or bounds the output; the sub-trim is added; the limits never part two outputs. `None` where
-    /// the switches can be combined in too many ways.
+    /// How much an output may move on the axis where a value moves by so much: an endpoint multiplies the
+    /// signal, cuts it off or bounds the output; the sub-trim is added; the limits never part two outputs;
+    /// and a percent of the set may be more or less than one of the axis. `None` where the switches can be
+    /// combined in too many ways.
     pub fn steepest(&mut self, order: usize) -> Option<Exact> {
         let channel = self.channel;
-        self.with(order, |context| context.cases(channel).steepest(context.setup))
+        let by = self.setup.axis.steepest_from(&self.setup.transmitter.pulse.scale);
+        self.with(order, |context| context.cases(channel).steepest(context.setup)).map(|most| most * by)
     }
 
     fn with<T>(&mut self, order: usize, ask: impl FnOnce(&Context) -> T) -> T {

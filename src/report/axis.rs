@@ -175,7 +175,7 @@ fn zone(axis: &Axis, cells: &mut [Ink], sign: i32, from: &Toleranced, to: Option
 }
 
 fn half(setup: &Setup, device: &Device, reach: Option<&Reach>) -> Exact {
-    let mut most = setup.transmitter.furthest.clone();
+    let mut most = setup.furthest_either();
     let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref()]);
     for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
         most = most.max(at.value.abs() + &at.off);
@@ -214,7 +214,7 @@ fn reached(setup: &Setup, device: &Device, reach: &[ChannelReach]) -> Option<Rea
     }
 }
 
-/// The endpoints on the output axis: one to each side, or all those possible where the file leaves open by
+/// The endpoints on the axis: one to each side, or all those possible where the file leaves open by
 /// what they are named or what the sub-trim does to them.
 fn ends(setup: &Setup, device: &Device) -> Option<Vec<Exact>> {
     let Input::Channel(id) = device.input else {
@@ -231,7 +231,7 @@ fn ends(setup: &Setup, device: &Device) -> Option<Vec<Exact>> {
         for way in setup.limited_by(id, named) {
             let end =
                 &channel.endpoints[named.index()] * Exact::int((channel.longer.sign() * way.sign()).into());
-            all.extend(shifted.iter().map(|by| &end + by));
+            all.extend(shifted.iter().map(|by| setup.position_of_output(&(&end + by))));
         }
     }
     all.sort();

@@ -192,6 +192,7 @@ fn work(name: &str, kind: &str, from: Toleranced) -> Work {
 /// One channel, one servo: vent on the shorter side, pump and emergency gas on the longer.
 pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
     let us = |v| Micros(Exact::int(v));
+    let axis = Axis { rest: us(1500), shorter: us(1100), longer: us(1900) };
     let want = |work| vec![Want { work: WorkRef { device: 0, work }, needs: vec![] }];
     let rate = || Rate { switch: None, values: vec![Exact::ONE] };
     let [vent, pump, gas] = kinds;
@@ -205,11 +206,13 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             margin: None,
             hertz: None,
             channels: 8,
-            pulse: PulseScale { rest: us(1500), shorter: us(1100), longer: us(1900), accuracy: us(2) },
+            pulse: Pulse { scale: axis.clone(), accuracy: us(2) },
             furthest: Exact::percent(125),
             step: Exact::percent(1),
             order: OrderLines::default(),
         },
+        axis,
+        on_axis: OnAxis::default(),
         controls: vec![Control {
             name: "tank".into(),
             at: None,

@@ -79,8 +79,7 @@ fn outputs(context: &Context, channel: ChannelId, inputs: &Inputs) -> [Exact; 2]
 
 /// Least and greatest output of everything a hand can do.
 fn reach(context: &Context, id: DeviceId) -> [Exact; 2] {
-    let furthest = &context.setup.transmitter.furthest;
-    let anything = || [-furthest, furthest.clone()];
+    let anything = || context.setup.furthest();
     match (context.piloting(id), context.setup.devices[id].input) {
         (Place::Pilot, Input::Channel(channel)) => context
             .cases(channel)

@@ -19,10 +19,9 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         for side in Side::BOTH {
             let Some(measured) = &c.measured[side.index()] else { continue };
             let differs = context.differing.contains(&(channel, side));
-            let scale = &setup.transmitter.pulse;
             let mut computed: Vec<_> = Order::all(&setup.transmitter.order)
                 .iter()
-                .map(|o| scale.pulse_at(&held_fully(setup, channel, side, o)).0)
+                .map(|o| setup.axis.pulse_at(&held_fully(setup, channel, side, o)).0)
                 .collect();
             computed.sort();
             computed.dedup();

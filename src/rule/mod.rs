@@ -49,6 +49,7 @@ mod neutral_missed;
 mod no_blow_on_loss;
 mod one_way_controller;
 mod override_too_weak;
+mod percent_without_axis;
 mod planes_dive_on_loss;
 mod preset_not_stored;
 mod preset_out_of_date;
@@ -141,6 +142,7 @@ macro_rules! reading {
 pub const ALL: &[Rule] = &[
     rule!(measured_differs),
     rule!(sense_not_measured),
+    rule!(percent_without_axis),
     rule!(sense_reversed),
     rule!(levelling_runs_away),
     rule!(levelling_astern),

@@ -71,8 +71,8 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 
 /// Where it stands still. Unless the file says, from -90 % to beyond every pulse.
 pub fn still(setup: &Setup, device: &Device) -> [Exact; 2] {
-    device
-        .still_between
-        .clone()
-        .unwrap_or_else(|| [-&setup.transmitter.furthest - Exact::ONE, Exact::percent(-90)])
+    device.still_between.clone().unwrap_or_else(|| {
+        let [shorter, _] = setup.furthest();
+        [shorter - Exact::ONE, Exact::percent(-90)]
+    })
 }

@@ -23,7 +23,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             let other = usize::from(w.sign < 0);
             let from = device.stops[other]
                 .as_ref()
-                .map_or(setup.transmitter.furthest.clone(), |stop| stop.value.abs());
+                .map_or_else(|| setup.furthest()[other].abs(), |stop| stop.value.abs());
             let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign).abs();
             let seconds = per_axis * (from + needed);
             let (name, told) = (setup.work_name(work), seconds.to_decimal(Seconds::PLACES));

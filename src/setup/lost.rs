@@ -52,8 +52,8 @@ impl Setup {
             (Notices::NoPulses, _) => unit.channels.iter().all(|&c| self.falls_silent(c)),
             (Notices::Channel { channel, beyond }, OnLoss::Preset { values, .. }) => {
                 let sign = beyond.value.signum();
-                let scale = &self.transmitter.pulse;
-                let (needed, slack) = (beyond.farthest(sign), scale.width(&scale.accuracy, sign));
+                let accuracy = &self.transmitter.pulse.accuracy;
+                let (needed, slack) = (beyond.farthest(sign), self.axis.width(accuracy, sign));
                 let at = values.iter().find(|(c, _)| c == channel).map(|(_, at)| at);
                 at.is_some_and(|at| if sign < 0 { *at <= needed - slack } else { *at >= needed + slack })
             }

@@ -178,6 +178,26 @@ impl Source {
         node.span
     }
 
+    /// The path to the first value that stands at a place; an empty one where none does.
+    pub fn path_to(&self, span: Span) -> Path {
+        fn search(node: &Node, span: Span, keys: &mut Vec<String>) -> bool {
+            let mut below = |key: String, value: &Node| {
+                keys.push(key);
+                search(value, span, keys) || keys.pop().is_none()
+            };
+            match &node.value {
+                Value::Map(entries) => entries.iter().any(|entry| below(entry.key.clone(), &entry.value)),
+                Value::List(items) => {
+                    items.iter().enumerate().any(|(index, item)| below(index.to_string(), item))
+                }
+                Value::Scalar { .. } => node.span == span,
+            }
+        }
+        let mut keys = Vec::new();
+        search(&self.root, span, &mut keys);
+        Path(keys)
+    }
+
     /// Line and column of a byte, both counted from 1; the column counts characters.
     pub fn line_column(&self, offset: usize) -> (usize, usize) {
         line_column(&self.text, offset)

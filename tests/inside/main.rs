@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod axis;
 mod bench;
 mod card;
 mod chain;

@@ -243,7 +243,7 @@ fn what_is_left_out_has_its_default() {
     let setup = lower(&Source::from_text("small.yaml", text).unwrap()).unwrap();
     assert_eq!(setup.transmitter.channels, 8);
     assert_eq!(setup.transmitter.furthest, percent("125"));
-    assert_eq!(setup.transmitter.pulse.rest, Micros(Exact::int(1500)));
+    assert_eq!(setup.transmitter.pulse.scale.rest, Micros(Exact::int(1500)));
     assert!(setup.transmitter.order.mix.is_none());
     let rudder = &setup.channels[0];
     assert_eq!((rudder.longer, rudder.longer_measured), (Side::High, false));

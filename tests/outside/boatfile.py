@@ -6,6 +6,7 @@ Everything written here is flow style on few lines, so a file reads the same wha
 import copy
 import io
 import json
+import random
 import re
 from fractions import Fraction as F
 
@@ -53,6 +54,17 @@ def said(n, unit, sign=False):
         raise ValueError(f"{n} has no short decimal")
     text = f"{float(n):.6f}".rstrip("0").rstrip(".")
     return ("+" if sign and n > 0 else "") + ("0" if text in ("-0", "") else text) + f" {unit}"
+
+
+def axis(name, rest, up, down):
+    """What a random boat says of its axis, or None: mostly that of its set, at times another's."""
+    r = random.Random(f"axis {name}")
+    if r.random() < 0.15:
+        return None
+    if r.random() < 0.4:
+        rest += r.choice([-20, -20, 0, 20, 20, 35])
+        up, down = r.choice([(up, down), (500, 500), (400, 400), (625, 625), (500, 320), (300, 500)])
+    return {"rest": f"{rest} us", "full": [f"{rest - down} us", f"{rest + up} us"]}
 
 
 def fresh(data):

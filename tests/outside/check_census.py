@@ -12,6 +12,7 @@ they apply. No verdict is worked out here.
 """
 
 import itertools
+import re
 from collections import Counter
 
 import edits
@@ -117,7 +118,7 @@ class Boat:
         if number in self.preset or "noise" in (self.loss, self.preset.get("others")):
             out.append("waiting")
         before, seen = None, set()
-        rest = self.data["transmitter"].get("pulse", {}).get("rest", "1500 us")
+        rest = (self.data.get("axis") or self.data["transmitter"].get("pulse", {})).get("rest", "1500 us")
         for stage in self.unit.get("stages", []):
             here = stage["set"].get(number, before)
             here = "0 %" if here == rest else here
@@ -224,6 +225,8 @@ def due(data):
             ask("sense-not-measured", f"{number}/", None)
         if "measured" in channel:
             ask("measured-differs", f"{number}", None)
+    if any(re.search(r"%|deg|mm", text) for text in on_axis(data)):
+        ask("percent-without-axis", None)
     if boat.unit:
         ask("loss-unseen", "fail_safe", None)
         if isinstance(boat.unit.get("notices"), dict):
@@ -231,6 +234,21 @@ def due(data):
     if data.get("boat", {}).get("kind", "submarine") == "submarine" and not yes(data["boat"].get("floats_when_stopped")):
         ask("no-blow-on-loss", None, None)
     return out
+
+
+def on_axis(data):
+    """Every figure that means another pulse where the axis is another one, microseconds or not."""
+    loss, unit = data.get("receiver", {}).get("on_loss"), data.get("fail_safe", {})
+    for device in data.get("devices", {}).values():
+        yield from (device[key] for key in ("accuracy", "correction") if key in device)
+        for holder in (device, *device.get("works", {}).values()):
+            for key in ("stops", "still_between", "limits", "from", "to", "full", "releases", "clicks"):
+                yield from listed(holder.get(key))
+    yield from (v for k, v in loss.items() if k.isdigit()) if isinstance(loss, dict) else ()
+    yield unit.get("accuracy", "")
+    yield from [unit["notices"]["beyond"]] if isinstance(unit.get("notices"), dict) else []
+    for stage in unit.get("stages", []):
+        yield from stage.get("set", {}).values()
 
 
 def senses(boat, name, number, ask):

@@ -31,6 +31,7 @@ WARNINGS = {
     "neutral-missed",
     "no-blow-on-loss",
     "override-too-weak",
+    "percent-without-axis",
     "planes-dive-on-loss",
     "preset-out-of-date",
     "pump-too-weak",

@@ -110,15 +110,17 @@ class Loss:
     def to_work(self, d, k):
         """How far a work lies beyond what noise can reach; at or below nought it may be engaged."""
         low, end = plain.zone(k, self.boat.slack(d, k.side))
-        return plain.away((low, end), -self.boat.furthest, self.boat.furthest, k.side)
+        return plain.away((low, end), *self.boat.far, k.side)
 
     def turns(self, d):
         lo, hi = d["still"]
-        return self.boat.furthest > min(hi - self.boat.slack(d, 1), -lo - self.boat.slack(d, -1))
+        least, most = self.boat.far
+        return most > hi - self.boat.slack(d, 1) or least < lo + self.boat.slack(d, -1)
 
     def passes(self, d):
         (lo, a), (hi, b) = d["stops"]
-        return self.boat.furthest > min(hi - b - self.boat.slack(d, 1), -lo - a - self.boat.slack(d, -1))
+        least, most = self.boat.far
+        return most > hi - b - self.boat.slack(d, 1) or least < lo + a + self.boat.slack(d, -1)
 
 
 def fills(d):
@@ -154,7 +156,7 @@ def due(loss):
                 ask("burns-on-after-loss", about, state, m <= 0, m)
         if fills(d):
             lo, hi = d["still"] or (F(0), F(0))
-            full = any(boat.furthest + boat.slack(d, side) > (hi if side > 0 else -lo) for side in fills(d))
+            full = any(side * boat.far[side > 0] + boat.slack(d, side) > side * (hi if side > 0 else lo) for side in fills(d))
             ask("waiting-engages", name, "waiting", full, None)
             if lasts:
                 ask("sinks-on-loss", name, "lost for good" if loss.for_ever else None, full, None)

@@ -225,7 +225,7 @@ def without_hand(boat, f, n):
         if boat.preset is not None and n in boat.preset:
             return (boat.preset[n],) * 2, boat.pulse_acc
         if boat.loss == "noise":
-            return (-boat.furthest, boat.furthest), boat.pulse_acc
+            return boat.far, boat.pulse_acc
     return None
 
 

@@ -20,6 +20,7 @@ import numpy as np
 from scipy.optimize import linprog
 
 import harness
+import plain
 import reaching
 
 COUNT = harness.count("LIDCARD_SCIPY", 2, 12, 30)
@@ -93,7 +94,7 @@ def greatest(boat, n, order, settings, side):
     if order["sub_trim"] == "keeps ends":
         val = min(ep, max(-em, val)) if g > 0 else min(em, max(-ep, val))
     far = float(boat.furthest)
-    return min(far, max(-far, val))
+    return boat.on_axis(min(far, max(-far, val)), plain.Floats)
 
 
 def one(seed):

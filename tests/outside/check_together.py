@@ -75,8 +75,7 @@ def expected(boat, one, two):
     n, m = d["channel"], e["channel"]
     out = {"piloting": piloting(boat, [(n, a, A), (m, b, B)])}
     if boat.loss == "noise":
-        far = boat.furthest
-        out["waiting"] = within(-far, far, [(a, A)]) and within(-far, far, [(b, B)])
+        out["waiting"] = within(*boat.far, [(a, A)]) and within(*boat.far, [(b, B)])
     elif boat.preset is not None:
         alone = [within(boat.preset[c], boat.preset[c], [(k, D)]) if c in boat.preset else piloting(boat, [(c, k, D)])
                  for c, k, D in ((n, a, A), (m, b, B))]

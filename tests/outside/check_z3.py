@@ -74,7 +74,12 @@ def formula(boat, n, order, settings, p, t):
     out = (w if ch["g"] > 0 else -w) + q(ch["sub"])
     if order["sub_trim"] == "keeps ends":
         out = clamp(out, -ends[0], ends[1]) if ch["g"] > 0 else clamp(out, -ends[1], ends[0])
-    return clamp(out, -boat.furthest, boat.furthest)
+    out = clamp(out, -boat.furthest, boat.furthest)
+    if boat.set == boat.axis:
+        return out
+    (rest, up, down), (at, right, left) = boat.set, boat.axis
+    away = out * z3.If(out >= 0, q(up), q(down)) + q(rest - at)
+    return away / z3.If(away >= 0, q(right), q(left))
 
 
 def number(x):

@@ -19,7 +19,7 @@ All boats are invented; the meaning of every key is that of the project's descri
 import random
 import sys
 
-from boatfile import write
+from boatfile import axis, write
 from generate import NAMES
 
 LINES = {
@@ -67,6 +67,9 @@ class Boat:
             "controls": {}, "channels": {}, "receiver": {}, "devices": {}}
         if order:
             self.data["transmitter"]["order"] = order
+        said = axis(f"corner {name} {seed}", rest, self.up, self.down)
+        if said:
+            self.data["axis"] = said
         self.reach = {}
 
     def yes(self, chance):

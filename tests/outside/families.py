@@ -14,13 +14,14 @@ All boats are invented; the meaning of every key is that of the project's descri
 import random
 import sys
 
+from boatfile import axis, flow
 from generate import NAMES, num, pc
 from plain import LINES
 
 ALL = ("zones", "mixed", "together", "leveller", "uneven", "twice")
 
 
-def head(r, put, uneven=False, shut=(0.5, 0.8, 1.0)):
+def head(r, put, named, uneven=False, shut=(0.5, 0.8, 1.0)):
     rest, up, down = r.choice([(1500, 400, 400), (1500, 500, 500), (1520, 400, 400)])
     if uneven:
         rest, up, down = r.choice([(1400, 500, 300), (1600, 300, 500), (1500, 320, 400), (1450, 400, 250)])
@@ -38,6 +39,9 @@ def head(r, put, uneven=False, shut=(0.5, 0.8, 1.0)):
         put("  order:")
         for k, v in lines:
             put(f"    {k}: {v}")
+    said = axis(f"family {named}", rest, up, down)
+    if said:
+        put(f"axis: {flow(said)}")
     return acc
 
 
@@ -65,7 +69,7 @@ def boat(name, seed):
     out = []
     put = out.append
     micros = name == "uneven"
-    acc = head(r, put, micros)
+    acc = head(r, put, f"{name} {seed}", micros)
     expo = name not in ("together", "twice") and yes(0.2)
     trim = lambda: f", trim: {r.choice([5, 10, 20])} %" if yes(0.5) else ""
     put("controls:")

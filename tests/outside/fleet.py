@@ -109,6 +109,7 @@ def boat(seed):
              "mix": "before endpoint", "sub_trim": "shifts ends"}
     file["transmitter"] = {"channels": max(t["channels"], 4), "pulse": {"rest": "1500 us", "full": ["1100 us", "1900 us"], "accuracy": "2 us"},
                            "furthest": "120 %", "step": "1 %", "order": order}
+    file["axis"] = {"rest": "1500 us", "full": ["1100 us", "1900 us"]}
     if told():
         file["transmitter"].update(memory=f"{r.randint(1, 30)} {w['boats'][t['name']][:9].upper()}", region="europe", frequency="40.685 MHz")
     if told():

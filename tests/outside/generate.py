@@ -11,6 +11,7 @@ some. Meaning and names come from the boat file's description of this project.
 import random
 import sys
 
+from boatfile import axis, flow
 from plain import LINES
 
 NAMES = ["Dabchick", "Quillwort", "Lanternfly", "Pearlspot", "Greywether", "Saltmarsh", "Otterbeck",
@@ -54,6 +55,9 @@ def boat(seed, piecewise=False, plain_windows=False):
         put("  order:")
         for k, v in lines:
             put(f"    {k}: {v}")
+    said = axis(f"general {seed}", rest, big, big)
+    if said:
+        put(f"axis: {flow(said)}")
     # controls
     two = yes(0.5)                # two switches or one
     switches = {"agility": ["gentle", "full"]}

@@ -74,12 +74,12 @@ class Boat:
         self.raw = raw = y.load(io.StringIO(text))
         tx = raw["transmitter"]
         pulse = tx.get("pulse", {})
-        us = lambda s: F(NUMBER.match(s).group(1))
-        self.rest = us(pulse.get("rest", "1500 us"))
-        lo, hi = pulse.get("full", ["1100 us", "1900 us"])
-        self.up, self.down = us(hi) - self.rest, self.rest - us(lo)
+        # What is dialled is a share of the set's own travel; devices, presets and units lie on the axis of the file.
+        self.set = self.scale(pulse)
+        self.rest, self.up, self.down = self.axis = self.scale(raw["axis"]) if "axis" in raw else self.set
         self.pulse_acc = self.allowance(pulse.get("accuracy", "2 us"))
         self.furthest = self.size(tx.get("furthest", "125 %"))
+        self.far = (self.on_axis(-self.furthest), self.on_axis(self.furthest))
         self.step = self.size(tx.get("step", "1 %"))
         self.order = {k: tx.get("order", {}).get(k) for k in LINES}
         self.kind = raw.get("boat", {}).get("kind", "submarine")
@@ -100,10 +100,26 @@ class Boat:
         self.orders = self.possible_orders()
 
     # reading ----------------------------------------------------------------------------------
+    @staticmethod
+    def scale(said):
+        """(rest, microseconds to +100 %, microseconds to -100 %)"""
+        us = lambda s: F(NUMBER.match(s).group(1))
+        rest = us(said.get("rest", "1500 us"))
+        low, high = said.get("full", ["1100 us", "1900 us"])
+        return rest, us(high) - rest, rest - us(low)
+
+    def on_axis(self, out, A=Exactly):
+        """Where an output of the set lies on the axis of the file."""
+        if self.set == self.axis:
+            return out
+        (rest, up, down), (at, right, left) = ([A.num(x) for x in s] for s in (self.set, self.axis))
+        away = rest + A.where(out >= 0, out * up, out * down) - at
+        return A.where(away >= 0, away / right, away / left)
+
     def size(self, s, side=1):
-        """A part of the travel; in microseconds, of the travel of one side."""
+        """A part of the set's travel; in microseconds, of the travel of one side."""
         n, u = NUMBER.match(s).groups()
-        return F(n) / 100 if u == "%" else F(n) / (self.up if side > 0 else self.down)
+        return F(n) / 100 if u == "%" else F(n) / self.set[1 if side > 0 else 2]
 
     def allowance(self, s):
         """An accuracy: (part of the axis, microseconds); only the side makes one number of it."""
@@ -139,7 +155,7 @@ class Boat:
         t = c.get("trim")
         n, unit = NUMBER.match("0 %" if t in (None, "locked") else t).groups()
         # Where the sides differ a trim in microseconds stays what it is until a channel says which side it is on.
-        out["in_us"] = unit != "%" and self.up != self.down
+        out["in_us"] = unit != "%" and self.set[1] != self.set[2]
         out["trim"] = F(n) if out["in_us"] else self.size(f"{n} {unit}")
         out["ways"] = {}
         for hand, word in c.get("ways", {}).items():
@@ -263,7 +279,7 @@ class Boat:
         """How far a trim moves a channel of that sense."""
         if not self.controls[control]["in_us"]:
             return t
-        return A.where(t * g >= 0, t / A.num(self.up), t / A.num(self.down))
+        return A.where(t * g >= 0, t / A.num(self.set[1]), t / A.num(self.set[2]))
 
     def v(self, n, order, settings, p, t, A=Exactly, memo=None):
         """Steps 1 to 3: v and m of channel n."""
@@ -296,7 +312,7 @@ class Boat:
         return memo[n]
 
     def output(self, n, order, settings, p, t, A=Exactly, ends=None, memo=None):
-        """Steps 1 to 9: the place of channel n on the output axis. `ends` stands in for the
+        """Steps 1 to 9, and the place of the pulse on the axis of the file. `ends` stands in for the
         channel's endpoints when given: {+1: .., -1: ..} by the control's way."""
         ch = self.channels[n]
         v, m = self.v(n, order, settings, p, t, A, memo)
@@ -319,7 +335,7 @@ class Boat:
         if order["sub_trim"] == "keeps ends":
             out = A.clamp(out, -em, ep) if g == 1 else A.clamp(out, -ep, em)
         far = A.num(self.furthest)
-        return A.clamp(out, -far, far)
+        return self.on_axis(A.clamp(out, -far, far), A)
 
     def pulse(self, out):
         return self.rest + out * (self.up if out >= 0 else self.down)
@@ -698,7 +714,7 @@ def pushed_about(boat, d):
     """Where a servo may stand before its first pulse: anywhere between its stops, at their widest."""
     if d["kind"] not in ("servo", "leveller"):
         return []
-    (low, a), (high, b) = d["stops"] or ((-boat.furthest, 0), (boat.furthest, 0))
+    (low, a), (high, b) = d["stops"] or ((boat.far[0], 0), (boat.far[1], 0))
     return [((low - a, high + b), boat.pulse_acc)]
 
 
@@ -755,7 +771,7 @@ def piloting(boat, S):
         works = d["works"]
         if d["behind"]:
             # What the unit before it puts out may be anywhere within its limits.
-            lo, hi = boat.devices[d["behind"]]["limits"] or (-boat.furthest, boat.furthest)
+            lo, hi = boat.devices[d["behind"]]["limits"] or boat.far
             if d["stops"]:
                 m = min(d["stops"][1][0] - d["stops"][1][1] - D(1) - hi, lo - D(-1) - d["stops"][0][0] - d["stops"][0][1])
                 add("beyond-stop", name, "piloting", m, m < 0, exact=True)
@@ -898,7 +914,7 @@ def waiting(boat, S, n):
     if boat.preset is not None and n in boat.preset:
         return boat.preset[n], boat.preset[n]
     if boat.preset_others == "noise":
-        return -boat.furthest, boat.furthest
+        return boat.far
     if boat.preset_others == "no pulses":
         return None
     return reach(S, n)

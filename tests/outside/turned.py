@@ -24,6 +24,11 @@ def pulse(data):
     return rest, high - rest, rest - low
 
 
+def axis(data):
+    """The same of the axis on which devices, presets and the unit lie."""
+    return pulse({"transmitter": {"pulse": data["axis"]}}) if "axis" in data else pulse(data)
+
+
 def curved(data):
     return any("expo" in c for c in data["channels"].values())
 
@@ -196,28 +201,31 @@ def named(where, new):
 def in_microseconds(data):
     """Positions and tolerances as the meter reads them; on an even scale trims, rates and accuracies too."""
     data = fresh(data)
-    rest, up, down = pulse(data)
-    even = up == down
+    (_, up, down), (rest, right, left) = pulse(data), axis(data)
+    even, alike = up == down, right == left
+
+    def part(text, positive, longer, shorter):
+        n, unit = amount(text)
+        return said(n * (longer if positive else shorter) / 100, "us") if unit == "%" else text
 
     def size(text, side):
-        n, unit = amount(text)
-        return said(n * (up if side > 0 else down) / 100, "us") if unit == "%" else text
+        return part(text, side > 0, up, down)
 
     def place(text):
         at, off = apart(text)
         n, unit = amount(at)
         if unit == "%":
-            at = said(rest + n * (up if n >= 0 else down) / 100, "us")
+            at = said(rest + n * (right if n >= 0 else left) / 100, "us")
         elif unit != "us":
             return text
-        return together(at, off and size(off, 1 if amount(at)[0] >= rest else -1))
+        return together(at, off and part(off, amount(at)[0] >= rest, right, left))
     positions(data, place)
     for device in data.get("devices", {}).values():
-        if even and "accuracy" in device:
-            device["accuracy"] = size(device["accuracy"], 1)
+        if alike and "accuracy" in device:
+            device["accuracy"] = part(device["accuracy"], True, right, left)
     unit = data.get("fail_safe", {})
-    if even and "accuracy" in unit:
-        unit["accuracy"] = size(unit["accuracy"], 1)
+    if alike and "accuracy" in unit:
+        unit["accuracy"] = part(unit["accuracy"], True, right, left)
     for control in data["controls"].values():
         if even and control.get("trim", "locked") != "locked":
             control["trim"] = size(control["trim"], 1)
@@ -245,7 +253,7 @@ def rate_in_microseconds(data, channel, size, even):
 
 def in_degrees(data):
     """Positions at a servo as its horn turns: 0.6 degrees for a percent, on an even scale."""
-    rest, up, down = pulse(data)
+    rest, up, down = axis(data)
     if up != down:
         return None
     data, any_there = fresh(data), False
@@ -316,6 +324,9 @@ def mirrored(data):
     rest, up, down = pulse(data)
     data["transmitter"].setdefault("pulse", {})
     data["transmitter"]["pulse"]["full"] = [said(rest - up, "us"), said(rest + down, "us")]
+    if "axis" in data:
+        over = lambda text: said(2 * rest - amount(text)[0], "us")
+        data["axis"] = {"rest": over(data["axis"]["rest"]), "full": [over(x) for x in reversed(data["axis"]["full"])]}
 
     def turn(text):
         at, off = apart(text)

@@ -167,16 +167,17 @@ fn proved(
     read: &[(String, Exact)],
     crept: i32,
 ) -> Option<(String, [Exact; 2])> {
-    let scale = &setup.transmitter.pulse;
+    let (axis, set) = (&setup.axis, &setup.transmitter);
     let taken = read.iter().map(|(_, us)| Toleranced {
-        value: scale.position_of(&crate::setup::quantity::Micros(us.clone())),
+        value: axis.position_of(&crate::setup::quantity::Micros(us.clone())),
         off: Exact::ZERO,
     });
     let usual = w.readings().next();
     let dangerous = Exact::percent(if w.is_dangerous() { 99 } else { 95 });
     let readings = Readings {
         taken: taken.collect(),
-        step: setup.transmitter.step.clone(),
+        // These are crept up to on the set in the file.
+        step: axis.share_from(&set.pulse.scale, &set.step, w.sign),
         crept,
         coverage: usual.map_or(dangerous, |r| r.coverage.clone()),
         confidence: usual.map_or_else(|| Exact::percent(95), |r| r.confidence.clone()),
@@ -189,16 +190,14 @@ fn proved(
 }
 
 fn micros(setup: &Setup, [low, high]: &[Exact; 2]) -> [Exact; 2] {
-    [low, high].map(|at| setup.transmitter.pulse.pulse_at(at).0)
+    [low, high].map(|at| setup.axis.pulse_at(at).0)
 }
 
 /// A part of the axis in microseconds, on one side of rest.
 fn width(setup: &Setup, part: &Exact, sign: i32) -> Exact {
-    let scale = &setup.transmitter.pulse;
-    let at = if sign < 0 { -part } else { part.clone() };
-    (scale.pulse_at(&at).0 - scale.pulse_at(&Exact::ZERO).0).abs()
+    part * setup.axis.span(sign)
 }
 
 fn step(setup: &Setup, at: &Exact) -> Exact {
-    width(setup, &setup.transmitter.step, at.signum())
+    &setup.transmitter.step * setup.transmitter.pulse.scale.span(at.signum())
 }

@@ -942,6 +942,8 @@ pub mod sheet {
     }
     pub mod head {
         texts! {
+            "sheet.head.axis" AXIS;
+            "sheet.head.axis_is" AxisIs { longer, rest, shorter };
             "sheet.head.channels" CHANNELS;
             "sheet.head.code" CODE;
             "sheet.head.date" DATE;

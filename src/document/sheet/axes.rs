@@ -160,7 +160,7 @@ fn reach(say: &Say<'_>, id: DeviceId, guard: Option<(ControlId, usize)>, domain:
 
 /// What half of the axis stands for: a multiple of 25 %.
 fn half(say: &Say<'_>, device: &Device, reaches: &[Reach]) -> Exact {
-    let mut most = say.setup.transmitter.furthest.clone();
+    let mut most = say.setup.furthest_either();
     let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref(), w.full.as_ref()]);
     for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
         most = most.max(at.value.abs() + &at.off);

@@ -91,12 +91,21 @@ pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec
 
 fn facts(say: &Say<'_>) -> Vec<(String, String)> {
     let (boat, set) = (&say.setup.boat, &say.setup.transmitter);
-    let scale = &set.pulse;
+    let scale = &set.pulse.scale;
     let pulse = say.fill(head::PulseIs {
         rest: &scale.rest.0.to_decimal(0),
         shorter: &scale.shorter.0.to_decimal(0),
         longer: &scale.longer.0.to_decimal(0),
-        accuracy: &say.micros(&scale.accuracy.0),
+        accuracy: &say.micros(&set.pulse.accuracy.0),
+    });
+    // On the set's own pulse a percent is what one expects.
+    let axis = &say.setup.axis;
+    let other_axis = (axis != scale).then(|| {
+        say.fill(head::AxisIs {
+            rest: &axis.rest.0.to_decimal(0),
+            shorter: &axis.shorter.0.to_decimal(0),
+            longer: &axis.longer.0.to_decimal(0),
+        })
     });
     let region = set.region.map(|r| say.labels.word(text::sheet::REGIONS, r.word()).to_owned());
     let facts = [
@@ -110,6 +119,7 @@ fn facts(say: &Say<'_>) -> Vec<(String, String)> {
         (head::REGION, region),
         (head::CHANNELS, Some(set.channels.to_string())),
         (head::PULSE, Some(pulse)),
+        (head::AXIS, other_axis),
         (head::FURTHEST, Some(say.percent(&set.furthest))),
         (head::STEP, Some(say.percent(&set.step))),
     ];

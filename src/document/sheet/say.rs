@@ -58,13 +58,13 @@ impl Say<'_> {
 
     /// The pulse between two outputs, as it is worked out: `1500 µs`, `1640–1656 µs`.
     pub(super) fn pulse(&self, [low, high]: &[Exact; 2]) -> String {
-        let scale = &self.setup.transmitter.pulse;
+        let scale = &self.setup.axis;
         self.between(&scale.pulse_at(low).0.to_decimal(0), &scale.pulse_at(high).0.to_decimal(0))
     }
 
     /// What a meter may show between two outputs, with what the pulse itself can be off.
     pub(super) fn band(&self, [low, high]: &[Exact; 2], off: &Exact) -> String {
-        let scale = &self.setup.transmitter.pulse;
+        let scale = &self.setup.axis;
         // Rounded outwards: a good boat must never fail by a rounding.
         let whole = |v: Option<i64>| v.map_or_else(|| "?".to_owned(), |v| v.to_string());
         let low = (scale.pulse_at(low).0 - off).floor();

@@ -6,7 +6,7 @@ use super::boat::{ACCEPTANCE, BATTERY, BOAT, CARD, FITTINGS, OWNER};
 use super::channel::CHANNEL;
 use super::control::CONTROL;
 use super::loss::{FAIL_SAFE, RECEIVER};
-use super::transmitter::TRANSMITTER;
+use super::transmitter::{AXIS, TRANSMITTER};
 use super::water::{HULL, TANK};
 use super::{Part, fact, part, remark};
 
@@ -26,6 +26,14 @@ pub(in crate::setup) static FILE: Part = Part {
             Block(&TRANSMITTER),
             Means("a usual set of 8 channels is taken, and nothing of how it does its sums"),
             "{name: loan set 3, channels: 8}",
+        ),
+        part(
+            "axis",
+            "What positions of devices, presets and units in percent are percent of: rest and the two full pulses of \
+             the set on which they were read. With it they keep their microseconds when the boat goes to another set.",
+            Block(&AXIS),
+            Means("percent is taken to be of the pulse of the set, and one warning says so"),
+            "{rest: 1500 us, full: [1100 us, 1900 us]}",
         ),
         part(
             "controls",

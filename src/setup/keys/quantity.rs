@@ -58,7 +58,7 @@ quantities! {
     SIGNED_SHARE "signed_share" Signed AXIS, "A part of the travel with its side: `-3 %`.";
     ACCURACY "accuracy" Amount &[Percent, Micros, Degrees], "The most it can be off, either side: `2 %`.";
     SET_POSITION "set_position" Signed AXIS,
-        "A position on the output axis: 0 % is the pulse at rest, + is a longer pulse. `+54 %`, `1664 us`.";
+        "A position on the axis: 0 % is its pulse at rest, + is a longer pulse. `+54 %`, `1664 us`.";
     THRESHOLD "threshold" Toleranced AXIS, "A position with the most it can be off: `+80 % ± 2 %`.";
     READING "reading" Signed OF_SERVO, "A position as it was read: `+37 %`, `1648 us`, `22 deg`, `3.2 mm`.";
     FOUND_POSITION "found_position" Toleranced OF_SERVO,

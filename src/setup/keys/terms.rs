@@ -17,11 +17,12 @@ macro_rules! terms {
 }
 
 terms! {
-    "axis": "The output axis of a channel: 0 % is the pulse at rest, +100 % the longer full pulse, -100 % the \
-        shorter, straight lines between and beyond. It is a matter of the pulse alone, so what lies on it does not \
-        move when somebody flips reverse on the set.";
-    "position": "A point on the output axis of a channel, in percent with its sign (`+54 %`) or in microseconds off \
-        the meter (`1664 us`); for a servo that gives `turn` and `arm` in degrees or millimetres, too.";
+    "axis": "The line on which everything of devices, presets and units lies: 0 % is the pulse at rest, +100 % the \
+        longer full pulse, -100 % the shorter, straight lines between and beyond. `axis` says which pulses these are: \
+        those of the set on which the positions were read. It is a matter of the pulse alone, so what lies on it does \
+        not move when somebody flips reverse on the set or sails the boat with another set. Endpoints, sub-trims, \
+        rates, trims and mixes are shares of the full pulse of the set that is in the file, `transmitter.pulse`.";
+    "position": "A point on the axis, in percent with its sign (`+54 %`) or in microseconds off the meter (`1664 us`); for a servo that gives `turn` and `arm` in degrees or millimetres, too.";
     "pulse": "What the receiver sends to a device, some 50 times a second: its length in microseconds says where to \
         go. A pulse meter reads it.";
     "way": "A direction of a control by where the hand goes (left, right, towards, away, lower, upper), with your \

@@ -2,7 +2,7 @@
 
 use super::super::lower::transmitter as reader;
 use super::Takes::{Block, Count, Pair, Quantity, Text, Words};
-use super::Without::{Means, Taken};
+use super::Without::{Means, Needed, Taken};
 use super::quantity::{DECIBELS, FREQUENCY, PERCENT, PULSE_WIDTH};
 use super::{Part, fact, figure, part, remark, words_of};
 use crate::radio;
@@ -79,23 +79,47 @@ pub(in crate::setup) static TRANSMITTER: Part = Part {
     ],
 };
 
+pub(in crate::setup) static AXIS: Part = Part {
+    name: "axis",
+    about: "The axis on which positions in percent were read.",
+    either: &[],
+    least: &[("rest", "1500 us"), ("full", "[1100 us, 1900 us]")],
+    around: "axis: ...",
+    keys: &[
+        figure(
+            "rest",
+            "The pulse at 0 %: that of the set on which the positions were read, with the control at rest.",
+            Quantity(&PULSE_WIDTH),
+            Needed,
+            "1500 us",
+        ),
+        figure(
+            "full",
+            "The pulses at -100 % and at +100 %, the shorter one first: `[1100 us, 1900 us]`.",
+            Pair(&Quantity(&PULSE_WIDTH)),
+            Needed,
+            "[1100 us, 1900 us]",
+        ),
+    ],
+};
+
 pub(in crate::setup) static PULSE: Part = Part {
     name: "pulse",
-    about: "Where the output axis lies on the pulse meter.",
+    about: "What the set sends, on the pulse meter.",
     either: &[],
     least: &[],
     around: "transmitter:\n  pulse: ...",
     keys: &[
         figure(
             "rest",
-            "The pulse at rest, 0 % of the axis; 1500 us when left out.",
+            "The pulse at rest, 0 % of what is dialled; 1500 us when left out.",
             Quantity(&PULSE_WIDTH),
             Taken("1500 us"),
             "1520 us",
         ),
         figure(
             "full",
-            "The shorter and the longer full pulse, -100 % and +100 %: `[1100 us, 1900 us]`.",
+            "The shorter and the longer full pulse, -100 % and +100 % of what is dialled: `[1100 us, 1900 us]`.",
             Pair(&Quantity(&PULSE_WIDTH)),
             Taken("[1100 us, 1900 us]"),
             "[1120 us, 1920 us]",

@@ -108,7 +108,7 @@ impl<'a> Reader<'a> {
                 self.channels.iter().filter(|c| c.control == Some(id)).map(|c| c.longer).collect();
             for side in Side::BOTH {
                 let shares =
-                    own.iter().map(|longer| self.scale.width(micros, if *longer == side { 1 } else { -1 }));
+                    own.iter().map(|longer| self.set.width(micros, if *longer == side { 1 } else { -1 }));
                 if let Some(most) = shares.max() {
                     self.controls[id].trim[side.index()] = most;
                 }

@@ -117,7 +117,9 @@ impl<'a> Reader<'a> {
         DeviceFacts {
             one_way: self.pad.yes_no(block, "one_way").unwrap_or(false),
             stall: current(&mut self.pad, block, "stall"),
-            correction: block.get("correction").and_then(|node| self.share(node, "`correction`", 200)),
+            correction: block
+                .get("correction")
+                .and_then(|node| self.share_of_axis(node, "`correction`", 200)),
             bow_high,
             also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),
             off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
@@ -308,6 +310,7 @@ impl<'a> Reader<'a> {
         let Some(quantity) = self.pad.amount(node, "`accuracy`", &units) else {
             return;
         };
+        self.hangs_on_axis(node, quantity.unit);
         match (quantity.unit, &linkage.turn) {
             (Unit::Micros, _) => self.devices[id].accuracy.micros = Micros(quantity.value),
             (Unit::Degrees, Some(turn)) => self.devices[id].accuracy.axis = quantity.value / turn,

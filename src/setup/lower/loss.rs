@@ -152,10 +152,11 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("accuracy")
             && let Some(quantity) = self.pad.amount(node, "`accuracy`", &[Unit::Micros, Unit::Percent])
         {
+            self.hangs_on_axis(node, quantity.unit);
             unit.accuracy = Some(Micros(match quantity.unit {
                 Unit::Micros => quantity.value,
                 // The wider side of the scale, so that nothing is promised that is not kept.
-                _ => quantity.value / Exact::int(100) * self.scale.span(-1).max(self.scale.span(1)),
+                _ => quantity.value / Exact::int(100) * self.axis.span(-1).max(self.axis.span(1)),
             }));
         }
         unit.wait = block.get("wait").and_then(|node| self.seconds(node, "`wait`"));

@@ -24,9 +24,9 @@ pub(super) mod works;
 
 use super::exact::Exact;
 use super::keys::file::FILE;
-use super::model::{Channel, Control, Device, PulseScale, Setup};
+use super::model::{Axis, Channel, Control, Device, OnAxis, Setup};
 use super::quantity::Micros;
-use crate::source::{Mistake, Source};
+use crate::source::{Mistake, Source, Span};
 use pad::{Block, Pad};
 
 pub use text::{known_are, near, shown};
@@ -37,7 +37,12 @@ const VERSION: &str = "1";
 /// What is known so far while a file is read.
 struct Reader<'a> {
     pad: Pad,
-    scale: PulseScale,
+    /// The set's own scale: what is dialled is a share of it.
+    set: Axis,
+    /// The axis on which devices, presets and units lie.
+    axis: Axis,
+    /// The first figure that hangs on where the axis lies.
+    on_axis: Option<Span>,
     step: Exact,
     furthest: Exact,
     controls: Vec<Control>,
@@ -67,9 +72,12 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let boat = boat::boat(&mut pad, &top);
     let opposites = boat::opposites(&mut pad, &top);
     let transmitter = transmitter::transmitter(&mut pad, &top);
+    let axis = transmitter::axis(&mut pad, &top);
     let mut reader = Reader {
         pad,
-        scale: transmitter.pulse.clone(),
+        set: transmitter.pulse.scale.clone(),
+        axis: axis.clone().unwrap_or_else(|| transmitter.pulse.scale.clone()),
+        on_axis: None,
         step: transmitter.step.clone(),
         furthest: transmitter.furthest.clone(),
         controls: Vec::new(),
@@ -97,13 +105,15 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let card = boat::card(&mut reader.pad, &top);
     let accept = accept::accept(&mut reader.pad, &top);
     reader.unused(&top);
-    let Reader { pad, controls, channels, devices, opposites, .. } = reader;
+    let Reader { pad, controls, channels, devices, opposites, axis: of_boat, on_axis, .. } = reader;
     if !pad.is_clean() {
         return Err(pad.finish());
     }
     Ok(Setup {
         boat,
         transmitter,
+        axis: of_boat,
+        on_axis: OnAxis { said: axis.is_some(), first: on_axis.map(|span| source.path_to(span)) },
         controls,
         channels,
         receiver,

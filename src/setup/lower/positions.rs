@@ -1,4 +1,4 @@
-//! Positions on the output axis and travels along it, from every unit they may be written in.
+//! Positions on the axis of the boat and shares of the travel of the set, from every unit they may be written in.
 
 use super::super::exact::Exact;
 use super::super::model::Toleranced;
@@ -77,6 +77,14 @@ impl Linkage {
 }
 
 impl Reader<'_> {
+    /// Keeps in mind the first figure that means another pulse on another axis: all but microseconds do, for
+    /// degrees and millimetres go by the turn at 100 %.
+    pub(super) fn hangs_on_axis(&mut self, node: &Node, unit: Unit) {
+        if unit != Unit::Micros {
+            self.on_axis.get_or_insert(node.span);
+        }
+    }
+
     /// A position, perhaps with a tolerance.
     pub(super) fn position(
         &mut self,
@@ -86,6 +94,10 @@ impl Reader<'_> {
     ) -> Option<Toleranced> {
         let units = if linkage.is_some() { POSITION_OF_SERVO } else { POSITION };
         let quantity = self.pad.quantity(node, what, units)?;
+        self.hangs_on_axis(node, quantity.unit);
+        if let Some((_, unit)) = &quantity.off {
+            self.hangs_on_axis(node, *unit);
+        }
         let nothing = Linkage::default();
         match self.converted(&quantity, linkage.unwrap_or(&nothing)) {
             Ok(position) if position.value.abs() > outermost() => {
@@ -97,9 +109,9 @@ impl Reader<'_> {
                         "far beyond any travel",
                     )
                     .help(format!(
-                        "is the unit right? On this set {} us is rest and {} us is +100 %",
-                        self.scale.rest.0.to_decimal(2),
-                        self.scale.longer.0.to_decimal(2)
+                        "is the unit right? On this axis {} us is rest and {} us is +100 %",
+                        self.axis.rest.0.to_decimal(2),
+                        self.axis.longer.0.to_decimal(2)
                     )),
                 );
                 None
@@ -134,7 +146,7 @@ impl Reader<'_> {
 
     fn converted(&self, quantity: &Quantity, linkage: &Linkage) -> Result<Toleranced, Refusal> {
         let value = match quantity.unit {
-            Unit::Micros => self.scale.position_of(&Micros(quantity.value.clone())),
+            Unit::Micros => self.axis.position_of(&Micros(quantity.value.clone())),
             Unit::Degrees => &quantity.value / linkage.turn()?,
             Unit::Millimetres => linkage.position_at(&quantity.value)?,
             _ => &quantity.value / Exact::int(100),
@@ -144,9 +156,9 @@ impl Reader<'_> {
             Some((off, Unit::Micros)) => {
                 let micros = Micros(off.clone());
                 if value.is_zero() {
-                    self.scale.width_either(&micros)
+                    self.axis.width_either(&micros)
                 } else {
-                    self.scale.width(&micros, value.signum())
+                    self.axis.width(&micros, value.signum())
                 }
             }
             Some((off, Unit::Degrees)) => off / linkage.turn()?,
@@ -188,42 +200,51 @@ impl Reader<'_> {
     }
 
     /// A share of the axis without a side, in percent or microseconds, from nought to `most` percent.
-    pub(super) fn share(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
+    pub(super) fn share_of_axis(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
         let quantity = self.pad.amount(node, what, POSITION)?;
+        self.hangs_on_axis(node, quantity.unit);
         let share = match quantity.unit {
-            Unit::Micros => self.scale.width_either(&Micros(quantity.value.clone())),
-            _ => &quantity.value / Exact::int(100),
+            Unit::Micros => self.axis.width_either(&Micros(quantity.value)),
+            _ => quantity.value / Exact::int(100),
         };
         self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
     }
 
-    /// The same for what may be added to either side; microseconds besides, whose share hangs on the side.
+    /// A share of the full travel of the set that may be added to either side; microseconds besides, whose
+    /// share hangs on the side.
     pub(super) fn share_or_micros(
         &mut self,
         node: &Node,
         what: &str,
         most: i64,
     ) -> Option<(Exact, Option<Micros>)> {
-        let share = self.share(node, what, most)?;
         let quantity = self.pad.amount(node, what, POSITION)?;
-        Some((share, (quantity.unit == Unit::Micros).then_some(Micros(quantity.value))))
+        let (share, micros) = match quantity.unit {
+            Unit::Micros => {
+                let micros = Micros(quantity.value);
+                (self.set.width_either(&micros), Some(micros))
+            }
+            _ => (quantity.value / Exact::int(100), None),
+        };
+        let share = self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))?;
+        Some((share, micros))
     }
 
-    /// A share of the full travel of one side.
+    /// A share of the full travel of one side of the set.
     pub(super) fn share_of_side(&mut self, node: &Node, what: &str, most: i64, sign: i32) -> Option<Exact> {
         let quantity = self.pad.amount(node, what, POSITION)?;
         let share = match quantity.unit {
-            Unit::Micros => self.scale.width(&Micros(quantity.value.clone()), sign),
+            Unit::Micros => self.set.width(&Micros(quantity.value.clone()), sign),
             _ => &quantity.value / Exact::int(100),
         };
         self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
     }
 
-    /// A share of the axis with a sign.
+    /// A share of the full travel of the set with a sign.
     pub(super) fn signed_share(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
         let quantity = self.pad.plain(node, what, POSITION)?;
         let share = match quantity.unit {
-            Unit::Micros => self.scale.width(&Micros(quantity.value.clone()), quantity.value.signum()),
+            Unit::Micros => self.set.width(&Micros(quantity.value.clone()), quantity.value.signum()),
             _ => &quantity.value / Exact::int(100),
         };
         self.within(node, what, share, &Exact::percent(-most), &Exact::percent(most))

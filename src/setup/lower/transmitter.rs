@@ -1,9 +1,9 @@
-//! The section `transmitter`.
+//! The sections `transmitter` and `axis`.
 
 use super::super::exact::Exact;
-use super::super::keys::transmitter::{ORDER, PULSE, TRANSMITTER};
+use super::super::keys::transmitter::{AXIS, ORDER, PULSE, TRANSMITTER};
 use super::super::model::{
-    EndpointDoes, EndpointSide, OrderLines, PastFull, Place, PulseScale, SubTrimDoes, Transmitter,
+    Axis, EndpointDoes, EndpointSide, OrderLines, PastFull, Place, Pulse, SubTrimDoes, Transmitter,
 };
 use super::super::quantity::{About, Decibels, Micros};
 use super::dive::about;
@@ -30,13 +30,9 @@ const MOST_DECIBELS: i64 = 200;
 /// Where radio ends.
 const MOST_HERTZ: i64 = 300_000_000_000;
 
-fn usual_pulse() -> PulseScale {
-    PulseScale {
-        rest: Micros(Exact::int(1500)),
-        shorter: Micros(Exact::int(1100)),
-        longer: Micros(Exact::int(1900)),
-        accuracy: Micros(Exact::int(2)),
-    }
+fn usual_pulse() -> Pulse {
+    let [shorter, rest, longer, accuracy] = [1100, 1500, 1900, 2].map(|us| Micros(Exact::int(us)));
+    Pulse { scale: Axis { rest, shorter, longer }, accuracy }
 }
 
 pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
@@ -151,47 +147,46 @@ fn within(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
     None
 }
 
-fn pulse(pad: &mut Pad, node: &Node) -> Option<PulseScale> {
+fn pulse(pad: &mut Pad, node: &Node) -> Option<Pulse> {
     let block = pad.block(node, node.span, "`pulse`", &PULSE)?;
-    let mut scale = usual_pulse();
-    let micros = |pad: &mut Pad, node: &Node, what: &str| {
-        pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value))
-    };
-    let mut whole = true;
-    if let Some(node) = block.get("rest") {
-        match micros(pad, node, "`rest`") {
-            Some(value) => scale.rest = value,
-            None => whole = false,
-        }
-    }
-    if let Some(node) = block.get("full") {
-        match pad.pair(node, "`full`", "full: [1100 us, 1900 us]") {
-            Some([low, high]) => match (micros(pad, low, "`full`"), micros(pad, high, "`full`")) {
-                (Some(low), Some(high)) => (scale.shorter, scale.longer) = (low, high),
-                _ => whole = false,
-            },
-            None => whole = false,
-        }
-    }
-    if let Some(node) = block.get("accuracy") {
-        match micros(pad, node, "`accuracy`") {
-            Some(value) => scale.accuracy = value,
-            None => whole = false,
-        }
-    }
-    if !whole {
-        return None;
-    }
-    if scale.shorter >= scale.rest || scale.rest >= scale.longer {
-        let place = block.get("full").or(block.get("rest")).map_or(node.span, |n| n.span);
+    let usual = usual_pulse();
+    let accuracy = block.get("accuracy").map(|node| micros(pad, node, "`accuracy`"));
+    let scale = scale(pad, &block, usual.scale);
+    Some(Pulse { scale: scale?, accuracy: accuracy.unwrap_or(Some(usual.accuracy))? })
+}
+
+/// The axis of the file, where it says one.
+pub(super) fn axis(pad: &mut Pad, top: &Block<'_>) -> Option<Axis> {
+    let block = pad.section(top, "axis", &AXIS)?;
+    let whole = ["rest", "full"].map(|key| pad.require(&block, key).is_some()) == [true; 2];
+    whole.then(|| scale(pad, &block, usual_pulse().scale)).flatten()
+}
+
+fn micros(pad: &mut Pad, node: &Node, what: &str) -> Option<Micros> {
+    pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value))
+}
+
+/// `rest` and `full`, and where one is left out that of `usual`.
+fn scale(pad: &mut Pad, block: &Block<'_>, usual: Axis) -> Option<Axis> {
+    let rest = block.get("rest").map(|node| micros(pad, node, "`rest`"));
+    let full = block.get("full").map(|node| {
+        let [low, high] = pad.pair(node, "`full`", "full: [1100 us, 1900 us]")?;
+        let both = [low, high].map(|node| micros(pad, node, "`full`"));
+        let [Some(low), Some(high)] = both else { return None };
+        Some([low, high])
+    });
+    let (rest, [shorter, longer]) =
+        (rest.unwrap_or(Some(usual.rest))?, full.unwrap_or(Some([usual.shorter, usual.longer]))?);
+    if shorter >= rest || rest >= longer {
+        let place = block.get("full").or(block.get("rest")).map_or(block.place, |n| n.span);
         pad.add(
             Mistake::at(
                 place,
                 format!(
                     "the pulses must rise: {} us, then {} us at rest, then {} us do not",
-                    scale.shorter.0.to_decimal(3),
-                    scale.rest.0.to_decimal(3),
-                    scale.longer.0.to_decimal(3)
+                    shorter.0.to_decimal(3),
+                    rest.0.to_decimal(3),
+                    longer.0.to_decimal(3)
                 ),
                 "shorter, then longer than at rest",
             )
@@ -199,7 +194,7 @@ fn pulse(pad: &mut Pad, node: &Node) -> Option<PulseScale> {
         );
         return None;
     }
-    Some(scale)
+    Some(Axis { rest, shorter, longer })
 }
 
 fn margin(pad: &mut Pad, node: &Node) -> Option<About<Decibels>> {

@@ -25,7 +25,7 @@ pub struct Channel {
     pub expo: Exact,
     /// Endpoints entered for the low and the high way.
     pub endpoints: [Exact; 2],
-    /// Sub-trim on the output axis.
+    /// Sub-trim, + towards the longer pulse.
     pub sub_trim: Exact,
     /// What is mixed in.
     pub mixes: Vec<Mix>,

@@ -1,8 +1,9 @@
 //! The typed set-up: what one boat file says, with every default filled in and every name resolved.
 //!
-//! Positions on the output axis, travels, rates and mixes are [`Exact`] fractions: 1 is 100 %.
+//! Positions on the axis, travels, rates and mixes are [`Exact`] fractions: 1 is 100 %.
 //! Nothing here knows where it stood in the file; rules name a [`Path`] and the source finds it.
 
+mod axis;
 mod boat;
 mod channel;
 mod control;
@@ -19,6 +20,7 @@ mod position;
 mod readings;
 mod transmitter;
 
+pub use axis::{Axis, OnAxis};
 pub use boat::{Boat, BoatKind, Water};
 pub use channel::{Channel, Mix, MixOf, Rate, Want};
 pub use control::{Control, ControlKind, Effect, Line, Side};
@@ -33,7 +35,7 @@ pub use papers::{Acceptance, Battery, CardOptions, Owner};
 pub use path::Path;
 pub use position::Toleranced;
 pub use readings::Readings;
-pub use transmitter::{PulseScale, Transmitter};
+pub use transmitter::{Pulse, Transmitter};
 
 use crate::setup::exact::Exact;
 
@@ -53,6 +55,10 @@ pub struct Setup {
     pub boat: Boat,
     /// The transmitter and the order in which it does its sums.
     pub transmitter: Transmitter,
+    /// The axis on which everything of devices, presets and units lies: the one its positions were read on.
+    pub axis: Axis,
+    /// What the file says of that axis, and what hangs on it.
+    pub on_axis: OnAxis,
     /// Sticks, buttons, switches, in file order.
     pub controls: Vec<Control>,
     /// Channels, in order of their number.
@@ -119,6 +125,23 @@ impl Setup {
         format!("{}.{}", self.devices[work.device].name, self.work(work).name)
     }
 
+    /// Where an output of the set, as a share of its own full pulse, lies on the axis.
+    pub fn position_of_output(&self, output: &Exact) -> Exact {
+        self.axis.position_from(&self.transmitter.pulse.scale, output)
+    }
+
+    /// The furthest positions that the set can send, on the shorter and on the longer side.
+    pub fn furthest(&self) -> [Exact; 2] {
+        let most = &self.transmitter.furthest;
+        [self.position_of_output(&-most), self.position_of_output(most)]
+    }
+
+    /// The farther of the two from rest.
+    pub fn furthest_either(&self) -> Exact {
+        let [shorter, longer] = self.furthest();
+        shorter.abs().max(longer.abs())
+    }
+
     /// Whether she dives at all.
     pub fn dives(&self) -> bool {
         let mut works = self.devices.iter().flat_map(|d| &d.works);
@@ -152,12 +175,12 @@ impl Setup {
 
     /// The two parts of [`Setup::slack`]: the device's and the pulse's.
     pub fn slack_parts(&self, device: DeviceId, sign: i32, by_unit: bool) -> (Exact, Exact) {
-        let scale = &self.transmitter.pulse;
+        let of_set = &self.transmitter.pulse.accuracy;
         let d = &self.devices[device];
         let pulse = match &self.fail_safe {
-            Some(unit) if by_unit => unit.accuracy.as_ref().unwrap_or(&scale.accuracy),
-            _ => &scale.accuracy,
+            Some(unit) if by_unit => unit.accuracy.as_ref().unwrap_or(of_set),
+            _ => of_set,
         };
-        (&d.accuracy.axis + scale.width(&d.accuracy.micros, sign), scale.width(pulse, sign))
+        (&d.accuracy.axis + self.axis.width(&d.accuracy.micros, sign), self.axis.width(pulse, sign))
     }
 }

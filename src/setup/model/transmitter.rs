@@ -1,6 +1,6 @@
 //! The transmitter and its pulses.
 
-use super::OrderLines;
+use super::{Axis, OrderLines};
 use crate::radio::Region;
 use crate::setup::exact::Exact;
 use crate::setup::quantity::{About, Decibels, Micros};
@@ -23,8 +23,8 @@ pub struct Transmitter {
     /// How many channels the set has.
     pub channels: u8,
     /// The pulse at rest and at full output.
-    pub pulse: PulseScale,
-    /// The furthest any output can go, either side of rest.
+    pub pulse: Pulse,
+    /// The furthest any output can go, either side of rest, as a share of the set's own full pulse.
     pub furthest: Exact,
     /// The finest step of an endpoint.
     pub step: Exact,
@@ -32,44 +32,11 @@ pub struct Transmitter {
     pub order: OrderLines,
 }
 
-/// Where -100 %, 0 % and +100 % of the output axis lie in microseconds.
+/// The set's pulses.
 #[derive(Clone, Debug)]
-pub struct PulseScale {
-    /// At rest, 0 %.
-    pub rest: Micros,
-    /// The shorter full pulse, -100 %.
-    pub shorter: Micros,
-    /// The longer full pulse, +100 %.
-    pub longer: Micros,
+pub struct Pulse {
+    /// At rest and at full output.
+    pub scale: Axis,
     /// How far a pulse can be off, either side.
     pub accuracy: Micros,
-}
-
-impl PulseScale {
-    /// Microseconds per 100 % on the side of `sign` (rest counts as longer).
-    pub fn span(&self, sign: i32) -> Exact {
-        if sign < 0 { &self.rest.0 - &self.shorter.0 } else { &self.longer.0 - &self.rest.0 }
-    }
-
-    /// The pulse at a position: straight lines through the three points and beyond.
-    pub fn pulse_at(&self, position: &Exact) -> Micros {
-        Micros(&self.rest.0 + position * self.span(position.signum()))
-    }
-
-    /// The position of a pulse: the inverse of [`PulseScale::pulse_at`].
-    pub fn position_of(&self, pulse: &Micros) -> Exact {
-        let away = &pulse.0 - &self.rest.0;
-        let span = self.span(away.signum());
-        away / span
-    }
-
-    /// A tolerance in microseconds as a fraction of the axis on the side of `sign`.
-    pub fn width(&self, micros: &Micros, sign: i32) -> Exact {
-        &micros.0 / self.span(sign)
-    }
-
-    /// The same for a tolerance that is on neither side: the larger of the two fractions.
-    pub fn width_either(&self, micros: &Micros) -> Exact {
-        self.width(micros, -1).max(self.width(micros, 1))
-    }
 }

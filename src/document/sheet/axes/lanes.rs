@@ -151,7 +151,7 @@ impl<'a> Lanes<'a> {
                 let percent = (&at * Exact::int(100)).to_decimal(0).replace('-', "\u{2212}");
                 let plus = if n > 0 { "+" } else { "" };
                 self.ink.text([x, 5.4], &format!("{plus}{percent}"), SMALL, At::Centre, false);
-                let pulse = self.say.setup.transmitter.pulse.pulse_at(&at).0.to_decimal(0);
+                let pulse = self.say.setup.axis.pulse_at(&at).0.to_decimal(0);
                 self.ink.text([x, 8.6], &pulse, SMALL, At::Centre, false);
             }
             self.ink.line([x, 10.4], [x, 11.4], 0.2);
