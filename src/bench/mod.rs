@@ -4,6 +4,7 @@
 //! and step together. *Safe*: the reading, widened by the meter, stays inside what the engine's answers leave: yes,
 //! no, or cannot be told with this meter (a guard band, as in ISO 14253-1 and JCGM 106:2012, 8.3.3).
 
+pub mod adopt;
 pub mod judge;
 pub mod record;
 pub mod room;

@@ -83,6 +83,8 @@ pub enum Command {
     Handover(Handover),
     /// Go through the tests of the bench sheet, one step at a time, and keep what was read
     Bench(Bench),
+    /// Put readings of the bench into the boat file, with a question for each
+    Adopt(Adopt),
     /// Say whether a card in hand was made for a boat file, by the code on it
     Verify(Verify),
     /// Get the boat file back from a photo or scan of its bench sheet
@@ -304,6 +306,20 @@ pub struct Restore {
     /// Replace OUT if it is there
     #[arg(long)]
     pub force: bool,
+}
+
+/// `lidcard adopt`
+#[derive(Debug, clap::Args)]
+pub struct Adopt {
+    /// A boat file; the old one is kept as FILE.bak
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// The record of its readings [default: FILE with .bench.yaml]
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+    /// Take the answers from a file, a line for each question
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
 }
 
 /// `lidcard schema`

@@ -2,8 +2,8 @@
 
 mod clock;
 mod item;
-mod lines;
-mod store;
+pub(super) mod lines;
+pub(super) mod store;
 mod walk;
 
 use super::args::{Bench, Colour};
@@ -24,7 +24,7 @@ use crate::rule;
 use crate::setup::Exact;
 use lines::Lines;
 use store::Store;
-pub(crate) use store::beside;
+pub(super) use store::beside;
 use walk::Walk;
 
 /// A meter and what it can be off, in microseconds.

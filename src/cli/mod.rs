@@ -1,6 +1,7 @@
 //! The commands. `run` may be called as often as one likes: it takes everything from its
 //! arguments, but for a workshop's folder that the environment may name, and ends nothing but itself.
 
+mod adopt;
 pub mod args;
 pub mod bench;
 mod boat;
@@ -121,6 +122,7 @@ where
             Command::Handover(handover) => handover::run(handover, args.color, streams),
             Command::Verify(verify) => verify::run(verify, args.color, streams),
             Command::Restore(restore) => restore::run(restore, streams),
+            Command::Adopt(adopt) => adopt::run(adopt, args.color, streams),
             Command::Bench(bench) => bench::run(bench, args.color, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },

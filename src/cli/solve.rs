@@ -37,6 +37,19 @@ pub fn put(
             "nothing written: the values of {which} stand in the file in a way that cannot be changed without changing something else (an alias, perhaps); put the lines in by hand"
         )));
     }
+    put_text(file, source, &text, streams).map(Some)
+}
+
+/// Puts a changed text in place of the file that was read, and answers what the backup is called.
+///
+/// # Errors
+/// When the file was changed in the meantime or cannot be written; then it is as it was.
+pub fn put_text(
+    file: &str,
+    source: &Source,
+    text: &str,
+    streams: &mut Streams<'_>,
+) -> Result<PathBuf, Failure> {
     let why = |error: std::io::Error| Failure(format!("nothing written to {file}: {error}"));
     let old = std::fs::read(file).map_err(why)?;
     // A mark in front of the text is no part of what was read, but of the file.
@@ -50,7 +63,7 @@ pub fn put(
         let _ = std::fs::remove_file(&backup);
         why(error)
     })?;
-    Ok(Some(backup))
+    Ok(backup)
 }
 
 /// The changes for one channel.

@@ -67,3 +67,38 @@ fn meters_that_differ_by_more_than_both_can_be_off_are_told_first() {
         assert_eq!(ran.stdout.contains("one and two differ by 9 us"), told, "{}", ran.stdout);
     }
 }
+
+#[test]
+fn readings_are_put_in_only_where_somebody_says_yes() {
+    let home = tempfile::tempdir().unwrap();
+    let boat = home.path().join("moonfish.yaml");
+    fs::copy("boats/moonfish.yaml", &boat).unwrap();
+    let before = fs::read_to_string(&boat).unwrap();
+    let file = boat.to_str().unwrap();
+    let code = run(&["verify", file]).stdout[..9].to_owned();
+    let read = "[\"1648 us\", \"+37 %\", \"1646 us\", \"1648 us\", \"1650 us\"]";
+    let record = format!(
+        "bench: 1\nentries:\n- {{run: \"2026-05-09T14:03:11Z\", code: \"{code}\"}}\n\
+         - {{of: \"tank_servo.pump clicks\", read: {read}}}\n\
+         - {{of: \"2/rise held\", read: [\"1700 us\"], agrees: \"no\", safe: \"yes\"}}\n"
+    );
+    fs::write(home.path().join("moonfish.bench.yaml"), record).unwrap();
+    let answers = home.path().join("answers.txt");
+    let adopt = |answer: &str| {
+        fs::write(&answers, answer).unwrap();
+        run(&["adopt", file, "--answers", answers.to_str().unwrap()])
+    };
+    let ran = adopt("no\n");
+    assert!(ran.stdout.contains("contradicts the file: 2/rise held: read 1700 us"), "{}", ran.stdout);
+    assert_eq!(ran.status, 1);
+    assert_eq!(fs::read_to_string(&boat).unwrap(), before);
+    let ran = adopt("yes\n");
+    assert!(ran.stdout.contains("window of 4/blow: 45 % to 65 %; then 4"), "{}", ran.stdout);
+    let old = "clicks: [+36 %, +38 %, +35 %, +37 %, +36 %]";
+    let new = "clicks: [1648 us, +37 %, 1646 us, 1648 us, 1650 us]";
+    assert_eq!(fs::read_to_string(&boat).unwrap(), before.replace(old, new));
+    assert_eq!(fs::read_to_string(home.path().join("moonfish.yaml.bak")).unwrap(), before);
+    // Its code is another now, and nothing was read of it yet.
+    let ran = adopt("yes\n");
+    assert!(ran.status == 0 && ran.stdout.contains("nothing was read of"), "{}", ran.stdout);
+}

@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 use std::io::Read;
 
 /// Where the answers come from.
-pub(super) enum Lines {
+pub(in crate::cli) enum Lines {
     /// A script; what it answers is printed behind the question.
     Script(VecDeque<String>),
     /// Whoever sits at the terminal.
@@ -18,12 +18,12 @@ const LONGEST: usize = 4096;
 
 impl Lines {
     /// A script's lines.
-    pub(super) fn script(text: &str) -> Self {
+    pub(in crate::cli) fn script(text: &str) -> Self {
         Self::Script(text.lines().map(str::to_owned).collect())
     }
 
     /// Asks, and answers what was typed; `None` at the end of all input.
-    pub(super) fn ask(
+    pub(in crate::cli) fn ask(
         &mut self,
         question: &str,
         streams: &mut Streams<'_>,

@@ -17,7 +17,7 @@ pub(super) struct Store {
 }
 
 /// `moonfish.bench.yaml` beside `moonfish.yaml`.
-pub(crate) fn beside(boat_file: &str) -> PathBuf {
+pub(in crate::cli) fn beside(boat_file: &str) -> PathBuf {
     Path::new(boat_file).with_extension("bench.yaml")
 }
 
@@ -25,7 +25,7 @@ pub(crate) fn beside(boat_file: &str) -> PathBuf {
 ///
 /// # Errors
 /// When it cannot be read or is no record.
-pub(crate) fn read(path: &Path) -> Result<Option<(String, Record)>, Failure> {
+pub(in crate::cli) fn read(path: &Path) -> Result<Option<(String, Record)>, Failure> {
     let name = path.display().to_string();
     let text = match std::fs::read_to_string(path) {
         Ok(text) => text,
