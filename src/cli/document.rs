@@ -186,8 +186,14 @@ fn make(
         return nothing(complaints, check::outcome(&report, false));
     }
     for_the_owner(&mut setup, &report, language);
-    let job =
-        Job { setup: &setup, findings: report.findings(), code, packed: &packed, lost: judged.lost.as_ref() };
+    let job = Job {
+        setup: &setup,
+        findings: report.findings(),
+        code,
+        packed: &packed,
+        lost: judged.lost.as_ref(),
+        emergency: &judged.emergency,
+    };
     let made =
         request.labels(&setup).and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
     let (labels, scene) = match made {

@@ -78,8 +78,14 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
         workshop,
         ..Request::default()
     };
-    let job =
-        Job { setup: &setup, findings: report.findings(), code, packed: &packed, lost: judged.lost.as_ref() };
+    let job = Job {
+        setup: &setup,
+        findings: report.findings(),
+        code,
+        packed: &packed,
+        lost: judged.lost.as_ref(),
+        emergency: &judged.emergency,
+    };
     let parts = match parts(&stem, &handed.text, older, &report, &job, &request)? {
         Ok(parts) => parts,
         Err((name, error)) => {

@@ -303,8 +303,8 @@ struct Facts {
     depth_limit: String,
     depth_in_brief: String,
     emergency: Vec<String>,
-    /// For a front that does not show the control in question.
-    emergency_with_place: Vec<String>,
+    /// The builder's own words for it.
+    emergency_own: Vec<String>,
     within_reach: Vec<String>,
     caution: String,
     off_order: String,
@@ -337,6 +337,7 @@ impl Facts {
             words::depth_limit(labels, request.units, job).unwrap_or_default();
         let stays = words::never_off(labels, setup).is_some();
         let never_off = stays.then(|| labels.get(text::card::OFF_ORDER_DIVES).to_owned());
+        let emergency = words::emergency(labels, job);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         Self {
             labels: labels.tree_for(request.template(TEMPLATE).text),
@@ -355,8 +356,8 @@ impl Facts {
             transmitter: or_empty(&set.name),
             depth_limit,
             depth_in_brief,
-            emergency: words::emergency(labels, setup),
-            emergency_with_place: words::emergency_with_place(labels, setup),
+            emergency: emergency.steps,
+            emergency_own: emergency.own,
             within_reach: words::within_reach(labels, setup),
             caution: words::caution(labels, setup).unwrap_or_default(),
             off_order: never_off.clone().unwrap_or_else(|| labels.get(text::card::OFF_ORDER).to_owned()),

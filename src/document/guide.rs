@@ -130,7 +130,9 @@ impl Facts {
 
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
         let setup = job.setup;
-        let known = Known { labels, setup, units: request.units, draft: request.draft };
+        let emergency = words::emergency(labels, job);
+        let known =
+            Known { labels, setup, units: request.units, draft: request.draft, emergency: &emergency };
         let [width, height] = request.size_mm.unwrap_or(match request.on {
             Some(Paper::Letter) => HALF_LETTER,
             Some(Paper::A4) | None => A5,

@@ -25,6 +25,7 @@ use crate::rehearsal::Rehearsal;
 use crate::render::pdf::Meta;
 use crate::render::template::Parsed;
 use crate::render::{Item, Scene};
+use crate::rule::emergency::Step;
 use crate::setup::Setup;
 use labels::Labels;
 use measure::Units;
@@ -43,6 +44,8 @@ pub struct Job<'a> {
     pub packed: &'a [String],
     /// What a lost link does from the depth limit on, if that was followed already: not to do it twice.
     pub lost: Option<&'a Rehearsal>,
+    /// What to do in an emergency, as far as it was judged.
+    pub emergency: &'a [Step],
 }
 
 /// What a document is asked for.

@@ -110,6 +110,8 @@ struct Facts {
     verdict: String,
     order: Vec<[String; 2]>,
     cautions: Vec<String>,
+    emergency: Vec<String>,
+    emergency_own: Vec<String>,
     within_reach: Vec<String>,
     settings: Table,
     stages: Table,
@@ -142,6 +144,7 @@ impl Facts {
         let gas = words::caution(say.labels, job.setup).is_some();
         let cautions = [cautions::ELECTRIC, cautions::GAS, cautions::LAW, cautions::LIMITS];
         let cautions = cautions.into_iter().filter(|text| *text != cautions::GAS || gas);
+        let emergency = words::emergency(say.labels, job);
         Ok(Self {
             width,
             height,
@@ -154,6 +157,8 @@ impl Facts {
             verdict: words::verdict(say.labels, job.findings, request.draft),
             order: head::order(say, job.setup),
             cautions: cautions.map(|text| say.get(text).to_owned()).collect(),
+            emergency: emergency.steps,
+            emergency_own: emergency.own,
             within_reach: words::within_reach(say.labels, job.setup),
             settings: settings::channels(say),
             stages: settings::stages(say),

@@ -1,6 +1,7 @@
 //! A set-up in the words of the people who sail the boat: what the templates are filled in with.
 
 mod depth;
+mod emergency;
 mod finding;
 mod finer;
 mod hand;
@@ -17,11 +18,12 @@ use crate::document::labels::text::common;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
 pub(super) use depth::{Dives, depth_limit, dives};
+pub(super) use emergency::{Emergency, emergency};
 pub use finding::sentence;
 pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
-pub(super) use loss::{Step, alarms, amount, emergency, emergency_with_place, loss, seconds};
+pub(super) use loss::{Step, alarms, amount, loss, seconds};
 pub(super) use power_up::{power_up, stays_open};
 pub(super) use reach::{opens_gas, within_reach};
 pub(super) use verdict::{least_claim, verdict};

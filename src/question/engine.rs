@@ -13,7 +13,7 @@ use crate::proof::sense::Worst;
 use crate::proof::{Cases, Domain};
 use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, Exact, Input, Reserved, Setup, Side, Unit, Work, WorkRef,
+    ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Input, Reserved, Setup, Side, Unit, Work, WorkRef,
 };
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
@@ -166,6 +166,12 @@ impl<'a> Context<'a> {
             .flatten()
             .flat_map(|want| want.needs.iter().map(|n| n.0))
             .collect();
+        // A step of the emergency may ask for any switch, whatever it acts on.
+        for (_, step) in self.setup.owner.steps() {
+            if let EmergencyAct::Hand(hand) = &step.act {
+                asked.extend(hand.with.iter().map(|(switch, _)| *switch));
+            }
+        }
         for (_, device) in self.setup.devices_on(channel) {
             for work in &device.works {
                 if let Reserved::Unless(switch, _) = work.reserved {

@@ -60,7 +60,7 @@ pub use body::water_at;
 pub use cause::Cause;
 pub use corner::{Figure, NUDGE};
 pub use missing::{Missing, Wanted};
-pub use rehearse::{rehearse, worst_case};
+pub use rehearse::{held_case, rehearse, worst_case};
 pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What, division};
 pub use start::Start;
 pub use volts::gives_up_at;

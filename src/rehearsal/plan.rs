@@ -72,6 +72,17 @@ impl Plan {
         plan
     }
 
+    /// Channels that a hand holds at places from the beginning.
+    pub(super) fn held(channels: &[(ChannelId, Exact)]) -> Self {
+        let command = |(channel, to): &(ChannelId, Exact)| Command {
+            at: 0.0,
+            channel: *channel,
+            to: to.clone(),
+            by_unit: false,
+        };
+        Self { commands: channels.iter().map(command).collect(), ..Self::default() }
+    }
+
     fn tell(&mut self, at: f64, what: What) {
         self.events.push(Event { at: Seconds(at), what });
     }

@@ -3,10 +3,11 @@
 use super::breath::blows;
 use super::corner::{Corner, Figure, Warmth, Worse};
 use super::missing::Missing;
+use super::plan::Plan;
 use super::scene::Scene;
 use super::{Cause, Rehearsal, Run, Sample, Start};
 use crate::physics::units::MetresPerSecond;
-use crate::setup::{Emptier, Setup};
+use crate::setup::{ChannelId, Emptier, Exact, Setup};
 
 /// What lies between the corners that are tried is up to a hundredth faster (looked for by chance, in
 /// `tests/outside/check_corners.py`); twice that is added.
@@ -50,6 +51,14 @@ pub fn worst_case(setup: &Setup, cause: Cause, start: &Start) -> (Run, Vec<Missi
     let mut scene = Scene::of(setup, cause, start);
     let (worst, _) = scene.worst();
     (worst.1, scene.wants.into_list())
+}
+
+/// The worst case with the link whole and channels held at places by a hand: late, heavy, little flow, and the
+/// motor driving her down for as long as nobody says that it stops.
+pub fn held_case(setup: &Setup, held: &[(ChannelId, Exact)]) -> Run {
+    let start = Start::default();
+    let mut scene = Scene::with_plan(setup, Plan::held(held), &start);
+    scene.worst().0.1
 }
 
 /// The worst case, and the deepest of all that [`rehearse`] follows to find it; `None`: one of them goes on down.

@@ -67,6 +67,12 @@ impl<'a> Scene<'a> {
         Self { setup, cause, start, wants, assumed, refused: Vec::new(), plan }
     }
 
+    /// With what a hand commands, and the link whole.
+    pub(super) fn with_plan(setup: &'a Setup, plan: Plan, start: &'a Start) -> Self {
+        let (wants, assumed, refused) = Default::default();
+        Self { setup, cause: Cause::Loss, start, wants, assumed, refused, plan }
+    }
+
     /// One way through, with everything there is to tell of it.
     pub(super) fn run(&mut self, corner: &Corner) -> Run {
         let worked = travel::worked(self.setup, &self.plan, self.start, corner.timing, &mut self.wants);

@@ -4,6 +4,7 @@
 use super::context::Context;
 use super::states::{Place, State};
 use crate::finding::StateId;
+use crate::proof::Domain;
 use crate::question::Asks;
 use crate::question::asks::{Edge, EdgeKind};
 use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup};
@@ -70,11 +71,15 @@ fn moving(setup: &Setup, word: &str) -> Vec<(DeviceId, i32)> {
 
 /// Whether a device may fill her in a state: beyond its band of rest, or where it has none beyond rest.
 pub fn fills(context: &Context, device: DeviceId, sign: i32, state: &State) -> Asks {
+    fills_at(context, device, sign, state.places[device].clone(), context.unattended(state))
+}
+
+/// The same wherever it is, over some hands.
+pub fn fills_at(context: &Context, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
     let band = context.setup.devices[device].still_between.as_ref();
     let at = band.map_or(Exact::ZERO, |band| band[usize::from(sign > 0)].clone());
     let edge = Edge { sign, at, touching: false, tolerance: None, surely: None, what: EdgeKind::Rest };
-    let place = state.places[device].clone();
-    Asks::Passes { device, place, over: context.unattended(state), edge }
+    Asks::Passes { device, place, over, edge }
 }
 
 /// What the file leaves open of a unit through which noise may pass: nobody has said that it holds its channels,

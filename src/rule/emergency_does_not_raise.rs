@@ -1,18 +1,27 @@
-//! A line of the owner's emergency asks for what sinks her.
+//! A step or a line of the owner's emergency does not bring her up, or asks for what sinks her.
 
 use super::context::Context;
+use super::emergency::{Concern, Demand, demands, in_words};
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
-use crate::setup::{Control, ControlId, Path, Setup, Side, WorkRef};
+use crate::setup::{Control, ControlId, EmergencyAct, EmergencyStep, Path, Setup, Side, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "emergency-does-not-raise";
 
-/// Once for each way that a line of the emergency names and each thing that it could sink her by.
+/// Once for each step of a boat that dives and each thing that has to hold of it; once for each way that a line
+/// names and each thing that it could sink her by.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for (index, line) in setup.owner.emergency.iter().enumerate() {
+    if !setup.dives() {
+        return;
+    }
+    for (index, step) in setup.owner.steps() {
+        let asked = demands(context, &step.act).into_iter();
+        questions.extend(asked.map(|demand| of_step(context, (index, step), demand)));
+    }
+    for (index, line) in setup.owner.texts() {
         for (control, side) in asked_for(setup, line) {
             let way = (control, side);
             let sinking = sinking(context, control, side);
@@ -24,6 +33,67 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             }
         }
     }
+}
+
+/// The place of a line in the file.
+pub fn place(index: usize) -> Path {
+    Path::of(["owner".to_owned(), "emergency".to_owned(), index.to_string()])
+}
+
+/// What a finding about a step is about: the first control that it names, or what acts once the set is off.
+pub fn subject(setup: &Setup, act: &EmergencyAct) -> Subject {
+    match act {
+        EmergencyAct::Hand(hand) => hand.controls().next().map_or(Subject::Boat, Subject::Control),
+        EmergencyAct::SwitchOff => Subject::acting(setup),
+    }
+}
+
+fn of_step<'a>(
+    context: &Context<'a>,
+    (index, step): (usize, &EmergencyStep),
+    demand: Demand,
+) -> Question<'a> {
+    let setup = context.setup;
+    let asked = in_words(setup, &step.act);
+    let number = (index + 1).to_string();
+    let draft =
+        Draft::new(NAME, Severity::Error, subject(setup, &step.act), demand.state).name("step", &number);
+    let sure = |what: &str| {
+        (
+            "not_sure",
+            format!("{what}, wherever all else is"),
+            format!("step {number} of the emergency, {asked}, does not surely bring her up"),
+            format!("step {number} of the emergency surely brings her up"),
+        )
+    };
+    let sinks = |what: String| {
+        (
+            "sinks",
+            format!("meanwhile {what}"),
+            format!("step {number} of the emergency, {asked}, may sink her: {what}"),
+            format!("step {number} of the emergency: never so that {what}"),
+        )
+    };
+    let (sentence, label, broken, holds) = match demand.concern {
+        Concern::Raises => sure("nothing that raises her is surely on"),
+        Concern::Stands(motor) => sure(&format!("she floats, but {} may run on", setup.devices[motor].name)),
+        Concern::Sinks(function) => {
+            let w = setup.work(function);
+            sinks(format!("{}, the {}, may {}", setup.work_name(function), w.kind.name, w.kind.verb))
+        }
+        Concern::Fills(device) => sinks(format!("{} may fill her", setup.devices[device].name)),
+        Concern::Dips(control, side) => {
+            sinks(format!("{} presses her bow down", setup.controls[control].ways[side.index()]))
+        }
+    };
+    draft
+        .sentence(sentence)
+        .at(place(index), label)
+        .help(match step.act {
+            EmergencyAct::Hand(_) => "name all that has to be held or let go at once: `{hold: tank.blow, rest: vent, until: up}`; left out, the program works out the steps that surely bring her up",
+            EmergencyAct::SwitchOff => "take the step out, or have a preset or a stage of the unit surely raise her and shut what sinks her",
+        })
+        .asks(demand.asks, broken, holds)
 }
 
 /// A question whose words are known.
@@ -43,13 +113,10 @@ fn worded(context: &Context, index: usize, (control, side): (ControlId, Side), t
     let c = &context.setup.controls[control];
     let way = &c.ways[side.index()];
     let draft = Draft::new(NAME, Severity::Error, Subject::Control(control), StateId::Piloting)
-        .at(
-            Path::of(["owner".to_owned(), "emergency".to_owned(), index.to_string()]),
-            format!("this asks for {way}"),
-        )
+        .at(place(index), format!("this asks for {way}"))
         .and_at(Path::of(["controls", &c.name]), format!("which {told}"))
         .name("way", way)
-        .help("this line stands in the largest letters of the card: name the way that surely brings her up");
+        .help("this line stands on the card: name the way that surely brings her up, best as a step: `{hold: tank.blow, until: up}`");
     let holds = format!("what the emergency asks of {} does not sink her", c.name);
     Worded { draft, told: [format!("the emergency asks for {way}, which {told}"), holds] }
 }
@@ -77,7 +144,7 @@ fn sinking(context: &Context, control: ControlId, side: Side) -> Vec<WorkRef> {
     wanted.filter(|function| setup.work(*function).kind.sinks()).collect()
 }
 
-fn wants(setup: &Setup, control: ControlId, side: Side, words: &[&str]) -> bool {
+pub fn wants(setup: &Setup, control: ControlId, side: Side, words: &[&str]) -> bool {
     setup.controls[control].wants[side.index()]
         .iter()
         .any(|effect| words.contains(&setup.effect_words(*effect)))
@@ -97,7 +164,7 @@ fn raises(setup: &Setup, control: ControlId, side: Side) -> bool {
 
 /// The ways that a line names: by the builder's word for one, or by where a control sits and where the hand
 /// goes.
-fn asked_for(setup: &Setup, line: &str) -> Vec<(ControlId, Side)> {
+pub fn asked_for(setup: &Setup, line: &str) -> Vec<(ControlId, Side)> {
     let text = line.to_lowercase();
     let mut all = Vec::new();
     for (id, control) in setup.controls.iter().enumerate() {

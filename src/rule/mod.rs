@@ -33,8 +33,10 @@ mod control_of_wrong_kind;
 mod dead_centre_within_reach;
 mod delays_outlast_sinking;
 mod depth_beyond_radio;
+pub mod emergency;
 mod emergency_beside_busy;
 mod emergency_does_not_raise;
+mod emergency_does_not_stop;
 mod emergency_within_reach;
 mod frequency_not_in_table;
 mod gas_never_ends;
@@ -157,6 +159,7 @@ pub const ALL: &[Rule] = &[
     rule!(interlock_missing),
     rule!(emergency_beside_busy),
     rule!(emergency_does_not_raise),
+    rule!(emergency_does_not_stop),
     rule!(switch_does_two_things),
     rule!(starts_on),
     rule!(unwanted_within_reach),
@@ -225,6 +228,8 @@ pub struct Judged {
     pub wanting: Vec<String>,
     /// What a lost link does from the depth limit on, where a rule had it followed.
     pub lost: Option<Rehearsal>,
+    /// What to do in an emergency, and whether it holds.
+    pub emergency: Vec<emergency::Step>,
 }
 
 /// Asks every rule.
@@ -246,7 +251,8 @@ pub fn judge(setup: &Setup) -> Judged {
         }
     }
     sense_reversed::told_together(&context, &mut findings);
-    Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal() }
+    let emergency = emergency::steps(&context);
+    Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal(), emergency }
 }
 
 /// Everything that the rules ask, without their words.

@@ -14,7 +14,7 @@ pub const NAME: &str = "planes-dive-on-loss";
 const LEVEL: i64 = 10;
 
 /// What presses the bow down going ahead.
-const DIVE: [&str; 2] = ["bow dips", "stern rises"];
+pub const DIVE: [&str; 2] = ["bow dips", "stern rises"];
 
 /// Once for each state after a loss and each device that dips her bow there.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {

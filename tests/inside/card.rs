@@ -9,7 +9,9 @@ use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
 use lidcard::render::{Item, Scene};
-use lidcard::setup::Setup;
+use lidcard::rule::Context;
+use lidcard::rule::emergency::steps;
+use lidcard::setup::{EmergencyLine, Setup};
 use lidcard_pixels::{Grey, Limits, grey};
 
 #[test]
@@ -30,7 +32,10 @@ fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
 
 fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
-    Card.scene(&Job { setup, findings: &[], code, packed: &[], lost: None }, request)
+    Card.scene(
+        &Job { setup, findings: &[], code, packed: &[], lost: None, emergency: &steps(&Context::new(setup)) },
+        request,
+    )
 }
 
 fn meta() -> Meta {
@@ -80,7 +85,7 @@ fn a_page_has_the_size_that_was_asked_for() {
 
 #[test]
 fn the_card_says_what_the_holder_has_to_know() {
-    let said = texts(&card(&moonfish(), &Request::default()).expect("card"));
+    let said = texts(&card(&moonfish(), &sized(105.0, 148.0)).expect("card"));
     for words in [
         "Moonfish",
         "memory 4 MOONFISH",
@@ -117,8 +122,9 @@ fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
     let mut setup = moonfish();
     setup.owner.emergency.clear();
     let said = texts(&card(&setup, &Request::default()).expect("card"));
-    assert!(said.contains("Switch the transmitter off: after 5 s she blows by herself."), "{said}");
-    assert!(said.contains("Hold “blow” (rear left, upper): switches on pump."), "{said}");
+    assert!(said.contains("1 Hold REAR LEFT, UPPER until she is up"), "{said}");
+    assert!(said.contains("2 Not up: transmitter OFF"), "{said}");
+    assert!(said.contains("3 Leave OFF until she is up."), "{said}");
     setup.fail_safe = None;
     let said = texts(&card(&setup, &Request::default()).expect("card"));
     assert!(said.contains("Without signal nothing is sure to bring her up."), "{said}");
@@ -137,13 +143,16 @@ fn an_emergency_names_the_guard_that_its_way_needs() {
             "wants: {flood: vent, blow: pump}",
             "wants: {flood: vent, blow: {work: pump, needs: {agility: full}}}",
         )
-        .replace("    - hold blow until she is up\n", "")
-        .replace("    - \"nothing happens: switch the transmitter off and wait 4 s\"\n", "")
-        .replace("  emergency:\n", "");
+        .replace("    - {hold: tank.blow, until: up}\n", "")
+        .replace("    - {switch_off: transmitter, until: up}\n", "")
+        .replace("  emergency: ", "  # ");
     let source = lidcard::source::Source::from_text("guarded.yaml", &guarded).expect("readable");
     let setup = lidcard::setup::lower::lower(&source).expect("understood");
     let said = texts(&card(&setup, &Request::default()).expect("card")).replace('\n', " ");
-    assert!(said.contains("Hold “blow” (rear left, upper): switches on pump (with agility full)."), "{said}");
+    assert!(
+        said.contains("TOP LEFT (agility) to “full”, then: Hold REAR LEFT, UPPER until she is up"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -161,11 +170,11 @@ fn gas_that_a_stage_surely_opens_is_told_though_the_file_names_only_the_pump() {
 fn the_place_of_what_the_owner_names_in_an_emergency_stands_beside_it_once() {
     let with = |line: &str| {
         let mut setup = moonfish();
-        setup.owner.emergency = vec![line.to_owned()];
-        texts(&card(&setup, &sized(85.0, 54.0)).expect("card")).replace('\n', " ")
+        setup.owner.emergency = vec![EmergencyLine::Text(line.to_owned())];
+        texts(&card(&setup, &Request::default()).expect("card")).replace('\n', " ")
     };
     assert!(with("blow! then wait").contains("blow! then wait (blow: rear left, upper)"));
-    assert!(with("rear left: blow").contains("rear left: blow ON"));
+    assert!(with("rear left: blow").contains("rear left: blow"));
     for named_nowhere in ["blowing takes a while", "pull the rope"] {
         let said = with(named_nowhere);
         assert!(said.contains(named_nowhere) && !said.contains("(blow: "), "{said}");
@@ -203,12 +212,12 @@ fn a_preset_that_surely_runs_the_pump_is_told_though_the_file_does_not_name_it()
         texts(&card(&setup, &Request::default()).expect("card")).replace(['\u{a0}', '\n'], " ")
     };
     let on = said(yaml);
-    assert!(on.contains("Switch the transmitter off: she blows by herself."), "{on}");
+    assert!(on.contains("Not up: transmitter OFF"), "{on}");
     assert!(on.contains("switches on pump, rudder 0 %, motor stops"), "{on}");
     // 3 % nearer to rest the worn switch may stay open, and nothing is promised.
     let off = said(&yaml.replace("3: +70 %", "3: +48 %"));
     assert!(off.contains("Without signal nothing is sure to bring her up."), "{off}");
-    assert!(!off.contains("by herself"), "{off}");
+    assert!(!off.contains("transmitter OFF"), "{off}");
 }
 
 #[test]
@@ -245,9 +254,10 @@ fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
     let template = Some(("own.tera".to_owned(), text.to_owned()));
     let request = Request { draft: true, template, ..Request::default() };
     // A boat without a word of caution: of any other the template would have to print it.
-    let mut newt = tug();
-    newt.owner.emergency.clear();
-    let said = texts(&card(&newt, &request).expect("card"));
+    let code = Code::read("0000-0000").expect("a code");
+    let newt = tug();
+    let job = Job { setup: &newt, findings: &[], code, packed: &[], lost: None, emergency: &[] };
+    let said = texts(&Card.scene(&job, &request).expect("card"));
     assert_eq!(said, "NOT CHECKED");
     let error = card(&moonfish(), &request).expect_err("a caution left out").to_string();
     assert!(error.contains("leaves out a caution"), "{error}");
@@ -270,19 +280,18 @@ fn a_mistake_in_a_template_is_placed() {
 /// The least that stands between a text and the edge of a small card, in millimetres.
 const EDGE: f64 = 2.0;
 
-/// The first line of Moonfish's emergency where the front does not show the button.
-const HOLD_BLOW: &str = "hold blow until she is up (blow: rear left, upper)";
-
 #[test]
 fn the_boats_fit_every_usual_lid_on_two_sides_with_the_emergency_large_enough() {
     for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
         for (width, height) in [(85.0, 54.0), (150.0, 50.0), (105.0, 74.0)] {
             let setup = boat(file);
             let scene = card(&setup, &sized(width, height)).expect(file);
-            // Only on the smallest is the button that it asks for on the back.
-            let asked = if width < 100.0 { HOLD_BLOW } else { "hold blow until she is up" };
-            let placed = |line: &String| line.replace("hold blow until she is up", asked);
-            let emergency: Vec<String> = setup.owner.emergency.iter().map(placed).collect();
+            let emergency = match file {
+                "boats/moonfish.yaml" => "2 Not up in 20 s: transmitter OFF",
+                "boats/sprat.yaml" => "1 Hold LEFT STICK, RIGHT until she is up",
+                _ => "1 LEFT STICK to the middle",
+            };
+            let emergency = [emergency.to_owned()];
             assert!(scene.pages.len() <= 2, "{file} on {width} x {height}");
             for page in &scene.pages {
                 for item in &page.items {

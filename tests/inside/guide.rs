@@ -8,7 +8,9 @@ use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::{Item, Page, Scene};
-use lidcard::setup::{BoatKind, Emptier, Exact, Setup, Snorkel, Water};
+use lidcard::rule::Context;
+use lidcard::rule::emergency::steps;
+use lidcard::setup::{BoatKind, EmergencyLine, Emptier, Exact, Setup, Snorkel, Water};
 
 const CODE: &str = "7QHC-0M4D";
 
@@ -22,7 +24,19 @@ fn tug() -> Setup {
 
 fn guide(setup: &Setup, request: &Request) -> Scene {
     let code = Code::read(CODE).expect("a code");
-    Guide.scene(&Job { setup, findings: &[], code, packed: &[], lost: None }, request).expect("a guide")
+    Guide
+        .scene(
+            &Job {
+                setup,
+                findings: &[],
+                code,
+                packed: &[],
+                lost: None,
+                emergency: &steps(&Context::new(setup)),
+            },
+            request,
+        )
+        .expect("a guide")
 }
 
 fn lines(page: &Page) -> Vec<&str> {
@@ -445,9 +459,7 @@ fn the_emergency_lies_on_one_page() {
     let scene = guide(&moonfish(), &Request::default());
     let page = scene.pages.iter().find(|p| p.headings.iter().any(|h| h.title == "In an emergency"));
     let said = lines(page.expect("the chapter")).join(" ");
-    for words in
-        ["hold blow until she is up (blow: rear left, upper)", "After a blow with gas", "Never go in alone"]
-    {
+    for words in ["Hold REAR LEFT, UPPER until she is up", "After a blow with gas", "Never go in alone"] {
         assert!(said.contains(words), "`{words}` is not in\n{said}");
     }
 }
@@ -508,8 +520,9 @@ fn long_words_and_effects_break_and_stay_on_the_page() {
     setup.boat.name = "Grand Old Harbour Tug of the Northern Breakwater".into();
     setup.controls[0].ways = ["as far to port as ever the rudder goes".into(), "to starboard".into()];
     setup.devices[4].works[0].name = "the whole long heavy tow with all its chains and shackles".into();
-    setup.owner.emergency =
-        vec!["first this, then that, and then everything else in the proper order".into()];
+    setup.owner.emergency = vec![EmergencyLine::Text(
+        "first this, then that, and then everything else in the proper order".into(),
+    )];
     let scene = guide(&setup, &Request::default());
     assert!(scene.pages.len() > 7);
 }

@@ -11,13 +11,18 @@ use lidcard::document::{Document, DocumentError, Job, Request, meta};
 use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::Item;
+use lidcard::rule::Context;
+use lidcard::rule::emergency::steps;
 use lidcard::setup::{ControlKind, Exact, Line, Setup};
 
 const GERMAN: &str = include_str!("../../templates/labels/de.yaml");
 
 fn card(setup: &lidcard::setup::Setup, request: &Request) -> Result<lidcard::render::Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
-    Card.scene(&Job { setup, findings: &[], code, packed: &[], lost: None }, request)
+    Card.scene(
+        &Job { setup, findings: &[], code, packed: &[], lost: None, emergency: &steps(&Context::new(setup)) },
+        request,
+    )
 }
 
 fn german() -> Labels {
@@ -178,8 +183,6 @@ fn a_german_card_of_each_boat_fits_the_usual_size_and_is_german() {
             "WASSEREINBRUCH",
             "FUNK UND BOOT",
             "MHz",
-            "Endpunkte",
-            "Umk.",
             "Rev.",
         ] {
             assert!(said.contains(words), "{name}: `{words}` is missing from:\n{said}");
@@ -200,7 +203,7 @@ fn german_numbers_have_a_comma_and_the_builders_words_stay() {
     setup.receiver.after.as_mut().expect("a wait").0 = Exact::ratio(3, 2);
     let request = Request { labels: Some(german()), ..Request::default() };
     let said = said(&setup, &request);
-    for words in ["nach 1,5 s", "6,6 V", "40,685 MHz", "hold blow until she is up", "starboard", "2026-05-09"]
+    for words in ["nach 1,5 s", "6,6 V", "40,685 MHz", "HINTEN LINKS, OBEN halten", "starboard", "2026-05-09"]
     {
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
     }

@@ -17,9 +17,16 @@ fn sheet_of(file: &str, request: &Request) -> Scene {
 fn sheet_of_text(name: &str, text: &str, request: &Request) -> Scene {
     let source = Source::from_text(name, text).expect("YAML");
     let setup = lidcard::setup::lower::lower(&source).expect("understood");
-    let findings = rule::check(&setup);
+    let judged = rule::judge(&setup);
     let (code, packed) = (Code::of(&source), pack(&source));
-    let job = Job { setup: &setup, findings: &findings, code, packed: &packed, lost: None };
+    let job = Job {
+        setup: &setup,
+        findings: &judged.findings,
+        code,
+        packed: &packed,
+        lost: None,
+        emergency: &judged.emergency,
+    };
     BenchSheet.scene(&job, request).expect("a sheet")
 }
 

@@ -49,6 +49,7 @@ WARNINGS = {
 }
 RULES = WARNINGS | {
     "emergency-does-not-raise",
+    "emergency-does-not-stop",
     "emergency-within-reach",
     "unwanted-within-reach",
     "wanted-not-reached",

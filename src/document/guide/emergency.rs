@@ -7,8 +7,9 @@ use crate::document::words;
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let dives = known.dives();
-    let first = words::emergency_with_place(known.labels, known.setup);
-    let mut loud: Vec<Part> = first.into_iter().map(Part::loud).collect();
+    let words::Emergency { steps, own } = known.emergency.clone();
+    let mut loud: Vec<Part> = steps.into_iter().map(Part::loud).collect();
+    loud.extend(own.into_iter().map(Part::bold));
     loud.extend(words::within_reach(known.labels, known.setup).into_iter().map(Part::bold));
     let own_words = !loud.is_empty();
     if !own_words {

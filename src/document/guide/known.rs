@@ -21,6 +21,8 @@ pub(super) struct Known<'a> {
     pub(super) units: Units,
     /// Nothing was proved, so nothing is promised.
     pub(super) draft: bool,
+    /// What to do in an emergency.
+    pub(super) emergency: &'a words::Emergency,
 }
 
 impl<'a> Known<'a> {

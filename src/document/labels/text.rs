@@ -72,14 +72,29 @@ pub mod common {
     }
     pub mod emergency {
         texts! {
-            "common.emergency.blows" Blows { time };
-            "common.emergency.blows_soon" BLOWS_SOON;
+            "common.emergency.failed" Failed { number };
             "common.emergency.floats" FLOATS;
-            "common.emergency.give" Give { act, works };
-            "common.emergency.hold" Hold { act, works };
+            "common.emergency.hold_stopped" HoldStopped { ways };
+            "common.emergency.hold_up" HoldUp { ways };
+            "common.emergency.leave_off" LEAVE_OFF;
+            "common.emergency.leave_off_in" LeaveOffIn { time };
+            "common.emergency.leave_off_stopped" LEAVE_OFF_STOPPED;
+            "common.emergency.let_go" LetGo { places };
+            "common.emergency.let_go_too" LetGoToo { places, what };
+            "common.emergency.middle" Middle { places };
+            "common.emergency.middle_too" MiddleToo { places, what };
             "common.emergency.none" NONE;
             "common.emergency.not_alone" NOT_ALONE;
-            "common.emergency.press" Press { act, works };
+            "common.emergency.not_stopped" NotStopped { what };
+            "common.emergency.not_up" NotUp { what };
+            "common.emergency.not_up_in" NotUpIn { time, what };
+            "common.emergency.off" OFF;
+            "common.emergency.off_at_once" OFF_AT_ONCE;
+            "common.emergency.place" Place { hand, place };
+            "common.emergency.press" Press { ways };
+            "common.emergency.switch" Switch { name, place };
+            "common.emergency.throw" Throw { setting, switch };
+            "common.emergency.throw_first" ThrowFirst { throw, what };
         }
     }
     pub mod kinds {
@@ -938,6 +953,13 @@ pub mod sheet {
             "sheet.cautions.law" LAW;
             "sheet.cautions.limits" LIMITS;
             "sheet.cautions.title" TITLE;
+        }
+    }
+    pub mod emergency {
+        texts! {
+            "sheet.emergency.judged" JUDGED;
+            "sheet.emergency.title" TITLE;
+            "sheet.emergency.unchecked" UNCHECKED;
         }
     }
     pub mod head {

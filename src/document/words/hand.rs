@@ -1,9 +1,8 @@
 //! What a hand does, in one phrase.
 
-use super::{Labels, plain, wanted_work};
+use super::{Labels, plain};
 use crate::document::labels::text::common;
-use crate::setup::facts::Signal;
-use crate::setup::{Control, ControlId, ControlKind, Setup, Side, Want};
+use crate::setup::{Control, ControlId, Setup, Side, Want};
 
 /// What the hand does: `“blow” (left stick, right)`, or for a switch `“blow” (rear left)`.
 pub(in crate::document) fn act(labels: &Labels, setup: &Setup, (id, side): (ControlId, Side)) -> String {
@@ -39,20 +38,6 @@ fn raising(setup: &Setup) -> Option<(ControlId, Side, Vec<&Want>)> {
     });
     let emergency = |wants: &[&Want]| wants.iter().any(|want| setup.work(want.work).kind.emergency);
     raising.min_by_key(|(_, _, wants)| emergency(wants))
-}
-
-/// How a hand makes her lighter: `Hold “blow” (left stick, right): switches on pump.`
-pub(super) fn raised_by_hand(labels: &Labels, setup: &Setup) -> Option<String> {
-    let (id, side, wants) = raising(setup)?;
-    let control = &setup.controls[id];
-    let momentary = wants.iter().any(|want| setup.work(want.work).facts.signal == Some(Signal::Momentary));
-    let works = &super::listed(wants.into_iter().map(|want| wanted_work(labels, setup, want)));
-    let act = &act(labels, setup, (id, side));
-    Some(match (control.kind, control.springs_back && !momentary) {
-        (_, true) => labels.fill(common::emergency::Hold { act, works }),
-        (ControlKind::Buttons, false) => labels.fill(common::emergency::Press { act, works }),
-        (_, false) => labels.fill(common::emergency::Give { act, works }),
-    })
 }
 
 /// The owner's own words for an emergency, with the place of the way that makes her lighter behind the line

@@ -1,12 +1,11 @@
-//! What she does by herself: on lost signal, low battery, leak; and how she is brought up.
+//! What she does by herself: on lost signal, low battery, leak.
 
 use serde::Serialize;
 
-use super::hand::{raised_by_hand, with_its_place};
 use super::{FIXED, Labels, channel_name, listed, plain, signed, work_phrase};
 use crate::document::labels::text::common;
 use crate::setup::quantity::Seconds;
-use crate::setup::{Device, Exact, Input, OnLoss, Others, Setup, Stage, WithoutPulses, WorkRef};
+use crate::setup::{Device, Exact, Input, OnLoss, Others, Setup, Stage, WithoutPulses};
 
 /// A moment and what happens then.
 #[derive(Clone, Debug, Serialize)]
@@ -157,47 +156,4 @@ pub(crate) fn alarms(labels: &Labels, setup: &Setup) -> Vec<Step> {
         (None, false) => steps.push(step("", labels.get(common::alarms::NOBODY_ON_EITHER))),
     }
     steps
-}
-
-/// How to bring her up: the owner's words, else what a hand can do and what the set-up itself promises.
-pub(crate) fn emergency(labels: &Labels, setup: &Setup) -> Vec<String> {
-    if !setup.owner.emergency.is_empty() {
-        return setup.owner.emergency.clone();
-    }
-    if !setup.dives() {
-        return Vec::new();
-    }
-    let by_hand = raised_by_hand(labels, setup);
-    let alone = match raised_after(setup) {
-        Some(after) if after.is_zero() => labels.get(common::emergency::BLOWS_SOON).to_owned(),
-        Some(after) => labels.fill(common::emergency::Blows { time: &seconds(labels, &after) }),
-        None if setup.boat.floats_when_stopped => labels.get(common::emergency::FLOATS).to_owned(),
-        None if by_hand.is_some() => labels.get(common::emergency::NOT_ALONE).to_owned(),
-        None => labels.get(common::emergency::NONE).to_owned(),
-    };
-    by_hand.into_iter().chain([alone]).collect()
-}
-
-/// The same for a page that does not show where her controls are.
-pub(crate) fn emergency_with_place(labels: &Labels, setup: &Setup) -> Vec<String> {
-    with_its_place(labels, setup, &emergency(labels, setup))
-}
-
-/// How long after the transmitter was switched off something surely makes her lighter, if anything does.
-fn raised_after(setup: &Setup) -> Option<Exact> {
-    let surely = setup.surely_engaged();
-    let raises = |works: &[WorkRef]| works.iter().any(|w| surely.contains(w) && setup.work(*w).kind.raises());
-    let mut clock = amount(setup.receiver.after.as_ref());
-    if raises(&setup.engaged_by_preset()) {
-        return Some(clock);
-    }
-    let unit = setup.fail_safe.as_ref()?;
-    clock += amount(unit.wait.as_ref());
-    for stage in &unit.stages {
-        if raises(&setup.engaged_by_stage(stage)) {
-            return Some(clock);
-        }
-        clock += amount(stage.lasts.as_ref());
-    }
-    None
 }

@@ -1,7 +1,9 @@
 //! The boat and the job, what she carries, and what is printed for her owner.
 
-use super::super::lower::{boat, fittings};
-use super::Takes::{Count, Date, Named, OneOrList, Pair, Quantity, Text, Words, YesNo};
+use super::super::lower::{boat, emergency, fittings};
+use super::Takes::{
+    Block, Conditions, Count, Date, Either, Named, OneOrList, Pair, Quantity, Text, Words, YesNo,
+};
 use super::Without::{Means, Needed, Taken};
 use super::quantity::{AMPERES, CAPACITY, CONDUCTIVITY, METRES, MILLIMETRES, RESISTANCE, SECONDS};
 use super::{Part, fact, figure, part, remark, words_of};
@@ -187,12 +189,14 @@ pub(in crate::setup) static OWNER: Part = Part {
     least: &[],
     around: "owner: ...",
     keys: &[
-        remark(
+        fact(
             "emergency",
-            "How to bring her up, one step a line; heads the card.",
-            OneOrList(&Text),
-            Means("the program words it from what is on board"),
-            "[hold blow until she is up, nothing happens - switch off and wait 5 s]",
+            "What to do, one step a line; heads the card. Steps are judged: `[{hold: tank.blow, until: up}, \
+             {switch_off: transmitter, until: up}]`. Texts of your own stand below the steps, and nobody checks \
+             them.",
+            OneOrList(&Either(&[Text, Block(&STEP)])),
+            Means("the program works out the steps that surely bring her up, or stop her"),
+            "[{hold: helm.port, until: up}, {switch_off: transmitter, until: up}]",
         ),
         remark("contact", "Whom to ask.", Text, NOT_PRINTED, "Lantern Bay Model Workshop"),
         fact(
@@ -201,6 +205,54 @@ pub(in crate::setup) static OWNER: Part = Part {
             Words(|| words_of(language::ALL)),
             Taken("en"),
             "de",
+        ),
+    ],
+};
+
+pub(in crate::setup) static STEP: Part = Part {
+    name: "emergency_step",
+    about: "A step of the emergency: where the hand puts what it names, all at once, or that the set is switched off.",
+    either: &[],
+    least: &[("hold", "helm.port")],
+    around: "owner:\n  emergency:\n    - ...",
+    keys: &[
+        fact(
+            "hold",
+            "The ways to hold fully: `tank.blow`, or several at once. One of them has to bring her up, none may sink \
+             her, with all that is not named anywhere.",
+            OneOrList(&Text),
+            Means("nothing is held"),
+            "[helm.port]",
+        ),
+        fact(
+            "rest",
+            "Controls to let go, or to put to the middle: `speed`.",
+            OneOrList(&Text),
+            Means("what is not held may be anywhere"),
+            "helm",
+        )
+        .beside(&[]),
+        fact(
+            "with",
+            "Switches that have to be thrown first: `{guard: armed}`.",
+            Conditions,
+            Means("switches may stand in any setting"),
+            "{agility: full}",
+        ),
+        fact(
+            "switch_off",
+            "`transmitter`: switch it off and leave it off, so that she acts by herself.",
+            Words(|| words_of(emergency::OFF)),
+            Means("the set stays on"),
+            "transmitter",
+        )
+        .beside(&[]),
+        fact(
+            "until",
+            "How long it goes on: until she is `up`, or `stopped`.",
+            Words(|| words_of(emergency::UNTIL)),
+            Means("it is done once"),
+            "up",
         ),
     ],
 };

@@ -180,19 +180,15 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
     batteries
 }
 
-pub(super) fn owner(pad: &mut Pad, top: &Block<'_>) -> Owner {
+/// The contact and the language; what to do in an emergency is read where the controls are known.
+pub(super) fn owner<'a>(pad: &mut Pad, top: &Block<'a>) -> (Owner, Option<Block<'a>>) {
     let mut owner = Owner::default();
     let Some(block) = pad.section(top, "owner", &OWNER) else {
-        return owner;
+        return (owner, None);
     };
-    if let Some(node) = block.get("emergency") {
-        for item in pad.one_or_list(node) {
-            owner.emergency.extend(pad.text(item, "a line of `emergency`").map(str::to_owned));
-        }
-    }
     owner.contact = pad.optional_text(&block, "contact");
     owner.language = pad.optional_word(&block, "language", language::ALL);
-    owner
+    (owner, Some(block))
 }
 
 pub(super) fn card(pad: &mut Pad, top: &Block<'_>) -> CardOptions {

@@ -9,6 +9,7 @@ pub(super) mod channels;
 pub(super) mod controls;
 pub(super) mod devices;
 pub(super) mod dive;
+pub(super) mod emergency;
 pub(super) mod fittings;
 pub(super) mod linkage;
 pub(super) mod loss;
@@ -101,7 +102,10 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let hull = dive::hull(&mut reader.pad, &top);
     let tank = reader.tank(&top);
     let fittings = fittings::fittings(&mut reader.pad, &top);
-    let owner = boat::owner(&mut reader.pad, &top);
+    let (mut owner, block) = boat::owner(&mut reader.pad, &top);
+    if let Some(node) = block.and_then(|block| block.get("emergency")) {
+        owner.emergency = reader.emergency(node);
+    }
     let card = boat::card(&mut reader.pad, &top);
     let accept = accept::accept(&mut reader.pad, &top);
     reader.unused(&top);

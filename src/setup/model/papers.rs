@@ -1,5 +1,6 @@
 //! What is printed or accepted, and has no part in any signal.
 
+use super::{EmergencyLine, EmergencyStep};
 use crate::language::Language;
 use crate::setup::quantity::{About, AmpereHours, Amperes, Ohms};
 
@@ -23,12 +24,30 @@ pub struct Battery {
 /// What the owner is told.
 #[derive(Clone, Debug, Default)]
 pub struct Owner {
-    /// How to bring her up in an emergency, one step a line.
-    pub emergency: Vec<String>,
+    /// What to do in an emergency, one step a line.
+    pub emergency: Vec<EmergencyLine>,
     /// Whom to ask.
     pub contact: Option<String>,
     /// The language of what is printed for the owner; English where nobody said.
     pub language: Option<Language>,
+}
+
+impl Owner {
+    /// The builder's own words for an emergency, with their places in the list.
+    pub fn texts(&self) -> impl Iterator<Item = (usize, &str)> {
+        self.emergency.iter().enumerate().filter_map(|(index, line)| match line {
+            EmergencyLine::Text(text) => Some((index, text.as_str())),
+            EmergencyLine::Step(_) => None,
+        })
+    }
+
+    /// The steps of the emergency that can be judged, with their places in the list.
+    pub fn steps(&self) -> impl Iterator<Item = (usize, &EmergencyStep)> {
+        self.emergency.iter().enumerate().filter_map(|(index, line)| match line {
+            EmergencyLine::Step(step) => Some((index, step)),
+            EmergencyLine::Text(_) => None,
+        })
+    }
 }
 
 /// How the lid card is to be printed.

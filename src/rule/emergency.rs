@@ -1,0 +1,416 @@
+//! What has to hold of a step of the emergency, and the steps themselves: those of the file, or those that the
+//! engine says surely bring her up, or stop a boat that does not dive.
+
+use super::after_loss;
+use super::context::Context;
+use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
+use super::states::{Place, State};
+use crate::finding::StateId;
+use crate::physics::units::Seconds;
+use crate::proof::Domain;
+use crate::proof::cases::Influence;
+use crate::question::Asks;
+use crate::rehearsal::held_case;
+use crate::setup::facts::Signal;
+use crate::setup::{
+    ChannelId, ControlId, DeviceId, EmergencyAct, EmergencyStep, Exact, HandStep, Input, Setup, Side, Unit,
+    Until, Want, WorkRef,
+};
+
+/// A step as the papers tell it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// What is done, and how long.
+    pub step: EmergencyStep,
+    /// Its place in the list of the file; `None`: it was worked out.
+    pub given: Option<usize>,
+    /// Whether the engine says that it surely does what it is for, and nothing else.
+    pub holds: bool,
+    /// The estimate of how long she takes to the surface from her depth limit in the worst case; `None` where
+    /// the file tells too little, or she does not come up by it.
+    pub up_in: Option<Seconds>,
+}
+
+/// What a demand is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Concern {
+    /// Something surely raises her.
+    Raises,
+    /// A motor surely stands still.
+    Stands(DeviceId),
+    /// A function may not sink her.
+    Sinks(WorkRef),
+    /// A device may not fill her.
+    Fills(DeviceId),
+    /// A way that is held may not press her bow down.
+    Dips(ControlId, Side),
+}
+
+/// One thing that has to hold of a step.
+#[derive(Clone, Debug)]
+pub struct Demand {
+    /// What it is about.
+    pub concern: Concern,
+    /// In which state.
+    pub state: StateId,
+    /// What must not be.
+    pub asks: Asks,
+}
+
+/// Everything that has to hold of what a step asks for.
+pub fn demands(context: &Context, act: &EmergencyAct) -> Vec<Demand> {
+    match act {
+        EmergencyAct::Hand(hand) => by_hand(context, hand),
+        EmergencyAct::SwitchOff => switched_off(context),
+    }
+}
+
+/// Whether all of it holds, and there is something that has to.
+fn holds(context: &Context, act: &EmergencyAct) -> bool {
+    let demands = demands(context, act);
+    !demands.is_empty() && demands.iter().all(|demand| context.holds(&demand.asks))
+}
+
+/// The hands of a step: what it names where it puts it, and all else anywhere.
+fn over(context: &Context, hand: &HandStep) -> Domain {
+    let held = hand.hold.iter().map(|(control, side)| (*control, side.position()));
+    let rest = hand.rest.iter().map(|control| (*control, Exact::ZERO));
+    let thrown = hand
+        .with
+        .iter()
+        .map(|&(switch, setting)| (switch, context.setup.controls[switch].setting_position(setting)));
+    let put = held.chain(rest).chain(thrown);
+    let over = put.fold(context.everything.clone().settled(), |over, (id, at)| over.with_position(id, at));
+    over.with_settings(&hand.with)
+}
+
+fn by_hand(context: &Context, hand: &HandStep) -> Vec<Demand> {
+    let setup = context.setup;
+    let over = over(context, hand);
+    let piloting = |concern, asks| Demand { concern, state: StateId::Piloting, asks };
+    let mut all = Vec::new();
+    let raising = raised(context, hand, &over);
+    if !setup.dives() || raising.is_empty() && setup.boat.floats_when_stopped {
+        for motor in motors(setup) {
+            let place = context.piloting(motor);
+            let asks = Asks::Leaves { device: motor, place, over: over.clone(), band: band(setup, motor) };
+            all.push(piloting(Concern::Stands(motor), asks));
+        }
+    } else {
+        all.push(piloting(Concern::Raises, one_of(raising)));
+    }
+    if setup.dives() {
+        for (function, _) in context.works().filter(|(_, w)| w.kind.sinks()) {
+            let place = context.piloting(function.device);
+            all.push(piloting(
+                Concern::Sinks(function),
+                Asks::Engages { function, place, over: over.clone() },
+            ));
+        }
+        for (device, sign) in after_loss::filling(setup) {
+            let asks = after_loss::fills_at(context, device, sign, context.piloting(device), over.clone());
+            all.push(piloting(Concern::Fills(device), asks));
+        }
+        for &(control, side) in &hand.hold {
+            let mut wants = setup.controls[control].wants[side.index()].iter();
+            if wants.any(|effect| super::planes_dive_on_loss::DIVE.contains(&setup.effect_words(*effect))) {
+                all.push(piloting(Concern::Dips(control, side), Asks::Fact(true)));
+            }
+        }
+    }
+    all
+}
+
+/// What may fail to raise her, on the channels that a step moves.
+fn raised(context: &Context, hand: &HandStep, over: &Domain) -> Vec<Asks> {
+    let setup = context.setup;
+    let mut all = Vec::new();
+    for (id, device) in setup.devices.iter().enumerate() {
+        let Input::Channel(channel) = device.input else { continue };
+        if !moves(setup, hand, channel) {
+            continue;
+        }
+        let place = || context.piloting(id);
+        for (work, w) in device.works.iter().enumerate().filter(|(_, w)| w.kind.raises()) {
+            let function = WorkRef { device: id, work };
+            let fully = w.full.is_some();
+            all.push(Asks::Misses { function, place: place(), over: over.clone(), fully });
+        }
+        all.extend(emptying(setup, id).map(|sign| falls_short(setup, id, sign, place(), over.clone())));
+    }
+    all
+}
+
+/// Whether a control that a step names has a part in a channel.
+fn moves(setup: &Setup, hand: &HandStep, channel: ChannelId) -> bool {
+    let influence = Influence::on(setup, channel);
+    hand.controls().any(|id| influence.controls.contains(&id) || influence.switches.contains(&id))
+}
+
+/// The sides of its axis on which a device empties her tank.
+fn emptying(setup: &Setup, device: DeviceId) -> impl Iterator<Item = i32> {
+    let empties = move |sign: &i32| {
+        setup.devices[device].effects_on(*sign).any(|effect| setup.effect_words(effect) == "empties")
+    };
+    [-1, 1].into_iter().filter(empties)
+}
+
+/// Whether a device may fail to run on one side.
+fn falls_short(setup: &Setup, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
+    let band = setup.devices[device].still_between.as_ref();
+    // Without a known band nobody knows where it begins to run.
+    let Some(band) = band else { return Asks::Fact(true) };
+    let needed = band[usize::from(sign > 0)].outward(sign);
+    Asks::FallsShort { device, place, over, sign, needed }
+}
+
+/// Broken where each of these may be: one that surely is not is enough.
+fn one_of(mut all: Vec<Asks>) -> Asks {
+    match all.len() {
+        0 => Asks::Fact(true),
+        1 => all.remove(0),
+        _ => Asks::All(all),
+    }
+}
+
+/// From the first stage on; before it a vent may still be as the pilot left it.
+fn switched_off(context: &Context) -> Vec<Demand> {
+    let setup = context.setup;
+    let stages =
+        context.states().iter().filter(|s| matches!(s.id, StateId::Stage(_)) && setup.fail_safe.is_some());
+    let for_good = context.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
+    let states: Vec<(&State, StateId)> = stages.map(|s| (s, s.id)).chain(for_good).collect();
+    let Some((_, first)) = states.first().copied() else { return Vec::new() };
+    let mut all = Vec::new();
+    let raising = raised_when_off(context, &states);
+    if !setup.dives() || raising.is_empty() && setup.boat.floats_when_stopped {
+        for motor in motors(setup) {
+            for (state, named) in &states {
+                let asks = leaves_band(context, motor, state);
+                all.push(Demand { concern: Concern::Stands(motor), state: *named, asks });
+            }
+        }
+    } else {
+        all.push(Demand { concern: Concern::Raises, state: first, asks: one_of(raising) });
+    }
+    if setup.dives() {
+        for (state, named) in &states {
+            for (function, _) in context.works().filter(|(_, w)| w.kind.sinks()) {
+                let place = state.places[function.device].clone();
+                let asks = Asks::Engages { function, place, over: context.unattended(state) };
+                all.push(Demand { concern: Concern::Sinks(function), state: *named, asks });
+            }
+            for (device, sign) in after_loss::filling(setup) {
+                let asks = after_loss::fills(context, device, sign, state);
+                all.push(Demand { concern: Concern::Fills(device), state: *named, asks });
+            }
+        }
+    }
+    all
+}
+
+/// What may fail to raise her with the link lost, where a preset or a stage decides: by the unit if it is sure
+/// to act, else by what the receiver does for good.
+fn raised_when_off(context: &Context, states: &[(&State, StateId)]) -> Vec<Asks> {
+    let setup = context.setup;
+    let acts = |named: &StateId| match context.unit {
+        Unit::Sure => *named != StateId::LostForGood,
+        Unit::Absent | Unit::Unsure => *named == StateId::LostForGood,
+    };
+    let mut all = Vec::new();
+    for (state, _) in states.iter().filter(|(_, named)| acts(named)) {
+        let set = |device: DeviceId| matches!(state.places[device], Place::Fixed { .. });
+        for (function, w) in context.works().filter(|(f, w)| w.kind.raises() && set(f.device)) {
+            let place = state.places[function.device].clone();
+            let fully = w.full.is_some();
+            all.push(Asks::Misses { function, place, over: context.unattended(state), fully });
+        }
+        for device in (0..setup.devices.len()).filter(|device| set(*device)) {
+            let place = || state.places[device].clone();
+            let over = || context.unattended(state);
+            all.extend(emptying(setup, device).map(|sign| falls_short(setup, device, sign, place(), over())));
+        }
+    }
+    all
+}
+
+/// The motors that drive her and that a channel reaches.
+fn motors(setup: &Setup) -> Vec<DeviceId> {
+    let devices = setup.devices.iter().enumerate();
+    let drive = devices.filter(|(_, d)| drives_the_boat(setup, d) && matches!(d.input, Input::Channel(_)));
+    drive.map(|(id, _)| id).collect()
+}
+
+fn band(setup: &Setup, motor: DeviceId) -> [Exact; 2] {
+    still(setup, &setup.devices[motor]).unwrap_or([Exact::ZERO, Exact::ZERO])
+}
+
+/// The steps of the file, or where it has none those that surely do what they are for.
+pub fn steps(context: &Context) -> Vec<Step> {
+    let given: Vec<(usize, &EmergencyStep)> = context.setup.owner.steps().collect();
+    if given.is_empty() {
+        return worked_out(context);
+    }
+    let step = |(index, step): (usize, &EmergencyStep)| Step {
+        holds: holds(context, &step.act),
+        up_in: up_in(context, &step.act),
+        step: step.clone(),
+        given: Some(index),
+    };
+    given.into_iter().map(step).collect()
+}
+
+fn worked_out(context: &Context) -> Vec<Step> {
+    let setup = context.setup;
+    let end = if setup.dives() { Until::Up } else { Until::Stopped };
+    let hands = if setup.dives() { raising_hands(context) } else { vec![(stopping_hand(context), true)] };
+    let by_hand = hands.into_iter().find_map(|(hand, goes_on)| {
+        let act = EmergencyAct::Hand(hand);
+        holds(context, &act).then(|| EmergencyStep { act, until: goes_on.then_some(end) })
+    });
+    // Who floats up with the motor at rest has that to do before anything else.
+    let by_hand = by_hand.or_else(|| {
+        let act = EmergencyAct::Hand(stopping_hand(context));
+        let stops = setup.dives() && setup.boat.floats_when_stopped && holds(context, &act);
+        stops.then_some(EmergencyStep { act, until: Some(end) })
+    });
+    let off = EmergencyStep { act: EmergencyAct::SwitchOff, until: Some(end) };
+    let off = holds(context, &off.act).then_some(off);
+    let step =
+        |step: EmergencyStep| Step { up_in: up_in(context, &step.act), step, given: None, holds: true };
+    by_hand.into_iter().chain(off).map(step).collect()
+}
+
+/// The ways that are there to raise her, those of every day first, and whether they have to be held. Each is
+/// tried by itself, and then with the controls of what sinks her put to rest.
+fn raising_hands(context: &Context) -> Vec<(HandStep, bool)> {
+    let setup = context.setup;
+    let mut all = Vec::new();
+    for channel in &setup.channels {
+        let Some(own) = channel.control else { continue };
+        for side in Side::BOTH {
+            let raises = |want: &&Want| setup.work(want.work).kind.raises();
+            let wants: Vec<&Want> = channel.wants[side.index()].iter().filter(raises).collect();
+            let empties = |effect: &&crate::setup::Effect| setup.effect_words(**effect) == "empties";
+            if wants.is_empty() && setup.controls[own].wants[side.index()].iter().find(empties).is_none() {
+                continue;
+            }
+            let kept = wants.iter().any(|want| setup.work(want.work).kind.emergency);
+            let momentary = |want: &&Want| setup.work(want.work).facts.signal == Some(Signal::Momentary);
+            let goes_on = !wants.iter().any(momentary);
+            let mut hand = held(setup, own, side);
+            for need in wants.iter().flat_map(|want| &want.needs) {
+                if !hand.with.contains(need) {
+                    hand.with.push(*need);
+                }
+            }
+            all.push((kept, hand, goes_on));
+        }
+    }
+    all.sort_by_key(|(kept, ..)| *kept);
+    let both = |(_, hand, goes_on): (bool, HandStep, bool)| {
+        let calmed = with_sinkers_at_rest(setup, &hand);
+        [(hand, goes_on), (calmed, goes_on)]
+    };
+    all.into_iter().flat_map(both).collect()
+}
+
+/// A way held fully, or a switch in the setting of that end.
+fn held(setup: &Setup, control: ControlId, side: Side) -> HandStep {
+    let last = setup.controls[control].settings.len().checked_sub(1);
+    match (last, side) {
+        (None, _) => HandStep { hold: vec![(control, side)], ..HandStep::default() },
+        (Some(_), Side::Low) => HandStep { with: vec![(control, 0)], ..HandStep::default() },
+        (Some(last), Side::High) => HandStep { with: vec![(control, last)], ..HandStep::default() },
+    }
+}
+
+fn with_sinkers_at_rest(setup: &Setup, hand: &HandStep) -> HandStep {
+    let mut hand = hand.clone();
+    for function in setup.works().filter(|function| setup.work(*function).kind.sinks()) {
+        let Some(channel) = setup.channel_of(function.device) else { continue };
+        for control in Influence::on(setup, channel).controls {
+            if hand.controls().any(|named| named == control) {
+                continue;
+            }
+            if setup.controls[control].settings.is_empty() {
+                hand.rest.push(control);
+            } else {
+                hand.with.push((control, 0));
+            }
+        }
+    }
+    hand
+}
+
+/// Every control that drives a motor where the motor stands still.
+fn stopping_hand(context: &Context) -> HandStep {
+    let setup = context.setup;
+    let mut hand = HandStep::default();
+    for motor in motors(setup) {
+        let Some(channel) = setup.channel_of(motor) else { continue };
+        let [low, high] = band(setup, motor);
+        let off_centre = if setup.devices[motor].facts.one_way { (low + high).signum() } else { 0 };
+        for (control, sign) in context.hands_on(channel) {
+            if hand.controls().any(|named| named == control) {
+                continue;
+            }
+            if !setup.controls[control].settings.is_empty() {
+                hand.with.push((control, 0));
+            } else if off_centre != 0 && !setup.controls[control].springs_back {
+                hand.hold.push((control, Side::of_sign(sign * off_centre)));
+            } else {
+                hand.rest.push(control);
+            }
+        }
+    }
+    hand
+}
+
+fn up_in(context: &Context, act: &EmergencyAct) -> Option<Seconds> {
+    let setup = context.setup;
+    let worst = match act {
+        EmergencyAct::SwitchOff => context.rehearsal()?.worst.clone(),
+        EmergencyAct::Hand(hand) => {
+            // Without one of her own nothing is known of what she does in water.
+            context.rehearsal()?;
+            let over = over(context, hand);
+            let raising = |(id, d): &(DeviceId, &crate::setup::Device)| {
+                d.works
+                    .iter()
+                    .find(|w| w.kind.raises())
+                    .map(|w| w.sign)
+                    .or_else(|| emptying(setup, *id).next())
+            };
+            let mut to: Vec<(ChannelId, Exact)> = Vec::new();
+            for channel in (0..setup.channels.len()).filter(|channel| moves(setup, hand, *channel)) {
+                let Some(sign) = setup.devices_on(channel).find_map(|found| raising(&found)) else {
+                    continue;
+                };
+                let (low, high) = context.cases(channel).span(setup, &over)?;
+                // Where it surely comes to on that side.
+                to.push((channel, if sign > 0 { low } else { high }));
+            }
+            held_case(setup, &to)
+        }
+    };
+    (worst.comes_up() == Some(true)).then(|| worst.surfaced.map(|s| s.time)).flatten()
+}
+
+/// What a step asks for, in the words of the file: `hold tank.blow`.
+pub fn in_words(setup: &Setup, act: &EmergencyAct) -> String {
+    let EmergencyAct::Hand(hand) = act else { return "the transmitter off".to_owned() };
+    let control = |id: ControlId| &setup.controls[id];
+    let held = hand
+        .hold
+        .iter()
+        .map(|&(id, side)| format!("{}.{}", control(id).name, control(id).ways[side.index()]));
+    let with = hand.with.iter().map(|&(id, n)| format!("{} {}", control(id).name, control(id).settings[n]));
+    let rest = hand.rest.iter().map(|&id| control(id).name.clone());
+    let said = |words: &str, names: Vec<String>| {
+        (!names.is_empty()).then(|| format!("{words} {}", names.join(" and ")))
+    };
+    let parts =
+        [said("hold", held.collect()), said("let go of", rest.collect()), said("with", with.collect())];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
