@@ -42,7 +42,7 @@ def facts_of(boat):
     yield from boat["controls"]
     for channel in boat["channels"].values():
         yield channel["name"]
-    yield from boat.get("owner", {}).get("emergency", [])
+    yield from (line for line in boat.get("owner", {}).get("emergency", []) if isinstance(line, str))
     for key, fact in boat.get("fittings", {}).items():
         if key == "lights":
             yield from fact

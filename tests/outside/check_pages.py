@@ -41,7 +41,7 @@ def labels_of(boat):
     for channel in boat["channels"].values():
         yield channel["name"]
     owner = boat.get("owner", {})
-    yield from owner.get("emergency", [])
+    yield from (line for line in owner.get("emergency", []) if isinstance(line, str))
     if "contact" in owner:
         yield owner["contact"]
 
