@@ -4,6 +4,7 @@
 use super::after_loss;
 use super::context::Context;
 use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
+use super::no_blow_on_loss::hands_back;
 use super::states::{Place, State};
 use crate::finding::StateId;
 use crate::physics::units::Seconds;
@@ -182,8 +183,11 @@ fn switched_off(context: &Context) -> Vec<Demand> {
     let states: Vec<(&State, StateId)> = stages.map(|s| (s, s.id)).chain(for_good).collect();
     let Some((_, first)) = states.first().copied() else { return Vec::new() };
     let mut all = Vec::new();
-    let raising = raised_when_off(context, &states);
-    if !setup.dives() || raising.is_empty() && setup.boat.floats_when_stopped {
+    let acting = |named: &StateId| *named != StateId::LostForGood;
+    let (staged, waiting): (Vec<_>, Vec<_>) = states.iter().copied().partition(|(_, named)| acting(named));
+    let [staged, waiting] = [staged, waiting].map(|states| raised_when_off(context, &states));
+    let raises_nowhere = staged.is_empty() && waiting.is_empty();
+    if !setup.dives() || raises_nowhere && setup.boat.floats_when_stopped {
         for motor in motors(setup) {
             for (state, named) in &states {
                 let asks = leaves_band(context, motor, state);
@@ -191,7 +195,14 @@ fn switched_off(context: &Context) -> Vec<Demand> {
             }
         }
     } else {
-        all.push(Demand { concern: Concern::Raises, state: first, asks: one_of(raising) });
+        let raises = |state, asks| Demand { concern: Concern::Raises, state, asks: one_of(asks) };
+        if context.unit == Unit::Unsure {
+            // Whether the unit notices or not she has to come up.
+            all.push(raises(StateId::LostForGood, waiting));
+            all.extend((!hands_back(context)).then(|| raises(first, staged)));
+        } else {
+            all.push(raises(first, staged.into_iter().chain(waiting).collect()));
+        }
     }
     if setup.dives() {
         for (state, named) in &states {
@@ -209,16 +220,11 @@ fn switched_off(context: &Context) -> Vec<Demand> {
     all
 }
 
-/// What may fail to raise her with the link lost, where a preset or a stage decides: by the unit if it is sure
-/// to act, else by what the receiver does for good.
+/// What may fail to raise her in these states, where a preset or a stage decides.
 fn raised_when_off(context: &Context, states: &[(&State, StateId)]) -> Vec<Asks> {
     let setup = context.setup;
-    let acts = |named: &StateId| match context.unit {
-        Unit::Sure => *named != StateId::LostForGood,
-        Unit::Absent | Unit::Unsure => *named == StateId::LostForGood,
-    };
     let mut all = Vec::new();
-    for (state, _) in states.iter().filter(|(_, named)| acts(named)) {
+    for (state, _) in states {
         let set = |device: DeviceId| matches!(state.places[device], Place::Fixed { .. });
         for (function, w) in context.works().filter(|(f, w)| w.kind.raises() && set(f.device)) {
             let place = state.places[function.device].clone();

@@ -40,7 +40,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 }
 
 /// Whether the last stage of the unit ends, so that the receiver has her again.
-fn hands_back(context: &Context) -> bool {
+pub fn hands_back(context: &Context) -> bool {
     let unit = context.setup.fail_safe.as_ref();
     unit.is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()))
 }

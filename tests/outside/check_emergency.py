@@ -96,13 +96,24 @@ def found(entry, number):
 
 def switched_off(boat, S):
     """Whether a lost link surely raises her; only where figures of the file decide."""
-    if boat.unit:
-        return plain.unit_sure(boat)[0] and any(
-            now.get(d["channel"]) and surely(boat, d, k, now[d["channel"]][0], boat.unit["acc"])
-            for _, now in plain.stage_values(boat, S) for d in boat.devices.values() for k in d["works"].values())
+    works = [(d, k) for d in boat.devices.values() for k in d["works"].values()]
+    waiting = boat.preset is not None and any(
+        d["channel"] in boat.preset and surely(boat, d, k, boat.preset[d["channel"]], boat.pulse_acc) for d, k in works)
+    if not boat.unit:
+        return waiting
+    staged = any(now.get(d["channel"]) and surely(boat, d, k, now[d["channel"]][0], boat.unit["acc"])
+                 for _, now in plain.stage_values(boat, S) for d, k in works)
+    hands_back = "lasts" in boat.unit["stages"][-1]
+    if plain.unit_sure(boat)[0]:
+        return staged or hands_back and waiting or outside(boat, works)
+    return waiting and (staged or hands_back or outside(boat, works))
+
+
+def outside(boat, works):
+    """Whether the preset raises her on a channel that the unit leaves alone."""
     return boat.preset is not None and any(
-        d["channel"] in boat.preset and surely(boat, d, k, boat.preset[d["channel"]], boat.pulse_acc)
-        for d in boat.devices.values() for k in d["works"].values())
+        d["channel"] in boat.preset and d["channel"] not in boat.unit["channels"]
+        and surely(boat, d, k, boat.preset[d["channel"]], boat.pulse_acc) for d, k in works)
 
 
 def surely(boat, d, k, at, pulse):
