@@ -49,7 +49,7 @@ devices:
 /// What the examples of a part speak of beside it.
 fn beside(part: &Part) -> &'static str {
     match part.name {
-        "channel" | "mix" | "want" => WITH_A_SWITCH,
+        "channel" | "mix" | "want" | "emergency_step" => WITH_A_SWITCH,
         "work" | "reserved" => WITH_A_GUARD_AND_A_LAMP,
         "tank" | "emptier" => WITH_A_PUMP,
         "receiver" | "stored" | "preset" | "fail_safe" | "notices" | "stage" | "low_battery" => {
