@@ -314,7 +314,9 @@ fn the_boats_fit_every_usual_lid_on_two_sides_with_the_emergency_large_enough() 
             for line in &emergency {
                 assert!(said.contains(line), "{file}: `{line}` is not on the front:\n{said}");
             }
-            assert!(said.contains("LEFT STICK") && said.contains("turns left"), "{file}: {said}");
+            // The smallest has the sticks on its back where the steps leave them no room.
+            let sticks = said.contains("LEFT STICK") && said.contains("turns left");
+            assert!(sticks || width < 100.0, "{file}: {said}");
         }
     }
 }

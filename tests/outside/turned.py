@@ -161,6 +161,10 @@ def renamed(data):
             mix["of"] = new(mix["of"])
             if "when" in mix:
                 mix["when"] = keys(mix["when"], new)
+    for step in data.get("owner", {}).get("emergency", []):
+        for key, turn in (("hold", listed), ("rest", listed), ("with", lambda w: keys(w, new))):
+            if isinstance(step, dict) and key in step:
+                step[key] = turn(step[key])
     loss = data.get("receiver", {}).get("on_loss")
     if isinstance(loss, dict) and "works" in loss:
         loss["works"] = listed(loss["works"])
