@@ -9,4 +9,5 @@ pub const LEVELLER: KindInfo = KindInfo {
     rests_in_band: true,
     passes_on: true,
     works_alone: true,
+    moves_water: false,
 };

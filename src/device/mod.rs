@@ -2,9 +2,11 @@
 //! here makes it known to the reader, the rules and the documents.
 
 mod leveller;
+mod piston;
 mod relay;
 mod servo;
 mod speed_controller;
+mod two_way_pump;
 pub mod works;
 
 /// What the program knows of a kind of device.
@@ -24,6 +26,8 @@ pub struct KindInfo {
     pub passes_on: bool,
     /// It may be there without a channel.
     pub works_alone: bool,
+    /// It fills and empties a tank by itself: which way is which its `effects` say.
+    pub moves_water: bool,
 }
 
 impl KindInfo {
@@ -43,5 +47,11 @@ pub enum PulsesFail {
 }
 
 /// Every kind, in the order in which messages list them.
-pub const ALL: &[&KindInfo] =
-    &[&servo::SERVO, &speed_controller::SPEED_CONTROLLER, &leveller::LEVELLER, &relay::RELAY];
+pub const ALL: &[&KindInfo] = &[
+    &servo::SERVO,
+    &speed_controller::SPEED_CONTROLLER,
+    &two_way_pump::TWO_WAY_PUMP,
+    &piston::PISTON,
+    &leveller::LEVELLER,
+    &relay::RELAY,
+];

@@ -10,4 +10,5 @@ pub const RELAY: KindInfo = KindInfo {
     rests_in_band: false,
     passes_on: false,
     works_alone: false,
+    moves_water: false,
 };

@@ -23,4 +23,5 @@ pub const SERVO: KindInfo = KindInfo {
     rests_in_band: false,
     passes_on: false,
     works_alone: false,
+    moves_water: false,
 };

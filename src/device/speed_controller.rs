@@ -21,4 +21,5 @@ pub const SPEED_CONTROLLER: KindInfo = KindInfo {
     rests_in_band: true,
     passes_on: false,
     works_alone: false,
+    moves_water: false,
 };

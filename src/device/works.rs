@@ -21,6 +21,8 @@ pub struct WorkKind {
     pub vents: bool,
     /// It switches a pump or blower.
     pub pumps: bool,
+    /// It lets a weight go: what it does to the boat it does once, and for good.
+    pub drops: bool,
     /// Its word does not say what it is.
     pub nameless: bool,
     /// The verb in a sentence: "the gas valve may *open*".
@@ -72,6 +74,7 @@ const fn kind(
         emergency: false,
         vents: false,
         pumps: false,
+        drops: false,
         nameless: false,
         verb,
     }
@@ -115,6 +118,16 @@ pub const ALL: &[WorkKind] = &[
             false,
             "open",
             "Lets the gas into the tank that is kept for emergencies: it raises her, and no stick may reach it.",
+        )
+    },
+    WorkKind {
+        drops: true,
+        ..kind(
+            "drop weight",
+            BoatDoes::Raises,
+            false,
+            "drop",
+            "Lets a weight go, once: it raises her for good, until somebody hangs a weight in again.",
         )
     },
     kind("release", BoatDoes::Neither, true, "let go", "Lets something go: a hook, a buoy, a torpedo."),

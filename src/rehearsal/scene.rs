@@ -170,7 +170,11 @@ impl<'a> Scene<'a> {
         let setup = self.setup;
         for worked in worked.iter().filter(|w| !w.touches.is_empty()) {
             let given = setup.tank.emptied_by.iter().any(|(work, _)| *work == worked.work);
-            if setup.work(worked.work).kind.raises() && !given {
+            let kind = setup.work(worked.work).kind;
+            if kind.drops {
+                // Nobody has reckoned yet with a boat that gets lighter at a stroke.
+                self.wants.note(Wanted::Flow, setup.work_name(worked.work));
+            } else if kind.raises() && !given {
                 let key = format!("tank.emptied_by.{}", setup.work_name(worked.work));
                 self.wants.note(Wanted::Flow, key);
             }

@@ -7,7 +7,10 @@ use crate::finding::StateId;
 use crate::proof::Domain;
 use crate::question::Asks;
 use crate::question::asks::{Edge, EdgeKind};
-use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup};
+use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup, Unit};
+
+/// The effect that sinks her.
+const FILLS: &str = "fills";
 
 /// A device that a state after a loss sets where it has an effect on the boat.
 pub struct Held<'a> {
@@ -49,7 +52,7 @@ pub fn set_by(state: &State) -> Path {
 
 /// Devices that fill her on one side of their axis, with that side: pumps behind a controller, pistons.
 pub fn filling(setup: &Setup) -> Vec<(DeviceId, i32)> {
-    moving(setup, "fills")
+    moving(setup, FILLS)
 }
 
 /// Devices that empty her tank, likewise.
@@ -60,8 +63,10 @@ pub fn emptying(setup: &Setup) -> Vec<(DeviceId, i32)> {
 fn moving(setup: &Setup, word: &str) -> Vec<(DeviceId, i32)> {
     let mut all = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
+        // Of one that is there for nothing else and does not say which way is which, either may fill her.
+        let unsaid = device.kind.moves_water && word == FILLS && device.all_effects().next().is_none();
         for sign in [-1, 1] {
-            if device.effects_on(sign).any(|effect| setup.effect_words(effect) == word) {
+            if unsaid || device.effects_on(sign).any(|effect| setup.effect_words(effect) == word) {
                 all.push((id, sign));
             }
         }
@@ -95,6 +100,47 @@ pub fn passes_on(context: &Context, channel: ChannelId) -> Vec<String> {
     }
     if matches!(unit.notices, Notices::InvalidPulses) && unit.tried.is_none() {
         all.push("nobody has tried whether the unit tells noise from a signal, so nothing is taken to be held: write under `tried` how often it was switched off and on, near and far".to_owned());
+    }
+    all
+}
+
+/// One thing that comes with a lost link.
+pub struct Step<'c> {
+    /// The state.
+    pub state: &'c State,
+    /// What it is called.
+    pub named: StateId,
+    /// How long it lasts; `None`: until the signal returns.
+    pub lasts: Option<Exact>,
+    /// What it adds to a go that the next one continues.
+    pub adds: Exact,
+}
+
+/// What comes with a lost link, in the order in which it comes.
+pub fn steps<'c>(context: &'c Context) -> Vec<Step<'c>> {
+    let unit = context.setup.fail_safe.as_ref();
+    let wait = unit.and_then(|unit| unit.wait.as_ref()).map_or(Exact::ZERO, |wait| wait.0.clone());
+    let mut all = Vec::new();
+    for state in context.states() {
+        let named = state.id;
+        match (state.id, unit) {
+            // A unit that surely follows ends it, and goes on from there.
+            (StateId::Waiting, _) => {
+                let lasts = (context.unit == Unit::Sure).then(|| wait.clone());
+                all.push(Step { state, named, lasts, adds: wait.clone() });
+            }
+            (StateId::Stage(index), Some(unit)) => {
+                let lasts = unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone());
+                let adds = lasts.clone().unwrap_or(Exact::ZERO);
+                all.push(Step { state, named, lasts, adds });
+            }
+            _ => {}
+        }
+    }
+    // A last stage that ends leaves her to the receiver again. Of a unit that may not notice that is asked above.
+    let again = context.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
+    if context.unit == Unit::Sure {
+        all.extend(again.map(|(state, named)| Step { state, named, lasts: None, adds: Exact::ZERO }));
     }
     all
 }

@@ -37,6 +37,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 pub fn drives_the_boat(setup: &Setup, device: &Device) -> bool {
     let mut effects = device.all_effects().peekable();
     device.kind.runs_a_motor()
+        && !device.kind.moves_water
         && (effects.peek().is_none()
             || effects.any(|(_, effect)| setup.effect_words(effect).starts_with("drives")))
 }

@@ -1,14 +1,14 @@
 //! A stage or a preset keeps something on for longer than it may run in one go.
 
-use super::after_loss::set_by;
+use super::after_loss::{Step, set_by, steps};
 use super::context::Context;
 use super::estimate::emptier_path;
 use super::say::{self, Draft};
-use super::states::{Place, State};
-use crate::finding::{Gap, Severity, StateId, Subject};
+use super::states::Place;
+use crate::finding::{Gap, Severity, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Emptier, Exact, Path, Setup, Unit, WorkRef};
+use crate::setup::{Emptier, Exact, Path, Setup, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "runs-too-long";
@@ -59,45 +59,6 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             so_far = so_far + adds;
         }
     }
-}
-
-/// One thing that comes with a lost link.
-struct Step<'c> {
-    state: &'c State,
-    named: StateId,
-    /// How long it lasts; `None`: until the signal returns.
-    lasts: Option<Exact>,
-    /// What it adds to a go that the next one continues.
-    adds: Exact,
-}
-
-/// What comes with a lost link, in the order in which it comes.
-fn steps<'c>(context: &'c Context) -> Vec<Step<'c>> {
-    let unit = context.setup.fail_safe.as_ref();
-    let wait = unit.and_then(|unit| unit.wait.as_ref()).map_or(Exact::ZERO, |wait| wait.0.clone());
-    let mut all = Vec::new();
-    for state in context.states() {
-        let named = state.id;
-        match (state.id, unit) {
-            // A unit that surely follows ends it, and goes on from there.
-            (StateId::Waiting, _) => {
-                let lasts = (context.unit == Unit::Sure).then(|| wait.clone());
-                all.push(Step { state, named, lasts, adds: wait.clone() });
-            }
-            (StateId::Stage(index), Some(unit)) => {
-                let lasts = unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone());
-                let adds = lasts.clone().unwrap_or(Exact::ZERO);
-                all.push(Step { state, named, lasts, adds });
-            }
-            _ => {}
-        }
-    }
-    // A last stage that ends leaves her to the receiver again. Of a unit that may not notice that is asked above.
-    let again = context.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
-    if context.unit == Unit::Sure {
-        all.extend(again.map(|(state, named)| Step { state, named, lasts: None, adds: Exact::ZERO }));
-    }
-    all
 }
 
 /// How long a work may run in one go, and where the file says so: its own `longest` or the `duty` of the pump

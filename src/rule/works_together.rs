@@ -6,7 +6,7 @@ use super::states::Place;
 use crate::finding::{Severity, StateId, Subject};
 use crate::proof::Domain;
 use crate::question::{Answered, Asks, Question, Seen};
-use crate::setup::{Input, WorkRef};
+use crate::setup::{Input, Work, WorkRef};
 
 /// The rule's name.
 pub const NAME: &str = "works-together";
@@ -78,7 +78,9 @@ fn pairs(context: &Context) -> Vec<(WorkRef, WorkRef)> {
     let mut pairs = Vec::new();
     for (i, (a, x)) in works.iter().enumerate() {
         for (b, y) in &works[i + 1..] {
-            let by_kind = (x.kind.sinks() && y.kind.raises()) || (x.kind.raises() && y.kind.sinks());
+            // A weight that is gone raises her whatever else is open.
+            let lifts = |w: &Work| w.kind.raises() && !w.kind.drops;
+            let by_kind = (x.kind.sinks() && lifts(y)) || (lifts(x) && y.kind.sinks());
             if by_kind || x.never_with.contains(b) || y.never_with.contains(a) {
                 pairs.push((*a, *b));
             }

@@ -401,3 +401,70 @@ devices:
     assert_eq!(open(&text(""), "starts-on").len(), 1);
     assert_eq!(open(&text(", reserved: {unless: {gentle: high}}"), "starts-on").len(), 0);
 }
+
+#[test]
+fn a_weight_that_is_dropped_raises_her_once_and_for_good() {
+    let rest = "    - {name: rest, set: {1: 0 %}}\n";
+    let weight = watched("+60 %", rest)
+        .replace("{kind: pump switch, from: +40 %, longest: 30 s}", "{kind: drop weight, from: +40 %}");
+    assert_eq!(open(&weight, "no-blow-on-loss").len(), 0);
+    assert_eq!(open(&weight.replace("1: +60 %", "1: +20 %"), "no-blow-on-loss").len(), 1);
+    // It burns nothing, and a vent that is open beside it does not call it back.
+    let held = weight.replace("works: {pump:", "works: {vent: {kind: vent valve, from: +30 %}, pump:");
+    for rule in ["burns-on-after-loss", "works-together"] {
+        assert_eq!(open(&held, rule).len(), 0, "{rule}");
+    }
+    let pump = held.replace("drop weight", "pump switch");
+    assert!(!open(&pump, "works-together").is_empty());
+}
+
+#[test]
+fn what_has_to_run_for_some_time_raises_nobody_in_less() {
+    let stages = |lasts: &str| {
+        format!(
+            "    - {{name: blow, lasts: {lasts}, set: {{1: +60 %}}, works: [pump]}}\n    - {{name: rest, set: {{1: 0 %}}}}\n"
+        )
+    };
+    let none = |blows: &str, lasts: &str| {
+        let text = watched(blows, &stages(lasts)).replace("longest: 30 s", "must_run: 25 s");
+        open(&text, "no-blow-on-loss").len()
+    };
+    assert_eq!(none("0 %", "25 s"), 0);
+    assert_eq!(none("0 %", "24 s"), 1);
+    // The preset blows already while the unit waits: 20 s and 5 s.
+    assert_eq!(none("+60 %", "5 s"), 0);
+    assert_eq!(none("+60 %", "4 s"), 1);
+}
+
+#[test]
+fn a_two_way_pump_and_a_piston_sink_her_where_they_fill() {
+    let text = |kind: &str, preset: &str, more: &str| {
+        format!(
+            "lidcard: 1
+boat: {{name: Test, kind: submarine}}
+transmitter: {{channels: 4}}
+controls:
+  tank: {{at: left stick, ways: {{towards: flood, away: blow}}, trim: locked}}
+channels:
+  1: {{control: tank, longer: blow}}
+receiver: {{on_loss: {preset}}}
+devices:
+  p: {{kind: {kind}, channel: 1{more}}}
+"
+        )
+    };
+    let effects = ", effects: {longer: empties, shorter: fills}";
+    let pump = |preset: &str, more: &str| {
+        text("two-way pump", preset, &format!(", still_between: [-5 %, +5 %]{more}"))
+    };
+    let open = |text: &str, rule: &str| open(text, rule).len();
+    assert_eq!(open(&pump("hold", effects), "sinks-on-loss"), 1);
+    assert_eq!(open(&pump("{1: +60 %}", effects), "sinks-on-loss"), 0);
+    assert_eq!(open(&pump("{1: +60 %}", effects), "no-blow-on-loss"), 0);
+    assert_eq!(open(&pump("{1: 0 %}", effects), "no-blow-on-loss"), 1);
+    // Where nobody says which way is which, either may be the one that fills her; it drives her nowhere.
+    assert_eq!(open(&pump("{1: +60 %}", ""), "sinks-on-loss"), 1);
+    assert_eq!(open(&pump("hold", effects), "motor-runs-on-loss"), 0);
+    assert_eq!(open(&text("piston", "hold", effects), "sinks-on-loss"), 1);
+    assert_eq!(open(&text("piston", "{1: +90 %}", effects), "sinks-on-loss"), 0);
+}

@@ -200,6 +200,14 @@ def due(data):
                 if state == "waiting" and number not in boat.preset:
                     continue          # noise against stops is told once for the boat
                 ask("beyond-stop", name, state, 1 if boat.led(name) else stops)
+        filling = [side for side in ("longer", "shorter")
+                   for key in ("effects", "also") if "fills" in listed(device.get(key, {}).get(side))]
+        if filling:
+            ask("sinks-on-loss", name, None, len(filling))
+            if number in boat.preset and not boat.led(name):
+                ask("waiting-engages", name, "waiting", len(filling))
+            for stage in boat.unit.get("stages", []):
+                ask("stage-engages", name, f"stage {stage['name']}", len(filling))
         if device["kind"] == "speed controller":
             if boat.effects(name) & DRIVES:
                 ask("motor-runs-on-loss", name, "power-up")

@@ -214,7 +214,7 @@ def main():
         got = {(f["rule"], f["where"], f["state"]) for f in entry["findings"]}
         cases.holds(name, set(want) <= got and (bool(want) or not got), f"found {sorted(got)}")
     boats = [(f"{name}, noise {i}", noisy(text, i)) for i, (name, text) in enumerate(edits.random_boats(CASES, FAMILY))]
-    for (name, text), entry in zip(boats, edits.ask([t for _, t in boats])):
+    for (name, text), entry in zip(boats, edits.ask([t for _, t in boats], at_a_time=10, patience=300)):
         found = edits.answers(entry)
         if found is None:
             cases.holds(name, False, f"not read: {str(entry['mistakes'][:1])[:300]}")

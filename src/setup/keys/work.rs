@@ -124,6 +124,13 @@ pub(in crate::setup) static WORK: Part = Part {
             Means("how long it runs is not judged"),
             "90 s",
         ),
+        figure(
+            "must_run",
+            "How long it has to run in one go to bring her up from her depth limit: `12 s`.",
+            Quantity(&SECONDS),
+            Means("how long it has to run is not held against a stage"),
+            "12 s",
+        ),
         fact(
             "wakes",
             "`on` if it is on from the moment the battery is connected until it hears a signal; off when left out.",

@@ -64,6 +64,7 @@ impl<'a> Reader<'a> {
             dangerous: self.pad.yes_no(&block, "dangerous").unwrap_or(false),
             signal: self.pad.optional_word(&block, "signal", SIGNALS),
             longest: block.get("longest").and_then(|node| self.seconds(node, "`longest`")),
+            must_run: block.get("must_run").and_then(|node| self.seconds(node, "`must_run`")),
             wakes_on: self.pad.optional_word(&block, "wakes", WAKES).unwrap_or(false),
         };
         if let Some(node) = block.get("reserved") {
