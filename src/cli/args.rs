@@ -13,6 +13,7 @@ use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
 Examples:
+  lidcard moonfish.yaml              check her, and where she is clean make her card
   lidcard check moonfish.yaml        look for mistakes before she gets wet
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
   lidcard card moonfish.yaml         make moonfish-card.pdf for the lid
@@ -95,6 +96,10 @@ pub enum Command {
     Pond(Pond),
     /// Print the JSON Schema of the boat file, for editors that explain its keys
     Schema(Schema),
+    /// Print the script with which a shell completes commands and options
+    Completions(Completions),
+    /// Print a manual page, for `man`
+    Man(Man),
 }
 
 /// `lidcard check`
@@ -373,6 +378,22 @@ pub struct Pond {
     /// How to print the board
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
+}
+
+/// `lidcard completions`
+#[derive(Debug, clap::Args)]
+pub struct Completions {
+    /// For which shell
+    #[arg(value_enum, value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
+}
+
+/// `lidcard man`
+#[derive(Debug, clap::Args)]
+pub struct Man {
+    /// Of which command; without it that of the program
+    #[arg(value_name = "COMMAND")]
+    pub command: Option<String>,
 }
 
 /// How the commands with one table or one answer print it.

@@ -8,17 +8,18 @@ use super::args::Colour;
 use super::args::{PageFormat, Pages};
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
-use super::parallel::in_parallel;
+use super::parallel::{in_parallel, with_room};
 use super::write::NotAll;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
+use crate::document::labels::Labels;
 use crate::document::workshop::{LONGEST_TEXT, Workshop};
-use crate::document::{Document, DocumentError, Job, Request, meta};
+use crate::document::{self, Document, DocumentError, Job, Request};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
 use crate::language::Language;
 use crate::render::pdf::Meta;
-use crate::render::{Scene, pdf, png, svg};
+use crate::render::{Scene, pdf, png, svg, template};
 use crate::report::excerpt::Shown;
 use crate::report::human;
 use crate::report::text::{counted, hanging};
@@ -89,7 +90,8 @@ pub fn run(
     let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
     let all = in_parallel(jobs, |(target, origin)| {
         let name = origin.name().to_owned();
-        let made = guarded(&name, || make(document, origin, args.language, &request, &target, format, look))?;
+        let make = || make(document, origin, args.language, &request, &target, format, look);
+        let made = with_room(template::STACK, || guarded(&name, make))?;
         // Each is written by whoever made it: one after another the disk would be waited for.
         let written = if to_stdout { Ok(()) } else { put(&made.files, &inputs) };
         Ok((made, written))
@@ -208,6 +210,12 @@ fn make(
     let files = drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(target, n, count), bytes)).collect();
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
     Ok(Made { complaints, outcome: Outcome::Clean, files })
+}
+
+/// What a file says about itself. A boat without a date may be given one by whoever wants the same bytes again.
+pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
+    let epoch = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse().ok());
+    Meta { epoch, ..document::meta(labels, setup) }
 }
 
 /// Two documents in one file would lose work without a word.

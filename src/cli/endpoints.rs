@@ -36,7 +36,16 @@ pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Resul
             let linkages = throws::json(&setup, &rule::throws(&setup));
             let solved = found.as_deref().map(|found| solved::json(&setup, found));
             let more = rule::more::readings(&setup, &ways);
-            check::json(&endpoints_json::endpoints(&source.name, &ways, &reach, linkages, solved, &more))?
+            let boat = (&source, &setup);
+            check::json(&endpoints_json::endpoints(
+                &source.name,
+                boat,
+                &ways,
+                &reach,
+                linkages,
+                solved,
+                &more,
+            ))?
         }
     };
     // Written only now: a run that could not tell its values has changed nothing.

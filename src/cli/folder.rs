@@ -6,7 +6,7 @@
 
 use super::write::beside::{self, Beside, Kind};
 use super::write::inputs::real;
-use super::write::{exchange, is_unsupported, stop, sum, sync_folder};
+use super::write::{exchange, is_unsupported, permitted, resolved, stop, sum, sync_folder};
 use crate::fingerprint::{Code, differences};
 use crate::source::Source;
 use serde::{Deserialize, Serialize};
@@ -102,7 +102,7 @@ pub fn hand_over(
 pub fn look_into(target: &Path, wanted: &Wanted<'_>) -> Result<Earlier, String> {
     let target = real(target);
     let shown = target.display();
-    if std::env::current_dir().and_then(fs::canonicalize).is_ok_and(|here| here.starts_with(&target)) {
+    if std::env::current_dir().and_then(|here| resolved(&here)).is_ok_and(|here| here.starts_with(&target)) {
         // It would be taken away under whoever stands in it.
         return Err(format!(
             "{shown} is the folder you are in, or one around it: nothing written; name another behind -o"
@@ -241,7 +241,7 @@ fn fill(folder: &Path, files: &[(String, Vec<u8>)]) -> io::Result<()> {
 /// target has its name back.
 fn swap(target: &Path, fresh: Beside) -> io::Result<PathBuf> {
     // Whoever may read the old one may read the new one.
-    fs::set_permissions(fresh.path(), fs::metadata(target)?.permissions())?;
+    permitted(fs::set_permissions(fresh.path(), fs::metadata(target)?.permissions()))?;
     match exchange(fresh.path(), target) {
         Ok(()) => {
             let old = fresh.path().to_path_buf();

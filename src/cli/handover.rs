@@ -1,22 +1,26 @@
 //! `lidcard handover`: everything that goes with a boat, together in one folder.
 
 use super::args::{Colour, Handover, PageFormat};
-use super::document::{document_error, drawn, for_the_owner, numbered, workshop, workshop_folder};
+use super::document::{document_error, drawn, for_the_owner, meta, numbered, workshop, workshop_folder};
 use super::folder::{self, MANIFEST, Manifest, Wanted};
+use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
+use super::parallel::with_room;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
 use crate::document::card::Card;
 use crate::document::guide::Guide;
 use crate::document::handover::{INDEX, Kind, index};
 use crate::document::sheet::BenchSheet;
-use crate::document::{Document, DocumentError, Job, Request, meta};
+use crate::document::{Document, DocumentError, Job, Request};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
+use crate::render::template;
 use crate::report::text::counted;
 use crate::report::{FileReport, Look, endpoints, endpoints_json, human, json_v1, throws};
 use crate::rule;
 use crate::setup::Setup;
+use crate::source::Source;
 use std::path::{Path, PathBuf};
 
 /// The documents in the order in which they are listed.
@@ -86,7 +90,8 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
         lost: judged.lost.as_ref(),
         emergency: &judged.emergency,
     };
-    let parts = match parts(&stem, &handed.text, older, &report, &job, &request)? {
+    let make = || parts(&stem, &handed, older, &report, &job, &request);
+    let parts = match with_room(template::STACK, || guarded(&args.file, make))? {
         Ok(parts) => parts,
         Err((name, error)) => {
             streams.complain_drawn(&document_error(name, &error, look), look)?;
@@ -129,7 +134,7 @@ type Made<T> = Result<Result<T, (&'static str, DocumentError)>, Failure>;
 /// Every file, the index page and the list of all last.
 fn parts(
     stem: &str,
-    text: &str,
+    source: &Source,
     older: Vec<(String, Vec<u8>)>,
     report: &FileReport,
     job: &Job<'_>,
@@ -163,8 +168,8 @@ fn parts(
             card = Some(scene);
         }
     }
-    all.extend(reports(stem, report, job.setup)?);
-    all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: text.into() });
+    all.extend(reports(stem, source, report, job.setup)?);
+    all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: source.text.clone().into() });
     all.extend(older.into_iter().map(|(name, bytes)| Part { name, kind: Kind::Older, bytes }));
     let mut listed: Vec<_> = all.iter().map(|part| (part.name.clone(), part.kind)).collect();
     listed.push((MANIFEST.to_owned(), Kind::Manifest));
@@ -181,7 +186,7 @@ fn parts(
 }
 
 /// What the check says and how far the endpoints may go, to read and for programs.
-fn reports(stem: &str, report: &FileReport, setup: &Setup) -> Result<[Part; 3], Failure> {
+fn reports(stem: &str, source: &Source, report: &FileReport, setup: &Setup) -> Result<[Part; 3], Failure> {
     let (ways, reach, driven) = (rule::endpoints(setup), rule::reach(setup), rule::throws(setup));
     let more = rule::more::readings(setup, &ways);
     let name = report.name();
@@ -189,14 +194,10 @@ fn reports(stem: &str, report: &FileReport, setup: &Setup) -> Result<[Part; 3], 
     text.push('\n');
     text.push_str(&endpoints::file(name, setup, &ways, &reach, &driven, &more, Look::PLAIN));
     let check = check::json(&json_v1::check(vec![check::value(report, true)?]))?;
-    let endpoints = check::json(&endpoints_json::endpoints(
-        name,
-        &ways,
-        &reach,
-        throws::json(setup, &driven),
-        None,
-        &more,
-    ))?;
+    let linkages = throws::json(setup, &driven);
+    let boat = (source, setup);
+    let endpoints = endpoints_json::endpoints(name, boat, &ways, &reach, linkages, None, &more);
+    let endpoints = check::json(&endpoints)?;
     let part = |name: String, kind, text: String| Part { name, kind, bytes: text.into_bytes() };
     Ok([
         part(format!("{stem}-report.txt"), Kind::Report, text),

@@ -2,6 +2,7 @@
 //! arguments, but for a workshop's folder that the environment may name, and ends nothing but itself.
 
 mod adopt;
+mod alone;
 pub mod args;
 pub mod bench;
 mod boat;
@@ -15,10 +16,12 @@ mod hand;
 mod handover;
 pub mod outcome;
 mod parallel;
+pub mod patience;
 mod pond;
 mod rehearse;
 mod restore;
 mod schema;
+mod shell;
 mod solve;
 mod states;
 mod verify;
@@ -106,9 +109,10 @@ pub struct Streams<'a> {
 pub fn run<I>(arguments: I, streams: &mut Streams<'_>) -> Outcome
 where
     I: IntoIterator,
-    I::Item: Into<OsString> + Clone,
+    I::Item: Into<OsString>,
 {
-    let parsed = Args::try_parse_from(arguments);
+    let arguments = arguments.into_iter().map(Into::into).collect();
+    let parsed = Args::try_parse_from(alone::spelt_out(arguments));
     // Boats and pictures are each guarded on their own; this is for what lies between.
     let ended = guard::guarded("lidcard", || match parsed {
         Ok(args) => match &args.command {
@@ -118,6 +122,8 @@ where
             Command::States(states) => states::run(states, args.color, streams),
             Command::Rehearse(rehearse) => rehearse::run(rehearse, args.color, streams),
             Command::Schema(schema) => schema::run(schema, streams),
+            Command::Completions(completions) => shell::completions(completions, streams),
+            Command::Man(man) => shell::man(man, streams),
             Command::Document(asked) => document::run(asked, args.color, streams),
             Command::Handover(handover) => handover::run(handover, args.color, streams),
             Command::Verify(verify) => verify::run(verify, args.color, streams),

@@ -4,7 +4,7 @@ use super::args::Restore;
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::write::inputs::Inputs;
-use super::{Streams, write};
+use super::{Streams, patience, write};
 use crate::fingerprint::{Broken, Code, Look, texts_in, unpack};
 use crate::source::{Source, file};
 use std::path::{Path, PathBuf};
@@ -88,7 +88,7 @@ fn look(
         let bytes = read(picture)?;
         let name = picture.display().to_string();
         let seen = guarded(&name, || {
-            texts_in(&bytes, how, &|seen| enough(&before, seen))
+            texts_in(&bytes, how, &|seen| enough(&before, seen), &patience::seen_within(patience::MOST))
                 .map_err(|why| Failure(format!("cannot use {name}: {why}")))
         })?;
         shown.extend(seen);

@@ -188,5 +188,6 @@ pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
         subject: Some(subject),
         language: Some(labels.language().to_owned()),
         date: boat.date.clone(),
+        epoch: None,
     }
 }

@@ -7,7 +7,7 @@
 
 mod pack;
 
-pub use lidcard_scan::{Look, Unseen, texts_in, texts_within};
+pub use lidcard_scan::{Look, Sight, Unseen, texts_in};
 pub use pack::{Broken, pack, unpack};
 
 use sha2::{Digest, Sha256};

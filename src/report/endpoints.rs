@@ -130,12 +130,34 @@ fn is_inside(way: &WayWindows) -> bool {
     way.windows.iter().any(|[low, high]| *low <= way.set && way.set <= *high)
 }
 
-fn verdict(way: &WayWindows) -> &'static str {
+/// How an endpoint is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum AsSet {
+    /// At the best value of its window.
+    Best,
+    /// In its window.
+    Safe,
+    /// In its window, and something else is broken at all of it.
+    NotYet,
+    /// In no window.
+    NotSafe,
+}
+
+pub(super) fn as_set(way: &WayWindows) -> AsSet {
     match (is_inside(way), &way.best) {
-        (true, _) if !way.is_safe() => "in its window, not safe yet",
-        (true, Some(best)) if *best == way.set => "as good as it gets",
-        (true, _) => "safe as set",
-        (false, _) => "NOT SAFE as set",
+        (true, _) if !way.is_safe() => AsSet::NotYet,
+        (true, Some(best)) if *best == way.set => AsSet::Best,
+        (true, _) => AsSet::Safe,
+        (false, _) => AsSet::NotSafe,
+    }
+}
+
+fn verdict(way: &WayWindows) -> &'static str {
+    match as_set(way) {
+        AsSet::NotYet => "in its window, not safe yet",
+        AsSet::Best => "as good as it gets",
+        AsSet::Safe => "safe as set",
+        AsSet::NotSafe => "NOT SAFE as set",
     }
 }
 

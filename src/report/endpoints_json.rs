@@ -1,11 +1,16 @@
 //! The endpoint windows for machines, version 1. Frozen like the report of `check`.
 
+use super::Place;
+use super::axis_json::{AxisV1, axes};
+use super::endpoints::{AsSet, as_set};
 use super::json_v1::{MarginV1, exact, margin, percent};
 use super::solved::SolvedV1;
 use super::throws::ThrowV1;
 use crate::finding::WayWindows;
 use crate::rule::ChannelReach;
 use crate::rule::more::More;
+use crate::setup::Setup;
+use crate::source::{Source, Value as Yaml};
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -16,6 +21,7 @@ pub struct EndpointsV1<'a> {
     file: &'a str,
     ways: Vec<WayV1<'a>>,
     reach: Vec<ReachV1>,
+    axes: Vec<AxisV1<'a>>,
     /// Left out for a boat without linkages.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     linkages: Vec<ThrowV1<'a>>,
@@ -40,6 +46,8 @@ struct WayV1<'a> {
     name: &'a str,
     way: &'a str,
     set: f64,
+    /// Where that value stands in the file; nothing where it does not, or not by itself.
+    place: Option<PlaceV1>,
     windows: Vec<[f64; 2]>,
     best: Option<f64>,
     low_limit: &'a str,
@@ -49,9 +57,19 @@ struct WayV1<'a> {
     but: &'a [String],
     /// Whether the values of the windows are safe: nothing is named beside them.
     safe: bool,
+    /// `best`, `safe`, `not yet` where it lies in a window that is not safe, or `not safe`.
+    as_set: &'static str,
     crossing: Option<&'a str>,
     /// To what limits the lower and the upper end.
     margins: [Option<MarginV1>; 2],
+}
+
+#[derive(Debug, Serialize)]
+struct PlaceV1 {
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
 }
 
 #[derive(Debug, Serialize)]
@@ -66,6 +84,7 @@ struct ReachV1 {
 /// solved only where that was asked for.
 pub fn endpoints<'a>(
     file: &'a str,
+    (source, setup): (&Source, &'a Setup),
     ways: &'a [WayWindows],
     reach: &[ChannelReach],
     linkages: Vec<ThrowV1<'a>>,
@@ -75,7 +94,7 @@ pub fn endpoints<'a>(
     EndpointsV1 {
         version: 1,
         file,
-        ways: ways.iter().map(way).collect(),
+        ways: ways.iter().map(|w| way(source, w)).collect(),
         reach: reach
             .iter()
             .map(|r| ReachV1 {
@@ -85,6 +104,7 @@ pub fn endpoints<'a>(
                 high: exact(&r.high),
             })
             .collect(),
+        axes: axes(setup, reach),
         linkages,
         solved,
         with_ten_readings: more.iter().map(ten).collect(),
@@ -100,12 +120,13 @@ fn ten(more: &More) -> TenV1<'_> {
     }
 }
 
-fn way(w: &WayWindows) -> WayV1<'_> {
+fn way<'a>(source: &Source, w: &'a WayWindows) -> WayV1<'a> {
     WayV1 {
         channel: w.channel,
         name: &w.name,
         way: &w.way,
         set: percent(&w.set),
+        place: place(source, w),
         windows: w.windows.iter().map(|[low, high]| [percent(low), percent(high)]).collect(),
         best: w.best.as_ref().map(percent),
         low_limit: &w.low_limit,
@@ -113,7 +134,21 @@ fn way(w: &WayWindows) -> WayV1<'_> {
         not_moved: &w.not_moved,
         but: &w.but,
         safe: w.is_safe(),
+        as_set: match as_set(w) {
+            AsSet::Best => "best",
+            AsSet::Safe => "safe",
+            AsSet::NotYet => "not yet",
+            AsSet::NotSafe => "not safe",
+        },
         crossing: w.crossing.as_deref(),
         margins: [w.margins[0].as_ref().map(margin), w.margins[1].as_ref().map(margin)],
     }
+}
+
+fn place(source: &Source, w: &WayWindows) -> Option<PlaceV1> {
+    let node = source.root.get("channels")?.get(&w.channel.to_string())?.get("endpoints")?;
+    let node = node.get(&w.way).or(Some(node))?;
+    let Yaml::Scalar { .. } = node.value else { return None };
+    let Place { line, column, end_line, end_column } = Place::of(source, node.span);
+    Some(PlaceV1 { line, column, end_line, end_column })
 }

@@ -4,6 +4,7 @@
 //! about a rule: what is wrong and what to do comes with the finding.
 
 pub mod axis;
+mod axis_json;
 pub mod closing;
 pub mod endpoints;
 pub mod endpoints_json;
@@ -11,6 +12,7 @@ pub mod excerpt;
 mod format;
 pub mod human;
 pub mod json_v1;
+mod lanes;
 mod part;
 pub mod pond;
 pub mod pond_json;

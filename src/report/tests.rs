@@ -269,11 +269,13 @@ fn the_endpoints_are_a_table_and_a_picture() {
 
 #[test]
 fn the_endpoints_in_json_are_version_1() {
-    let ways = [blow()];
-    let text =
-        serde_json::to_string(&endpoints_json::endpoints("m.yaml", &ways, &reach(), Vec::new(), None, &[]))
-            .unwrap();
-    insta::assert_snapshot!(text, @r#"{"version":1,"file":"m.yaml","ways":[{"channel":4,"name":"ballast","way":"blow","set":58.0,"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"but":[],"safe":true,"crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":4,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":4,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}]}"#);
+    let (ways, reach) = ([blow()], reach());
+    let setup = setup(["vent valve", "pump switch", "emergency gas valve"]);
+    let source =
+        Source::from_text("m.yaml", "channels:\n  4: {endpoints: {flood: 80 %, blow: 58 %}}\n").unwrap();
+    let answer = endpoints_json::endpoints("m.yaml", (&source, &setup), &ways, &reach, Vec::new(), None, &[]);
+    let text = serde_json::to_string(&answer).unwrap();
+    insta::assert_snapshot!(text, @r#"{"version":1,"file":"m.yaml","ways":[{"channel":4,"name":"ballast","way":"blow","set":58.0,"place":{"line":2,"column":38,"end_line":2,"end_column":42},"windows":[[42.0,65.0]],"best":54.0,"low_limit":"tank_servo.pump is surely on from 42 %","high_limit":"tank_servo.gas may open from 66 %","not_moved":[],"but":[],"safe":true,"as_set":"safe","crossing":null,"margins":[{"percent":16.0,"us":64.0},{"percent":8.0,"us":32.0}]}],"reach":[{"channel":4,"order":{"trim":"before endpoint"},"low":"-0.8","high":"0.58"},{"channel":4,"order":{"trim":"after endpoint"},"low":"-0.83","high":"2/3"}],"axes":[{"device":"tank_servo","about":"servo on channel 4 (ballast)","channel":4,"ways":["flood","blow"],"half":125.0,"lanes":[{"shows":"ends","work":null,"about":null,"emergency":false,"perhaps":[],"surely":[],"marks":[-80.0,58.0],"value":"-80 +58"},{"shows":"reached","work":null,"about":null,"emergency":false,"perhaps":[[-85.0,68.666667]],"surely":[[-80.0,58.0]],"marks":[],"value":"-83 +66.7"},{"shows":"work","work":"vent","about":"vent: vent valve from -70 %, wanted by tank flood","emergency":false,"perhaps":[[-125.0,-67.0]],"surely":[[-125.0,-73.0]],"marks":[],"value":"-70 ±3"},{"shows":"work","work":"pump","about":"pump: pump switch from +38 %, wanted by tank blow","emergency":false,"perhaps":[[36.0,125.0]],"surely":[[40.0,125.0]],"marks":[],"value":"+38 ±2"},{"shows":"work","work":"gas","about":"gas: emergency gas valve from +72 %, never within the pilot's reach","emergency":true,"perhaps":[[68.0,125.0]],"surely":[[76.0,125.0]],"marks":[],"value":"+72 ±4"},{"shows":"past stop","work":null,"about":null,"emergency":false,"perhaps":[[-125.0,-108.0],[108.0,125.0]],"surely":[[-125.0,-112.0],[112.0,125.0]],"marks":[],"value":"-110 +110"}]}]}"#);
 }
 
 #[test]

@@ -500,3 +500,58 @@ fn what_could_not_be_judged_for_want_of_a_key_is_told_beside_the_findings() {
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(json["files"][0]["wanting"][0], "tank.emptied_by.tank_servo.gas.hole");
 }
+
+#[test]
+fn a_boat_file_alone_is_checked_and_gets_its_card_beside_it_where_it_is_clean() {
+    let folder = tempfile::tempdir().unwrap();
+    let names = || {
+        let all =
+            std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
+        all.collect::<std::collections::BTreeSet<_>>()
+    };
+    let put = |from: &str, name: &str| {
+        let path = folder.path().join(name);
+        std::fs::copy(from, &path).unwrap();
+        path.display().to_string()
+    };
+    let broken = put(BROKEN, "broken.yaml");
+    let ran = run(&[&broken]);
+    assert_eq!((ran.status, names().len()), (1, 1));
+    assert!(
+        ran.stderr.contains("emergency-within-reach") && ran.stderr.contains("no card made"),
+        "{}",
+        ran.stderr
+    );
+    let ran = run(&[&put(CLEAN, "clean.yaml")]);
+    assert_eq!((ran.status, ran.stderr.as_str()), (0, ""));
+    assert!(ran.stdout.starts_with("wrote ") && names().contains("clean-card.pdf"), "{}", ran.stdout);
+}
+
+#[test]
+fn a_shell_and_a_manual_know_every_command_from_its_one_description() {
+    let help = run(&["--help"]).stdout;
+    let listed = help.split("Commands:").nth(1).unwrap().split("\n\n").next().unwrap();
+    let commands: Vec<&str> =
+        listed.lines().filter_map(|l| l.strip_prefix("  ")?.split(' ').next()).collect();
+    let commands: Vec<&str> = commands.into_iter().filter(|name| !name.is_empty()).collect();
+    assert!(commands.len() > 12, "{commands:?}");
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let ran = run(&["completions", shell]);
+        assert_eq!((ran.status, ran.stderr.as_str()), (0, ""), "{shell}");
+        for name in &commands {
+            assert!(ran.stdout.contains(name), "{shell} knows no {name}");
+        }
+    }
+    let whole = run(&["man"]).stdout;
+    for name in &commands {
+        assert!(whole.contains(&format!("lidcard\\-{name}(1)")), "{name} in\n{whole}");
+        let page = run(&["man", name]);
+        assert!(
+            page.status == 0 && page.stdout.contains(&format!("lidcard {name}")),
+            "{name}: {}",
+            page.stdout
+        );
+    }
+    let unknown = run(&["man", "cheque"]);
+    assert!(unknown.status == 2 && unknown.stderr.contains("there is no command `cheque`: take one of"));
+}

@@ -1,7 +1,8 @@
 //! The codes of a bench sheet, drawn as pages are and read back from the picture.
 
 use crate::help::{Ran, command, ran};
-use lidcard::fingerprint::{Broken, Code, Look, pack, texts_in, texts_within, unpack};
+use lidcard::cli::patience::{MOST, seen_within};
+use lidcard::fingerprint::{Broken, Code, Look, pack, texts_in, unpack};
 use lidcard::render::layout::{Sides, arrange};
 use lidcard::render::{png, sheet};
 use lidcard::setup::canonical::lines;
@@ -39,9 +40,9 @@ fn page(texts: &[String], dpi: f64) -> Vec<u8> {
 
 fn seen(picture: &[u8]) -> Result<(Code, String), Broken> {
     let enough = |texts: &[String]| !matches!(unpack(texts), Err(Broken::Missing { .. } | Broken::NotOurs));
-    let quick = texts_in(picture, Look::Quick, &enough).unwrap();
+    let quick = texts_in(picture, Look::Quick, &enough, &seen_within(MOST)).unwrap();
     match unpack(&quick) {
-        Err(_) => unpack(&texts_in(picture, Look::Enlarged, &enough).unwrap()),
+        Err(_) => unpack(&texts_in(picture, Look::Enlarged, &enough, &seen_within(MOST)).unwrap()),
         whole => whole,
     }
 }
@@ -94,8 +95,8 @@ fn a_wallpaper_of_corner_marks_does_not_keep_the_reader_for_ever() {
     };
     let marks = Grey::from_fn(1800, 1800, |x, y| [if ring(x / 2 % 9, y / 2 % 9) { 0 } else { 255 }]);
     let begun = std::time::Instant::now();
-    let texts =
-        texts_within(Duration::from_secs(1), &to_png(&marks).unwrap(), Look::Quick, &|_| false).unwrap();
+    let briefly = seen_within(Duration::from_secs(1));
+    let texts = texts_in(&to_png(&marks).unwrap(), Look::Quick, &|_| false, &briefly).unwrap();
     assert!(texts.is_empty());
     // To the end it would take minutes.
     assert!(begun.elapsed() < Duration::from_secs(20), "{:?}", begun.elapsed());
@@ -112,8 +113,14 @@ fn noise_and_stripes_are_looked_at_without_harm() {
         let noise = Grey::from_fn(width, height, |_, _| [next()]);
         let stripes = Grey::from_fn(width, height, |x, _| [if x % 4 < 2 { 0 } else { 255 }]);
         for look in [Look::Quick, Look::Enlarged] {
-            assert_eq!(texts_in(&to_png(&noise).unwrap(), look, &|_| false).unwrap(), Vec::<String>::new());
-            assert_eq!(texts_in(&to_png(&stripes).unwrap(), look, &|_| false).unwrap(), Vec::<String>::new());
+            assert_eq!(
+                texts_in(&to_png(&noise).unwrap(), look, &|_| false, &seen_within(MOST)).unwrap(),
+                Vec::<String>::new()
+            );
+            assert_eq!(
+                texts_in(&to_png(&stripes).unwrap(), look, &|_| false, &seen_within(MOST)).unwrap(),
+                Vec::<String>::new()
+            );
         }
     }
 }

@@ -21,8 +21,10 @@ pub struct Meta {
     pub author: Option<String>,
     /// What it is about.
     pub subject: Option<String>,
-    /// `YYYY-MM-DD`. Without it the file carries `SOURCE_DATE_EPOCH`, else 1970: never the clock.
+    /// `YYYY-MM-DD`.
     pub date: Option<String>,
+    /// What the file carries where that is not given, in seconds since 1970; else 1970 itself: never the clock.
+    pub epoch: Option<i64>,
     /// The language its text is in, as an RFC 3066 tag; `en-GB` where nobody said.
     pub language: Option<String>,
 }
@@ -246,7 +248,7 @@ fn draw_text(pen: &mut Pen, text: &Text, height: f64) {
 
 fn describe(file: &mut lopdf::Document, scene: &Scene, meta: &Meta) -> Result<(), RenderError> {
     let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
-    let date = Object::string_literal(pdf_date(meta.date.as_deref()));
+    let date = Object::string_literal(pdf_date(meta.date.as_deref(), meta.epoch));
     let mut info = Dictionary::new();
     info.set("Title", lopdf::text_string(&scene.title));
     if let Some(author) = &meta.author {
@@ -357,12 +359,11 @@ fn outline(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError>
     Ok(())
 }
 
-fn pdf_date(date: Option<&str>) -> String {
+fn pdf_date(date: Option<&str>, epoch: Option<i64>) -> String {
     let day = date.and_then(|d| d.parse::<jiff::civil::Date>().ok());
     if let Some(day) = day {
         return format!("D:{:04}{:02}{:02}000000Z", day.year(), day.month(), day.day());
     }
-    let epoch = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse::<i64>().ok());
     let moment =
         epoch.and_then(|s| jiff::Timestamp::from_second(s).ok()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
     let t = moment.to_zoned(jiff::tz::TimeZone::UTC);

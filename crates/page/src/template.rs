@@ -8,6 +8,10 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use super::counted::{self, Counted};
 use tera::{Context, ErrorKind, Kwargs, State, Tera, Value};
 
+/// On so many bytes of stack a template that is nested too deep is told as an error, and is not the end of
+/// the program.
+pub const STACK: usize = 16 << 20;
+
 /// The most text a template may yield. A full A4 page of small print takes a twentieth of it.
 const MOST_BYTES: usize = 2 << 20;
 
@@ -89,7 +93,7 @@ pub struct Parsed {
     text: String,
     /// As it was read, if that is something else.
     counted: Option<(Counted, Arc<AtomicU64>)>,
-    tera: Arc<Tera>,
+    tera: Tera,
 }
 
 impl Parsed {
@@ -119,7 +123,7 @@ impl Parsed {
         tera.autoescape_on(escaped);
         let read = counted.as_ref().map_or(text, |(counted, _)| &counted.text).to_owned();
         let added = tera.add_raw_template(name, &read);
-        let parsed = Self { name: name.to_owned(), text: text.to_owned(), counted, tera: Arc::new(tera) };
+        let parsed = Self { name: name.to_owned(), text: text.to_owned(), counted, tera };
         added.map_err(|e| parsed.explain(&e))?;
         Ok(parsed)
     }
@@ -134,7 +138,8 @@ impl Parsed {
         &self.text
     }
 
-    /// Fills it in.
+    /// Fills it in. The deeper a template is nested the more stack that takes: whoever fills in somebody
+    /// else's gives it room ([`STACK`]).
     ///
     /// # Errors
     /// When something is missing, or takes too much work.
@@ -142,17 +147,8 @@ impl Parsed {
         if let Some((_, sum)) = &self.counted {
             sum.store(0, Ordering::Relaxed);
         }
-        let (tera, inside) = (Arc::clone(&self.tera), self.name.clone());
-        // On a stack of its own: what is nested deep is told as an error there, not as an end of the program.
-        let filled = std::thread::Builder::new()
-            .stack_size(16 << 20)
-            .spawn(move || {
-                let mut leash = Leash { bytes: Vec::new() };
-                tera.render_to(&inside, &context, &mut leash).map(|()| leash.bytes)
-            })
-            .map_err(|e| self.wrong(format!("no thread to fill it in: {e}"), 0..0))?
-            .join()
-            .map_err(|_| self.wrong("it cannot be filled in".into(), 0..0))?;
+        let mut leash = Leash { bytes: Vec::new() };
+        let filled = self.tera.render_to(&self.name, &context, &mut leash).map(|()| leash.bytes);
         let bytes = filled.map_err(|e| self.explain(&e))?;
         String::from_utf8(bytes).map_err(|_| self.wrong("it yields text that is not UTF-8".into(), 0..0))
     }

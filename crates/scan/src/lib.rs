@@ -6,9 +6,6 @@
 
 use lidcard_pixels::{Grey, Limits, ReadError, resized};
 use std::fmt;
-use std::sync::mpsc;
-use std::thread;
-use std::time::{Duration, Instant};
 
 /// Why a picture could not be looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,9 +40,6 @@ const OPENED: Limits = Limits { side: 20_000, pixels: 100_000_000, memory: 512 <
 const MOST_PIXELS: f64 = 40e6;
 /// How many times smaller the picture is that shows how the light falls.
 const SMALLER: usize = 8;
-/// What has not been seen by then is not there to be seen. A picture made to keep the reader busy
-/// (a wallpaper of corner marks) ends here too.
-const MOST_TIME: Duration = Duration::from_secs(30);
 
 /// How a picture is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,20 +61,30 @@ impl Look {
     }
 }
 
-/// The texts of the QR codes that are seen in a PNG or JPEG picture, each once. It is looked at in
-/// other ways until `enough` says that nothing is missing.
-pub fn texts_in(bytes: &[u8], look: Look, enough: &dyn Fn(&[String]) -> bool) -> Result<Vec<String>, Unseen> {
-    texts_within(MOST_TIME, bytes, look, enough)
+/// One way of looking at a picture, to be done where the caller likes: a picture made to keep the reader busy
+/// (a wallpaper of corner marks) takes it minutes, and others it may panic over.
+#[derive(Debug)]
+pub struct Sight(Grey);
+
+impl Sight {
+    /// The texts of the codes that are seen.
+    pub fn texts(self) -> Vec<String> {
+        decoded(self.0)
+    }
 }
 
-/// The same in a time of one's own; when it is up, what was seen until then.
-pub fn texts_within(
-    time: Duration,
+/// The texts of the QR codes that are seen in a PNG or JPEG picture, each once. It is looked at in
+/// other ways until `enough` says that nothing is missing, or `see` answers nothing: then it waits no longer
+/// for the texts of a sight, and what was seen until then is all.
+///
+/// # Errors
+/// When it is no picture, or too large.
+pub fn texts_in(
     bytes: &[u8],
     look: Look,
     enough: &dyn Fn(&[String]) -> bool,
+    see: &dyn Fn(Sight) -> Option<Vec<String>>,
 ) -> Result<Vec<String>, Unseen> {
-    let until = Instant::now() + time;
     let grey = opened(bytes)?;
     let mut texts: Vec<String> = Vec::new();
     let pixels = grey.pixels().len() as f64;
@@ -98,7 +102,7 @@ pub fn texts_within(
         // A scan is seen as it is; only a photograph needs its light evened out.
         for evened in [false, true] {
             let picture = if evened { even(&sized) } else { sized.clone() };
-            let Some(found) = decoded_until(picture, until) else { return Ok(texts) };
+            let Some(found) = see(Sight(picture)) else { return Ok(texts) };
             for text in found {
                 if !texts.contains(&text) {
                     texts.push(text);
@@ -157,19 +161,6 @@ fn mean_of_rows(grey: &Grey, reach: usize) -> Grey {
         }
     }
     means
-}
-
-/// The texts of the codes, or nothing when time is up. Where the reader broke down there are none: another
-/// size of the picture may still be read.
-fn decoded_until(grey: Grey, until: Instant) -> Option<Vec<String>> {
-    let (send, receive) = mpsc::channel();
-    // Nobody listens any more when the time was up: then there is nothing to hand over to.
-    thread::spawn(move || send.send(decoded(grey)));
-    match receive.recv_timeout(until.saturating_duration_since(Instant::now())) {
-        Ok(texts) => Some(texts),
-        Err(mpsc::RecvTimeoutError::Disconnected) => Some(Vec::new()),
-        Err(mpsc::RecvTimeoutError::Timeout) => None,
-    }
 }
 
 /// The reader takes corner marks of two codes beside each other for those of one, and then sees one of
@@ -235,7 +226,7 @@ mod tests {
 
     #[test]
     fn what_is_no_picture_is_refused() {
-        let look = |bytes: &[u8]| texts_in(bytes, Look::Quick, &|_| true);
+        let look = |bytes: &[u8]| texts_in(bytes, Look::Quick, &|_| true, &|sight| Some(sight.texts()));
         assert!(matches!(look(b"lidcard: 1"), Err(Unseen::NoPicture(_))));
         assert!(matches!(look(b"\x89PNG\r\n\x1a\n"), Err(Unseen::NoPicture(_))));
         assert_eq!(look(b"%PDF-1.7"), Err(Unseen::Pdf));

@@ -1,5 +1,6 @@
 //! What a run reads must not be written over by it.
 
+use super::resolved;
 use crate::cli::outcome::Failure;
 use std::path::{Path, PathBuf};
 
@@ -41,8 +42,8 @@ impl Inputs {
 
 /// A path without links, also of what is not there yet.
 pub fn real(path: &Path) -> PathBuf {
-    std::fs::canonicalize(path).unwrap_or_else(|_| {
-        let folder = std::fs::canonicalize(super::folder_of(path)).ok();
+    resolved(path).unwrap_or_else(|_| {
+        let folder = resolved(super::folder_of(path)).ok();
         folder.zip(path.file_name()).map_or_else(|| path.to_path_buf(), |(folder, name)| folder.join(name))
     })
 }

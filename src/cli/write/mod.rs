@@ -14,7 +14,7 @@ pub mod stop;
 
 pub use left::Folders;
 pub use pages::{NotAll, all};
-pub use place::{exchange, is_unsupported, only_if_free};
+pub use place::{exchange, is_unsupported, only_if_free, permitted, resolved};
 
 use crate::cli::Streams;
 use crate::cli::outcome::Failure;
@@ -91,7 +91,7 @@ impl Target {
     /// None for what is no file and no folder, such as a device.
     fn of(path: &Path) -> io::Result<Option<Self>> {
         // A link stays a link: what it points to is replaced.
-        let real = match fs::canonicalize(path) {
+        let real = match resolved(path) {
             Ok(real) => real,
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
                 if fs::symlink_metadata(path).is_ok() {
@@ -115,7 +115,7 @@ fn staged(target: &Path, bytes: &[u8], permissions: Option<Permissions>) -> io::
     let (beside, mut file) = Beside::file(target)?;
     file.write_all(bytes)?;
     if let Some(permissions) = permissions {
-        file.set_permissions(permissions)?;
+        permitted(file.set_permissions(permissions))?;
     }
     file.sync_all()?;
     Ok(beside)

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io;
-use std::path::Path;
+use std::path::{self, Path, PathBuf};
 
 /// Exchanges the names of two files or folders in one step.
 ///
@@ -21,6 +21,32 @@ pub fn exchange(one: &Path, other: &Path) -> io::Result<()> {
 #[cfg(not(any(target_os = "linux", target_os = "android", target_vendor = "apple")))]
 pub fn exchange(_: &Path, _: &Path) -> io::Result<()> {
     Err(io::ErrorKind::Unsupported.into())
+}
+
+/// The path of what is there, without links.
+///
+/// # Errors
+/// When nothing is there, or it cannot be looked at.
+pub fn resolved(path: &Path) -> io::Result<PathBuf> {
+    match fs::canonicalize(path) {
+        // Here is no telling where a link leads.
+        Err(error) if error.kind() == io::ErrorKind::Unsupported => {
+            fs::symlink_metadata(path)?;
+            path::absolute(path)
+        }
+        resolved => resolved,
+    }
+}
+
+/// What came of giving rights to a file or folder, where nobody has any: nothing needs to.
+///
+/// # Errors
+/// When it failed where there are rights.
+pub fn permitted(given: io::Result<()>) -> io::Result<()> {
+    match given {
+        Err(error) if error.kind() == io::ErrorKind::Unsupported => Ok(()),
+        given => given,
+    }
 }
 
 /// The system or the disk cannot do it at all; another way may.
