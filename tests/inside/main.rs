@@ -9,6 +9,7 @@ mod card;
 mod chain;
 mod cli;
 mod codes;
+mod desk;
 mod guide;
 mod handover;
 mod help;

@@ -1,0 +1,59 @@
+// Packs program, boats, words and looks into one page: node bundle.mjs PROGRAM.wasm PAGE.html
+
+import { createHash } from "node:crypto";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { gzipSync } from "node:zlib";
+import { build } from "esbuild";
+
+const [wasm, out] = process.argv.slice(2);
+const here = (path) => new URL(path, import.meta.url).pathname;
+const TARGET = ["chrome109", "firefox115"];
+
+// The demonstration boats as a first fitter should meet them: the submarine with everything first.
+const boats = Object.fromEntries(
+  ["moonfish", "sprat", "capstan"].map((name) => [`${name}.yaml`, readFileSync(here(`../boats/${name}.yaml`), "utf8")]),
+);
+if (readdirSync(here("../boats")).filter((name) => name.endsWith(".yaml")).length !== Object.keys(boats).length) {
+  throw new Error("a boat in boats/ is not in the page: name it in desk/bundle.mjs");
+}
+
+/** Modules that are made here. */
+const made = (modules) => ({
+  name: "made",
+  setup({ onResolve, onLoad }) {
+    onResolve({ filter: /^(boats|worker-text)$/ }, ({ path }) => ({ path, namespace: "made" }));
+    onLoad({ filter: /.*/, namespace: "made" }, ({ path }) => ({ contents: modules[path], loader: "js" }));
+  },
+});
+
+async function script(entry, modules = {}) {
+  const plugins = [made(modules)];
+  const options = { bundle: true, minify: true, format: "iife", target: TARGET, charset: "ascii", write: false };
+  const { outputFiles } = await build({ ...options, entryPoints: [here(entry)], plugins, legalComments: "none" });
+  return outputFiles[0].text;
+}
+
+const module = (value) => `export default ${JSON.stringify(value)};`;
+const worker = await script("src/worker.js");
+const app = await script("src/app.js", { boats: module(boats), "worker-text": module(worker) });
+const style = (
+  await build({ entryPoints: [here("src/style.css")], minify: true, target: TARGET, charset: "utf8", write: false })
+).outputFiles[0].text.trim();
+// Inside of a script its own end tag would end it.
+const safe = app.replaceAll("</script", "<\\/script").trim();
+const hash = (text) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
+const policy = [
+  "default-src 'none'",
+  `script-src ${hash(safe)} 'wasm-unsafe-eval'`,
+  "worker-src blob:",
+  `style-src ${hash(style)}`,
+  "img-src blob: data:",
+  "connect-src 'none'",
+  "base-uri 'none'",
+  "form-action 'none'",
+].join("; ");
+const program = gzipSync(readFileSync(wasm), { level: 9 }).toString("base64");
+const parts = { policy, style, program, script: safe };
+const page = readFileSync(here("src/page.html"), "utf8").replace(/\{(policy|style|program|script)\}/g, (_, part) => parts[part]);
+writeFileSync(out, page);
+console.log(`${out}: ${(page.length / 1e6).toFixed(2)} MB, of which the program ${(program.length / 1e6).toFixed(2)} MB`);

@@ -1,0 +1,41 @@
+// What is kept in this browser: the text of each boat, and what was open last. All pages that are opened from
+// this machine's files may share the store, so it can be forgotten.
+
+const DRAFT = "lidcard-desk:draft:";
+const LAST = "lidcard-desk:last";
+const CHOICE = "lidcard-desk:choice:";
+
+// A browser may keep nothing at all: then the page works without.
+const attempt = (work) => {
+  try {
+    return work();
+  } catch {
+    return undefined;
+  }
+};
+
+export function keep(name, text) {
+  return attempt(() => {
+    localStorage.setItem(DRAFT + name, text);
+    localStorage.setItem(LAST, name);
+    return true;
+  });
+}
+
+export const draft = (name) => attempt(() => localStorage.getItem(DRAFT + name)) ?? null;
+export const latest = () => attempt(() => localStorage.getItem(LAST)) ?? null;
+
+export function names() {
+  const keys = attempt(() => Object.keys(localStorage)) ?? [];
+  return keys.filter((key) => key.startsWith(DRAFT)).map((key) => key.slice(DRAFT.length)).sort();
+}
+
+export function forget(name) {
+  attempt(() => {
+    localStorage.removeItem(DRAFT + name);
+    if (latest() === name) localStorage.removeItem(LAST);
+  });
+}
+
+export const choose = (what, value) => attempt(() => localStorage.setItem(CHOICE + what, value));
+export const choice = (what) => attempt(() => localStorage.getItem(CHOICE + what)) ?? null;

@@ -1,0 +1,99 @@
+// What the program found, in groups; each leads to its place in the text.
+
+import { make } from "./dom.js";
+import { args, run } from "./program.js";
+import { word } from "./words.js";
+
+const GROUPS = ["mistakes", "errors", "warnings", "accepted", "proved"];
+
+/** The groups of one file's report. */
+export function grouped(file) {
+  const open = file.findings.filter((one) => one.accepted === null);
+  return {
+    mistakes: file.mistakes,
+    errors: open.filter((one) => one.severity === "error"),
+    warnings: open.filter((one) => one.severity !== "error"),
+    accepted: file.findings.filter((one) => one.accepted !== null),
+    proved: file.proved ?? [],
+  };
+}
+
+/** What the editor is to underline. */
+export function underlined(file) {
+  const said = (one) => [one.message, one.witness && `${one.witness.words}`, ...[one.help ?? []].flat()];
+  const mark = (one, severity) => ({ place: one, severity, message: said(one).filter(Boolean).join("\n") });
+  const groups = grouped(file);
+  return [
+    ...groups.mistakes.map((one) => mark(one, "error")),
+    ...groups.errors.map((one) => mark(one, "error")),
+    ...groups.warnings.map((one) => mark(one, "warning")),
+  ];
+}
+
+/** Draws them; `show` leads to a place. */
+export function draw(holder, file, show) {
+  const groups = grouped(file);
+  const wanting = (file.wanting ?? []).length ? [unjudged(file.wanting)] : [];
+  const drawn = GROUPS.filter((name) => groups[name].length).map((name) => group(name, groups[name], show));
+  holder.replaceChildren(...drawn, ...wanting);
+}
+
+function group(name, all, show) {
+  const title = `${word(`group.${name}`)} (${all.length})`;
+  const list = make("ul", { class: "findings" }, all.map((one) => make("li", {}, finding(name, one, show))));
+  if (name === "proved") {
+    return make("details", { class: `group ${name}` }, make("summary", {}, title), list);
+  }
+  return make("section", { class: `group ${name}` }, make("h3", {}, title), list);
+}
+
+function unjudged(keys) {
+  const list = make("ul", { class: "wanting" }, keys.map((key) => make("li", { lang: "en" }, key)));
+  return make("details", { class: "group" }, make("summary", {}, word("group.wanting")), list);
+}
+
+function finding(group, one, show) {
+  const { witness, margin } = one;
+  const place = word("place", { line: one.line });
+  const facts = [
+    one.where && [word("where"), one.state ? `${one.where}, ${one.state}` : one.where],
+    witness && [
+      word("shown_by"),
+      `${witness.words}: ${signed(witness.output_percent)} %, ${number(witness.pulse_us)} us`,
+    ],
+    margin && [
+      margin.percent < 0 ? word("off_by") : word("room"),
+      `${number(Math.abs(margin.percent))} % (${number(Math.abs(margin.us))} us)`,
+    ],
+    ...[one.help ?? []].flat().map((help) => [word("help"), help]),
+    one.accepted && [word("because"), one.accepted],
+  ].filter(Boolean);
+  return make(
+    "article",
+    { class: `finding ${group}` },
+    make(
+      "button",
+      { type: "button", class: "place", onclick: () => show(one) },
+      make("span", { class: "message", lang: "en" }, one.message),
+      make("span", { class: "line" }, place),
+    ),
+    facts.length > 0 &&
+      make("dl", {}, facts.map(([name, value]) => [make("dt", {}, name), make("dd", { lang: "en" }, value)])),
+    one.rule && explained(one.rule),
+  );
+}
+
+/** The rule's page, fetched from the program when it is asked for. */
+function explained(rule) {
+  const text = make("pre", { class: "page", lang: "en", tabindex: "0", "aria-label": rule });
+  const details = make("details", { class: "explain" }, make("summary", {}, word("explain", { rule })), text);
+  details.addEventListener("toggle", async () => {
+    if (!details.open || text.textContent) return;
+    const { stdout, stderr } = await run(args("explain", { rule }));
+    text.textContent = stdout || stderr;
+  });
+  return details;
+}
+
+export const number = (value) => String(Math.round(value * 100) / 100);
+export const signed = (value) => (value > 0 ? "+" : "") + number(value);

@@ -1,0 +1,250 @@
+// A person's whole way through the page in Debian's Chromium, from a file on this machine: opens a boat, sees what
+// is wrong, dials it right on the axes, takes card and hand-over away, comes back to the draft, forgets it. With the
+// keyboard, in two languages, light and dark, in three widths, without a request to any network, and looked over
+// by axe-core. node tests/web/person.mjs PAGE.html [FOLDER FOR PICTURES]
+
+import { mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+
+const packages = createRequire(resolve("desk/package.json"));
+const { chromium } = packages("playwright-core");
+const { unzipSync } = packages("fflate");
+const axe = readFileSync(packages.resolve("axe-core/axe.min.js"), "utf8");
+
+const page_file = pathToFileURL(resolve(process.argv[2])).href;
+const pictures = process.argv[3];
+if (pictures) mkdirSync(pictures, { recursive: true });
+const BROKEN = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
+// Without these Chromium looks for its makers' hosts by itself.
+const QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"];
+
+let [passed, failed] = [0, 0];
+const holds = (what, truth, more = "") => {
+  if (truth) passed += 1;
+  else {
+    failed += 1;
+    console.log(`not so: ${what} ${more}`);
+  }
+};
+
+const kept = mkdtempSync(join(tmpdir(), "lidcard-desk-"));
+const browser = await chromium.launch({
+  executablePath: "/usr/bin/chromium",
+  args: [...QUIET, "--disable-component-update", "--disable-sync"],
+});
+
+/** A browser window of a size, with everything that goes out of it or goes wrong in it noted. */
+async function visit(width, height, options = {}) {
+  const context = await browser.newContext({ viewport: { width, height }, locale: "en-GB", acceptDownloads: true, ...options });
+  // The window of the system in which a file is chosen cannot be driven from here; without it a save is a download.
+  await context.addInitScript(() => delete window.showSaveFilePicker);
+  const page = await context.newPage();
+  const trouble = [];
+  page.on("pageerror", (error) => trouble.push(error.message));
+  page.on("console", (line) => line.type() === "error" && trouble.push(line.text()));
+  page.on("request", (request) => {
+    if (!/^(file|blob|data):/.test(request.url())) trouble.push(`asks for ${request.url()}`);
+  });
+  await page.goto(page_file);
+  await checked(page, 0);
+  return { context, page, trouble };
+}
+
+const count = (page) => page.evaluate(() => Number(document.body.dataset.checked ?? 0));
+const checked = (page, before) =>
+  page.waitForFunction((n) => Number(document.body.dataset.checked ?? 0) > n, before, { timeout: 60_000 });
+async function after(page, work) {
+  const before = await count(page);
+  await work();
+  await checked(page, before);
+}
+const verdict = (page) => page.textContent("#verdict");
+const text = (page) => page.locator(".cm-content").innerText();
+const show = async (page, name) => {
+  const button = page.locator(`#views button[value=${name}]`);
+  if (await button.isVisible()) await button.click();
+};
+
+async function looked_over(page, where) {
+  // Through the debugger, past the policy of the page, which lets no script in.
+  await page.evaluate(axe);
+  const { violations } = await page.evaluate(() => window.axe.run());
+  const told = violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(" | ")}`);
+  holds(`axe-core finds nothing: ${where}`, told.length === 0, told.join("\n  "));
+}
+
+async function picture(page, name) {
+  if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
+}
+
+async function taken(page, work) {
+  const [download] = await Promise.all([page.waitForEvent("download"), work()]);
+  const path = join(kept, download.suggestedFilename());
+  await download.saveAs(path);
+  return [download.suggestedFilename(), readFileSync(path)];
+}
+
+async function whole_way() {
+  const { context, page, trouble } = await visit(1400, 900);
+  const policy = await page.getAttribute('meta[http-equiv="Content-Security-Policy"]', "content");
+  holds("the policy lets nothing in but what is in the page", /default-src 'none'/.test(policy) && !/unsafe-(inline|eval)'/.test(policy.replace("'wasm-unsafe-eval'", "")), policy);
+  holds("a demonstration boat is judged at once", (await verdict(page)) === "No errors, no warnings", await verdict(page));
+  const first = await page.evaluate(() => performance.now());
+  console.log(`first verdict within ${Math.round(first)} ms of opening, of which the check took ${await page.evaluate(() => document.body.dataset.took)}`);
+
+  await after(page, () => page.setInputFiles("#file", BROKEN));
+  holds("a boat with an error says so", (await verdict(page)) === "Errors: 1. Warnings: 0", await verdict(page));
+  const finding = page.locator(".finding.errors");
+  holds("the finding is told", (await finding.innerText()).includes("piloting can reach tank_servo.gas"));
+  holds("and its witness", (await finding.innerText()).includes("tank: blow held fully, nothing else touched: +71 %, 1784 us"));
+  await picture(page, "findings");
+  const underlined = page.locator(".cm-lintRange-error");
+  await finding.locator("button.place").click();
+  holds("it leads to its place, underlined there", (await underlined.first().innerText()) === "71 %", await underlined.allInnerTexts().then(String));
+  await underlined.first().hover();
+  await page.waitForSelector(".cm-tooltip-lint");
+  holds("hovering explains it", (await page.locator(".cm-tooltip-lint").innerText()).includes("endpoint for blow: 40 % to 65 %; best 53 %"));
+  await finding.locator("summary").click();
+  await page.waitForFunction(() => document.querySelector(".explain pre").textContent.length > 200);
+  await looked_over(page, "findings");
+
+  await show(page, "papers");
+  await page.waitForSelector("#pages img");
+  holds("the papers of a boat with errors say that they are drafts", await page.isVisible("#draft-note"));
+  await page.click("#take-handover");
+  await page.waitForSelector("#paper-trouble:not([hidden])");
+  holds("and she is not handed over", (await page.textContent("#paper-trouble")).includes("nothing handed over"));
+
+  await show(page, "axes");
+  const way = page.locator('.way[aria-label="blow"]');
+  holds("the endpoint is not safe", (await way.getAttribute("data-as")) === "not safe");
+  await picture(page, "axes-broken");
+  await after(page, () => way.locator("input[type=number]").fill("130"));
+  holds("a figure that cannot be is told", (await verdict(page)).startsWith("Cannot be read yet"), await verdict(page));
+  holds("and its axes are gone", !(await page.locator(".axis").first().isVisible()));
+  await after(page, () => way.locator("input[type=number]").fill("65"));
+  holds("in the window it is safe", (await way.getAttribute("data-as")) === "safe" && (await verdict(page)) === "No errors, no warnings", await verdict(page));
+  const lane = page.locator(".axis", { hasText: "tank_servo" }).locator(".lane.ends .value");
+  holds("the axis is drawn anew", (await lane.innerText()) === "-82 +65 %", await lane.innerText());
+  await after(page, () => way.locator("input[type=range]").press("ArrowLeft"));
+  holds("the slider turns it with the keyboard", (await way.locator("input[type=number]").inputValue()) === "64");
+  await after(page, () => way.getByRole("button", { name: "Take 53 %" }).click());
+  holds("the best is taken", (await way.getAttribute("data-as")) === "best");
+  await after(page, () => page.click("#undo"));
+  holds("and undone", (await way.locator("input[type=number]").inputValue()) === "64");
+  await after(page, () => page.click("#solve"));
+  holds("the program dials it in itself", (await way.locator("input[type=number]").inputValue()) === "53");
+  await looked_over(page, "axes");
+
+  const times = [];
+  for (const value of [54, 55, 56, 57, 58, 53]) {
+    await after(page, () => way.locator("input[type=number]").fill(String(value)));
+    times.push(Number(await page.evaluate(() => document.body.dataset.took)));
+  }
+  times.sort((one, other) => one - other);
+  console.log(`later verdicts: ${times.join(", ")} ms`);
+
+  await show(page, "papers");
+  await page.waitForFunction(() => document.querySelectorAll("#pages:not(.stale) img").length === 2);
+  holds("a clean boat's papers are none of a draft", !(await page.isVisible("#draft-note")));
+  await page.waitForFunction(() => [...document.querySelectorAll("#pages img")].every((img) => img.complete && img.naturalWidth > 100));
+  await picture(page, "card");
+  await looked_over(page, "papers");
+  const [card, pdf] = await taken(page, () => page.click("#take-pdf"));
+  holds("the card is a PDF", card === "blow-reaches-gas-card.pdf" && pdf.subarray(0, 5).toString() === "%PDF-", card);
+  const [images, zip] = await taken(page, () => page.click("#take-png"));
+  holds("its pictures are two", Object.values(unzipSync(zip)).filter((file) => file[1] === 0x50).length === 2, images);
+  for (const [paper, pages] of [["sheet", 3], ["guide", 3]]) {
+    await page.check(`input[value=${paper}]`);
+    await page.waitForFunction((n) => document.querySelectorAll("#pages:not(.stale) img").length >= n, pages);
+  }
+  await page.selectOption("#paper-language", "de");
+  const [name, folder] = await taken(page, () => page.click("#take-handover"));
+  const files = unzipSync(folder);
+  const begins = Object.keys(files).find((file) => file.endsWith("/index.html"));
+  holds("the hand-over is whole", name === "blow-reaches-gas-handover.zip" && Object.keys(files).length === 11, Object.keys(files).join(" "));
+  holds("and in the language asked for", /<html lang="de/.test(Buffer.from(files[begins]).toString()));
+
+  const [saved, boat] = await taken(page, () => page.keyboard.press("Control+s"));
+  holds("the boat is saved as it stands", saved === "blow-reaches-gas.yaml" && boat.toString().includes("blow: 53 %"), saved);
+  await page.waitForFunction(() => document.getElementById("kept").textContent.startsWith("A draft"));
+  await page.reload();
+  await checked(page, 0);
+  holds("after a reload the draft is there", (await page.textContent("#boat-name")) === "blow-reaches-gas.yaml" && (await text(page)).length > 100);
+  await page.click("#forget");
+  await page.reload();
+  await checked(page, 0);
+  holds("once forgotten it is not", (await page.textContent("#boat-name")) === "moonfish.yaml");
+
+  await page.locator(".cm-line", { hasText: "depth_limit" }).click();
+  await page.keyboard.press("End");
+  await after(page, () => page.keyboard.press("Enter"));
+  await page.keyboard.press("Control+Space");
+  await page.waitForSelector(".cm-tooltip-autocomplete");
+  const offered = await page.locator(".cm-tooltip-autocomplete li").allInnerTexts();
+  holds("keys are offered where they may stand", offered.includes("workshop") && !offered.includes("channels"), offered.join(" "));
+  await page.keyboard.press("Escape");
+
+  const drop = (name, bytes) =>
+    page.evaluate(
+      ([name, bytes]) => {
+        const dataTransfer = new DataTransfer();
+        dataTransfer.items.add(new File([new Uint8Array(bytes)], name));
+        window.dispatchEvent(new DragEvent("drop", { dataTransfer, bubbles: true, cancelable: true }));
+      },
+      [name, [...bytes]],
+    );
+  await after(page, () => drop("dropped.yaml", readFileSync(BROKEN)));
+  holds("a boat may be dropped", (await page.textContent("#boat-name")) === "dropped.yaml" && (await verdict(page)) === "Errors: 1. Warnings: 0");
+  await drop("film.bin", [255, 254, 0, 1]);
+  await page.waitForFunction(() => document.getElementById("said").textContent.startsWith("film.bin is no text"));
+  holds("what is no boat file is not opened", (await page.textContent("#boat-name")) === "dropped.yaml");
+  await after(page, () => page.selectOption("#boats", "demo:sprat.yaml"));
+  holds("the boats to start from are there", (await page.textContent("#boat-name")) === "sprat.yaml" && (await verdict(page)).startsWith("No errors"));
+
+  // By keys alone: into the text, a change there, out again with Tab.
+  await page.locator(".cm-content").focus();
+  await after(page, () => page.keyboard.type("# by keys\n"));
+  await page.keyboard.press("Tab");
+  holds("Tab leaves the text", await page.evaluate(() => !document.activeElement.shadowRoot));
+  holds("nothing went wrong and nothing went out", trouble.length === 0, trouble.join("\n  "));
+  await context.close();
+}
+
+async function looks() {
+  for (const [width, height] of [[320, 640], [1280, 800], [3840, 2160]]) {
+    for (const colorScheme of ["light", "dark"]) {
+      const { context, page, trouble } = await visit(width, height, { colorScheme, locale: colorScheme === "dark" ? "de-DE" : "en-GB" });
+      await after(page, () => page.setInputFiles("#file", BROKEN));
+      for (const view of width > 3000 ? ["findings"] : ["text", "findings", "axes", "papers"]) {
+        const button = page.locator(`#views button[value=${view}]`);
+        if (view !== "findings" && !(await button.isVisible())) continue;
+        await show(page, view);
+        if (view === "papers") await page.waitForSelector("#pages img");
+        const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+        holds(`nothing sticks out at ${width}: ${view}, ${colorScheme}`, wide <= 0, `${wide} px`);
+        await looked_over(page, `${view} at ${width}, ${colorScheme}`);
+        await picture(page, `${width}-${colorScheme}-${view}`);
+      }
+      if (width > 3000) await page.waitForSelector("#pages img");
+      if (width > 3000) await picture(page, `${width}-${colorScheme}-all`);
+      holds(`nothing went wrong at ${width}, ${colorScheme}`, trouble.length === 0, trouble.join("\n  "));
+      await context.close();
+    }
+  }
+}
+
+try {
+  await whole_way();
+  await looks();
+} catch (error) {
+  holds("the way goes on", false, error.stack);
+} finally {
+  await browser.close();
+  rmSync(kept, { recursive: true });
+}
+console.log(`${passed} passed, ${failed} failed`);
+process.exitCode = failed ? 1 : 0;
