@@ -10,11 +10,27 @@ let last = 0;
 
 /** Unpacks the program that lies in the page. */
 export async function prepare() {
-  const packed = document.getElementById("program").textContent.trim();
-  const bytes = Uint8Array.from(atob(packed), (letter) => letter.charCodeAt(0));
+  const bytes = unpacked(document.getElementById("program").textContent);
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
   compiled = await WebAssembly.compile(await new Response(stream).arrayBuffer());
   start();
+}
+
+/** Bytes from letters of seven bits each. */
+function unpacked(text) {
+  const bytes = new Uint8Array(Math.floor((text.length * 7) / 8));
+  let [held, bits, at] = [0, 0, 0];
+  for (let n = 0; n < text.length; n += 1) {
+    held = (held << 7) | (text.charCodeAt(n) & 127);
+    bits += 7;
+    if (bits >= 8) {
+      bits -= 8;
+      bytes[at] = held >> bits;
+      at += 1;
+      held &= (1 << bits) - 1;
+    }
+  }
+  return bytes;
 }
 
 function start() {

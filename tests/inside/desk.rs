@@ -122,6 +122,7 @@ fn every_language_has_the_same_words_with_the_same_gaps_and_none_is_missing_or_l
     let english = texts("words/en.json");
     for (name, _) in lidcard::language::ALL {
         let words = texts(&format!("words/{name}.json"));
+        assert!(file("words.js").contains(&format!("./words/{name}.json")), "{name} is not in the page");
         assert_eq!(words.keys().collect::<Vec<_>>(), english.keys().collect::<Vec<_>>(), "{name}");
         for (key, text) in &words {
             assert!(!text.trim().is_empty(), "{name}: {key}");
