@@ -42,7 +42,10 @@ function group(name, all, show) {
   const title = `${word(`group.${name}`)} (${all.length})`;
   const list = make("ul", { class: "findings" }, all.map((one) => make("li", {}, finding(name, one, show))));
   if (name === "proved") {
-    return make("details", { class: `group ${name}` }, make("summary", {}, title), list);
+    // What rests on readings holds for so many of all that follow, and is not said without that.
+    const resting = all.filter((one) => one.rests_on_readings).length;
+    const note = resting > 0 && make("p", { class: "quiet" }, word("rests.some", { count: resting }));
+    return make("div", { class: "group" }, make("details", { class: name }, make("summary", {}, title), list), note);
   }
   return make("section", { class: `group ${name}` }, make("h3", {}, title), list);
 }
@@ -65,6 +68,7 @@ function finding(group, one, show) {
       margin.percent < 0 ? word("off_by") : word("room"),
       `${number(Math.abs(margin.percent))} % (${number(Math.abs(margin.us))} us)`,
     ],
+    one.rests_on_readings && [word("rests"), resting(one.rests_on_readings)],
     ...[one.help ?? []].flat().map((help) => [word("help"), help]),
     one.accepted && [word("because"), one.accepted],
   ].filter(Boolean);
@@ -81,6 +85,10 @@ function finding(group, one, show) {
       make("dl", {}, facts.map(([name, value]) => [make("dt", {}, name), make("dd", { lang: "en" }, value)])),
     one.rule && explained(one.rule),
   );
+}
+
+function resting({ coverage_percent: coverage, confidence_percent: confidence, readings_enough: enough }) {
+  return enough ? word("rests.for", { coverage, confidence }) : word("rests.too_few");
 }
 
 /** The rule's page, fetched from the program when it is asked for. */
