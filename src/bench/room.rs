@@ -18,10 +18,8 @@ pub fn of_pulse(context: &Context, pulse: &Pulse) -> Room {
     for asked in context.asked().iter() {
         let here = match pulse.at {
             At::Lost => asked.state != StateId::Piloting && on_channel(context, &asked.asks, pulse.channel),
-            At::Rest | At::Held => {
-                asked.state == StateId::Piloting
-                    && asked.asks.channels(context.setup).contains(&pulse.channel)
-            }
+            // Also what holds on with the signal lost where the pilot left it.
+            At::Rest | At::Held => asked.asks.channels(context.setup).contains(&pulse.channel),
         };
         if !here {
             continue;
