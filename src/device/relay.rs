@@ -5,7 +5,7 @@ use super::{KindInfo, PulsesFail};
 pub const RELAY: KindInfo = KindInfo {
     name: "relay",
     about: "A relay or an electronic switch: closes beyond one pulse and opens before another. Without pulses it lets go.",
-    keys: &["accuracy", "works", "signal"],
+    keys: &["accuracy", "works", "signal", "draws", "rated", "battery"],
     when_pulses_fail: PulsesFail::StopsUnlessSaid,
     rests_in_band: false,
     passes_on: false,

@@ -14,6 +14,8 @@ pub const SERVO: KindInfo = KindInfo {
         "arm",
         "linkage",
         "stall",
+        "draws",
+        "battery",
         "signal",
         "takes",
         "speed",

@@ -9,6 +9,7 @@ mod matrix;
 mod measures;
 mod orders;
 mod packed;
+mod power;
 mod say;
 mod settings;
 mod table;
@@ -116,6 +117,7 @@ struct Facts {
     settings: Table,
     stages: Table,
     time: Option<time::Time>,
+    power: Option<power::Power>,
     axes_legend: Drawing,
     axes: Vec<axes::Axis>,
     matrices: Vec<Table>,
@@ -163,6 +165,7 @@ impl Facts {
             settings: settings::channels(say),
             stages: settings::stages(say),
             time: time::section(say, inner)?,
+            power: power::section(say),
             axes_legend: axes::legend(say)?.into(),
             axes: axes::axes(say, &windows, inner)?,
             matrices: matrix::tables(say),

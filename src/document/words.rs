@@ -1,5 +1,6 @@
 //! A set-up in the words of the people who sail the boat: what the templates are filled in with.
 
+mod current;
 mod depth;
 mod emergency;
 mod finding;
@@ -17,6 +18,7 @@ use super::labels::Labels;
 use crate::document::labels::text::common;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
+pub(super) use current::{amperes, lasting, link};
 pub(super) use depth::{Dives, depth_limit, dives};
 pub(super) use emergency::{Emergency, emergency};
 pub use finding::sentence;

@@ -7,7 +7,7 @@ mod state;
 mod subject;
 
 use crate::setup::quantity::Micros;
-use crate::setup::{Effect, Exact, Path};
+use crate::setup::{Effect, Exact, Link, Path};
 pub use state::StateId;
 pub use subject::Subject;
 
@@ -142,6 +142,8 @@ pub enum Gap {
     Volts(Exact),
     /// A current in amperes.
     Amperes(Exact),
+    /// What carries a current.
+    Link(Link),
     /// Pulses of which one holds.
     Pulses(Vec<Micros>),
 }

@@ -9,6 +9,7 @@
 //! signal returns.
 
 use super::cell::common;
+use super::endurance::OF_CAPACITY;
 use super::missing::{Wanted, Wants};
 use super::rehearse::worst_and_deepest;
 use super::{Cause, Missing, Run, Start, What, rehearse, worst_case};
@@ -21,8 +22,6 @@ use crate::setup::{Battery, Emptier, Exact, Setup, Stage};
 pub const OVER: f64 = 1.25;
 /// How far beyond the depth limit the worst case may go, as a factor.
 pub const BEYOND: f64 = 1.25;
-/// Of the printed capacity of a battery (common practice, no source).
-const OF_CAPACITY: f64 = 0.8;
 /// The longest that is tried, in seconds.
 const LONGEST: f64 = 600.0;
 /// Values are told in halves of a second.

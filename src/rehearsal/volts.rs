@@ -4,21 +4,7 @@ use super::corner::{Corner, Warmth};
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, body::note, cell};
 use crate::physics::units::Pascals;
-use crate::setup::quantity::Volts;
-use crate::setup::{Battery, Emptier, Pump, Setup, WorkRef};
-
-/// The battery that feeds the pumps, and the voltage at which the unit acts on it: the one it watches, or the
-/// only one there is. Of several that nobody watches it is not known which.
-fn feeds(setup: &Setup) -> Option<(&Battery, Option<&Volts>)> {
-    let watched = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref());
-    if let Some((battery, below)) = watched {
-        return Some((&setup.batteries[*battery], Some(below)));
-    }
-    match setup.batteries.as_slice() {
-        [only] => Some((only, None)),
-        _ => None,
-    }
-}
+use crate::setup::{Pump, Setup, WorkRef};
 
 /// The pressure against which a pump moves nothing any more, with everything against it: its tolerance, the
 /// lowest voltage of its battery, and what all pumps of the boat and all else draw from that together. `None`
@@ -35,13 +21,9 @@ pub fn gives_up_at(setup: &Setup, pump: &Pump) -> Option<Pascals> {
 /// The amperes of all these pumps together, noting as missing what is not given.
 pub(super) fn pumps_draw(setup: &Setup, on: &[WorkRef], wants: &mut Wants) -> f64 {
     let mut sum = 0.0;
-    for (work, emptier) in &setup.tank.emptied_by {
-        if let Emptier::Pump(pump) = emptier
-            && on.contains(work)
-        {
-            let key = format!("tank.emptied_by.{}.current", setup.work_name(*work));
-            sum += wants.need(pump.current.as_ref(), Wanted::Volts, &key).map_or(0.0, |a| a.0.to_f64());
-        }
+    for (work, pump) in setup.pumps().filter(|(work, _)| on.contains(work)) {
+        let key = format!("tank.emptied_by.{}.current", setup.work_name(work));
+        sum += wants.need(pump.current.as_ref(), Wanted::Volts, &key).map_or(0.0, |a| a.0.to_f64());
     }
     sum
 }
@@ -68,11 +50,12 @@ pub(super) fn share(
     if cause != Cause::Battery && corner.as_written() {
         return 1.0;
     }
-    let Some((battery, below)) = feeds(setup) else {
+    let Some((index, below)) = setup.battery_of_pumps() else {
         wants.note(Wanted::Volts, "batteries");
         note(assumed, Assumption::FullVolts);
         return 1.0;
     };
+    let battery = &setup.batteries[index];
     let key = |key: &str| format!("batteries.{}.{key}", battery.name);
     let cells = wants.need(battery.cells, Wanted::Volts, &key("cells"));
     let cell = battery.chemistry.as_deref().and_then(cell::common).map(|c| c.chemistry.cell());
@@ -106,7 +89,7 @@ pub(super) fn share(
     }
     let resistance = wants.need(battery.resistance.as_ref(), Wanted::Volts, &key("resistance"));
     let ohms = resistance.map_or(0.0, |about| corner.of(about, |ohms| &ohms.0, 1.0));
-    let besides = wants.need(battery.draws.as_ref(), Wanted::Volts, &key("draws"));
-    let sag = (amperes + besides.map_or(0.0, |amperes| amperes.0.to_f64())) * ohms;
+    wants.need(battery.draws.as_ref(), Wanted::Volts, &key("draws"));
+    let sag = (amperes + setup.currents(index).sailing.to_f64()) * ohms;
     ((low - sag) / found_at).clamp(0.0, 1.0)
 }

@@ -29,6 +29,7 @@ mod beyond_stop;
 mod blow_slowed;
 mod broaches_on_loss;
 mod burns_on_after_loss;
+mod carries_too_much;
 mod control_of_wrong_kind;
 mod dead_centre_within_reach;
 mod delays_outlast_sinking;
@@ -208,6 +209,7 @@ pub const ALL: &[Rule] = &[
     reading!(depth_beyond_radio),
     rule!(battery_threshold_odd),
     rule!(stalls_exceed_supply),
+    rule!(carries_too_much),
     // Must stay the last: it looks at what all the others found.
     reading!(acceptance_stale),
 ];

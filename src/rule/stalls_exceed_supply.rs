@@ -13,8 +13,9 @@ pub const NAME: &str = "stalls-exceed-supply";
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(supply) = &setup.receiver.supply.current else { return };
-    let stalls: Vec<_> =
-        setup.devices.iter().filter_map(|d| d.facts.stall.as_ref().map(|stall| (d, stall))).collect();
+    // The motor of a controller has its current from the battery.
+    let fed = setup.devices.iter().filter(|d| !d.kind.runs_a_motor());
+    let stalls: Vec<_> = fed.filter_map(|d| d.facts.stall.as_ref().map(|stall| (d, stall))).collect();
     if stalls.is_empty() {
         return;
     }

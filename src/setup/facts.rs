@@ -18,8 +18,14 @@ pub enum Signal {
 pub struct DeviceFacts {
     /// A speed controller that knows one direction only and stops at the end of its range.
     pub one_way: bool,
-    /// What a servo draws when it is held fast.
+    /// What a servo, or the motor of a controller, draws when it is held fast.
     pub stall: Option<Amperes>,
+    /// What it draws at work: a motor at full speed, a servo under way.
+    pub draws: Option<Amperes>,
+    /// What a controller or a relay may carry for long.
+    pub rated: Option<Amperes>,
+    /// On which battery it hangs, by index.
+    pub battery: Option<usize>,
     /// The most a leveller adds by itself, as a fraction of the axis.
     pub correction: Option<Exact>,
     /// The side to which a leveller moves its output when the bow is high: 0 shorter, 1 longer.

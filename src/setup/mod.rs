@@ -1,6 +1,7 @@
 //! What a boat file means: the typed model, its numbers, and how it is read from YAML.
 
 pub mod canonical;
+mod currents;
 mod engaged;
 pub use lidcard_exact as exact;
 pub mod facts;
@@ -12,6 +13,7 @@ pub mod quantity;
 pub mod rewrite;
 pub mod schema;
 
+pub use currents::{Currents, Link};
 pub use exact::Exact;
 pub use lost::Unit;
 pub use model::*;

@@ -186,8 +186,8 @@ fn where_a_dive_has_to_end_stands_by_the_depth_limit_where_a_loss_takes_her_beyo
     let limit = |setup: &Setup, size: [f64; 2]| texts(&card(setup, &sized(size[0], size[1])).expect("card"));
     let mut setup = boat("boats/moonfish.yaml");
     let said = |text: String| text.replace(['\u{a0}', '\n'], " ");
-    assert!(said(limit(&setup, [105.0, 148.0])).contains("2 m; end dives at 1.4 m"));
-    assert!(said(limit(&setup, [85.0, 54.0])).contains("dive to 1.4 m, limit 2 m"));
+    assert!(said(limit(&setup, [105.0, 148.0])).contains("2 m; end dives at 1.5 m"));
+    assert!(said(limit(&setup, [85.0, 54.0])).contains("dive to 1.5 m, limit 2 m"));
     let mut deep = boat("boats/moonfish.yaml");
     deep.boat.depth_limit.as_mut().expect("a limit").0 = lidcard::setup::Exact::ratio(2, 5);
     deep.hull.dives_at.as_mut().expect("a speed").0 = lidcard::setup::Exact::ratio(3, 10);
@@ -198,7 +198,7 @@ fn where_a_dive_has_to_end_stands_by_the_depth_limit_where_a_loss_takes_her_beyo
     setup.hull.weight = None;
     for size in [[105.0, 148.0], [85.0, 54.0]] {
         let said = said(limit(&setup, size));
-        assert!(said.contains("not deeper than") && !said.contains("1.4 m"), "{said}");
+        assert!(said.contains("not deeper than") && !said.contains("1.5 m"), "{said}");
     }
 }
 

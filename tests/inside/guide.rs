@@ -195,7 +195,7 @@ fn a_way_that_opens_a_bottle_is_not_moved_for_a_look_whatever_its_valve_is_calle
 #[test]
 fn every_dive_has_an_end_where_a_loss_would_take_her_beyond_her_limit() {
     let [with, without] = both(|setup| setup.hull.weight = None);
-    assert!(with.contains("End every dive at 1.4 m."), "{with}");
+    assert!(with.contains("End every dive at 1.5 m."), "{with}");
     assert!(!without.contains("End every dive"), "{without}");
     let [_, deep] = both(|setup| {
         setup.boat.depth_limit.as_mut().expect("a limit").0 = lidcard::setup::Exact::ratio(2, 5);

@@ -33,7 +33,7 @@ TEXT = (ROOT / "boats/moonfish.yaml").read_text(encoding="utf-8")
 BOATS = int(os.environ.get("LIDCARD_FAMILY", "60" if "LIDCARD_CASES" in os.environ else "5"))
 CORNERS = int(os.environ.get("LIDCARD_CASES", "192"))
 STEP = 0.02
-ROUNDS = 2 if CORNERS < 512 else 4
+ROUNDS, PLACES = (2, (0.0, 1.0)) if CORNERS < 512 else (4, (0.0, 0.25, 0.5, 0.75, 1.0))
 CYLINDER = ([1, 2, 5, 10, 40], [0.63, 0.68, 0.74, 0.82, 0.98])
 GROWS = {"glass fibre": 25e-6, "acrylic": 70e-6, "aluminium": 23.5e-6}
 
@@ -71,7 +71,7 @@ def boat_text(chance):
         ("depth_limit: 2 m", f"depth_limit: {chance.choice([0.6, 1, 1.5, 2, 2.5, 3])} m"),
         ("dives_at: 0.05 m/s", f"dives_at: {chance.choice([0.03, 0.05, 0.1, 0.15, 0.2])} m/s"),
         ("heavy: 15 g ± 10 g", f"heavy: {chance.choice([-10, 0, 5, 15, 30])} g ± {chance.choice([2, 5, 10])} g"),
-        ("[[0 bar, 4 L/min], [0.4 bar, 0 L/min]]",
+        ("[[0 bar, 4 L/min], [0.7 bar, 0 L/min]]",
          f"[[0 bar, {chance.randint(20, 60) / 10} L/min], [0.{chance.randint(40, 80)} bar, 0 L/min]]"),
         ("flow_off: 15 %", f"flow_off: {chance.randint(3, 20)} %"),
         ("30 mohm", f"{chance.choice([20, 60, 150])} mohm ± {chance.choice([5, 15])} mohm"),
@@ -151,7 +151,8 @@ class Fleet:
         battery = boat["batteries"][alarm["battery"]]
         low, full = figures(alarm["below"])[0], 1.4 * battery["cells"]
         ohms, ohms_off = (figure * 1e-3 for figure in figures(battery["resistance"]))
-        draws = between(0.0, figures(pump["current"])[0] + figures(battery["draws"])[0] * 1e-3)
+        motor = figures(boat["devices"]["motor_esc"]["draws"])[0]
+        draws = between(0.0, figures(pump["current"])[0] + figures(battery["draws"])[0] * 1e-3 + motor)
         found = between(low, full)
         if "measured_at" in pump:
             found = np.full_like(celsius, figures(pump["measured_at"])[0])
@@ -242,7 +243,8 @@ def again(boat, unit, until):
 
 def climbed(boat, unit, found, until):
     """More corners: chance alone hardly meets the one vertex of so many that is worst. From the worst of each kind
-    on every tolerance is tried at both its ends, and then, with the next round, all together that made it worse."""
+    on every tolerance is tried at both its ends and between, for some are worst there, and then, with the next
+    round, all together that made it worse."""
     together = []
     for _ in range(ROUNDS):
         more, starts = list(together), []
@@ -251,14 +253,15 @@ def climbed(boat, unit, found, until):
             best = unit[:, int(np.argmax(value))]
             starts.append((kind, value.max(), len(more), best))
             for place in range(len(best)):
-                for end in (0.0, 1.0):
+                for end in PLACES:
                     more.append(np.where(np.arange(len(best)) == place, end, best))
         more = np.array(more)
         here = Fleet(boat, more.T).sail(until)
         together = []
         for kind, least, begins, best in starts:
-            value = np.where(np.isinf(here[kind]), 1e9, here[kind])[begins : begins + 2 * len(best)].reshape(-1, 2)
-            together.append(np.where(value.max(axis=1) > least, value.argmax(axis=1), best))
+            value = np.where(np.isinf(here[kind]), 1e9, here[kind])[begins : begins + len(PLACES) * len(best)]
+            value = value.reshape(-1, len(PLACES))
+            together.append(np.where(value.max(axis=1) > least, np.array(PLACES)[value.argmax(axis=1)], best))
         unit = np.concatenate([unit, more.T], axis=1)
         found = tuple(np.concatenate(pair) for pair in zip(found, here))
     return unit, found

@@ -39,6 +39,7 @@ WARNINGS = {
     "rest-learned-wrongly",
     "runs-too-long",
     "sense-not-measured",
+    "carries-too-much",
     "stalls-exceed-supply",
     "stays-down-on-loss",
     "switch-does-two-things",

@@ -10,8 +10,7 @@ use super::page::{Chapter, Part, Section};
 use crate::document::labels::Text;
 use crate::document::labels::text::guide::charging;
 use crate::document::labels::text::guide::words;
-use crate::document::words::{listed, plain};
-use crate::setup::Battery;
+use crate::document::words::{amperes, lasting, listed, plain};
 
 /// A kind of battery that something special is said of.
 struct Chemistry {
@@ -98,7 +97,7 @@ fn battery_sections(known: &Known<'_>) -> Vec<Section> {
     let steps =
         [steps::OFF, steps::CHARGER, steps::PLACE, steps::STAY, steps::REST].map(|text| known.say(text));
     let batteries = &known.setup.batteries;
-    let mut own: Vec<String> = batteries.iter().map(|b| battery(known, b)).collect();
+    let mut own: Vec<String> = (0..batteries.len()).map(|id| battery(known, id)).collect();
     if own.is_empty() {
         own.push(known.say(charging::UNKNOWN));
     }
@@ -125,15 +124,25 @@ fn chemistry_of(written: &str) -> Option<&'static Chemistry> {
     CHEMISTRIES.iter().find(|kind| kind.parts.iter().any(|part| word.contains(part)))
 }
 
-fn battery(known: &Known<'_>, battery: &Battery) -> String {
+fn battery(known: &Known<'_>, id: usize) -> String {
+    let battery = &known.setup.batteries[id];
     let cells = battery.cells.map(|n| known.fill(charging::Cells { count: &n.to_string() }));
     let capacity = battery.capacity.as_ref().map(|c| known.labels.decimal(&c.to_string()));
     let facts = listed([battery.chemistry.clone(), cells, capacity].into_iter().flatten());
     let name = plain(&battery.name);
-    if facts.is_empty() {
-        return name;
+    let mut said = vec![match facts.is_empty() {
+        true => format!("{name}."),
+        false => known.fill(charging::Has { name: &name, facts: &facts }),
+    }];
+    said.push(match lasting(known.labels, known.setup, id) {
+        Ok(found) if found.alarm => known.fill(charging::LastsAlarm { minutes: &found.minutes }),
+        Ok(found) => known.fill(charging::LastsFlat { minutes: &found.minutes }),
+        Err(_) => known.say(charging::LASTS_UNKNOWN),
+    });
+    if let Some(fuse) = &battery.fuse {
+        said.push(known.fill(charging::Fuse { rated: &amperes(known.labels, &fuse.0) }));
     }
-    known.fill(charging::Has { name: &name, facts: &facts })
+    said.join(" ")
 }
 
 #[cfg(test)]

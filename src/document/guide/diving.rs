@@ -5,6 +5,7 @@ use super::page::{Chapter, Part, Section};
 use crate::document::labels::text::guide::diving;
 use crate::document::labels::text::guide::sailing;
 use crate::document::words::{Dives, dives, seconds, within_reach};
+use crate::rehearsal::{Cause, Start, rehearse};
 use crate::setup::{Emptier, Pump, Snorkel, Water, WorkRef};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -91,7 +92,8 @@ fn limits(known: &Known<'_>) -> Vec<String> {
             || known.say(diving::DEPTH_NONE),
             |depth| known.fill(diving::Depth { depth: &depth }),
         )];
-    match dives(known.setup, None) {
+    let lost = rehearse(known.setup, Cause::Loss, &Start::default());
+    match dives(known.setup, Some(&lost)) {
         Dives::ToTheLimit => {}
         Dives::EndAt(end) => {
             let depth = known.units.depth(&end, known.labels);
@@ -107,8 +109,24 @@ fn limits(known: &Known<'_>) -> Vec<String> {
         known.say(diving::SIGHT),
         known.say(diving::RESERVE),
     ]);
+    all.extend(breath(known, lost.blows));
     all.extend(duties(known));
     all
+}
+
+/// When she has to come up and breathe, if she blows with the air in her hull.
+fn breath(known: &Known<'_>, blows: Option<u32>) -> Option<String> {
+    let from_hull = known.setup.pumps().any(|(_, pump)| !known.setup.through_snorkel(pump));
+    Some(match blows {
+        None if from_hull => known.say(diving::BREATH_UNKNOWN),
+        None => return None,
+        Some(0) => known.say(diving::BREATH_NONE),
+        Some(1) => known.say(diving::BREATH_ONE),
+        Some(blows) => {
+            let [count, before] = [blows, blows - 1].map(|n| n.to_string());
+            known.fill(diving::Breaths { before: &before, count: &count })
+        }
+    })
 }
 
 /// How long each pump may run, where that has an end.

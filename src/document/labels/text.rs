@@ -106,6 +106,15 @@ pub mod common {
             "common.kinds.switch" SWITCH;
         }
     }
+    pub mod links {
+        texts! {
+            "common.links.controller" CONTROLLER;
+            "common.links.fuse" FUSE;
+            "common.links.pack" PACK;
+            "common.links.plug" PLUG;
+            "common.links.switch" SWITCH;
+        }
+    }
     pub mod loss {
         texts! {
             "common.loss.after" After { time };
@@ -333,6 +342,7 @@ pub mod guide {
             "guide.charging.batteries" BATTERIES;
             "guide.charging.cells" Cells { count };
             "guide.charging.fire" FIRE;
+            "guide.charging.fuse" Fuse { rated };
             "guide.charging.gas" GAS;
             "guide.charging.gas_breath" GAS_BREATH;
             "guide.charging.gas_burns" GAS_BURNS;
@@ -344,6 +354,9 @@ pub mod guide {
             "guide.charging.has" Has { facts, name };
             "guide.charging.intro" INTRO;
             "guide.charging.intro_batteries" INTRO_BATTERIES;
+            "guide.charging.lasts_alarm" LastsAlarm { minutes };
+            "guide.charging.lasts_flat" LastsFlat { minutes };
+            "guide.charging.lasts_unknown" LASTS_UNKNOWN;
             "guide.charging.lead" LEAD;
             "guide.charging.lead_gas" LEAD_GAS;
             "guide.charging.legend" LEGEND;
@@ -404,6 +417,10 @@ pub mod guide {
     pub mod diving {
         texts! {
             "guide.diving.ahead" AHEAD;
+            "guide.diving.breath_none" BREATH_NONE;
+            "guide.diving.breath_one" BREATH_ONE;
+            "guide.diving.breath_unknown" BREATH_UNKNOWN;
+            "guide.diving.breaths" Breaths { before, count };
             "guide.diving.depth" Depth { depth };
             "guide.diving.depth_none" DEPTH_NONE;
             "guide.diving.dip" Dip { act };
@@ -1072,6 +1089,18 @@ pub mod sheet {
             "sheet.packed.about" ABOUT;
             "sheet.packed.part" Part { count, number };
             "sheet.packed.title" TITLE;
+        }
+    }
+    pub mod power {
+        texts! {
+            "sheet.power.about" ABOUT;
+            "sheet.power.at_least" AtLeast { amperes };
+            "sheet.power.flows" Flows { name, running, sailing, stalled };
+            "sheet.power.missing" Missing { keys, name };
+            "sheet.power.title" TITLE;
+            "sheet.power.until_alarm" UntilAlarm { minutes, name, volts };
+            "sheet.power.until_flat" UntilFlat { minutes, name, volts };
+            "sheet.power.weakest" Weakest { name, part, rated };
         }
     }
     pub mod settings {

@@ -1,7 +1,7 @@
 //! What a rule found, in the reader's language. The sentences stand in the labels under the rule's
 //! name; what the report for the builder says in English is not used.
 
-use super::{Labels, channel_name, effect, frequency, percent, plain, seconds};
+use super::{Labels, amperes, channel_name, effect, frequency, link, percent, plain, seconds};
 use crate::document::labels::text;
 use crate::document::labels::text::common;
 use crate::document::labels::text::sheet::settings;
@@ -46,7 +46,8 @@ fn gap(labels: &Labels, setup: &Setup, value: &Gap) -> String {
         Gap::Percent(value) => percent(labels, value),
         Gap::Seconds(value) => seconds(labels, value),
         Gap::Volts(value) => labels.fill(common::Volts { number: &decimal(value, 2) }),
-        Gap::Amperes(value) => labels.fill(common::Amperes { number: &decimal(value, 2) }),
+        Gap::Amperes(value) => amperes(labels, value),
+        Gap::Link(one) => link(labels, *one),
         Gap::Pulses(all) => {
             let micros = |pulse: &Micros| labels.fill(text::sheet::Micros { number: &decimal(&pulse.0, 1) });
             all.iter().map(micros).collect::<Vec<_>>().join(" / ")
@@ -165,7 +166,7 @@ mod tests {
     #[test]
     fn a_battery_that_bears_the_name_of_a_part_keeps_it() {
         let setup = moonfish(|text| {
-            text.replace("battery: main", "battery: transmitter").replace("  main: {", "  transmitter: {")
+            text.replace("battery: main", "battery: transmitter").replace("  main:\n", "  transmitter:\n")
         });
         let german = Labels::of(crate::language::ALL[1].1);
         let battery = setup.batteries.iter().position(|b| b.name == "transmitter").unwrap();

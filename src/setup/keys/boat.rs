@@ -107,13 +107,46 @@ pub(in crate::setup) static BATTERY: Part = Part {
         ),
         figure(
             "draws",
-            "What receiver, unit, lights, servos at work and motors draw from it together, beside the pumps, for \
-             estimates: `0.6 A`.",
+            "What receiver, unit, lights, servos at work and motors draw from it together, beside the pumps: `0.6 A`. \
+             Where it is less than the `draws` of its devices it is added to them.",
             Quantity(&AMPERES),
-            Means("only the pumps are counted"),
+            Means("only the pumps are counted, and the motors with `draws` of their own"),
             "0.6 A",
         ),
+        figure(
+            "rated",
+            "What the pack may give for long, by its maker: `20 A`.",
+            Quantity(&AMPERES),
+            NOT_HELD,
+            "20 A",
+        ),
+        part("plug", "The plug in its line.", Block(&CARRIER), NOT_HELD, "{rated: 15 A}"),
+        part("switch", "The switch in its line.", Block(&CARRIER), NOT_HELD, "{rated: 10 A}"),
+        part(
+            "fuse",
+            "The fuse in its line, which carries all of it and gives way before anything else burns.",
+            Block(&CARRIER),
+            Means("there is none"),
+            "{rated: 10 A}",
+        ),
     ],
+};
+
+const NOT_HELD: super::Without = Means("it is not held against what flows");
+
+pub(in crate::setup) static CARRIER: Part = Part {
+    name: "carrier",
+    about: "A plug, switch or fuse between a battery and what hangs on it.",
+    either: &[],
+    least: &[("rated", "15 A")],
+    around: "batteries:\n  main:\n    plug: ...",
+    keys: &[figure(
+        "rated",
+        "What it may carry for long, by its maker; a fuse gives way sooner or later beyond it: `15 A`.",
+        Quantity(&AMPERES),
+        Needed,
+        "15 A",
+    )],
 };
 
 pub(in crate::setup) static FITTINGS: Part = Part {

@@ -135,10 +135,32 @@ pub(in crate::setup) static DEVICE: Part = Part {
         .beside(CONTROLLER),
         figure(
             "stall",
-            "What the servo draws when it is held fast: `1.2 A`.",
+            "What the servo, or the motor of a speed controller, draws when it is held fast: `1.2 A`.",
             Quantity(&AMPERES),
-            Means("it is not counted against the supply"),
+            Means("it is not counted against the supply, and what its battery has to carry then is not judged"),
             "1.2 A",
+        ),
+        figure(
+            "draws",
+            "What it draws at work, a motor at full speed in the water: `4 A`.",
+            Quantity(&AMPERES),
+            Means("it is not counted against its battery, whose own `draws` may hold it"),
+            "4 A",
+        ),
+        figure(
+            "rated",
+            "What a speed controller or a relay may carry for long: `10 A`.",
+            Quantity(&AMPERES),
+            Means("what it carries is not judged"),
+            "10 A",
+        )
+        .beside(CONTROLLER),
+        fact(
+            "battery",
+            "On which of the `batteries` it hangs.",
+            Text,
+            Means("on the only one; of several it is not known, and its current is not counted"),
+            "main",
         ),
         figure(
             "correction",

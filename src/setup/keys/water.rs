@@ -177,6 +177,13 @@ pub(in crate::setup) static EMPTIER: Part = Part {
             Means("it is not counted against the battery"),
             "1.8 A",
         ),
+        figure(
+            "stall",
+            "What it draws when it is held fast, by weed or a frozen hose: `6 A`.",
+            Quantity(&AMPERES),
+            Means("what the battery has to carry then is not judged"),
+            "6 A",
+        ),
         fact(
             "air",
             "Where a blower takes its air from: the `hull`, or a `snorkel`. Not given: the snorkel of a boat that \

@@ -1,10 +1,10 @@
 //! The sections about the boat and its papers: `boat`, `batteries`, `owner`, `card`, `opposites`.
 
 use super::super::exact::Exact;
-use super::super::keys::boat::{BATTERY, BOAT, CARD, OWNER};
+use super::super::keys::boat::{BATTERY, BOAT, CARD, CARRIER, OWNER};
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
 use super::super::quantity::{About, AmpereHours, Metres, MicrosiemensPerCm, Ohms, Seconds};
-use super::dive::{about, above_nought, base, current};
+use super::dive::{about, above_nought, base, current, rating};
 use super::pad::{Block, Pad};
 use super::text::shown;
 use super::units::Unit;
@@ -155,6 +155,10 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             capacity: None,
             resistance: None,
             draws: None,
+            rated: None,
+            plug: None,
+            switch: None,
+            fuse: None,
         };
         let what = format!("the battery `{}`", shown(&entry.key));
         if let Some(block) = pad.block(&entry.value, entry.key_span, what, &BATTERY) {
@@ -174,6 +178,15 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
                 .map(|q| about(q, Ohms));
             battery.draws = current(pad, &block, "draws");
+            battery.rated = rating(pad, &block);
+            let mut carrier = |key: &str| {
+                let node = block.get(key)?;
+                let block = pad.block(node, node.span, format!("`{key}`"), &CARRIER)?;
+                pad.require(&block, "rated")?;
+                rating(pad, &block)
+            };
+            (battery.plug, battery.switch, battery.fuse) =
+                (carrier("plug"), carrier("switch"), carrier("fuse"));
         }
         batteries.push(battery);
     }

@@ -6,7 +6,7 @@ use super::super::keys::device::{ALSO, CORRECTS, DEVICE, EFFECTS};
 use super::super::model::{Allowance, ControlId, Device, DeviceId, Effect, Input, WithoutPulses};
 use super::super::quantity::Micros;
 use super::Reader;
-use super::dive::current;
+use super::dive::{current, rating};
 use super::pad::Block;
 use super::positions::Linkage;
 use super::text::{all, either, near, shown};
@@ -117,6 +117,9 @@ impl<'a> Reader<'a> {
         DeviceFacts {
             one_way: self.pad.yes_no(block, "one_way").unwrap_or(false),
             stall: current(&mut self.pad, block, "stall"),
+            draws: current(&mut self.pad, block, "draws"),
+            rated: rating(&mut self.pad, block),
+            battery: block.get("battery").and_then(|node| self.battery_named(node)),
             correction: block
                 .get("correction")
                 .and_then(|node| self.share_of_axis(node, "`correction`", 200)),

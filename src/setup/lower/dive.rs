@@ -16,7 +16,7 @@ use crate::source::{Entry, Mistake, Node, Value};
 
 /// Of these, the keys of a pump.
 const OF_PUMP: &[&str] =
-    &["flow", "flow_off", "pressure_off", "measured_at", "starts_in", "duty", "current", "air"];
+    &["flow", "flow_off", "pressure_off", "measured_at", "starts_in", "duty", "current", "stall", "air"];
 
 pub(in crate::setup) const MATERIALS: &[(&str, Material)] = &[
     ("acrylic", Material::Acrylic),
@@ -67,6 +67,13 @@ pub(super) fn current(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<Amp
     let node = block.get(key)?;
     let read = pad.amount(node, &format!("`{key}`"), &[Unit::Amperes, Unit::Milliamperes])?;
     Some(Amperes(base(read.unit, read.value)))
+}
+
+/// What something may surely carry for long.
+pub(super) fn rating(pad: &mut Pad, block: &Block<'_>) -> Option<Amperes> {
+    above_nought(pad, block, "rated", &[Unit::Amperes, Unit::Milliamperes])
+        .map(|q| about(q, Amperes))
+        .map(|rated| Amperes(&rated.value.0 - &rated.off.0))
 }
 
 pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
@@ -222,7 +229,7 @@ impl Reader<'_> {
             pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
         };
         let (starts_in, duty) = (seconds("starts_in"), seconds("duty"));
-        let current = current(pad, block, "current");
+        let (current, stall) = (current(pad, block, "current"), current(pad, block, "stall"));
         Some(Pump {
             flow: flow?,
             flow_off,
@@ -231,6 +238,7 @@ impl Reader<'_> {
             starts_in,
             duty,
             current,
+            stall,
             through_snorkel: pad.optional_word(block, "air", AIRS),
         })
     }

@@ -4,7 +4,7 @@ use super::super::exact::Exact;
 use super::super::facts::{Presets, StoredWith, Supply};
 use super::super::keys::loss::{FAIL_SAFE, LOW_BATTERY, NOTICES, PRESET, RECEIVER, STAGE, STORED};
 use super::super::model::{
-    Battery, ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs, WorkRef,
+    ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs, WorkRef,
 };
 use super::super::quantity::{Micros, Seconds, Volts};
 use super::Reader;
@@ -122,7 +122,7 @@ impl<'a> Reader<'a> {
         items.iter().filter_map(|item| self.work(item, None)).collect()
     }
 
-    pub(super) fn fail_safe(&mut self, top: &Block<'a>, batteries: &[Battery]) -> Option<FailSafe> {
+    pub(super) fn fail_safe(&mut self, top: &Block<'a>) -> Option<FailSafe> {
         let block = self.pad.section(top, "fail_safe", &FAIL_SAFE)?;
         let mut unit = FailSafe {
             channels: Vec::new(),
@@ -175,7 +175,7 @@ impl<'a> Reader<'a> {
             }
         }
         if let Some(node) = block.get("low_battery") {
-            unit.low_battery = self.low_battery(node, batteries);
+            unit.low_battery = self.low_battery(node);
         }
         Some(unit)
     }
@@ -287,21 +287,23 @@ impl<'a> Reader<'a> {
         Some(Stage { name, lasts, set, works })
     }
 
-    fn low_battery(&mut self, node: &'a Node, batteries: &[Battery]) -> Option<(usize, Volts)> {
+    fn low_battery(&mut self, node: &'a Node) -> Option<(usize, Volts)> {
         let block = self.pad.block(node, node.span, "`low_battery`", &LOW_BATTERY)?;
-        let battery = self.pad.require(&block, "battery").and_then(|node| {
-            let word = self.pad.text(node, "`battery`")?;
-            let found = batteries.iter().position(|b| b.name == word);
-            if found.is_none() {
-                let known: Vec<&str> = batteries.iter().map(|b| b.name.as_str()).collect();
-                self.pad.not_defined(node.span, "battery", word, &known, "batteries");
-            }
-            found
-        });
+        let battery = self.pad.require(&block, "battery").and_then(|node| self.battery_named(node));
         let below = self
             .pad
             .require(&block, "below")
             .and_then(|node| self.pad.amount(node, "`below`", &[Unit::Volts]));
         Some((battery?, Volts(below?.value)))
+    }
+    /// The battery of a name, by index.
+    pub(super) fn battery_named(&mut self, node: &'a Node) -> Option<usize> {
+        let word = self.pad.text(node, "`battery`")?;
+        let found = self.batteries.iter().position(|name| name == word);
+        if found.is_none() {
+            let known: Vec<&str> = self.batteries.iter().map(String::as_str).collect();
+            self.pad.not_defined(node.span, "battery", word, &known, "batteries");
+        }
+        found
     }
 }

@@ -58,6 +58,7 @@ struct Reader<'a> {
     opposites: Vec<[String; 2]>,
     used: uses::Uses,
     /// Channel blocks, in the order of `channels`.
+    batteries: Vec<String>,
     channel_blocks: Vec<Option<Block<'a>>>,
 }
 
@@ -89,16 +90,18 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         devices: Vec::new(),
         opposites,
         used: uses::Uses::default(),
+        batteries: Vec::new(),
         channel_blocks: Vec::new(),
     };
     reader.controls(&top);
     reader.channels(&top, transmitter.channels);
     reader.trims_in_micros();
+    let batteries = boat::batteries(&mut reader.pad, &top);
+    reader.batteries = batteries.iter().map(|battery| battery.name.clone()).collect();
     reader.devices(&top);
     reader.work_names(&top);
-    let batteries = boat::batteries(&mut reader.pad, &top);
     let receiver = reader.receiver(&top);
-    let fail_safe = reader.fail_safe(&top, &batteries);
+    let fail_safe = reader.fail_safe(&top);
     let hull = dive::hull(&mut reader.pad, &top);
     let tank = reader.tank(&top);
     let fittings = fittings::fittings(&mut reader.pad, &top);

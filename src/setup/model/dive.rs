@@ -80,6 +80,8 @@ pub struct Pump {
     pub duty: Option<Seconds>,
     /// What it draws.
     pub current: Option<Amperes>,
+    /// What it draws when it is held fast.
+    pub stall: Option<Amperes>,
     /// Whether it takes its air through a snorkel, and moves nothing while that is under water; else it is
     /// that of the hull. See [`super::Setup::through_snorkel`].
     pub through_snorkel: Option<bool>,

@@ -19,6 +19,14 @@ pub struct Battery {
     pub resistance: Option<About<Ohms>>,
     /// What hangs on it draws together, servos at work and motors running included, pumps not.
     pub draws: Option<Amperes>,
+    /// What the cells may give for long.
+    pub rated: Option<Amperes>,
+    /// What its plug may carry for long.
+    pub plug: Option<Amperes>,
+    /// What the switch in its line may carry.
+    pub switch: Option<Amperes>,
+    /// At which current the fuse in its line gives way sooner or later.
+    pub fuse: Option<Amperes>,
 }
 
 /// What the owner is told.

@@ -44,6 +44,7 @@ const WITH_A_LEVELLER: &str = "\
 channels: {1: {control: helm, spare: yes}}
 devices:
   levels: {kind: leveller}
+batteries: {main: {cells: 6}}
 ";
 
 /// What the examples of a part speak of beside it.

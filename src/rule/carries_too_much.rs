@@ -1,0 +1,123 @@
+//! A plug, switch, fuse, controller or pack has more to carry than it is rated for.
+
+use super::context::Context;
+use super::say::Draft;
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::question::Question;
+use crate::setup::{DeviceId, Exact, Link, Path, Setup};
+
+/// The rule's name.
+pub const NAME: &str = "carries-too-much";
+
+/// Once for each battery of which something is rated, at the weakest of its line, and once for each controller or
+/// relay. What flows is summed up from what the file tells: where it tells too little to say that all is well,
+/// nothing is said here, and the papers name what is missing.
+pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = context.setup;
+    questions.extend((0..setup.batteries.len()).filter_map(|battery| line(setup, battery)));
+    questions.extend((0..setup.devices.len()).filter_map(|device| controller(setup, device)));
+}
+
+/// Something rated, and for how much.
+type Rated = (Link, Exact);
+
+/// What flows, and whether more may.
+struct Flow {
+    amperes: Exact,
+    known: bool,
+}
+
+fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
+    let this = &setup.batteries[battery];
+    let links: Vec<Rated> = this.rated_links().into_iter().map(|(link, a)| (link, a.clone())).collect();
+    let flows = setup.currents(battery);
+    let running = Flow { amperes: flows.running, known: flows.unknown.is_empty() };
+    let known = running.known && flows.unknown_stalled.is_empty();
+    let place = |link: Link| {
+        let at = Path::of(["batteries", &this.name]);
+        match link.key() {
+            Some(key) => at.then(key).then("rated"),
+            None => at.then("rated"),
+        }
+    };
+    judged(
+        Subject::Battery(battery),
+        &this.name,
+        &links,
+        running,
+        Flow { amperes: flows.stalled, known },
+        place,
+    )
+}
+
+fn controller<'a>(setup: &Setup, id: DeviceId) -> Option<Question<'a>> {
+    let device = &setup.devices[id];
+    let links = [(Link::Controller, device.facts.rated.as_ref()?.0.clone())];
+    // A fuse in the line of its battery saves it as well, but is asked about with that battery.
+    let fuse = setup.battery_of(id).and_then(|battery| setup.batteries[battery].fuse.as_ref());
+    let of = |amperes: Option<&Exact>| Flow {
+        amperes: amperes.cloned().unwrap_or(Exact::ZERO),
+        known: amperes.is_some(),
+    };
+    let running = of(device.facts.draws.as_ref().map(|a| &a.0));
+    let mut stalled = of(device.facts.stall.as_ref().map(|a| &a.0));
+    if fuse.is_some_and(|fuse| fuse.0 <= links[0].1) {
+        stalled = Flow { amperes: Exact::ZERO, known: true };
+    }
+    let at = Path::of(["devices", &device.name, "rated"]);
+    judged(Subject::Device(id), &device.name, &links, running, stalled, |_| at.clone())
+}
+
+/// The weakest of them while all runs, and held fast the weakest that no fuse saves: one of no more amperes gives way
+/// first (common practice, no source).
+fn judged<'a>(
+    subject: Subject,
+    name: &str,
+    links: &[Rated],
+    running: Flow,
+    stalled: Flow,
+    place: impl Fn(Link) -> Path,
+) -> Option<Question<'a>> {
+    let least = |a: &'_ Rated, b: &'_ Rated| a.1.cmp(&b.1);
+    let weakest = links.iter().min_by(|a, b| least(a, b))?;
+    let fuse = links.iter().find(|(link, _)| *link == Link::Fuse);
+    let unsaved = links
+        .iter()
+        .filter(|(link, amperes)| *link != Link::Fuse && fuse.is_none_or(|fuse| fuse.1 > *amperes))
+        .min_by(|a, b| least(a, b));
+    let runs_hot = running.amperes > weakest.1;
+    let held = unsaved.filter(|(_, rated)| stalled.amperes > *rated);
+    let ((link, rated), sum) = match held {
+        Some(link) if !runs_hot => (link, &stalled.amperes),
+        _ => (weakest, &running.amperes),
+    };
+    let broken = runs_hot || held.is_some();
+    if !broken && !(running.known && (stalled.known || unsaved.is_none())) {
+        return None;
+    }
+    let amperes = |value: &Exact| format!("{} A", value.to_decimal(2));
+    let words = link.words();
+    let told = if runs_hot {
+        format!("{name}: under way {} may flow, and {words} is rated for {}", amperes(sum), amperes(rated))
+    } else {
+        format!(
+            "{name}: held fast, {} flow, {words} is rated for {}, and no fuse gives way before it",
+            amperes(sum),
+            amperes(rated)
+        )
+    };
+    let help = if runs_hot {
+        "take a stronger one, or draw less: a smaller screw, fewer cells, a motor less"
+    } else {
+        "put a fuse of no more amperes into the line, or take a stronger one"
+    };
+    let draft = Draft::new(NAME, Severity::Warning, subject, StateId::Piloting)
+        .at(place(*link), "rated for this")
+        .sentence(if runs_hot || !broken { crate::finding::BROKEN } else { "stalled" })
+        .gap("part", Gap::Link(*link))
+        .gap("sum", Gap::Amperes(sum.clone()))
+        .gap("rated", Gap::Amperes(rated.clone()))
+        .help(help);
+    let holds = format!("{words} carries what may flow, and held fast nothing burns before a fuse gives way");
+    Some(draft.fact(broken, told, holds))
+}
