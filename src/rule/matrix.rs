@@ -98,6 +98,8 @@ pub enum CauseKind {
     PowerUpPreset,
     /// A stage of the unit that comes then.
     PowerUpStage,
+    /// What is left when the last stage is over.
+    PowerUpOver,
     /// The boat without power: switched off, a fuse, a flat pack.
     Unpowered,
 }
@@ -115,6 +117,7 @@ impl CauseKind {
             CauseKind::PowerUp => "power-up",
             CauseKind::PowerUpPreset => "power-up-preset",
             CauseKind::PowerUpStage => "power-up-stage",
+            CauseKind::PowerUpOver => "power-up-over",
             CauseKind::Unpowered => "unpowered",
         }
     }
@@ -298,7 +301,18 @@ fn power_up(context: &Context, effects: &[Effect]) -> Vec<Cause> {
         }
         causes.push(Cause { kind, name, held: None, begins: Some(begins), marks });
     }
+    causes.extend(handed_back(context, &causes));
     causes
+}
+
+/// A last stage that ends leaves everything to the receiver again: as it stood, or as before the unit acted.
+fn handed_back(context: &Context, so_far: &[Cause]) -> Option<Cause> {
+    let begins = context.setup.unit_ends()?;
+    let before = so_far.iter().rfind(|cause| cause.kind != CauseKind::PowerUpStage)?;
+    let last = so_far.last()?;
+    let marks = before.marks.iter().zip(&last.marks).map(|(before, last)| before.either(*last)).collect();
+    let name = format!("power-up, from {} s: handed back", begins.to_decimal(Seconds::PLACES));
+    Some(Cause { kind: CauseKind::PowerUpOver, name, held: None, begins: Some(begins), marks })
 }
 
 /// The same with its effects, for those who tell no more than that.
@@ -376,6 +390,10 @@ fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
     let waiting = of(CauseKind::Waiting).unwrap_or_default();
     let last = of(CauseKind::Stage).unwrap_or_else(|| waiting.clone());
     let marks = match context.unit {
+        // A last stage that ends leaves her to the receiver again.
+        Unit::Sure if context.setup.unit_ends().is_some() => {
+            waiting.iter().zip(&last).map(|(waiting, last)| waiting.either(*last)).collect()
+        }
         // Of a unit that may not notice the loss, a stage holds what waiting does as well.
         Unit::Sure | Unit::Unsure => last,
         Unit::Absent => waiting,

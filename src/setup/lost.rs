@@ -41,6 +41,12 @@ impl Setup {
         all
     }
 
+    /// When its last stage is over, in seconds likewise, if it ends.
+    pub fn unit_ends(&self) -> Option<Exact> {
+        let lasts = self.fail_safe.as_ref()?.stages.last()?.lasts.as_ref()?;
+        Some(self.stages_begin().last()? + &lasts.0)
+    }
+
     /// Judges the unit: silence has to fall on all its channels, or a preset to lie surely beyond the
     /// position that it watches for, by the pulse's accuracy.
     pub fn unit(&self) -> Unit {

@@ -1011,6 +1011,7 @@ pub mod sheet {
             "sheet.matrix.may" MAY;
             "sheet.matrix.never" NEVER;
             "sheet.matrix.power_up" POWER_UP;
+            "sheet.matrix.power_up_over" PowerUpOver { time };
             "sheet.matrix.power_up_preset" PowerUpPreset { time };
             "sheet.matrix.power_up_stage" PowerUpStage { stage, time };
             "sheet.matrix.power_up_stage_unsure" PowerUpStageUnsure { stage, time };

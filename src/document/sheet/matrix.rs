@@ -92,6 +92,7 @@ fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
                 Unit::Sure | Unit::Absent => say.fill(matrix::PowerUpStage { stage: &stage, time: &time }),
             }
         }
+        CauseKind::PowerUpOver => say.fill(matrix::PowerUpOver { time: &time(cause) }),
         CauseKind::Unpowered => say.get(matrix::UNPOWERED).to_owned(),
     };
     causes.iter().map(&mut name).collect()

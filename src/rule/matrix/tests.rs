@@ -77,3 +77,15 @@ fn presets_come_at_power_up_as_well() {
     let m = of("boats/sprat.yaml");
     assert_eq!(row(&m, "power-up, from 1 s: the receiver's presets"), "never never surely");
 }
+
+#[test]
+fn a_last_stage_that_ends_leaves_her_to_the_receiver_again() {
+    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/boats/moonfish.yaml")).unwrap();
+    let text = text.replace("{name: rest, set:", "{name: rest, lasts: 5 s, set:");
+    let setup = lower(&Source::from_bytes("m.yaml", text.into_bytes()).unwrap()).unwrap();
+    let m = matrix(&Context::new(&setup));
+    assert_eq!(row(&m, "link lost, stage rest"), "never never never never");
+    // No pulses again: the servo stays, or is pushed to where the pilot could have left it.
+    assert_eq!(row(&m, "link lost for good"), "never may may never");
+    assert_eq!(row(&m, "power-up, from 23 s: handed back"), "never may may may");
+}

@@ -64,7 +64,10 @@ terms! {
     "stage": "A state of the boat: what the fail-safe unit does for a while after a lost link, a low battery or a \
         leak; the first after its `wait`, then one after the other.";
     "lost for good": "A state of the boat: link lost, and what the last stage, or the receiver by itself, leaves.";
-    "power-up": "A state of the boat: receiver on, transmitter off, nothing heard yet.";
+    "power-up": "A state of the boat: receiver on, transmitter off, nothing heard yet; then what receiver and unit \
+        do by themselves, as on a lost link.";
+    "power gone": "A state of the boat: switched off, a fuse, a flat pack. Servos stay where they are, motors stop, \
+        and nothing on board acts.";
     "low battery": "A state of the boat: the unit's stages begin because the battery it watches is low, while the \
         pilot still has the channels outside the unit.";
     "leak": "A state of the boat: the same because of water in the hull.";
