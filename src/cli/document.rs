@@ -124,7 +124,7 @@ pub fn run(
             continue;
         }
         for (path, _) in &made.files {
-            let draft = if args.draft { ", a draft marked NOT CHECKED" } else { "" };
+            let draft = if args.draft { ", a draft marked on every page" } else { "" };
             streams.say(format!("wrote {}{draft}\n", path.display()))?;
         }
     }

@@ -11,7 +11,6 @@ use super::words;
 use super::workshop::LogoSize;
 use super::{Document, DocumentError, Job, Request, Template, fill, words_of};
 use crate::document::labels::text;
-use crate::document::labels::text::common;
 use crate::render::layout::{Loose, Sides};
 use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose, mark_as_draft};
@@ -289,6 +288,9 @@ struct Facts {
     draft: bool,
     #[serde(skip)]
     draft_words: [String; 2],
+    draft_mark: String,
+    /// What is worst with a boat that failed her check.
+    failed: String,
     title: String,
     boat: String,
     dives: bool,
@@ -338,11 +340,14 @@ impl Facts {
         let stays = words::never_off(labels, setup).is_some();
         let never_off = stays.then(|| labels.get(text::card::OFF_ORDER_DIVES).to_owned());
         let emergency = words::emergency(labels, job);
+        let draft_words = words::draft_words(labels, job);
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         Self {
             labels: labels.tree_for(request.template(TEMPLATE).text),
             draft: request.draft,
-            draft_words: [common::DRAFT, common::DRAFT_ACROSS].map(|path| labels.get(path).to_owned()),
+            draft_mark: draft_words[0].clone(),
+            failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
+            draft_words,
             title: labels.fill(text::card::Title { boat: &boat.name }),
             boat: boat.name.clone(),
             dives: setup.dives(),

@@ -70,8 +70,8 @@ impl Document for Guide {
         let mut scene = lay_out(&facts, request)?;
         request.template(TEMPLATE).must_say(&words_of(&scene), facts.cautions())?;
         if request.draft {
-            let [title, across] = [common::DRAFT, common::DRAFT_ACROSS].map(|text| labels.get(text));
-            mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
+            let [title, across] = words::draft_words(&labels, job);
+            mark_as_draft(&mut scene, &title, &across).map_err(DocumentError::Render)?;
         }
         match request.on {
             Some(paper) => booklet(&scene, paper.size_mm()).map_err(DocumentError::Render),
@@ -105,6 +105,9 @@ struct Facts {
     width: f64,
     height: f64,
     draft: bool,
+    draft_mark: String,
+    /// What is worst with a boat that failed her check.
+    failed: String,
     title: String,
     boat: String,
     what: String,
@@ -158,6 +161,8 @@ impl Facts {
             width,
             height,
             draft: request.draft,
+            draft_mark: words::draft_words(labels, job)[0].clone(),
+            failed: emergency.failed.clone().unwrap_or_default(),
             title: labels.fill(text::guide::Title { boat: &setup.boat.name }),
             boat: setup.boat.name.clone(),
             what: known.say(match (setup.boat.kind, known.dives()) {

@@ -71,8 +71,8 @@ impl Document for BenchSheet {
             facts.cautions.iter().chain(&facts.within_reach).chain([&facts.verdict]),
         )?;
         if request.draft {
-            let (title, across) = (labels.get(common::DRAFT), labels.get(common::DRAFT_ACROSS));
-            mark_as_draft(&mut scene, title, across).map_err(DocumentError::Render)?;
+            let [title, across] = words::draft_words(&labels, job);
+            mark_as_draft(&mut scene, &title, &across).map_err(DocumentError::Render)?;
         }
         Ok(scene)
     }
@@ -103,6 +103,9 @@ struct Facts {
     height: f64,
     margin: f64,
     draft: bool,
+    draft_mark: String,
+    /// What is worst with a boat that failed her check.
+    failed: String,
     title: String,
     imprint: String,
     /// Empty where the workshop has neither logo nor contact.
@@ -152,6 +155,8 @@ impl Facts {
             height,
             margin: MARGIN,
             draft: request.draft,
+            draft_mark: words::draft_words(say.labels, job)[0].clone(),
+            failed: emergency.failed.unwrap_or_default(),
             title: say.fill(text::sheet::Title { boat: &boat.name }),
             imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
             letterhead: head::letterhead(&request.workshop, inner)?.into(),

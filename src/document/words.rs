@@ -3,6 +3,7 @@
 mod current;
 mod depth;
 mod emergency;
+mod failed;
 mod finding;
 mod finer;
 mod hand;
@@ -21,6 +22,7 @@ use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Si
 pub(super) use current::{amperes, lasting, link};
 pub(super) use depth::{Dives, depth_limit, dives};
 pub(super) use emergency::{Emergency, emergency};
+pub(super) use failed::{draft_words, failed};
 pub use finding::sentence;
 pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, mixes, trim};

@@ -109,7 +109,7 @@ fn the_card_says_what_the_holder_has_to_know() {
         "\u{2212}3 %",
         "yes",
         "Gas under pressure",
-        "never under water; boat first",
+        "the boat first, never under water",
         "stern override",
     ] {
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");

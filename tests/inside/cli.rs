@@ -120,15 +120,15 @@ fn a_broken_boat_gets_no_card_and_what_was_there_stays() {
 }
 
 #[test]
-fn a_draft_of_a_broken_boat_says_not_checked_on_every_page() {
+fn a_draft_of_a_broken_boat_says_check_failed_on_every_page() {
     let folder = tempfile::tempdir().unwrap();
     let ran = card(BROKEN, &folder.path().join("draft.svg"), &["--draft"]);
-    assert!(ran.stdout.contains("NOT CHECKED"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("a draft marked on every page"), "{}", ran.stdout);
     let pages: Vec<_> = std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().path()).collect();
     assert!(!pages.is_empty());
     for page in pages {
         let svg = std::fs::read_to_string(&page).unwrap();
-        assert!(svg.contains("NOT CHECKED"), "{}", page.display());
+        assert!(svg.contains(">CHECK FAILED<"), "{}", page.display());
     }
 }
 

@@ -433,9 +433,9 @@ fn no_page_of_a_workshops_gets_rid_of_the_mark_of_a_draft() {
         let workshop = home.workshop(&[(name, text.as_bytes())]);
         for page in pages(document, BROKEN, &["--draft", "--workshop", &workshop]) {
             let across =
-                page.lines().filter(|l| l.contains("NOT CHECKED</text>") && l.contains("fill=\"none\""));
+                page.lines().filter(|l| l.contains("CHECK FAILED</text>") && l.contains("fill=\"none\""));
             assert_eq!(across.count(), 1, "{name}");
-            assert!(page.contains("<title>DRAFT - NOT CHECKED"), "{name}");
+            assert!(page.contains("<title>CHECK FAILED"), "{name}");
         }
     }
 }

@@ -233,12 +233,14 @@ fn no_text_is_small_or_leaves_the_margins() {
 fn a_draft_is_marked_on_every_page() {
     let request = Request { draft: true, ..Request::default() };
     let scene = sheet_of("tests/fixtures/mistakes/blow-reaches-gas.yaml", &request);
-    assert!(scene.title.contains("NOT CHECKED"));
+    assert!(scene.title.contains("CHECK FAILED"));
     for page in &scene.pages {
-        let across = texts(&page.items).into_iter().any(|t| t.text == "NOT CHECKED" && t.outline.is_some());
+        let across = texts(&page.items).into_iter().any(|t| t.text == "CHECK FAILED" && t.outline.is_some());
         assert!(across);
     }
-    assert!(said(&scene).contains("Open findings"));
+    let said = said(&scene);
+    assert!(said.contains("Open findings"));
+    assert!(said.contains("CHECK FAILED: the controls can reach gas (tank servo)"), "{said}");
 }
 
 #[test]

@@ -144,7 +144,7 @@ def no_guide_for_a_mistake(file, folder):
     if cases.holds(f"{name}: gets a draft", pdf.is_file(), f"status {status}\n{err}"):
         for page in range(1, pages_of(pdf) + 1):
             text = "".join(text_of(pdf, "-raw", "-f", page, "-l", page).split())
-            cases.holds(f"{name}: page {page} says NOT CHECKED twice", text.count("NOTCHECKED") == 2, text)
+            cases.holds(f"{name}: page {page} says CHECK FAILED twice", text.count("CHECKFAILED") >= 2, text)
 
 
 with tempfile.TemporaryDirectory() as temporary:

@@ -199,7 +199,7 @@ def no_card_for_a_mistake(file, folder):
         for page in range(1, pages_of(pdf) + 1):
             # The mark lies aslant, so its letters may come one by one.
             text = "".join(text_of(pdf, "-raw", "-f", page, "-l", page).split())
-            cases.holds(f"{name}: page {page} says NOT CHECKED", "NOTCHECKED" in text, text)
+            cases.holds(f"{name}: page {page} says CHECK FAILED", "CHECKFAILED" in text, text)
 
 
 with tempfile.TemporaryDirectory() as temporary:

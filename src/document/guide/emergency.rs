@@ -7,8 +7,8 @@ use crate::document::words;
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let dives = known.dives();
-    let words::Emergency { steps, own } = known.emergency.clone();
-    let mut loud: Vec<Part> = steps.into_iter().map(Part::loud).collect();
+    let words::Emergency { failed, steps, off, own } = known.emergency.clone();
+    let mut loud: Vec<Part> = failed.into_iter().chain(steps).map(Part::loud).collect();
     loud.extend(own.into_iter().map(Part::bold));
     loud.extend(words::within_reach(known.labels, known.setup).into_iter().map(Part::bold));
     let own_words = !loud.is_empty();
@@ -18,13 +18,16 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let mut nothing = Vec::new();
     if dives {
         nothing.extend([known.say(emergency::NEARER), known.say(emergency::MARK)]);
-        nothing.push(known.say(if known.comes_up_alone() { emergency::OFF } else { emergency::NO_USE }));
+        // Once is enough to be told to switch it off.
+        if !off {
+            nothing.push(known.say(if known.comes_up_alone() { emergency::OFF } else { emergency::NO_USE }));
+        }
         let done = known.until_done().filter(|_| known.comes_up_alone());
         nothing.extend(done.map(|time| known.fill(emergency::Wait { time: &time })));
         nothing.push(known.say(emergency::TANGLED));
     } else {
         nothing.push(known.say(emergency::NEARER));
-        if own_words {
+        if own_words && !off {
             nothing.push(known.say(emergency::OFF_SURFACE));
         }
     }

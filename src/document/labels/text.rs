@@ -19,8 +19,11 @@ pub mod common {
         "common.dive_to" DiveTo { end, limit };
         "common.draft" DRAFT;
         "common.draft_across" DRAFT_ACROSS;
+        "common.draft_failed" DRAFT_FAILED;
         "common.effect_on" EffectOn { effect, part };
         "common.effects" each EFFECTS;
+        "common.failed" Failed { what };
+        "common.failed_across" FAILED_ACROSS;
         "common.feet" Feet { number };
         "common.gas" GAS;
         "common.hands" each HANDS;

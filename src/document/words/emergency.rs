@@ -11,8 +11,12 @@ use crate::setup::{ControlId, EmergencyAct, Exact, HandStep, Path, Setup, Side, 
 /// What the papers say for an emergency.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Emergency {
+    /// What is worst, where the boat failed her check.
+    pub(crate) failed: Option<String>,
     /// The numbered steps, or what there is to say where nothing is sure.
     pub(crate) steps: Vec<String>,
+    /// Whether one of the steps is to switch the transmitter off.
+    pub(crate) off: bool,
     /// The builder's own words, which nobody checked.
     pub(crate) own: Vec<String>,
 }
@@ -58,7 +62,12 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
     let (failed, own): (Vec<_>, Vec<_>) = setup.owner.texts().partition(|(index, _)| failed(*index));
     lines.extend(failed.iter().map(|(index, _)| not_printed(labels, *index)));
     let own: Vec<String> = own.into_iter().map(|(_, text)| text.to_owned()).collect();
-    Emergency { steps: lines, own: with_its_place(labels, setup, &own) }
+    Emergency {
+        failed: super::failed(labels, job),
+        off: steps.iter().any(|step| step.holds && step.step.act == EmergencyAct::SwitchOff),
+        steps: lines,
+        own: with_its_place(labels, setup, &own),
+    }
 }
 
 /// What has to be said where not every step is sure.
