@@ -145,7 +145,8 @@ def main():
             raises, sinks, vague = account(boat, S, c, way)
             unsure, may_sink = found(entry, number)
             label = f"hold {c}.{word}"
-            if not unsure and not raises:
+            # One that floats up by herself needs nothing that raises her.
+            if not unsure and not raises and not boat.floats:
                 bad.append(f"{label}: called sure, yet a sample has nothing that raises")
             if unsure and raises and not vague and not boat.floats:
                 bad.append(f"{label}: called unsure, yet no sample shows it")
