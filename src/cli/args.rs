@@ -261,6 +261,9 @@ pub struct Handover {
     /// Replace a handover of the same revision that was made of another boat file
     #[arg(long)]
     pub replace: bool,
+    /// Hand over a boat of which not everything could be judged; her file says what is `left_to_owner`
+    #[arg(long)]
+    pub provisional: bool,
     /// Lay the pages out on this paper: cards with crop marks, the guide as a booklet
     #[arg(long, value_enum, value_name = "PAPER")]
     pub on: Option<Paper>,

@@ -82,7 +82,7 @@ pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
     match report.status() {
         Status::Unreadable => Outcome::Failed,
         _ if report.count(Severity::Error) > 0 => Outcome::Found,
-        Status::Findings if strict => Outcome::Found,
+        Status::Findings | Status::NotJudged if strict => Outcome::Found,
         _ => Outcome::Clean,
     }
 }

@@ -187,6 +187,14 @@ fn make(
         complaints.push_str(&format!("no {name} made: first put right {count}, or ask for a --draft\n"));
         return nothing(complaints, check::outcome(&report, false));
     }
+    let open = report.not_judged().count();
+    if open > 0 && !request.draft {
+        let name = document.name();
+        complaints.push_str(&format!(
+            "the {name} is marked PROVISIONAL: {} not judged; `lidcard check` says what is missing\n",
+            counted(open, "check", "checks")
+        ));
+    }
     for_the_owner(&mut setup, &report, language);
     let job = Job {
         setup: &setup,

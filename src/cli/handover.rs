@@ -65,6 +65,10 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
         ))?;
         return Ok(check::outcome(&report, false));
     }
+    if let Some(why) = not_provisional(args, &setup, &report) {
+        streams.complain(why)?;
+        return Ok(Outcome::Found);
+    }
     let target = args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{stem}-handover")));
     let inputs = inputs(args);
     inputs.refuse([target.as_path()])?;
@@ -107,6 +111,23 @@ pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result
     }
     streams.say(format!("wrote {count} files into {}; begin with {INDEX}\n", target.display()))?;
     Ok(Outcome::Clean)
+}
+
+/// Why a boat of which not everything could be judged is not handed over, if she is not.
+fn not_provisional(args: &Handover, setup: &Setup, report: &FileReport) -> Option<String> {
+    let open = report.not_judged().count();
+    let said = !setup.owner.left_to_owner.is_empty();
+    if open == 0 || (args.provisional && said) {
+        return None;
+    }
+    let count = counted(open, "check is", "checks are");
+    let help = if args.provisional {
+        "write under `owner` what she still has to have done: `left_to_owner: [fit the bottle, ...]`"
+    } else {
+        "`lidcard check` says what to measure; or hand her over with `--provisional` and a list \
+         `left_to_owner` under `owner`"
+    };
+    Some(format!("nothing handed over: {count} not judged in {}\n  help: {help}\n", report.name()))
 }
 
 /// The boat file may lie in the folder: a copy of it will lie there again. The workshop's files may not.

@@ -1,11 +1,10 @@
 use super::{KindInfo, PulsesFail};
 
-/// A relay or an electronic switch: closes beyond one pulse and opens before another. Without pulses
-/// it lets go.
+/// A relay or an electronic switch: closes beyond one pulse and opens before another.
 pub const RELAY: KindInfo = KindInfo {
     name: "relay",
-    about: "A relay or an electronic switch: closes beyond one pulse and opens before another. Without pulses it lets go.",
-    keys: &["accuracy", "works", "signal", "draws", "rated", "battery"],
+    about: "A relay or an electronic switch: closes beyond one pulse and opens before another.",
+    keys: &["accuracy", "works", "signal", "without_pulses", "draws", "rated", "battery"],
     when_pulses_fail: PulsesFail::StopsUnlessSaid,
     rests_in_band: false,
     passes_on: false,

@@ -9,11 +9,11 @@ use super::labels::Labels;
 use super::measure::Units;
 use super::words;
 use super::workshop::LogoSize;
-use super::{Document, DocumentError, Job, Request, Template, fill, words_of};
+use super::{Document, DocumentError, Job, Request, Template, fill, mark, words_of};
 use crate::document::labels::text;
 use crate::render::layout::{Loose, Sides};
 use crate::render::template::Parsed;
-use crate::render::{RenderError, Scene, impose, mark_as_draft};
+use crate::render::{RenderError, Scene, impose};
 
 /// Width and height when nobody says otherwise, in millimetres.
 pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
@@ -233,10 +233,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
                 (best, filled) = (scene, full);
             }
         }
-        if facts.draft {
-            let [title, across] = &facts.draft_words;
-            mark_as_draft(&mut best, title, across).map_err(DocumentError::Render)?;
-        }
+        mark::put(&mut best, facts.mark.as_ref())?;
         return Ok(Outcome::Fits(best, filled));
     }
     Ok(Outcome::TooMuch(too_much))
@@ -286,11 +283,11 @@ impl Maker<'_> {
 struct Facts {
     labels: serde_json::Value,
     draft: bool,
-    #[serde(skip)]
-    draft_words: [String; 2],
     draft_mark: String,
     /// What is worst with a boat that failed her check.
     failed: String,
+    #[serde(skip)]
+    mark: Option<[String; 2]>,
     title: String,
     boat: String,
     dives: bool,
@@ -347,7 +344,7 @@ impl Facts {
             draft: request.draft,
             draft_mark: draft_words[0].clone(),
             failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
-            draft_words,
+            mark: mark::words(labels, job, request.draft),
             title: labels.fill(text::card::Title { boat: &boat.name }),
             boat: boat.name.clone(),
             dives: setup.dives(),

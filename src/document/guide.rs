@@ -8,6 +8,7 @@ mod controls;
 mod diving;
 mod emergency;
 mod known;
+mod left;
 mod limits;
 mod page;
 mod symptoms;
@@ -17,14 +18,14 @@ use serde::Serialize;
 use super::labels::{Labels, Text};
 use super::words;
 use super::workshop::LogoSize;
-use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
+use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words_of};
 use crate::document::labels::text;
 use crate::document::labels::text::common;
 use crate::document::labels::text::guide::facts;
 use crate::document::labels::text::guide::what;
 use crate::render::impose::booklet;
 use crate::render::pages::flow;
-use crate::render::{RenderError, Scene, mark_as_draft};
+use crate::render::{RenderError, Scene};
 use crate::setup::BoatKind;
 use known::Known;
 use page::Chapter;
@@ -69,10 +70,7 @@ impl Document for Guide {
         }
         let mut scene = lay_out(&facts, request)?;
         request.template(TEMPLATE).must_say(&words_of(&scene), facts.cautions())?;
-        if request.draft {
-            let [title, across] = words::draft_words(&labels, job);
-            mark_as_draft(&mut scene, &title, &across).map_err(DocumentError::Render)?;
-        }
+        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
         match request.on {
             Some(paper) => booklet(&scene, paper.size_mm()).map_err(DocumentError::Render),
             None => Ok(scene),
@@ -134,13 +132,20 @@ impl Facts {
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
         let setup = job.setup;
         let emergency = words::emergency(labels, job);
-        let known =
-            Known { labels, setup, units: request.units, draft: request.draft, emergency: &emergency };
+        let known = Known {
+            labels,
+            setup,
+            units: request.units,
+            draft: request.draft,
+            provisional: mark::not_judged(job.findings),
+            emergency: &emergency,
+        };
         let [width, height] = request.size_mm.unwrap_or(match request.on {
             Some(Paper::Letter) => HALF_LETTER,
             Some(Paper::A4) | None => A5,
         });
-        let chapters = vec![
+        let mut chapters: Vec<Chapter> = left::chapter(&known).map(Chapter::on_a_page).into_iter().collect();
+        chapters.extend([
             controls::chapter(&known).on_a_page(),
             before::chapter(&known),
             diving::chapter(&known),
@@ -152,7 +157,7 @@ impl Facts {
             limits::settings(&known, job),
             limits::checked(&known, job),
             limits::ask(&known, job, &request.workshop.contact),
-        ];
+        ]);
         let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });
         let revision = setup.boat.revision.as_ref();
         let code = job.code.to_string();

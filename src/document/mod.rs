@@ -7,6 +7,7 @@ mod fill;
 pub mod guide;
 pub mod handover;
 pub mod labels;
+mod mark;
 pub mod measure;
 mod page;
 mod paper;

@@ -21,10 +21,10 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::words;
-use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, words_of};
+use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words_of};
 use crate::document::labels::text::common;
 use crate::document::labels::{self, text};
-use crate::render::{Scene, mark_as_draft, pages};
+use crate::render::{Scene, pages};
 use crate::rule::{self, Context};
 use say::Say;
 use table::Table;
@@ -70,10 +70,7 @@ impl Document for BenchSheet {
             &words_of(&scene),
             facts.cautions.iter().chain(&facts.within_reach).chain([&facts.verdict]),
         )?;
-        if request.draft {
-            let [title, across] = words::draft_words(&labels, job);
-            mark_as_draft(&mut scene, &title, &across).map_err(DocumentError::Render)?;
-        }
+        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
         Ok(scene)
     }
 }

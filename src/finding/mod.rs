@@ -39,6 +39,9 @@ pub enum Outcome {
     Broken,
     /// The program cannot tell; counts as an error and says why.
     Undecided,
+    /// It holds for some of the values that a figure can have which the file does not give, or nobody said
+    /// what is wanted.
+    NotJudged,
 }
 
 impl Outcome {
@@ -47,7 +50,8 @@ impl Outcome {
         match self {
             Self::Broken => 0,
             Self::Undecided => 1,
-            Self::Proved => 2,
+            Self::NotJudged => 2,
+            Self::Proved => 3,
         }
     }
 }
@@ -95,6 +99,10 @@ pub struct Finding {
     pub rests: Option<Rests>,
     /// Stick positions that show it, re-run through the plain arithmetic.
     pub witness: Option<Witness>,
+    /// Where it is not judged: what the file does not say, and how to find it out.
+    pub missing: Vec<Missing>,
+    /// Where it is not judged: whether people could be hurt if it does not hold.
+    pub hurts: bool,
 }
 
 /// What readings prove: for this share of all that follow, at this confidence. Of several the least.
@@ -119,6 +127,29 @@ impl Rests {
         }
     }
 }
+
+/// Something that the file does not say although a verdict hangs on it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Missing {
+    /// Where it would stand.
+    pub path: Path,
+    /// How the bench finds it, as an order; for what was never said, what to write.
+    pub bench: String,
+    /// For which of its values the rest holds, where that can be told.
+    pub holds: Option<String>,
+    /// The file says that nobody has measured it.
+    pub said: bool,
+}
+
+impl Missing {
+    /// `devices.tail_b.stops`
+    pub fn key(&self) -> String {
+        self.path.0.join(".")
+    }
+}
+
+/// What begins the name of a limit that hangs on something the file does not say.
+pub const NOT_JUDGED: &str = "not judged: ";
 
 /// The sentence of a rule that has only one.
 pub const BROKEN: &str = "broken";
@@ -186,18 +217,38 @@ pub struct Witness {
 }
 
 impl Finding {
-    /// Whether this is to be reported as a mistake: neither proved nor accepted.
+    /// Whether this is to be reported as a mistake: neither proved nor accepted, and not merely not judged
+    /// where nobody can be hurt.
     pub fn is_open(&self) -> bool {
-        self.outcome != Outcome::Proved && self.accepted.is_none()
+        self.is_found() && self.accepted.is_none()
     }
 
-    /// The severity that counts: undecided is an error.
+    /// The same whether it is accepted or not.
+    pub fn is_found(&self) -> bool {
+        match self.outcome {
+            Outcome::Proved => false,
+            Outcome::NotJudged => self.hurts,
+            Outcome::Broken | Outcome::Undecided => true,
+        }
+    }
+
+    /// The severity that counts: undecided is an error, and so is what is not judged and could hurt.
     pub fn weight(&self) -> Severity {
-        if self.outcome == Outcome::Undecided { Severity::Error } else { self.severity }
+        match self.outcome {
+            Outcome::Undecided | Outcome::NotJudged => Severity::Error,
+            Outcome::Proved | Outcome::Broken => self.severity,
+        }
     }
 }
 
 impl WayWindows {
+    /// Whether what is safe, or the value as set, hangs on something that the file does not say.
+    pub fn hangs_on_unknown(&self) -> bool {
+        let open = |text: &String| text.starts_with(NOT_JUDGED);
+        let inside = self.windows.iter().any(|[low, high]| *low <= self.set && self.set <= *high);
+        self.but.iter().any(open) || (!inside && [&self.low_limit, &self.high_limit].into_iter().any(open))
+    }
+
     /// Whether the values of the windows are safe: there are some, and nothing is named that is broken
     /// whatever is dialled here.
     pub fn is_safe(&self) -> bool {

@@ -1,7 +1,7 @@
 //! How a question came out.
 
 use crate::chain::Order;
-use crate::finding::{Margin, Outcome};
+use crate::finding::{Margin, Missing, Outcome};
 use crate::proof::sense::Worst;
 use crate::proof::zone::Found;
 use crate::proof::{Answer, Verdict};
@@ -35,6 +35,8 @@ pub enum Seen {
     So,
     /// The program cannot tell, and why.
     Unknown(String),
+    /// Nobody said what it hangs on.
+    Unsaid(Vec<Missing>),
 }
 
 /// What only some questions come to.
@@ -104,6 +106,7 @@ impl Answered {
             Seen::Never => Outcome::Proved,
             Seen::Here(_) | Seen::So => Outcome::Broken,
             Seen::Unknown(_) => Outcome::Undecided,
+            Seen::Unsaid(_) => Outcome::NotJudged,
         }
     }
 }

@@ -86,6 +86,9 @@ impl Context<'_> {
             },
             Asks::All(all) => self.answer_all(all),
             Asks::Fact(broken) => Answered::fact(*broken),
+            Asks::Unsaid(missing) => {
+                Answered { seen: Seen::Unsaid(missing.clone()), ..Answered::fact(false) }
+            }
         }
     }
 

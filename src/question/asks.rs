@@ -1,7 +1,7 @@
 //! What can be asked of a set-up.
 
 use super::states::Place;
-use crate::finding::Subject;
+use crate::finding::{Missing, Subject};
 use crate::proof::Domain;
 use crate::setup::{ChannelId, ControlId, DeviceId, Exact, Input, Setup, Side, Toleranced, WorkRef};
 
@@ -133,6 +133,8 @@ pub enum Asks {
     All(Vec<Asks>),
     /// A fact that needs no chain: whether it is so.
     Fact(bool),
+    /// What nobody can tell, because the file does not say what it hangs on.
+    Unsaid(Vec<Missing>),
 }
 
 /// A place on the axis of a device that it must not pass.
@@ -208,7 +210,7 @@ impl Asks {
             | Asks::Narrow { channel, .. } => vec![*channel],
             Asks::Moves { way, .. } => vec![way.channel],
             Asks::All(all) => all.iter().flat_map(|asks| asks.channels(setup)).collect(),
-            Asks::Fact(_) => Vec::new(),
+            Asks::Fact(_) | Asks::Unsaid(_) => Vec::new(),
         };
         all.sort_unstable();
         all.dedup();

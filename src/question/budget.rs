@@ -89,7 +89,7 @@ fn shares(setup: &Setup, device: DeviceId, edge: Option<Edge>, sign: i32, by_uni
 pub(super) fn settle(context: &Context, asks: &Asks, answered: &Answered, finding: &mut Finding) {
     let (Some(account), Some(margin)) = (of(context, asks, answered), &finding.margin) else { return };
     finding.estimate = match finding.outcome {
-        Outcome::Undecided => return,
+        Outcome::Undecided | Outcome::NotJudged => return,
         Outcome::Proved => Some(Exact::ZERO),
         Outcome::Broken => {
             let widths: Vec<_> = account.iter().map(|s| s.axis.clone()).collect();

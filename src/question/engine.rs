@@ -31,7 +31,7 @@ pub struct Context<'a> {
     pub unit: Unit,
     /// Everything a hand can do.
     pub everything: Domain,
-    cases: Vec<OnceCell<Cases>>,
+    cases: Vec<OnceCell<Rc<Cases>>>,
     states: OnceCell<Rc<Vec<State>>>,
     /// By device and function: who may have engaged it before.
     before: Vec<Vec<OnceCell<Before>>>,
@@ -46,7 +46,7 @@ pub struct Context<'a> {
 #[derive(Default)]
 pub(super) struct Known {
     /// Of some channels.
-    pub cases: Vec<Cases>,
+    pub cases: Vec<Rc<Cases>>,
     /// The states after a loss.
     pub states: Option<Rc<Vec<State>>>,
 }
@@ -117,7 +117,7 @@ impl<'a> Context<'a> {
     /// The safe endpoint values of a way; `None` if nothing limits it.
     pub fn windows(&self, channel: ChannelId, side: Side) -> Option<&WayWindows> {
         self.windows[channel][side.index()]
-            .get_or_init(|| super::safe::way(self.setup, self.asked(), channel, side))
+            .get_or_init(|| super::windows::way(self.setup, self.asked(), channel, side))
             .as_ref()
     }
 
@@ -154,8 +154,9 @@ impl<'a> Context<'a> {
 
     /// All cases of a channel.
     pub fn cases(&self, channel: ChannelId) -> &Cases {
-        self.cases[channel]
-            .get_or_init(|| Cases::of(self.setup, channel, &self.orders, &self.asked_switches(channel)))
+        self.cases[channel].get_or_init(|| {
+            Rc::new(Cases::of(self.setup, channel, &self.orders, &self.asked_switches(channel)))
+        })
     }
 
     /// Switches on whose settings a question about a channel depends.

@@ -21,6 +21,8 @@ pub mod solve;
 pub mod states;
 mod together;
 mod trial;
+mod windows;
+pub mod worlds;
 mod zones;
 
 use crate::finding::{Finding, Outcome, Severity, StateId, Subject};

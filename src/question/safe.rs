@@ -81,7 +81,7 @@ pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
     let context = Context::new(setup);
     let asked = context.asked();
     let ways = (0..setup.channels.len()).flat_map(|channel| Side::BOTH.map(|side| (channel, side)));
-    ways.filter_map(|(channel, side)| way(setup, asked, channel, side)).collect()
+    ways.filter_map(|(channel, side)| super::windows::way(setup, asked, channel, side)).collect()
 }
 
 /// How one question comes out at every value.

@@ -64,6 +64,8 @@ impl Draft {
                 estimate: None,
                 rests: None,
                 witness: None,
+                missing: Vec::new(),
+                hurts: false,
             },
             instead: None,
         }
@@ -167,6 +169,14 @@ impl Draft {
                 self.finding.witness = Some(witness(context, found));
             }
             Seen::So => self.finding.message = broken.to_string(),
+            Seen::Unsaid(missing) => {
+                self.finding.message = format!("not judged whether {holds}");
+                self.finding.help.clear();
+                if let Some(first) = missing.first() {
+                    self.finding.primary = (first.path.clone(), "nothing is said of it".to_owned());
+                }
+                self.finding.missing.clone_from(missing);
+            }
             Seen::Unknown(why) => {
                 self.finding.message = format!("cannot tell whether {broken}: {why}");
             }

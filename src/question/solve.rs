@@ -278,11 +278,11 @@ mod tests {
 boat: {{name: Test, kind: submarine}}
 transmitter: {{channels: 4, step: 1 %, furthest: 120 %, pulse: {{accuracy: 0 us}}, order: {{past_full_stick: cut off, endpoint: scales, endpoint_side: stick, trim: before endpoint, mix: before endpoint, sub_trim: shifts ends}}}}
 controls:
-  tank: {{at: left stick, ways: {{towards: flood, away: blow}}}}
+  tank: {{at: left stick, ways: {{towards: flood, away: blow}}, trim: locked}}
 channels:
   1: {{control: tank, longer: blow, endpoints: {{flood: {flood} %, blow: {blow} %}}, sub_trim: {trim} %, wants: {{flood: vent, blow: pump}}}}
 devices:
-  s: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-{stops} %, +{stops} %], works: {{vent: {{kind: vent valve, from: -{vent} %}}, pump: {{kind: pump switch, from: {pump} %}}, gas: {{kind: emergency gas valve, from: {gas} %}}}}}}
+  s: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-{stops} %, +{stops} %], works: {{vent: {{kind: vent valve, from: -{vent} % ± 0 %, releases: where it engages}}, pump: {{kind: pump switch, from: {pump} % ± 0 %, releases: where it engages}}, gas: {{kind: emergency gas valve, from: {gas} % ± 0 %, releases: where it engages}}}}}}
 "
         );
         lower::lower(&Source::from_text("x", &text).unwrap()).unwrap()

@@ -73,8 +73,13 @@ fn without_pulses(setup: &Setup, device: DeviceId) -> Place {
     let d = &setup.devices[device];
     match d.kind.when_pulses_fail {
         PulsesFail::Anywhere => Place::Pilot,
-        PulsesFail::StopsUnlessSaid if d.without_pulses == Some(WithoutPulses::Stays) => Place::Pilot,
-        PulsesFail::StopsUnlessSaid => Place::Still,
+        PulsesFail::StopsUnlessSaid => match d.without_pulses {
+            Some(WithoutPulses::Stays) => Place::Pilot,
+            Some(WithoutPulses::On) => {
+                Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone())
+            }
+            Some(WithoutPulses::Stops) | None => Place::Still,
+        },
     }
 }
 

@@ -6,6 +6,7 @@ use super::safe::Asked;
 use crate::chain::Order;
 use crate::proof::cases::{Influence, essence};
 use crate::setup::{ChannelId, Exact, Setup, Side};
+use std::rc::Rc;
 
 /// What can be dialled for one channel: the sub-trim, and the endpoints of the low and the high way.
 pub type Values = (Exact, [Exact; 2]);
@@ -109,8 +110,8 @@ impl Trial {
         let mut before = std::mem::take(known);
         // What goes on before the endpoint is the same for all values, and other channels know nothing of it.
         if let Some(at) = before.cases.iter().position(|cases| cases.channel == self.channel) {
-            let cases = before.cases.swap_remove(at);
-            before.cases.extend(cases.reshaped(&self.setup));
+            let cases = Rc::unwrap_or_clone(before.cases.swap_remove(at));
+            before.cases.extend(cases.reshaped(&self.setup).map(Rc::new));
         }
         let context = Context::with_orders(&self.setup, vec![*order]).knowing(before);
         let answer = ask(&context);

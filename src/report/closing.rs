@@ -13,6 +13,7 @@ pub struct Sum {
     errors: usize,
     warnings: usize,
     accepted: usize,
+    not_judged: usize,
     /// The lines of the first error and of the first warning.
     first: [Option<usize>; 2],
 }
@@ -34,6 +35,7 @@ impl Sum {
             errors: report.count(Severity::Error),
             warnings: report.count(Severity::Warning),
             accepted: report.accepted().count(),
+            not_judged: report.not_judged().count(),
             first: [first(Severity::Error), first(Severity::Warning)],
         }
     }
@@ -61,10 +63,17 @@ pub fn line(sums: &[Sum]) -> String {
             counts.push(counted(count, one, many));
         }
     }
-    let kept = if accepted > 0 { format!(", {accepted} accepted") } else { String::new() };
+    let open: usize = sums.iter().map(|s| s.not_judged).sum();
+    let mut kept = if accepted > 0 { format!(", {accepted} accepted") } else { String::new() };
+    if open > 0 {
+        kept.push_str(&format!(", {open} not judged"));
+    }
     match begin(sums) {
         Some((name, line)) => {
             format!("{} in {files}{kept}: begin at line {line} of {name}\n", counts.join(", "))
+        }
+        None if open > 0 => {
+            format!("nothing is known to be wrong in {files}{kept}: `--all` lists what is missing\n")
         }
         None => format!("nothing found in {files}{kept}: next, try it on the bench\n"),
     }

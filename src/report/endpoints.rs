@@ -3,7 +3,7 @@
 
 use super::text::{digits, hanging, margin, percent};
 use super::{Look, axis};
-use crate::finding::{Margin, WayWindows};
+use crate::finding::{Margin, NOT_JUDGED, WayWindows};
 use crate::rule::ChannelReach;
 use crate::rule::driven::Throw;
 use crate::rule::more::{More, READINGS};
@@ -95,6 +95,10 @@ fn limits(out: &mut String, way: &WayWindows, look: Look) {
         ("not above", way.windows.last().map(|w| &w[1]), &way.high_limit, &way.margins[1]),
     ];
     for (words, bound, limit, left) in bounds {
+        if limit.starts_with(NOT_JUDGED) && !way.windows.is_empty() {
+            let bound = bound.map_or(String::new(), |at| format!(" {}", percent(at)));
+            hanging(out, &format!("      {words}{bound}: "), limit, look.width);
+        }
         // An end that only the set itself limits needs no words.
         let (Some(left), false) = (left, limit.is_empty()) else { continue };
         let bound = bound.map_or(String::new(), |at| format!(" {}", percent(at)));
@@ -107,13 +111,16 @@ fn limits(out: &mut String, way: &WayWindows, look: Look) {
         hanging(out, &format!("      {words}{bound}: "), &format!("{limit}; {left}"), look.width);
     }
     if let Some(crossing) = &way.crossing {
-        hanging(out, "      no value is safe: ", crossing, look.width);
+        let lead = if crossing.starts_with(NOT_JUDGED) { "      " } else { "      no value is safe: " };
+        hanging(out, lead, crossing, look.width);
     }
     for rule in &way.not_moved {
         hanging(out, "      broken whatever this endpoint is: ", rule, look.width);
     }
     for rule in &way.but {
-        hanging(out, "      but broken at all of these: ", rule, look.width);
+        let lead =
+            if rule.starts_with(NOT_JUDGED) { "      but " } else { "      but broken at all of these: " };
+        hanging(out, lead, rule, look.width);
     }
 }
 
@@ -141,10 +148,13 @@ pub(super) enum AsSet {
     NotYet,
     /// In no window.
     NotSafe,
+    /// It hangs on something that the file does not say.
+    NotJudged,
 }
 
 pub(super) fn as_set(way: &WayWindows) -> AsSet {
     match (is_inside(way), &way.best) {
+        _ if way.hangs_on_unknown() => AsSet::NotJudged,
         (true, _) if !way.is_safe() => AsSet::NotYet,
         (true, Some(best)) if *best == way.set => AsSet::Best,
         (true, _) => AsSet::Safe,
@@ -154,6 +164,7 @@ pub(super) fn as_set(way: &WayWindows) -> AsSet {
 
 fn verdict(way: &WayWindows) -> &'static str {
     match as_set(way) {
+        AsSet::NotJudged => "not judged",
         AsSet::NotYet => "in its window, not safe yet",
         AsSet::Best => "as good as it gets",
         AsSet::Safe => "safe as set",

@@ -139,6 +139,7 @@ fn way<'a>(source: &Source, w: &'a WayWindows) -> WayV1<'a> {
             AsSet::Safe => "safe",
             AsSet::NotYet => "not yet",
             AsSet::NotSafe => "not safe",
+            AsSet::NotJudged => "not judged",
         },
         crossing: w.crossing.as_deref(),
         margins: [w.margins[0].as_ref().map(margin), w.margins[1].as_ref().map(margin)],

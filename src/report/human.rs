@@ -5,7 +5,7 @@ use super::closing::{self, Sum};
 use super::excerpt::Shown;
 use super::format::{self, Format, Part};
 use super::text::{account, chance, counted, hanging, margin, percent, rested, signed_percent, verdict};
-use super::{BOAT_FILE, FileReport, Look, Place, Status};
+use super::{BOAT_FILE, FileReport, Look, Place, Status, missing};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
 use crate::source::visible::visible;
@@ -56,6 +56,17 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
         out.push('\n');
     }
     if all {
+        for finding in report.not_judged().filter(|f| !f.is_open()) {
+            let (rule, about, state) = (finding.rule, &finding.about, &finding.state);
+            let head = format!("{}: {rule} at {about}, {state}\n", verdict(finding));
+            out.push_str(&visible(&head));
+            for decides in missing::decides(finding) {
+                hanging(&mut out, "  ", &decides, look.width);
+            }
+        }
+        if report.not_judged().any(|f| !f.is_open()) {
+            out.push('\n');
+        }
         for finding in report.proved() {
             out.push_str(&proved_line(finding));
             tolerances(&mut out, finding, look);
@@ -64,6 +75,7 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
             out.push('\n');
         }
     }
+    missing::summary(&mut out, report, look.width, all);
     out.push_str(&closing_line(report));
     out.push('\n');
     if !report.unjudged.is_empty() {
@@ -73,6 +85,9 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
     }
     if report.status() == Status::Findings {
         out.push_str("`lidcard explain RULE` tells more\n");
+    }
+    if report.not_judged().next().is_some() {
+        out.push_str(&not_judged_line(report));
     }
     out
 }
@@ -130,6 +145,14 @@ pub fn finding_text(finding: &Finding, source: Option<&Source>, look: Look) -> S
                 "every time, even if every tolerance were nought",
                 look.width,
             ),
+        }
+    }
+    if finding.outcome == Outcome::NotJudged {
+        for decides in missing::decides(finding) {
+            hanging(&mut out, "  decided by: ", &decides, look.width);
+        }
+        for missing in &finding.missing {
+            hanging(&mut out, "  to find out: ", &missing.bench, look.width);
         }
     }
     for help in &finding.help {
@@ -193,6 +216,12 @@ fn closing_line(report: &FileReport) -> String {
             let accepted = accepted_count(report);
             format!("{} in {name}{}{line}{accepted}", counts.join(", "), first_at(errors + warnings))
         }
+        Status::NotJudged => {
+            format!(
+                "{name}: nothing is known to be wrong, but not all could be judged{}",
+                accepted_count(report)
+            )
+        }
         Status::Clean => {
             let proved = report.proved().count();
             let mut line = format!("{name}: nothing found; {} proved", counted(proved, "check", "checks"));
@@ -210,6 +239,12 @@ fn closing_line(report: &FileReport) -> String {
             line
         }
     }
+}
+
+/// `67 proved, 9 not judged; `--all` lists them`
+fn not_judged_line(report: &FileReport) -> String {
+    let (proved, open) = (report.proved().count(), report.not_judged().count());
+    format!("{proved} proved, {open} not judged; `--all` lists them\n")
 }
 
 /// Accepted findings are in no count of mistakes, but they are never passed over in silence.

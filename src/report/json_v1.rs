@@ -45,6 +45,9 @@ pub struct FileV1<'a> {
     status: &'static str,
     findings: Vec<FindingV1<'a>>,
     mistakes: Vec<MistakeV1<'a>>,
+    /// What hangs on something that the file does not say.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_judged: Vec<NotJudgedV1<'a>>,
     /// Keys that would be needed to judge more.
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     wanting: &'a [String],
@@ -73,6 +76,30 @@ struct FindingV1<'a> {
     witness: Option<WitnessV1<'a>>,
     help: &'a [String],
     accepted: Option<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct NotJudgedV1<'a> {
+    rule: &'a str,
+    message: &'a str,
+    r#where: &'a str,
+    state: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    /// It stands among the findings, too: people could be hurt.
+    could_hurt: bool,
+    missing: Vec<MissingV1<'a>>,
+}
+
+/// A key that the file does not have.
+#[derive(Debug, Serialize)]
+struct MissingV1<'a> {
+    key: String,
+    bench: &'a str,
+    holds: Option<&'a str>,
+    said: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -148,6 +175,7 @@ pub fn file(report: &FileReport, all: bool) -> FileV1<'_> {
         status: report.status().word(),
         findings: report.found().map(|f| finding(report, f)).collect(),
         mistakes: report.mistakes.iter().map(|m| mistake(report, m)).collect(),
+        not_judged: report.not_judged().map(|f| not_judged(report, f)).collect(),
         wanting: &report.unjudged,
         proved: all.then(|| report.proved().map(|f| proved(report, f)).collect()),
     }
@@ -158,7 +186,11 @@ fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
     FindingV1 {
         rule: f.rule,
         severity: f.weight().word(),
-        outcome: if f.outcome == Outcome::Undecided { "undecided" } else { "broken" },
+        outcome: match f.outcome {
+            Outcome::Undecided => "undecided",
+            Outcome::NotJudged => "not judged",
+            Outcome::Broken | Outcome::Proved => "broken",
+        },
         message: &f.message,
         r#where: &f.about,
         state: &f.state,
@@ -173,6 +205,28 @@ fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
         witness: f.witness.as_ref().map(witness),
         help: &f.help,
         accepted: f.accepted.as_deref(),
+    }
+}
+
+fn not_judged<'a>(report: &FileReport, f: &'a Finding) -> NotJudgedV1<'a> {
+    let Place { line, column, end_line, end_column } = report.place(&f.primary.0);
+    let missing = f.missing.iter().map(|missing| MissingV1 {
+        key: missing.key(),
+        bench: &missing.bench,
+        holds: missing.holds.as_deref(),
+        said: missing.said,
+    });
+    NotJudgedV1 {
+        rule: f.rule,
+        message: &f.message,
+        r#where: &f.about,
+        state: &f.state,
+        line,
+        column,
+        end_line,
+        end_column,
+        could_hurt: f.hurts,
+        missing: missing.collect(),
     }
 }
 

@@ -13,6 +13,7 @@ mod format;
 pub mod human;
 pub mod json_v1;
 mod lanes;
+mod missing;
 mod part;
 pub mod pond;
 pub mod pond_json;
@@ -69,6 +70,8 @@ pub enum Status {
     Clean,
     /// Read, and something found.
     Findings,
+    /// Read, and nothing found, but not all of it could be judged.
+    NotJudged,
     /// Not read.
     Unreadable,
 }
@@ -79,6 +82,7 @@ impl Status {
         match self {
             Status::Clean => "clean",
             Status::Findings => "findings",
+            Status::NotJudged => "not judged",
             Status::Unreadable => "unreadable",
         }
     }
@@ -142,6 +146,8 @@ impl FileReport {
             Status::Unreadable
         } else if self.open().next().is_some() {
             Status::Findings
+        } else if self.not_judged().next().is_some() {
+            Status::NotJudged
         } else {
             Status::Clean
         }
@@ -159,7 +165,12 @@ impl FileReport {
 
     /// What is not in order and what is accepted, in one order.
     pub fn found(&self) -> impl Iterator<Item = &Finding> {
-        self.findings.iter().filter(|f| f.outcome != Outcome::Proved)
+        self.findings.iter().filter(|f| f.is_found())
+    }
+
+    /// What hangs on something that the file does not say.
+    pub fn not_judged(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|f| f.outcome == Outcome::NotJudged)
     }
 
     /// What was proved.

@@ -57,6 +57,8 @@ pub(crate) fn broken() -> Finding {
         account: vec![share("emergency gas valve", 4), share("pulse", 2)],
         estimate: Some(Exact::ratio(3, 8)),
         rests: None,
+        missing: Vec::new(),
+        hurts: false,
         witness: Some(Witness {
             words: "tank: blow held fully, nothing else touched".into(),
             positions: vec![("tank".into(), Exact::ONE), ("helm".into(), Exact::ratio(-1, 3))],
@@ -90,6 +92,8 @@ pub(crate) fn warning() -> Finding {
         estimate: None,
         rests: None,
         witness: None,
+        missing: Vec::new(),
+        hurts: false,
     }
 }
 
@@ -223,6 +227,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             springs_back: true,
             trim: [Exact::ZERO, Exact::ZERO],
             wants: [vec![], vec![]],
+            wants_said: true,
         }],
         channels: vec![Channel {
             number: 4,
@@ -253,7 +258,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             kind: device::ALL.iter().find(|k| k.name == "servo").unwrap(),
             input: Input::Channel(0),
             accuracy: Allowance { axis: Exact::ratio(3, 200), micros: us(0) },
-            accuracy_given: true,
+            effects_said: true,
             stops: [Some(toleranced(-110, 2)), Some(toleranced(110, 2))],
             still_between: None,
             without_pulses: None,
@@ -276,5 +281,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
         opposites: vec![],
         card: CardOptions::default(),
         accept: vec![],
+        unknown: Vec::new(),
+        unsaid: crate::setup::Unsaid::default(),
     }
 }

@@ -94,7 +94,9 @@ pub fn results(report: &FileReport, all: bool) -> Vec<Value> {
     let mistakes = report.mistakes.iter().map(|m| mistake(report, m));
     let found = report.found().map(|f| finding(report, f));
     let proved = report.proved().filter(|_| all).map(|f| proved(report, f));
-    mistakes.chain(found).chain(proved).collect()
+    // Whoever looks at results only must not take silence for a proof.
+    let open = report.not_judged().filter(|f| !f.is_open()).map(|f| not_judged(report, f));
+    mistakes.chain(found).chain(open).chain(proved).collect()
 }
 
 fn mistake(report: &FileReport, m: &Mistake) -> Value {
@@ -140,8 +142,24 @@ fn finding(report: &FileReport, f: &Finding) -> Value {
         }
         None => json!([]),
     };
-    let outcome = if f.outcome == Outcome::Undecided { "undecided" } else { "broken" };
+    let outcome = match f.outcome {
+        Outcome::Undecided => "undecided",
+        Outcome::NotJudged => "not judged",
+        Outcome::Broken | Outcome::Proved => "broken",
+    };
     result["properties"]["outcome"] = json!(outcome);
+    result
+}
+
+/// 3.27.9: `open` is a rule that could not be evaluated for want of something.
+fn not_judged(report: &FileReport, f: &Finding) -> Value {
+    let mut result = base(report, f);
+    result["kind"] = json!("open");
+    result["level"] = json!("none");
+    let wanting: Vec<String> = f.missing.iter().map(|m| format!(" `{}`: {}.", m.key(), m.bench)).collect();
+    result["message"] = json!({"text": format!("{}.{}", f.message, wanting.concat())});
+    result["suppressions"] = json!([]);
+    result["properties"]["outcome"] = json!("not judged");
     result
 }
 

@@ -39,7 +39,8 @@ pub fn file(report: &FileReport, all: bool) -> String {
         let at = format!("{}:{}:{}", report.name, place.line, place.column);
         let _ = writeln!(out, "{at}: error[{BOAT_FILE}]: {}", one_line(&mistake.message));
     }
-    for finding in report.found().chain(report.proved().filter(|_| all)) {
+    let quiet = report.not_judged().filter(|f| all && !f.is_open());
+    for finding in report.found().chain(quiet).chain(report.proved().filter(|_| all)) {
         let place = report.place(&finding.primary.0);
         let _ = write!(out, "{}:{}:{}: ", report.name, place.line, place.column);
         let _ = write!(out, "{}[{}]: {}", verdict(finding), finding.rule, one_line(&finding.message));

@@ -72,6 +72,7 @@ pub fn verdict(finding: &Finding) -> String {
             Some(rests) => claim(rests),
         },
         Outcome::Undecided => "undecided".to_owned(),
+        Outcome::NotJudged => "not judged".to_owned(),
         Outcome::Broken => finding.severity.word().to_owned(),
     }
 }

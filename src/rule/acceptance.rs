@@ -37,6 +37,11 @@ pub(super) fn settle(setup: &Setup, findings: &mut [Finding]) {
                 "nobody knows yet what this would accept",
                 "an undecided verdict cannot be accepted: settle it first",
             ))
+        } else if finding.outcome == Outcome::NotJudged {
+            Some((
+                "nobody knows yet what this would accept",
+                "what is not judged cannot be accepted: find out what is missing first",
+            ))
         } else if finding.rule == TOLD_ON_CARD && !acceptance.on_card {
             Some((
                 "accepted here, but the lid card would not tell",

@@ -12,8 +12,7 @@ pub const NAME: &str = "acceptance-stale";
 pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
     acceptance::settle(context.setup, findings);
     for (index, accepted) in context.setup.accept.iter().enumerate() {
-        let stale =
-            !findings.iter().any(|f| f.outcome != Outcome::Proved && acceptance::matches(accepted, f));
+        let stale = !findings.iter().any(|f| is_wrong(f) && acceptance::matches(accepted, f));
         let (rule, about) = (&accepted.rule, &accepted.about);
         // A slip in `where` looks the same as a finding that was put right: say which it may be.
         let elsewhere: Vec<&str> =
@@ -34,6 +33,11 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
                 ),
         );
     }
+}
+
+/// Whether there is something to accept; what is not judged and hurts nobody is none.
+fn is_wrong(finding: &Finding) -> bool {
+    finding.outcome != Outcome::Proved && (finding.outcome != Outcome::NotJudged || finding.is_open())
 }
 
 #[cfg(test)]

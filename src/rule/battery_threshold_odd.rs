@@ -2,17 +2,37 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Gap, Severity, StateId, Subject};
-use crate::question::Question;
+use crate::finding::{Gap, Missing, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
 use crate::rehearsal::cell::common;
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
 pub const NAME: &str = "battery-threshold-odd";
 
+/// What a battery does that nobody named is not known.
+fn unsaid<'a>() -> Question<'a> {
+    let missing = Missing {
+        path: Path::of(["batteries"]),
+        bench: "read it off the packs: `{main: {cells: 6, chemistry: NiMH, capacity: 4.2 Ah}}`, or write `none` where \
+                she carries none"
+            .to_owned(),
+        holds: None,
+        said: false,
+    };
+    Draft::new(NAME, Severity::Warning, Subject::Boat, StateId::LowBattery).asks(
+        Asks::Unsaid(vec![missing]),
+        String::new(),
+        "she is safe while her battery runs down",
+    )
+}
+
 /// Once for the watched battery and each thing it can be compared with.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
+    if setup.unsaid.batteries {
+        questions.push(unsaid());
+    }
     let Some((index, below)) = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref()) else {
         return;
     };

@@ -2,17 +2,39 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Gap, Severity, StateId, Subject};
-use crate::question::Question;
+use crate::finding::{Gap, Missing, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, OnLoss, Path, Unit};
 
 /// The rule's name.
 pub const NAME: &str = "delays-outlast-sinking";
 
+/// A unit that must raise her and of which nobody knows when it begins.
+fn unsaid<'a>() -> Question<'a> {
+    let missing = Missing {
+        path: Path::of(["fail_safe", "wait"]),
+        bench: "switch the transmitter off and take the time until the unit moves the first servo".to_owned(),
+        holds: None,
+        said: false,
+    };
+    Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood).asks(
+        Asks::Unsaid(vec![missing]),
+        String::new(),
+        "she is blown before she is at the depth limit",
+    )
+}
+
 /// Once, where the file says how long she takes to sink and something brings her up.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
+    let raising = setup.fail_safe.as_ref().is_some_and(|unit| {
+        let mut works = unit.stages.iter().flat_map(|stage| &stage.works);
+        unit.wait.is_none() && works.any(|&work| setup.work(work).kind.raises())
+    });
+    if raising {
+        return questions.push(unsaid());
+    }
     let Some(has) = &setup.boat.sinks_in else { return };
     let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|&w| setup.work(w).kind.raises());
     let mut parts: Vec<(String, Exact, Path)> = Vec::new();

@@ -13,6 +13,7 @@ use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::proof::Domain;
 use crate::question::Asks;
+use crate::question::worlds::at_worst;
 use crate::setup::quantity::Seconds;
 use crate::setup::{ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, Unit, WithoutPulses, WorkRef};
 
@@ -156,8 +157,22 @@ pub struct Matrix {
     pub causes: Vec<Cause>,
 }
 
-/// Works the table out.
+/// Works the table out. What the file does not say counts at its best and at its worst: where that makes a
+/// difference the thing may happen.
 pub fn matrix(context: &Context) -> Matrix {
+    let mut matrix = as_read(context);
+    for world in at_worst(context.setup) {
+        let worst = as_read(&Context::new(&world));
+        for (cause, other) in matrix.causes.iter_mut().zip(&worst.causes) {
+            for (mark, other) in cause.marks.iter_mut().zip(&other.marks) {
+                *mark = mark.either(*other);
+            }
+        }
+    }
+    matrix
+}
+
+fn as_read(context: &Context) -> Matrix {
     let effects = effects(context.setup);
     let mut causes = piloting(context, &effects);
     causes.extend(afterwards(context, &effects));

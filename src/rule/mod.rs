@@ -239,6 +239,9 @@ pub fn judge(setup: &Setup) -> Judged {
     let context = Context::new(setup);
     let mut findings = Vec::new();
     for rule in ALL {
+        if rule.name == ACCEPTANCE_STALE {
+            crate::question::worlds::settle(&context, &mut findings);
+        }
         match rule.apply {
             Applied::Asks(ask) => {
                 let mut questions = Vec::new();
@@ -260,7 +263,23 @@ pub fn judge(setup: &Setup) -> Judged {
 /// Everything that the rules ask, without their words.
 pub fn asked(context: &Context) -> Vec<Asked> {
     let mut questions = Vec::new();
+    ask_all(context, &mut questions);
+    questions.into_iter().map(Question::without_words).collect()
+}
+
+/// Everything that the rules ask.
+pub fn ask_all<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     for rule in ALL {
+        if let Applied::Asks(ask) = rule.apply {
+            ask(context, questions);
+        }
+    }
+}
+
+/// What one rule asks, without the words.
+pub fn asked_by(context: &Context, name: &str) -> Vec<Asked> {
+    let mut questions = Vec::new();
+    for rule in ALL.iter().filter(|rule| rule.name == name) {
         if let Applied::Asks(ask) = rule.apply {
             ask(context, &mut questions);
         }

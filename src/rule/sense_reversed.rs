@@ -3,12 +3,12 @@
 use super::context::Context;
 use super::reversals;
 use super::say::{self, Draft};
-use crate::finding::{Finding, Gap, Outcome, Severity, StateId, Subject, Witness};
+use crate::finding::{Finding, Gap, Missing, Outcome, Severity, StateId, Subject, Witness};
 use crate::proof::sense::{Moves, Worst, hand_for};
 use crate::proof::zone::Found;
 use crate::question::asks::Moved;
 use crate::question::{Asks, Detail, Question};
-use crate::setup::{Effect, Input, MixOf, Path, Setup, Side};
+use crate::setup::{Device, Effect, Input, MixOf, Path, Setup, Side};
 
 /// The rule's name.
 pub const NAME: &str = "sense-reversed";
@@ -62,6 +62,7 @@ pub fn senses(setup: &Setup) -> Vec<Sense> {
 /// Once for each way that wants an effect and each channel that it drives.
 pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
+    unsaid(context, questions);
     for sense in senses(setup) {
         let Moved { channel, control, side, .. } = sense.moved;
         let control = &setup.controls[control];
@@ -103,6 +104,55 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
                 }),
         );
     }
+}
+
+/// Once for each control that moves something of which nobody said what it is for, and for each device that
+/// moves something of which nobody said what is seen.
+fn unsaid<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = context.setup;
+    let moved = |channel: usize| {
+        let steered = (0..setup.devices.len()).filter(move |&d| setup.channel_of(d) == Some(channel));
+        steered.filter(|&d| is_for_effect(&setup.devices[d]))
+    };
+    let ask = |subject, key: Path, write: &str, holds: String| {
+        let missing = Missing { path: key, bench: write.to_owned(), holds: None, said: false };
+        Draft::new(NAME, Severity::Error, subject, StateId::Piloting).asks(
+            Asks::Unsaid(vec![missing]),
+            String::new(),
+            holds,
+        )
+    };
+    for (id, control) in setup.controls.iter().enumerate().filter(|(_, c)| !c.wants_said) {
+        let drives = |channel: usize| {
+            let c = &setup.channels[channel];
+            c.control == Some(id) || c.mixes.iter().any(|m| m.of == MixOf::Control(id))
+        };
+        if (0..setup.channels.len()).any(|channel| drives(channel) && moved(channel).next().is_some()) {
+            questions.push(ask(
+                Subject::Control(id),
+                Path::of(["controls", &control.name, "wants"]),
+                "say what each way is meant to do to the boat, such as `{left: turns left, right: turns right}` with \
+                 your words for the ways, or `none`",
+                format!("{} does to the boat what it is for", control.name),
+            ));
+        }
+    }
+    for (id, device) in setup.devices.iter().enumerate() {
+        if setup.channel_of(id).is_some() && is_for_effect(device) && !device.effects_said {
+            questions.push(ask(
+                Subject::Device(id),
+                Path::of(["devices", &device.name, "effects"]),
+                "move the stick and look at the boat, not at the servo: `{longer: turns right, shorter: turns left}`, \
+                 or `none` where nothing is seen",
+                format!("{} moves the boat as the hand wants", device.name),
+            ));
+        }
+    }
+}
+
+/// Whether it is there for what is seen at the boat, not for what it works on its way.
+fn is_for_effect(device: &Device) -> bool {
+    device.kind.keys.contains(&"effects") && device.works.is_empty()
 }
 
 /// Adds the whole answer, said once: which reverses to flip together.

@@ -12,6 +12,7 @@ pub mod model;
 pub mod quantity;
 pub mod rewrite;
 pub mod schema;
+mod unknown;
 
 pub use currents::{Currents, Link};
 pub use exact::Exact;

@@ -220,12 +220,13 @@ fn a_work_that_is_only_touched_counts_as_engaged() {
         format!(
             "lidcard: 1
 boat: {{name: Touch, kind: other}}
+transmitter: {{pulse: {{accuracy: 2 us}}}}
 controls:
-  tank: {{at: left stick, ways: {{towards: out, away: in}}}}
+  tank: {{at: left stick, ways: {{towards: out, away: in}}, trim: locked}}
 channels:
   1: {{control: tank, longer: in, endpoints: {{out: 0 %, in: {endpoint}}}}}
 devices:
-  s: {{kind: servo, channel: 1, accuracy: 1.5 %, works: {{gas: {{kind: emergency gas valve, from: +23 %}}}}}}
+  s: {{kind: servo, channel: 1, accuracy: 1.5 %, works: {{gas: {{kind: emergency gas valve, from: +23 % ± 0 %, releases: where it engages}}}}}}
 "
         )
     };

@@ -71,7 +71,7 @@ fn json_names_rule_place_margin_and_witness() {
     let finding = &file["findings"][0];
     assert_eq!(finding["rule"], "emergency-within-reach");
     assert_eq!(finding["where"], "tank_servo.gas");
-    assert_eq!(finding["line"], 90);
+    assert_eq!(finding["line"], 91);
     assert_eq!(finding["margin"]["percent"], -5.0);
     assert_eq!(finding["margin"]["us"], -20.0);
     assert_eq!(finding["witness"]["output_percent"], 71.0);

@@ -312,8 +312,10 @@ fn each_rule_has_its_words_and_each_of_its_sentences_is_said_of_some_boat_in_eve
     for (name, setup) in spoilt() {
         let findings = lidcard::rule::check(&setup);
         for finding in findings.iter().filter(|f| f.outcome != lidcard::finding::Outcome::Proved) {
+            // What is not judged is told by what would hold.
             assert!(
-                english.pointer(&format!("/rules/{}/{}", finding.rule, finding.sentence)).is_some(),
+                finding.outcome == lidcard::finding::Outcome::NotJudged
+                    || english.pointer(&format!("/rules/{}/{}", finding.rule, finding.sentence)).is_some(),
                 "templates/labels/*.yaml: `rules.{}` lacks the sentence `{}`",
                 finding.rule,
                 finding.sentence

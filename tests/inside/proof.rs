@@ -386,7 +386,7 @@ fn a_switch_that_hides_a_burner_is_no_guard_until_it_is_called_one() {
         format!(
             "lidcard: 1
 boat: {{name: Test, kind: other}}
-transmitter: {{channels: 4}}
+transmitter: {{channels: 4, pulse: {{accuracy: 2 us}}}}
 controls:
   burner: {{at: left side, kind: slider, ways: {{lower: out, upper: lit}}}}
   gentle: {{at: top right, kind: switch, settings: [low, high]}}
@@ -394,7 +394,7 @@ channels:
   1: {{control: burner, longer: lit, rate: {{gentle: {{low: 25 %, high: 100 %}}}}, endpoints: {{out: 60 %, lit: 90 %}}, wants: {{lit: {{work: gas, needs: {{gentle: high}}}}}}}}
 receiver: {{on_loss: {{1: -60 %}}}}
 devices:
-  s: {{kind: servo, channel: 1, accuracy: 2 %, works: {{gas: {{kind: gas burner, from: +62 % ± 4 %{guard}}}}}}}
+  s: {{kind: servo, channel: 1, accuracy: 2 %, works: {{gas: {{kind: gas burner, from: +62 % ± 4 %, releases: where it engages{guard}}}}}}}
 "
         )
     };

@@ -250,7 +250,9 @@ fn what_is_left_out_has_its_default() {
     assert_eq!(rudder.endpoints, [Exact::ONE, Exact::ONE]);
     assert!(rudder.sub_trim.is_zero() && rudder.expo.is_zero());
     assert!(setup.controls[0].springs_back && !setup.controls[0].has_trim());
-    assert!(setup.fail_safe.is_none() && !setup.devices[0].accuracy_given);
+    assert!(setup.fail_safe.is_none());
+    let unknown: Vec<String> = setup.unknown.iter().map(|unknown| unknown.path.0.join(".")).collect();
+    assert!(unknown.contains(&"transmitter.pulse.accuracy".to_owned()), "{unknown:?}");
 }
 
 fn places(node: &Node, into: &mut Vec<Span>) {

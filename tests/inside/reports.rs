@@ -28,10 +28,10 @@ fn a_broken_boat_in_every_format() {
     let (status, human) = check("human", BROKEN);
     assert_eq!(status, 1);
     assert!(human.starts_with("error: emergency-within-reach\n"), "{human}");
-    assert!(human.contains(&format!("1 error in {BROKEN}, at line 90\n")), "{human}");
+    assert!(human.contains(&format!("1 error in {BROKEN}, at line 91\n")), "{human}");
     insta::assert_snapshot!(check("short", BROKEN).1, @r"
-    tests/fixtures/mistakes/blow-reaches-gas.yaml:90:36: error[emergency-within-reach]: piloting can reach tank_servo.gas, the emergency gas valve (tank_servo.gas, piloting)
-    1 error in 1 file: begin at line 90 of tests/fixtures/mistakes/blow-reaches-gas.yaml
+    tests/fixtures/mistakes/blow-reaches-gas.yaml:91:36: error[emergency-within-reach]: piloting can reach tank_servo.gas, the emergency gas valve (tank_servo.gas, piloting)
+    1 error in 1 file: begin at line 91 of tests/fixtures/mistakes/blow-reaches-gas.yaml
     ");
     let finding = &json("json", BROKEN)["files"][0]["findings"][0];
     assert_eq!(finding["accepted"], Value::Null);
@@ -44,7 +44,7 @@ fn a_broken_boat_in_every_format() {
     assert_eq!(result["suppressions"], Value::Array(vec![]));
     let place = &result["locations"][0]["physicalLocation"];
     assert_eq!(place["artifactLocation"]["uri"], BROKEN);
-    assert_eq!(place["region"]["startLine"], 90);
+    assert_eq!(place["region"]["startLine"], 91);
     assert_eq!(place["region"]["startColumn"], 36);
 }
 
@@ -52,10 +52,10 @@ fn a_broken_boat_in_every_format() {
 fn an_accepted_boat_in_every_format() {
     let (status, human) = check("human", ACCEPTED);
     assert_eq!(status, 0);
-    assert!(human.starts_with("accepted: emergency-within-reach at tank_servo.gas, piloting (line 91): "));
+    assert!(human.starts_with("accepted: emergency-within-reach at tank_servo.gas, piloting (line 92): "));
     assert!(human.contains("wants the gas at hand") && human.ends_with("; 1 accepted\n"), "{human}");
     insta::assert_snapshot!(check("short", ACCEPTED).1, @r"
-    tests/fixtures/accepted/blow-reaches-gas.yaml:91:36: accepted[emergency-within-reach]: piloting can reach tank_servo.gas, the emergency gas valve (tank_servo.gas, piloting) because the owner wants the gas at hand
+    tests/fixtures/accepted/blow-reaches-gas.yaml:92:36: accepted[emergency-within-reach]: piloting can reach tank_servo.gas, the emergency gas valve (tank_servo.gas, piloting) because the owner wants the gas at hand
     nothing found in 1 file, 1 accepted: next, try it on the bench
     ");
     let file = &json("json", ACCEPTED)["files"][0];
@@ -169,5 +169,5 @@ fn reports_go_to_files_beside_the_screen() {
 fn several_files_end_with_one_line_that_says_where_to_begin() {
     let out = run(&["check", CLEAN, BROKEN, ACCEPTED]).stdout;
     let last = out.lines().last().unwrap();
-    assert_eq!(last, format!("1 error in 3 files, 1 accepted: begin at line 90 of {BROKEN}"));
+    assert_eq!(last, format!("1 error in 3 files, 1 accepted: begin at line 91 of {BROKEN}"));
 }

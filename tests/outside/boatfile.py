@@ -69,3 +69,49 @@ def axis(name, rest, up, down):
 
 def fresh(data):
     return copy.deepcopy(data)
+
+
+LETS_GO = {"release", "firing contact"}
+
+
+def completed(data):
+    """The boat with a word for every figure that she leaves out: that there is none, or nothing off. A made boat
+    is of one world then, and an account need not know the others. What things are for is left as it is."""
+    data = fresh(data)
+    data.setdefault("transmitter", {}).setdefault("pulse", {}).setdefault("accuracy", "2 us")
+    for control in data.get("controls", {}).values():
+        if "settings" not in control and control.get("kind", "stick") == "stick":
+            control.setdefault("trim", "locked")
+    unit = data.get("fail_safe")
+    if unit:
+        unit.setdefault("accuracy", data["transmitter"]["pulse"]["accuracy"])
+        unit.setdefault("wait", "1 s")
+        notices = unit.get("notices")
+        if isinstance(notices, dict):
+            notices["beyond"] = with_off(notices["beyond"])
+    for device in data.get("devices", {}).values():
+        kind = device.get("kind")
+        works = device.get("works", {})
+        if "channel" in device or "behind" in device:
+            device.setdefault("accuracy", "exact")
+        if kind == "servo":
+            device.setdefault("stops", "none")
+        if kind in ("speed controller", "relay"):
+            device.setdefault("without_pulses", "stops" if kind == "speed controller" else "off")
+        for work in works.values():
+            for key in ("from", "to", "full", "releases"):
+                if key in work:
+                    work[key] = with_off(work[key])
+            if work.get("kind") not in LETS_GO:
+                work.setdefault("releases", "where it engages")
+    return data
+
+
+def with_off(text):
+    """A place with the most that it can be off; nothing where the file says none."""
+    return text if "±" in text or "+-" in text or not NUMBER.match(text) else f"{text} ± 0 %"
+
+
+def complete(text):
+    """The same of a text."""
+    return write(completed(load(text)))

@@ -19,7 +19,7 @@ All boats are invented; the meaning of every key is that of the project's descri
 import random
 import sys
 
-from boatfile import axis, write
+from boatfile import axis, completed, write
 from generate import NAMES
 
 LINES = {
@@ -454,7 +454,7 @@ def boat(name, seed):
         if not any(f"{key}: {control}{end}" in used for key in ("control", "of") for end in ",}") and \
                 f"{{{control}: " not in used:
             del b.data["controls"][control]
-    return write(b.data)
+    return write(completed(b.data))
 
 
 if __name__ == "__main__":

@@ -91,8 +91,9 @@ def answers(entry):
     if entry["status"] == "unreadable" or entry["mistakes"]:
         return None
     out = {}
-    for f in entry["findings"] + [{"outcome": "proved", **f} for f in entry["proved"]]:
-        m = f["margin"]
+    quiet = [{"outcome": "not judged", **f} for f in entry.get("not_judged", []) if not f["could_hurt"]]
+    for f in entry["findings"] + quiet + [{"outcome": "proved", **f} for f in entry["proved"]]:
+        m = f.get("margin")
         one = (RANK[f["outcome"]], m and F(str(m["percent"])), m and F(str(m["us"])))
         out.setdefault((f["rule"], f["where"], f["state"]), []).append(one)
     return out

@@ -14,7 +14,7 @@ All boats are invented; the meaning of every key is that of the project's descri
 import random
 import sys
 
-from boatfile import axis, flow
+from boatfile import axis, complete, flow
 from generate import NAMES, num, pc
 from plain import LINES
 
@@ -222,7 +222,7 @@ def boat(name, seed):
     out += devices
     if sum("mode: " in line for line in out) == 1:
         out = [line for line in out if not line.startswith("  mode: ")]
-    return "\n".join(out) + "\n"
+    return complete("\n".join(out) + "\n")
 
 
 if __name__ == "__main__":

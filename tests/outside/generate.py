@@ -11,7 +11,7 @@ some. Meaning and names come from the boat file's description of this project.
 import random
 import sys
 
-from boatfile import axis, flow
+from boatfile import axis, complete, flow
 from plain import LINES
 
 NAMES = ["Dabchick", "Quillwort", "Lanternfly", "Pearlspot", "Greywether", "Saltmarsh", "Otterbeck",
@@ -291,7 +291,7 @@ def boat(seed, piecewise=False, plain_windows=False):
     for s in switches:             # a switch that ended up in no rate and no `when` is left out
         if sum(f"{s}: " in line for line in out) == 1:
             out = [line for line in out if not line.startswith(f"  {s}: ")]
-    return "\n".join(out) + "\n"
+    return complete("\n".join(out) + "\n")
 
 
 if __name__ == "__main__":

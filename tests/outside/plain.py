@@ -41,6 +41,14 @@ RAISE = {"pump switch", "blow valve", "emergency gas valve"}
 NUMBER = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*(%|us|µs)?\s*$")
 
 
+AT_ONCE = "where it engages"
+
+
+def said(part):
+    """A block, or nothing where the file says that there is none."""
+    return part if isinstance(part, dict) else {}
+
+
 def yes(x):
     return x in ("yes", "true", "on", True)
 
@@ -123,6 +131,8 @@ class Boat:
 
     def allowance(self, s):
         """An accuracy: (part of the axis, microseconds); only the side makes one number of it."""
+        if s == "exact":
+            return F(0), F(0)
         n, u = NUMBER.match(s).groups()
         return (F(n) / 100, F(0)) if u == "%" else (F(0), F(n))
 
@@ -150,7 +160,7 @@ class Boat:
 
     def control(self, c):
         kind = "switch" if "settings" in c else c.get("kind", "stick")
-        out = {"kind": kind, "at": c.get("at"), "wants": c.get("wants", {}),
+        out = {"kind": kind, "at": c.get("at"), "wants": said(c.get("wants")),
                "settings": c.get("settings", [])}
         t = c.get("trim")
         n, unit = NUMBER.match("0 %" if t in (None, "locked") else t).groups()
@@ -196,7 +206,7 @@ class Boat:
     def device(self, d):
         out = {"kind": d["kind"], "channel": int(d["channel"]) if "channel" in d else None,
                "behind": d.get("behind"), "acc": self.allowance(d.get("accuracy", "0 %")),
-               "effects": d.get("effects", {}), "also": d.get("also", {}), "without": d.get("without_pulses", "stops")}
+               "effects": said(d.get("effects")), "also": d.get("also", {}), "without": d.get("without_pulses", "stops")}
         stops = d.get("stops", "none")
         out["stops"] = [self.with_tol(s) for s in stops] if "none" not in stops else None
         out["one_way"], out["learns"] = yes(d.get("one_way")), yes(d.get("learns_rest"))
@@ -216,7 +226,7 @@ class Boat:
             k.never = nw if isinstance(nw, list) else [nw]
             k.full = self.with_tol(w["full"]) if "full" in w else None
             k.rel = None
-            if "releases" in w:
+            if w.get("releases", AT_ONCE) != AT_ONCE:
                 k.rel = self.clicked(w, w["releases"], -1) if isinstance(w["releases"], list) else self.with_tol(w["releases"])
             k.to = self.with_tol(w["to"]) if "to" in w else None
             k.unless = w["reserved"]["unless"] if isinstance(w.get("reserved"), dict) else {}

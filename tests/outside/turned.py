@@ -33,6 +33,10 @@ def curved(data):
     return any("expo" in c for c in data["channels"].values())
 
 
+# Words in the place of a figure.
+SAID = ("none", "exact", "where it engages")
+
+
 def works(data):
     for device in data.get("devices", {}).values():
         yield from device.get("works", {}).values()
@@ -46,7 +50,7 @@ def positions(data, change):
             holder[key] = list(map(one, x)) if isinstance(x, list) else one(x)
 
     def one(text):
-        return text if text == "none" else change(text)
+        return text if text in SAID else change(text)
     for device in data.get("devices", {}).values():
         for key in ("stops", "still_between", "limits"):
             each(device, key)
@@ -209,6 +213,8 @@ def in_microseconds(data):
     even, alike = up == down, right == left
 
     def part(text, positive, longer, shorter):
+        if text in SAID:
+            return text
         n, unit = amount(text)
         return said(n * (longer if positive else shorter) / 100, "us") if unit == "%" else text
 
@@ -281,8 +287,8 @@ def in_degrees(data):
                 for key in ("stops", "from", "to", "full", "releases", "clicks"):
                     x = holder.get(key)
                     if isinstance(x, list):
-                        holder[key] = [v if v == "none" else place(v) for v in x]
-                    elif x and x != "none":
+                        holder[key] = [v if v in SAID else place(v) for v in x]
+                    elif x and x not in SAID:
                         holder[key] = place(x)
     return (data, unchanged) if any_there else None
 
@@ -374,6 +380,7 @@ SAME = (in_reverse_order, effects_and_also, mixes_in_two, renamed, in_microsecon
 
 # boats of which less is known -------------------------------------------------------------------
 def more(text, by):
+    text = "0 %" if text == "exact" else text
     n, unit = amount(text)
     return said(n + by if unit in ("%", "deg", "mm") else n + 4 * by, unit)
 
@@ -393,7 +400,7 @@ def wider(data, pick):
                 add(device, "stops", i)
         for work in device.get("works", {}).values():
             for key in ("from", "to", "full", "releases"):
-                if key in work:
+                if work.get(key, SAID[0]) not in SAID:
                     add(work, key)
     if "accuracy" in data.get("fail_safe", {}):
         add(data["fail_safe"], "accuracy")
@@ -437,4 +444,34 @@ def trim_wider(data, pick):
     return data
 
 
-LESS = (wider, line_opened, trim_wider)
+def figures(data):
+    """Every figure of a boat that can be left out: (the block it stands in, its key, in short what it is)."""
+    def some(holder, keys, what):
+        return [(holder, key, what) for key in keys if key in holder]
+    out = some(data["transmitter"].get("pulse", {}), ("accuracy",), "pulse")
+    out += some(data.get("fail_safe", {}), ("accuracy", "wait"), "unit")
+    for control in data["controls"].values():
+        out += some(control, ("trim",), "control")
+    for device in data.get("devices", {}).values():
+        out += some(device, ("accuracy", "stops", "still_between", "without_pulses"), device["kind"])
+        for work in device.get("works", {}).values():
+            out += some(work, ("releases",), "work")
+            out += [(work, key, "its tolerance") for key in ("from", "to", "full", "releases") if "±" in work.get(key, "")]
+    return out
+
+
+def figure_left_out(data, pick):
+    """One figure of the file taken out, or what it can be off."""
+    data = fresh(data)
+    some = figures(data)
+    if not some:
+        return None
+    holder, key, what = pick(some)
+    if what == "its tolerance":
+        holder[key] = apart(holder[key])[0]
+    else:
+        del holder[key]
+    return data
+
+
+LESS = (wider, line_opened, trim_wider, figure_left_out)

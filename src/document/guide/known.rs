@@ -23,6 +23,8 @@ pub(super) struct Known<'a> {
     pub(super) draft: bool,
     /// What to do in an emergency.
     pub(super) emergency: &'a words::Emergency,
+    /// How many checks were not judged.
+    pub(super) provisional: usize,
 }
 
 impl<'a> Known<'a> {

@@ -13,10 +13,12 @@ use crate::setup::quantity::Metres;
 use crate::setup::{Acceptance, Channel, Exact, Water};
 
 pub(super) fn checked(known: &Known<'_>, job: &Job<'_>) -> Chapter {
-    let yes = match (known.draft, known.setup.accept.is_empty()) {
-        (true, _) => Part::bold(known.say(limits::YES_DRAFT)),
-        (false, true) => Part::words(known.say(limits::YES_TEXT)),
-        (false, false) => Part::words(known.say(limits::YES_TEXT_ACCEPTED)),
+    let open = known.provisional.to_string();
+    let yes = match (known.draft, known.provisional, known.setup.accept.is_empty()) {
+        (true, ..) => Part::bold(known.say(limits::YES_DRAFT)),
+        (false, 1.., _) => Part::bold(known.fill(limits::YesProvisional { open: &open })),
+        (false, 0, true) => Part::words(known.say(limits::YES_TEXT)),
+        (false, 0, false) => Part::words(known.say(limits::YES_TEXT_ACCEPTED)),
     };
     let accepted = known.setup.accept.iter().map(|a| lived_with(known, job, a));
     let mut no = vec![known.say(limits::NO_FIGURES)];
@@ -82,6 +84,8 @@ pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     let code = &job.code.to_string();
     let intro = if known.draft {
         known.fill(settings::IntroDraft { code })
+    } else if known.provisional > 0 {
+        known.fill(settings::IntroProvisional { code })
     } else {
         known.fill(settings::Intro { code })
     };

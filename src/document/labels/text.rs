@@ -40,6 +40,8 @@ pub mod common {
         "common.parts" each PARTS;
         "common.percent" Percent { number };
         "common.places" each PLACES;
+        "common.provisional" Provisional { count };
+        "common.provisional_across" ProvisionalAcross { count };
         "common.rate" Rate { channel, rate };
         "common.rates" Rates { values };
         "common.rates_of_way" RatesOfWay { values, way };
@@ -490,6 +492,15 @@ pub mod guide {
             "guide.facts.workshop" WORKSHOP;
         }
     }
+    pub mod left {
+        texts! {
+            "guide.left.halt" Halt { number };
+            "guide.left.intro" INTRO;
+            "guide.left.not_judged" NotJudged { count };
+            "guide.left.step" Step { number, step };
+            "guide.left.title" TITLE;
+        }
+    }
     pub mod limits {
         texts! {
             "guide.limits.accepted" ACCEPTED;
@@ -509,6 +520,7 @@ pub mod guide {
             "guide.limits.title" TITLE;
             "guide.limits.yes" YES;
             "guide.limits.yes_draft" YES_DRAFT;
+            "guide.limits.yes_provisional" YesProvisional { open };
             "guide.limits.yes_text" YES_TEXT;
             "guide.limits.yes_text_accepted" YES_TEXT_ACCEPTED;
         }
@@ -880,6 +892,7 @@ pub mod guide {
             "guide.settings.also" ALSO;
             "guide.settings.intro" Intro { code };
             "guide.settings.intro_draft" IntroDraft { code };
+            "guide.settings.intro_provisional" IntroProvisional { code };
             "guide.settings.note" NOTE;
             "guide.settings.reverse_unknown" REVERSE_UNKNOWN;
             "guide.settings.shaped" Shaped { name, number, settings };
@@ -1708,6 +1721,7 @@ pub mod sheet {
             "sheet.verdicts.accepted" ACCEPTED;
             "sheet.verdicts.error" ERROR;
             "sheet.verdicts.no_distance" NO_DISTANCE;
+            "sheet.verdicts.not_judged" NotJudged { what };
             "sheet.verdicts.open" OPEN;
             "sheet.verdicts.rests" Rests { confidence, coverage, what };
             "sheet.verdicts.rests_too_few" RestsTooFew { what };
@@ -1787,6 +1801,7 @@ pub mod handover {
             "handover.verdict.clean" Clean { count };
             "handover.verdict.draft" DRAFT;
             "handover.verdict.failed" Failed { count };
+            "handover.verdict.provisional" Provisional { count, open };
             "handover.verdict.rests" Rests { confidence, count, coverage };
             "handover.verdict.rests_too_few" RestsTooFew { count };
             "handover.verdict.title" TITLE;

@@ -27,6 +27,9 @@ pub fn sentence(labels: &Labels, setup: &Setup, finding: &Finding) -> String {
         said.push(("region", labels.word(text::sheet::REGIONS, region.word()).to_owned()));
     }
     said.extend(finding.gaps.iter().map(|(name, value)| (*name, gap(labels, setup, value))));
+    if finding.outcome == Outcome::NotJudged {
+        return labels.fill(text::sheet::verdicts::NotJudged { what: &proved(labels, finding.rule) });
+    }
     let what = labels.sentence(finding.rule, finding.sentence, &said);
     match finding.outcome {
         Outcome::Undecided => labels.fill(text::sheet::verdicts::Undecided { what: &what }),

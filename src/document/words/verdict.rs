@@ -11,13 +11,16 @@ pub(in crate::document) fn verdict(labels: &Labels, findings: &[Finding], draft:
     let proved = findings.iter().filter(|f| f.outcome == Outcome::Proved).count();
     let accepted = findings.iter().any(|f| f.outcome != Outcome::Proved && f.accepted.is_some());
     let count = &proved.to_string();
+    let open_checks = crate::document::mark::not_judged(findings);
     if errors > 0 {
         return labels.fill(verdict::Failed { count: &errors.to_string() });
     }
     if draft {
         return labels.get(verdict::DRAFT).to_owned();
     }
-    let head = if open().next().is_some() {
+    let head = if open_checks > 0 {
+        labels.fill(verdict::Provisional { count, open: &open_checks.to_string() })
+    } else if open().next().is_some() {
         labels.fill(verdict::Warnings { count })
     } else if accepted {
         labels.fill(verdict::Accepted { count })

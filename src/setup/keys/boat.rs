@@ -231,6 +231,13 @@ pub(in crate::setup) static OWNER: Part = Part {
             Means("the program works out the steps that surely bring her up, or stop her"),
             "[{hold: helm.port, until: up}, {switch_off: transmitter, until: up}]",
         ),
+        remark(
+            "left_to_owner",
+            "What the owner has yet to fit, connect, fill or measure, one step a line; heads the guide.",
+            OneOrList(&Text),
+            Means("nothing is left to do"),
+            "[fit the bottle, fill the oil bath and measure where the vent lets go]",
+        ),
         remark("contact", "Whom to ask.", Text, NOT_PRINTED, "Lantern Bay Model Workshop"),
         fact(
             "language",

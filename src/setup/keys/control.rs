@@ -4,7 +4,7 @@ use super::super::lower::controls as reader;
 use super::Takes::{Block, Effect, Either, Named, OneOrList, Quantity, Settings, Text, Word, Words};
 use super::Without::{Means, NeededOr};
 use super::quantity::SHARE;
-use super::{Part, fact, figure, remark, words_of};
+use super::{Part, fact, figure, range, remark, words_of};
 
 pub(in crate::setup) static CONTROL: Part = Part {
     name: "control",
@@ -54,14 +54,16 @@ pub(in crate::setup) static CONTROL: Part = Part {
             "trim",
             "The most its trim can move it, either side: `20 %`, or `locked`.",
             Either(&[Word("locked"), Quantity(&SHARE)]),
-            Means("it is taken to have no trim"),
+            Means("a stick's is anything up to 50 %, and what hangs on it is not judged; all else has none"),
             "20 %",
-        ),
+        )
+        .standing_for(&range::TRIM),
         fact(
             "wants",
-            "What each way is meant to do to the boat: `{port: turns left, starboard: turns right}`.",
-            Named("WAY", 0, &OneOrList(&Effect)),
-            Means("nothing is asked of the boat when it is held"),
+            "What each way is meant to do to the boat: `{port: turns left, starboard: turns right}`; `none` where \
+             nothing of the kind is meant.",
+            Either(&[Word("none"), Named("WAY", 0, &OneOrList(&Effect))]),
+            Means("whether it does what it is for is not judged"),
             "{port: turns left, starboard: turns right}",
         ),
     ],

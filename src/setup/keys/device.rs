@@ -8,7 +8,7 @@ use super::Without::{Means, Needed, NeededOr, Taken};
 use super::quantity::{
     ACCURACY, AMPERES, ANGLE, DEGREES, FOUND_POSITION, LENGTH, MILLIMETRES, SECONDS, SET_POSITION, SHARE,
 };
-use super::{Part, fact, figure, part, remark, words_of};
+use super::{Part, fact, figure, part, range, remark, words_of};
 use crate::device;
 
 const SERVO: super::Pairs = &[("kind", "servo"), ("channel", "1")];
@@ -44,22 +44,24 @@ pub(in crate::setup) static DEVICE: Part = Part {
         figure(
             "accuracy",
             "What repeating does not show: warmth, voltage, wear, slack. The most it can be off, either side.",
-            Quantity(&ACCURACY),
-            Taken("0 %"),
+            Either(&[Word("exact"), Quantity(&ACCURACY)]),
+            Means("anything from 0 % to 10 %; what hangs on it is not judged"),
             "2 %",
-        ),
+        )
+        .standing_for(&range::ACCURACY),
         figure(
             "stops",
             "Where something binds, shorter side first: `[-118 %, +118 %]`; `none` where nothing does.",
-            Pair(&Either(&[Word("none"), Quantity(&FOUND_POSITION)])),
-            Means("no stop is known, and none is judged"),
+            Either(&[Word("none"), Pair(&Either(&[Words(|| vec!["none", "not measured"]), Quantity(&FOUND_POSITION)]))]),
+            Means("it may bind anywhere, and whether it is driven there is not judged"),
             "[-118 %, +118 %]",
-        ),
+        )
+        .standing_for(&range::STOPS),
         part(
             "effects",
-            "What is seen at the boat when the pulse changes.",
-            Block(&EFFECTS),
-            Means("nothing is known that it does to the boat"),
+            "What is seen at the boat when the pulse changes; `none` where nothing is.",
+            Either(&[Word("none"), Block(&EFFECTS)]),
+            Means("whether it does what the hand wants is not judged"),
             "{longer: turns right, shorter: turns left}",
         ),
         part(
@@ -103,15 +105,20 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "still_between",
             "The band around rest in which it does nothing: `[-4 %, +4 %]`.",
             Pair(&Quantity(&SET_POSITION)),
-            Means("no band is known, and none is judged"),
+            Means("it may stand still at no pulse but one, and what hangs on it is not judged"),
             "[-4 %, +4 %]",
         )
         .beside(CONTROLLER),
         fact(
             "without_pulses",
-            "What it does when no pulses reach it; taken to stop when left out.",
-            Words(|| words_of(reader::WITHOUT_PULSES)),
-            Means("it is taken to stop, and the papers say that this is assumed"),
+            "What it does when no pulses reach it: a controller `stops` or `stays`, a relay is `off`, `on` or `stays`.",
+            Words(|| {
+                let mut words = words_of(reader::WITHOUT_PULSES);
+                let of_switch = words_of(reader::SWITCH_WITHOUT_PULSES);
+                words.extend(of_switch.into_iter().filter(|word| *word != "stays"));
+                words
+            }),
+            Means("it may do any of these, and what hangs on it is not judged"),
             "stops",
         )
         .beside(CONTROLLER),
@@ -139,7 +146,8 @@ pub(in crate::setup) static DEVICE: Part = Part {
             Quantity(&AMPERES),
             Means("it is not counted against the supply, and what its battery has to carry then is not judged"),
             "1.2 A",
-        ),
+        )
+        .standing_for(&range::STILL),
         figure(
             "draws",
             "What it draws at work, a motor at full speed in the water: `4 A`.",
@@ -200,7 +208,8 @@ pub(in crate::setup) static DEVICE: Part = Part {
             Quantity(&SECONDS),
             Means("its travel is not held against a stage"),
             "1.2 s",
-        ),
+        )
+        .standing_for(&range::WITHOUT_PULSES),
         figure(
             "speed",
             "The time a servo needs for 60 degrees, beside `turn`: `0.2 s`.",

@@ -1,6 +1,6 @@
 //! The sections of the file.
 
-use super::Takes::{Block, Device, List, Named, Numbered, Pair, Text, Version};
+use super::Takes::{Block, Device, Either, List, Named, Numbered, Pair, Text, Version, Word};
 use super::Without::{Means, Needed};
 use super::boat::{ACCEPTANCE, BATTERY, BOAT, CARD, FITTINGS, OWNER};
 use super::channel::CHANNEL;
@@ -72,9 +72,9 @@ pub(in crate::setup) static FILE: Part = Part {
         ),
         part(
             "batteries",
-            "Batteries, each under a name of your own.",
-            Named("BATTERY", 0, &Block(&BATTERY)),
-            Means("nothing is known of them"),
+            "Batteries, each under a name of your own; `none` where she carries none.",
+            Either(&[Word("none"), Named("BATTERY", 0, &Block(&BATTERY))]),
+            Means("what she does when one is low is not judged"),
             "{main: {cells: 6, chemistry: NiMH, capacity: 4.2 Ah}}",
         ),
         part(

@@ -6,7 +6,7 @@ use super::Takes::{
 };
 use super::Without::{Means, Needed, Taken};
 use super::quantity::{AMPERES, SECONDS, SET_POSITION, SHARE, SIGNED_SHARE, THRESHOLD, VOLTS};
-use super::{Part, fact, figure, part, remark, words_of};
+use super::{Part, fact, figure, part, range, remark, words_of};
 
 pub(in crate::setup) static RECEIVER: Part = Part {
     name: "receiver",
@@ -140,10 +140,11 @@ pub(in crate::setup) static FAIL_SAFE: Part = Part {
         figure(
             "accuracy",
             "How far the pulses it makes by itself can be off.",
-            Quantity(&SHARE),
-            Means("that of the set's pulses is taken"),
+            Either(&[Word("exact"), Quantity(&SHARE)]),
+            Means("anything from 0 us to 20 us; what hangs on it is not judged"),
             "6 us",
-        ),
+        )
+        .standing_for(&range::UNIT),
         figure(
             "wait",
             "How long it waits before the first stage.",

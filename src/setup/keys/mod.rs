@@ -14,6 +14,7 @@ pub(in crate::setup) mod file;
 pub(in crate::setup) mod loss;
 mod places;
 pub(in crate::setup) mod quantity;
+pub mod range;
 pub mod terms;
 pub(in crate::setup) mod transmitter;
 pub(in crate::setup) mod water;
@@ -58,6 +59,8 @@ pub struct Key {
     pub without: Without,
     /// What may follow, as on a boat.
     pub example: &'static str,
+    /// What it stands for when it is left out, where verdicts may hang on it.
+    pub range: Option<&'static range::Range>,
     /// What stands beside the example where the least of the part would not do.
     beside: Option<Pairs>,
 }
@@ -179,7 +182,7 @@ macro_rules! of_sort {
             without: Without,
             example: &'static str,
         ) -> Key {
-            Key { name, about, sort: Sort::$sort, takes, without, example, beside: None }
+            Key { name, about, sort: Sort::$sort, takes, without, example, range: None, beside: None }
         }
     )*};
 }

@@ -1,10 +1,10 @@
 //! The set and how it does its sums.
 
 use super::super::lower::transmitter as reader;
-use super::Takes::{Block, Count, Pair, Quantity, Text, Words};
+use super::Takes::{Block, Count, Either, Pair, Quantity, Text, Word, Words};
 use super::Without::{Means, Needed, Taken};
 use super::quantity::{DECIBELS, FREQUENCY, PERCENT, PULSE_WIDTH};
-use super::{Part, fact, figure, part, remark, words_of};
+use super::{Part, fact, figure, part, range, remark, words_of};
 use crate::radio;
 
 const NOT_PRINTED: super::Without = Means("it is not printed");
@@ -52,7 +52,7 @@ pub(in crate::setup) static TRANSMITTER: Part = Part {
             "pulse",
             "What a pulse meter reads with endpoints at 100 % and no sub-trim.",
             Block(&PULSE),
-            Taken("{rest: 1500 us, full: [1100 us, 1900 us], accuracy: 2 us}"),
+            Taken("{rest: 1500 us, full: [1100 us, 1900 us]}"),
             "{rest: 1520 us, full: [1120 us, 1920 us], accuracy: 2 us}",
         ),
         figure(
@@ -126,11 +126,12 @@ pub(in crate::setup) static PULSE: Part = Part {
         ),
         figure(
             "accuracy",
-            "How far a pulse or the meter can be off, either side; 2 us when left out.",
-            Quantity(&PULSE_WIDTH),
-            Taken("2 us"),
+            "How far a pulse or the meter can be off, either side.",
+            Either(&[Word("exact"), Quantity(&PULSE_WIDTH)]),
+            Means("anything from 0 us to 10 us; what hangs on it is not judged"),
             "3 us",
-        ),
+        )
+        .standing_for(&range::PULSE),
     ],
 };
 

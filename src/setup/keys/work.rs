@@ -1,10 +1,10 @@
 //! What a device works at a point of its travel.
 
 use super::super::lower::works as reader;
-use super::Takes::{Block, Condition, Either, List, OneOrList, Quantity, Text, Words, YesNo};
+use super::Takes::{Block, Condition, Either, List, OneOrList, Quantity, Text, Word, Words, YesNo};
 use super::Without::{Means, Needed, NeededOr, Taken};
 use super::quantity::{FOUND_POSITION, PERCENT, READING, SECONDS};
-use super::{Part, fact, figure, part, words_of};
+use super::{Part, fact, figure, part, range, words_of};
 use crate::device::works;
 
 const AROUND: &str = "\
@@ -77,11 +77,12 @@ pub(in crate::setup) static WORK: Part = Part {
         ),
         figure(
             "releases",
-            "Where it lets go on the way back, or readings of that, always from beyond; at `from` when left out.",
-            Either(&[Quantity(&FOUND_POSITION), List(1, &Quantity(&READING))]),
-            Means("it is taken to let go where it engages"),
+            "Where it lets go on the way back, or readings of that, always from beyond; or `where it engages`.",
+            Either(&[Word(reader::AT_ONCE), Quantity(&FOUND_POSITION), List(1, &Quantity(&READING))]),
+            Means("it lets go somewhere between there and rest, and what hangs on it is not judged"),
             "+33 % ± 2 %",
-        ),
+        )
+        .standing_for(&range::RELEASES),
         fact(
             "reserved",
             "`yes` if no stick may ever engage it; `{unless: {guard: armed}}` allows it in one setting.",

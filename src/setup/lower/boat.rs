@@ -5,7 +5,7 @@ use super::super::keys::boat::{BATTERY, BOAT, CARD, CARRIER, OWNER};
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
 use super::super::quantity::{About, AmpereHours, Metres, MicrosiemensPerCm, Ohms, Seconds};
 use super::dive::{about, above_nought, base, current, rating};
-use super::pad::{Block, Pad};
+use super::pad::{Block, NONE, Pad};
 use super::text::shown;
 use super::units::Unit;
 use crate::language;
@@ -140,7 +140,7 @@ pub(super) fn opposites(pad: &mut Pad, top: &Block<'_>) -> Vec<[String; 2]> {
 }
 
 pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
-    let Some(node) = top.get("batteries") else {
+    let Some(node) = top.get("batteries").filter(|node| node.text() != Some(NONE)) else {
         return Vec::new();
     };
     let Some(block) = pad.open_block(node, node.span, "`batteries`") else {
@@ -199,6 +199,11 @@ pub(super) fn owner<'a>(pad: &mut Pad, top: &Block<'a>) -> (Owner, Option<Block<
     let Some(block) = pad.section(top, "owner", &OWNER) else {
         return (owner, None);
     };
+    if let Some(node) = block.get("left_to_owner") {
+        for item in pad.one_or_list(node) {
+            owner.left_to_owner.extend(pad.text(item, "a line of `left_to_owner`").map(str::to_owned));
+        }
+    }
     owner.contact = pad.optional_text(&block, "contact");
     owner.language = pad.optional_word(&block, "language", language::ALL);
     (owner, Some(block))

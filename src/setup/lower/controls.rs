@@ -2,9 +2,9 @@
 
 use super::super::exact::Exact;
 use super::super::keys::control::CONTROL;
-use super::super::model::{Control, ControlKind, Line, Side};
+use super::super::model::{Control, ControlKind, Figure, Line, Path, Side};
 use super::Reader;
-use super::pad::Block;
+use super::pad::{Block, NONE};
 use super::text::{either, shown};
 use crate::source::{Entry, Mistake};
 
@@ -46,6 +46,7 @@ impl<'a> Reader<'a> {
                 springs_back: true,
                 trim: [Exact::ZERO, Exact::ZERO],
                 wants: [Vec::new(), Vec::new()],
+                wants_said: false,
             };
             self.controls.push(control);
             self.unclear.push(true);
@@ -84,7 +85,12 @@ impl<'a> Reader<'a> {
             self.controls[id].trim = [trim.clone(), trim];
             self.trim_micros[id] = micros;
         }
-        if let Some(node) = block.get("wants")
+        self.controls[id].wants_said = block.get("wants").is_some();
+        if kind == ControlKind::Stick && block.get("trim").is_none() {
+            let path = Path::of(["controls", &entry.key, "trim"]);
+            self.pad.left_out(Figure::Trim(id), path, block.not_measured("trim"));
+        }
+        if let Some(node) = block.get("wants").filter(|node| node.text() != Some(NONE))
             && let Some(wants) = self.pad.open_block(node, node.span, "`wants`")
         {
             for entry in wants.entries() {

@@ -3,17 +3,19 @@
 use super::super::exact::Exact;
 use super::super::facts::DeviceFacts;
 use super::super::keys::device::{ALSO, CORRECTS, DEVICE, EFFECTS};
-use super::super::model::{Allowance, ControlId, Device, DeviceId, Effect, Input, WithoutPulses};
+use super::super::model::{
+    Allowance, ControlId, Device, DeviceId, Effect, Figure, Input, Path, WithoutPulses,
+};
 use super::super::quantity::Micros;
 use super::Reader;
 use super::dive::{current, rating};
-use super::pad::Block;
+use super::pad::{Block, EXACT, NONE, NOT_MEASURED};
 use super::positions::Linkage;
 use super::text::{all, either, near, shown};
 use super::units::Unit;
 use super::works::SIGNALS;
 use crate::device::{self, KindInfo};
-use crate::source::{Entry, Mistake, Node};
+use crate::source::{Entry, Mistake, Node, Value};
 
 /// What a leveller does while she goes astern; whether it is off.
 pub(in crate::setup) const ASTERN: &[(&str, bool)] = &[("off", true), ("corrects", false)];
@@ -25,6 +27,10 @@ pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "not
 
 pub(in crate::setup) const WITHOUT_PULSES: &[(&str, WithoutPulses)] =
     &[("stops", WithoutPulses::Stops), ("stays", WithoutPulses::Stays)];
+
+/// What a relay or an electronic switch does without pulses.
+pub(in crate::setup) const SWITCH_WITHOUT_PULSES: &[(&str, WithoutPulses)] =
+    &[("off", WithoutPulses::Stops), ("stays", WithoutPulses::Stays), ("on", WithoutPulses::On)];
 
 impl<'a> Reader<'a> {
     pub(super) fn devices(&mut self, top: &Block<'a>) {
@@ -48,11 +54,11 @@ impl<'a> Reader<'a> {
             kind: device::ALL[0],
             input: Input::None,
             accuracy: Allowance { axis: Exact::ZERO, micros: Micros(Exact::ZERO) },
-            accuracy_given: false,
             stops: [None, None],
             still_between: None,
             without_pulses: None,
             effects: [None, None],
+            effects_said: false,
             works: Vec::new(),
             role: None,
             limits: None,
@@ -85,7 +91,6 @@ impl<'a> Reader<'a> {
             block.get("linkage").and_then(|node| self.driven_by_rod(node, linkage.turn.as_ref()));
         self.devices[id].facts.turn.clone_from(&linkage.turn);
         if let Some(node) = block.get("accuracy") {
-            self.devices[id].accuracy_given = true;
             self.accuracy(id, node, &linkage);
         }
         if let Some(node) = block.get("stops") {
@@ -98,13 +103,54 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("limits") {
             self.devices[id].limits = self.band(node, "`limits`", "limits: [-90 %, +90 %]");
         }
-        self.devices[id].without_pulses = self.pad.optional_word(&block, "without_pulses", WITHOUT_PULSES);
+        let words = match kind {
+            Some(kind) if !kind.runs_a_motor() => SWITCH_WITHOUT_PULSES,
+            _ => WITHOUT_PULSES,
+        };
+        self.devices[id].without_pulses = self.pad.optional_word(&block, "without_pulses", words);
         self.devices[id].role = self.pad.optional_text(&block, "role");
         if let Some(node) = block.get("effects") {
             self.effects(id, node);
         }
         if let Some(node) = block.get("works") {
             self.works(id, node, &linkage);
+        }
+        self.left_out_of(id, &block);
+    }
+
+    /// What the file does not say of a device although a verdict may hang on it.
+    fn left_out_of(&mut self, id: DeviceId, block: &Block<'a>) {
+        let device = &self.devices[id];
+        if device.input == Input::None {
+            return;
+        }
+        let path = Path::of(["devices", &device.name]);
+        let takes = |key: &str| device.kind.keys.contains(&key);
+        let mut wanted = vec![("accuracy", Figure::Accuracy(id))];
+        if takes("stops") && !device.kind.runs_a_motor() {
+            let of_side = |side: usize| match block.get("stops") {
+                Some(Node { value: Value::List(items), .. }) => {
+                    items.get(side).is_some_and(|item| item.text() == Some(NOT_MEASURED))
+                }
+                Some(_) => false,
+                None => true,
+            };
+            let sides: Vec<usize> = [0, 1].into_iter().filter(|side| of_side(*side)).collect();
+            let said = block.not_measured("stops") || block.get("stops").is_some();
+            for side in sides {
+                self.pad.left_out(Figure::Stop(id, side), path.then("stops"), said);
+            }
+        }
+        if device.kind.rests_in_band && !device.facts.one_way {
+            wanted.push(("still_between", Figure::StillBetween(id)));
+        }
+        if takes("without_pulses") {
+            wanted.push(("without_pulses", Figure::WithoutPulses(id)));
+        }
+        for (key, figure) in wanted {
+            if block.get(key).is_none() {
+                self.pad.left_out(figure, path.then(key), block.not_measured(key));
+            }
         }
     }
 
@@ -310,6 +356,9 @@ impl<'a> Reader<'a> {
 
     fn accuracy(&mut self, id: DeviceId, node: &Node, linkage: &Linkage) {
         let units = [Unit::Percent, Unit::Micros, Unit::Degrees];
+        if node.text() == Some(EXACT) {
+            return;
+        }
         let Some(quantity) = self.pad.amount(node, "`accuracy`", &units) else {
             return;
         };
@@ -331,13 +380,15 @@ impl<'a> Reader<'a> {
 
     /// The shorter side comes first and lies below rest, the longer side above; `none` where nothing binds.
     fn stops(&mut self, id: DeviceId, node: &Node, linkage: &Linkage) {
-        let no_stops = node.text() == Some("none");
-        let example = if no_stops { "stops: [none, none]" } else { "stops: [-118 %, +118 %]" };
+        if node.text() == Some(NONE) {
+            return;
+        }
+        let example = "stops: [-118 %, +118 %]` or `stops: none";
         let Some(pair) = self.pad.pair(node, "`stops`", example) else {
             return;
         };
         let stops = pair.map(|side| match side.text() {
-            Some("none") => None,
+            Some(NONE | NOT_MEASURED) => None,
             _ => self.position(side, "`stops`", Some(linkage)),
         });
         let signs = [0, 1].map(|side: usize| stops[side].as_ref().map(|s| s.value.signum()));
@@ -364,6 +415,10 @@ impl<'a> Reader<'a> {
     }
 
     fn effects(&mut self, id: DeviceId, node: &Node) {
+        self.devices[id].effects_said = true;
+        if node.text() == Some(NONE) {
+            return;
+        }
         let Some(block) = self.pad.block(node, node.span, "`effects`", &EFFECTS) else {
             return;
         };

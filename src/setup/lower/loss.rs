@@ -4,14 +4,14 @@ use super::super::exact::Exact;
 use super::super::facts::{Presets, StoredWith, Supply};
 use super::super::keys::loss::{FAIL_SAFE, LOW_BATTERY, NOTICES, PRESET, RECEIVER, STAGE, STORED};
 use super::super::model::{
-    ChannelId, FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs, WorkRef,
+    ChannelId, FailSafe, Figure, Notices, OnLoss, Others, Path, Receiver, Stage, UntilItActs, WorkRef,
 };
 use super::super::quantity::{Micros, Seconds, Volts};
 use super::Reader;
 use super::dive::current;
-use super::pad::Block;
+use super::pad::{Block, EXACT, NOT_MEASURED};
 use super::text::{all, shown};
-use super::units::Unit;
+use super::units::{Unit, says_off};
 use crate::source::{Entry, Mistake, Node, Value};
 
 /// What a unit makes of its channels before it acts.
@@ -149,7 +149,15 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("notices") {
             unit.notices = self.notices(node);
         }
-        if let Some(node) = block.get("accuracy")
+        match block.get("accuracy") {
+            Some(node) if node.text() == Some(EXACT) => unit.accuracy = Some(Micros(Exact::ZERO)),
+            Some(_) => {}
+            None => {
+                let path = Path::of(["fail_safe", "accuracy"]);
+                self.pad.left_out(Figure::UnitAccuracy, path, block.not_measured("accuracy"));
+            }
+        }
+        if let Some(node) = block.get("accuracy").filter(|node| node.text() != Some(EXACT))
             && let Some(quantity) = self.pad.amount(node, "`accuracy`", &[Unit::Micros, Unit::Percent])
         {
             self.hangs_on_axis(node, quantity.unit);
@@ -222,6 +230,10 @@ impl<'a> Reader<'a> {
         self.used.channels.extend(channel);
         let beyond = self.pad.require(&block, "beyond").and_then(|node| {
             let beyond = self.position(node, "`beyond`", None)?;
+            if let Some(text) = node.text().filter(|text| !says_off(text)) {
+                let path = Path::of(["fail_safe", "notices", "beyond"]);
+                self.pad.left_out(Figure::UnitTolerance, path, text.ends_with(NOT_MEASURED));
+            }
             if beyond.value.is_zero() {
                 self.pad.add(
                     Mistake::at(node.span, "`beyond` lies at rest, on neither side", "which side?")

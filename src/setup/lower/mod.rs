@@ -25,9 +25,10 @@ pub(super) mod works;
 
 use super::exact::Exact;
 use super::keys::file::FILE;
-use super::model::{Axis, Channel, Control, Device, OnAxis, Setup};
+use super::model::{Axis, Channel, Control, Device, OnAxis, Setup, Unsaid};
 use super::quantity::Micros;
 use crate::source::{Mistake, Source, Span};
+pub(in crate::setup) use pad::NOT_MEASURED;
 use pad::{Block, Pad};
 
 pub use text::{known_are, near, shown};
@@ -112,6 +113,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let card = boat::card(&mut reader.pad, &top);
     let accept = accept::accept(&mut reader.pad, &top);
     reader.unused(&top);
+    let unsaid = Unsaid { batteries: top.get("batteries").is_none() };
     let Reader { pad, controls, channels, devices, opposites, axis: of_boat, on_axis, .. } = reader;
     if !pad.is_clean() {
         return Err(pad.finish());
@@ -134,6 +136,8 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         opposites,
         card,
         accept,
+        unknown: pad.unknown,
+        unsaid,
     })
 }
 

@@ -1,6 +1,7 @@
 //! Where mistakes are noted while the reading goes on, and the plain kinds of values.
 
-use super::super::keys::{Part, places};
+use super::super::keys::{Part, Sort, places};
+use super::super::model::{Figure, Path, Unknown};
 use super::text::{either, known_are, near, shown};
 use super::units::{Quantity, Unit};
 use crate::source::{Entry, Mistake, Node, Span, Value};
@@ -12,7 +13,16 @@ const MOST: usize = 200;
 #[derive(Default)]
 pub(super) struct Pad {
     mistakes: Vec<Mistake>,
+    /// Figures that were left out.
+    pub(super) unknown: Vec<Unknown>,
 }
+
+/// What stands in the place of a figure that nobody has measured: the same as nothing, but said.
+pub(in crate::setup) const NOT_MEASURED: &str = "not measured";
+/// What stands in the place of something that is not there, on purpose.
+pub(super) const NONE: &str = "none";
+/// What stands in the place of an accuracy where nothing can be off.
+pub(super) const EXACT: &str = "exact";
 
 /// A map that was checked for keys that do not belong in it.
 #[derive(Clone)]
@@ -32,8 +42,18 @@ impl<'a> Block<'a> {
     /// What stands under a key. A slip in a key is told once; what hangs on the key is read as if it
     /// were right, so that the slip draws no other mistakes behind it.
     pub(super) fn get(&self, key: &str) -> Option<&'a Node> {
+        self.written(key).filter(|_| !self.not_measured(key))
+    }
+
+    fn written(&self, key: &str) -> Option<&'a Node> {
         let meant = || self.meant.iter().find(|(missing, _)| *missing == key).map(|(_, node)| *node);
         self.node.get(key).or_else(meant)
+    }
+
+    /// Whether the file says of a figure that nobody has measured it.
+    pub(super) fn not_measured(&self, key: &str) -> bool {
+        let is_figure = || self.part.and_then(|part| part.key(key)).is_some_and(|k| k.sort == Sort::Figure);
+        self.written(key).is_some_and(|node| node.text() == Some(NOT_MEASURED)) && is_figure()
     }
 
     /// Has an entry with an unknown key read as the one that was probably meant.
@@ -73,6 +93,11 @@ impl Pad {
         if !self.mistakes.contains(&mistake) && self.mistakes.len() < MOST * 5 {
             self.mistakes.push(mistake);
         }
+    }
+
+    /// A figure was left out that a verdict may hang on.
+    pub(super) fn left_out(&mut self, figure: Figure, path: Path, said: bool) {
+        self.unknown.push(Unknown { figure, path, said });
     }
 
     pub(super) fn is_clean(&self) -> bool {
@@ -163,7 +188,13 @@ impl Pad {
     /// The value of a key that must be there.
     pub(super) fn require<'a>(&mut self, block: &Block<'a>, key: &str) -> Option<&'a Node> {
         let found = block.get(key);
-        if found.is_none() {
+        if block.not_measured(key) {
+            let place = block.written(key).map_or(block.place, |node| node.span);
+            self.add(
+                Mistake::at(place, format!("{} cannot do without `{key}`", block.what), "it has to be known")
+                    .help(format!("measure it and write for instance `{key}: {}`", block.example(key))),
+            );
+        } else if found.is_none() {
             self.add(
                 Mistake::at(
                     block.place,

@@ -3,11 +3,12 @@
 use super::super::exact::Exact;
 use super::super::keys::transmitter::{AXIS, ORDER, PULSE, TRANSMITTER};
 use super::super::model::{
-    Axis, EndpointDoes, EndpointSide, OrderLines, PastFull, Place, Pulse, SubTrimDoes, Transmitter,
+    Axis, EndpointDoes, EndpointSide, Figure, OrderLines, PastFull, Path, Place, Pulse, SubTrimDoes,
+    Transmitter,
 };
 use super::super::quantity::{About, Decibels, Micros};
 use super::dive::about;
-use super::pad::{Block, Pad};
+use super::pad::{Block, EXACT, NOT_MEASURED, Pad};
 use super::text::{either, near, shown};
 use super::units::Unit;
 use crate::radio::{REGIONS, Region};
@@ -31,7 +32,7 @@ const MOST_DECIBELS: i64 = 200;
 const MOST_HERTZ: i64 = 300_000_000_000;
 
 fn usual_pulse() -> Pulse {
-    let [shorter, rest, longer, accuracy] = [1100, 1500, 1900, 2].map(|us| Micros(Exact::int(us)));
+    let [shorter, rest, longer, accuracy] = [1100, 1500, 1900, 0].map(|us| Micros(Exact::int(us)));
     Pulse { scale: Axis { rest, shorter, longer }, accuracy }
 }
 
@@ -49,6 +50,12 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         step: Exact::percent(1),
         order: OrderLines::default(),
     };
+    let pulse_node = top.get("transmitter").and_then(|node| node.get("pulse"));
+    let accuracy = pulse_node.and_then(|node| node.get("accuracy")).and_then(|node| node.text());
+    if accuracy.is_none() || accuracy == Some(NOT_MEASURED) {
+        let path = Path::of(["transmitter", "pulse", "accuracy"]);
+        pad.left_out(Figure::PulseAccuracy, path, accuracy.is_some());
+    }
     let Some(block) = pad.section(top, "transmitter", &TRANSMITTER) else {
         return set;
     };
@@ -150,7 +157,8 @@ fn within(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
 fn pulse(pad: &mut Pad, node: &Node) -> Option<Pulse> {
     let block = pad.block(node, node.span, "`pulse`", &PULSE)?;
     let usual = usual_pulse();
-    let accuracy = block.get("accuracy").map(|node| micros(pad, node, "`accuracy`"));
+    let accuracy = block.get("accuracy").filter(|node| node.text() != Some(EXACT));
+    let accuracy = accuracy.map(|node| micros(pad, node, "`accuracy`"));
     let scale = scale(pad, &block, usual.scale);
     Some(Pulse { scale: scale?, accuracy: accuracy.unwrap_or(Some(usual.accuracy))? })
 }

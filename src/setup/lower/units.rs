@@ -1,6 +1,7 @@
 //! Numbers with their units, as a builder writes them.
 
 use super::super::exact::Exact;
+use super::pad::NOT_MEASURED;
 use super::text::{near, shown};
 
 /// A unit that the format knows.
@@ -152,17 +153,24 @@ fn trouble<T>(message: String, label: &str, help: String) -> Result<T, Trouble> 
     Err(Trouble { message, label: label.to_owned(), help })
 }
 
+/// The signs that part a value from the most it can be off.
+const OFF_SIGNS: [&str; 3] = ["±", "+-", "+/-"];
+
+/// Whether a text says how far its value can be off.
+pub(in crate::setup) fn says_off(text: &str) -> bool {
+    OFF_SIGNS.iter().any(|sign| text.contains(sign)) && !text.ends_with(NOT_MEASURED)
+}
+
 /// Reads a quantity in one of `units`.
 pub(in crate::setup) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
     let text = text.trim();
-    let (first, second) =
-        match text.split_once('±').or_else(|| text.split_once("+-")).or_else(|| text.split_once("+/-")) {
-            Some((first, second)) => (first.trim(), Some(second.trim())),
-            None => (text, None),
-        };
+    let (first, second) = match OFF_SIGNS.iter().find_map(|sign| text.split_once(sign)) {
+        Some((first, second)) => (first.trim(), Some(second.trim())),
+        None => (text, None),
+    };
     let (value, unit) = number(first, units, None)?;
     let off = match second {
-        None => None,
+        None | Some(NOT_MEASURED) => None,
         Some(second) => {
             let (off, off_unit) = number(second, units, Some(unit))?;
             if off.signum() < 0 {

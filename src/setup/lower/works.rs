@@ -3,17 +3,20 @@
 use super::super::exact::Exact;
 use super::super::facts::{Signal, WorkFacts};
 use super::super::keys::work::{RESERVED, WORK};
-use super::super::model::{DeviceId, Readings, Reserved, Toleranced, Work, WorkRef};
+use super::super::model::{DeviceId, Figure, Path, Point, Readings, Reserved, Toleranced, Work, WorkRef};
 use super::Reader;
-use super::pad::Block;
+use super::pad::{Block, NOT_MEASURED};
 use super::positions::Linkage;
 use super::text::shown;
+use super::units::says_off;
 use crate::device::works::{self, WorkKind};
 use crate::source::{Entry, Mistake, Node, Value};
 
 /// How long a signal has to stay.
 pub(in crate::setup) const SIGNALS: &[(&str, Signal)] =
     &[("held", Signal::Held), ("momentary", Signal::Momentary)];
+/// What stands behind `releases` where a work lets go where it engages.
+pub(in crate::setup) const AT_ONCE: &str = "where it engages";
 /// Whether it is on when the battery is connected.
 pub(in crate::setup) const WAKES: &[(&str, bool)] = &[("on", true), ("off", false)];
 
@@ -24,7 +27,28 @@ impl<'a> Reader<'a> {
         };
         for entry in block.entries() {
             let work = self.read_work(entry, linkage);
+            self.left_out_of_work(device, entry, &work);
             self.devices[device].works.push(work);
+        }
+    }
+
+    /// What the file does not say of a work although a verdict may hang on it.
+    fn left_out_of_work(&mut self, device: DeviceId, entry: &Entry, work: &Work) {
+        let at = WorkRef { device, work: self.devices[device].works.len() };
+        let path = Path::of(["devices", &self.devices[device].name, "works", &entry.key]);
+        let points =
+            [("from", Point::From), ("to", Point::To), ("full", Point::Full), ("releases", Point::Releases)];
+        for (key, point) in points {
+            let Some(text) = entry.value.get(key).and_then(Node::text) else { continue };
+            if ![NOT_MEASURED, AT_ONCE].contains(&text) && !says_off(text) {
+                let said = text.ends_with(NOT_MEASURED);
+                self.pad.left_out(Figure::Tolerance(at, point), path.then(key), said);
+            }
+        }
+        let releases = entry.value.get("releases");
+        let not_measured = releases.is_some_and(|node| node.text() == Some(NOT_MEASURED));
+        if !work.kind.lets_go && (releases.is_none() || not_measured) {
+            self.pad.left_out(Figure::Releases(at), path.then("releases"), not_measured);
         }
     }
 
@@ -87,6 +111,7 @@ impl<'a> Reader<'a> {
                 readings.crept = -side;
                 readings.point()
             }
+            _ if node.text() == Some(AT_ONCE) => None,
             _ => self.position(node, "`releases`", Some(linkage)),
         });
         let Some(from) = from else {

@@ -108,6 +108,8 @@ pub struct Control {
     pub trim: [Exact; 2],
     /// Effects that each way wants, low and high.
     pub wants: [Vec<Effect>; 2],
+    /// Whether the file says what they want, and be it nothing.
+    pub wants_said: bool,
 }
 
 impl Control {

@@ -38,16 +38,16 @@ pub struct Device {
     pub input: Input,
     /// What repeated readings do not show, either side; zero when absent.
     pub accuracy: Allowance,
-    /// Whether the file gave an accuracy.
-    pub accuracy_given: bool,
     /// Where something binds: shorter side, longer side.
     pub stops: [Option<Toleranced>; 2],
     /// The band in which it stands still.
     pub still_between: Option<[Exact; 2]>,
-    /// What a speed controller does without pulses, if the file says.
+    /// What a speed controller or a relay does without pulses, if the file says.
     pub without_pulses: Option<WithoutPulses>,
     /// What is seen when the pulse gets shorter and longer.
     pub effects: [Option<Effect>; 2],
+    /// Whether the file says what is seen, and be it nothing.
+    pub effects_said: bool,
     /// What its travel works, in file order.
     pub works: Vec<Work>,
     /// What a leveller's channel is for, in the builder's words.
@@ -69,13 +69,15 @@ pub struct Allowance {
     pub micros: Micros,
 }
 
-/// What a speed controller does when pulses fail.
+/// What a speed controller or a relay does when pulses fail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WithoutPulses {
-    /// It stops.
+    /// It stops, or lets go.
     Stops,
     /// It stays as it was.
     Stays,
+    /// It may have anything on.
+    On,
 }
 
 /// Something a servo works at a point of its travel.

@@ -20,6 +20,7 @@ mod path;
 mod position;
 mod readings;
 mod transmitter;
+mod unknown;
 
 pub use axis::{Axis, OnAxis};
 pub use boat::{Boat, BoatKind, Water};
@@ -38,6 +39,7 @@ pub use path::Path;
 pub use position::Toleranced;
 pub use readings::Readings;
 pub use transmitter::{Pulse, Transmitter};
+pub use unknown::{Figure, Point, Unknown};
 
 use crate::setup::exact::Exact;
 
@@ -87,6 +89,18 @@ pub struct Setup {
     pub card: CardOptions,
     /// Findings that the builder accepts, in file order.
     pub accept: Vec<Acceptance>,
+    /// Figures that she has and the file does not give, in the order of the file. Above, each has the most
+    /// favourable value that it can have.
+    pub unknown: Vec<Unknown>,
+    /// Sections that the file leaves out without saying that there is nothing to tell.
+    pub unsaid: Unsaid,
+}
+
+/// What the file does not say at all, not even that there is none.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Unsaid {
+    /// What feeds her.
+    pub batteries: bool,
 }
 
 impl Setup {

@@ -34,6 +34,8 @@ pub struct Battery {
 pub struct Owner {
     /// What to do in an emergency, one step a line.
     pub emergency: Vec<EmergencyLine>,
+    /// What the owner has yet to do before she is as the file says, one step a line.
+    pub left_to_owner: Vec<String>,
     /// Whom to ask.
     pub contact: Option<String>,
     /// The language of what is printed for the owner; English where nobody said.

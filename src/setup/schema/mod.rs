@@ -17,7 +17,8 @@ use super::keys::channel::NEED_CONTROL;
 use super::keys::device::DEVICE;
 use super::keys::file::FILE;
 use super::keys::work::WORK;
-use super::keys::{Part, Takes, Without, quantity};
+use super::keys::{Part, Sort, Takes, Without, quantity};
+use super::lower::NOT_MEASURED;
 use super::lower::devices::COMMON;
 use crate::device::{self, KindInfo};
 use serde_json::{Map, Value, json};
@@ -85,6 +86,9 @@ fn keys_of(part: &Part, about: &str, wanted: impl Fn(&str) -> bool) -> Value {
     let mut properties = Map::new();
     for key in part.keys.iter().filter(|key| wanted(key.name)) {
         let mut value = shape(&key.takes);
+        if key.sort == Sort::Figure && key.without != Without::Needed {
+            value = json!({"anyOf": [value, {"const": NOT_MEASURED}]});
+        }
         // The key's own words are shown, not those of what it links to.
         value["description"] = key.about.into();
         if let Without::Taken(taken) = key.without

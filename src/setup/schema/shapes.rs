@@ -3,6 +3,7 @@
 use super::super::keys::Takes;
 use super::super::keys::quantity::{self, Form, Quantity};
 use super::super::keys::work::WORK;
+use super::super::lower::NOT_MEASURED;
 use super::super::lower::boat::OPPOSITES;
 use super::super::lower::units::SPELLINGS;
 use super::link;
@@ -98,7 +99,7 @@ pub(super) fn quantity(of: &Quantity) -> Value {
     let signs = signs.join("|");
     let sign = if of.form == Form::Amount { r"\+?" } else { "[+−-]?" };
     let tolerance = match of.form {
-        Form::Toleranced => format!(r"(\s*(±|\+-|\+/-)\s*\+?{NUMBER}\s*({signs})?)?"),
+        Form::Toleranced => format!(r"(\s*(±|\+-|\+/-)\s*(\+?{NUMBER}\s*({signs})?|{NOT_MEASURED}))?"),
         _ => String::new(),
     };
     let pattern = format!(r"^\s*{sign}{NUMBER}\s*({signs}){tolerance}\s*$");

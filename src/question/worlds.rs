@@ -1,0 +1,287 @@
+//! What the file does not say stands for every value that it can have.
+//!
+//! A set-up as read has every unknown figure at its most favourable value. What is broken there is broken; what
+//! holds with all of them at their worst holds for every boat that the file describes. The rest is not judged:
+//! it names the figures that turn the answer and, for each, the value that decides with the others at their
+//! best. Nothing is judged here: rules ask their questions of each such set-up, and the one engine answers.
+//!
+//! A question is known in two of them by its rule, its subject, the state, and which of several it is.
+
+use super::Question;
+use super::engine::{Context, Known};
+use super::safe::Asked;
+use crate::chain::Order;
+use crate::finding::{Finding, Missing, Outcome, StateId, Subject};
+use crate::proof::Cases;
+use crate::setup::{Control, Figure, Setup, Unknown};
+use std::cell::{OnceCell, RefCell};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// By what a question is known: rule, subject, state, and which of several with the same three.
+type Name = (&'static str, Subject, StateId, usize);
+
+/// What is said of a value that decides only as long as the other figures are good.
+const BEST_ELSE: &str = ", and all else that is missing is at its best";
+
+/// Names for a list in which each bears the first three.
+fn names<T>(all: &[T], of: impl Fn(&T) -> (&'static str, Subject, StateId)) -> Vec<Name> {
+    let mut counts: BTreeMap<(&'static str, Subject, StateId), usize> = BTreeMap::new();
+    let named = all.iter().map(|one| {
+        let (rule, subject, state) = of(one);
+        let count = counts.entry((rule, subject, state)).or_default();
+        *count += 1;
+        (rule, subject, state, *count - 1)
+    });
+    named.collect()
+}
+
+/// The set-ups in which everything unknown is at its worst. There are two where a figure has two such ends.
+pub fn at_worst(setup: &Setup) -> Vec<Setup> {
+    if setup.unknown.is_empty() {
+        return Vec::new();
+    }
+    let worst = |keep: fn(Figure) -> bool| {
+        let figures = setup.unknown.iter().map(|unknown| unknown.figure).filter(|figure| keep(*figure));
+        figures.fold(setup.clone(), |setup, figure| setup.with(figure, figure.steps()))
+    };
+    let mut all = vec![worst(|_| true)];
+    if setup.unknown.iter().any(|unknown| unknown.figure.has_two_worst_ends()) {
+        all.push(worst(|figure| !figure.has_two_worst_ends()));
+    }
+    all
+}
+
+/// What channels can do, worked out once for all set-ups that differ in nothing that moves a channel.
+#[derive(Default)]
+struct Library {
+    known: RefCell<Vec<(Alike, Vec<Rc<Cases>>)>>,
+}
+
+/// What set-ups have in common whose channels do the same: the orders that count, and which trims there are.
+type Alike = (Vec<Order>, Vec<bool>);
+
+impl Library {
+    /// Asks something of a set-up, with what is known already.
+    fn ask<T>(&self, setup: &Setup, ask: impl FnOnce(&Context) -> T) -> T {
+        let context = Context::new(setup);
+        let alike = (context.orders.clone(), setup.controls.iter().map(Control::has_trim).collect());
+        let known = self.known.borrow().iter().find(|(of, _)| *of == alike).map(|(_, cases)| cases.clone());
+        let context = context.knowing(Known { cases: known.unwrap_or_default(), states: None });
+        let answer = ask(&context);
+        let cases = context.into_known().cases;
+        let mut all = self.known.borrow_mut();
+        all.retain(|(of, _)| *of != alike);
+        all.push((alike, cases));
+        answer
+    }
+
+    /// How a question comes out with figures at steps of their ranges and the others at their best; one that
+    /// is not asked there cannot go wrong there.
+    fn holds(&self, setup: &Setup, figures: &[(Figure, i64)], name: &Name) -> bool {
+        let setup = figures.iter().fold(setup.clone(), |setup, (figure, step)| setup.with(*figure, *step));
+        self.ask(&setup, |context| {
+            let asked: Vec<Asked> = crate::rule::asked_by(context, name.0);
+            let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
+            let found = names.iter().zip(&asked).find(|(known, _)| *known == name);
+            found.is_none_or(|(_, asked)| context.holds(&asked.asks))
+        })
+    }
+}
+
+/// Goes through what the rules found in the set-up as read and adds what is not judged.
+pub fn settle(context: &Context, findings: &mut Vec<Finding>) {
+    let setup = context.setup;
+    let library = Library::default();
+    let singles: Vec<Single> =
+        setup.unknown.iter().map(|unknown| Single { unknown, answers: OnceCell::new() }).collect();
+    let desk = Desk { setup, library, singles };
+    let mut doubtful: Vec<Finding> = Vec::new();
+    for (index, world) in at_worst(setup).iter().enumerate() {
+        desk.doubt(world, index == 0, findings, &mut doubtful);
+    }
+    findings.append(&mut doubtful);
+    for finding in findings.iter_mut().filter(|f| f.outcome == Outcome::NotJudged) {
+        finding.hurts = could_hurt(setup, finding);
+    }
+}
+
+/// A single set-up with one figure at its worst, and what is asked of it, once somebody wants to know.
+struct Single<'a> {
+    unknown: &'a Unknown,
+    answers: OnceCell<BTreeMap<Name, bool>>,
+}
+
+/// Where answers are looked for.
+struct Desk<'a> {
+    setup: &'a Setup,
+    library: Library,
+    singles: Vec<Single<'a>>,
+}
+
+impl Desk<'_> {
+    /// Takes back what holds in the set-up as read and not in one of the worst, and adds what is asked there
+    /// only.
+    fn doubt(&self, world: &Setup, all_worst: bool, findings: &mut [Finding], doubtful: &mut Vec<Finding>) {
+        let known = names(findings, |f| (f.rule, f.subject, f.when));
+        let known: BTreeMap<Name, usize> = known.into_iter().zip(0..).collect();
+        let open = self.library.ask(world, |there| {
+            let mut questions: Vec<Question> = Vec::new();
+            crate::rule::ask_all(there, &mut questions);
+            let names = names(&questions, |q| (q.rule(), q.subject(), q.state()));
+            let mut open: Vec<(Name, Option<Finding>)> = Vec::new();
+            for (name, mut question) in names.into_iter().zip(questions) {
+                // Nobody can be advised what to dial as long as it is not known what it has to meet.
+                question.cure = None;
+                let at = known.get(&name).copied();
+                if at.is_some_and(|at| findings[at].outcome != Outcome::Proved) || there.holds(&question.asks)
+                {
+                    continue;
+                }
+                let new = at.is_none().then(|| {
+                    let holds = question.said[1].clone();
+                    let mut finding = question.settle(there);
+                    finding.message = holds;
+                    finding.about = finding.subject.name(self.setup);
+                    finding.state = finding.when.name(self.setup);
+                    finding
+                });
+                open.push((name, new));
+            }
+            open
+        });
+        for (name, new) in open {
+            let missing = self.missing(all_worst, &name);
+            match (new, known.get(&name)) {
+                (Some(mut finding), _) => {
+                    not_judged(&mut finding, missing);
+                    doubtful.push(finding);
+                }
+                (None, Some(&at)) => not_judged(&mut findings[at], missing),
+                (None, None) => {}
+            }
+        }
+    }
+
+    /// Whether a question is answered well with one figure alone at its worst.
+    fn holds_alone(&self, single: &Single, name: &Name) -> bool {
+        let answers = single.answers.get_or_init(|| {
+            let figure = single.unknown.figure;
+            let setup = self.setup.clone().with(figure, figure.steps());
+            self.library.ask(&setup, |context| {
+                let asked = crate::rule::asked(context);
+                let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
+                let holds = asked.iter().map(|asked| context.holds(&asked.asks));
+                names.into_iter().zip(holds).collect()
+            })
+        });
+        answers.get(name).copied().unwrap_or(true)
+    }
+
+    /// The figures that turn an answer: each that does so alone, else those that do so together.
+    fn missing(&self, all_worst: bool, name: &Name) -> Vec<Missing> {
+        let alone: Vec<&Unknown> = self
+            .singles
+            .iter()
+            .filter(|single| !self.holds_alone(single, name))
+            .map(|single| single.unknown)
+            .collect();
+        if !alone.is_empty() {
+            let told = |unknown: &Unknown| {
+                let step = self.decides(unknown, name);
+                let mut told = told(self.setup, unknown, step);
+                if let Some(holds) = &mut told.holds
+                    && !step.is_some_and(|step| self.holds_for_all_else(unknown.figure, step, name))
+                {
+                    holds.push_str(BEST_ELSE);
+                }
+                told
+            };
+            return alone.into_iter().map(told).collect();
+        }
+        // In the other of two worst set-ups a figure with two ends is as read.
+        let moved = |unknown: &&Unknown| all_worst || !unknown.figure.has_two_worst_ends();
+        let mut together: Vec<&Unknown> = self.setup.unknown.iter().filter(moved).collect();
+        let mut at = 0;
+        while at < together.len() {
+            let left = together.remove(at);
+            let others: Vec<(Figure, i64)> =
+                together.iter().map(|unknown| (unknown.figure, unknown.figure.steps())).collect();
+            if self.library.holds(self.setup, &others, name) {
+                together.insert(at, left);
+                at += 1;
+            }
+        }
+        together.into_iter().map(|unknown| told(self.setup, unknown, None)).collect()
+    }
+
+    /// Whether a question is answered well with a figure at a step and everything else at its worst.
+    fn holds_for_all_else(&self, figure: Figure, step: i64, name: &Name) -> bool {
+        let of = |other: Figure| (other, if other == figure { step } else { other.steps() });
+        let figures: Vec<(Figure, i64)> =
+            self.setup.unknown.iter().map(|unknown| of(unknown.figure)).collect();
+        self.library.holds(self.setup, &figures, name)
+    }
+
+    /// The last step at which a question is answered well, with all other figures at their best.
+    fn decides(&self, unknown: &Unknown, name: &Name) -> Option<i64> {
+        let figure = unknown.figure;
+        let (mut good, mut bad) = (0, figure.steps());
+        while bad - good > 1 {
+            let middle = i64::midpoint(good, bad);
+            if self.library.holds(self.setup, &[(figure, middle)], name) {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        (good > 0).then_some(good)
+    }
+}
+
+/// Turns what would hold into what is not judged.
+fn not_judged(finding: &mut Finding, missing: Vec<Missing>) {
+    finding.outcome = Outcome::NotJudged;
+    finding.message = format!("not judged whether {}", finding.message);
+    if let Some(first) = missing.first() {
+        let label = if first.said { "nobody has measured it" } else { "not given here" };
+        let key = first.path.0.last().cloned().unwrap_or_default();
+        finding.primary = (first.path.clone(), format!("`{key}`: {label}"));
+    }
+    finding.others.clear();
+    finding.help.clear();
+    finding.margin = None;
+    finding.account.clear();
+    finding.estimate = None;
+    finding.witness = None;
+    finding.missing = missing;
+}
+
+fn told(setup: &Setup, unknown: &Unknown, step: Option<i64>) -> Missing {
+    let range = unknown.figure.range();
+    let holds = step.filter(|_| !range.holds.is_empty());
+    Missing {
+        path: unknown.path.clone(),
+        bench: range.bench.to_owned(),
+        holds: holds.map(|step| range.holds.replace("{}", &unknown.figure.told(setup, step))),
+        said: unknown.said,
+    }
+}
+
+/// Whether people could be hurt if it does not hold: gas, fire, whatever is dangerous or reserved, and a motor
+/// when the boat is switched on.
+fn could_hurt(setup: &Setup, finding: &Finding) -> bool {
+    let hurting = |function: crate::setup::WorkRef| {
+        let work = setup.work(function);
+        work.is_reserved() || crate::rule::can_hurt(work)
+    };
+    match finding.subject {
+        Subject::Function(a) | Subject::FunctionByWay(a, ..) => hurting(a),
+        Subject::InStage(_, a) | Subject::InStageOnDevice(_, a) => hurting(a),
+        Subject::Pair(a, b) => hurting(a) || hurting(b),
+        Subject::Device(device) | Subject::DeviceSide(device, _) => {
+            finding.when == StateId::PowerUp && setup.devices[device].kind.runs_a_motor()
+        }
+        _ => false,
+    }
+}

@@ -1,0 +1,73 @@
+//! What a figure can be that nobody has measured: the range that it stands for, and how the bench finds it.
+
+use super::Key;
+use crate::setup::model::{Figure, Point};
+
+/// What a figure stands for where it is left out. Ranges are common practice, no source: they hold what is
+/// met with on the bench in boats that work, and some more.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Range {
+    /// The range in words, as the end of "left out: ...".
+    pub told: &'static str,
+    /// For which values something holds, with `{}` in the place of the one that decides.
+    pub holds: &'static str,
+    /// How the bench finds the figure, as an order.
+    pub bench: &'static str,
+}
+
+macro_rules! ranges {
+    ($($name:ident: $told:literal, $holds:literal, $bench:literal;)*) => {
+        $(pub(in crate::setup) static $name: Range = Range { told: $told, holds: $holds, bench: $bench };)*
+    };
+}
+
+ranges! {
+    ACCURACY: "anything from 0 % to 10 %", "if it repeats within ± {}",
+        "bring it to one position twenty times, from both sides, cold and warm, battery full and low: half of \
+         how far the places lie apart is its accuracy";
+    PULSE: "anything from 0 us to 10 us", "if pulse and meter are right within ± {}",
+        "read the pulse at rest twenty times, cold and warm: half the spread, and what the meter's handbook \
+         says it can be off";
+    UNIT: "anything from 0 us to 20 us", "if the unit's pulses are right within ± {}",
+        "switch the transmitter off twenty times and read the pulse that the unit makes: half the spread";
+    TOLERANCE: "anything from 0 % to 10 %", "if it is found again within ± {}",
+        "creep up to the place ten times and write the readings under `clicks`, or half their spread behind `±`";
+    STOPS: "anything, from right beside rest to nothing that binds", "if nothing binds before {}",
+        "creep outwards on each side with the linkage on until it hums or binds, and read the pulse; `none` \
+         where nothing does";
+    TRIM: "of a stick, anything up to 50 %", "for any trim up to {}",
+        "read the pulse with the trim at either end of its travel; lock the trim in the set and write `locked` \
+         if nobody needs it";
+    RELEASES: "anything from where it engages back to rest", "if it lets go at {} or farther out",
+        "engage it, then creep back until it lets go, and read the pulse there";
+    STILL: "anything from one single pulse to a wide band", "if it stands still up to {} either side of rest",
+        "creep outwards from rest on each side until the motor turns, and read the pulses";
+    WITHOUT_PULSES: "each of the words", "",
+        "run it, then pull its lead out of the receiver with the power on, and watch what it does";
+}
+
+impl Figure {
+    /// What it stands for where it is left out.
+    pub fn range(self) -> &'static Range {
+        match self {
+            Figure::Accuracy(_) => &ACCURACY,
+            Figure::PulseAccuracy => &PULSE,
+            Figure::UnitAccuracy => &UNIT,
+            Figure::Tolerance(_, Point::From | Point::To | Point::Full | Point::Releases)
+            | Figure::UnitTolerance => &TOLERANCE,
+            Figure::Stop(..) => &STOPS,
+            Figure::Trim(_) => &TRIM,
+            Figure::Releases(_) => &RELEASES,
+            Figure::StillBetween(_) => &STILL,
+            Figure::WithoutPulses(_) => &WITHOUT_PULSES,
+        }
+    }
+}
+
+impl Key {
+    /// The same, standing for a range where it is left out.
+    pub(super) const fn standing_for(mut self, range: &'static Range) -> Self {
+        self.range = Some(range);
+        self
+    }
+}

@@ -1,0 +1,52 @@
+//! What a boat file leaves out although a verdict may hang on it.
+
+use super::{ControlId, DeviceId, Path, WorkRef};
+
+/// A figure that a boat has and her file does not give.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unknown {
+    /// Which figure.
+    pub figure: Figure,
+    /// Where it would stand.
+    pub path: Path,
+    /// The file says that nobody has measured it.
+    pub said: bool,
+}
+
+/// A figure by what it belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Figure {
+    /// How far a device can be off.
+    Accuracy(DeviceId),
+    /// How far a pulse of the set can be off.
+    PulseAccuracy,
+    /// How far a pulse of the fail-safe unit can be off.
+    UnitAccuracy,
+    /// How far a place of a function can be off.
+    Tolerance(WorkRef, Point),
+    /// How far the threshold of the fail-safe unit can be off.
+    UnitTolerance,
+    /// Where something binds: the shorter side, then the longer.
+    Stop(DeviceId, usize),
+    /// How far the trim of a control moves it.
+    Trim(ControlId),
+    /// Where a function lets go.
+    Releases(WorkRef),
+    /// The band in which a motor stands still.
+    StillBetween(DeviceId),
+    /// What a device does without pulses.
+    WithoutPulses(DeviceId),
+}
+
+/// A place of a function on the axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Point {
+    /// Where it engages.
+    From,
+    /// Where it ends farther out.
+    To,
+    /// Where its effect is complete.
+    Full,
+    /// Where it lets go.
+    Releases,
+}

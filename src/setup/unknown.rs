@@ -1,0 +1,132 @@
+//! A set-up with a figure that is not known at one value of its range.
+
+use super::model::{Figure, Point, Setup, Toleranced, WithoutPulses};
+use super::quantity::Micros;
+use super::{Allowance, Exact};
+use crate::setup::model::Work;
+
+impl Figure {
+    /// In how many steps its range is gone through, from the most to the least favourable value.
+    pub fn steps(self) -> i64 {
+        match self {
+            Figure::Stop(..) => 299,
+            Figure::WithoutPulses(_) => 1,
+            _ => 100,
+        }
+    }
+
+    /// Whether both ends of its range can be the worst: where something binds near rest it may be driven
+    /// there, and where nothing does it may be anywhere.
+    pub fn has_two_worst_ends(self) -> bool {
+        matches!(self, Figure::Stop(..) | Figure::StillBetween(_))
+    }
+
+    /// The value at a step as it is told: `4.1 %`.
+    pub fn told(self, setup: &Setup, step: i64) -> String {
+        let percent = |value: Exact| format!("{} %", (value * Exact::int(100)).to_decimal(2));
+        let micros = |value: Exact| format!("{} us", value.to_decimal(2));
+        match self {
+            Figure::PulseAccuracy => micros(Exact::ratio(step, 10)),
+            Figure::UnitAccuracy => micros(Exact::ratio(step, 5)),
+            Figure::Releases(work) => {
+                let at = lets_go(setup.work(work), step).value;
+                let sign = if at.signum() > 0 { "+" } else { "" };
+                format!("{sign}{}", percent(at))
+            }
+            Figure::Stop(_, side) => {
+                let sign = if side == 0 { "-" } else { "+" };
+                format!("{sign}{}", percent(amount(self, step)))
+            }
+            Figure::WithoutPulses(_) => String::new(),
+            _ => percent(amount(self, step)),
+        }
+    }
+}
+
+/// The size of a figure at a step, as a part of the axis.
+fn amount(figure: Figure, step: i64) -> Exact {
+    match figure {
+        Figure::Stop(..) => Exact::ratio(300 - step, 200),
+        Figure::Trim(_) => Exact::ratio(step, 200),
+        Figure::StillBetween(_) => Exact::ratio(100 - step, 500),
+        _ => Exact::ratio(step, 1000),
+    }
+}
+
+/// Where a work lets go at a step: from where it engages back to rest.
+fn lets_go(work: &Work, step: i64) -> Toleranced {
+    Toleranced { value: &work.from.value * Exact::ratio(100 - step, 100), off: work.from.off.clone() }
+}
+
+impl Setup {
+    /// The same with a figure at a step of its range; at the first it stays as it is.
+    #[must_use]
+    pub fn with(mut self, figure: Figure, step: i64) -> Self {
+        if step > 0 {
+            self.put(figure, step);
+        }
+        self
+    }
+
+    fn put(&mut self, figure: Figure, step: i64) {
+        let size = amount(figure, step);
+        match figure {
+            Figure::Accuracy(device) => {
+                self.devices[device].accuracy = Allowance { axis: size, micros: Micros(Exact::ZERO) };
+            }
+            Figure::PulseAccuracy => self.transmitter.pulse.accuracy = Micros(Exact::ratio(step, 10)),
+            Figure::UnitAccuracy => {
+                if let Some(unit) = &mut self.fail_safe {
+                    unit.accuracy = Some(Micros(Exact::ratio(step, 5)));
+                }
+            }
+            Figure::Tolerance(work, point) => {
+                let work = &mut self.devices[work.device].works[work.work];
+                let at = match point {
+                    Point::From => Some(&mut work.from),
+                    Point::To => work.to.as_mut(),
+                    Point::Full => work.full.as_mut(),
+                    Point::Releases => work.releases.as_mut(),
+                };
+                if let Some(at) = at {
+                    at.off = size;
+                }
+            }
+            Figure::UnitTolerance => {
+                let notices = self.fail_safe.as_mut().map(|unit| &mut unit.notices);
+                if let Some(super::Notices::Channel { beyond, .. }) = notices {
+                    beyond.off = size;
+                }
+            }
+            Figure::Stop(device, side) => {
+                let value = if side == 0 { -size } else { size };
+                self.devices[device].stops[side] = Some(Toleranced { value, off: Exact::ZERO });
+            }
+            Figure::Trim(control) => self.controls[control].trim = [size.clone(), size],
+            Figure::Releases(at) => {
+                let work = &mut self.devices[at.device].works[at.work];
+                work.releases = Some(lets_go(work, step));
+            }
+            Figure::StillBetween(device) => self.devices[device].still_between = Some([-&size, size]),
+            Figure::WithoutPulses(device) => {
+                let device = &mut self.devices[device];
+                let motor = device.kind.runs_a_motor();
+                device.without_pulses = Some(if motor { WithoutPulses::Stays } else { WithoutPulses::On });
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_last_step_is_the_least_favourable_value_that_the_table_names() {
+        let last = |figure: Figure| amount(figure, figure.steps());
+        assert_eq!(last(Figure::Accuracy(0)), Exact::percent(10));
+        assert_eq!(last(Figure::Trim(0)), Exact::percent(50));
+        assert_eq!(last(Figure::Stop(0, 1)), Exact::ratio(1, 200));
+        assert_eq!(last(Figure::StillBetween(0)), Exact::ZERO);
+    }
+}
