@@ -1,6 +1,7 @@
 //! How often a boat that blows with the air in her hull can do so before she has to breathe.
 
 use super::body::water_at;
+use super::solve::PART;
 use super::volts::gives_up_at;
 use crate::physics::pressure;
 use crate::physics::units::{Celsius, CubicMetres, Metres};
@@ -10,9 +11,6 @@ use crate::setup::{Emptier, Pump, Setup};
 const MANY: u32 = 99;
 /// The warmth of water of which the file says nothing: its density hardly counts here.
 const COOL: f64 = 10.0;
-
-/// The part of the tank that one blow empties, enough to bring her up: as in [`super::solve`].
-const PART: f64 = 0.5;
 
 /// How often half of the tank can be blown and vented, one time after another and each from the deepest place,
 /// before the pump gives up or the hull has nothing left: every blow takes out of the hull what fills that part

@@ -54,9 +54,14 @@ impl Blowing<'_> {
     /// When it moves water, as far as its switch goes.
     fn at_it(&self, corner: &Corner) -> Vec<Stretch> {
         let late = Seconds(self.starts_in());
-        let until = |s: &Stretch| s.from + (s.until - s.from) * corner.by(Figure::Time, -1.0);
-        let all = self.open.iter().map(|s| Stretch { from: s.from + late, until: until(s), open: s.open });
-        all.filter(|s| s.from < s.until).collect()
+        // Pieces that follow each other are one go: it starts and ends once.
+        let goes = self.open.chunk_by(|one, next| one.until >= next.from);
+        let of = |go: &[Stretch]| -> Vec<Stretch> {
+            let [Some(first), Some(last)] = [go.first(), go.last()] else { return Vec::new() };
+            let until = first.from + (last.until - first.from) * corner.by(Figure::Time, -1.0);
+            go.iter().filter_map(|piece| piece.within(first.from + late, until)).collect()
+        };
+        goes.flat_map(of).collect()
     }
 }
 

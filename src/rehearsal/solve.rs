@@ -22,6 +22,8 @@ use crate::setup::{Battery, Emptier, Exact, Setup, Stage};
 pub const OVER: f64 = 1.25;
 /// How far beyond the depth limit the worst case may go, as a factor.
 pub const BEYOND: f64 = 1.25;
+/// The part of the tank that a blow has to empty, enough to bring her up.
+pub(super) const PART: f64 = 0.5;
 /// The longest that is tried, in seconds.
 const LONGEST: f64 = 600.0;
 /// Values are told in halves of a second.
@@ -141,8 +143,8 @@ fn given(value: &Option<Seconds>) -> Option<f64> {
 }
 
 fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
-    // Half of as much as the tank may hold.
-    let half = setup.tank.volume.as_ref().map_or(0.0, |v| (&v.value.0 + &v.off.0).to_f64() / 2.0);
+    // Of as much as the tank may hold.
+    let part = setup.tank.volume.as_ref().map_or(0.0, |v| (&v.value.0 + &v.off.0).to_f64() * PART);
     let lasting = |value: f64| {
         let mut changed = setup.clone();
         if let Some(unit) = &mut changed.fail_safe {
@@ -153,7 +155,7 @@ fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
     let worst = |value: f64| worst_case(&lasting(value), Cause::Loss, start).0;
     let comes_up = |value: f64| {
         let worst = worst(value);
-        let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= half);
+        let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= part);
         worst.comes_up() == Some(true) && enough
     };
     let shortest = comes_up(LONGEST).then(|| bisect(LONGEST, 0.0, comes_up));

@@ -8,6 +8,7 @@
 //! practice, no source). Measuring one's own takes a bucket, a watch and a staircase.
 
 use super::domain::{DomainError, not_negative, positive};
+use super::gas::species::AIR;
 use super::integrate::simpson;
 use super::pressure;
 use super::units::{Between, CubicMetres, CubicMetresPerSecond, KgPerM3, Metres, Pascals, Seconds, Watts};
@@ -32,9 +33,6 @@ pub enum Tank {
         pressure: Pascals,
     },
 }
-
-/// Ratio of specific heats of air, for the bound in which the tank's air takes up no heat.
-const AIR_GAMMA: f64 = 1.4;
 
 /// Pairs of intervals in the integral over the volume.
 const PAIRS: u32 = 500;
@@ -127,7 +125,8 @@ impl PumpCurve {
         // Air that takes up no heat thins out faster in pressure, so it is always the slower bound.
         Ok(Between {
             low: self.time_with(volume, outside, tank, 1.0),
-            high: self.time_with(volume, outside, tank, AIR_GAMMA),
+            // The bound in which the tank's air takes up no heat.
+            high: self.time_with(volume, outside, tank, AIR.gamma),
         })
     }
 

@@ -9,6 +9,7 @@ use super::super::domain::{DomainError, positive, within};
 use super::super::units::{
     Celsius, CubicMetres, Kelvin, KgPerM3, KgPerMole, KgPerSecond, Kilograms, Pascals,
 };
+use super::air::MOST_AIR;
 use super::fluid::{GasAt, Liquid};
 use super::mixture::Mixture;
 use super::restriction::Restriction;
@@ -53,10 +54,6 @@ enum Gives {
     /// A liquid that cools: pressure and temperature at even steps of mass; nothing after the last.
     Cools { liquid: Liquid, step: f64, points: Vec<[f64; 2]> },
 }
-
-/// The highest absolute pressure of air answered for, in bar: up to here real air is up to 1 % denser than an
-/// ideal gas, so that a bottle holds rather more than is reckoned.
-const MOST_AIR: f64 = 20.0;
 
 /// Steps in which a liquid is followed while it cools.
 const STEPS: u32 = 500;

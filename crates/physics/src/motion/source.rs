@@ -59,6 +59,14 @@ impl Stretch {
         Self { from, until, open: [1.0, 1.0] }
     }
 
+    /// What of it lies between two moments, as far open as it is there.
+    pub fn within(&self, from: Seconds, until: Seconds) -> Option<Self> {
+        let begins = if from > self.from { from } else { self.from };
+        let ends = if until < self.until { until } else { self.until };
+        let open = [self.open_at(begins.0), self.open_at(ends.0)];
+        (begins < ends).then_some(Self { from: begins, until: ends, open })
+    }
+
     /// Whether it holds a moment.
     pub(super) fn holds(&self, t: f64) -> bool {
         self.from.0 <= t && t < self.until.0
@@ -169,4 +177,22 @@ pub struct Spring {
     pub shrinks: bool,
     /// It grows on the way up, and pushes more water out.
     pub grows: bool,
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_piece_that_is_cut_off_is_as_far_open_as_it_was_there() {
+        let opens = Stretch { from: Seconds(1.0), until: Seconds(3.0), open: [0.0, 1.0] };
+        let cut = opens.within(Seconds(1.5), Seconds(2.0)).unwrap();
+        assert_eq!(cut, Stretch { from: Seconds(1.5), until: Seconds(2.0), open: [0.25, 0.5] });
+        assert_eq!(opens.within(Seconds(0.0), Seconds(9.0)), Some(opens));
+        assert_eq!(opens.within(Seconds(3.0), Seconds(9.0)), None);
+        let held = Stretch::whole(Seconds(1.0), Seconds(f64::INFINITY));
+        let late = held.within(Seconds(1.5), Seconds(f64::INFINITY)).unwrap();
+        assert_eq!(late, Stretch::whole(Seconds(1.5), Seconds(f64::INFINITY)));
+    }
 }

@@ -46,7 +46,7 @@ struct Relaxation {
 
 impl Relaxation {
     fn pure(t: f64) -> Self {
-        let theta = 300.0 / (t + 273.15) - 1.0;
+        let theta = 300.0 / (t + super::super::units::ICE_POINT) - 1.0;
         let at_rest = 77.66 + 103.3 * theta;
         let first = 20.20 - 146.4 * theta + 316.0 * theta * theta;
         Self { levels: [at_rest, 0.0671 * at_rest, 3.52 - 7.52 * theta], gigahertz: [first, 39.8 * first] }
