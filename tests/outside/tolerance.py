@@ -42,3 +42,11 @@ def interval(readings, step, coverage, confidence):
         return sorted(readings)[out], sorted(readings)[n - 1 - out]
     half = exact(n, coverage, confidence) * max(np.std(readings, ddof=1), step / math.sqrt(12))
     return np.mean(readings) - half, np.mean(readings) + half
+
+
+def crept_up_to(readings, step, coverage=0.95, confidence=0.95):
+    """Middle and half of the interval for clicks on the longer side that were crept up to from rest: the click
+    lies before the reading. Ends are rounded outwards to a hundredth of a percent."""
+    low, high = interval(readings, step, coverage, confidence)
+    low, high = math.floor((low - step) * 1e4 - 1e-8) / 1e4, math.ceil(high * 1e4 + 1e-8) / 1e4
+    return (low + high) / 2, (high - low) / 2
