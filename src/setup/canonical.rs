@@ -43,7 +43,7 @@ fn gather(node: &Node, path: String, place: &Place, lines: &mut Vec<Line>) {
 
 fn gather_one(node: &Node, path: &str, place: &Place, lines: &mut Vec<Line>) {
     if let Some(text) = node.text() {
-        let (value, shown) = plain(text, place.scalar());
+        let (value, shown) = with_stated_exactness(path, text, plain(text, place.scalar()));
         let left_out = place.default().is_some_and(|default| plain(default, place.scalar()).0 == value);
         if !left_out {
             lines.push(Line { path: path.to_owned(), value, shown });
@@ -57,7 +57,18 @@ fn gather_one(node: &Node, path: &str, place: &Place, lines: &mut Vec<Line>) {
     }
 }
 
-/// What a control is and where it rests, if the rest of it says the same; a trim of nothing.
+/// Where a figure without a tolerance is one that nobody knows: `± 0 %` says more than nothing there.
+const THRESHOLDS: [&str; 5] = ["from", "to", "full", "releases", "beyond"];
+
+fn with_stated_exactness(path: &str, text: &str, (value, shown): (String, String)) -> (String, String) {
+    let key = path.rsplit('.').next().unwrap_or_default();
+    let says = THRESHOLDS.contains(&key) && ["±", "+-"].iter().any(|sign| text.contains(sign));
+    let stated = |written: String| if says && !written.contains('±') { written + " ± 0" } else { written };
+    (stated(value), stated(shown))
+}
+
+/// What a control is and where it rests, if the rest of it says the same; a trim of nothing where there would be
+/// none. A stick of which no trim is said may have one.
 fn goes_without_saying(entry: &Entry, all: &[Entry]) -> bool {
     let has = |key: &str| all.iter().any(|e| e.key == key);
     let word = |key: &str| all.iter().find(|e| e.key == key).and_then(|e| e.value.text());
@@ -69,10 +80,16 @@ fn goes_without_saying(entry: &Entry, all: &[Entry]) -> bool {
             if stays { rests == "where left" } else { matches!(rests, "centre" | "center") }
         }
         ("rests", Some("where left")) => has("settings"),
-        ("trim", Some("locked")) => has("ways"),
-        ("trim" | "sub_trim", Some(text)) => quantity(text).is_some_and(|(value, _)| value.starts_with("0 ")),
+        ("trim", Some(trim)) if has("ways") && !matches!(word("kind"), None | Some("stick")) => {
+            trim == "locked" || is_nought(trim)
+        }
+        ("sub_trim", Some(text)) => is_nought(text),
         _ => false,
     }
+}
+
+fn is_nought(text: &str) -> bool {
+    quantity(text).is_some_and(|(value, _)| value.starts_with("0 "))
 }
 
 /// Channel `05` is channel 5.
@@ -183,7 +200,6 @@ controls:
     ways: {right: blow, left: flood}
     kind: stick
     rests: center
-    trim: 0 %
     wants: {flood: [turns left]}
   mode: {kind: switch, rests: where left, settings: [gentle, full]}
 transmitter: {frequency: 2400 MHz, channels: 04, pulse: {full: [1100 us, 1900 us]}}
@@ -207,6 +223,21 @@ boat: {name: Elver, kind: surface, water: fresh, floats_when_stopped: true}
         ] {
             assert_ne!(of(plain), of(&plain.replace(from, to)), "{to}");
         }
+    }
+
+    #[test]
+    fn what_is_said_to_be_nothing_is_not_the_same_as_what_is_not_said() {
+        let boat = "controls: {tank: {ways: {left: flood}}}\ndevices: {s: {works: {vent: {from: +40 %}}}}\n";
+        for (from, to, alike) in [
+            ("{left: flood}", "{left: flood}, trim: locked", false),
+            ("{left: flood}", "{left: flood}, kind: stick, trim: 0 %", false),
+            ("+40 %", "+40 % ± 0 %", false),
+            ("+40 %", "+40.0 %", true),
+        ] {
+            assert_eq!(of(boat) == of(&boat.replace(from, to)), alike, "{to}");
+        }
+        let slider = boat.replace("{left: flood}", "{left: flood}, kind: slider");
+        assert_eq!(of(&slider), of(&slider.replace("slider", "slider, trim: locked")));
     }
 
     /// A default that is not told in one unit, or not at all, would never be met.

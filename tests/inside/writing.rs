@@ -157,10 +157,12 @@ fn signalled(home: &Path, signal: &str) -> (std::process::ExitStatus, String) {
     let watched = |id: u32| {
         let status = fs::read_to_string(format!("/proc/{id}/status")).unwrap_or_default();
         let caught = status.lines().find_map(|line| line.strip_prefix("SigCgt:"));
-        // Bit 14 is SIGTERM, number 15 (signal(7)).
+        // SIGHUP is number 1, SIGINT 2, SIGTERM 15 (signal(7)); one that is not watched yet may be ignored, as it
+        // is in the background of a shell.
+        let all = 1 | 1 << 1 | 1 << 14;
         caught
             .and_then(|bits| u64::from_str_radix(bits.trim(), 16).ok())
-            .is_some_and(|bits| bits >> 14 & 1 == 1)
+            .is_some_and(|bits| bits & all == all)
     };
     while !watched(child.id()) {
         assert!(child.try_wait().unwrap().is_none(), "it ended by itself");

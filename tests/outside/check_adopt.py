@@ -20,7 +20,9 @@ from plain import Boat
 cases = Cases()
 moonfish = next(boat for boat in BOATS if boat.stem == "moonfish")
 TEXT = moonfish.read_text()
-NAMES = ["tank_servo.vent clicks", "tank_servo.pump clicks", "tank_servo.pump releases", "tank_servo.gas clicks"]
+VENT, SHUT, PUMP, OFF, GAS = NAMES = [
+    "tank_servo.vent clicks", "tank_servo.vent releases", "tank_servo.pump clicks", "tank_servo.pump releases",
+    "tank_servo.gas clicks"]
 
 
 def said(text):
@@ -45,8 +47,8 @@ with tempfile.TemporaryDirectory() as folder:
         boat.write_text(TEXT)
         record = boat.with_suffix(".bench.yaml")
         n = rng.choice([5, 6, 10])
-        points = {NAMES[0]: readings(1300, 2, n), NAMES[1]: readings(1645, 2.5, n),
-                  NAMES[2]: readings(1622, 2, n), NAMES[3]: readings(1792, 2, n)}
+        points = {VENT: readings(1300, 2, n), SHUT: readings(1324, 2, n), PUMP: readings(1645, 2.5, n),
+                  OFF: readings(1622, 2, n), GAS: readings(1792, 2, n)}
         wrong = case % 2 == 1
         person = Person(TEXT.replace("rise: 85 %", "rise: 70 %") if wrong else TEXT, points=points)
         sit(boat, record, person)
@@ -81,7 +83,7 @@ with tempfile.TemporaryDirectory() as folder:
         plain = Boat(new)
         status, out, _ = lidcard("check", "--all", "--format", "json", boat)
         found = json.loads(out)["files"][0]
-        if NAMES[1] in taken:
+        if PUMP in taken:
             pump = plain.devices["tank_servo"]["works"]["pump"]
             margin = float(pump.side * plain.channels[4]["ends"][1] - pump.sure) * 100 - 2
             ours = [f for f in found["findings"] + found.get("proved", []) if f["rule"] == "wanted-not-reached"
@@ -105,8 +107,8 @@ with tempfile.TemporaryDirectory() as folder:
     boat.write_text(TEXT)
     status, told, err = lidcard("adopt", boat)
     cases.holds("no record: it is said how to make one", status == 2 and "lidcard bench" in err, err)
-    sit(boat, boat.with_suffix(".bench.yaml"), Person(TEXT, points={NAMES[1]: "1648 us, 1650 us"}))
-    status, told, err = lidcard("adopt", boat, stdin="no\nno\nno\n")
+    sit(boat, boat.with_suffix(".bench.yaml"), Person(TEXT, points={PUMP: "1648 us, 1650 us"}))
+    status, told, err = lidcard("adopt", boat, stdin="no\nno\nno\nno\n")
     cases.holds("two readings are not taken over", "2 readings, and five are the least" in told and "tank_servo.pump\n  now  clicks" not in told, told)
     cases.holds("no to all: nothing is written", boat.read_text() == TEXT)
 

@@ -131,7 +131,8 @@ def converted(data, new):
             raise CannotBe("degrees and times go by the turn at 100 %")
         if device.get("one_way") in ("yes", "true") and "still_between" not in device and (new.rest, by) != (old.rest, 1):
             raise CannotBe("where it stands still is -90 %, on whatever axis")
-        n, unit = amount(device.get("accuracy", "0 us"))
+        repeats = device.get("accuracy", "exact")
+        n, unit = amount("0 us" if repeats == "exact" else repeats)
         slack = max(slack, n * max(old.up, old.down) / 100 if unit == "%" else n)
     unit = data.get("fail_safe", {})
     n, kind = amount(unit.get("accuracy", meter))
@@ -156,7 +157,7 @@ def converted(data, new):
             for key in ("coverage", "confidence"):
                 work.pop(key, None)
             for key in ("from", "full", "to", "releases"):
-                if key in work:
+                if key in work and work[key] != plain.AT_ONCE:
                     keeps_side(work[key])
                     put(work, key, place)
     for device in data.get("devices", {}).values():

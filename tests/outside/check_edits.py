@@ -40,7 +40,7 @@ DEFAULTS = {
     "boat": {"kind": "submarine", "water": "fresh", "floats_when_stopped": "no", "aerial": "inside"},
     "transmitter": {"channels": "8", "furthest": "125 %", "step": "1 %"},
     "pulse": {"rest": "1500 us", "full": ["1100 us", "1900 us"], "accuracy": "2 us"},
-    "controls/*": {"kind": "stick", "rests": "centre", "trim": "locked"},
+    "controls/*": {"kind": "stick", "rests": "centre"},
     "channels/*": {"rate": "100 %", "expo": "0 %", "endpoints": "100 %", "sub_trim": "0 %", "spare": "no"},
     "fail_safe": {"notices": "no pulses", "leak": "no"},
     "owner": {"language": "en"},
@@ -122,7 +122,8 @@ def rewritten(tree, r):
         ways.append(f"{float(amount[1]) * times:.9g} {unit}")
     if amount and amount[2] in SPELLED:
         ways.append(f"{amount[1]} {SPELLED[amount[2]]}")
-    if amount and key in TOLERANCED and path[0] in ("devices", "hull", "tank", "batteries"):
+    # Of a threshold it says more than nothing: that the place is always the same.
+    if amount and key in TOLERANCED - {"from", "to", "full", "releases"} and path[0] in ("devices", "hull", "tank", "batteries"):
         ways += [f"{value} ± 0 {amount[2]}", f"{value} +- 0"]
     if amount and amount[2] in ("%", "us", "s", "V"):
         ways.append(re.sub(r"\d+(\.\d+)?", lambda m: m[0] + ("0" if "." in m[0] else ".0"), value))

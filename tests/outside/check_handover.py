@@ -240,7 +240,7 @@ def drafts_keep_their_mark(file, folder):
         if cases.holds(f"draft {document} is made", status == 0 and pdf.is_file(), out + err):
             for page in range(1, pages_of(pdf) + 1):
                 text = "".join(text_of(pdf, "-raw", "-f", page, "-l", page).split())
-                cases.holds(f"draft {document}: page {page} is marked", "NOTCHECKED" in text, text)
+                cases.holds(f"draft {document}: page {page} is marked", "CHECKFAILED" in text, text)
 
 
 # The formula itself: black on white is 21:1, and WCAG's own example of 4.5:1 is grey #767676 on white.

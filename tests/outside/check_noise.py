@@ -146,7 +146,8 @@ def due(loss):
             sinks = k.kind in plain.SINK
             if sinks or hurts or k.reserved or k.kind in LETS_GO:
                 ask("waiting-engages", about, "waiting", m <= 0, m)
-            if hurts:
+            # Where noise does not reach it a stage of the unit may, which is another question of the same name.
+            if hurts and (m <= 0 or n not in loss.covered):
                 ask("starts-on", about, "power-up", m <= 0, m)
             state = "lost for good" if loss.for_ever else None
             if sinks and lasts:

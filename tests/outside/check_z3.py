@@ -103,7 +103,7 @@ def one(seed):
         e = formula(boat, n, order, settings, p, t)
         for side in (1, -1):
             opt = z3.Optimize()
-            opt.set("timeout", 20000)
+            opt.set("timeout", 60000)
             opt.add(box)
             y = z3.Real("y")
             opt.add(y == (e if side == 1 else -e))

@@ -160,11 +160,11 @@ def boat(seed):
     if not lone:
         number = motor_channel = 2
         ways = tuple(map(key, w["speed"]))
-        controls[speed] = {"at": at_speed, "ways": dict(zip(("towards", "away"), ways)), "wants": dict(zip(ways, ("drives astern", "drives ahead")))}
+        controls[speed] = {"at": at_speed, "ways": dict(zip(("towards", "away"), ways)), "trim": "locked", "wants": dict(zip(ways, ("drives astern", "drives ahead")))}
         if r.random() < 0.7:
             controls[speed]["rests"] = "where left"
         channel(2, w["names"][2], speed, ways)
-        devices["motor"] = {"kind": "speed controller", "channel": 2, "still_between": ["-4 %", "+4 %"], "without_pulses": "stops",
+        devices["motor"] = {"kind": "speed controller", "channel": 2, "accuracy": "0.5 %", "still_between": ["-4 %", "+4 %"], "without_pulses": "stops",
                             "effects": {"shorter": "drives astern", "longer": "drives ahead"}}
     if dives:
         ways = tuple(map(key, w["dive"]))
@@ -179,10 +179,10 @@ def boat(seed):
         else:
             controls[tank] = {"at": places.pop(0), "kind": "buttons", "ways": dict(zip(("lower", "upper"), ways))}
         channel(4, w["names"][3], tank, ways, low="82 %", high="53 %", wants=dict(zip(ways, (vent, pump))))
-        works = {vent: {"kind": "vent valve", "from": "-48 % ± 3 %", "full": "-72 % ± 3 %"},
+        works = {vent: {"kind": "vent valve", "from": "-48 % ± 3 %", "full": "-72 % ± 3 %", "releases": "-44 % ± 3 %"},
                  pump: {"kind": "pump switch", "clicks": ["+36 %", "+38 %", "+35 %", "+37 %", "+36 %"], "releases": "+31 % ± 2 %"}}
         if gas and t["stages"]:
-            works[gas] = {"kind": "emergency gas valve", "from": "+72 % ± 4 %"}
+            works[gas] = {"kind": "emergency gas valve", "from": "+72 % ± 4 %", "releases": "where it engages"}
         else:
             gas = None
         devices["servo_4"] = {"kind": "servo", "channel": 4, "accuracy": "1.5 %", "stops": ["-112 %", "+114 %"], "works": works}
@@ -200,12 +200,13 @@ def boat(seed):
         device = {"kind": "servo", "channel": number, **stops}
         if r.random() < 0.4:
             work = key(r.choice(w["things"]))
-            device["works"] = {work: {"kind": r.choice(["light", "sound"]), "from": "+40 % ± 3 %"}}
+            device["works"] = {work: {"kind": r.choice(["light", "sound"]), "from": "+40 % ± 3 %", "releases": "where it engages"}}
             channel(number, f"{thing} {number}", name, ways, wants={ways[1]: work})
         elif r.random() < 0.6:
             device["effects"] = senses(name, ways, ("lowers", "raises"), f"{thing} {number}")
             channel(number, f"{thing} {number}", name, ways, **rated())
         else:
+            controls[name]["wants"] = device["effects"] = "none"
             channel(number, f"{thing} {number}", name, ways, **rated())
         devices[f"servo_{number}"] = device
     for name, _ in free:
@@ -234,7 +235,10 @@ def boat(seed):
         if told():
             file["fail_safe"]["leak"] = "yes"
     file["devices"] = devices
-    if told():
+    named = told()
+    # A pack of which nothing is told leaves things not judged; these pages are of boats that are complete.
+    file["batteries"] = {"main": {"cells": 6, "chemistry": "NiMH", "capacity": "5 Ah"}}
+    if named:
         file["batteries"] = {"main": {"cells": 6, "chemistry": r.choice(["NiMH", "LiPo", "LiFePO4", "lead gel"]), "capacity": "5 Ah"}}
         if unit and r.random() < 0.7:
             file["fail_safe"]["low_battery"] = {"battery": "main", "below": "6.6 V"}
