@@ -71,7 +71,8 @@ with tempfile.TemporaryDirectory() as folder:
         back = new
         for name in taken:
             key = name.rsplit(" ", 1)[1]
-            old = re.search(rf"\n{re.escape(name.rsplit(' ', 1)[0])}\n  now  ({key}: .*|from: .*)\n  new  (.*)\n", told)
+            was = "clicks: .*|from: .*" if key == "clicks" else "releases: .*"
+            old = re.search(rf"\n{re.escape(name.rsplit(' ', 1)[0])}\n  now  ({was})\n  new  (.*)\n", told)
             cases.holds(f"{case}: {name}: new is what was read", old[2] == f"{key}: [{points[name]}]", old[2])
             cases.holds(f"{case}: {name}: it stands in the file once", back.count(old[2]) == 1)
             back = back.replace(old[2], old[1])

@@ -101,6 +101,8 @@ def converted(data, new):
 
     def either(text):
         """What may be to either side."""
+        if text == "exact":
+            return text
         n, unit = amount(text)
         if unit == "us":
             return text
@@ -220,7 +222,10 @@ def differing(mine, theirs, may, margins=None):
         a, b = (sorted(x.get(key, []), key=lambda m: (m[0], m[2] is None, m[2] or 0)) for x in (mine, theirs))
         same = [x[0] for x in a] == [x[0] for x in b]
         if same and (margins is None or key[0] in margins):
-            same = all((x[2] is None) == (y[2] is None) and (x[2] is None or abs(x[2] - y[2]) <= SLACK) for x, y in zip(a, b))
+            # What is broken on unlike sides may lie across rest from its threshold.
+            across = lambda x, y: margins is not None and x[2] < 0 and y[2] < 0
+            same = all((x[2] is None) == (y[2] is None) and (x[2] is None or across(x, y) or abs(x[2] - y[2]) <= SLACK)
+                       for x, y in zip(a, b))
         if not same:
             show = lambda some: [(rank, m and float(m)) for rank, _, m in some]
             bad.append(f"{key}: {show(a)} becomes {show(b)}")

@@ -75,6 +75,11 @@ def faults(name, way, windows, values, entries, step):
     wrong = [grave(e) for e in entries]
     always = set.intersection(*wrong)          # what is wrong with any value, and by as much, is not moved by it
     told = json.dumps([v for k, v in way.items() if k not in ("margins", "windows", "best", "low_limit", "high_limit")])
+    # Where it is open on which side an endpoint acts, it may move nothing on a set that is wrong all the same: what
+    # is wrong by as much all over the window and told to be so, of a window that is not called safe.
+    inside = [bad for v, bad in zip(values, wrong) if any(a <= v <= b for a, b in windows)]
+    stays = set.intersection(*inside) if inside and not way.get("safe", True) else set()
+    always |= {k for k in stays if names(k, json.dumps(way.get("not_moved", [])))}
     for v, bad in zip(values, wrong):
         if any(a <= v <= b for a, b in windows):
             for k in sorted(bad - always, key=str):
@@ -86,9 +91,10 @@ def faults(name, way, windows, values, entries, step):
     for side, end, beyond in (("low_limit", min(a for a, _ in windows), -step), ("high_limit", max(b for _, b in windows), step)):
         if end + beyond in values:
             new = wrong[values.index(end + beyond)] - wrong[values.index(end)]
-            if not new:
+            # What an endpoint breaks from here on may be broken by as much already, whatever it is.
+            if not new and not any(names(k, way[side]) for k in wrong[values.index(end)]):
                 out.append(f"{label}: nothing is wrong at {float(end + beyond):g} %, beyond the {side} {way[side]!r}")
-            elif not any(names(k, way[side]) for k in new):
+            elif new and not any(names(k, way[side]) for k in new):
                 out.append(f"{label}: at {float(end + beyond):g} % it is {sorted(new, key=str)} that is wrong, not {way[side]!r}")
     return out
 
@@ -104,6 +110,8 @@ def names(key, limit):
         return "sense" in limit and where.split("/")[1] in limit
     if rule == "unit-tripped-by-pilot":
         return "fail-safe unit" in limit
+    if rule == "emergency-does-not-stop":
+        return "band" in limit
     if rule == "works-together":
         return where.split(".")[0] in limit
     return where in limit or re.split("[/.]", where)[-1] in limit
