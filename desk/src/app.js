@@ -98,6 +98,9 @@ function tell() {
     verdict("errors", word("verdict.errors", { errors, warnings }));
   } else if (report.status === "unreadable") {
     verdict("errors", word("verdict.unreadable", { count: 1 }));
+  } else if (groups.not_judged.length) {
+    // Nothing is known to be wrong, and that is not the same as clean.
+    verdict("warnings", word("verdict.not_judged", { count: groups.not_judged.length, warnings }));
   } else {
     verdict(warnings ? "warnings" : "clean", warnings ? word("verdict.warnings", { warnings }) : word("clean"));
   }

@@ -91,7 +91,9 @@ function wayBlock(way, dial) {
 
 function verdict(way, dial) {
   const said = [];
-  if (way.windows.length) {
+  if (way.as_set === "not judged") {
+    said.push(make("strong", {}, word("as_set.not_judged")));
+  } else if (way.windows.length) {
     const windows = way.windows.map(([low, high]) => word("from_to", { low: number(low), high: number(high) }));
     said.push(make("strong", {}, word(`as_set.${way.as_set.replace(" ", "_")}`, { windows: windows.join(", ") })));
     said.push(make("span", {}, word("limits", { low: way.low_limit, high: way.high_limit })));

@@ -4,7 +4,7 @@ import { make } from "./dom.js";
 import { args, run } from "./program.js";
 import { word } from "./words.js";
 
-const GROUPS = ["mistakes", "errors", "warnings", "accepted", "proved"];
+const GROUPS = ["mistakes", "errors", "warnings", "not_judged", "accepted", "proved"];
 
 /** The groups of one file's report. */
 export function grouped(file) {
@@ -13,9 +13,17 @@ export function grouped(file) {
     mistakes: file.mistakes,
     errors: open.filter((one) => one.severity === "error"),
     warnings: open.filter((one) => one.severity !== "error"),
+    // What could hurt somebody stands among the errors already.
+    not_judged: (file.not_judged ?? []).filter((one) => !one.could_hurt).map(told),
     accepted: file.findings.filter((one) => one.accepted !== null),
     proved: file.proved ?? [],
   };
+}
+
+/** One that is not judged, as a finding: what would decide it, and how the bench finds that. */
+function told(one) {
+  const help = one.missing.map(({ key, holds, bench }) => [key, holds, bench].filter(Boolean).join(": "));
+  return { ...one, help, witness: null, margin: null };
 }
 
 /** What the editor is to underline. */
@@ -27,6 +35,7 @@ export function underlined(file) {
     ...groups.mistakes.map((one) => mark(one, "error")),
     ...groups.errors.map((one) => mark(one, "error")),
     ...groups.warnings.map((one) => mark(one, "warning")),
+    ...groups.not_judged.map((one) => mark(one, "info")),
   ];
 }
 
