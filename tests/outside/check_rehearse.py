@@ -305,7 +305,7 @@ VARIANTS = {
     # Of 12 g so much would boil off that the rest is colder than our formulas reach, and ours gives nothing then.
     "propane, diving fast": [("isobutane", "propane"), ("12 g ± 1 g", "18 g ± 1 g"), ("dives_at: 0.05", "dives_at: 0.2")],
     "butane in warm sea water": [("isobutane", "butane"), ("water: fresh", "water: sea"), ("4 degC", "14 degC")],
-    "a tired battery": [("below: 6.6 V", "below: 6.1 V"), ("30 mohm", "150 mohm ± 50 mohm"), (GAS, ""), ROOMY, ("depth_limit: 2 m", "depth_limit: 1 m")],
+    "a tired battery": [("below: 6.6 V", "below: 6.1 V"), ("30 mohm", "150 mohm ± 50 mohm"), (GAS, ""), ROOMY, ("depth_limit: 2 m", "depth_limit: 0.8 m")],
     "a curve of which nobody says at how many volts": [(", measured_at: 7.2 V", "")],
     "a mixture": [("gas: isobutane", "gas: {butane: 70 %, propane: 30 %}"), ("4 degC", "12 degC")],
     "a short blow of little gas": [("lasts: 14 s", "lasts: 4 s"), ("12 g ± 1 g", "2 g ± 0.5 g")],
