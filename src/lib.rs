@@ -1,25 +1,16 @@
 //! lidcard: from a boat file to a proof and a printed card.
 //!
-//! The folders are the pipeline: `source`, `radio`, `device`, `language`, `setup`,
-//! `fingerprint`, `chain`, `proof`, `rehearsal`, `finding`, `rule`, `pond`, `report`, `document`, `bench`, `cli`.
-//! Each uses only those named before it, and the crates under `crates/`, which use none of them.
+//! The stages are crates under `crates/`, each of which uses only those before it, as its `Cargo.toml` says:
+//! `boat` reads the file, `proof` answers what a hand can do, `check` asks it, `report` and `paper` print what
+//! was found, `bench` takes the readings. Here is the command line, and every stage under its name.
 
-pub mod bench;
-pub mod chain;
 pub mod cli;
-pub mod device;
-pub mod document;
-pub mod finding;
-pub mod fingerprint;
-pub mod language;
-pub use lidcard_physics as physics;
-pub mod pond;
-pub mod proof;
-pub mod question;
-pub mod radio;
-pub mod rehearsal;
+
+pub use lidcard_bench as bench;
+pub use lidcard_boat::{device, fingerprint, language, radio, setup, source};
+pub use lidcard_check::{finding, pond, question, rehearsal, rule};
 pub use lidcard_page as render;
-pub mod report;
-pub mod rule;
-pub mod setup;
-pub mod source;
+pub use lidcard_paper as document;
+pub use lidcard_physics as physics;
+pub use lidcard_proof::{chain, proof};
+pub use lidcard_report as report;

@@ -228,7 +228,7 @@ pub struct Pages {
     #[arg(long, value_enum)]
     pub format: Option<PageFormat>,
     /// Lay it out on this paper
-    #[arg(long, value_enum, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", value_parser = paper())]
     pub on: Option<Paper>,
     /// Make one even if there are errors, marked NOT CHECKED
     #[arg(long)]
@@ -265,7 +265,7 @@ pub struct Handover {
     #[arg(long)]
     pub provisional: bool,
     /// Lay the pages out on this paper: cards with crop marks, the guide as a booklet
-    #[arg(long, value_enum, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", value_parser = paper())]
     pub on: Option<Paper>,
     /// Width and height of the card, such as 105x74, or in inches, such as 4x3in
     #[arg(long, value_name = "WxH", value_parser = size)]
@@ -468,6 +468,14 @@ fn report_format() -> impl TypedValueParser<Value = &'static dyn Format> {
     let known = report::ALL.iter().map(|format| PossibleValue::new(format.name()).help(format.about()));
     PossibleValuesParser::new(known.collect::<Vec<_>>())
         .try_map(|name| format_named(&name).ok_or("there is no such report format"))
+}
+
+/// One of the papers that printers take.
+fn paper() -> impl TypedValueParser<Value = Paper> {
+    let known = Paper::ALL.map(|paper| PossibleValue::new(paper.name()).help(paper.about()));
+    PossibleValuesParser::new(known).try_map(|name| {
+        Paper::ALL.into_iter().find(|paper| paper.name() == name).ok_or("there is no such paper")
+    })
 }
 
 fn report_file(text: &str) -> Result<(&'static dyn Format, PathBuf), String> {

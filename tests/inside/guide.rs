@@ -361,7 +361,7 @@ fn what_she_does_by_herself_has_its_seconds_and_no_figures_of_settings() {
 #[test]
 fn signal_words_are_used_as_defined() {
     let said = said(&moonfish());
-    // ANSI Z535.6 as quoted in src/document/guide/charging.rs: which injury follows, and how surely.
+    // ANSI Z535.6 as quoted in crates/paper/src/guide/charging.rs: which injury follows, and how surely.
     for (word, means) in [
         ("DANGER", "will lead to death or serious injury if it is not avoided"),
         ("WARNING", "could lead to death or serious injury"),

@@ -14,7 +14,7 @@ fn sources() -> Vec<(String, String)> {
         for entry in std::fs::read_dir(folder).unwrap() {
             let path = entry.unwrap().path();
             let stem = path.file_stem().unwrap().to_string_lossy().into_owned();
-            let tests = stem == "tests" && path.to_string_lossy() != "src/document/sheet/tests.rs";
+            let tests = stem == "tests" && path.to_string_lossy() != "crates/paper/src/sheet/tests.rs";
             if path.is_dir() {
                 walk(&path, all);
             } else if path.extension().is_some_and(|e| e == "rs")
@@ -28,7 +28,17 @@ fn sources() -> Vec<(String, String)> {
         }
     }
     let mut all = Vec::new();
-    walk(Path::new("src"), &mut all);
+    for stage in [
+        "src",
+        "crates/boat",
+        "crates/proof",
+        "crates/check",
+        "crates/report",
+        "crates/paper",
+        "crates/bench",
+    ] {
+        walk(Path::new(stage), &mut all);
+    }
     assert!(all.len() > 200, "only {} sources", all.len());
     all
 }
@@ -73,11 +83,11 @@ fn known_only_to(sources: &[(String, String)], word: &str, places: &[&str]) {
 #[test]
 fn a_document_is_known_to_its_file_and_the_list_and_has_its_command() {
     let sources = sources();
-    let list = listed("src/document/mod.rs");
+    let list = listed("crates/paper/src/lib.rs");
     assert_eq!(list.len(), document::ALL.len());
     for (module, name) in list {
         // What goes into a handover is said there, and what is made of a boat file alone.
-        let places = ["src/document/mod.rs", "src/cli/handover.rs", "src/cli/alone.rs"];
+        let places = ["crates/paper/src/lib.rs", "src/cli/handover.rs", "src/cli/alone.rs"];
         known_only_to(&sources, &format!("{module}::{name}"), &places);
     }
     let commands = run(&["--help"]).stdout;
@@ -95,11 +105,11 @@ fn a_document_is_known_to_its_file_and_the_list_and_has_its_command() {
 #[test]
 fn a_shape_of_the_report_is_known_to_its_file_and_the_list_and_can_be_asked_for() {
     let sources = sources();
-    let list = listed("src/report/mod.rs");
+    let list = listed("crates/report/src/lib.rs");
     assert_eq!(list.len(), report::ALL.len());
     for ((module, name), format) in list.into_iter().zip(report::ALL) {
-        let own = format!("src/report/{module}.rs");
-        known_only_to(&sources, &format!("{module}::{name}"), &["src/report/mod.rs"]);
+        let own = format!("crates/report/src/{module}.rs");
+        known_only_to(&sources, &format!("{module}::{name}"), &["crates/report/src/lib.rs"]);
         known_only_to(&sources, &format!("\"{}\"", format.name()), &[&own]);
         let ran = run(&["check", "--format", format.name(), "boats/sprat.yaml"]);
         assert!(ran.status == 0 && !ran.stdout.is_empty(), "{}: {}", format.name(), ran.stderr);
@@ -110,13 +120,17 @@ fn a_shape_of_the_report_is_known_to_its_file_and_the_list_and_can_be_asked_for(
 #[test]
 fn a_kind_of_device_is_known_to_its_file_and_the_list() {
     let sources = sources();
-    let list = listed("src/device/mod.rs");
+    let list = listed("crates/boat/src/device/mod.rs");
     assert_eq!(list.len(), device::ALL.len());
     for ((module, name), kind) in list.into_iter().zip(device::ALL) {
-        let own = format!("src/device/{module}.rs");
-        known_only_to(&sources, &format!("{module}::{name}"), &["src/device/mod.rs"]);
+        let own = format!("crates/boat/src/device/{module}.rs");
+        known_only_to(&sources, &format!("{module}::{name}"), &["crates/boat/src/device/mod.rs"]);
         // The examples of keys stand on some device.
-        known_only_to(&sources, &format!("\"{}\"", kind.name), &[&own, "src/setup/keys/device.rs"]);
+        known_only_to(
+            &sources,
+            &format!("\"{}\"", kind.name),
+            &[&own, "crates/boat/src/setup/keys/device.rs"],
+        );
     }
 }
 
@@ -128,7 +142,7 @@ fn a_kind_of_works_is_known_to_the_list_alone() {
         if kind.nameless {
             continue;
         }
-        let places = ["src/device/works.rs", "src/setup/keys/work.rs"];
+        let places = ["crates/boat/src/device/works.rs", "crates/boat/src/setup/keys/work.rs"];
         known_only_to(&sources, &format!("\"{}\"", kind.name), &places);
     }
 }
@@ -138,10 +152,10 @@ fn a_rule_is_known_by_name_to_its_file_alone() {
     let sources = sources();
     for rule in rule::ALL {
         let stem = rule.name.replace('-', "_");
-        let own = format!("src/rule/{stem}.rs");
-        assert!(Path::new(&own).is_file() && own != "src/rule/mod.rs", "{own}");
+        let own = format!("crates/check/src/rule/{stem}.rs");
+        assert!(Path::new(&own).is_file() && own != "crates/check/src/rule/mod.rs", "{own}");
         // An example of the key `rule` names one.
-        let example = "src/setup/keys/boat.rs";
+        let example = "crates/boat/src/setup/keys/boat.rs";
         known_only_to(&sources, &format!("\"{}\"", rule.name), &[&own, example]);
     }
 }

@@ -178,7 +178,8 @@ mod tests {
         for state in states(&lower(&source).unwrap()) {
             // A stage bears its own name, and says in brackets what it follows upon.
             let sort = if state.name.starts_with("stage ") { "stage" } else { state.name.as_str() };
-            let page = page(sort).unwrap_or_else(|| panic!("src/setup/keys/terms.rs has no `{sort}`"));
+            let page =
+                page(sort).unwrap_or_else(|| panic!("crates/boat/src/setup/keys/terms.rs has no `{sort}`"));
             assert!(page.contains("A state of the boat:"), "{page}");
         }
     }

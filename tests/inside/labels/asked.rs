@@ -151,7 +151,7 @@ fn in_rust(path: &str, text: &str) -> String {
 
 #[test]
 fn no_label_is_there_that_nobody_asks_for() {
-    let sources = below("src", &["rs"]);
+    let sources = ["src", "crates/paper", "crates/bench"].map(|stage| below(stage, &["rs"])).concat();
     let templates = below("templates", &["tera", "html"]);
     let named: BTreeSet<String> =
         templates.iter().flat_map(|(_, text)| named_in(text)).map(|(path, _)| path).collect();

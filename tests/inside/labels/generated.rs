@@ -1,9 +1,9 @@
-//! The names and gaps of the English labels as Rust: `src/document/labels/text.rs` is what this makes
+//! The names and gaps of the English labels as Rust: `crates/paper/src/labels/text.rs` is what this makes
 //! of `templates/labels/en.yaml`, so that a label or a gap that is not there does not compile.
 
 use lidcard::document::labels::{Labels, WORDS};
 
-const FILE: &str = "src/document/labels/text.rs";
+const FILE: &str = "crates/paper/src/labels/text.rs";
 
 const HEAD: &str = "\
 // Names and gaps of the texts in `templates/labels/en.yaml`, and nothing else of them: a change of wording

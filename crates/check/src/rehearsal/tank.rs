@@ -1,0 +1,131 @@
+//! What empties the tank, at one end of the tolerances.
+
+use super::Assumption;
+use super::body::{Around, note};
+use super::corner::{Corner, Figure};
+use super::missing::{Wanted, Wants};
+use crate::physics::domain::DomainError;
+use crate::physics::gas::fluid::Liquid;
+use crate::physics::gas::mixture::Mixture;
+use crate::physics::gas::restriction::Restriction;
+use crate::physics::gas::supply::{Charge, Heat, Supply};
+use crate::physics::motion::Source;
+use crate::physics::pressure::ATMOSPHERE;
+use crate::physics::units::{CubicMetres, Kilograms, Metres, Pascals};
+use crate::setup::quantity::{About, Kilograms as Weight};
+use crate::setup::{Emptier, Exact, Gas, GasKind, LiquefiedGas, Pump, Setup, WorkRef};
+
+/// Discharge coefficient of a hole: nominal, least, greatest; between a sharp hole and a rounded one, see
+/// [`Restriction::Orifice`].
+const HOLE: [f64; 3] = [0.75, 0.6, 0.95];
+
+/// What empties the tank by a work; `None` where too little is given to say what it moves.
+pub(super) fn source(
+    setup: &Setup,
+    (work, emptier): &(WorkRef, Emptier),
+    corner: &Corner,
+    volts: f64,
+    around: Around,
+    wants: &mut Wants,
+    assumed: &mut Vec<Assumption>,
+) -> Result<Option<Source>, DomainError> {
+    let key = format!("tank.emptied_by.{}", setup.work_name(*work));
+    match emptier {
+        Emptier::Pump(pump) => {
+            wants.need(pump.flow_off.as_ref(), Wanted::Spread, &format!("{key}.flow_off"));
+            wants.need(pump.starts_in.as_ref(), Wanted::Delay, &format!("{key}.starts_in"));
+            wants.need(pump.duty.as_ref(), Wanted::Duty, &format!("{key}.duty"));
+            let snorkel = setup.through_snorkel(pump);
+            if pump.through_snorkel.is_none() {
+                note(assumed, Assumption::Air { work: setup.work_name(*work), snorkel });
+            }
+            pump_source(pump, snorkel, corner, volts).map(Some)
+        }
+        Emptier::Gas(gas) => {
+            let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, &format!("{key}.hole"));
+            let supply = supply(gas, &key, corner, around, wants, assumed)?;
+            let (Some(hole), Some(supply)) = (hole, supply) else { return Ok(None) };
+            note(assumed, Assumption::Hole(HOLE));
+            let hole = Metres::from_millimetres(hole.0.to_f64()) * corner.by(Figure::Hole, -1.0);
+            let valve = Restriction::hole(hole, corner.little(HOLE))?;
+            Ok(Some(Source::Gas { supply, valve }))
+        }
+    }
+}
+
+/// A pump on a part `volts` of the voltage at which its curve was found moves that part, against the square of
+/// it: the affinity laws (flow goes as the speed, head as its square; Karassik and others, Pump Handbook, from
+/// memory), with a brushed motor turning as fast as its voltage (common practice, no source).
+fn pump_source(
+    pump: &Pump,
+    through_snorkel: bool,
+    corner: &Corner,
+    volts: f64,
+) -> Result<Source, DomainError> {
+    let by = |off: &Exact, figure| (1.0 - corner.bad * off.to_f64()).max(0.0) * corner.by(figure, -1.0);
+    Ok(Source::Pump {
+        curve: pump.curve()?,
+        flow_by: by(&pump.off(), Figure::Flow) * volts,
+        pressure_by: by(&pump.pressures_off(), Figure::Pressure) * volts * volts,
+        through_snorkel,
+    })
+}
+
+fn supply(
+    gas: &Gas,
+    key: &str,
+    corner: &Corner,
+    around: Around,
+    wants: &mut Wants,
+    assumed: &mut Vec<Assumption>,
+) -> Result<Option<Supply>, DomainError> {
+    let temperature = around.water.temperature();
+    let heat = if corner.bad > 0.0 { Heat::FromItself } else { Heat::FromWater };
+    let bottle = gas.bottle.as_ref().map(|v| CubicMetres::from_litres(v.0.to_f64()));
+    note(assumed, Assumption::FullBottle);
+    note(assumed, Assumption::GasHeat);
+    match &gas.kind {
+        GasKind::Air => {
+            let bottle = wants.need(bottle, Wanted::Flow, &format!("{key}.bottle"));
+            let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, &format!("{key}.pressure"));
+            let (Some(bottle), Some(pressure)) = (bottle, pressure) else { return Ok(None) };
+            let pressure = Pascals::from_bar(corner.of(pressure, |p| &p.0, -1.0));
+            let pressure = pressure * corner.by(Figure::Charge, -1.0) + ATMOSPHERE;
+            Supply::air(bottle, pressure, temperature, heat).map(Some)
+        }
+        GasKind::Liquefied(parts) => {
+            if !around.given {
+                wants.note(Wanted::Flow, "hull.water");
+                return Ok(None);
+            }
+            note(assumed, Assumption::Upright);
+            let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, &format!("{key}.charge"));
+            wants.need(bottle, Wanted::Bottle, &format!("{key}.bottle"));
+            let charge = charge.map(|c| Charge { mass: grams(c, corner), bottle });
+            match (parts.as_slice(), corner.bad > 0.0) {
+                ([(only, _)], _) => Supply::liquefied(only.liquid(), charge, temperature, heat).map(Some),
+                // The lighter part boils off first: only the heaviest is sure to be there.
+                (_, true) => {
+                    let mut heaviest: Option<(Pascals, Liquid)> = None;
+                    for (gas, _) in parts.iter().filter(|(_, share)| share.signum() > 0) {
+                        let p = gas.liquid().vapour_pressure(temperature)?;
+                        if heaviest.is_none_or(|(least, _)| p < least) {
+                            heaviest = Some((p, gas.liquid()));
+                        }
+                    }
+                    let Some((_, liquid)) = heaviest else { return Ok(None) };
+                    Supply::liquefied(liquid, charge, temperature, heat).map(Some)
+                }
+                _ => {
+                    let share = |(gas, share): &(LiquefiedGas, Exact)| (gas.liquid(), share.to_f64());
+                    let mixture = Mixture::by_mass(&parts.iter().map(share).collect::<Vec<_>>())?;
+                    Supply::mixture(&mixture, charge, temperature).map(Some)
+                }
+            }
+        }
+    }
+}
+
+fn grams(charge: &About<Weight>, corner: &Corner) -> Kilograms {
+    Kilograms(corner.of(charge, |mass| &mass.0, -1.0) * corner.by(Figure::Charge, -1.0))
+}

@@ -1,0 +1,175 @@
+//! What the boat does by herself, when, and why.
+
+use super::known::Known;
+use super::page::{Chapter, Part, Section};
+use crate::labels::text::common;
+use crate::labels::text::guide::alone;
+use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
+use crate::words::{
+    alarms, amount, channel_name, listed, never_off, plain, seconds, stays_open, work_off, work_phrase,
+};
+
+pub(super) fn chapter(known: &Known<'_>) -> Chapter {
+    let rows = lost(known).into_iter().map(|(when, what)| vec![when, what]).collect();
+    let mut why = Vec::new();
+    if known.comes_up_alone() {
+        why.push(known.say(alone::WHY_RAISE));
+    }
+    if known.motors_stop() {
+        why.push(known.say(alone::WHY_STOP));
+    }
+    if why.is_empty() && known.nothing_acts() {
+        why.push(known.say(if known.dives() { alone::WHY_NOTHING } else { alone::WHY_NOTHING_SURFACE }));
+    }
+    why.push(known.say(alone::AGAIN));
+    if known.gas_alone() {
+        why.push(known.say(alone::GAS_USED));
+    }
+    let lights = known.setup.fittings.lights.iter().map(|l| vec![l.shows.clone(), l.means.clone()]).collect();
+    Chapter::new(
+        known.say(alone::TITLE),
+        [
+            Section::new(
+                known.say(alone::LOST),
+                [Part::words(known.say(alone::LOST_INTRO)), Part::table(Vec::new(), rows), Part::points(why)],
+            ),
+            Section::new(known.say(alone::ALARMS), alarm_parts(known)),
+            Section::new(known.say(alone::POWER), power_gone(known)),
+            Section::new(known.say(alone::LEVEL), level(known)),
+            Section::new(known.say(alone::LIGHTS), [Part::table(Vec::new(), lights)]),
+        ],
+    )
+}
+
+fn alarm_parts(known: &Known<'_>) -> Vec<Part> {
+    let line = |step: crate::words::Step| match step.when.as_str() {
+        "" => step.what,
+        when => known.fill(alone::AlarmWhole { when, what: &step.what }),
+    };
+    let lines = alarms(known.labels, known.setup).into_iter().map(line);
+    let mut parts = vec![Part::points(lines)];
+    if known.setup.fail_safe.as_ref().is_some_and(|unit| unit.leak || unit.low_battery.is_some()) {
+        parts.push(Part::words(known.say(alone::WHY_ALARM)));
+        if known.has_bottle() {
+            parts.push(Part::words(known.say(alone::ALARM_GAS)));
+        }
+    }
+    parts
+}
+
+/// Without power nothing acts, and nothing shuts.
+fn power_gone(known: &Known<'_>) -> Vec<Part> {
+    let text = if stays_open(known.setup) { alone::POWER_GONE_OPEN } else { alone::POWER_GONE };
+    let never = never_off(known.labels, known.setup).map(Part::bold);
+    [Part::words(known.say(text))].into_iter().chain(never).collect()
+}
+
+fn level(known: &Known<'_>) -> Vec<Part> {
+    let mut lines = Vec::new();
+    for (id, unit) in known.levellers() {
+        lines.push(match listed(known.behind(id)).as_str() {
+            "" => known.say(alone::LEVELLER_BARE),
+            what => known.fill(alone::Leveller { what }),
+        });
+        if let Input::Channel(_) = unit.input
+            && let Some(control) = known.driven_by(id)
+        {
+            let acts = listed(both(control).into_iter().map(|way| known.act(way)));
+            lines.push(known.fill(alone::Override { acts: &acts }));
+        }
+    }
+    vec![Part::points(lines)]
+}
+
+fn both(control: ControlId) -> [(ControlId, Side); 2] {
+    Side::BOTH.map(|side| (control, side))
+}
+
+/// When something happens after a lost signal, and what, in plain words.
+pub(super) fn lost(known: &Known<'_>) -> Vec<(String, String)> {
+    let (labels, setup) = (known.labels, known.setup);
+    let after = |clock: &Exact| known.fill(common::loss::After { time: &seconds(labels, clock) });
+    let mut clock = amount(setup.receiver.after.as_ref());
+    let when = if clock.is_zero() { known.say(common::loss::AT_ONCE) } else { after(&clock) };
+    let mut all = vec![(when, at_receiver(known))];
+    let Some(unit) = &setup.fail_safe else { return all };
+    clock += amount(unit.wait.as_ref());
+    for stage in &unit.stages {
+        let name = plain(&stage.name);
+        let head = match &stage.lasts {
+            Some(lasts) => known.fill(common::loss::Lasts { stage: &name, time: &seconds(labels, &lasts.0) }),
+            None => known.fill(common::loss::Stays { stage: &name }),
+        };
+        let details = listed(doings(known, &stage.set, &setup.engaged_by_stage(stage), true));
+        let what = match details.as_str() {
+            "" => head,
+            details => known.fill(common::loss::Details { stage: &head, details }),
+        };
+        all.push((after(&clock), what));
+        clock += amount(stage.lasts.as_ref());
+    }
+    all
+}
+
+fn at_receiver(known: &Known<'_>) -> String {
+    match &known.setup.receiver.on_loss {
+        OnLoss::NoPulses => {
+            let motors = known.motors().map(|(id, motor)| {
+                let name = &motor_name(known, id);
+                match motor.without_pulses {
+                    Some(WithoutPulses::Stops) => known.fill(alone::Stops { name }),
+                    _ => known.fill(alone::MayRun { name }),
+                }
+            });
+            listed(
+                [known.say(alone::SILENT)].into_iter().chain(motors).chain([known.say(alone::OTHERS_SILENT)]),
+            )
+        }
+        OnLoss::Hold => known.say(alone::HOLD),
+        OnLoss::Noise => known.say(alone::NOISE),
+        OnLoss::Preset { values, others, .. } => {
+            let rest = known.say(match others {
+                Others::NoPulses => alone::OTHERS_SILENT,
+                Others::Hold => alone::OTHERS_HOLD,
+                Others::Noise => alone::OTHERS_NOISE,
+            });
+            let all_set = values.len() == known.setup.channels.len();
+            let rest = (!all_set).then_some(rest);
+            let works = known.setup.engaged_by_preset();
+            listed(doings(known, values, &works, false).into_iter().chain(rest))
+        }
+    }
+}
+
+fn motor_name(known: &Known<'_>, device: usize) -> String {
+    let channel = known.setup.channel_of(device).map(|c| &known.setup.channels[c]);
+    let own = || plain(&known.setup.devices[device].name);
+    channel.map_or_else(own, |channel| channel_name(known.labels, channel))
+}
+
+/// What set positions do: works engaged, motors, and works that are surely off.
+fn doings(known: &Known<'_>, set: &[(ChannelId, Exact)], works: &[WorkRef], by_unit: bool) -> Vec<String> {
+    let setup = known.setup;
+    let mut all: Vec<String> = works.iter().map(|w| work_phrase(known.labels, setup, *w)).collect();
+    for (id, motor) in known.motors() {
+        let value = set.iter().find(|(c, _)| Some(*c) == setup.channel_of(id)).map(|(_, value)| value);
+        if let Some(value) = value {
+            let name = &motor_name(known, id);
+            all.push(if motor.stands_still_at(value) {
+                known.fill(alone::Stops { name })
+            } else {
+                known.fill(alone::Runs { name })
+            });
+        }
+    }
+    for (device, d) in setup.devices.iter().enumerate() {
+        let value = set.iter().find(|(c, _)| Input::Channel(*c) == d.input).map(|(_, value)| value);
+        let Some(value) = value else { continue };
+        for work in (0..d.works.len()).map(|work| WorkRef { device, work }) {
+            if !works.contains(&work) && setup.surely_off(work, value, by_unit) {
+                all.push(work_off(known.labels, setup, work));
+            }
+        }
+    }
+    all
+}

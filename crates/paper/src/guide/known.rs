@@ -1,0 +1,250 @@
+//! What the set-up says of the boat, asked as a guide asks it.
+
+use crate::device::works::WorkKind;
+use crate::labels::{Gaps, Labels, Text};
+use crate::measure::Units;
+use crate::setup::{
+    Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Input, OnLoss, Reserved, Setup, Side,
+    WithoutPulses, Work, WorkRef,
+};
+use crate::words::{self, amount, plain, seconds};
+
+/// At and above this frequency sets share a band by themselves; below it two sets on one frequency
+/// disturb each other (common practice, no source).
+const SHARED_FROM: i64 = 1_000_000_000;
+
+/// The boat in the reader's language.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'a> {
+    pub(super) labels: &'a Labels,
+    pub(super) setup: &'a Setup,
+    pub(super) units: Units,
+    /// Nothing was proved, so nothing is promised.
+    pub(super) draft: bool,
+    /// What to do in an emergency.
+    pub(super) emergency: &'a words::Emergency,
+    /// How many checks were not judged.
+    pub(super) provisional: usize,
+}
+
+impl<'a> Known<'a> {
+    pub(super) fn say(&self, text: Text) -> String {
+        self.labels.get(text).to_owned()
+    }
+
+    pub(super) fn fill(&self, text: impl Gaps) -> String {
+        self.labels.fill(text)
+    }
+
+    pub(super) fn dives(&self) -> bool {
+        self.setup.dives()
+    }
+
+    pub(super) fn works_that(&self, is: impl Fn(&WorkKind) -> bool) -> Vec<WorkRef> {
+        self.setup.works().filter(|work| is(self.setup.work(*work).kind)).collect()
+    }
+
+    pub(super) fn gas(&self) -> Vec<WorkRef> {
+        self.works_that(|kind| kind.emergency)
+    }
+
+    /// Whether gas or air under pressure is on board: something charges it, and it is a pressure vessel.
+    pub(super) fn has_bottle(&self) -> bool {
+        self.setup.has_bottle()
+    }
+
+    pub(super) fn sinkers(&self) -> Vec<WorkRef> {
+        self.works_that(WorkKind::sinks)
+    }
+
+    /// What makes her lighter in daily use.
+    pub(super) fn raisers(&self) -> Vec<WorkRef> {
+        self.works_that(|kind| kind.raises() && !kind.emergency)
+    }
+
+    pub(super) fn work_name(&self, work: WorkRef) -> String {
+        plain(&self.setup.work(work).name)
+    }
+
+    /// The ways that work something.
+    pub(super) fn worked_by(&self, work: WorkRef) -> Vec<(ControlId, Side)> {
+        let channels = self.setup.channels.iter().filter_map(|c| c.control.map(|id| (c, id)));
+        let ways = channels.flat_map(|(c, id)| Side::BOTH.map(|side| (c, id, side)));
+        ways.filter(|(c, _, side)| c.wants[side.index()].iter().any(|want| want.work == work))
+            .map(|(_, id, side)| (id, side))
+            .collect()
+    }
+
+    /// The ways that have one of these effects, by their English words.
+    pub(super) fn ways_that(&self, effects: &[&str]) -> Vec<(ControlId, Side)> {
+        let controls = self.setup.controls.iter().enumerate();
+        controls
+            .flat_map(|(id, control)| Side::BOTH.map(|side| (id, control, side)))
+            .filter(|(_, control, side)| {
+                control.wants[side.index()].iter().any(|e| effects.contains(&self.setup.effect_words(*e)))
+            })
+            .map(|(id, _, side)| (id, side))
+            .collect()
+    }
+
+    /// What the hand does: `“blow” (rear left, upper)`.
+    pub(super) fn act(&self, way: (ControlId, Side)) -> String {
+        words::act(self.labels, self.setup, way)
+    }
+
+    /// The first of these ways, if there is one.
+    pub(super) fn act_of(&self, ways: &[(ControlId, Side)]) -> Option<String> {
+        ways.first().map(|way| self.act(*way))
+    }
+
+    /// Where a control sits, in the reader's language where it is a usual place.
+    pub(super) fn place(&self, control: &Control) -> Option<String> {
+        words::control_place(self.labels, control)
+    }
+
+    pub(super) fn control_name(&self, id: ControlId) -> String {
+        plain(&self.setup.controls[id].name)
+    }
+
+    /// Every motor.
+    pub(super) fn motors(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> + 'a {
+        let devices = self.setup.devices.iter().enumerate();
+        devices.filter(|(_, d)| d.kind.runs_a_motor())
+    }
+
+    /// The control that drives a device straight.
+    pub(super) fn driven_by(&self, device: DeviceId) -> Option<ControlId> {
+        self.setup.channel_of(device).and_then(|channel| self.setup.channels[channel].control)
+    }
+
+    /// Sticks that drive a motor.
+    pub(super) fn throttles(&self) -> Vec<ControlId> {
+        let mut all: Vec<ControlId> = self.motors().filter_map(|(id, _)| self.driven_by(id)).collect();
+        all.sort_unstable();
+        all.dedup();
+        all.retain(|id| self.setup.controls[*id].kind != ControlKind::Switch);
+        all
+    }
+
+    /// The end at which a control has to be left for its motor to stand still: of a controller that
+    /// knows one direction only, on a control that does not spring to its middle.
+    pub(super) fn stop_of(&self, throttle: ControlId) -> Option<String> {
+        let control = &self.setup.controls[throttle];
+        let one_way =
+            |(id, motor): &(DeviceId, &Device)| motor.facts.one_way && self.driven_by(*id) == Some(throttle);
+        let (id, motor) = self.motors().find(one_way).filter(|_| !control.springs_back)?;
+        // Unless the file says where, at the end of the shorter pulses.
+        let sign = motor.still_between.as_ref().map_or(-1, |[low, high]| (low + high).signum());
+        let longer = self.setup.channels[self.setup.channel_of(id)?].longer;
+        Some(plain(&control.ways[Side::of_sign(longer.sign() * sign).index()]))
+    }
+
+    /// Where a switch that arms or works something belongs before she is switched on: `guard safe`.
+    pub(super) fn quiet_setting(&self, id: ControlId) -> Option<String> {
+        let control = &self.setup.controls[id];
+        let last = control.settings.len().checked_sub(1)?;
+        let acts = |n: usize| {
+            let guards = |w: &Work| w.reserved == Reserved::Unless(id, n);
+            let wants = |c: &Channel| {
+                let asks = c.wants.iter().flatten().any(|want| want.needs.contains(&(id, n)));
+                let ends = [(0, Side::Low), (last, Side::High)];
+                let at_end = |(end, side): &(usize, Side)| {
+                    *end == n && !(c.wants[side.index()].is_empty() && control.wants[side.index()].is_empty())
+                };
+                asks || c.control == Some(id) && ends.iter().any(at_end)
+            };
+            self.setup.devices.iter().flat_map(|d| &d.works).any(guards)
+                || self.setup.channels.iter().any(wants)
+        };
+        let quiet: Vec<String> =
+            (0..=last).filter(|n| !acts(*n)).map(|n| plain(&control.settings[n])).collect();
+        let all_are = quiet.len() == control.settings.len();
+        (!all_are && !quiet.is_empty()).then(|| format!("{} {}", plain(&control.name), quiet.join("/")))
+    }
+
+    pub(super) fn levellers(&self) -> impl Iterator<Item = (DeviceId, &'a Device)> + 'a {
+        self.setup.devices.iter().enumerate().filter(|(_, d)| d.kind.passes_on && d.kind.works_alone)
+    }
+
+    /// What a leveller holds level with: the devices behind it.
+    pub(super) fn behind(&self, leveller: DeviceId) -> Vec<String> {
+        let behind = self.setup.devices.iter().filter(|d| d.input == Input::Behind(leveller));
+        behind.map(|d| plain(&d.name)).collect()
+    }
+
+    pub(super) fn has_trim(&self, id: ControlId) -> bool {
+        self.setup.controls[id].has_trim()
+    }
+
+    pub(super) fn any_trim(&self) -> bool {
+        (0..self.setup.controls.len()).any(|id| self.has_trim(id))
+    }
+
+    /// Others could be on her frequency.
+    pub(super) fn frequency_is_hers(&self) -> bool {
+        self.setup.transmitter.hertz.is_none_or(|hertz| hertz < SHARED_FROM)
+    }
+
+    /// Whether a lost signal surely makes her lighter without anybody's help.
+    pub(super) fn raises_alone(&self) -> bool {
+        self.setup.surely_engaged().iter().any(|work| self.setup.work(*work).kind.raises())
+    }
+
+    /// Whether a lost signal brings her up, by a work or because she floats with the motor stopped.
+    pub(super) fn comes_up_alone(&self) -> bool {
+        self.raises_alone() || self.setup.boat.floats_when_stopped && self.motors_stop()
+    }
+
+    /// Whether neither receiver nor unit does anything when the signal is lost.
+    pub(super) fn nothing_acts(&self) -> bool {
+        self.setup.fail_safe.is_none() && !matches!(self.setup.receiver.on_loss, OnLoss::Preset { .. })
+    }
+
+    /// Whether a lost signal may open the gas.
+    pub(super) fn gas_alone(&self) -> bool {
+        self.setup.loss_may_open_gas()
+    }
+
+    /// How long gas flows in one go, where that ends.
+    pub(super) fn gas_time(&self) -> Option<String> {
+        let stages = self.setup.fail_safe.iter().flat_map(|unit| &unit.stages);
+        let blowing =
+            stages.filter(|s| self.setup.engaged_by_stage(s).iter().any(|w| self.setup.lets_gas_out(*w)));
+        let total: Exact = blowing.filter_map(|s| s.lasts.as_ref()).map(|s| s.0.clone()).sum();
+        (!total.is_zero()).then(|| seconds(self.labels, &total))
+    }
+
+    /// The time from a lost signal until everything that ends by itself has ended.
+    pub(super) fn until_done(&self) -> Option<String> {
+        let mut total = amount(self.setup.receiver.after.as_ref());
+        if let Some(unit) = &self.setup.fail_safe {
+            total += amount(unit.wait.as_ref());
+            for stage in &unit.stages {
+                total += amount(stage.lasts.as_ref());
+            }
+        }
+        (!total.is_zero()).then(|| seconds(self.labels, &total))
+    }
+
+    /// Whether every motor is known to stop when the signal is lost.
+    pub(super) fn motors_stop(&self) -> bool {
+        let mut motors = self.motors().peekable();
+        motors.peek().is_some() && motors.all(|(id, motor)| self.stops(id, motor))
+    }
+
+    fn stops(&self, id: DeviceId, motor: &Device) -> bool {
+        let Some(channel) = self.setup.channel_of(id) else { return false };
+        let last = self.setup.fail_safe.as_ref().and_then(|unit| unit.stages.last());
+        let by_unit = last.and_then(|stage| stage.set.iter().find(|(c, _)| *c == channel));
+        if let Some((_, value)) = by_unit {
+            return motor.stands_still_at(value);
+        }
+        match &self.setup.receiver.on_loss {
+            OnLoss::NoPulses => motor.without_pulses == Some(WithoutPulses::Stops),
+            OnLoss::Preset { values, .. } => {
+                values.iter().any(|(c, value)| *c == channel && motor.stands_still_at(value))
+            }
+            OnLoss::Hold | OnLoss::Noise => false,
+        }
+    }
+}

@@ -1,0 +1,203 @@
+//! The bench sheet: everything needed to set a blank transmitter up again, and to prove it.
+
+mod axes;
+mod faults;
+mod head;
+mod ink;
+mod loss;
+mod matrix;
+mod measures;
+mod orders;
+mod packed;
+mod power;
+mod say;
+mod settings;
+mod table;
+mod tests;
+mod time;
+mod verdicts;
+
+use serde::Serialize;
+use serde_json::Value;
+
+use super::words;
+use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words_of};
+use crate::labels::text::common;
+use crate::labels::{self, text};
+use crate::render::{Scene, pages};
+use crate::rule::{self, Context};
+use say::Say;
+use table::Table;
+pub use tests::{At, Gate, PointOf, Pulse, Reads, Test};
+
+const TEMPLATE: Template =
+    Template { name: "sheet.tera", text: include_str!("../../../templates/sheet.tera") };
+/// Clear all round, in millimetres: room for a punch and a thumb.
+const MARGIN: f64 = 14.0;
+
+/// The bench sheet as a document.
+pub struct BenchSheet;
+
+impl Document for BenchSheet {
+    fn name(&self) -> &'static str {
+        "sheet"
+    }
+
+    fn about(&self) -> &'static str {
+        "the sheet for the bench: settings, proof and tests"
+    }
+
+    fn holds_the_file(&self) -> bool {
+        true
+    }
+
+    fn template(&self) -> Template {
+        TEMPLATE
+    }
+
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let size = request.on.unwrap_or(Paper::A4).size_mm();
+        let context = Context::new(job.setup);
+        let say = Say { labels: &labels, setup: job.setup, context: &context };
+        let facts = Facts::of(&say, job, request, size)
+            .map_err(|e| fill::in_template(e, TEMPLATE.name, TEMPLATE.text, ""))?;
+        let chosen = request.template(TEMPLATE);
+        let Chosen { name, text, .. } = chosen;
+        let logo = request.workshop.logo.as_ref();
+        let (sheet, yaml) = fill::sheet(chosen, facts.context(&labels.tree_for(text))?, logo)?;
+        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
+        chosen.must_say(
+            &words_of(&scene),
+            facts.cautions.iter().chain(&facts.within_reach).chain([&facts.verdict]),
+        )?;
+        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
+        Ok(scene)
+    }
+}
+
+/// The tests of the sheet in their order, each with what it reads.
+pub fn readings(context: &Context<'_>, labels: &labels::Labels) -> Vec<Test> {
+    tests::readings(&Say { labels, setup: context.setup, context })
+}
+
+/// A drawing with the height it takes.
+#[derive(Serialize)]
+struct Drawing {
+    height: f64,
+    items: Vec<Value>,
+}
+
+impl From<(f64, Vec<Value>)> for Drawing {
+    fn from((height, items): (f64, Vec<Value>)) -> Self {
+        Self { height, items }
+    }
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    width: f64,
+    height: f64,
+    margin: f64,
+    draft: bool,
+    draft_mark: String,
+    /// What is worst with a boat that failed her check.
+    failed: String,
+    title: String,
+    imprint: String,
+    /// Empty where the workshop has neither logo nor contact.
+    letterhead: Drawing,
+    head: Drawing,
+    verdict: String,
+    order: Vec<[String; 2]>,
+    cautions: Vec<String>,
+    emergency: Vec<String>,
+    emergency_own: Vec<String>,
+    within_reach: Vec<String>,
+    settings: Table,
+    stages: Table,
+    time: Option<time::Time>,
+    power: Option<power::Power>,
+    axes_legend: Drawing,
+    axes: Vec<axes::Axis>,
+    matrices: Vec<Table>,
+    summary: String,
+    proved: Table,
+    open: Table,
+    accepted: Table,
+    tests: Vec<tests::Group>,
+    packed: Vec<Drawing>,
+}
+
+impl Facts {
+    fn of(
+        say: &Say<'_>,
+        job: &Job<'_>,
+        request: &Request,
+        [width, height]: [f64; 2],
+    ) -> Result<Self, crate::render::RenderError> {
+        let inner = width - 2.0 * MARGIN;
+        let windows = rule::endpoints(job.setup);
+        let boat = &job.setup.boat;
+        let code = job.code.to_string();
+        let revision = boat.revision.as_ref().map(|r| say.labels.fill(common::Revision { revision: r }));
+        let said = [Some(boat.name.clone()), boat.reference.clone(), revision, boat.date.clone(), Some(code)];
+        use crate::labels::text::sheet::cautions;
+        let gas = words::caution(say.labels, job.setup).is_some();
+        let cautions = [cautions::ELECTRIC, cautions::GAS, cautions::LAW, cautions::LIMITS];
+        let cautions = cautions.into_iter().filter(|text| *text != cautions::GAS || gas);
+        let emergency = words::emergency(say.labels, job);
+        Ok(Self {
+            width,
+            height,
+            margin: MARGIN,
+            draft: request.draft,
+            draft_mark: words::draft_words(say.labels, job)[0].clone(),
+            failed: emergency.failed.unwrap_or_default(),
+            title: say.fill(text::sheet::Title { boat: &boat.name }),
+            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            letterhead: head::letterhead(&request.workshop, inner)?.into(),
+            head: head::drawing(say, job.code, inner)?.into(),
+            verdict: words::verdict(say.labels, job.findings, request.draft),
+            order: head::order(say, job.setup),
+            cautions: cautions.map(|text| say.get(text).to_owned()).collect(),
+            emergency: emergency.steps,
+            emergency_own: emergency.own,
+            within_reach: words::within_reach(say.labels, job.setup),
+            settings: settings::channels(say),
+            stages: settings::stages(say),
+            time: time::section(say, inner)?,
+            power: power::section(say),
+            axes_legend: axes::legend(say)?.into(),
+            axes: axes::axes(say, &windows, inner)?,
+            matrices: matrix::tables(say),
+            summary: summary(say, job),
+            proved: verdicts::proved(say, job.findings),
+            open: verdicts::open(say, job.findings),
+            accepted: verdicts::accepted(say, job.findings),
+            tests: tests::groups(say),
+            packed: packed::rows(say, job.packed, inner).into_iter().map(Drawing::from).collect(),
+        })
+    }
+
+    fn context(&self, labels: &Value) -> Result<tera::Context, DocumentError> {
+        let mut context = fill::context(self)?;
+        context.insert("labels", labels);
+        Ok(context)
+    }
+}
+
+/// How many checks were proved, and the closest of them.
+fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
+    let proved = job.findings.iter().filter(|f| f.outcome == crate::finding::Outcome::Proved).count();
+    let count = proved.to_string();
+    match verdicts::least(job.findings) {
+        Some((margin, finding)) => say.fill(text::sheet::verdicts::Summary {
+            count: &count,
+            margin: &say.percent(margin),
+            about: &words::about(say.labels, say.setup, finding),
+        }),
+        None => say.fill(text::sheet::verdicts::SummaryBare { count: &count }),
+    }
+}

@@ -1,0 +1,217 @@
+//! A drawing to scale of a device's axis: what lies where on it, how far the sticks reach, where the
+//! stages put it, and the room between. Each thing has a lane of its own and all lanes share one
+//! scale, so that what must not meet is seen apart at a glance. No colour, and no grey alone, tells
+//! anything: what may be is hatched, what surely is is filled.
+
+mod lanes;
+mod scale;
+mod throw;
+
+use serde::Serialize;
+use serde_json::Value;
+use std::collections::BTreeSet;
+
+use super::ink::{At, Ink};
+use super::say::Say;
+use crate::finding::StateId;
+use crate::finding::WayWindows;
+use crate::labels::text::sheet::axes;
+use crate::labels::text::sheet::settings;
+use crate::proof::{Cases, Domain};
+use crate::render::RenderError;
+use crate::rule::states::Place;
+use crate::setup::{ChannelId, ControlId, Device, DeviceId, Exact, Input, Reserved, Side};
+use crate::words::{self, plain};
+use lanes::{Lanes, Reach};
+pub(super) use lanes::{SURE, may};
+use scale::Scale;
+
+/// One drawing.
+#[derive(Serialize)]
+pub(super) struct Axis {
+    /// What the device is called.
+    name: String,
+    /// What it is and where it gets its pulse from.
+    about: String,
+    /// How far what it drives by a rod moves; empty without a linkage.
+    throw: String,
+    height: f64,
+    items: Vec<Value>,
+}
+
+/// Every device with an axis to show, in file order.
+pub(super) fn axes(say: &Say<'_>, windows: &[WayWindows], width: f64) -> Result<Vec<Axis>, RenderError> {
+    let mut all = Vec::new();
+    for id in 0..say.setup.devices.len() {
+        all.extend(axis(say, id, windows, width)?);
+    }
+    Ok(all)
+}
+
+/// The picture that explains the pictures.
+pub(super) fn legend(say: &Say<'_>) -> Result<(f64, Vec<Value>), RenderError> {
+    use crate::labels::text::sheet::axes::legend;
+    let mut ink = Ink::default();
+    let mut x = 0.0;
+    let y = [0.6, 3.4];
+    for mark in [legend::SURE, legend::MAY, legend::END, legend::BEST, legend::STAGE, legend::MARGIN] {
+        let (left, right) = (x, x + 7.0);
+        let middle = f64::midpoint(left, right);
+        match mark {
+            legend::SURE => ink.fill([left, right], y, lanes::SURE),
+            legend::MAY => lanes::may(&mut ink, [left, right], y),
+            legend::END => ink.pointer([middle, 3.0]),
+            legend::BEST => ink.line([middle, y[0]], [middle, y[1]], 0.5),
+            legend::STAGE => ink.diamond([middle, 2.0]),
+            _ => ink.arrows([left, right], 2.0),
+        }
+        let text = say.get(mark);
+        let narrow = [legend::END, legend::BEST, legend::STAGE].contains(&mark);
+        let at = if narrow { middle + 2.2 } else { right + 1.2 };
+        ink.text([at, 2.0], text, 7.5, At::Left, false);
+        x = at + super::ink::wide(text, 7.5, false)? + 5.0;
+    }
+    Ok((4.4, ink.items))
+}
+
+fn axis(
+    say: &Say<'_>,
+    id: DeviceId,
+    windows: &[WayWindows],
+    width: f64,
+) -> Result<Option<Axis>, RenderError> {
+    let setup = say.setup;
+    let device = &setup.devices[id];
+    let reaches = reaches(say, id);
+    let bare = device.works.is_empty() && device.stops.iter().all(Option::is_none);
+    if device.input == Input::None || (bare && device.still_between.is_none() && reaches.is_empty()) {
+        return Ok(None);
+    }
+    let scale = Scale::new(half(say, device, &reaches), width);
+    let mut lanes = Lanes::new(say, id, scale);
+    lanes.numbers(sides(say, device));
+    for work in 0..device.works.len() {
+        lanes.work(work)?;
+    }
+    lanes.still();
+    lanes.stops();
+    if let Input::Channel(channel) = device.input {
+        lanes.endpoints(channel, windows)?;
+    }
+    for reach in &reaches {
+        lanes.reach(reach)?;
+        lanes.margins(reach)?;
+    }
+    for (name, place) in states(say, id) {
+        lanes.state(&name, &place)?;
+    }
+    let (height, items) = lanes.finished();
+    let throw = throw::told(say, id);
+    Ok(Some(Axis { name: plain(&device.name), about: fed_by(say, device), throw, height, items }))
+}
+
+/// How far the sticks drive it: with the guards of its works as they ought to be, then with each as its
+/// work asks.
+fn reaches(say: &Say<'_>, id: DeviceId) -> Vec<Reach> {
+    let mut guards: Vec<(ControlId, usize)> = Vec::new();
+    for work in &say.setup.devices[id].works {
+        if let Reserved::Unless(switch, setting) = work.reserved
+            && !guards.contains(&(switch, setting))
+        {
+            guards.push((switch, setting));
+        }
+    }
+    let everything = &say.context.everything;
+    let off = guards
+        .iter()
+        .fold(everything.clone(), |domain, (switch, setting)| domain.without_setting(*switch, *setting));
+    let on = guards.iter().map(|guard| (Some(*guard), everything.clone().with_settings(&[*guard])));
+    let all = [(None, off)].into_iter().chain(on);
+    all.filter_map(|(guard, domain)| reach(say, id, guard, &domain)).collect()
+}
+
+/// How far the sticks drive it, under every order left open.
+fn reach(say: &Say<'_>, id: DeviceId, guard: Option<(ControlId, usize)>, domain: &Domain) -> Option<Reach> {
+    match say.setup.devices[id].input {
+        Input::None => None,
+        Input::Behind(other) => {
+            let limits = say.setup.devices[other].limits.clone()?;
+            Some(Reach { guard, hull: limits.clone(), common: limits })
+        }
+        Input::Channel(channel) => {
+            let spans: Vec<(Exact, Exact)> = say
+                .context
+                .orders
+                .iter()
+                .filter_map(|order| {
+                    let cases = Cases::of(say.setup, channel, std::slice::from_ref(order), &BTreeSet::new());
+                    cases.span(say.setup, domain)
+                })
+                .collect();
+            let (lows, highs) = (spans.iter().map(|s| s.0.clone()), spans.iter().map(|s| s.1.clone()));
+            Some(Reach {
+                guard,
+                hull: [lows.clone().reduce(Exact::min)?, highs.clone().reduce(Exact::max)?],
+                common: [lows.reduce(Exact::max)?, highs.reduce(Exact::min)?],
+            })
+        }
+    }
+}
+
+/// What half of the axis stands for: a multiple of 25 %.
+fn half(say: &Say<'_>, device: &Device, reaches: &[Reach]) -> Exact {
+    let mut most = say.setup.furthest_either();
+    let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref(), w.full.as_ref()]);
+    for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
+        most = most.max(at.value.abs() + &at.off);
+    }
+    for end in reaches.iter().flat_map(|r| &r.hull) {
+        most = most.max(end.abs());
+    }
+    let steps = (most * Exact::int(4)).ceil().unwrap_or(4).max(4);
+    Exact::ratio(steps, 4)
+}
+
+/// The states in which somebody else than the pilot has it, each place once.
+fn states(say: &Say<'_>, id: DeviceId) -> Vec<(String, Place)> {
+    let mut all: Vec<(String, Place)> = Vec::new();
+    for state in say.context.states() {
+        let place = &state.places[id];
+        if matches!(place, Place::Pilot | Place::Still) || matches!(state.id, StateId::StageWhilePiloting(_))
+        {
+            continue;
+        }
+        if *place == crate::rule::states::piloting_place(say.setup, id) {
+            continue;
+        }
+        all.push((words::state(say.labels, say.setup, state.id), place.clone()));
+    }
+    all
+}
+
+fn fed_by(say: &Say<'_>, device: &Device) -> String {
+    let kind = say.labels.word(axes::KINDS, device.kind.name).to_owned();
+    match device.input {
+        Input::Channel(channel) => say.fill(axes::On { kind: &kind, channel: &say.channel(channel) }),
+        Input::Behind(other) => {
+            let other = plain(&say.setup.devices[other].name);
+            say.fill(axes::Behind { kind: &kind, device: &other })
+        }
+        Input::None => kind,
+    }
+}
+
+/// Which way lies on which side.
+fn sides(say: &Say<'_>, device: &Device) -> [String; 2] {
+    let (shorter, longer) = (say.get(settings::SHORTER), say.get(settings::LONGER));
+    let own = |channel: ChannelId| say.setup.channels[channel].control.map(|_| channel);
+    let Some(channel) = (match device.input {
+        Input::Channel(channel) => own(channel),
+        _ => None,
+    }) else {
+        return [format!("\u{2039} {shorter}"), format!("{longer} \u{203a}")];
+    };
+    let high = say.setup.channels[channel].longer;
+    let way = |side: Side| say.way(channel, side);
+    [format!("\u{2039} {shorter}: {}", way(high.other())), format!("{longer}: {} \u{203a}", way(high))]
+}

@@ -1,0 +1,77 @@
+//! What comes after a lost link, moment by moment, with the pulses that are set.
+
+use super::say::{Say, amount};
+use crate::labels::text::common;
+use crate::labels::text::sheet::stages;
+use crate::setup::{ChannelId, Exact, OnLoss, Others, Stage};
+use crate::words::{listed, plain, work_phrase};
+
+/// A moment after a lost link.
+pub(super) struct Moment {
+    /// `after 4 s`
+    pub(super) when: String,
+    /// The same as a number.
+    pub(super) seconds: Exact,
+    /// What happens, without the positions.
+    pub(super) what: String,
+    /// Which channels are set to what.
+    pub(super) sets: Vec<(ChannelId, Exact)>,
+    /// Whether the unit makes the pulses.
+    pub(super) by_unit: bool,
+}
+
+/// Receiver first, then each stage of the unit.
+pub(super) fn moments(say: &Say<'_>) -> Vec<Moment> {
+    let receiver = &say.setup.receiver;
+    let mut clock = amount(receiver.after.as_ref());
+    let (what, sets) = match &receiver.on_loss {
+        OnLoss::NoPulses => (say.get(stages::NO_PULSES).to_owned(), Vec::new()),
+        OnLoss::Hold => (say.get(stages::HOLD).to_owned(), Vec::new()),
+        OnLoss::Noise => (say.get(stages::NOISE).to_owned(), Vec::new()),
+        OnLoss::Preset { values, others, works } => {
+            let works = works.iter().map(|w| work_phrase(say.labels, say.setup, *w));
+            let others = say.labels.get(match others {
+                Others::NoPulses => common::loss::OTHERS_NO_PULSES,
+                Others::Hold => common::loss::OTHERS_HOLD,
+                Others::Noise => common::loss::OTHERS_NOISE,
+            });
+            let works = listed(works);
+            let preset = say.fill(stages::Preset { others });
+            (listed([works, preset]), values.clone())
+        }
+    };
+    let receiver_does = say.fill(stages::Receiver { what: &what });
+    let mut all = vec![moment(say, &clock, receiver_does, sets, false)];
+    if let Some(unit) = &say.setup.fail_safe {
+        clock += amount(unit.wait.as_ref());
+        for stage in &unit.stages {
+            all.push(moment(say, &clock, stage_does(say, stage), stage.set.clone(), true));
+            clock += amount(stage.lasts.as_ref());
+        }
+    }
+    all
+}
+
+fn moment(say: &Say<'_>, at: &Exact, what: String, sets: Vec<(ChannelId, Exact)>, by_unit: bool) -> Moment {
+    let when = if at.is_zero() {
+        say.labels.get(common::loss::AT_ONCE).to_owned()
+    } else {
+        say.labels.fill(common::loss::After { time: &say.seconds(at) })
+    };
+    Moment { when, seconds: at.clone(), what, sets, by_unit }
+}
+
+fn stage_does(say: &Say<'_>, stage: &Stage) -> String {
+    let name = plain(&stage.name);
+    let long = match &stage.lasts {
+        Some(lasts) => say.labels.fill(common::loss::Lasts { stage: &name, time: &say.seconds(&lasts.0) }),
+        None => say.labels.fill(common::loss::Stays { stage: &name }),
+    };
+    let works = listed(stage.works.iter().map(|w| work_phrase(say.labels, say.setup, *w)));
+    let text = if works.is_empty() {
+        long
+    } else {
+        say.labels.fill(common::loss::Details { stage: &long, details: &works })
+    };
+    say.fill(stages::Unit { what: &text })
+}

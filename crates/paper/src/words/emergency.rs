@@ -1,0 +1,180 @@
+//! What to do in an emergency, step by step: the place of the hand first, with the worst case of the estimate.
+
+use super::hand::{control_place, with_its_place};
+use super::{FIXED, Labels, plain};
+use crate::Job;
+use crate::finding::Finding;
+use crate::labels::text::common::{self, emergency};
+use crate::rule::emergency::Step;
+use crate::setup::{ControlId, EmergencyAct, Exact, HandStep, Path, Setup, Side, Until};
+
+/// What the papers say for an emergency.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Emergency {
+    /// What is worst, where the boat failed her check.
+    pub(crate) failed: Option<String>,
+    /// The numbered steps, or what there is to say where nothing is sure.
+    pub(crate) steps: Vec<String>,
+    /// Whether one of the steps is to switch the transmitter off.
+    pub(crate) off: bool,
+    /// The builder's own words, which nobody checked.
+    pub(crate) own: Vec<String>,
+}
+
+/// An estimate is told in steps of so many seconds, rounded up.
+const TOLD_IN: f64 = 5.0;
+
+/// The steps that hold, in the reader's language, then the builder's own words. What failed the check is never
+/// asked for.
+pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
+    let (setup, steps) = (job.setup, job.emergency);
+    let mut said: Vec<String> = Vec::new();
+    let mut before: Option<&Step> = None;
+    for step in steps.iter().filter(|step| step.holds) {
+        let what = act(labels, setup, step, before.is_none());
+        said.push(match before {
+            None => what,
+            Some(_) if !setup.dives() => labels.fill(emergency::NotStopped { what: &what }),
+            Some(before) => match time(labels, before) {
+                Some(time) => labels.fill(emergency::NotUpIn { time: &time, what: &what }),
+                None => labels.fill(emergency::NotUp { what: &what }),
+            },
+        });
+        if step.step.act == EmergencyAct::SwitchOff {
+            said.push(match time(labels, step) {
+                _ if !setup.dives() => labels.get(emergency::LEAVE_OFF_STOPPED).to_owned(),
+                Some(time) => labels.fill(emergency::LeaveOffIn { time: &time }),
+                None => labels.get(emergency::LEAVE_OFF).to_owned(),
+            });
+        }
+        before = Some(step);
+    }
+    let mut lines: Vec<String> = match said.len() {
+        1 => said,
+        _ => said.into_iter().zip(1..).map(|(line, n)| format!("{n}{FIXED}{line}")).collect(),
+    };
+    lines.extend(unsure(labels, setup, steps));
+    let failed = |index: usize| {
+        let broken =
+            |f: &Finding| f.is_open() && f.primary.0 == Path::of(["owner", "emergency", &index.to_string()]);
+        job.findings.iter().any(broken)
+    };
+    let (failed, own): (Vec<_>, Vec<_>) = setup.owner.texts().partition(|(index, _)| failed(*index));
+    lines.extend(failed.iter().map(|(index, _)| not_printed(labels, *index)));
+    let own: Vec<String> = own.into_iter().map(|(_, text)| text.to_owned()).collect();
+    Emergency {
+        failed: super::failed(labels, job),
+        off: steps.iter().any(|step| step.holds && step.step.act == EmergencyAct::SwitchOff),
+        steps: lines,
+        own: with_its_place(labels, setup, &own),
+    }
+}
+
+/// What has to be said where not every step is sure.
+fn unsure(labels: &Labels, setup: &Setup, steps: &[Step]) -> Vec<String> {
+    let failed = steps.iter().filter(|step| !step.holds).filter_map(|step| step.given);
+    let mut lines: Vec<String> = failed.map(|index| not_printed(labels, index)).collect();
+    let sure = |by_hand: bool| {
+        steps.iter().any(|s| s.holds && matches!(s.step.act, EmergencyAct::Hand(_)) == by_hand)
+    };
+    if setup.dives() && !sure(false) {
+        lines.push(
+            labels
+                .get(match sure(true) {
+                    true if setup.boat.floats_when_stopped => return lines,
+                    true => emergency::NOT_ALONE,
+                    false if setup.boat.floats_when_stopped => emergency::FLOATS,
+                    false => emergency::NONE,
+                })
+                .to_owned(),
+        );
+    }
+    lines
+}
+
+/// What stands in place of a line that failed the check.
+fn not_printed(labels: &Labels, index: usize) -> String {
+    labels.fill(emergency::Failed { number: &(index + 1).to_string() })
+}
+
+/// How long a step takes at worst, in the reader's words.
+fn time(labels: &Labels, step: &Step) -> Option<String> {
+    let seconds = step.up_in?.0 / TOLD_IN;
+    let told = Exact::from_f64(seconds.ceil() * TOLD_IN)?;
+    Some(super::seconds(labels, &told))
+}
+
+fn act(labels: &Labels, setup: &Setup, step: &Step, first: bool) -> String {
+    match &step.step.act {
+        EmergencyAct::SwitchOff if first => labels.get(emergency::OFF_AT_ONCE).to_owned(),
+        EmergencyAct::SwitchOff => labels.get(emergency::OFF).to_owned(),
+        EmergencyAct::Hand(hand) => by_hand(labels, setup, hand, step.step.until),
+    }
+}
+
+fn by_hand(labels: &Labels, setup: &Setup, hand: &HandStep, until: Option<Until>) -> String {
+    let all = |parts: Vec<String>| {
+        parts.into_iter().reduce(|one, other| labels.fill(common::Both { one: &one, other: &other }))
+    };
+    let ways = all(hand.hold.iter().map(|way| held(labels, setup, *way)).collect());
+    let held = ways.map(|ways| match until {
+        Some(Until::Up) => labels.fill(emergency::HoldUp { ways: &ways }),
+        Some(Until::Stopped) => labels.fill(emergency::HoldStopped { ways: &ways }),
+        None => labels.fill(emergency::Press { ways: &ways }),
+    });
+    let resting = |springs: bool| {
+        let rest = hand.rest.iter().filter(|id| setup.controls[**id].springs_back == springs);
+        let mut places: Vec<String> = rest.map(|id| at(labels, setup, *id)).collect();
+        // One gimbal may carry two of them.
+        places.dedup();
+        all(places)
+    };
+    let let_go = |what: Option<String>, places: String| match what {
+        Some(what) => labels.fill(emergency::LetGoToo { what: &what, places: places.as_str() }),
+        None => labels.fill(emergency::LetGo { places: &places }),
+    };
+    let middle = |what: Option<String>, places: String| match what {
+        Some(what) => labels.fill(emergency::MiddleToo { what: &what, places: places.as_str() }),
+        None => labels.fill(emergency::Middle { places: &places }),
+    };
+    let mut what = held;
+    if let Some(places) = resting(true) {
+        what = Some(let_go(what, places));
+    }
+    if let Some(places) = resting(false) {
+        what = Some(middle(what, places));
+    }
+    let thrown =
+        all(hand.with.iter().map(|&(switch, setting)| throw(labels, setup, switch, setting)).collect());
+    match (thrown, what) {
+        (Some(throw), Some(what)) => labels.fill(emergency::ThrowFirst { throw: &throw, what: &what }),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => String::new(),
+    }
+}
+
+/// Where the hand goes: `REAR LEFT, UPPER`; without a place the builder's word for the way.
+fn held(labels: &Labels, setup: &Setup, (id, side): (ControlId, Side)) -> String {
+    let control = &setup.controls[id];
+    let hand = labels.word(common::HANDS, control.line.words()[side.index()]).to_uppercase();
+    match control_place(labels, control) {
+        Some(place) => labels.fill(emergency::Place { place: &place.to_uppercase(), hand: &hand }),
+        None => labels.fill(common::ActHere { way: &plain(&control.ways[side.index()]), hand: &hand }),
+    }
+}
+
+/// Where a control sits, or its name.
+fn at(labels: &Labels, setup: &Setup, id: ControlId) -> String {
+    let control = &setup.controls[id];
+    control_place(labels, control).unwrap_or_else(|| plain(&control.name)).to_uppercase()
+}
+
+fn throw(labels: &Labels, setup: &Setup, switch: ControlId, setting: usize) -> String {
+    let control = &setup.controls[switch];
+    let name = plain(&control.name);
+    let switch = match control_place(labels, control) {
+        Some(place) => labels.fill(emergency::Switch { place: &place.to_uppercase(), name: &name }),
+        None => name,
+    };
+    labels.fill(emergency::Throw { switch: &switch, setting: &plain(&control.settings[setting]) })
+}

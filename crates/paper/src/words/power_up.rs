@@ -1,0 +1,76 @@
+//! What she does by herself with power on and no transmitter, read off the proved table of causes and effects.
+
+use super::{listed, plain, seconds, work_off, work_phrase};
+use crate::labels::Labels;
+use crate::labels::text::common::{self, power_up};
+use crate::question::Context;
+use crate::rule::matrix::{Effect, Mark, What, at_power_up};
+use crate::setup::{Exact, Setup, WorkRef};
+
+/// What comes by itself then.
+pub(crate) struct PowerUp {
+    /// Each moment with what it does: `after 4 s switches on pump`.
+    pub(crate) moments: Vec<String>,
+    /// Receiver or unit work something.
+    pub(crate) acts: bool,
+    /// Among it is something that can hurt.
+    pub(crate) hurts: bool,
+}
+
+/// Reads it off the table: at each moment what differs from before.
+pub(crate) fn power_up(labels: &Labels, context: &Context) -> PowerUp {
+    let table = at_power_up(context);
+    let mut told = PowerUp { moments: Vec::new(), acts: false, hurts: false };
+    for pair in table.causes.windows(2) {
+        let [before, now] = pair else { continue };
+        let marks = before.marks.iter().zip(&now.marks);
+        let mut changes = Vec::new();
+        for (effect, (was, is)) in table.effects.iter().zip(marks) {
+            if matches!(is, Mark::May | Mark::Surely) {
+                told.acts |= was != is || *is == Mark::Surely;
+                told.hurts |= matches!(effect.what, What::Work(work) if can_hurt(context.setup, work))
+                    && (was != is || *is == Mark::Surely);
+            }
+            if was != is {
+                changes.push(phrase(labels, context.setup, effect, *is));
+            }
+        }
+        if !changes.is_empty() {
+            let time = seconds(labels, now.begins.as_ref().unwrap_or(&Exact::ZERO));
+            let when = labels.fill(common::loss::After { time: &time });
+            told.moments.push(labels.fill(power_up::Moment { when: &when, does: &listed(changes) }));
+        }
+    }
+    told
+}
+
+fn phrase(labels: &Labels, setup: &Setup, effect: &Effect, mark: Mark) -> String {
+    let name = |device: usize| plain(&setup.devices[device].name);
+    match (effect.what, mark) {
+        (What::Work(work), Mark::Never | Mark::Apart) => work_off(labels, setup, work),
+        (What::Motor(device), Mark::Never | Mark::Apart) => {
+            labels.fill(power_up::Stops { name: &name(device) })
+        }
+        (what, mark) => {
+            let does = match what {
+                What::Work(work) => work_phrase(labels, setup, work),
+                What::Motor(device) => labels.fill(power_up::Runs { name: &name(device) }),
+            };
+            if mark == Mark::May { labels.fill(power_up::Perhaps { does: &does }) } else { does }
+        }
+    }
+}
+
+/// Whether it can hurt a hand in the hull: gas, fire, whatever lets go or is called dangerous.
+fn can_hurt(setup: &Setup, work: WorkRef) -> bool {
+    let w = setup.work(work);
+    setup.lets_gas_out(work) || w.kind.lets_go || crate::rule::can_hurt(w)
+}
+
+/// Whether something on board stays open when her power goes.
+pub(crate) fn stays_open(setup: &Setup) -> bool {
+    setup.works().any(|work| {
+        let kind = setup.work(work).kind;
+        kind.sinks() || kind.raises()
+    })
+}

@@ -1,0 +1,7 @@
+//! From a set-up and the position of every control to a pulse (`chain`), and what holds for all positions (`proof`).
+//! Knows no YAML and no rule.
+
+pub mod chain;
+pub mod proof;
+
+use lidcard_boat::setup;
