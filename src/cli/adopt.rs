@@ -20,7 +20,7 @@ use crate::setup::{Setup, lower};
 use crate::source::Source;
 
 /// Shows each change with what it does, asks, and puts in what was said yes to.
-pub fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     if args.file == "-" {
         return Err(Failure("adopt needs a file to write to, not standard input".to_owned()));

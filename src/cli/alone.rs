@@ -7,7 +7,7 @@ use std::ffi::OsString;
 use std::path::Path;
 
 /// The same arguments with the command that such a file stands for.
-pub fn spelt_out(arguments: Vec<OsString>) -> Vec<OsString> {
+pub(super) fn spelt_out(arguments: Vec<OsString>) -> Vec<OsString> {
     let [program, file] = &arguments[..] else { return arguments };
     if !names_a_boat(file) {
         return arguments;

@@ -12,10 +12,10 @@ use std::io::Read;
 const STDIN: &str = "standard input";
 
 /// A boat file that was read, or the report why it was not.
-pub type Loaded = Result<(Source, Setup), Box<FileReport>>;
+pub(super) type Loaded = Result<(Source, Setup), Box<FileReport>>;
 
 /// Where the text comes from. Standard input is read once, before anything runs in parallel.
-pub enum Origin {
+pub(super) enum Origin {
     /// A file.
     File(String),
     /// Bytes from standard input.
@@ -24,7 +24,7 @@ pub enum Origin {
 
 impl Origin {
     /// What to call it in reports.
-    pub fn name(&self) -> &str {
+    pub(super) fn name(&self) -> &str {
         match self {
             Self::File(name) => name,
             Self::Stdin(_) => STDIN,
@@ -33,7 +33,7 @@ impl Origin {
 }
 
 /// Sorts out the names; `-` may stand once.
-pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
+pub(super) fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
     if names.iter().filter(|n| *n == "-").count() > 1 {
         return Err(Failure("standard input can be read once only: give `-` once".into()));
     }
@@ -58,7 +58,7 @@ pub fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Fa
 const MOST: u64 = 32 << 20;
 
 /// Reads and understands one boat file.
-pub fn load(origin: Origin) -> Loaded {
+pub(super) fn load(origin: Origin) -> Loaded {
     let (name, read) = match origin {
         Origin::File(name) => {
             let read = Source::load(&name);
@@ -114,7 +114,7 @@ fn some(mut mistakes: Vec<Mistake>) -> Vec<Mistake> {
 }
 
 /// Reads one boat file for a command that takes one.
-pub fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Failure> {
+pub(super) fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Failure> {
     let mut origins = origins(&[name.to_owned()], stdin)?;
     match origins.pop() {
         Some(origin) => Ok(load(origin)),

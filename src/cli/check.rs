@@ -16,7 +16,7 @@ use serde_json::Value;
 type Shape = (&'static dyn Format, Look);
 
 /// Checks the files and prints what was found, in the order in which they were given.
-pub fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     distinct(args)?;
     let _folders = write::enter(args.outputs.iter().map(|(_, target)| target.as_path()), streams)?;
     let origins = boat::origins(&args.files, streams.stdin)?;
@@ -73,12 +73,12 @@ struct Checked {
 }
 
 /// The JSON of one file.
-pub fn value(report: &FileReport, all: bool) -> Result<Value, Failure> {
+pub(super) fn value(report: &FileReport, all: bool) -> Result<Value, Failure> {
     serde_json::to_value(json_v1::file(report, all)).map_err(no_json)
 }
 
 /// How one file counts.
-pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
+pub(super) fn outcome(report: &FileReport, strict: bool) -> Outcome {
     match report.status() {
         Status::Unreadable => Outcome::Failed,
         _ if report.count(Severity::Error) > 0 => Outcome::Found,
@@ -88,7 +88,7 @@ pub fn outcome(report: &FileReport, strict: bool) -> Outcome {
 }
 
 /// Pretty JSON with a newline at the end.
-pub fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
+pub(super) fn json(value: &impl serde::Serialize) -> Result<String, Failure> {
     pretty(value).map_err(no_json)
 }
 

@@ -2,7 +2,7 @@
 
 mod command;
 
-pub use command::DocumentCommand;
+pub(super) use command::DocumentCommand;
 
 use super::args::Colour;
 use super::args::{PageFormat, Pages};
@@ -46,7 +46,7 @@ struct Made {
 }
 
 /// Checks each file, and unless there are errors writes its document.
-pub fn run(
+pub(super) fn run(
     DocumentCommand { document, pages: args, shape }: &DocumentCommand,
     colour: Colour,
     streams: &mut Streams<'_>,
@@ -221,7 +221,7 @@ fn make(
 }
 
 /// What a file says about itself. A boat without a date may be given one by whoever wants the same bytes again.
-pub fn meta(labels: &Labels, setup: &Setup) -> Meta {
+pub(super) fn meta(labels: &Labels, setup: &Setup) -> Meta {
     let epoch = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|s| s.trim().parse().ok());
     Meta { epoch, ..document::meta(labels, setup) }
 }
@@ -241,19 +241,19 @@ fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
 }
 
 /// The workshop's own, from the folder asked for or else named in the environment.
-pub fn workshop(asked: Option<&Path>) -> Result<Workshop, DocumentError> {
+pub(super) fn workshop(asked: Option<&Path>) -> Result<Workshop, DocumentError> {
     workshop_folder(asked).map_or_else(|| Ok(Workshop::default()), |folder| Workshop::read(&folder))
 }
 
 /// That folder.
-pub fn workshop_folder(asked: Option<&Path>) -> Option<PathBuf> {
+pub(super) fn workshop_folder(asked: Option<&Path>) -> Option<PathBuf> {
     let named = || std::env::var_os("LIDCARD_WORKSHOP").filter(|v| !v.is_empty()).map(PathBuf::from);
     asked.map(Path::to_path_buf).or_else(named)
 }
 
 /// The pages tell only what is so, in the owner's language: an acceptance without its finding says
 /// nothing about the boat.
-pub fn for_the_owner(setup: &mut Setup, report: &FileReport, language: Option<Language>) {
+pub(super) fn for_the_owner(setup: &mut Setup, report: &FileReport, language: Option<Language>) {
     setup.accept.retain(|a| report.accepted().any(|f| acceptance::matches(a, f)));
     setup.owner.language = language.or(setup.owner.language);
 }
@@ -284,10 +284,15 @@ fn template(args: &Pages) -> Result<Option<(String, String)>, Failure> {
 }
 
 /// As fine as a good printer needs it; a lid card comes to about 1200 x 900 dots.
-pub const DPI: f64 = 300.0;
+pub(super) const DPI: f64 = 300.0;
 
 /// One file of bytes, or one for each page where the format knows no pages.
-pub fn drawn(name: &str, scene: &Scene, meta: &Meta, format: PageFormat) -> Result<Vec<Vec<u8>>, Failure> {
+pub(super) fn drawn(
+    name: &str,
+    scene: &Scene,
+    meta: &Meta,
+    format: PageFormat,
+) -> Result<Vec<Vec<u8>>, Failure> {
     let files = match format {
         PageFormat::Pdf => pdf::to_pdf(scene, meta).map(|bytes| vec![bytes]),
         PageFormat::Svg => {
@@ -316,7 +321,7 @@ fn default_output(file: &str, document: &str, format: PageFormat) -> PathBuf {
 }
 
 /// `moonfish-card.svg`, or `moonfish-card-1.svg` and so on where there are several.
-pub fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
+pub(super) fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
     if count < 2 {
         return target.to_path_buf();
     }
@@ -330,7 +335,7 @@ pub fn numbered(target: &Path, index: usize, count: usize) -> PathBuf {
 }
 
 /// A document that cannot be made, at its place in the template where there is one.
-pub fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
+pub(super) fn document_error(name: &str, error: &DocumentError, look: Look) -> String {
     let mut out = String::new();
     let none = format!("no {name} made: ");
     let mut say = |lead: &str, text: &str| hanging(&mut out, lead, text, look.width);

@@ -7,7 +7,7 @@ use crate::report::{endpoints, endpoints_json, human, solved, throws};
 use crate::rule;
 
 /// Prints the windows. That one is empty or missed is for `check` to complain about.
-pub fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     if args.write && args.file == "-" {
         return Err(Failure("--write needs a file to write to, not standard input".to_owned()));

@@ -17,7 +17,7 @@ const FAULTS: &str = "faults";
 const KEYS: &str = "keys";
 
 /// Prints the page, or the list when no rule is named.
-pub fn run(args: &Explain, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Explain, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let width = streams.screen.width;
     let text = match args.word.as_deref() {
         None => list(width),

@@ -15,15 +15,15 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// The list of a handover's files, by which an earlier one is known.
-pub const MANIFEST: &str = "handover.json";
+pub(super) const MANIFEST: &str = "handover.json";
 /// How the name of a boat file of an earlier revision begins; its code follows.
-pub const OLDER: &str = "older-";
+pub(super) const OLDER: &str = "older-";
 /// A longer list is none of ours.
 const LONGEST: u64 = 1 << 20;
 
 /// The list, version 1: a key may be added, none may change its name or meaning.
 #[derive(Debug, Serialize, Deserialize)]
-pub struct Manifest {
+pub(super) struct Manifest {
     version: u8,
     boat: String,
     code: String,
@@ -38,14 +38,14 @@ struct Listed {
 
 impl Manifest {
     /// The list of these files.
-    pub fn of<'a>(boat: &str, code: &str, files: impl Iterator<Item = (&'a str, &'a [u8])>) -> Self {
+    pub(super) fn of<'a>(boat: &str, code: &str, files: impl Iterator<Item = (&'a str, &'a [u8])>) -> Self {
         let files = files.map(|(name, bytes)| Listed { name: name.to_owned(), sha256: sum(bytes) }).collect();
         Self { version: 1, boat: boat.to_owned(), code: code.to_owned(), files }
     }
 }
 
 /// The handover that is to be made.
-pub struct Wanted<'a> {
+pub(super) struct Wanted<'a> {
     /// The boat's name.
     pub boat: &'a str,
     /// Its file.
@@ -58,7 +58,7 @@ pub struct Wanted<'a> {
 
 /// What lies in the folder already.
 #[derive(Debug, Default)]
-pub struct Earlier {
+pub(super) struct Earlier {
     /// The names of the files; none at all where there is no folder yet.
     names: Option<Vec<String>>,
     /// The boat files of earlier revisions, under the names they are to have: a card in somebody's hand
@@ -71,7 +71,7 @@ pub struct Earlier {
 ///
 /// # Errors
 /// In words, with what to do; then the target is as it was.
-pub fn hand_over(
+pub(super) fn hand_over(
     target: &Path,
     wanted: &Wanted<'_>,
     files: Vec<(String, Vec<u8>)>,
@@ -99,7 +99,7 @@ pub fn hand_over(
 ///
 /// # Errors
 /// As [`hand_over`].
-pub fn look_into(target: &Path, wanted: &Wanted<'_>) -> Result<Earlier, String> {
+pub(super) fn look_into(target: &Path, wanted: &Wanted<'_>) -> Result<Earlier, String> {
     let target = real(target);
     let shown = target.display();
     if std::env::current_dir().and_then(|here| resolved(&here)).is_ok_and(|here| here.starts_with(&target)) {

@@ -7,7 +7,7 @@ use crate::rule;
 use crate::setup::{Control, Exact, Setup};
 
 /// Everything a hand can move, from the name of what a finding is about or from `control=place, …`.
-pub fn told(setup: &Setup, text: &str) -> Result<Inputs, Failure> {
+pub(super) fn told(setup: &Setup, text: &str) -> Result<Inputs, Failure> {
     if text.contains('=') {
         return in_words(setup, text).map_err(Failure);
     }

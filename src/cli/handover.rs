@@ -35,7 +35,7 @@ struct Part {
 }
 
 /// Checks the boat, makes everything, and only then writes all of it at once.
-pub fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let workshop = match workshop(args.workshop.as_deref()) {
         Ok(workshop) => workshop,

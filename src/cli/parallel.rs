@@ -6,13 +6,13 @@ use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 /// Whether this system has threads.
-pub const THREADS: bool = !cfg!(target_family = "wasm");
+pub(super) const THREADS: bool = !cfg!(target_family = "wasm");
 
 /// Does the work on a stack of so many bytes.
 ///
 /// # Errors
 /// As the work, or when the system gives no such stack.
-pub fn with_room<T: Send>(
+pub(super) fn with_room<T: Send>(
     stack: usize,
     work: impl FnOnce() -> Result<T, Failure> + Send,
 ) -> Result<T, Failure> {
@@ -29,7 +29,7 @@ pub fn with_room<T: Send>(
 /// Does the same for each item and gives back the results in the order of the items. Items are
 /// shared out among the processors one at a time, to whoever is free: one hard boat must not hold up
 /// a fixed share of the others.
-pub fn in_parallel<I: Send, T: Send>(items: Vec<I>, one: impl Fn(I) -> T + Sync) -> Vec<T> {
+pub(super) fn in_parallel<I: Send, T: Send>(items: Vec<I>, one: impl Fn(I) -> T + Sync) -> Vec<T> {
     let workers = thread::available_parallelism().map_or(1, usize::from).min(items.len());
     if workers < 2 || !THREADS {
         return items.into_iter().map(one).collect();

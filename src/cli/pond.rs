@@ -8,7 +8,7 @@ use crate::pond::{self, Boat};
 use crate::report::{human, pond as board, pond_json};
 
 /// Reads the files, and says which boats cannot sail together.
-pub fn run(args: &Pond, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Pond, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let (mut boats, mut unread) = (Vec::new(), Vec::new());
     for origin in boat::origins(&args.files, streams.stdin)? {

@@ -22,7 +22,7 @@ fn matters(setup: &Setup, finding: &Finding) -> bool {
 const PILOTING: &str = "piloting";
 
 /// Prints what happens. Whether that is good enough is for `check` and a tethered test to say.
-pub fn run(args: &Rehearse, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Rehearse, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 const MOST_BYTES: u64 = 128 << 20;
 
 /// Reads the codes in all pictures together and writes the file that they hold.
-pub fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     if let Some(target) = args.output.as_deref().filter(|output| *output != Path::new("-")) {
         // Before any work.
         pictures_are_not(target, &args.pictures)?;

@@ -7,7 +7,7 @@ use crate::bench::record;
 use crate::setup::schema;
 
 /// Prints it.
-pub fn run(args: &Schema, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Schema, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     if args.record {
         streams.say(record::SCHEMA)?;
     } else {

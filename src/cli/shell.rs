@@ -7,7 +7,7 @@ use super::outcome::{Failure, Outcome};
 use clap::CommandFactory;
 
 /// Prints the script that completes commands and options in a shell.
-pub fn completions(args: &Completions, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn completions(args: &Completions, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let mut script = Vec::new();
     let mut command = Args::command();
     let name = command.get_name().to_owned();
@@ -17,7 +17,7 @@ pub fn completions(args: &Completions, streams: &mut Streams<'_>) -> Result<Outc
 }
 
 /// Prints the manual page of the program or of one command.
-pub fn man(args: &Man, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn man(args: &Man, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let mut program = Args::command();
     program.build();
     let command = match &args.command {

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 const MOST_BACKUPS: u32 = 1_000;
 
 /// Puts the values into the file, if there are any, and answers what the backup is called.
-pub fn put(
+pub(super) fn put(
     file: &str,
     source: &Source,
     setup: &Setup,
@@ -44,7 +44,7 @@ pub fn put(
 ///
 /// # Errors
 /// When the file was changed in the meantime or cannot be written; then it is as it was.
-pub fn put_text(
+pub(super) fn put_text(
     file: &str,
     source: &Source,
     text: &str,

@@ -7,7 +7,7 @@ use crate::report::{human, states};
 use crate::rule::{Context, matrix::matrix};
 
 /// Prints the table. Whether what it shows is good is for `check` to say.
-pub fn run(args: &States, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &States, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
         Ok(loaded) => loaded,

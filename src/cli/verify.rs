@@ -40,7 +40,7 @@ struct DifferenceV1<'a> {
 }
 
 /// Compares the code of the card with that of the file, and where they differ with older files.
-pub fn run(args: &Verify, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+pub(super) fn run(args: &Verify, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     let source = match boat::load_one(&args.file, streams.stdin)? {
         Ok((source, _)) => source,

@@ -8,20 +8,20 @@ use lidcard::setup::lower::lower;
 use lidcard::source::Source;
 
 /// What came of a run of the program.
-pub struct Ran {
+pub(crate) struct Ran {
     pub status: i32,
     pub stdout: String,
     pub stderr: String,
 }
 
 /// The program with these arguments, and with nothing of the surroundings.
-pub fn command(arguments: &[&str]) -> Command {
+pub(crate) fn command(arguments: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_lidcard"));
     command.args(arguments).env_clear().env("COLUMNS", "100");
     command
 }
 
-pub fn ran(command: &mut Command, stdin: &str) -> Ran {
+pub(crate) fn ran(command: &mut Command, stdin: &str) -> Ran {
     let pipes = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = pipes.spawn().unwrap();
     // A program that asks for no input may have left before it comes.
@@ -34,31 +34,31 @@ pub fn ran(command: &mut Command, stdin: &str) -> Ran {
     }
 }
 
-pub fn run(arguments: &[&str]) -> Ran {
+pub(crate) fn run(arguments: &[&str]) -> Ran {
     run_with(arguments, "")
 }
 
-pub fn run_with(arguments: &[&str], stdin: &str) -> Ran {
+pub(crate) fn run_with(arguments: &[&str], stdin: &str) -> Ran {
     ran(&mut command(arguments), stdin)
 }
 
-pub fn run_in(arguments: &[&str], environment: &[(&str, &str)]) -> Ran {
+pub(crate) fn run_in(arguments: &[&str], environment: &[(&str, &str)]) -> Ran {
     ran(command(arguments).envs(environment.iter().copied()), "")
 }
 
 /// A boat from its file.
-pub fn boat(file: &str) -> Setup {
+pub(crate) fn boat(file: &str) -> Setup {
     lower(&Source::load(file).expect("readable")).unwrap_or_else(|m| panic!("{file}: {m:#?}"))
 }
 
 /// A boat from its text.
-pub fn read(text: &str) -> Setup {
+pub(crate) fn read(text: &str) -> Setup {
     let source = Source::from_text("test.yaml", text).unwrap();
     lower(&source).unwrap_or_else(|m| panic!("{m:#?}\n{text}"))
 }
 
 /// The paths of a folder in order.
-pub fn files_in(folder: &str) -> Vec<String> {
+pub(crate) fn files_in(folder: &str) -> Vec<String> {
     let entries = std::fs::read_dir(folder).expect("a folder");
     let mut files: Vec<String> = entries.map(|entry| entry.unwrap().path().display().to_string()).collect();
     files.sort();

@@ -26,7 +26,7 @@ const STEP: &str = "counted_step";
 const KEPT: &str = "counted_value";
 
 /// A template with our tags in it.
-pub struct Counted {
+pub(crate) struct Counted {
     /// All of it.
     pub text: String,
     /// Where in the original each of ours stands, and how long it is.
@@ -38,7 +38,7 @@ impl Counted {
     ///
     /// # Errors
     /// The place and what is wrong with it.
-    pub fn of(text: &str) -> Result<Self, (Range<usize>, String)> {
+    pub(crate) fn of(text: &str) -> Result<Self, (Range<usize>, String)> {
         let mut counted = Self { text: String::with_capacity(text.len() * 2), added: Vec::new() };
         let mut done = 0;
         while let Some(tag) = Tag::next(text, done) {
@@ -59,7 +59,7 @@ impl Counted {
     }
 
     /// A range of the text with our tags, in the original.
-    pub fn original(&self, range: &Range<usize>) -> Range<usize> {
+    pub(crate) fn original(&self, range: &Range<usize>) -> Range<usize> {
         let place = |at: usize| {
             let mut before = 0;
             for (original, length) in &self.added {
@@ -187,7 +187,7 @@ fn words(tag: &str) -> Vec<String> {
 }
 
 /// Gives a reader of templates what counts, for a template of this length. The sum is that of one filling in.
-pub fn register(tera: &mut Tera, length: usize) -> Arc<AtomicU64> {
+pub(crate) fn register(tera: &mut Tera, length: usize) -> Arc<AtomicU64> {
     let sum = Arc::new(AtomicU64::new(0));
     let each = 1 + length as u64 / BYTES_OF_A_STEP;
     let step = {
@@ -257,7 +257,7 @@ impl std::io::Write for Room {
 }
 
 /// The JSON of a value, if it is no longer than one may be.
-pub fn json(value: &Value) -> TeraResult<String> {
+pub(crate) fn json(value: &Value) -> TeraResult<String> {
     serde_json::to_writer(&mut Room(MOST_KEPT), value).map_err(|_| too_long())?;
     serde_json::to_string(value).map_err(Error::message)
 }

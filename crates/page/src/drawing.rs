@@ -54,7 +54,7 @@ const MOST_DASHES: f64 = 50_000.0;
 ///
 /// # Errors
 /// In words, with what to do.
-pub fn holds_only_shapes(text: &str) -> Result<(), String> {
+pub(crate) fn holds_only_shapes(text: &str) -> Result<(), String> {
     let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let tree = Document::parse_with_options(text, options)
         .map_err(|why| format!("it cannot be read as SVG: {why}; save it again as plain SVG"))?;
@@ -145,7 +145,7 @@ impl Count<'_> {
 ///
 /// # Errors
 /// In words, with what to do.
-pub fn is_soon_drawn(tree: &usvg::Tree, scale: f64, canvas: f64) -> Result<(), String> {
+pub(crate) fn is_soon_drawn(tree: &usvg::Tree, scale: f64, canvas: f64) -> Result<(), String> {
     if !tree.filters().is_empty() || !tree.masks().is_empty() || !tree.patterns().is_empty() {
         let what = "it uses a filter, a mask or a pattern, and only plain shapes and colours are drawn";
         return Err(format!("{what}; flatten it, or save it as logo.png"));

@@ -62,7 +62,7 @@ const DEEPEST: usize = 32;
 const MOST_NODES: u32 = 50_000;
 
 /// A page and what of it is read as text.
-pub struct Page {
+pub(crate) struct Page {
     /// All of it.
     pub html: String,
     /// Its words, as they stand one behind the other.
@@ -73,7 +73,7 @@ pub struct Page {
 ///
 /// # Errors
 /// In words, when it is not well-formed or holds what is not allowed.
-pub fn page(language: &str, title: &str, content: &str) -> Result<Page, String> {
+pub(crate) fn page(language: &str, title: &str, content: &str) -> Result<Page, String> {
     let whole = format!("<body>{content}</body>");
     let options = ParsingOptions { allow_dtd: false, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let tree = Document::parse_with_options(&whole, options).map_err(|why| {

@@ -19,7 +19,7 @@ const LEFT_OUT: &str = "...";
 
 /// Some lines of a text, and labels at places in them.
 #[derive(Debug)]
-pub struct Part {
+pub(crate) struct Part {
     /// What to call the whole text.
     pub name: String,
     /// The lines.
@@ -34,7 +34,7 @@ pub struct Part {
 
 impl Part {
     /// The lines with these labels and one on either side; none where there is nothing to show.
-    pub fn of(name: &str, text: &str, labels: Vec<(Span, String)>) -> Option<Self> {
+    pub(crate) fn of(name: &str, text: &str, labels: Vec<(Span, String)>) -> Option<Self> {
         if text.is_empty() || labels.is_empty() {
             return None;
         }
@@ -148,7 +148,7 @@ fn kept(line: &str, at: usize, spans: &[Span]) -> Vec<std::ops::Range<usize>> {
 }
 
 /// A message short enough to be read, with nothing in it that is not seen.
-pub fn brief(message: &str) -> String {
+pub(crate) fn brief(message: &str) -> String {
     let text = visible(message);
     let letters = text.chars().count();
     if letters <= LONG_MESSAGE {

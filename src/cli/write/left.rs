@@ -16,7 +16,7 @@ pub struct Folders {
 
 /// Enters the folders of these outputs, and answers what was found there and what became of it, in lines.
 /// A folder in which another run is at work is left alone.
-pub fn enter<'a>(outputs: impl IntoIterator<Item = &'a Path>) -> (Folders, Vec<String>) {
+pub(super) fn enter<'a>(outputs: impl IntoIterator<Item = &'a Path>) -> (Folders, Vec<String>) {
     let folders: BTreeSet<PathBuf> =
         outputs.into_iter().map(|output| folder_of(&real(output)).to_path_buf()).collect();
     let (mut locks, mut told) = (Vec::new(), Vec::new());

@@ -179,7 +179,7 @@ fn put(part: &Path, target: &Path) -> io::Result<Undo> {
 ///
 /// # Errors
 /// When a file cannot be read or renamed.
-pub fn finish(list: &Path) -> io::Result<Vec<PathBuf>> {
+pub(super) fn finish(list: &Path) -> io::Result<Vec<PathBuf>> {
     let small = fs::symlink_metadata(list).is_ok_and(|facts| facts.is_file() && facts.len() <= LONGEST);
     let read = small.then(|| fs::read(list).ok()).flatten();
     let pages = read.and_then(|bytes| serde_json::from_slice::<List>(&bytes).ok()).map(|list| list.pages);

@@ -1,7 +1,7 @@
 use super::{KindInfo, PulsesFail};
 
 /// A levelling unit: keeps the boat level with the servo behind it, with or without a channel of its own.
-pub const LEVELLER: KindInfo = KindInfo {
+pub(super) const LEVELLER: KindInfo = KindInfo {
     name: "leveller",
     about: "Keeps the boat level with the servo behind it, with or without a channel of its own.",
     keys: &["accuracy", "role", "still_between", "limits", "correction", "corrects", "astern"],

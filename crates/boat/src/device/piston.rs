@@ -1,7 +1,7 @@
 use super::{KindInfo, PulsesFail};
 
 /// A piston tank: it goes to the position that its pulse asks for, and holds as much water as that lets in.
-pub const PISTON: KindInfo = KindInfo {
+pub(super) const PISTON: KindInfo = KindInfo {
     name: "piston",
     about: "A piston tank: goes to the position that its pulse asks for, and holds as much water as that lets in. Without pulses it stays where it is.",
     keys: &["accuracy", "stops", "effects", "also", "takes", "signal"],

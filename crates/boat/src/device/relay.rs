@@ -1,7 +1,7 @@
 use super::{KindInfo, PulsesFail};
 
 /// A relay or an electronic switch: closes beyond one pulse and opens before another.
-pub const RELAY: KindInfo = KindInfo {
+pub(super) const RELAY: KindInfo = KindInfo {
     name: "relay",
     about: "A relay or an electronic switch: closes beyond one pulse and opens before another.",
     keys: &["accuracy", "works", "signal", "without_pulses", "draws", "rated", "battery"],

@@ -1,7 +1,7 @@
 use super::{KindInfo, PulsesFail};
 
 /// A servo: goes to a position and works whatever its horn reaches on the way.
-pub const SERVO: KindInfo = KindInfo {
+pub(super) const SERVO: KindInfo = KindInfo {
     name: "servo",
     about: "Goes to the position that its pulse asks for and works whatever its horn reaches on the way. Without pulses it stays where it is or is pushed about.",
     keys: &[

@@ -1,7 +1,7 @@
 use super::{KindInfo, PulsesFail};
 
 /// A speed controller: stands still in a band around rest.
-pub const SPEED_CONTROLLER: KindInfo = KindInfo {
+pub(super) const SPEED_CONTROLLER: KindInfo = KindInfo {
     name: "speed controller",
     about: "Drives a motor by its pulse, and stands still in a band around rest.",
     keys: &[

@@ -9,10 +9,10 @@ use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::rc::Rc;
 
 /// What can be dialled for one channel: the sub-trim, and the endpoints of the low and the high way.
-pub type Values = (Exact, [Exact; 2]);
+pub(super) type Values = (Exact, [Exact; 2]);
 
 /// A channel on trial.
-pub struct Trial {
+pub(super) struct Trial {
     /// The set-up as it is now.
     setup: Setup,
     channel: ChannelId,
@@ -23,7 +23,7 @@ pub struct Trial {
 impl Trial {
     /// A channel on trial by questions that hang on it. Pulses that were measured with other values say
     /// nothing here, so every order counts that the file leaves open.
-    pub fn new(setup: &Setup, channel: ChannelId, asked: &[&Asked]) -> Self {
+    pub(super) fn new(setup: &Setup, channel: ChannelId, asked: &[&Asked]) -> Self {
         let mut setup = setup.clone();
         setup.channels[channel].measured = [None, None];
         let mut channels: Vec<ChannelId> = asked.iter().flat_map(|q| q.asks.channels(&setup)).collect();
@@ -50,44 +50,44 @@ impl Trial {
     }
 
     /// The channel.
-    pub fn channel(&self) -> ChannelId {
+    pub(super) fn channel(&self) -> ChannelId {
         self.channel
     }
 
     /// What a share of the set's travel on one side is on the axis, where margins are.
-    pub fn share_on_axis(&self, share: &Exact, sign: i32) -> Exact {
+    pub(super) fn share_on_axis(&self, share: &Exact, sign: i32) -> Exact {
         self.setup.axis.share_from(&self.setup.transmitter.pulse.scale, share, sign)
     }
 
     /// How many kinds of order there are.
-    pub fn orders(&self) -> usize {
+    pub(super) fn orders(&self) -> usize {
         self.orders.len()
     }
 
     /// The values as they are now.
-    pub fn values(&self) -> Values {
+    pub(super) fn values(&self) -> Values {
         let c = &self.setup.channels[self.channel];
         (c.sub_trim.clone(), c.endpoints.clone())
     }
 
     /// With these values from now on.
-    pub fn dial(&mut self, values: &Values) {
+    pub(super) fn dial(&mut self, values: &Values) {
         let c = &mut self.setup.channels[self.channel];
         (c.sub_trim, c.endpoints) = values.clone();
     }
 
     /// With this value of one endpoint from now on.
-    pub fn dial_end(&mut self, side: Side, value: &Exact) {
+    pub(super) fn dial_end(&mut self, side: Side, value: &Exact) {
         self.setup.channels[self.channel].endpoints[side.index()] = value.clone();
     }
 
     /// How a question comes out under one kind of order.
-    pub fn outlook(&mut self, question: &Asked, order: usize) -> Outlook {
+    pub(super) fn outlook(&mut self, question: &Asked, order: usize) -> Outlook {
         self.with(order, |context| context.outlook(&question.asks))
     }
 
     /// How it comes out under the worst of them.
-    pub fn worst(&mut self, question: &Asked) -> Outlook {
+    pub(super) fn worst(&mut self, question: &Asked) -> Outlook {
         let mut worst = self.outlook(question, 0);
         for order in 1..self.orders() {
             worst = worst.worse(self.outlook(question, order));
@@ -99,7 +99,7 @@ impl Trial {
     /// signal, cuts it off or bounds the output; the sub-trim is added; the limits never part two outputs;
     /// and a percent of the set may be more or less than one of the axis. `None` where the switches can be
     /// combined in too many ways.
-    pub fn steepest(&mut self, order: usize) -> Option<Exact> {
+    pub(super) fn steepest(&mut self, order: usize) -> Option<Exact> {
         let channel = self.channel;
         let by = self.setup.axis.steepest_from(&self.setup.transmitter.pulse.scale);
         self.with(order, |context| context.cases(channel).steepest(context.setup)).map(|most| most * by)

@@ -6,10 +6,10 @@ use super::say::Draft;
 use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
 
 /// The rule's name.
-pub const NAME: &str = "acceptance-stale";
+pub(super) const NAME: &str = "acceptance-stale";
 
 /// Settles what the others found with what is accepted, then once for each acceptance.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     acceptance::settle(context.setup, findings);
     for (index, accepted) in context.setup.accept.iter().enumerate() {
         let stale = !findings.iter().any(|f| is_wrong(f) && acceptance::matches(accepted, f));

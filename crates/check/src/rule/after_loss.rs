@@ -13,7 +13,7 @@ use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup, U
 const FILLS: &str = "fills";
 
 /// A device that a state after a loss sets where it has an effect on the boat.
-pub struct Held<'a> {
+pub(super) struct Held<'a> {
     /// The state.
     pub state: &'a State,
     /// The device.
@@ -24,7 +24,7 @@ pub struct Held<'a> {
 
 /// Every device of a submarine that the receiver's preset or a stage of the unit holds at one of
 /// `effects`, state by state.
-pub fn held<'a>(context: &'a Context, effects: &'a [&str]) -> impl Iterator<Item = Held<'a>> {
+pub(super) fn held<'a>(context: &'a Context, effects: &'a [&str]) -> impl Iterator<Item = Held<'a>> {
     let setup = context.setup;
     let dives = setup.boat.kind == BoatKind::Submarine;
     let lost = |state: &&State| matches!(state.id, StateId::Waiting | StateId::Stage(_));
@@ -36,14 +36,14 @@ pub fn held<'a>(context: &'a Context, effects: &'a [&str]) -> impl Iterator<Item
 }
 
 /// Where a state sets a device, as a distance from rest, if that does one of `effects`.
-pub fn set_to(setup: &Setup, state: &State, device: DeviceId, effects: &[&str]) -> Option<Exact> {
+pub(super) fn set_to(setup: &Setup, state: &State, device: DeviceId, effects: &[&str]) -> Option<Exact> {
     let Place::Fixed { at, .. } = &state.places[device] else { return None };
     let mut does = setup.devices[device].effects_on(at.signum());
     does.any(|effect| effects.contains(&setup.effect_words(effect))).then(|| at.abs())
 }
 
 /// Where in the file a state is set.
-pub fn set_by(state: &State) -> Path {
+pub(super) fn set_by(state: &State) -> Path {
     match state.id {
         StateId::Stage(index) => Path::of(["fail_safe", "stages", &index.to_string()]),
         _ => Path::of(["receiver", "on_loss"]),
@@ -51,12 +51,12 @@ pub fn set_by(state: &State) -> Path {
 }
 
 /// Devices that fill her on one side of their axis, with that side: pumps behind a controller, pistons.
-pub fn filling(setup: &Setup) -> Vec<(DeviceId, i32)> {
+pub(super) fn filling(setup: &Setup) -> Vec<(DeviceId, i32)> {
     moving(setup, FILLS)
 }
 
 /// Devices that empty her tank, likewise.
-pub fn emptying(setup: &Setup) -> Vec<(DeviceId, i32)> {
+pub(super) fn emptying(setup: &Setup) -> Vec<(DeviceId, i32)> {
     moving(setup, "empties")
 }
 
@@ -75,12 +75,12 @@ fn moving(setup: &Setup, word: &str) -> Vec<(DeviceId, i32)> {
 }
 
 /// Whether a device may fill her in a state: beyond its band of rest, or where it has none beyond rest.
-pub fn fills(context: &Context, device: DeviceId, sign: i32, state: &State) -> Asks {
+pub(super) fn fills(context: &Context, device: DeviceId, sign: i32, state: &State) -> Asks {
     fills_at(context, device, sign, state.places[device].clone(), context.unattended(state))
 }
 
 /// The same wherever it is, over some hands.
-pub fn fills_at(context: &Context, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
+pub(super) fn fills_at(context: &Context, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
     let band = context.setup.devices[device].still_between.as_ref();
     let at = band.map_or(Exact::ZERO, |band| band[usize::from(sign > 0)].clone());
     let edge = Edge { sign, at, touching: false, tolerance: None, surely: None, what: EdgeKind::Rest };
@@ -89,7 +89,7 @@ pub fn fills_at(context: &Context, device: DeviceId, sign: i32, place: Place, ov
 
 /// What the file leaves open of a unit through which noise may pass: nobody has said that it holds its channels,
 /// or tried that it knows noise from a signal, so the worse is taken.
-pub fn passes_on(context: &Context, channel: ChannelId) -> Vec<String> {
+pub(super) fn passes_on(context: &Context, channel: ChannelId) -> Vec<String> {
     let Some(unit) = &context.setup.fail_safe else { return Vec::new() };
     if !unit.channels.contains(&channel) {
         return Vec::new();
@@ -105,7 +105,7 @@ pub fn passes_on(context: &Context, channel: ChannelId) -> Vec<String> {
 }
 
 /// One thing that comes with a lost link.
-pub struct Step<'c> {
+pub(super) struct Step<'c> {
     /// The state.
     pub state: &'c State,
     /// What it is called.
@@ -117,7 +117,7 @@ pub struct Step<'c> {
 }
 
 /// What comes with a lost link, in the order in which it comes.
-pub fn steps<'c>(context: &'c Context) -> Vec<Step<'c>> {
+pub(super) fn steps<'c>(context: &'c Context) -> Vec<Step<'c>> {
     let unit = context.setup.fail_safe.as_ref();
     let wait = unit.and_then(|unit| unit.wait.as_ref()).map_or(Exact::ZERO, |wait| wait.0.clone());
     let mut all = Vec::new();

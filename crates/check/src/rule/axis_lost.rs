@@ -8,10 +8,10 @@ use crate::question::asks::Moved;
 use crate::question::{Asks, Detail, Question};
 
 /// The rule's name.
-pub const NAME: &str = "axis-lost";
+pub(super) const NAME: &str = "axis-lost";
 
 /// Once for each way that wants an effect and each channel that it drives.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for sense in senses(setup) {
         let Moved { channel, control, side, .. } = sense.moved;

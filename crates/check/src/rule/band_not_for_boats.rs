@@ -8,11 +8,11 @@ use crate::radio::{DEFER, Use, shown};
 use crate::setup::{BoatKind, Path};
 
 /// The rule's name.
-pub const NAME: &str = "band-not-for-boats";
+pub(super) const NAME: &str = "band-not-for-boats";
 
 /// Once for a boat whose frequency lies in a band of its region. Of any other model the file does
 /// not say whether it flies, so nothing is said.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
     let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
     let Some(band) = region.band_at(hertz).filter(|_| boat.kind != BoatKind::Other) else { return };

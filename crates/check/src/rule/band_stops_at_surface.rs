@@ -11,10 +11,10 @@ use crate::setup::quantity::Metres;
 use crate::setup::{BoatKind, Exact, Path, Water};
 
 /// The rule's name.
-pub const NAME: &str = "band-stops-at-surface";
+pub(super) const NAME: &str = "band-stops-at-surface";
 
 /// Once for a submarine that goes under, if the file names the frequency: water is the same everywhere.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
     let Some(hertz) = set.hertz else { return };
     let dives = boat.depth_limit.as_ref().is_none_or(|depth| depth.0 > Exact::ZERO);

@@ -8,7 +8,7 @@ use crate::rehearsal::cell::common;
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
-pub const NAME: &str = "battery-threshold-odd";
+pub(super) const NAME: &str = "battery-threshold-odd";
 
 /// What a battery does that nobody named is not known.
 fn unsaid<'a>() -> Question<'a> {
@@ -28,7 +28,7 @@ fn unsaid<'a>() -> Question<'a> {
 }
 
 /// Once for the watched battery and each thing it can be compared with.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     if setup.unsaid.batteries {
         questions.push(unsaid());

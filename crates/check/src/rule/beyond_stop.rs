@@ -10,11 +10,11 @@ use crate::question::{Asks, Question};
 use crate::setup::{Device, DeviceId, Input, Path, Toleranced};
 
 /// The rule's name.
-pub const NAME: &str = "beyond-stop";
+pub(super) const NAME: &str = "beyond-stop";
 
 /// Once for each stop of a device and each state that can differ from piloting; once for the boat where noise
 /// drives what it will.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let mut noisy = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {

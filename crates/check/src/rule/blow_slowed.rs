@@ -8,10 +8,10 @@ use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Side};
 
 /// The rule's name.
-pub const NAME: &str = "blow-slowed";
+pub(super) const NAME: &str = "blow-slowed";
 
 /// Once for each wanted work that raises her, on a channel that the set slows down.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(slow) = &c.slow else { continue };

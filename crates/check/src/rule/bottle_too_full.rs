@@ -10,11 +10,11 @@ use crate::rehearsal::CAUTION;
 use crate::setup::GasKind;
 
 /// The rule's name.
-pub const NAME: &str = "bottle-too-full";
+pub(super) const NAME: &str = "bottle-too-full";
 
 /// Once for each bottle of liquefied gas whose size and charge the file tells. The greatest fill is that of
 /// ADR 4.3.3.2.2, see [`greatest_fill`]; of a mixture, that of its lightest liquid.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for (work, gas, path) in bottles(setup) {
         let (GasKind::Liquefied(parts), Some(volume), Some(charge)) = (&gas.kind, &gas.bottle, &gas.charge)

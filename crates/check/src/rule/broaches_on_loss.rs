@@ -10,7 +10,7 @@ use crate::question::Question;
 use crate::setup::{DeviceId, Exact, Path};
 
 /// The rule's name.
-pub const NAME: &str = "broaches-on-loss";
+pub(super) const NAME: &str = "broaches-on-loss";
 
 /// From which position on planes count as hard over. Common practice, no source.
 const HARD_OVER: i64 = 50;
@@ -19,7 +19,7 @@ const HARD_OVER: i64 = 50;
 const RISE: [&str; 2] = ["bow rises", "stern dips"];
 
 /// Once for each state after a loss in which a preset or a stage sets motor and planes.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     for Held { state, device, at } in held(context, &RISE) {
         let id = device;
         let devices = &context.setup.devices;

@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{Path, Reserved};
 
 /// The rule's name.
-pub const NAME: &str = "burns-on-after-loss";
+pub(super) const NAME: &str = "burns-on-after-loss";
 
 /// Once for each such work and each state in which a lost link may leave her.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (function, w) in context.works() {
         let runs_on = w.kind.heats || w.facts.dangerous;

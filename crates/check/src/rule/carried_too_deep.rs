@@ -9,14 +9,14 @@ use crate::rehearsal::uses_gas;
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "carried-too-deep";
+pub(super) const NAME: &str = "carried-too-deep";
 
 /// Part of the depth limit that a loss may carry her further down: a dive is ended half way to the limit at
 /// the latest (common practice, no source).
 const PART: f64 = 0.5;
 
 /// Once, for a boat of which the file tells how fast she dives.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let (Some(speed), Some(limit)) = (&setup.hull.dives_at, &setup.boat.depth_limit) else { return };
     let Some(found) = context.rehearsal() else { return };

@@ -7,12 +7,12 @@ use crate::question::Question;
 use crate::setup::{DeviceId, Exact, Link, Path, Setup};
 
 /// The rule's name.
-pub const NAME: &str = "carries-too-much";
+pub(super) const NAME: &str = "carries-too-much";
 
 /// Once for each battery of which something is rated, at the weakest of its line, and once for each controller or
 /// relay. What flows is summed up from what the file tells: where it tells too little to say that all is well,
 /// nothing is said here, and the papers name what is missing.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     questions.extend((0..setup.batteries.len()).filter_map(|battery| line(setup, battery)));
     questions.extend((0..setup.devices.len()).filter_map(|device| controller(setup, device)));

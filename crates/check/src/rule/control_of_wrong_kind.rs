@@ -8,10 +8,10 @@ use crate::setup::facts::Signal;
 use crate::setup::{ControlId, Input, Path, Side};
 
 /// The rule's name.
-pub const NAME: &str = "control-of-wrong-kind";
+pub(super) const NAME: &str = "control-of-wrong-kind";
 
 /// Once for each hand on a device or on a wanted work of which the file says what sort of signal it needs.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(signal), Input::Channel(channel)) = (device.facts.signal, device.input) else { continue };

@@ -11,11 +11,11 @@ use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Exact, FreeTravel, Input, Linkage, Path};
 
 /// The rule's name.
-pub const NAME: &str = "dead-centre-within-reach";
+pub(super) const NAME: &str = "dead-centre-within-reach";
 
 /// Once for each side of each linkage that has a dead centre there, and each state that can differ from
 /// piloting.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     for (id, device) in context.setup.devices.iter().enumerate() {
         let Some(linkage) = &device.facts.linkage else { continue };
         for sign in [-1, 1] {

@@ -8,7 +8,7 @@ use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, OnLoss, Path, Unit};
 
 /// The rule's name.
-pub const NAME: &str = "delays-outlast-sinking";
+pub(super) const NAME: &str = "delays-outlast-sinking";
 
 /// A unit that must raise her and of which nobody knows when it begins.
 fn unsaid<'a>() -> Question<'a> {
@@ -26,7 +26,7 @@ fn unsaid<'a>() -> Question<'a> {
 }
 
 /// Once, where the file says how long she takes to sink and something brings her up.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let raising = setup.fail_safe.as_ref().is_some_and(|unit| {
         let mut works = unit.stages.iter().flat_map(|stage| &stage.works);

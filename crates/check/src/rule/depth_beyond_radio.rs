@@ -8,11 +8,11 @@ use crate::radio::water;
 use crate::setup::{BoatKind, Path, Water};
 
 /// The rule's name.
-pub const NAME: &str = "depth-beyond-radio";
+pub(super) const NAME: &str = "depth-beyond-radio";
 
 /// Once for a submarine whose file states the margin of her link, on a band that gets through at all. An
 /// estimate warns and never proves: where it leaves room nothing is said.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let (boat, set) = (&setup.boat, &setup.transmitter);
     let (Some(limit), Some(hertz)) = (&boat.depth_limit, set.hertz) else { return };

@@ -8,10 +8,10 @@ use crate::setup::{ControlId, Path, Reserved};
 use std::collections::BTreeSet;
 
 /// The rule's name.
-pub const NAME: &str = "emergency-beside-busy";
+pub(super) const NAME: &str = "emergency-beside-busy";
 
 /// Once for each control that lets something go or guards it, where the file says where it sits.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let mut held_dear: BTreeSet<ControlId> = BTreeSet::new();
     for (function, w) in context.works() {

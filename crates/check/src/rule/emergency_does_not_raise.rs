@@ -8,11 +8,11 @@ use crate::question::{Asks, Question};
 use crate::setup::{Control, ControlId, EmergencyAct, EmergencyStep, Path, Setup, Side, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "emergency-does-not-raise";
+pub(super) const NAME: &str = "emergency-does-not-raise";
 
 /// Once for each step of a boat that dives and each thing that has to hold of it; once for each way that a line
 /// names and each thing that it could sink her by.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     if !setup.dives() {
         return;
@@ -36,12 +36,12 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 }
 
 /// The place of a line in the file.
-pub fn place(index: usize) -> Path {
+pub(super) fn place(index: usize) -> Path {
     Path::of(["owner".to_owned(), "emergency".to_owned(), index.to_string()])
 }
 
 /// What a finding about a step is about: the first control that it names, or what acts once the set is off.
-pub fn subject(setup: &Setup, act: &EmergencyAct) -> Subject {
+pub(super) fn subject(setup: &Setup, act: &EmergencyAct) -> Subject {
     match act {
         EmergencyAct::Hand(hand) => hand.controls().next().map_or(Subject::Boat, Subject::Control),
         EmergencyAct::SwitchOff => Subject::acting(setup),
@@ -144,7 +144,7 @@ fn sinking(context: &Context, control: ControlId, side: Side) -> Vec<WorkRef> {
     wanted.filter(|function| setup.work(*function).kind.sinks()).collect()
 }
 
-pub fn wants(setup: &Setup, control: ControlId, side: Side, words: &[&str]) -> bool {
+pub(super) fn wants(setup: &Setup, control: ControlId, side: Side, words: &[&str]) -> bool {
     setup.controls[control].wants[side.index()]
         .iter()
         .any(|effect| words.contains(&setup.effect_words(*effect)))
@@ -164,7 +164,7 @@ fn raises(setup: &Setup, control: ControlId, side: Side) -> bool {
 
 /// The ways that a line names: by the builder's word for one, or by where a control sits and where the hand
 /// goes.
-pub fn asked_for(setup: &Setup, line: &str) -> Vec<(ControlId, Side)> {
+pub(super) fn asked_for(setup: &Setup, line: &str) -> Vec<(ControlId, Side)> {
     let text = line.to_lowercase();
     let mut all = Vec::new();
     for (id, control) in setup.controls.iter().enumerate() {

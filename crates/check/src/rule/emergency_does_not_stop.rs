@@ -9,11 +9,11 @@ use crate::question::Question;
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "emergency-does-not-stop";
+pub(super) const NAME: &str = "emergency-does-not-stop";
 
 /// Once for each step of a boat that does not dive and each motor that drives her, and for each way that a line
 /// names and that is there to drive her on.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     if setup.dives() {
         return;

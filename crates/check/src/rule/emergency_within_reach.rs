@@ -7,10 +7,10 @@ use crate::question::{Asks, Question};
 use crate::setup::Input;
 
 /// The rule's name.
-pub const NAME: &str = "emergency-within-reach";
+pub(super) const NAME: &str = "emergency-within-reach";
 
 /// Once for each reserved work.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (function, w) in context.works() {
         let over = match w.guard() {

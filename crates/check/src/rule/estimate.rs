@@ -13,7 +13,7 @@ use crate::setup::{Emptier, Gas, GasKind, Path, Setup, WorkRef};
 
 /// The coldest water that she is sailed in, and its absolute pressure at the depth limit; `None` where the
 /// file tells too little.
-pub fn coldest_at_limit(setup: &Setup) -> Option<AtLimit> {
+pub(super) fn coldest_at_limit(setup: &Setup) -> Option<AtLimit> {
     let temperature = Celsius(setup.hull.water.as_ref()?[0].0.to_f64());
     let depth = Metres(setup.boat.depth_limit.as_ref()?.0.to_f64());
     let water = water_at(setup, temperature).ok()?;
@@ -22,7 +22,7 @@ pub fn coldest_at_limit(setup: &Setup) -> Option<AtLimit> {
 }
 
 /// The water at the depth limit.
-pub struct AtLimit {
+pub(super) struct AtLimit {
     /// The coldest.
     pub water: Water,
     /// The limit.
@@ -32,7 +32,7 @@ pub struct AtLimit {
 }
 
 /// What empties the tank by gas, with its place in the file.
-pub fn bottles(setup: &Setup) -> impl Iterator<Item = (WorkRef, &Gas, Path)> {
+pub(super) fn bottles(setup: &Setup) -> impl Iterator<Item = (WorkRef, &Gas, Path)> {
     setup.tank.emptied_by.iter().filter_map(|(work, emptier)| match emptier {
         Emptier::Gas(gas) => Some((*work, gas, emptier_path(setup, *work))),
         Emptier::Pump(_) => None,
@@ -40,12 +40,12 @@ pub fn bottles(setup: &Setup) -> impl Iterator<Item = (WorkRef, &Gas, Path)> {
 }
 
 /// Where an emptier stands in the file.
-pub fn emptier_path(setup: &Setup, work: WorkRef) -> Path {
+pub(super) fn emptier_path(setup: &Setup, work: WorkRef) -> Path {
     Path::of(["tank", "emptied_by", &setup.work_name(work)])
 }
 
 /// The part of a liquefied gas that boils least readily: the last that is left of a mixture.
-pub fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
+pub(super) fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
     let GasKind::Liquefied(parts) = &gas.kind else { return None };
     let pressure = |liquid: &Liquid| liquid.vapour_pressure(temperature).map_or(f64::INFINITY, |p| p.0);
     let there = parts.iter().filter(|(_, share)| share.signum() > 0).map(|(kind, _)| kind.liquid());
@@ -53,22 +53,22 @@ pub fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
 }
 
 /// Whether what moves the water is known as far as a rehearsal needs it.
-pub fn flows_known(missing: &[Missing]) -> bool {
+pub(super) fn flows_known(missing: &[Missing]) -> bool {
     missing.iter().all(|m| m.wanted != Wanted::Flow)
 }
 
 /// A depth to two figures.
-pub fn metres(depth: f64) -> String {
+pub(super) fn metres(depth: f64) -> String {
     format!("{} m", figures(depth, 2))
 }
 
 /// A depth that is not to be passed, to two figures and never more than it is.
-pub fn metres_below(depth: f64) -> String {
+pub(super) fn metres_below(depth: f64) -> String {
     format!("{} m", figures_below(depth, 2))
 }
 
 /// Closes a warning of an estimate: what was assumed, what decides, and where gas has a part its cautions.
-pub fn warn(draft: Draft, gas: bool, assumed: &str, message: &str) -> Finding {
+pub(super) fn warn(draft: Draft, gas: bool, assumed: &str, message: &str) -> Finding {
     let draft = draft.help(format!(
         "this is an estimate{}{assumed}; a test on a tether in shallow water decides",
         if assumed.is_empty() { "" } else { ": " }
@@ -78,7 +78,7 @@ pub fn warn(draft: Draft, gas: bool, assumed: &str, message: &str) -> Finding {
 }
 
 /// What a rehearsal assumed, in one line.
-pub fn assumed(context: &Context) -> String {
+pub(super) fn assumed(context: &Context) -> String {
     let all =
         context.rehearsal().map(|found| found.assumed.iter().map(ToString::to_string).collect::<Vec<_>>());
     all.unwrap_or_default().join("; ")

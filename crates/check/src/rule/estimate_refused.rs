@@ -6,11 +6,11 @@ use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "estimate-refused";
+pub(super) const NAME: &str = "estimate-refused";
 
 /// Once, for a boat of which a rehearsal leaves something out although the file gives it: what is left out
 /// is not judged, and nobody is to take that for a good sign.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let refused: Vec<String> = context.refused().iter().map(ToString::to_string).collect();
     if refused.is_empty() {
         return;

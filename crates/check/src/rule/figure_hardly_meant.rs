@@ -7,7 +7,7 @@ use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
-pub const NAME: &str = "figure-hardly-meant";
+pub(super) const NAME: &str = "figure-hardly-meant";
 
 /// Beyond these a figure is asked about (common practice, no source): waits of a receiver or a unit, any other
 /// time, depths, weights, sizes of a hull, and what a tank takes.
@@ -21,7 +21,7 @@ const LITRES: i64 = 50;
 const YEARS: std::ops::RangeInclusive<u16> = 1970..=2100;
 
 /// Once for each figure that is beyond what a model has.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let mut times: Vec<(Subject, Path, &Seconds, i64)> = Vec::new();
     if let Some(after) = &setup.receiver.after {

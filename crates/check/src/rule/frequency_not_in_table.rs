@@ -8,11 +8,11 @@ use crate::radio::{Band, DEFER, Use, shown};
 use crate::setup::{BoatKind, Path};
 
 /// The rule's name.
-pub const NAME: &str = "frequency-not-in-table";
+pub(super) const NAME: &str = "frequency-not-in-table";
 
 /// Once, if the file names frequency and region. A boat in an aircraft band has a rule of its own:
 /// there the answer is not the next channel but another band.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
     let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
     let band = region.band_at(hertz);

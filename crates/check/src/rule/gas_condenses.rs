@@ -10,10 +10,10 @@ use crate::physics::units::Metres;
 use crate::setup::{Gas, Path, Setup, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "gas-condenses";
+pub(super) const NAME: &str = "gas-condenses";
 
 /// Once for each bottle of liquefied gas, where the file tells water and depth limit.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for Condensing { work, path, liquid, limit, depth } in condensing(setup) {
         let (name, kind, temperature) = (setup.work_name(work), liquid.name(), limit.water.temperature());
@@ -38,7 +38,7 @@ pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
 }
 
 /// A bottle whose gas is liquid at the depth limit.
-pub struct Condensing {
+pub(super) struct Condensing {
     work: WorkRef,
     path: Path,
     liquid: Liquid,
@@ -48,7 +48,7 @@ pub struct Condensing {
 }
 
 /// Every bottle whose gas condenses above the depth limit in the coldest water.
-pub fn condensing(setup: &Setup) -> Vec<Condensing> {
+pub(super) fn condensing(setup: &Setup) -> Vec<Condensing> {
     let of = |(work, gas, path): (WorkRef, &Gas, Path)| {
         let limit = coldest_at_limit(setup)?;
         let liquid = least_ready(gas, limit.water.temperature())?;

@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{OnLoss, Path, Unit};
 
 /// The rule's name.
-pub const NAME: &str = "gas-never-ends";
+pub(super) const NAME: &str = "gas-never-ends";
 
 /// Once for each emergency gas valve and each state that lasts until the signal returns.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (work, w) in context.works().filter(|(_, w)| w.kind.emergency) {
         for state in context.states() {

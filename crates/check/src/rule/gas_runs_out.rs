@@ -13,10 +13,10 @@ use crate::physics::units::{Between, Celsius, CubicMetres, Kilograms, Pascals};
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "gas-runs-out";
+pub(super) const NAME: &str = "gas-runs-out";
 
 /// Once for each bottle whose size and charge the file tells with tank, water and depth limit.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let (Some(limit), Some(tank)) = (coldest_at_limit(setup), &setup.tank.volume) else { return };
     let tank = CubicMetres::from_litres((&tank.value.0 + &tank.off.0).to_f64());

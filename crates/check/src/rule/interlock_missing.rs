@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{Reserved, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "interlock-missing";
+pub(super) const NAME: &str = "interlock-missing";
 
 /// Once for each work that fires, lets go or is called dangerous and that the pilot can reach.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (function, w) in context.works().filter(|(_, w)| w.kind.lets_go || w.facts.dangerous) {
         // What is out of reach for good is another rule's.
@@ -45,7 +45,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 /// For each switch beside the hands that work it: whether the pilot reaches a work with that switch in its
 /// first setting, where it stands when nobody has thrown it. One that has to be thrown first guards the
 /// work; it need not be called a guard to be one.
-pub fn without_throwing(context: &Context, function: WorkRef) -> Vec<Asks> {
+pub(super) fn without_throwing(context: &Context, function: WorkRef) -> Vec<Asks> {
     let setup = context.setup;
     let Some(channel) = setup.channel_of(function.device) else { return Vec::new() };
     let hands: Vec<_> = context.hands_on(channel).into_iter().map(|(control, _)| control).collect();

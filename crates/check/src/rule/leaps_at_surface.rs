@@ -9,10 +9,10 @@ use crate::rehearsal::uses_gas;
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "leaps-at-surface";
+pub(super) const NAME: &str = "leaps-at-surface";
 
 /// Once, for a boat of which the file tells enough to rehearse a lost link.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let Some(found) = context.rehearsal() else { return };
     let (Some(leap), Some(fastest)) = (found.leap, found.fastest) else { return };
     if leap.high.0 <= 0.0 {

@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
-pub const NAME: &str = "levelling-astern";
+pub(super) const NAME: &str = "levelling-astern";
 
 /// Once for each leveller of which the file says what it corrects, in a boat that can go astern.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let astern = |control: &&crate::setup::Control| {
         control.wants.iter().flatten().any(|&effect| setup.effect_words(effect) == "drives astern")

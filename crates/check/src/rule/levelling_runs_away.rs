@@ -7,14 +7,14 @@ use crate::question::Question;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
-pub const NAME: &str = "levelling-runs-away";
+pub(super) const NAME: &str = "levelling-runs-away";
 
 /// What brings a high bow down, and what lifts it further.
 const RIGHT: [&str; 2] = ["bow dips", "stern rises"];
 const WRONG: [&str; 2] = ["bow rises", "stern dips"];
 
 /// Once for each device behind a leveller whose sense is known.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Behind(front) = device.input else { continue };

@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::{Notices, Path, Unit};
 
 /// The rule's name.
-pub const NAME: &str = "loss-unseen";
+pub(super) const NAME: &str = "loss-unseen";
 
 /// Once, if there is a unit.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let Some(unit) = &context.setup.fail_safe else { return };
     let broken = context.unit == Unit::Unsure;
     let help = match unit.notices {

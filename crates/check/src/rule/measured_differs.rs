@@ -10,10 +10,10 @@ use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Side};
 
 /// The rule's name.
-pub const NAME: &str = "measured-differs";
+pub(super) const NAME: &str = "measured-differs";
 
 /// Once for each measured way.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         for side in Side::BOTH {

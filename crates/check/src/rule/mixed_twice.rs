@@ -8,10 +8,10 @@ use crate::question::Question;
 use crate::setup::{Input, Path};
 
 /// The rule's name.
-pub const NAME: &str = "mixed-twice";
+pub(super) const NAME: &str = "mixed-twice";
 
 /// Once for each control that a module mixes in.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Channel(channel) = device.input else { continue };

@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{Device, DeviceId, Exact, Path, Setup};
 
 /// The rule's name.
-pub const NAME: &str = "motor-runs-on-loss";
+pub(super) const NAME: &str = "motor-runs-on-loss";
 
 /// Once for each speed controller that drives the boat and each state it may be left in.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| drives_the_boat(setup, d)) {
         let ends = context.at_the_end();
@@ -34,7 +34,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 }
 
 /// Whether a device drives the boat; one whose effects are not given is taken to.
-pub fn drives_the_boat(setup: &Setup, device: &Device) -> bool {
+pub(super) fn drives_the_boat(setup: &Setup, device: &Device) -> bool {
     let mut effects = device.all_effects().peekable();
     device.kind.runs_a_motor()
         && !device.kind.moves_water
@@ -61,14 +61,14 @@ fn question<'a>(context: &Context<'a>, id: DeviceId, state: &State, named: State
 }
 
 /// Whether a device may be outside the band in which it stands still, in a state.
-pub fn leaves_band(context: &Context, id: DeviceId, state: &State) -> Asks {
+pub(super) fn leaves_band(context: &Context, id: DeviceId, state: &State) -> Asks {
     let band = still(context.setup, &context.setup.devices[id]).unwrap_or([Exact::ZERO, Exact::ZERO]);
     let place = state.places[id].clone();
     Asks::Leaves { device: id, place, over: context.unattended(state), band }
 }
 
 /// The band in which a device stands still, if it is known; a one-way controller's is not at rest.
-pub fn still(setup: &Setup, device: &Device) -> Option<[Exact; 2]> {
+pub(super) fn still(setup: &Setup, device: &Device) -> Option<[Exact; 2]> {
     if device.facts.one_way {
         return Some(super::one_way_controller::still(setup, device));
     }
@@ -76,7 +76,7 @@ pub fn still(setup: &Setup, device: &Device) -> Option<[Exact; 2]> {
 }
 
 /// The band in words.
-pub fn band(device: &Device) -> String {
+pub(super) fn band(device: &Device) -> String {
     device.still_between.as_ref().map_or_else(String::new, |[low, high]| {
         format!("{} to {}", say::signed_percent(low), say::signed_percent(high))
     })

@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{Exact, Input, Path};
 
 /// The rule's name.
-pub const NAME: &str = "neutral-missed";
+pub(super) const NAME: &str = "neutral-missed";
 
 /// Once for each device with a band around rest.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(still), Input::Channel(channel)) = (&device.still_between, device.input) else { continue };

@@ -10,10 +10,10 @@ use crate::setup::quantity::Seconds;
 use crate::setup::{BoatKind, DeviceId, Exact, Path, Unit, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "no-blow-on-loss";
+pub(super) const NAME: &str = "no-blow-on-loss";
 
 /// Once for a submarine that does not float up by herself.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let boat = &context.setup.boat;
     if boat.kind != BoatKind::Submarine || boat.floats_when_stopped {
         return;
@@ -124,7 +124,7 @@ fn lasts<'s>(context: &Context, steps: &[Step], step: &'s Step) -> Option<&'s Ex
 }
 
 /// Whether the last stage of the unit ends, so that the receiver has her again.
-pub fn hands_back(context: &Context) -> bool {
+pub(super) fn hands_back(context: &Context) -> bool {
     let unit = context.setup.fail_safe.as_ref();
     unit.is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()))
 }

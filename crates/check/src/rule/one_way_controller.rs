@@ -9,10 +9,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{Control, ControlKind, Device, Exact, Input, Path, Setup, Side};
 
 /// The rule's name.
-pub const NAME: &str = "one-way-controller";
+pub(super) const NAME: &str = "one-way-controller";
 
 /// Once for each one-way controller on a channel that a hand moves.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| d.facts.one_way) {
         let Input::Channel(channel) = device.input else { continue };
@@ -70,7 +70,7 @@ pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
 }
 
 /// Where it stands still. Unless the file says, from -90 % to beyond every pulse.
-pub fn still(setup: &Setup, device: &Device) -> [Exact; 2] {
+pub(super) fn still(setup: &Setup, device: &Device) -> [Exact; 2] {
     device.still_between.clone().unwrap_or_else(|| {
         let [shorter, _] = setup.furthest();
         [shorter - Exact::ONE, Exact::percent(-90)]

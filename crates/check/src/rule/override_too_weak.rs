@@ -7,13 +7,13 @@ use crate::question::{Asks, Question};
 use crate::setup::{Input, Path, Side};
 
 /// The rule's name.
-pub const NAME: &str = "override-too-weak";
+pub(super) const NAME: &str = "override-too-weak";
 
 /// The role that makes a leveller's channel an override.
 const ROLE: &str = "override";
 
 /// Once for each way that overrides a leveller, where the file says how much the unit corrects.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(correction), Input::Channel(channel)) = (&device.facts.correction, device.input) else {

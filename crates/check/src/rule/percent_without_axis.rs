@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::{Axis, Path, Setup};
 
 /// The rule's name.
-pub const NAME: &str = "percent-without-axis";
+pub(super) const NAME: &str = "percent-without-axis";
 
 /// Once for a boat of which a device, a preset or the unit has a figure that hangs on the axis.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let Setup { axis, on_axis, .. } = context.setup;
     let Some(first) = &on_axis.first else { return };
     let pulse = Path::of(["transmitter", "pulse"]);

@@ -8,16 +8,16 @@ use crate::question::Question;
 use crate::setup::Exact;
 
 /// The rule's name.
-pub const NAME: &str = "planes-dive-on-loss";
+pub(super) const NAME: &str = "planes-dive-on-loss";
 
 /// What is taken for a horn that sits a little off, not for an intention. Common practice, no source.
 const LEVEL: i64 = 10;
 
 /// What presses the bow down going ahead.
-pub const DIVE: [&str; 2] = ["bow dips", "stern rises"];
+pub(super) const DIVE: [&str; 2] = ["bow dips", "stern rises"];
 
 /// Once for each state after a loss and each device that dips her bow there.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     for Held { state, device, at } in held(context, &DIVE) {
         let id = device;
         let device = &context.setup.devices[id];

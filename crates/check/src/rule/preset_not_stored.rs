@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::{OnLoss, Path};
 
 /// The rule's name.
-pub const NAME: &str = "preset-not-stored";
+pub(super) const NAME: &str = "preset-not-stored";
 
 /// Once for each preset, where the file says which outputs can have one.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let OnLoss::Preset { values, .. } = &setup.receiver.on_loss else { return };
     let Some(able) = &setup.receiver.presets.outputs else { return };

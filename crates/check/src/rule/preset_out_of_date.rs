@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::{OnLoss, Path};
 
 /// The rule's name.
-pub const NAME: &str = "preset-out-of-date";
+pub(super) const NAME: &str = "preset-out-of-date";
 
 /// Once for each preset of which the file says what the set showed when it was stored.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let OnLoss::Preset { values, .. } = &setup.receiver.on_loss else { return };
     for stored in &setup.receiver.presets.stored_with {

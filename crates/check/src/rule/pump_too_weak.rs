@@ -10,14 +10,14 @@ use crate::rehearsal::gives_up_at;
 use crate::setup::{Emptier, Path, Pump, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "pump-too-weak";
+pub(super) const NAME: &str = "pump-too-weak";
 
 /// The share of its pressure that a pump has to have left over (common practice, no source): the less it is,
 /// the longer the last of it takes, and at nought it never comes.
 const SPARE: f64 = 0.1;
 
 /// Once for each pump that takes its air from the hull. A blower with a snorkel is meant for the surface.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     for (work, weak) in too_weak(context) {
         let name = setup.work_name(work);

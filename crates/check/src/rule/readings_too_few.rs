@@ -5,10 +5,10 @@ use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 
 /// The rule's name.
-pub const NAME: &str = "readings-too-few";
+pub(super) const NAME: &str = "readings-too-few";
 
 /// Once for each point that rests on too few readings.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     for (function, w) in context.works() {
         for (key, readings) in [("clicks", &w.clicks), ("releases", &w.releasing)] {
             let Some(readings) = readings.as_ref().filter(|readings| !readings.enough()) else { continue };

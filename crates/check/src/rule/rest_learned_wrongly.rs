@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{Input, Path};
 
 /// The rule's name.
-pub const NAME: &str = "rest-learned-wrongly";
+pub(super) const NAME: &str = "rest-learned-wrongly";
 
 /// Once for each speed controller that learns its rest at power-up.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| d.facts.learns_rest) {
         let Input::Channel(channel) = device.input else { continue };

@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 /// A reverse acts behind the endpoint, after other channels have taken what they mix in, so it
 /// changes the sense of its own channel and of no other. Each channel is therefore judged by itself,
 /// and the answer is the smallest of all sets, as if every one had been tried.
-pub fn to_flip(context: &Context, broken: &[Moved]) -> Option<Vec<ChannelId>> {
+pub(super) fn to_flip(context: &Context, broken: &[Moved]) -> Option<Vec<ChannelId>> {
     let channels: BTreeSet<ChannelId> = broken.iter().map(|way| way.channel).collect();
     let mut flipped: Setup = context.setup.clone();
     for &channel in &channels {
@@ -30,7 +30,7 @@ pub fn to_flip(context: &Context, broken: &[Moved]) -> Option<Vec<ChannelId>> {
 }
 
 /// The line of help.
-pub fn line(setup: &Setup, answer: Option<&[ChannelId]>) -> String {
+pub(super) fn line(setup: &Setup, answer: Option<&[ChannelId]>) -> String {
     let Some(channels) = answer else {
         return "no set of reverses puts every way right at once: a linkage is the other way round, or an effect or a want in the file is".to_owned();
     };

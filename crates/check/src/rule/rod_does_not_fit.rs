@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::{Driven, Path};
 
 /// The rule's name.
-pub const NAME: &str = "rod-does-not-fit";
+pub(super) const NAME: &str = "rod-does-not-fit";
 
 /// Once for each linkage.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     for (id, device) in context.setup.devices.iter().enumerate() {
         let Some(linkage) = &device.facts.linkage else { continue };
         let driven = linkage.driven_name();

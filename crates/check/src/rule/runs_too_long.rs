@@ -11,10 +11,10 @@ use crate::setup::quantity::Seconds;
 use crate::setup::{Emptier, Exact, Path, Setup, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "runs-too-long";
+pub(super) const NAME: &str = "runs-too-long";
 
 /// Once for each work of which the file says how long it may run, and each state that sets it.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let steps = steps(context);
     for (work, _) in context.works() {

@@ -6,10 +6,10 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 
 /// The rule's name.
-pub const NAME: &str = "sense-not-measured";
+pub(super) const NAME: &str = "sense-not-measured";
 
 /// Once for each channel with a control.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(own) = c.control else { continue };

@@ -11,11 +11,11 @@ use crate::question::{Asks, Detail, Question};
 use crate::setup::{Device, Effect, Input, MixOf, Path, Setup, Side};
 
 /// The rule's name.
-pub const NAME: &str = "sense-reversed";
+pub(super) const NAME: &str = "sense-reversed";
 
 /// A way of a control that ought to move a channel's output to one side.
 #[derive(Clone, Copy, Debug)]
-pub struct Sense {
+pub(super) struct Sense {
     /// The way, and the side of the axis that the wanted effect needs.
     pub moved: Moved,
     /// The effect that is wanted.
@@ -24,13 +24,13 @@ pub struct Sense {
 
 impl Sense {
     /// What a finding about it is about.
-    pub fn subject(&self) -> Subject {
+    pub(super) fn subject(&self) -> Subject {
         Subject::WayOf(self.moved.channel, self.moved.control, self.moved.side)
     }
 }
 
 /// Every such way, once for each channel and side of the axis.
-pub fn senses(setup: &Setup) -> Vec<Sense> {
+pub(super) fn senses(setup: &Setup) -> Vec<Sense> {
     let mut all: Vec<Sense> = Vec::new();
     for (control, c) in setup.controls.iter().enumerate() {
         for side in Side::BOTH {
@@ -60,7 +60,7 @@ pub fn senses(setup: &Setup) -> Vec<Sense> {
 }
 
 /// Once for each way that wants an effect and each channel that it drives.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     unsaid(context, questions);
     for sense in senses(setup) {
@@ -156,7 +156,7 @@ fn is_for_effect(device: &Device) -> bool {
 }
 
 /// Adds the whole answer, said once: which reverses to flip together.
-pub fn told_together(context: &Context, findings: &mut [Finding]) {
+pub(super) fn told_together(context: &Context, findings: &mut [Finding]) {
     let broken: Vec<Moved> = findings
         .iter()
         .filter(|f| f.rule == NAME && f.outcome == Outcome::Broken)
@@ -173,7 +173,7 @@ pub fn told_together(context: &Context, findings: &mut [Finding]) {
 }
 
 /// A hand that shows it, in the builder's words.
-pub fn shown(context: &Context, sense: &Sense, worst: &Worst, at_rest: bool) -> Option<Witness> {
+pub(super) fn shown(context: &Context, sense: &Sense, worst: &Worst, at_rest: bool) -> Option<Witness> {
     let Moved { channel, control, side, wanted } = sense.moved;
     let domain = &context.sense_domains()[usize::from(!at_rest)];
     let hand = hand_for(context.setup, channel, (control, side, wanted), worst, domain)?;

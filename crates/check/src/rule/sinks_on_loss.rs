@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Path};
 
 /// The rule's name.
-pub const NAME: &str = "sinks-on-loss";
+pub(super) const NAME: &str = "sinks-on-loss";
 
 /// Once for each work that sinks or device that fills her, and each state that may be the last.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let ends = context.at_the_end();
     for (function, w) in context.works().filter(|(_, w)| w.kind.sinks()) {

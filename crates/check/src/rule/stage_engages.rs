@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Input, Path, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "stage-engages";
+pub(super) const NAME: &str = "stage-engages";
 
 /// Once for each stage and each work that it must leave alone.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(unit) = &setup.fail_safe else { return };
     for (function, w) in context.works() {

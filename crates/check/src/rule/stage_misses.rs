@@ -7,10 +7,10 @@ use crate::question::{Asks, Question};
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "stage-misses";
+pub(super) const NAME: &str = "stage-misses";
 
 /// Once for each work that a stage names.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(unit) = &setup.fail_safe else { return };
     for state in context.states() {

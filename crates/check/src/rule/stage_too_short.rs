@@ -8,10 +8,10 @@ use crate::setup::Path;
 use crate::setup::quantity::Seconds;
 
 /// The rule's name.
-pub const NAME: &str = "stage-too-short";
+pub(super) const NAME: &str = "stage-too-short";
 
 /// Once for each stage that ends and each of its works on a servo of which the file says how slow it is.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(unit) = &setup.fail_safe else { return };
     for (index, stage) in unit.stages.iter().enumerate() {

@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::{Exact, Path};
 
 /// The rule's name.
-pub const NAME: &str = "stalls-exceed-supply";
+pub(super) const NAME: &str = "stalls-exceed-supply";
 
 /// Once, where the file gives the supply and at least one stall current.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(supply) = &setup.receiver.supply.current else { return };
     // The motor of a controller has its current from the battery.

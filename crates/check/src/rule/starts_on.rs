@@ -9,15 +9,15 @@ use crate::question::{Asks, Question};
 use crate::setup::{ControlId, Path, Unit, Work, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "starts-on";
+pub(super) const NAME: &str = "starts-on";
 
 /// Whether a work can hurt somebody who does not expect it.
-pub fn can_hurt(w: &Work) -> bool {
+pub(super) fn can_hurt(w: &Work) -> bool {
     w.kind.fires || w.kind.heats || w.facts.dangerous
 }
 
 /// Once for each work that can hurt and each thing that may have it on.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (function, w) in context.works().filter(|(_, w)| can_hurt(w)) {
         let mut all = by_itself(context, function);

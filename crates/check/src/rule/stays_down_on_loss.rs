@@ -9,10 +9,10 @@ use crate::rehearsal::{Assumption, NUDGE, Rehearsal, uses_gas};
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "stays-down-on-loss";
+pub(super) const NAME: &str = "stays-down-on-loss";
 
 /// Once, for a boat of which the file tells enough to rehearse a lost link.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let Some(found) = context.rehearsal() else { return };
     let worst = &found.worst;

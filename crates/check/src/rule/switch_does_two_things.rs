@@ -8,10 +8,10 @@ use crate::question::Question;
 use crate::setup::{ChannelId, ControlId, Path, Reserved, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "switch-does-two-things";
+pub(super) const NAME: &str = "switch-does-two-things";
 
 /// Once for each switch that works or guards something grave.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, control) in setup.controls.iter().enumerate().filter(|(_, c)| !c.settings.is_empty()) {
         let Some((function, on)) = grave_on(context, id) else { continue };

@@ -9,10 +9,10 @@ use crate::rehearsal::solve::lowest_threshold;
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "threshold-leaves-too-little";
+pub(super) const NAME: &str = "threshold-leaves-too-little";
 
 /// Once, for a boat whose battery, pump currents and threshold the file tells.
-pub fn apply(context: &Context, findings: &mut Vec<Finding>) {
+pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let Some((battery, now)) = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref()) else {
         return;

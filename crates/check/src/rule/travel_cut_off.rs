@@ -7,10 +7,10 @@ use crate::question::{Asks, Detail, Question};
 use crate::setup::{ControlKind, Exact, Path, Side, SubTrimDoes};
 
 /// The rule's name.
-pub const NAME: &str = "travel-cut-off";
+pub(super) const NAME: &str = "travel-cut-off";
 
 /// Once for each way of a channel with a control of its own that moves by degrees.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let furthest = &setup.transmitter.furthest;
     // Ends that are kept cut the travel by intention of the set.

@@ -10,10 +10,10 @@ use crate::setup::{ChannelId, ControlId, Device, Exact, Input, Path, Setup};
 use std::collections::BTreeSet;
 
 /// The rule's name.
-pub const NAME: &str = "turns-at-rest";
+pub(super) const NAME: &str = "turns-at-rest";
 
 /// Once for each speed controller whose channel has mixes.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(still), Input::Channel(channel)) = (&device.still_between, device.input) else { continue };

@@ -7,10 +7,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{Notices, Path};
 
 /// The rule's name.
-pub const NAME: &str = "unit-tripped-by-pilot";
+pub(super) const NAME: &str = "unit-tripped-by-pilot";
 
 /// Once, if the unit watches a channel.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(Notices::Channel { channel, beyond }) = setup.fail_safe.as_ref().map(|u| &u.notices) else {
         return;

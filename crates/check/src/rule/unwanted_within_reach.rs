@@ -7,11 +7,11 @@ use crate::question::{Asks, Question};
 use crate::setup::{ChannelId, Input, Side, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "unwanted-within-reach";
+pub(super) const NAME: &str = "unwanted-within-reach";
 
 /// Once for each way of a channel and each work on it that the way does not want; behind a leveller, which
 /// is a hand of its own, for what can hurt or sinks her.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for channel in 0..setup.channels.len() {
         if setup.channels[channel].control.is_none() {

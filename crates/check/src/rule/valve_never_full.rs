@@ -7,10 +7,10 @@ use crate::question::Question;
 use crate::setup::Path;
 
 /// The rule's name.
-pub const NAME: &str = "valve-never-full";
+pub(super) const NAME: &str = "valve-never-full";
 
 /// Once for each work with a `full` on a device with a stop on that side.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (work, w) in context.works() {
         let device = &setup.devices[work.device];

@@ -8,10 +8,10 @@ use crate::question::{Asks, Question};
 use crate::setup::{ChannelId, DeviceId, Input, OnLoss, Path, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "waiting-engages";
+pub(super) const NAME: &str = "waiting-engages";
 
 /// Once for each work that a preset or noise must leave alone.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let named: &[WorkRef] = match &setup.receiver.on_loss {
         OnLoss::Preset { works, .. } => works,

@@ -7,10 +7,10 @@ use crate::question::{Asks, Question};
 use crate::setup::Side;
 
 /// The rule's name.
-pub const NAME: &str = "wanted-not-reached";
+pub(super) const NAME: &str = "wanted-not-reached";
 
 /// Once for each way of a channel and each work it wants.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for channel in 0..setup.channels.len() {
         let Some(own) = setup.channels[channel].control else { continue };

@@ -7,11 +7,11 @@ use crate::question::{Asks, Question};
 use crate::setup::{Exact, Input, Work, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "works-at-rest";
+pub(super) const NAME: &str = "works-at-rest";
 
 /// Once for each work on a channel whose own control returns to rest, and for each behind a leveller that
 /// can hurt or sinks her: a leveller is a hand that nobody lets go.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(own) = c.control.filter(|&own| setup.controls[own].springs_back) else { continue };

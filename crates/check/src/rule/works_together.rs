@@ -9,10 +9,10 @@ use crate::question::{Answered, Asks, Question, Seen};
 use crate::setup::{Input, Work, WorkRef};
 
 /// The rule's name.
-pub const NAME: &str = "works-together";
+pub(super) const NAME: &str = "works-together";
 
 /// Once for each pair and each state that can differ from another.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (a, b) in pairs(context) {
         let piloting = [context.piloting(a.device), context.piloting(b.device)];

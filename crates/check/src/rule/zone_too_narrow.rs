@@ -7,13 +7,13 @@ use crate::question::{Asks, Detail, Question};
 use crate::setup::{ControlKind, Exact, Input, Side};
 
 /// The rule's name.
-pub const NAME: &str = "zone-too-narrow";
+pub(super) const NAME: &str = "zone-too-narrow";
 
 /// The least part of the way from rest to the end in which a hand can stop. Common practice, no source.
 const LEAST: i64 = 10;
 
 /// Once for each wanted work with another wanted work of the same servo beyond it on the same way.
-pub fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(own) = c.control else { continue };

@@ -16,7 +16,7 @@ use crate::setup::{ControlId, Exact, Side};
 const MOST_BENT: usize = 8;
 
 /// Whether a box was decided.
-pub enum Exactly {
+pub(super) enum Exactly {
     /// Both are in their zones here.
     Here(Hand),
     /// They never are.
@@ -26,7 +26,7 @@ pub enum Exactly {
 }
 
 /// Decides a box of positions and trims; both zones count with their ends.
-pub fn both_in(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Domain) -> Exactly {
+pub(super) fn both_in(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Domain) -> Exactly {
     let all = [&first.0.before, &first.0.after, &second.0.before, &second.0.after];
     let mut bent: Vec<ControlId> = Vec::new();
     for control in 0..at.positions.len() {
