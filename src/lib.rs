@@ -2,12 +2,13 @@
 //!
 //! The stages are crates under `crates/`, each of which uses only those before it, as its `Cargo.toml` says:
 //! `boat` reads the file, `proof` answers what a hand can do, `check` asks it, `report` and `paper` print what
-//! was found, `bench` takes the readings. Here is the command line, and every stage under its name.
+//! was found, `certificate` says why, `bench` takes the readings. Here is the command line, and every stage under its name.
 
 pub mod cli;
 
 pub use lidcard_bench as bench;
 pub use lidcard_boat::{device, fingerprint, language, radio, setup, source};
+pub use lidcard_certificate as certificate;
 pub use lidcard_check::{finding, pond, question, rehearsal, rule};
 pub use lidcard_page as render;
 pub use lidcard_paper as document;

@@ -121,6 +121,9 @@ pub struct Check {
     /// List what was proved as well, with its margin
     #[arg(long)]
     pub all: bool,
+    /// Write what makes each answer true, so that somebody else's program can check it; of one boat file
+    #[arg(long, value_name = "CERTIFICATE")]
+    pub certificate: Option<PathBuf>,
 }
 
 /// `lidcard endpoints`

@@ -7,10 +7,12 @@ use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
 use super::write::inputs::{Inputs, real};
 use super::{Streams, write};
+use crate::certificate;
 use crate::finding::Severity;
 use crate::report::{FileReport, Format, Look, Part, Status, closing, json_v1, pretty};
 use crate::rule;
 use serde_json::Value;
+use std::path::{Path, PathBuf};
 
 /// A shape of the report, and how the page looks that it is drawn for.
 type Shape = (&'static dyn Format, Look);
@@ -18,7 +20,7 @@ type Shape = (&'static dyn Format, Look);
 /// Checks the files and prints what was found, in the order in which they were given.
 pub(super) fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     distinct(args)?;
-    let _folders = write::enter(args.outputs.iter().map(|(_, target)| target.as_path()), streams)?;
+    let _folders = write::enter(targets(args), streams)?;
     let origins = boat::origins(&args.files, streams.stdin)?;
     let look = streams.screen.look_of_stdout(colour);
     // A file is read on other screens than this one.
@@ -28,33 +30,53 @@ pub(super) fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Re
     let mut sums = Vec::with_capacity(checked.len());
     let mut parts: Vec<Vec<Part>> = shapes.iter().map(|_| Vec::with_capacity(checked.len())).collect();
     let mut worst = Outcome::Clean;
+    let mut certificate = None;
     for file in checked {
         let file = file?;
         worst = worst.max(file.outcome);
         sums.push(file.sum);
+        certificate = file.certificate;
         for (all, part) in parts.iter_mut().zip(file.parts) {
             all.push(part);
         }
     }
-    let targets = std::iter::once(None).chain(args.outputs.iter().map(|(_, target)| Some(target)));
-    for (((format, _), parts), target) in shapes.into_iter().zip(parts).zip(targets) {
+    let files = std::iter::once(None).chain(args.outputs.iter().map(|(_, target)| Some(target)));
+    for (((format, _), parts), target) in shapes.into_iter().zip(parts).zip(files) {
         let text = format.whole(parts, &sums).map_err(no_json)?;
         match target {
             None => streams.say_drawn(&text, look)?,
-            Some(target) => {
-                write::atomically(target, text.as_bytes())
-                    .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
-            }
+            Some(target) => put(target, &text)?,
         }
+    }
+    match (&args.certificate, certificate) {
+        (Some(target), Some(text)) => put(target, &text)?,
+        (Some(target), None) => {
+            let why = format!("{} was not written: what is not read has no certificate", target.display());
+            return Err(Failure(why));
+        }
+        (None, _) => {}
     }
     Ok(worst)
 }
 
+fn put(target: &Path, text: &str) -> Result<(), Failure> {
+    write::atomically(target, text.as_bytes())
+        .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))
+}
+
+/// Everything that is written beside what is printed.
+fn targets(args: &Check) -> impl Iterator<Item = &Path> {
+    args.outputs.iter().map(|(_, target)| target).chain(&args.certificate).map(PathBuf::as_path)
+}
+
 /// Two reports in one file, or a report in place of a boat, is a slip of the pen that loses work.
 fn distinct(args: &Check) -> Result<(), Failure> {
-    Inputs::boats(&args.files).refuse(args.outputs.iter().map(|(_, target)| target.as_path()))?;
+    if args.certificate.is_some() && args.files.len() > 1 {
+        return Err(Failure("a certificate is of one boat: give one boat file with --certificate".into()));
+    }
+    Inputs::boats(&args.files).refuse(targets(args))?;
     let mut taken = Vec::new();
-    for (_, target) in &args.outputs {
+    for target in targets(args) {
         if taken.contains(&real(target)) {
             let why = format!("{} is named twice: give each report a file of its own", target.display());
             return Err(Failure(why));
@@ -70,6 +92,7 @@ struct Checked {
     outcome: Outcome,
     /// One for each shape asked for.
     parts: Vec<Part>,
+    certificate: Option<String>,
 }
 
 /// The JSON of one file.
@@ -100,7 +123,11 @@ fn no_json(error: serde_json::Error) -> Failure {
 /// report end here too: to take a thousand of them down again is work as well.
 fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
     let name = origin.name().to_owned();
-    unless_it_falls(&name, || drawn(&report(origin), shapes, args), |report| drawn(report, shapes, args))
+    let work = || {
+        let (report, certificate) = report(origin, args.certificate.is_some());
+        drawn(&report, shapes, args).map(|checked| Checked { certificate, ..checked })
+    };
+    unless_it_falls(&name, work, |report| drawn(report, shapes, args))
 }
 
 /// If the work panics, the boat is reported as one of which nothing is known.
@@ -108,20 +135,25 @@ fn unless_it_falls<T>(name: &str, work: impl FnOnce() -> T, told: impl FnOnce(&F
     caught(work).unwrap_or_else(|why| told(&fallen(name, why)))
 }
 
-fn report(origin: Origin) -> FileReport {
+fn report(origin: Origin, certified: bool) -> (FileReport, Option<String>) {
     match boat::load(origin) {
+        Ok((source, setup)) if certified => {
+            let (findings, wanting, text) = certificate::judged(&source, &setup);
+            (FileReport::checked(source, findings).wanting(wanting), Some(text))
+        }
         Ok((source, setup)) => {
             let judged = rule::judge(&setup);
-            FileReport::checked(source, judged.findings).wanting(judged.wanting)
+            (FileReport::checked(source, judged.findings).wanting(judged.wanting), None)
         }
-        Err(report) => *report,
+        Err(report) => (*report, None),
     }
 }
 
 fn drawn(report: &FileReport, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
     let parts = shapes.iter().map(|(format, look)| format.part(report, *look, args.all).map_err(no_json));
     let parts = parts.collect::<Result<_, _>>()?;
-    Ok(Checked { sum: closing::Sum::of(report), outcome: outcome(report, args.strict), parts })
+    let outcome = outcome(report, args.strict);
+    Ok(Checked { sum: closing::Sum::of(report), outcome, parts, certificate: None })
 }
 
 #[cfg(test)]

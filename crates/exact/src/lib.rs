@@ -222,6 +222,15 @@ impl Exact {
         if self.signum() < 0 { -rounded } else { rounded }
     }
 
+    /// The whole number, or `numerator/denominator` in lowest terms: nothing is lost.
+    pub fn to_fraction(&self) -> String {
+        let (n, d) = match &self.0 {
+            Repr::Small(n, d) => (n.to_string(), d.to_string()),
+            Repr::Big(b) => (b.numer().to_string(), b.denom().to_string()),
+        };
+        if d == "1" { n } else { format!("{n}/{d}") }
+    }
+
     /// Decimal text with at most `places` digits behind the point, halves away from nought,
     /// without superfluous noughts. Same text on every machine: no float takes part.
     pub fn to_decimal(&self, places: u32) -> String {

@@ -3,6 +3,7 @@
 use super::answer::{Answered, Detail, Seen};
 use super::asks::{Asks, Moved};
 use super::engine::{Before, Context};
+use super::notes::Step;
 use super::states::Place;
 use super::together;
 use super::zones::{clear, may_zone, past, short, short_of, within, worse};
@@ -70,7 +71,7 @@ impl Context<'_> {
             Asks::Trips { channel, over, beyond } => {
                 let sign = beyond.value.signum();
                 let zone = self.tripping(beyond);
-                self.told(self.cases(*channel).meets(self.setup, over, &zone), sign)
+                self.told(self.output_in(*channel, over, &zone), sign)
             }
             Asks::Varies { channel, over } => match self.cases(*channel).span(self.setup, over) {
                 Some((low, high)) => Answered::fact(low != high),
@@ -143,15 +144,31 @@ impl Context<'_> {
     }
 
     fn in_zone(&self, device: DeviceId, place: &Place, domain: &Domain, zone: &Zone) -> Answer {
-        match place {
-            Place::Pilot => match self.setup.devices[device].input {
-                Input::Channel(channel) => self.cases(channel).meets(self.setup, domain, zone),
-                _ => clear(None),
-            },
-            Place::Still => clear(None),
-            Place::Fixed { at, .. } => within(zone, at, at),
-            Place::Within(low, high) => within(zone, low, high),
-        }
+        let (low, high) = match (place, self.setup.devices[device].input) {
+            (Place::Pilot, Input::Channel(channel)) => return self.output_in(channel, domain, zone),
+            (Place::Pilot | Place::Still, _) => {
+                self.notes.step(|| Step::Still);
+                return clear(None);
+            }
+            (Place::Fixed { at, .. }, _) => (at, at),
+            (Place::Within(low, high), _) => (low, high),
+        };
+        let answer = within(zone, low, high);
+        let step = || Step::Lies { place: place.clone(), zone: zone.clone(), answer: answer.clone() };
+        self.notes.step(step);
+        answer
+    }
+
+    /// Whether the output of a channel can get into a zone.
+    fn output_in(&self, channel: ChannelId, domain: &Domain, zone: &Zone) -> Answer {
+        let answer = self.cases(channel).meets(self.setup, domain, zone);
+        self.notes.step(|| Step::Output {
+            channel,
+            over: domain.clone(),
+            zone: zone.clone(),
+            answer: answer.clone(),
+        });
+        answer
     }
 
     /// Whether a function may be engaged at a place, by the device there or because it has not surely let

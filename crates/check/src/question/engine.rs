@@ -2,6 +2,7 @@
 //! here, and what channels can do is worked out once for all of them.
 
 use super::asks::{Asks, Moved};
+use super::notes::Notes;
 use super::safe::Asked;
 use super::states::{Place, State, states};
 use super::zones::may_zone;
@@ -40,6 +41,7 @@ pub struct Context<'a> {
     /// By channel and side: the safe endpoint values, which several findings may advise.
     windows: Vec<[OnceCell<Option<WayWindows>>; 2]>,
     rehearsal: OnceCell<Option<Rehearsal>>,
+    pub(super) notes: Notes,
 }
 
 /// What is worked out once and serves as long as it stays true.
@@ -87,7 +89,14 @@ impl<'a> Context<'a> {
             asked: OnceCell::new(),
             windows: setup.channels.iter().map(|_| Default::default()).collect(),
             rehearsal: OnceCell::new(),
+            notes: Notes::default(),
         }
+    }
+
+    /// The same, putting down what is asked on the way to every answer.
+    #[must_use]
+    pub fn taking_notes(self) -> Self {
+        Self { notes: Notes::wanted(), ..self }
     }
 
     /// With what is known already of channels and states.

@@ -13,6 +13,7 @@ mod crossing;
 pub mod engine;
 pub mod more;
 mod narrow;
+pub mod notes;
 mod outlook;
 mod rests;
 pub mod safe;
@@ -105,7 +106,8 @@ impl<'a> Question<'a> {
 
     /// Answers it and says so.
     pub fn settle(self, context: &Context) -> Finding {
-        let answered = context.answer(&self.asks);
+        let (rule, subject, state) = (self.rule(), self.subject(), self.state());
+        let answered = context.noted((rule, subject, state), &self.asks);
         let Self { asks, mut draft, said: [broken, holds], cure, tells } = self;
         if let Some(tells) = tells {
             tells(context, &answered, &mut draft);

@@ -237,27 +237,34 @@ pub struct Judged {
 /// Asks every rule.
 pub fn judge(setup: &Setup) -> Judged {
     let context = Context::new(setup);
+    let (findings, emergency) = judged_in(&context);
+    Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal(), emergency }
+}
+
+/// Asks every rule in a context, which may take notes.
+pub fn judged_in(context: &Context) -> (Vec<Finding>, Vec<emergency::Step>) {
+    let setup = context.setup;
     let mut findings = Vec::new();
     for rule in ALL {
         if rule.name == ACCEPTANCE_STALE {
-            crate::question::worlds::settle(&context, &mut findings);
+            crate::question::worlds::settle(context, &mut findings);
         }
         match rule.apply {
             Applied::Asks(ask) => {
                 let mut questions = Vec::new();
-                ask(&context, &mut questions);
-                findings.extend(questions.into_iter().map(|question| question.settle(&context)));
+                ask(context, &mut questions);
+                findings.extend(questions.into_iter().map(|question| question.settle(context)));
             }
-            Applied::Reads(apply) => apply(&context, &mut findings),
+            Applied::Reads(apply) => apply(context, &mut findings),
         }
         for finding in findings.iter_mut().filter(|finding| finding.about.is_empty()) {
             finding.about = finding.subject.name(setup);
             finding.state = finding.when.name(setup);
         }
     }
-    sense_reversed::told_together(&context, &mut findings);
-    let emergency = emergency::steps(&context);
-    Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal(), emergency }
+    sense_reversed::told_together(context, &mut findings);
+    let emergency = emergency::steps(context);
+    (findings, emergency)
 }
 
 /// Everything that the rules ask, without their words.

@@ -217,8 +217,28 @@ fn mixed_in(
     sum
 }
 
+/// What each step from hand to pulse comes to.
+#[derive(Clone, Debug)]
+pub struct Steps {
+    /// Step 3 of the channel and of each that is mixed in.
+    pub signals: Vec<(ChannelId, Exact)>,
+    /// Step 6: behind the endpoint.
+    pub endpoint: Exact,
+    /// Step 7: what is added there.
+    pub added: Exact,
+    /// Step 8: with sense and sub-trim, before any limit.
+    pub unlimited: Exact,
+    /// Step 9, on the axis of the boat file.
+    pub sent: Exact,
+}
+
 /// The output of a channel, on the axis of the boat file: steps 1 to 9.
 pub fn output(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order) -> Exact {
+    steps(setup, channel, inputs, order).sent
+}
+
+/// The same, step by step.
+pub fn steps(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order) -> Steps {
     let mut known = vec![None; setup.channels.len()];
     let v = before_endpoint(setup, channel, inputs, order, &mut known);
     let mut added = Exact::ZERO;
@@ -230,7 +250,12 @@ pub fn output(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order)
     if order.mix == Place::After {
         added += mixed_in(setup, channel, inputs, order, &mut known);
     }
-    Shape::of(setup, channel, order).finish(&v, &added)
+    let shape = Shape::of(setup, channel, order);
+    let endpoint = shape.endpoint(&v);
+    let unlimited = shape.unlimited(&(&endpoint + &added));
+    let sent = shape.sent(&unlimited);
+    let signals = known.into_iter().enumerate().filter_map(|(id, v)| Some((id, v?))).collect();
+    Steps { signals, endpoint, added, unlimited, sent }
 }
 
 /// The output with one way of a channel's control held fully, trims at nought, all else at rest and

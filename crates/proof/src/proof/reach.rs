@@ -110,11 +110,45 @@ pub struct Sums {
     after: (Exact, Exact),
 }
 
-/// The extreme of one control's curve: bound, value attained, where.
+/// What a bound comes from, so that it can be followed without being worked out again.
+#[derive(Clone, Debug)]
+pub struct Account {
+    /// What every control adds at the most that acts on one side of the endpoint only.
+    pub adds: Vec<Adds>,
+    /// The own control where it acts on both sides, and the places of it that were tried.
+    pub own: Option<(ControlId, Vec<Interval>)>,
+    /// What the signal behind the endpoint comes to at the most, before sense, sub-trim and limits.
+    pub total: Exact,
+}
+
+/// What a control or its trim adds at the most.
+#[derive(Clone, Debug)]
+pub struct Adds {
+    /// The control.
+    pub control: ControlId,
+    /// Whether it is its trim.
+    pub trim: bool,
+    /// Whether it is added behind the endpoint.
+    pub behind: bool,
+    /// How much, never passed.
+    pub most: Exact,
+    /// The places at which a curve was tried.
+    pub tried: Vec<Interval>,
+}
+
+/// What is written down on the way to an extreme.
+#[derive(Debug)]
+pub struct Told {
+    hand: Hand,
+    account: Account,
+}
+
+/// The extreme of one control's curve: bound, value attained, where; and all places that were tried.
 struct Part {
     bound: Exact,
     value: Exact,
     at: Exact,
+    tried: Vec<Interval>,
 }
 
 fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> Part {
@@ -127,22 +161,23 @@ fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> Part {
         places.extend(flat_points(curve, range));
     }
     let mut best: Option<Part> = None;
-    for place in places {
+    for place in &places {
         let value = curve.at(&place.low);
         let bound = which.end(&place.through(curve)).clone();
         best = Some(match best {
-            None => Part { bound, value, at: place.low },
+            None => Part { bound, value, at: place.low.clone(), tried: Vec::new() },
             Some(part) => {
                 let bound = which.better(part.bound, bound);
                 if which.beats(&value, &part.value) {
-                    Part { bound, value, at: place.low }
+                    Part { bound, value, at: place.low.clone(), tried: Vec::new() }
                 } else {
                     Part { bound, ..part }
                 }
             }
         });
     }
-    best.unwrap_or(Part { bound: Exact::ZERO, value: Exact::ZERO, at: Exact::ZERO })
+    let nothing = Part { bound: Exact::ZERO, value: Exact::ZERO, at: Exact::ZERO, tried: Vec::new() };
+    Part { tried: places, ..best.unwrap_or(nothing) }
 }
 
 impl Fixed {
@@ -181,10 +216,16 @@ impl Fixed {
 
     /// The same before the output meets its limits (steps 8 and 9).
     pub fn extreme_before_limits(&self, domain: &Domain, which: Extreme) -> Attained {
-        let mut hand = domain.middle();
-        let sums = self.sums(domain, which, Some(&mut hand));
-        let (bound, value) = self.finish(&sums, domain, which, Some(&mut hand));
-        Attained { bound, value, at: hand }
+        self.account(domain, which).0
+    }
+
+    /// The same with everything that it comes from.
+    pub fn account(&self, domain: &Domain, which: Extreme) -> (Attained, Account) {
+        let account = Account { adds: Vec::new(), own: None, total: Exact::ZERO };
+        let mut told = Told { hand: domain.middle(), account };
+        let sums = self.sums(domain, which, Some(&mut told));
+        let (bound, value) = self.finish(&sums, domain, which, Some(&mut told));
+        (Attained { bound, value, at: told.hand }, told.account)
     }
 
     /// Bound and value alone before the limits, from sums that were taken over the same domain for
@@ -208,20 +249,22 @@ impl Fixed {
     }
 
     /// Everything that can be brought to its extreme by itself.
-    pub fn sums(&self, domain: &Domain, which: Extreme, mut hand: Option<&mut Hand>) -> Sums {
+    pub fn sums(&self, domain: &Domain, which: Extreme, mut told: Option<&mut Told>) -> Sums {
         let (inner, twice) = (self.inner(which), self.twice());
         let [mut before, mut after] = [(Exact::ZERO, Exact::ZERO), (Exact::ZERO, Exact::ZERO)];
-        for (terms, sums) in [(&self.before, &mut before), (&self.after, &mut after)] {
+        for (behind, terms, sums) in [(false, &self.before, &mut before), (true, &self.after, &mut after)] {
             for control in 0..terms.curves.len() {
                 if Some(control) == twice {
                     continue;
                 }
                 if !terms.curves[control].is_zero() {
                     let part = curve_extreme(&terms.curves[control], &domain.positions[control], inner);
-                    sums.0 += part.bound;
+                    sums.0 += part.bound.clone();
                     sums.1 += part.value;
-                    if let Some(hand) = hand.as_deref_mut() {
-                        hand.positions[control] = part.at;
+                    if let Some(told) = told.as_deref_mut() {
+                        told.hand.positions[control] = part.at;
+                        let (most, tried) = (part.bound, part.tried);
+                        told.account.adds.push(Adds { control, trim: false, behind, most, tried });
                     }
                 }
                 let factor = &terms.trims[control];
@@ -230,8 +273,10 @@ impl Fixed {
                     let trim = towards.end(&domain.trims[control]);
                     sums.0 += factor * trim;
                     sums.1 += factor * trim;
-                    if let Some(hand) = hand.as_deref_mut() {
-                        hand.trims[control] = trim.clone();
+                    if let Some(told) = told.as_deref_mut() {
+                        told.hand.trims[control] = trim.clone();
+                        let most = factor * trim;
+                        told.account.adds.push(Adds { control, trim: true, behind, most, tried: Vec::new() });
                     }
                 }
             }
@@ -244,7 +289,7 @@ impl Fixed {
         Sums { before, after }: &Sums,
         domain: &Domain,
         which: Extreme,
-        hand: Option<&mut Hand>,
+        mut told: Option<&mut Told>,
     ) -> (Exact, Exact) {
         let total = match self.twice() {
             None => {
@@ -253,8 +298,11 @@ impl Fixed {
                 let bound = if same { value.clone() } else { self.shape.endpoint(&before.0) + &after.0 };
                 (bound, value)
             }
-            Some(own) => self.own_extreme(own, domain, self.inner(which), before, after, hand),
+            Some(own) => self.own_extreme(own, domain, self.inner(which), before, after, told.as_deref_mut()),
         };
+        if let Some(told) = told {
+            told.account.total = total.0.clone();
+        }
         (self.shape.unlimited(&total.0), self.shape.unlimited(&total.1))
     }
 
@@ -266,14 +314,19 @@ impl Fixed {
         which: Extreme,
         before: &(Exact, Exact),
         after: &(Exact, Exact),
-        hand: Option<&mut Hand>,
+        told: Option<&mut Told>,
     ) -> (Exact, Exact) {
         let (f, h) = (&self.before.curves[own], &self.after.curves[own]);
         let (beta, alpha) = (&self.before.trims[own], &self.after.trims[own]);
         let (positions, trims) = (&domain.positions[own], &domain.trims[own]);
         let mut best: Option<(Exact, Exact)> = None;
         let mut best_at = (positions.low.clone(), trims.low.clone());
+        let keeps = told.is_some();
+        let mut tried = Vec::new();
         let mut consider = |p: &Interval, t: &Interval| {
+            if keeps {
+                tried.push(p.clone());
+            }
             let v = p.through(f).plus(&t.times(beta)).plus(&Interval::point(before.0.clone()));
             let w = v
                 .through_endpoint(&self.shape)
@@ -354,8 +407,9 @@ impl Fixed {
                 }
             }
         }
-        if let Some(hand) = hand {
-            (hand.positions[own], hand.trims[own]) = best_at;
+        if let Some(told) = told {
+            (told.hand.positions[own], told.hand.trims[own]) = best_at;
+            told.account.own = Some((own, tried));
         }
         best.unwrap_or((Exact::ZERO, Exact::ZERO))
     }

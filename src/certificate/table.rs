@@ -1,0 +1,269 @@
+//! What answers share is written once: over which hands they are asked, the cases of a channel, and how far
+//! an output goes in each.
+
+use super::told;
+use crate::chain::terms::Terms;
+use crate::chain::{Order, Shape};
+use crate::proof::cases::{Cases, Influence, essence};
+use crate::proof::reach::{Adds, Account};
+use crate::proof::{Attained, Domain, Extreme, Fixed, Interval};
+use crate::question::Context;
+use crate::setup::{ChannelId, ControlId, Exact, Setup};
+use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
+
+/// Everything that was written so far and may be named again.
+pub(super) struct Table<'a> {
+    pub(super) context: &'a Context<'a>,
+    everything: Domain,
+    hands: Vec<(Domain, Value)>,
+    cases: Vec<Value>,
+    reaches: Vec<Value>,
+    of_channel: BTreeMap<ChannelId, Vec<usize>>,
+    known: BTreeMap<String, usize>,
+}
+
+/// A case of the proof with where it stands in the certificate.
+pub(super) struct Row {
+    /// Its place in [`Cases::cases`].
+    pub(super) case: usize,
+    /// Its place in the list of the certificate.
+    pub(super) row: usize,
+}
+
+impl<'a> Table<'a> {
+    pub(super) fn new(context: &'a Context<'a>) -> Self {
+        Self {
+            context,
+            everything: Domain::everything(context.setup),
+            hands: Vec::new(),
+            cases: Vec::new(),
+            reaches: Vec::new(),
+            of_channel: BTreeMap::new(),
+            known: BTreeMap::new(),
+        }
+    }
+
+    pub(super) fn take_hands(&mut self) -> Vec<Value> {
+        std::mem::take(&mut self.hands).into_iter().map(|(_, value)| value).collect()
+    }
+
+    pub(super) fn take_cases(&mut self) -> Vec<Value> {
+        std::mem::take(&mut self.cases)
+    }
+
+    pub(super) fn take_reaches(&mut self) -> Vec<Value> {
+        std::mem::take(&mut self.reaches)
+    }
+
+    /// Where these hands stand in the list.
+    pub(super) fn hands(&mut self, over: &Domain) -> usize {
+        if let Some(at) = self.hands.iter().position(|(known, _)| known == over) {
+            return at;
+        }
+        let value = self.hands_told(over);
+        self.hands.push((over.clone(), value));
+        self.hands.len() - 1
+    }
+
+    /// What differs from everything that hands can do.
+    fn hands_told(&self, over: &Domain) -> Value {
+        let setup = self.context.setup;
+        let name = |control: ControlId| setup.controls[control].name.clone();
+        let differing = |mine: &[Interval], all: &[Interval]| -> Map<String, Value> {
+            let both = mine.iter().zip(all).enumerate().filter(|(_, (mine, all))| mine != all);
+            both.map(|(control, (mine, _))| (name(control), told::range(mine))).collect()
+        };
+        let settings = |list: &[(ControlId, usize)]| -> Vec<Value> {
+            list.iter().map(|&(c, s)| json!([name(c), setup.controls[c].settings[s]])).collect()
+        };
+        let mut said = Map::new();
+        let mut put = |key: &str, value: Value| {
+            let empty = value.as_object().is_some_and(Map::is_empty) || value.as_array().is_some_and(Vec::is_empty);
+            if !empty {
+                said.insert(key.to_owned(), value);
+            }
+        };
+        put("positions", differing(&over.positions, &self.everything.positions).into());
+        put("trims", differing(&over.trims, &self.everything.trims).into());
+        put("only", settings(&over.only).into());
+        put("never", settings(&over.never).into());
+        put("held", over.held.iter().map(|&control| name(control)).collect::<Vec<_>>().into());
+        put("thrown", over.thrown.into());
+        if let Some(orders) = &over.orders {
+            put("orders", orders.iter().map(|order| self.order(order)).collect::<Vec<_>>().into());
+        }
+        Value::Object(said)
+    }
+
+    /// Where an order stands in the list of those that count.
+    pub(super) fn order(&self, order: &Order) -> usize {
+        self.context.orders.iter().position(|known| known == order).unwrap_or_default()
+    }
+
+    /// The first order that counts and is the same to a channel as one of its cases'.
+    pub(super) fn first_order(&self, channel: ChannelId, order: &Order) -> usize {
+        let (setup, influence) = (self.context.setup, Influence::on(self.context.setup, channel));
+        let same = |known: &Order| essence(setup, &influence, channel, known) == *order;
+        self.context.orders.iter().position(same).unwrap_or_default()
+    }
+
+    /// The cases of a channel; such as differ in nothing that reaches the output stand there once.
+    pub(super) fn rows(&mut self, channel: ChannelId) -> Vec<usize> {
+        if let Some(rows) = self.of_channel.get(&channel) {
+            return rows.clone();
+        }
+        let context = self.context;
+        let setup = context.setup;
+        let switches: Vec<ControlId> = Influence::on(setup, channel).thrown(setup).into_iter().collect();
+        let cases = &context.cases(channel).cases;
+        let mut sorted: Vec<(usize, Vec<usize>, usize)> = cases
+            .iter()
+            .enumerate()
+            .map(|(at, case)| {
+                let order = self.first_order(channel, &case.order);
+                (order, switches.iter().map(|&switch| case.settings[switch]).collect(), at)
+            })
+            .collect();
+        sorted.sort();
+        let mut first: BTreeMap<String, usize> = BTreeMap::new();
+        let mut rows = vec![0; cases.len()];
+        for (order, settings, at) in sorted {
+            let fixed = &cases[at].fixed;
+            let said = json!({
+                "before": terms(setup, &fixed.before),
+                "after": terms(setup, &fixed.after),
+                "shape": shape(&fixed.shape),
+            });
+            rows[at] = *first.entry(said.to_string()).or_insert_with(|| {
+                let settings: Map<String, Value> = switches
+                    .iter()
+                    .zip(settings)
+                    .map(|(&switch, at)| {
+                        let control = &setup.controls[switch];
+                        (control.name.clone(), control.settings[at].clone().into())
+                    })
+                    .collect();
+                let mut row = Map::new();
+                row.insert("channel".into(), setup.channels[channel].number.into());
+                row.insert("order".into(), order.into());
+                row.insert("settings".into(), settings.into());
+                if let Value::Object(said) = said {
+                    row.extend(said);
+                }
+                self.cases.push(row.into());
+                self.cases.len() - 1
+            });
+        }
+        self.of_channel.insert(channel, rows.clone());
+        rows
+    }
+
+    /// How far the output goes in one case over what hands can do in it; the same is written once.
+    pub(super) fn reach(&mut self, cases: &Cases, row: &Row, inside: &Domain, which: Extreme) -> usize {
+        let setup = self.context.setup;
+        let fixed = &cases.cases[row.case].fixed;
+        let greatest = which == Extreme::Greatest;
+        let mut key = format!("{} {greatest}", row.row);
+        for control in 0..setup.controls.len() {
+            let moves = |terms: &Terms| !terms.curves[control].is_zero() || !terms.trims[control].is_zero();
+            if moves(&fixed.before) || moves(&fixed.after) {
+                let trim = &inside.trims[control];
+                key.push_str(&format!(" {control} {} {}", told::range(&inside.positions[control]), told::range(trim)));
+            }
+        }
+        if let Some(at) = self.known.get(&key) {
+            return *at;
+        }
+        let (attained, account) = fixed.account(inside, which);
+        self.reaches.push(reach_told(setup, fixed, inside, row.row, which, &attained, &account));
+        self.known.insert(key, self.reaches.len() - 1);
+        self.reaches.len() - 1
+    }
+}
+
+/// Each control with its factors: linear and cubic on the low side, linear and cubic on the high side, trim.
+fn terms(setup: &Setup, terms: &Terms) -> Map<String, Value> {
+    let mut all = Map::new();
+    for (id, control) in setup.controls.iter().enumerate() {
+        let curve = &terms.curves[id];
+        let trim = if control.has_trim() { terms.trims[id].clone() } else { Exact::ZERO };
+        if curve.is_zero() && trim.is_zero() {
+            continue;
+        }
+        let factors: Vec<Value> = curve.sides.iter().flatten().chain([&trim]).map(told::number).collect();
+        all.insert(control.name.clone(), factors.into());
+    }
+    all
+}
+
+fn shape(shape: &Shape) -> Value {
+    json!({
+        "sense": shape.sense,
+        "ends": shape.ends.each_ref().map(told::number),
+        "cut_off": shape.cut_off,
+        "scales": shape.scales,
+        "sub_trim": told::number(&shape.sub_trim),
+        "limits": shape.limits.each_ref().map(told::number),
+    })
+}
+
+fn reach_told(
+    setup: &Setup,
+    fixed: &Fixed,
+    inside: &Domain,
+    row: usize,
+    which: Extreme,
+    attained: &Attained,
+    account: &Account,
+) -> Value {
+    let adds = account.adds.iter().map(|Adds { control, trim, behind, most, tried }| {
+        let range = if *trim { &inside.trims[*control] } else { &inside.positions[*control] };
+        let mut said = Map::new();
+        said.insert("control".into(), setup.controls[*control].name.clone().into());
+        said.insert("of".into(), if *trim { "trim" } else { "hand" }.into());
+        said.insert("at".into(), if *behind { "behind" } else { "before" }.into());
+        said.insert("from".into(), told::number(&range.low));
+        said.insert("to".into(), told::number(&range.high));
+        let cuts = cuts(tried, range);
+        if !cuts.is_empty() {
+            said.insert("cuts".into(), cuts.into());
+        }
+        said.insert("adds".into(), told::number(most));
+        Value::Object(said)
+    });
+    let adds: Vec<Value> = adds.filter(|said| said["from"] != said["to"] || said["adds"] != "0").collect();
+    let mut said = Map::new();
+    said.insert("case".into(), row.into());
+    said.insert("which".into(), if which == Extreme::Greatest { "most" } else { "least" }.into());
+    said.insert("adds".into(), adds.into());
+    if let Some((own, tried)) = &account.own {
+        let (positions, trims) = (&inside.positions[*own], &inside.trims[*own]);
+        said.insert(
+            "own".into(),
+            json!({
+                "control": setup.controls[*own].name,
+                "from": told::number(&positions.low),
+                "to": told::number(&positions.high),
+                "trim": told::range(trims),
+                "cuts": cuts(tried, positions),
+            }),
+        );
+    }
+    let _ = fixed;
+    said.insert("total".into(), told::number(&account.total));
+    said.insert("output".into(), told::number(&attained.bound));
+    said.into()
+}
+
+/// The places inside a range at which it is cut into pieces.
+fn cuts(tried: &[Interval], range: &Interval) -> Vec<Value> {
+    let mut places: Vec<&Exact> = tried
+        .iter()
+        .flat_map(|place| [&place.low, &place.high])
+        .filter(|at| range.low < **at && **at < range.high)
+        .collect();
+    places.sort();
+    places.dedup();
+    places.into_iter().map(told::number).collect()
+}

@@ -1,0 +1,65 @@
+//! Numbers, orders and zones as the certificate writes them.
+
+use crate::chain::order::LINES;
+use crate::chain::{self, Order};
+use crate::finding::Outcome;
+use crate::proof::{Interval, Zone};
+use crate::question::Context;
+use crate::setup::{Exact, Side};
+use serde_json::{Value, json};
+
+pub(super) fn number(value: &Exact) -> Value {
+    value.to_fraction().into()
+}
+
+pub(super) fn range(range: &Interval) -> Value {
+    json!([number(&range.low), number(&range.high)])
+}
+
+/// Lower end, upper end, and whether touching counts.
+pub(super) fn zone(zone: &Zone) -> Value {
+    json!([zone.low.as_ref().map(number), zone.high.as_ref().map(number), zone.closed])
+}
+
+pub(super) fn outcome(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Proved => "proved",
+        Outcome::Broken => "broken",
+        Outcome::Undecided => "undecided",
+        Outcome::NotJudged => "not judged",
+    }
+}
+
+/// The words of an order, in the order of the lines.
+pub(super) fn order(order: &Order) -> Value {
+    LINES.iter().enumerate().map(|(i, line)| line.words[order.word_index(i)]).collect()
+}
+
+/// Every order that counts, and each that a measured pulse strikes out, by which.
+pub(super) fn orders(context: &Context) -> Value {
+    let setup = context.setup;
+    let all = Order::all(&setup.transmitter.order);
+    let left: Vec<Value> = context.orders.iter().map(order).collect();
+    let struck = all.iter().filter(|o| !context.orders.contains(o)).filter_map(|o| {
+        let measured = setup.channels.iter().enumerate().flat_map(|(id, channel)| {
+            Side::BOTH.into_iter().filter_map(move |side| {
+                Some((id, channel, side, channel.measured[side.index()].as_ref()?))
+            })
+        });
+        let allowed = &setup.transmitter.pulse.accuracy.0 + Exact::int(5);
+        let differs = |(id, _, side, measured): &(usize, _, Side, &crate::setup::quantity::Micros)| {
+            let pulse = setup.axis.pulse_at(&chain::held_fully(setup, *id, *side, o));
+            ((&pulse.0 - &measured.0).abs() > allowed).then_some(pulse)
+        };
+        let mut found = measured.filter_map(|way| differs(&way).map(|pulse| (way, pulse)));
+        let ((_, channel, side, measured), pulse) = found.next()?;
+        Some(json!({
+            "order": order(o),
+            "channel": channel.number,
+            "way": if side == Side::Low { -1 } else { 1 },
+            "pulse": number(&pulse.0),
+            "measured": number(&measured.0),
+        }))
+    });
+    json!({ "left": left, "struck": struck.collect::<Vec<_>>() })
+}
