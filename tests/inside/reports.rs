@@ -171,3 +171,35 @@ fn several_files_end_with_one_line_that_says_where_to_begin() {
     let last = out.lines().last().unwrap();
     assert_eq!(last, format!("1 error in 3 files, 1 accepted: begin at line 91 of {BROKEN}"));
 }
+
+#[test]
+fn a_certificate_is_written_where_one_is_asked_for_and_is_the_same_every_time() {
+    let folder = tempfile::tempdir().unwrap();
+    let [one, two] = ["one.json", "two.json"].map(|name| folder.path().join(name).display().to_string());
+    let plain = run(&["check", BROKEN]);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    for target in [&one, &two] {
+        let certified = run(&["check", BROKEN, "--certificate", target]);
+        assert_eq!((certified.status, &certified.stdout), (plain.status, &plain.stdout));
+    }
+    let text = std::fs::read_to_string(&one).unwrap();
+    assert_eq!(text, std::fs::read_to_string(&two).unwrap());
+    let certificate: serde_json::Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(certificate["certificate"], 1);
+    let broken = certificate["questions"].as_array().unwrap().iter().find(|q| q["outcome"] == "broken");
+    assert_eq!(broken.unwrap()["why"]["steps"][0]["says"], "here");
+}
+
+#[test]
+fn a_certificate_is_of_one_boat_that_was_read_and_takes_no_boats_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let target = folder.path().join("c.json").display().to_string();
+    let two = run(&["check", BROKEN, BROKEN, "--certificate", &target]);
+    assert_eq!(two.status, 2);
+    assert!(two.stderr.contains("a certificate is of one boat"), "{}", two.stderr);
+    let unread = run_with(&["check", "-", "--certificate", &target], "lidcard: 1\n");
+    assert_eq!(unread.status, 2);
+    assert!(unread.stderr.contains("has no certificate"), "{}", unread.stderr);
+    assert_eq!(run(&["check", BROKEN, "--certificate", BROKEN]).status, 2);
+    assert!(!std::path::Path::new(&target).exists());
+}

@@ -6,6 +6,7 @@ use crate::finding::Outcome;
 use crate::proof::{Answer, Domain, Extreme, Verdict, Zone};
 use crate::question::Asks;
 use crate::question::asks::EdgeKind;
+use crate::question::engine::Before;
 use crate::question::notes::{Note, Step};
 use crate::question::states::Place;
 use crate::setup::{ChannelId, Exact, WorkRef};
@@ -34,6 +35,12 @@ pub(super) fn why(table: &mut Table, note: &Note, outcome: Outcome) -> Why {
         Asks::CutsOff { .. } => return Why::NotCarried("cuts off"),
         Asks::Narrow { .. } => return Why::NotCarried("narrow"),
         Asks::All(_) => return Why::NotCarried("all of several"),
+        Asks::Engages { function, .. }
+            if table.context.setup.work(*function).releases.is_some()
+                && *table.context.before(*function) != Before::Somebody =>
+        {
+            return Why::NotCarried("whether it was engaged before");
+        }
         asks => asked(table, asks),
     };
     let steps: Vec<Value> = note.steps.iter().map(|step| step_told(table, step)).collect();
@@ -83,7 +90,10 @@ fn asked(table: &mut Table, asks: &Asks) -> Value {
         Asks::StaysWithin { device, place: at, over, band } => {
             put("kind", "stays within".into());
             put("device", setup.devices[*device].name.clone().into());
-            put("band", band.as_ref().map_or(Value::Null, |[l, h]| json!([told::number(l), told::number(h)])));
+            put(
+                "band",
+                band.as_ref().map_or(Value::Null, |[l, h]| json!([told::number(l), told::number(h)])),
+            );
             put("place", place(at));
             put("over", table.hands(over).into());
         }
@@ -95,7 +105,18 @@ fn asked(table: &mut Table, asks: &Asks) -> Value {
                 EdgeKind::DeadCentre => "dead centre",
                 EdgeKind::Rest => "rest",
             };
-            put("edge", json!({ "what": what, "side": edge.sign, "at": told::number(&edge.at), "touching": edge.touching }));
+            // Where bounds are not exact it is surely passed only further out, or nowhere.
+            let surely = edge.surely.as_ref().map(|at| at.iter().map(told::number).collect::<Vec<_>>());
+            put(
+                "edge",
+                json!({
+                    "what": what,
+                    "side": edge.sign,
+                    "at": told::number(&edge.at),
+                    "touching": edge.touching,
+                    "surely": surely,
+                }),
+            );
             put("place", place(at));
             put("over", table.hands(over).into());
         }
@@ -133,7 +154,13 @@ fn step_told(table: &mut Table, step: &Step) -> Value {
 }
 
 /// How far the output goes in every case, and where it is met, a place that shows it.
-pub(super) fn output(table: &mut Table, channel: ChannelId, over: &Domain, zone: &Zone, answer: &Answer) -> Value {
+pub(super) fn output(
+    table: &mut Table,
+    channel: ChannelId,
+    over: &Domain,
+    zone: &Zone,
+    answer: &Answer,
+) -> Value {
     let context = table.context;
     let (setup, cases) = (context.setup, context.cases(channel));
     let mut said = Map::new();
@@ -156,13 +183,13 @@ pub(super) fn output(table: &mut Table, channel: ChannelId, over: &Domain, zone:
             let fixed = &cases.cases[case].fixed;
             let least = zone.high.as_ref().map(|_| fixed.extreme(&inside, Extreme::Least));
             let most = zone.low.as_ref().map(|_| fixed.extreme(&inside, Extreme::Greatest));
-            let values = [&least, &most].map(|at| at.as_ref().map(|at| at.value.clone()).unwrap_or(Exact::ZERO));
+            let values =
+                [&least, &most].map(|at| at.as_ref().map(|at| at.value.clone()).unwrap_or(Exact::ZERO));
             if zone.distance(&values[0], &values[1]) == *margin {
                 let order = table.first_order(channel, &cases.cases[case].order);
                 let settings = &cases.cases[case].settings;
-                let shown = [least, most].map(|at| {
-                    at.map(|at| witness::hand(table, channel, order, settings, &at.at))
-                });
+                let shown = [least, most]
+                    .map(|at| at.map(|at| witness::hand(table, channel, order, settings, &at.at)));
                 deepest = Some(json!(shown));
             }
         }

@@ -3,8 +3,8 @@
 use super::table::Table;
 use super::told;
 use crate::chain::{self, Inputs, Steps};
-use crate::proof::Hand;
 use crate::proof::zone::Found;
+use crate::proof::{Fixed, Hand};
 use crate::setup::{ChannelId, Exact};
 use serde_json::{Map, Value, json};
 
@@ -18,18 +18,30 @@ pub(super) fn found(table: &Table, found: &Found) -> Value {
 }
 
 /// What a channel does at one place of everything.
-pub(super) fn hand(table: &Table, channel: ChannelId, order: usize, settings: &[usize], hand: &Hand) -> Value {
+pub(super) fn hand(
+    table: &Table,
+    channel: ChannelId,
+    order: usize,
+    settings: &[usize],
+    hand: &Hand,
+) -> Value {
     let setup = table.context.setup;
-    let inputs = Inputs {
-        positions: hand.positions.clone(),
-        trims: hand.trims.clone(),
-        settings: settings.to_vec(),
-    };
+    let inputs =
+        Inputs { positions: hand.positions.clone(), trims: hand.trims.clone(), settings: settings.to_vec() };
     let Steps { signals, endpoint, added, unlimited, sent } =
         chain::steps(setup, channel, &inputs, &table.context.orders[order]);
     let name = |control: usize| setup.controls[control].name.clone();
-    let moved = |values: &[Exact]| -> Map<String, Value> {
-        let moved = values.iter().enumerate().filter(|(_, value)| !value.is_zero());
+    // What has no part in the output may be anywhere.
+    let Fixed { before, after, .. } = Fixed::new(setup, channel, &table.context.orders[order], settings);
+    let has_part = |control: usize, trim: bool| {
+        [&before, &after].iter().any(|terms| match trim {
+            true => !terms.trims[control].is_zero(),
+            false => !terms.curves[control].is_zero(),
+        })
+    };
+    let moved = |values: &[Exact], trim: bool| -> Map<String, Value> {
+        let moved = values.iter().enumerate();
+        let moved = moved.filter(|(control, value)| !value.is_zero() && has_part(*control, trim));
         moved.map(|(control, value)| (name(control), told::number(value))).collect()
     };
     let settings: Map<String, Value> = setup
@@ -44,8 +56,8 @@ pub(super) fn hand(table: &Table, channel: ChannelId, order: usize, settings: &[
     json!({
         "order": order,
         "settings": settings,
-        "positions": moved(&hand.positions),
-        "trims": moved(&hand.trims),
+        "positions": moved(&hand.positions, false),
+        "trims": moved(&hand.trims, true),
         "signals": signals,
         "endpoint": told::number(&endpoint),
         "added": told::number(&added),

@@ -5,8 +5,8 @@ use super::told;
 use crate::chain::terms::Terms;
 use crate::chain::{Order, Shape};
 use crate::proof::cases::{Cases, Influence, essence};
-use crate::proof::reach::{Adds, Account};
-use crate::proof::{Attained, Domain, Extreme, Fixed, Interval};
+use crate::proof::reach::{Account, Adds};
+use crate::proof::{Domain, Extreme, Interval};
 use crate::question::Context;
 use crate::setup::{ChannelId, ControlId, Exact, Setup};
 use serde_json::{Map, Value, json};
@@ -79,7 +79,8 @@ impl<'a> Table<'a> {
         };
         let mut said = Map::new();
         let mut put = |key: &str, value: Value| {
-            let empty = value.as_object().is_some_and(Map::is_empty) || value.as_array().is_some_and(Vec::is_empty);
+            let empty =
+                value.as_object().is_some_and(Map::is_empty) || value.as_array().is_some_and(Vec::is_empty);
             if !empty {
                 said.insert(key.to_owned(), value);
             }
@@ -169,14 +170,19 @@ impl<'a> Table<'a> {
             let moves = |terms: &Terms| !terms.curves[control].is_zero() || !terms.trims[control].is_zero();
             if moves(&fixed.before) || moves(&fixed.after) {
                 let trim = &inside.trims[control];
-                key.push_str(&format!(" {control} {} {}", told::range(&inside.positions[control]), told::range(trim)));
+                key.push_str(&format!(
+                    " {control} {} {}",
+                    told::range(&inside.positions[control]),
+                    told::range(trim)
+                ));
             }
         }
         if let Some(at) = self.known.get(&key) {
             return *at;
         }
         let (attained, account) = fixed.account(inside, which);
-        self.reaches.push(reach_told(setup, fixed, inside, row.row, which, &attained, &account));
+        let output = fixed.shape.sent(&attained.bound);
+        self.reaches.push(reach_told(setup, inside, row.row, which, &output, &account));
         self.known.insert(key, self.reaches.len() - 1);
         self.reaches.len() - 1
     }
@@ -210,11 +216,10 @@ fn shape(shape: &Shape) -> Value {
 
 fn reach_told(
     setup: &Setup,
-    fixed: &Fixed,
     inside: &Domain,
     row: usize,
     which: Extreme,
-    attained: &Attained,
+    output: &Exact,
     account: &Account,
 ) -> Value {
     let adds = account.adds.iter().map(|Adds { control, trim, behind, most, tried }| {
@@ -232,7 +237,8 @@ fn reach_told(
         said.insert("adds".into(), told::number(most));
         Value::Object(said)
     });
-    let adds: Vec<Value> = adds.filter(|said| said["from"] != said["to"] || said["adds"] != "0").collect();
+    // What stays at rest needs no word.
+    let adds: Vec<Value> = adds.filter(|said| said["from"] != "0" || said["to"] != "0").collect();
     let mut said = Map::new();
     said.insert("case".into(), row.into());
     said.insert("which".into(), if which == Extreme::Greatest { "most" } else { "least" }.into());
@@ -250,9 +256,8 @@ fn reach_told(
             }),
         );
     }
-    let _ = fixed;
     said.insert("total".into(), told::number(&account.total));
-    said.insert("output".into(), told::number(&attained.bound));
+    said.insert("output".into(), told::number(output));
     said.into()
 }
 

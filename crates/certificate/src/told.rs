@@ -5,7 +5,7 @@ use crate::chain::{self, Order};
 use crate::finding::Outcome;
 use crate::proof::{Interval, Zone};
 use crate::question::Context;
-use crate::setup::{Exact, Side};
+use crate::setup::{Exact, Setup, Side};
 use serde_json::{Value, json};
 
 pub(super) fn number(value: &Exact) -> Value {
@@ -42,9 +42,9 @@ pub(super) fn orders(context: &Context) -> Value {
     let left: Vec<Value> = context.orders.iter().map(order).collect();
     let struck = all.iter().filter(|o| !context.orders.contains(o)).filter_map(|o| {
         let measured = setup.channels.iter().enumerate().flat_map(|(id, channel)| {
-            Side::BOTH.into_iter().filter_map(move |side| {
-                Some((id, channel, side, channel.measured[side.index()].as_ref()?))
-            })
+            Side::BOTH
+                .into_iter()
+                .filter_map(move |side| Some((id, channel, side, channel.measured[side.index()].as_ref()?)))
         });
         let allowed = &setup.transmitter.pulse.accuracy.0 + Exact::int(5);
         let differs = |(id, _, side, measured): &(usize, _, Side, &crate::setup::quantity::Micros)| {
@@ -62,4 +62,25 @@ pub(super) fn orders(context: &Context) -> Value {
         }))
     });
     json!({ "left": left, "struck": struck.collect::<Vec<_>>() })
+}
+
+/// Where points lie that were read several times: what readings prove is reckoned with factors that a stranger
+/// takes from a table.
+pub(super) fn readings(setup: &Setup) -> Vec<Value> {
+    let mut all = Vec::new();
+    for function in setup.works() {
+        let (device, work) = (&setup.devices[function.device].name, setup.work(function));
+        let points = [
+            ("clicks", &work.clicks, Some(&work.from)),
+            ("releases", &work.releasing, work.releases.as_ref()),
+        ];
+        for (key, readings, point) in points {
+            if let (Some(readings), Some(point)) = (readings, point)
+                && readings.enough()
+            {
+                all.push(json!([device, work.name, key, [number(&point.value), number(&point.off)]]));
+            }
+        }
+    }
+    all
 }

@@ -9,6 +9,10 @@ mod table;
 mod told;
 mod witness;
 
+use lidcard_boat::{fingerprint, setup, source};
+use lidcard_check::{finding, question, rule};
+use lidcard_proof::{chain, proof};
+
 use crate::finding::{Finding, Outcome, StateId, Subject};
 use crate::fingerprint::Code;
 use crate::question::Context;
@@ -26,7 +30,7 @@ const VERSION: u32 = 1;
 /// The findings of a boat and the certificate of their answers.
 pub fn judged(source: &Source, setup: &Setup) -> (Vec<Finding>, Vec<String>, String) {
     let context = Context::new(setup).taking_notes();
-    let (findings, _) = crate::rule::judged_in(&context);
+    let (findings, _) = rule::judged_in(&context);
     let notes = context.take_notes();
     let text = written(source, &context, &findings, &notes);
     let wanting = context.unjudged();
@@ -61,6 +65,7 @@ fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[No
         "boat": Code::of(source).to_string(),
         "coverage": coverage.told(),
         "orders": told::orders(context),
+        "readings": told::readings(context.setup),
     });
     page(&[
         ("", head),
@@ -101,9 +106,6 @@ fn question(table: &mut Table, finding: &Finding, note: Option<&Note>, coverage:
     said.insert("where".into(), finding.about.clone().into());
     said.insert("state".into(), finding.state.clone().into());
     said.insert("outcome".into(), outcome.into());
-    if let Some(margin) = &finding.margin {
-        said.insert("margin".into(), margin.axis.to_fraction().into());
-    }
     let why = match note {
         _ if finding.outcome == Outcome::NotJudged => {
             coverage.not_judged += 1;
@@ -124,6 +126,9 @@ fn question(table: &mut Table, finding: &Finding, note: Option<&Note>, coverage:
             }
             asked::Why::Carried(value) => {
                 coverage.carried += 1;
+                if let Some(margin) = &finding.margin {
+                    said.insert("margin".into(), margin.axis.to_fraction().into());
+                }
                 value
             }
         },

@@ -1,0 +1,337 @@
+"""What a boat file says, as far as outputs and thresholds hang on it."""
+
+import io
+import itertools
+import math
+import re
+from fractions import Fraction as F
+
+from ruamel.yaml import YAML
+
+LINES = [("past_full_stick", ("cut off", "carries on")), ("endpoint", ("scales", "clamps")),
+         ("endpoint_side", ("stick", "pulse")), ("trim", ("before endpoint", "after endpoint")),
+         ("mix", ("before endpoint", "after endpoint")), ("sub_trim", ("shifts ends", "keeps ends"))]
+PLUS = {"right", "away", "upper"}
+NUMBER = re.compile(r"^\s*([+-]?\d*\.?\d+)\s*(%|us|µs|μs|deg|°|mm)?\s*$")
+UNSAID = (None, "none", "not measured", "exact", "locked")
+GRID = F(1, 1_000_000)
+
+
+def yes(x):
+    return x in ("yes", "true")
+
+
+def listed(x):
+    return [] if x is None else x if isinstance(x, list) else [x]
+
+
+def amount(text, unit=None):
+    n, found = NUMBER.match(text).groups()
+    found = {"µs": "us", "μs": "us", "°": "deg"}.get(found or unit, found or unit)
+    return F(n), found
+
+
+def sign(x):
+    return (x > 0) - (x < 0)
+
+
+class Boat:
+    def __init__(self, text, taken=()):
+        self.data = YAML(typ="base", pure=True).load(io.StringIO(text))
+        self.taken = dict(taken)
+        send = self.data.get("transmitter") or {}
+        pulse = send.get("pulse") or {}
+        self.set = self.scale(pulse)
+        self.axis = self.scale(self.data["axis"]) if self.data.get("axis") else self.set
+        accuracy = pulse.get("accuracy")
+        self.pulse_off = F(0) if accuracy in UNSAID else amount(accuracy)[0]
+        self.furthest = self.percent(send.get("furthest", "125 %"))
+        self.step = self.percent(send.get("step", "1 %"))
+        self.lines = send.get("order") or {}
+        self.controls = {name: self.control(c) for name, c in self.data["controls"].items()}
+        self.channels = {int(n): self.channel(c or {}) for n, c in self.data["channels"].items()}
+        self.channels = dict(sorted(self.channels.items()))
+        for name, c in self.controls.items():
+            self.trim_in_us(name, c)
+        self.devices = {name: self.device(name, d) for name, d in (self.data.get("devices") or {}).items()}
+        self.memo = {}
+
+    @staticmethod
+    def scale(said):
+        full = said.get("full", ["1100 us", "1900 us"])
+        rest, low, high = (amount(x)[0] for x in (said.get("rest", "1500 us"), *full))
+        return rest, rest - low, high - rest
+
+    @staticmethod
+    def percent(text):
+        return amount(text)[0] / 100
+
+    @staticmethod
+    def span(scale, side):
+        return scale[1] if side < 0 else scale[2]
+
+    def share(self, text, side):
+        """A share of the set's own travel on one side."""
+        n, unit = amount(text)
+        return n / self.span(self.set, side) if unit == "us" else n / 100
+
+    def position(self, text, device=None, unit=None):
+        """A place on the axis."""
+        n, unit = amount(text, unit)
+        if unit == "us":
+            away = n - self.axis[0]
+            return away / self.span(self.axis, -1 if away < 0 else 1)
+        if unit == "deg":
+            return n / amount(device["turn"])[0]
+        if unit == "mm":
+            return self.of_arm(n, device)
+        return n / 100
+
+    @staticmethod
+    def of_arm(n, device):
+        turn, arm = amount(device["turn"])[0], amount(device["arm"])[0]
+        part = F(math.degrees(math.asin(n / arm))) / turn
+        return F(math.floor(abs(part) / GRID + F(1, 2))) * GRID * sign(part)
+
+    def toleranced(self, text, device=None):
+        """(value, the most it can be off)"""
+        value, _, off = text.replace("+-", "±").partition("±")
+        (n, unit), at = amount(value), self.position(value, device)
+        if not off.strip() or off.strip() == "not measured":
+            return at, GRID if unit == "mm" else F(0)
+        o, of = amount(off, unit)
+        if of == "us":
+            sides = [-1, 1] if at == 0 else [sign(at)]
+            wide = max(o / self.span(self.axis, s) for s in sides)
+        elif of == "deg":
+            wide = o / amount(device["turn"])[0]
+        elif of == "mm":
+            turn, arm = amount(device["turn"])[0], amount(device["arm"])[0]
+            middle = n if unit == "mm" else F(math.sin(math.radians(at * turn))) * arm
+            wide = max(abs(at - self.of_arm(middle - o, device)), abs(self.of_arm(middle + o, device) - at)) + GRID
+        else:
+            wide = o / 100
+        return at, wide + (GRID if unit == "mm" else 0)
+
+    def pulse(self, at):
+        return self.axis[0] + at * self.span(self.axis, -1 if at < 0 else 1)
+
+    # controls and channels ------------------------------------------------------------------------
+    def control(self, c):
+        settings = c.get("settings", [])
+        kind = c.get("kind", "switch" if settings and "ways" not in c else "stick")
+        ways = {word: 1 if hand in PLUS else -1 for hand, word in c.get("ways", {}).items()}
+        if settings:
+            ways = {settings[0]: -1, settings[-1]: 1}
+        rests = c.get("rests")
+        return {"settings": settings, "ways": ways, "trim": [F(0), F(0)], "said": c.get("trim"),
+                "springs": kind in ("stick", "buttons") if rests is None else rests != "where left"}
+
+    def trim_in_us(self, name, c):
+        if c["said"] in UNSAID:
+            return
+        n, unit = amount(c["said"])
+        if unit != "us":
+            c["trim"] = [n / 100] * 2
+            return
+        c["trim"] = [max(n / self.span(self.set, s) for s in (-1, 1))] * 2
+        senses = [ch["sense"] for ch in self.channels.values() if ch["control"] == name]
+        if senses:
+            c["trim"] = [max(n / self.span(self.set, way * g) for g in senses) for way in (-1, 1)]
+
+    def channel(self, c):
+        own = c.get("control")
+        mixes = []
+        for m in c.get("mixes", []):
+            of = m["of"]
+            if of.startswith("channel ") and of not in self.controls:
+                of = int(of.split()[1])
+            mixes.append({"add": self.percent(m["add"]), "of": of, "when": m.get("when") or {},
+                          "trim": yes(m.get("with_trim"))})
+        plain = [m["of"] for m in mixes if not isinstance(m["of"], int)]
+        ways = self.controls[own or plain[0]]["ways"] if own or plain else {}
+        longer = ways[c["longer"]] if "longer" in c else -1 if yes(c.get("reverse")) else 1
+        ends = c.get("endpoints", {})
+        ends = {w: ends for w in ways} if isinstance(ends, str) else ends
+        side = {way: next((self.percent(v) for w, v in ends.items() if ways[w] == way), F(1)) for way in (-1, 1)}
+        if isinstance(c.get("endpoints"), str):
+            side = dict.fromkeys((-1, 1), self.percent(c["endpoints"]))
+        sub = c.get("sub_trim", "0 %")
+        return {"control": own, "mixes": mixes, "sense": longer, "ends": [side[-1], side[1]], "ways": ways,
+                "sub": self.share(sub, -1 if amount(sub)[0] < 0 else 1), "rate": c.get("rate", "100 %"),
+                "expo": self.percent(c.get("expo", "0 %")),
+                "measured": {ways[w]: amount(v)[0] for w, v in (c.get("measured") or {}).items()}}
+
+    def rate(self, ch, way, settings):
+        r = ch["rate"]
+        while isinstance(r, dict):
+            word = next((w for w in r if ch["ways"].get(w) == way), None)
+            key = next(iter(r))
+            r = r[key][settings[key]] if word is None else r[word]
+        return self.share(r, way * ch["sense"])
+
+    def influence(self, n):
+        """(controls that move a channel, switches that choose something on it)"""
+        controls, switches, seen, left = set(), set(), set(), [n]
+        while left:
+            at = left.pop()
+            if at in seen:
+                continue
+            seen.add(at)
+            ch = self.channels[at]
+            controls.update([ch["control"]] if ch["control"] else [])
+            rates = [ch["rate"]]
+            while rates:
+                r = rates.pop()
+                if isinstance(r, dict):
+                    switches.update(k for k in r if k in self.controls and k not in ch["ways"])
+                    rates += r.values()
+            for m in ch["mixes"]:
+                switches.update(m["when"])
+                left.append(m["of"]) if isinstance(m["of"], int) else controls.add(m["of"])
+        thrown = switches | {c for c in controls if self.controls[c]["settings"]}
+        return controls, [c for c in self.controls if c in thrown]
+
+    def stands(self, name, setting):
+        settings = self.controls[name]["settings"]
+        return F(2 * settings.index(setting), max(1, len(settings) - 1)) - 1 if len(settings) > 1 else F(0)
+
+    def settings_of(self, switches):
+        """Every choice of settings of some switches, the last changing fastest."""
+        for some in itertools.product(*(self.controls[s]["settings"] for s in switches)):
+            yield dict(zip(switches, some))
+
+    # orders ---------------------------------------------------------------------------------------
+    def open_orders(self):
+        return list(itertools.product(*([self.lines[k]] if k in self.lines else words for k, words in LINES)))
+
+    def differing(self, order):
+        """The first measured way that an order does not explain: (channel, way, pulse, measured)"""
+        for n, ch in self.channels.items():
+            for way in sorted(ch["measured"]):
+                positions = {c: self.stands(c, x["settings"][0]) if x["settings"] else F(0)
+                             for c, x in self.controls.items()}
+                settings = {c: x["settings"][0] for c, x in self.controls.items() if x["settings"]}
+                positions[ch["control"]] = F(way)
+                if way > 0 and ch["control"] in settings:
+                    settings[ch["control"]] = self.controls[ch["control"]]["settings"][-1]
+                got = self.pulse(self.steps(n, order, settings, positions, {})["output"])
+                if abs(got - ch["measured"][way]) > self.pulse_off + 5:
+                    return n, way, got, ch["measured"][way]
+        return None
+
+    # devices --------------------------------------------------------------------------------------
+    def device(self, name, d):
+        off = d.get("accuracy")
+        n, unit = (F(0), "%") if off in UNSAID else amount(off)
+        n = n / amount(d["turn"])[0] * 100 if unit == "deg" else n
+        stops = d.get("stops")
+        pair = stops if isinstance(stops, list) else [None, None]
+        out = {"channel": int(d["channel"]) if "channel" in d and "behind" not in d else None,
+               "behind": d.get("behind"), "share": n / 100 if unit != "us" else F(0), "us": n if unit == "us" else F(0),
+               "stops": [None if s in UNSAID else self.toleranced(s, d) for s in pair], "kind": d.get("kind"),
+               "limits": [self.position(x) for x in d["limits"]] if "limits" in d else None,
+               "still": [self.position(x) for x in d["still_between"]] if isinstance(d.get("still_between"), list) else None,
+               "without": d.get("without_pulses"), "works": {}}
+        for w, part in (d.get("works") or {}).items():
+            out["works"][w] = self.work(f"{name}.{w}", part, d)
+        return out
+
+    def work(self, name, part, device):
+        def at(key):
+            x = part.get(key)
+            if x in UNSAID or x == "where it engages":
+                return None
+            if isinstance(x, list):
+                return self.readings(name, key, [self.toleranced(r, device) for r in x])
+            return self.toleranced(x, device)
+
+        work = {key: at(key) for key in ("from", "to", "full", "releases")}
+        middle = sum(self.position(r, device) for r in part["clicks"]) if "clicks" in part else work["from"][0]
+        work["from"] = at("clicks") if "clicks" in part else work["from"]
+        sides = [sign(middle), *(sign(work[k][0]) for k in ("full", "to") if work[k])]
+        return {**work, "side": next((s for s in sides if s), 0)}
+
+    def readings(self, name, key, taken):
+        """Where a point lies that was read several times; of five and more the certificate says where."""
+        if len(taken) >= 5 and (name, key) in self.taken:
+            return self.taken[name, key]
+        low, high = min(at for at, _ in taken), max(at for at, _ in taken)
+        return (low + high) / 2, max((high - low) / 2, self.step) + max(off for _, off in taken)
+
+    def slack(self, device, side, by_unit=False):
+        """How far a device can be off on one side, with the pulse it gets."""
+        d, pulse = self.devices[device], self.pulse_off
+        if by_unit:
+            said = self.data["fail_safe"].get("accuracy")
+            if said == "exact":
+                pulse = F(0)
+            elif said not in UNSAID:
+                n, unit = amount(said)
+                pulse = n if unit == "us" else n / 100 * max(self.axis[1:])
+        return d["share"] + (d["us"] + pulse) / self.span(self.axis, side)
+
+    # from hand to pulse ---------------------------------------------------------------------------
+    def steps(self, n, order, settings, positions, trims):
+        """Every step of a channel at one place of everything."""
+        word = dict(zip((k for k, _ in LINES), order))
+        signals = {}
+
+        def added(ch):
+            total = F(0)
+            for m in ch["mixes"]:
+                if all(settings[s] == at for s, at in m["when"].items()):
+                    x = signal(m["of"]) if isinstance(m["of"], int) else \
+                        positions.get(m["of"], F(0)) + (trims.get(m["of"], F(0)) if m["trim"] else 0)
+                    total += m["add"] * x
+            return total
+
+        def signal(k):
+            if k not in signals:
+                ch, v = self.channels[k], F(0)
+                if ch["control"]:
+                    p, e = positions.get(ch["control"], F(0)), ch["expo"]
+                    v = self.rate(ch, -1 if p < 0 else 1, settings) * ((1 - e) * p + e * p**3)
+                    v += trims.get(ch["control"], F(0)) if word["trim"].startswith("before") else 0
+                signals[k] = v + (added(ch) if word["mix"].startswith("before") else 0)
+            return signals[k]
+
+        ch, v = self.channels[n], signal(n)
+        behind = trims.get(ch["control"], F(0)) if word["trim"].startswith("after") else F(0)
+        behind += added(ch) if word["mix"].startswith("after") else 0
+        shape = Shape(self, ch, word)
+        w = shape.endpoint(v)
+        out = shape.sense * (w + behind) + shape.sub
+        return {"signals": signals, "endpoint": w, "added": behind, "unlimited": out, "output": shape.sent(out)}
+
+
+class Shape:
+    """What a channel does with its signal from the endpoint on."""
+
+    def __init__(self, boat, ch, word):
+        self.boat, self.sense, self.sub = boat, ch["sense"], ch["sub"]
+        low, high = ch["ends"]
+        self.ends = [high, low] if word["endpoint_side"] == "pulse" and self.sense < 0 else [low, high]
+        self.cut_off, self.scales = word["past_full_stick"] == "cut off", word["endpoint"] == "scales"
+        far = boat.furthest
+        self.limits = [-far, far]
+        if word["sub_trim"] == "keeps ends":
+            shorter, longer = self.ends if self.sense > 0 else reversed(self.ends)
+            self.limits = [max(-far, min(far, -shorter)), max(-far, min(far, longer))]
+
+    def endpoint(self, v):
+        q = max(F(-1), min(F(1), v)) if self.cut_off else v
+        if self.scales:
+            return q * self.ends[0 if q < 0 else 1]
+        return max(-self.ends[0], min(self.ends[1], q))
+
+    def bends(self):
+        return sorted({*([F(-1), F(1)] if self.cut_off else []), *([F(0)] if self.scales else [-self.ends[0], self.ends[1]])})
+
+    def sent(self, out):
+        out = max(self.limits[0], min(self.limits[1], out))
+        boat = self.boat
+        if boat.set == boat.axis:
+            return out
+        away = boat.set[0] + out * boat.span(boat.set, -1 if out < 0 else 1) - boat.axis[0]
+        return away / boat.span(boat.axis, -1 if away < 0 else 1)

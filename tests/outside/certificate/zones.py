@@ -1,0 +1,93 @@
+"""Which outputs count for what is asked: thresholds, tolerances and stops as the boat file gives them."""
+
+from fractions import Fraction as F
+
+from .boat import amount, sign, yes
+
+
+def nearest(at, side):
+    value, off = at
+    return value + off if side < 0 else value - off
+
+
+def farthest(at, side):
+    value, off = at
+    return value - off if side < 0 else value + off
+
+
+def may(work, slack, held):
+    """Outputs at which a work may be engaged; `held`: or may not have let go."""
+    side, near = work["side"], nearest(work["from"], work["side"])
+    if held and work["releases"]:
+        back = nearest(work["releases"], side)
+        near = max(near, back) if side < 0 else min(near, back)
+    far = farthest(work["to"], side) if work["to"] else None
+    if side < 0:
+        return None if far is None else far - slack, near + slack, True
+    return near - slack, None if far is None else far + slack, True
+
+
+def short_of(at, side, slack):
+    """Outputs at which a threshold may not be passed."""
+    needed = farthest(at, side)
+    return (needed - slack, None, False) if side < 0 else (None, needed + slack, False)
+
+
+def past(edge, side, touching, slack):
+    """Outputs that may be past an edge."""
+    return (None, edge + slack, touching) if side < 0 else (edge - slack, None, touching)
+
+
+def zone_of(boat, q, why, need):
+    """The zone of each step that a question is due; None where nothing drives the device."""
+    asks = why["asks"]
+    kind, place = asks["kind"], asks.get("place")
+    by_unit = isinstance(place, dict) and place["by_unit"]
+    name = asks["function"][0] if "function" in asks else asks.get("device")
+    still = place == "still" or place == "pilot" and boat.devices[name]["channel"] is None
+    if place == "pilot" and not still:
+        for step in why["steps"]:
+            need(step["channel"] == boat.devices[name]["channel"], f"{name} is on another channel")
+    slack = lambda side: boat.slack(name, side, by_unit)
+    if kind == "engages":
+        work = boat.devices[name]["works"][asks["function"][1]]
+        at_once, held = (may(work, slack(work["side"]), h) for h in (False, True))
+        zones = [held]
+    elif kind == "misses":
+        work = boat.devices[name]["works"][asks["function"][1]]
+        side = work["side"]
+        needed = work["full"] if asks["fully"] and work["full"] else work["from"]
+        zones = [short_of(needed, side, slack(side))]
+        if work["to"]:
+            zones.append(past(nearest(work["to"], side), side, False, slack(side)))
+    elif kind == "leaves":
+        low, high = (F(x) for x in asks["band"])
+        zones = [(None, low + slack(-1), False), (high - slack(1), None, False)]
+    elif kind == "stays within":
+        band = asks["band"]
+        low, high = (F(x) for x in band) if band else (None, None)
+        zones = [(low - slack(-1), high + slack(1), True) if band else (None, None, True)]
+    elif kind == "passes":
+        edge = asks["edge"]
+        side, at = edge["side"], F(edge["at"])
+        if edge["what"] == "stop":
+            stop = boat.devices[name]["stops"][0 if side < 0 else 1]
+            need(stop and at == nearest(stop, side), "the stop lies elsewhere")
+        zones = [past(at, side, edge["touching"], slack(side))]
+        if edge["surely"] and why["steps"][0]["says"] != "never":
+            zones.append(past(F(edge["surely"][0]), side, edge["touching"], slack(side)))
+    elif kind == "falls short":
+        side, needed = asks["side"], F(asks["needed"]) + slack(asks["side"])
+        zones = [(-needed, None, True) if side < 0 else (None, needed, True)]
+    elif kind == "trips":
+        notices = boat.data["fail_safe"]["notices"]
+        beyond = boat.toleranced(notices["beyond"])
+        need(asks["channel"] == int(notices["channel"]) and [str(x) for x in beyond] == asks["beyond"],
+             "the unit watches something else")
+        side = sign(beyond[0])
+        zones = [past(nearest(beyond, side), side, True, boat.pulse_off / boat.span(boat.axis, side))]
+        for step in why["steps"]:
+            need(step["channel"] == asks["channel"], "that is another channel")
+    else:
+        need(False, f"no such question: {kind}")
+    return [None] * len(zones) if still else zones
