@@ -59,6 +59,12 @@ def water_density(_, args):
     return float(gsw.rho_t_exact(s * 35.16504 / 35, t, 0.0)), 2e-5
 
 
+def practical_salinity(_, args):
+    # Both are the scale of 1978; below 2 the library bends it so that it meets the scale there, by up to 0.002.
+    want = float(gsw.SP_from_C(args[0] / 1000, args[1], 0.0))
+    return want, 1e-5 if want > 2 else 0.002 / want
+
+
 def viscosity(_, args):
     # The 0.1 MPa equation is IAPWS's own shortening of the full one, made to 0.1 % of it; from 0.01 °C,
     # where the library begins.
@@ -221,7 +227,7 @@ def pump(_, args):
 
 
 CHECKS = {
-    "water density": water_density, "water viscosity": viscosity, "pressure": pressure,
+    "water density": water_density, "practical salinity": practical_salinity, "water viscosity": viscosity, "pressure": pressure,
     "vapour pressure": vapour_pressure, "liquid density": liquid_density,
     "heat of evaporation": heat_of_evaporation, "heat capacity": heat_capacity,
     "gas density": gas_density, "condensing depth": condensing_depth, "critical ratio": ratio,

@@ -170,7 +170,8 @@ def heavier(boat, celsius, end):
         for grows in GROWS[hull.get("material")]:
             if end == "nominal" and grows and "material" not in hull:
                 continue
-            all_.append(figures(hull["weight"])[0] * ((here - there) / here - 3 * grows * (celsius - at)))
+            heavy = at_end(hull["heavy"], end, 1) * 1e-3
+            all_.append((figures(hull["weight"])[0] - heavy) * (1 - there / here * (1 + 3 * grows * (celsius - at))))
     return min(all_) if end == "quick" else max(all_)
 
 
@@ -195,14 +196,15 @@ def volts(boat, pump, end):
     return (low - all_draw * milli(battery["resistance"])) / found
 
 
-def rehearsal(boat, end, drag, celsius):
-    """Deepest, time to the surface, speed there and gas drawn by then."""
+def rehearsal(boat, end, drag, celsius, springs=False):
+    """With pumped air that is squeezed and grows in the worst case, or none. Deepest, time to the surface, speed there and gas drawn by then."""
     hull, tank = boat["hull"], boat["tank"]
     rho = density(boat, celsius)
     length, beam = figures(hull["length"])[0] * 1e-3, figures(hull["beam"])[0] * 1e-3
     volume = at_end(tank["volume"], end, -1) * 1e-6
     heavy = at_end(hull["heavy"], end, 1) * 1e-3 + heavier(boat, celsius, end)
-    full = at_end(hull["weight"], end, 1) + rho * volume
+    # A boat with more in her tank has more way on.
+    full = at_end(hull["weight"], end, 1) + rho * at_end(tank["volume"], end, 1) * 1e-6
     added = added_mass(length / beam) * (full - heavy)
     along = added_along(length / beam) * (full - heavy)
     q = rho * drag * np.interp(length / beam, *CYLINDER) * length * beam / 2
@@ -241,7 +243,7 @@ def rehearsal(boat, end, drag, celsius):
     stands = figures(boat["receiver"]["after"])[0]
     ahead = 3 * dives
     fades = 2 * (full + along) / (rho * COASTING[end] * math.pi / 4 * beam**2 * ahead) if dives else 1.0
-    squeezes, grows = end == "worst", end == "quick"
+    squeezes, grows = springs, springs or end == "quick"
 
     def slope(driven, pumps, blows):
         def f(at, y):
@@ -349,7 +351,8 @@ with tempfile.TemporaryDirectory() as folder:
             warmths.append(cold)
         theirs = {
             "nominal": [rehearsal(boat, "nominal", 1.0, (cold + warm) / 2)],
-            "worst": [rehearsal(boat, "worst", drag, t) for drag in (2 / 3, 4 / 3) for t in warmths],
+            "worst": [rehearsal(boat, "worst", drag, t, springs)
+                      for drag in (2 / 3, 4 / 3) for t in warmths for springs in (True, False)],
             "quick": [rehearsal(boat, "quick", 2 / 3, warm)],
         }
         deepest = max(run[1] for run in theirs["nominal"] + theirs["worst"])

@@ -13,7 +13,8 @@ use lidcard::physics::pump::{PumpCurve, Tank};
 use lidcard::physics::units::{
     Celsius, CubicMetres, CubicMetresPerSecond, KgPerM3, Kilograms, Metres, Pascals, SonicConductance,
 };
-use lidcard::physics::water::Water;
+use lidcard::physics::radio::SiemensPerMetre;
+use lidcard::physics::water::{Water, practical_salinity};
 
 fn row(quantity: &str, arguments: &[f64], value: f64) {
     let arguments: String = arguments.iter().map(|a| format!("{a:?},")).collect();
@@ -38,6 +39,15 @@ fn water() -> Result<(), DomainError> {
         }
     }
     Ok(())
+}
+
+fn salts() {
+    for t in (0..=35).step_by(5).map(f64::from) {
+        for us_per_cm in [100.0, 500.0, 2_000.0, 5_000.0, 12_000.0, 25_000.0, 45_000.0] {
+            let salt = practical_salinity(SiemensPerMetre::from_us_per_cm(us_per_cm), Celsius(t));
+            row("practical salinity", &[us_per_cm, t], salt);
+        }
+    }
 }
 
 fn liquids() -> Result<(), DomainError> {
@@ -146,6 +156,7 @@ fn pumps() -> Result<(), DomainError> {
 
 fn main() -> Result<(), DomainError> {
     water()?;
+    salts();
     liquids()?;
     mixtures()?;
     blows()?;

@@ -6,6 +6,7 @@
 //! is dissolved and stirred up in it adds up to about 0.1 % (common practice, no source).
 
 use super::domain::{DomainError, within};
+use super::radio::SiemensPerMetre;
 use super::units::{Celsius, KgPerM3, PascalSeconds};
 
 /// Water that a model sails in.
@@ -33,6 +34,11 @@ impl Water {
         within("water temperature", temperature.0, 0.0, 40.0, Celsius::SIGN)?;
         within("salinity", salinity, 0.0, 42.0, "g/kg")?;
         Ok(Self { temperature, salinity })
+    }
+
+    /// Its practical salinity.
+    pub fn salinity(self) -> f64 {
+        self.salinity
     }
 
     /// The temperature it was made with.
@@ -73,6 +79,27 @@ impl Water {
         let b = polynomial(t, &[7.974, -7.561e-2, 4.724e-4]);
         PascalSeconds(1e-6 * fresh * (1.0 + a * s + b * s * s))
     }
+}
+
+/// The practical salinity of water that conducts so much at a temperature, at the surface.
+///
+/// The scale of 1978: Fofonoff and Millard, UNESCO technical papers in marine science 44 (1983); below 2 with the
+/// correction of Hill, Dauphinee and Woods, IEEE Journal of Oceanic Engineering 11:109 (1986), which fades above.
+/// Coefficients from memory, held against TEOS-10's library. It is made for the salts of the sea: a lake whose salts
+/// are others is a few tenths of itself off (common practice, no source).
+pub fn practical_salinity(conducts: SiemensPerMetre, temperature: Celsius) -> f64 {
+    const STANDARD: f64 = 4.2914;
+    // The scale was made in degrees of 1968.
+    let t = temperature.0 * 1.000_24;
+    let warm = polynomial(t, &[0.676_609_7, 2.005_64e-2, 1.104_259e-4, -6.969_8e-7, 1.003_1e-9]);
+    let ratio = (conducts.0 / STANDARD / warm).max(0.0);
+    let root = ratio.sqrt();
+    let at_15 = polynomial(root, &[0.008, -0.1692, 25.3851, 14.0941, -7.0261, 2.7081]);
+    let off = polynomial(root, &[0.0005, -0.0056, -0.0066, -0.0375, 0.0636, -0.0144]);
+    let by = (t - 15.0) / (1.0 + 0.0162 * (t - 15.0));
+    let (x, y) = (400.0 * ratio, (100.0 * ratio).sqrt());
+    let little = 0.008 / (1.0 + x * (1.5 + x)) + by * 0.0005 / (1.0 + y * (1.0 + y * (1.0 + y)));
+    (at_15 + by * off - little).max(0.0)
 }
 
 /// The polynomial in `x` with these coefficients, the constant first.
@@ -118,6 +145,21 @@ mod tests {
         for (t, mu) in [(15.0, 0.001_220), (20.0, 0.001_077)] {
             let sea = Water::sea(Celsius(t), 35.0).unwrap().viscosity().0;
             assert!((sea / mu - 1.0).abs() < 0.005, "{t}: {sea}");
+        }
+    }
+
+    #[test]
+    fn a_conductivity_means_the_salt_that_teos_10_reads_from_it() {
+        // The definition: 4.2914 S/m at 15 °C of 1968 are 35. The rest: gsw 3.6.23, SP_from_C at the surface.
+        for (us_per_cm, t, salt) in [
+            (42_914.0, 15.0 / 1.000_24, 35.0),
+            (500.0, 25.0, 0.240_38),
+            (3_000.0, 25.0, 1.558_63),
+            (12_000.0, 4.0, 11.769_78),
+            (30_000.0, 15.0, 23.521_26),
+        ] {
+            let got = practical_salinity(SiemensPerMetre::from_us_per_cm(us_per_cm), Celsius(t));
+            assert!((got - salt).abs() < 1e-3, "{us_per_cm} at {t}: {got}");
         }
     }
 

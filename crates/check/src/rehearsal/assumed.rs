@@ -10,8 +10,10 @@ pub enum Assumption {
     Plain,
     /// The water has this temperature, as the file gives none.
     Water(Celsius),
-    /// The salt of the ocean, in grams in a kilogram.
-    Salt(f64),
+    /// The salt of the water, in grams in a kilogram: in the middle, least, most.
+    Salt([f64; 3]),
+    /// The salt of the water she was weighed in, likewise.
+    WeighedSalt([f64; 3]),
     /// She weighs with her tank full what the water weighs that she displaces.
     Neutral,
     /// Her drag coefficient by her shadow from above: nominal, least, greatest.
@@ -62,12 +64,19 @@ impl fmt::Display for Assumption {
         let three = |[n, low, high]: [f64; 3]| {
             format!("{} (worst case {} to {})", figures(n, 2), figures(low, 2), figures(high, 2))
         };
+        let salt = |s: &[f64; 3]| match s {
+            [middle, least, most] if least < most => three([*middle, *least, *most]),
+            [middle, ..] => figures(*middle, 2),
+        };
         match self {
             Self::Plain => f.write_str(
                 "still water, a level hull, no bottom, no weed; the tank is open to the water below; not reckoned, by their consequence: air trapped in casing and tank, which shrinks as she goes down, a hull that pitches and spills its air, foam that the water squeezes, the weight of a bottle's walls",
             ),
             Self::Water(t) => write!(f, "the water has {t}, as hull.water is not given"),
-            Self::Salt(s) => write!(f, "the sea has {} g of salt in a kilogram", figures(*s, 2)),
+            Self::Salt(s) => write!(f, "the water has {} g of salt in a kilogram", salt(s)),
+            Self::WeighedSalt(s) => {
+                write!(f, "she was weighed in water with {} g of salt in a kilogram", salt(s))
+            }
             Self::Neutral => f.write_str("she floats level in the water with the tank full, as hull.heavy is not given"),
             Self::Drag(c) => write!(
                 f,

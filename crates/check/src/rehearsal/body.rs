@@ -1,8 +1,8 @@
 //! The boat as a body in water, at one end of the tolerances.
 
-use super::corner::{Corner, Figure, Warmth};
+use super::corner::{Corner, Figure, Salt, Warmth};
 use super::missing::{Wanted, Wants};
-use super::{Assumption, Start, warmth};
+use super::{Assumption, Start, salt, warmth};
 use crate::physics::domain::DomainError;
 use crate::physics::motion::{self, broadside, spheroid};
 use crate::physics::pressure::GRAVITY;
@@ -13,8 +13,6 @@ use crate::physics::water::Water;
 use crate::setup::quantity::{About, Kilograms as Weight};
 use crate::setup::{Setup, Water as Waters};
 
-/// Salt of the ocean in grams in a kilogram.
-const OCEAN: f64 = 35.0;
 /// The temperature where none is given; density hardly depends on it.
 const COOL: f64 = 10.0;
 /// By which part a drag coefficient may be off: see [`motion`].
@@ -53,7 +51,7 @@ pub(super) struct Around {
 impl Around {
     pub(super) fn of(
         setup: &Setup,
-        warmth: Warmth,
+        (warmth, salt): (Warmth, Salt),
         assumed: &mut Vec<Assumption>,
     ) -> Result<Self, DomainError> {
         let range = setup.hull.water.as_ref().map(|[cold, warm]| [cold.0.to_f64(), warm.0.to_f64()]);
@@ -65,25 +63,18 @@ impl Around {
         if range.is_none() {
             note(assumed, Assumption::Water(Celsius(t)));
         }
-        if setup.boat.water == Waters::Sea {
-            note(assumed, Assumption::Salt(OCEAN));
+        let salts = salt::sailed(setup);
+        if salts.is_range() || setup.boat.water == Waters::Sea {
+            note(assumed, Assumption::Salt(salts.0));
         }
-        let water = water_at(setup, Celsius(t))?;
+        let water = Water::sea(Celsius(t), salts.at(salt))?;
         Ok(Self { water, given: range.is_some() })
     }
 }
 
-/// The water she is sailed in at a temperature.
+/// The water she is sailed in at a temperature, as salty as it may be: the denser it is, the harder it presses.
 pub fn water_at(setup: &Setup, temperature: Celsius) -> Result<Water, DomainError> {
-    water_of(setup.boat.water, temperature)
-}
-
-/// Water of a kind at a temperature.
-pub(super) fn water_of(kind: Waters, temperature: Celsius) -> Result<Water, DomainError> {
-    match kind {
-        Waters::Fresh => Water::fresh(temperature),
-        Waters::Sea => Water::sea(temperature, OCEAN),
-    }
+    Water::sea(temperature, salt::sailed(setup).at(Salt::Most))
 }
 
 /// Each assumption once.
@@ -128,11 +119,13 @@ impl Body {
             return Ok(None);
         };
         let (length, beam) = (length.0.to_f64() * 1e-3, beam.0.to_f64() * 1e-3);
+        // A tank that holds little is soon empty; one that holds much makes a boat that coasts on for longer.
+        let full = corner.of(tank, |v| &v.0, 1.0) * 1e-3;
         let tank = CubicMetres::from_litres(corner.of(tank, |v| &v.0, -1.0) * corner.by(Figure::Tank, -1.0));
-        let heavy = hull.heavy.as_ref().map_or(0.0, |given| heavy(given, corner))
-            + warmth::heavier(setup, around.water, corner.heavy, assumed)?;
+        let weighed = hull.heavy.as_ref().map_or(0.0, |given| heavy(given, corner));
+        let heavy = weighed + warmth::heavier(setup, around.water, weighed, corner.heavy, assumed)?;
         let density = around.water.density();
-        let mass = corner.of(weight, |w| &w.0, 1.0) + density.0 * tank.0;
+        let mass = corner.of(weight, |w| &w.0, 1.0) + density.0 * full;
         if heavy >= mass {
             return Err(DomainError::Inconsistent { what: "hull.heavy is more than all that she weighs" });
         }

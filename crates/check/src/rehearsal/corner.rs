@@ -1,6 +1,7 @@
 //! Which end of each tolerance one way through takes.
 
 use super::End;
+use crate::physics::motion::Spring;
 use crate::setup::Exact;
 use crate::setup::quantity::About;
 
@@ -13,6 +14,8 @@ pub(super) struct Corner {
     pub(super) timing: Timing,
     /// Of the water.
     pub(super) warmth: Warmth,
+    /// Of the same water.
+    pub(super) salt: Salt,
     /// How heavy she is: +1 as heavy as she may be, -1 as light.
     pub(super) heavy: f64,
     /// Everything that is bad at one end only (flow, charge, hole, heat, tank, weight): +1 at the end that
@@ -20,6 +23,9 @@ pub(super) struct Corner {
     pub(super) bad: f64,
     /// Which of the three drag coefficients: nominal, least, greatest.
     pub(super) drag: usize,
+    /// What becomes of the air that a pump has blown in: it springs, or as the pump may be one that moves the
+    /// water itself there is none.
+    pub(super) air: Spring,
     /// She is going down when it begins.
     pub(super) diving: bool,
     /// What is worse than the tolerances say.
@@ -52,6 +58,14 @@ pub(super) enum Warmth {
     Coldest,
     Middle,
     Warmest,
+}
+
+/// How much salt is in the water.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Salt {
+    Least,
+    Middle,
+    Most,
 }
 
 /// A figure of the file that a good end must not hang on.
@@ -145,17 +159,29 @@ impl Corner {
         end: End::Nominal,
         timing: Timing::Nominal,
         warmth: Warmth::Middle,
+        salt: Salt::Middle,
         heavy: 0.0,
         bad: 0.0,
         drag: 0,
+        air: Spring { shrinks: false, grows: false },
         diving: false,
         worse: Worse::Nothing,
     };
 
     /// Late, heavy, little of everything.
-    pub(super) fn worst(warmth: Warmth, drag: usize) -> Self {
-        let end = End::Worst;
-        Self { end, timing: Timing::Late, warmth, heavy: 1.0, bad: 1.0, drag, diving: true, ..Self::NOMINAL }
+    pub(super) fn worst((warmth, salt): (Warmth, Salt), drag: usize, springs: bool) -> Self {
+        Self {
+            end: End::Worst,
+            timing: Timing::Late,
+            warmth,
+            salt,
+            heavy: 1.0,
+            bad: 1.0,
+            drag,
+            air: Spring { shrinks: springs, grows: springs },
+            diving: true,
+            ..Self::NOMINAL
+        }
     }
 
     /// The opposite.
@@ -163,9 +189,11 @@ impl Corner {
         end: End::Quick,
         timing: Timing::Early,
         warmth: Warmth::Warmest,
+        salt: Salt::Most,
         heavy: -1.0,
         bad: -1.0,
         drag: 1,
+        air: Spring { shrinks: false, grows: true },
         diving: false,
         worse: Worse::Nothing,
     };
@@ -176,6 +204,11 @@ impl Corner {
     pub(super) fn fast() -> impl Iterator<Item = Self> {
         let late = |heavy| Self { timing: Timing::LateAndLong, diving: true, heavy, ..Self::QUICK };
         [Self { heavy: 1.0, ..Self::QUICK }, late(1.0), late(0.0), late(-1.0)].into_iter()
+    }
+
+    /// The water she is in.
+    pub(super) fn water(&self) -> (Warmth, Salt) {
+        (self.warmth, self.salt)
     }
 
     /// Every value as written, and not at an end of its tolerance.

@@ -42,6 +42,7 @@ mod missing;
 mod plan;
 mod rehearse;
 mod run;
+mod salt;
 mod scene;
 pub mod solve;
 mod start;

@@ -1,9 +1,10 @@
 //! Puts it together: one plan, and the corners of the tolerances that matter.
 
 use super::breath::blows;
-use super::corner::{Corner, Figure, Warmth, Worse};
+use super::corner::{Corner, Figure, Salt, Warmth, Worse};
 use super::missing::Missing;
 use super::plan::Plan;
+use super::salt;
 use super::scene::Scene;
 use super::{Cause, Rehearsal, Run, Sample, Start};
 use crate::physics::units::MetresPerSecond;
@@ -89,16 +90,32 @@ fn later(run: &Run, other: &Run) -> bool {
 impl Scene<'_> {
     /// The worst case, then the other ways in which it was tried, if she can be followed at all: it is not known
     /// beforehand whether more drag or less is worse, nor whether cold, which weakens gas, or warmth, which
-    /// makes her heavy.
+    /// makes her heavy, nor whether little salt, which carries less, or much, which presses harder, nor
+    /// whether a pump leaves air in the tank.
     fn worst(&mut self) -> ((Corner, Run), Vec<Run>) {
         let gas = self.setup.tank.emptied_by.iter().any(|(_, by)| matches!(by, Emptier::Gas(_)));
-        let mut heaviest = [Warmth::Coldest, Warmth::Warmest].map(|warmth| (warmth, self.heavy_at(warmth)));
+        let salty = salt::sailed(self.setup).is_range();
+        let salts = if salty { &[Salt::Least, Salt::Most][..] } else { &[Salt::Middle][..] };
+        let waters = [Warmth::Coldest, Warmth::Warmest].into_iter();
+        let waters = waters.flat_map(|warmth| salts.iter().map(move |salt| (warmth, *salt)));
+        let mut heaviest: Vec<_> = waters.map(|water| (water, self.heavy_at(water))).collect();
         heaviest.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let mut warmths = vec![heaviest[0].0];
-        if gas && heaviest[0].0 != Warmth::Coldest {
-            warmths.push(Warmth::Coldest);
+        let mut waters = vec![heaviest[0].0];
+        let (warmth, salt) = waters[0];
+        if gas && warmth != Warmth::Coldest {
+            waters.push((Warmth::Coldest, salt));
         }
-        let mut corners = warmths.iter().flat_map(|w| [2, 1].map(|drag| Corner::worst(*w, drag)));
+        if salty {
+            waters.push((Warmth::Coldest, Salt::Most));
+        }
+        waters.dedup();
+        // Air that springs lets her down deeper, and brings her up sooner.
+        let pumps = self.setup.tank.emptied_by.iter().any(|(_, by)| matches!(by, Emptier::Pump(_)));
+        let springs = if pumps { &[true, false][..] } else { &[false][..] };
+        let drags = waters.iter().flat_map(|water| [2, 1].map(|drag| (*water, drag)));
+        let mut corners = drags.flat_map(|(water, drag)| {
+            springs.iter().map(move |springs| Corner::worst(water, drag, *springs))
+        });
         let first = corners.next().unwrap_or(Corner::NOMINAL);
         let mut worst = (first, self.run(&first));
         let mut others = Vec::new();

@@ -1,16 +1,14 @@
 //! One way through, at one corner of the tolerances.
 
 use super::body::{Around, Body, COASTING, note};
-use super::corner::{Corner, Figure, Warmth};
+use super::corner::{Corner, Figure, Salt, Warmth};
 use super::missing::{Wanted, Wants};
 use super::plan::Plan;
 use super::touch::Touch;
 use super::travel::{self, Worked};
-use super::{Assumption, Cause, Emptied, End, Event, Run, Sample, Start, What, volts, warmth};
+use super::{Assumption, Cause, Emptied, Event, Run, Sample, Start, What, volts, warmth};
 use crate::physics::domain::DomainError;
-use crate::physics::motion::{
-    self, Driven, Followed, HullAir, Leak, Moment, Source, Spring, Stretch, Submerged,
-};
+use crate::physics::motion::{self, Driven, Followed, HullAir, Leak, Moment, Source, Stretch, Submerged};
 use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::units::{
     AmpereHours, Between, CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Seconds,
@@ -118,10 +116,10 @@ impl<'a> Scene<'a> {
         run
     }
 
-    /// How heavy water of a warmth makes her beyond `hull.heavy`.
-    pub(super) fn heavy_at(&self, warmth: Warmth) -> f64 {
-        let around = Around::of(self.setup, warmth, &mut Vec::new());
-        let heavier = around.and_then(|a| warmth::heavier(self.setup, a.water, 1.0, &mut Vec::new()));
+    /// How heavy water of a warmth and salt makes her beyond `hull.heavy`.
+    pub(super) fn heavy_at(&self, water: (Warmth, Salt)) -> f64 {
+        let around = Around::of(self.setup, water, &mut Vec::new());
+        let heavier = around.and_then(|a| warmth::heavier(self.setup, a.water, 0.0, 1.0, &mut Vec::new()));
         heavier.unwrap_or(0.0)
     }
 
@@ -132,7 +130,7 @@ impl<'a> Scene<'a> {
         raises_at: Option<f64>,
         motors: &[(usize, Option<f64>)],
     ) -> (Vec<Blowing<'a>>, Option<Followed>) {
-        let around = self.setup.dives().then(|| Around::of(self.setup, corner.warmth, &mut self.assumed));
+        let around = self.setup.dives().then(|| Around::of(self.setup, corner.water(), &mut self.assumed));
         let around = around.and_then(|around| self.or_refused(around));
         let blowing = self.blowing(worked, corner, around);
         let vented: Vec<Stretch> = worked
@@ -151,7 +149,7 @@ impl<'a> Scene<'a> {
 
     /// Whether she leaves the water, by the speed at which she meets the surface.
     pub(super) fn leap(&mut self, corner: &Corner, rising: MetresPerSecond) -> Option<Between<Metres>> {
-        let around = Around::of(self.setup, corner.warmth, &mut self.assumed).ok()?;
+        let around = Around::of(self.setup, corner.water(), &mut self.assumed).ok()?;
         let body = Body::of(self.setup, corner, self.start, around, &mut self.wants, &mut self.assumed);
         let mut boat = body.ok()??.boat;
         let displaced = CubicMetres(boat.mass.0 / around.water.density().0);
@@ -252,8 +250,7 @@ impl<'a> Scene<'a> {
             vented,
             hull,
             leak: self.leak(),
-            // As the pump may be one that moves the water itself, its air helps nobody but the quick.
-            spring: Spring { shrinks: corner.end == End::Worst, grows: corner.end == End::Quick },
+            spring: corner.air,
         };
         let followed = submerged.follow(PATIENCE);
         self.or_refused(followed)

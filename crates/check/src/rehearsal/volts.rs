@@ -1,6 +1,6 @@
 //! What a pump gets of the voltage at which its curve was found.
 
-use super::corner::{Corner, Warmth};
+use super::corner::{Corner, Salt, Warmth};
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, body::note, cell};
 use crate::physics::units::Pascals;
@@ -13,7 +13,7 @@ pub fn gives_up_at(setup: &Setup, pump: &Pump) -> Option<Pascals> {
     let all: Vec<WorkRef> = setup.tank.emptied_by.iter().map(|(work, _)| *work).collect();
     let (mut wants, mut assumed) = (Wants::default(), Vec::new());
     let amperes = pumps_draw(setup, &all, &mut wants);
-    let worst = Corner::worst(Warmth::Coldest, 0);
+    let worst = Corner::worst((Warmth::Coldest, Salt::Most), 0, false);
     let share = share(setup, Cause::Loss, pump, amperes, &worst, &mut wants, &mut assumed);
     Some(pump.gives_up_at().ok()? * share * share)
 }

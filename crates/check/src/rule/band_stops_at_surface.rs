@@ -22,8 +22,8 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         return;
     }
     let (sea, kind) = match boat.water {
-        Water::Fresh if salty(context.setup) => (false, "water as salty as hers"),
-        Water::Fresh => (false, "fresh water"),
+        Water::Fresh | Water::Brackish if salty(context.setup) => (false, "water as salty as hers"),
+        Water::Fresh | Water::Brackish => (false, "fresh water"),
         Water::Sea => (true, "sea water"),
     };
     // That a band gets through hangs on the link and the water: nobody can promise it, so nothing is said.

@@ -14,6 +14,8 @@ use crate::setup::{Setup, Water as Kind};
 const POND: (f64, f64) = (500.0, 0.8);
 /// Grams of salt in a kilogram of the sea, and by what part of itself that is off.
 const SEA: (f64, f64) = (35.0, 0.1);
+/// The same of brackish water that nobody measured: from fresh up to the sea.
+const BRACKISH: (f64, f64) = (15.0, 0.9);
 /// Of a conductivity that was measured, where the file gives no tolerance.
 const MEASURED_OFF: f64 = 0.2;
 /// Decibels of a margin without a tolerance.
@@ -49,7 +51,10 @@ impl Medium {
         let temperatures =
             setup.hull.water.as_ref().map_or(TEMPERATURES, |[cold, warm]| [cold.0.to_f64(), warm.0.to_f64()]);
         let (water, salt_off) = match setup.boat.water {
-            Kind::Fresh => {
+            Kind::Brackish if setup.boat.conductivity.is_none() => {
+                (Water::Sea { salinity: BRACKISH.0 }, BRACKISH.1)
+            }
+            Kind::Fresh | Kind::Brackish => {
                 let (value, off) = match &setup.boat.conductivity {
                     Some(About { value, off }) if off.0.is_zero() => (value.0.to_f64(), MEASURED_OFF),
                     // A reading of nought has no part of itself to be off by.
@@ -127,7 +132,8 @@ pub fn depth_at_most(setup: &Setup) -> Option<Estimate<Metres>> {
 
 /// Whether it is salt that a meter found in water which is not the sea.
 pub fn salty(setup: &Setup) -> bool {
-    matches!(Medium::of(setup).water, Water::Fresh(sigma) if sigma.0 > SALTY)
+    let brackish = setup.boat.water == Kind::Brackish;
+    brackish || matches!(Medium::of(setup).water, Water::Fresh(sigma) if sigma.0 > SALTY)
 }
 
 fn depth_by(setup: &Setup, margin: f64, off: f64) -> Option<Estimate<Metres>> {
@@ -159,6 +165,9 @@ pub fn assumed(setup: &Setup) -> String {
         Water::Fresh(SiemensPerMetre(s)) => {
             let kind = if s > SALTY { "salty" } else { "fresh" };
             format!("{kind} water of {} uS/cm", two(s * 1e4))
+        }
+        Water::Sea { salinity } if setup.boat.water == Kind::Brackish => {
+            format!("brackish water of {} g/kg", two(salinity))
         }
         Water::Sea { salinity } => format!("a sea of {} g/kg", two(salinity)),
     };

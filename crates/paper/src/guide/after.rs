@@ -39,7 +39,11 @@ fn after_each_trip(known: &Known<'_>) -> Vec<String> {
     if !known.sinkers().is_empty() {
         all.push(known.say(after::DRAIN));
     }
-    all.push(known.say(if known.setup.boat.water == Water::Sea { after::RINSE_SALT } else { after::RINSE }));
+    all.push(known.say(if known.setup.boat.water != Water::Fresh {
+        after::RINSE_SALT
+    } else {
+        after::RINSE
+    }));
     if !known.sinkers().is_empty() {
         all.push(known.say(after::RINSE_TANK));
     }

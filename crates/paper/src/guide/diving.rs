@@ -104,6 +104,7 @@ fn limits(known: &Known<'_>) -> Vec<String> {
     all.extend([
         known.say(match known.setup.boat.water {
             Water::Fresh => diving::FRESH,
+            Water::Brackish => diving::BRACKISH,
             Water::Sea => diving::SEA,
         }),
         known.say(diving::SIGHT),

@@ -422,6 +422,7 @@ pub mod guide {
     pub mod diving {
         texts! {
             "guide.diving.ahead" AHEAD;
+            "guide.diving.brackish" BRACKISH;
             "guide.diving.breath_none" BREATH_NONE;
             "guide.diving.breath_one" BREATH_ONE;
             "guide.diving.breath_unknown" BREATH_UNKNOWN;
@@ -513,6 +514,7 @@ pub mod guide {
             "guide.limits.no_hull" NO_HULL;
             "guide.limits.no_radio" NO_RADIO;
             "guide.limits.no_weed" NO_WEED;
+            "guide.limits.radio_brackish" RADIO_BRACKISH;
             "guide.limits.radio_depth" RadioDepth { depth, high, low, margin, water };
             "guide.limits.radio_pond" RADIO_POND;
             "guide.limits.radio_pond_assumed" RADIO_POND_ASSUMED;
@@ -1203,6 +1205,7 @@ pub mod sheet {
             "sheet.tests.about" ABOUT;
             "sheet.tests.above" Above { value };
             "sheet.tests.at_most" AtMost { value };
+            "sheet.tests.brackish" BRACKISH;
             "sheet.tests.fresh" FRESH;
             "sheet.tests.longer_than" LongerThan { pulse };
             "sheet.tests.on_channel" OnChannel { channel, pulse };
@@ -1692,6 +1695,7 @@ pub mod sheet {
                 "sheet.time.assumed.no_leak" NO_LEAK;
                 "sheet.time.assumed.plain" PLAIN;
                 "sheet.time.assumed.salt" Salt { grams };
+                "sheet.time.assumed.spread" Spread { high, low, nominal };
                 "sheet.time.assumed.to_hand" TO_HAND;
                 "sheet.time.assumed.to_nothing" TO_NOTHING;
                 "sheet.time.assumed.unit_waits" UnitWaits { seconds };
@@ -1700,6 +1704,7 @@ pub mod sheet {
                 "sheet.time.assumed.water" Water { degrees };
                 "sheet.time.assumed.way_on" WayOn { high, low, nominal };
                 "sheet.time.assumed.weighed" WEIGHED;
+                "sheet.time.assumed.weighed_salt" WeighedSalt { grams };
             }
         }
     }

@@ -66,7 +66,12 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
     let text = match assumption {
         Assumption::Plain => assumed::PLAIN,
         Assumption::Water(t) => return say.fill(assumed::Water { degrees: &number(say, t.0, 2) }),
-        Assumption::Salt(grams) => return say.fill(assumed::Salt { grams: &number(say, *grams, 2) }),
+        Assumption::Salt(grams) => {
+            return say.fill(assumed::Salt { grams: &spread(say, grams) });
+        }
+        Assumption::WeighedSalt(grams) => {
+            return say.fill(assumed::WeighedSalt { grams: &spread(say, grams) });
+        }
         Assumption::Neutral => assumed::NEUTRAL,
         Assumption::Drag(values) => {
             let [nominal, low, high] = &three(values);
@@ -101,6 +106,17 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
         Assumption::UnitWaits(t) => return say.fill(assumed::UnitWaits { seconds: &number(say, t.0, 3) }),
     };
     say.get(text).to_owned()
+}
+
+/// One value, or with its ends if they differ.
+fn spread(say: &Say<'_>, [middle, least, most]: &[f64; 3]) -> String {
+    use crate::document::labels::text::sheet::time::assumed;
+    let middle = number(say, *middle, 2);
+    if least < most {
+        let (low, high) = (&number(say, *least, 2), &number(say, *most, 2));
+        return say.fill(assumed::Spread { nominal: &middle, low, high });
+    }
+    middle
 }
 
 fn number(say: &Say<'_>, value: f64, count: usize) -> String {

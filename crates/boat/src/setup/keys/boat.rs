@@ -38,7 +38,7 @@ pub(in crate::setup) static BOAT: Part = Part {
         remark("workshop", "Who fitted her out.", Text, NOT_PRINTED, "Lantern Bay Model Workshop"),
         fact(
             "water",
-            "Fresh or sea water; fresh when left out.",
+            "Fresh, brackish or sea water; fresh when left out.",
             Words(|| words_of(boat::WATERS)),
             Taken("fresh"),
             "sea",
@@ -48,7 +48,9 @@ pub(in crate::setup) static BOAT: Part = Part {
             "How well her water conducts, as a meter shows it, for estimates: `500 uS/cm ± 100 uS/cm`, in brackish \
              water or a salted pool up to `60000 uS/cm`; without a tolerance a fifth is taken.",
             Quantity(&CONDUCTIVITY),
-            Means("an average pond is taken for the estimate of how deep the radio reaches"),
+            Means(
+                "an average pond is taken for the estimate of how deep the radio reaches, and in brackish water any",
+            ),
             "500 uS/cm ± 100 uS/cm",
         ),
         figure(

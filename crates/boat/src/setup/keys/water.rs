@@ -5,7 +5,8 @@ use super::super::lower::dive::{AIR, AIRS, GASES, MATERIALS};
 use super::Takes::{Block, Either, Flow, Named, Pair, Quantity, Words};
 use super::Without::{Means, NeededOr};
 use super::quantity::{
-    AMPERES, LEAK, MILLIMETRES, PERCENT, PRESSURE, SECONDS, SPEED, TEMPERATURE, VOLTS, VOLUME, WEIGHT,
+    AMPERES, CONDUCTIVITY, LEAK, MILLIMETRES, PERCENT, PRESSURE, SECONDS, SPEED, TEMPERATURE, VOLTS, VOLUME,
+    WEIGHT,
 };
 use super::{Part, fact, figure, part, words_of};
 
@@ -43,8 +44,15 @@ pub(in crate::setup) static HULL: Part = Part {
             "weighed_in",
             "What water that was.",
             Words(|| words_of(WATERS)),
-            Means("the water she sails in"),
+            Means("the very water she sails in"),
             "fresh",
+        ),
+        figure(
+            "weighed_conductivity",
+            "How well that water conducts, as a meter shows it, if it was brackish: `12000 uS/cm ± 500 uS/cm`.",
+            Quantity(&CONDUCTIVITY),
+            Means("of brackish water any is possible, whichever is worse"),
+            "12000 uS/cm ± 500 uS/cm",
         ),
         fact(
             "material",

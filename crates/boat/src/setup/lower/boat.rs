@@ -13,7 +13,8 @@ use crate::source::{Mistake, Node};
 
 pub(in crate::setup) const KINDS: &[(&str, BoatKind)] =
     &[("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
-pub(in crate::setup) const WATERS: &[(&str, Water)] = &[("fresh", Water::Fresh), ("sea", Water::Sea)];
+pub(in crate::setup) const WATERS: &[(&str, Water)] =
+    &[("fresh", Water::Fresh), ("brackish", Water::Brackish), ("sea", Water::Sea)];
 
 /// Where the aerial is while she is under; whether it stays above the water.
 pub(in crate::setup) const AERIALS: &[(&str, bool)] = &[("floats", true), ("inside", false)];
@@ -35,7 +36,8 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
     boat.date = block.get("date").and_then(|node| date(pad, node));
     boat.workshop = pad.optional_text(&block, "workshop");
     boat.water = pad.optional_word(&block, "water", WATERS).unwrap_or_default();
-    boat.conductivity = block.get("conductivity").and_then(|node| conductivity(pad, node, boat.water));
+    boat.conductivity =
+        block.get("conductivity").and_then(|node| conductivity(pad, node, "conductivity", boat.water));
     boat.depth_limit = block
         .get("depth_limit")
         .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
@@ -52,21 +54,30 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
 /// As much as the warm ocean, and the most that estimates answer for.
 const MOST: i64 = 60_000;
 
-fn conductivity(pad: &mut Pad, node: &Node, water: Water) -> Option<About<MicrosiemensPerCm>> {
-    let quantity = pad.quantity(node, "`conductivity`", &[Unit::MicrosiemensPerCm])?;
+pub(super) fn conductivity(
+    pad: &mut Pad,
+    node: &Node,
+    key: &str,
+    water: Water,
+) -> Option<About<MicrosiemensPerCm>> {
+    let quantity = pad.quantity(node, &format!("`{key}`"), &[Unit::MicrosiemensPerCm])?;
     let found = about(quantity, MicrosiemensPerCm);
     let (value, off) = (&found.value.0, &found.off.0);
     let (why, label, help) = if water == Water::Sea {
         (
-            "`conductivity` is for other water than the ocean's",
+            format!("`{key}` is for other water than the ocean's"),
             "of the sea it is known",
-            "leave it out, or write `water: fresh` for brackish water",
+            "leave it out, or write `water: brackish`",
         )
     } else if value.signum() <= 0 || off > value {
-        ("`conductivity` must stay above nought", "nought or less is possible", "write what the meter shows")
+        (
+            format!("`{key}` must stay above nought"),
+            "nought or less is possible",
+            "write what the meter shows",
+        )
     } else if value + off > Exact::int(MOST) {
         (
-            "no water conducts more than 60 000 uS/cm",
+            "no water conducts more than 60 000 uS/cm".to_owned(),
             "more than the sea",
             "look for a slip of the unit: 1 mS/cm is 1000 uS/cm",
         )

@@ -2,13 +2,13 @@
 
 use super::super::exact::Exact;
 use super::super::keys::water::{EMPTIER, HULL, TANK};
-use super::super::model::{Emptier, Gas, GasKind, Hull, Leaks, LiquefiedGas, Material, Pump, Tank};
+use super::super::model::{Emptier, Gas, GasKind, Hull, Leaks, LiquefiedGas, Material, Pump, Tank, Water};
 use super::super::quantity::{
     About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, Millimetres, Seconds,
     Volts,
 };
 use super::Reader;
-use super::boat::WATERS;
+use super::boat::{WATERS, conductivity};
 use super::pad::{Block, Pad};
 use super::text::{either, shown};
 use super::units::{Quantity, Unit};
@@ -76,7 +76,8 @@ pub(super) fn rating(pad: &mut Pad, block: &Block<'_>) -> Option<Amperes> {
         .map(|rated| Amperes(&rated.value.0 - &rated.off.0))
 }
 
-pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
+/// `in_water` is that of the boat.
+pub(super) fn hull(pad: &mut Pad, top: &Block<'_>, in_water: Water) -> Hull {
     let mut hull = Hull::default();
     let Some(block) = pad.section(top, "hull", &HULL) else {
         return hull;
@@ -100,6 +101,10 @@ pub(super) fn hull(pad: &mut Pad, top: &Block<'_>) -> Hull {
     hull.leaks = block.get("leaks").and_then(|node| leaks(pad, node));
     hull.material = pad.optional_word(&block, "material", MATERIALS);
     hull.weighed_in = pad.optional_word(&block, "weighed_in", WATERS);
+    let weighed_in = hull.weighed_in.unwrap_or(in_water);
+    hull.weighed_conductivity = block
+        .get("weighed_conductivity")
+        .and_then(|node| conductivity(pad, node, "weighed_conductivity", weighed_in));
     hull.weighed_at = block.get("weighed_at").and_then(|node| weighed_at(pad, node));
     if let Some(node) = block.get("water")
         && let Some([cold, warm]) = pad.pair(node, "`water`", "water: [4 degC, 22 degC]")

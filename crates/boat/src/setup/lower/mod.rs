@@ -103,7 +103,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     reader.work_names(&top);
     let receiver = reader.receiver(&top);
     let fail_safe = reader.fail_safe(&top);
-    let hull = dive::hull(&mut reader.pad, &top);
+    let hull = dive::hull(&mut reader.pad, &top, boat.water);
     let tank = reader.tank(&top);
     let fittings = fittings::fittings(&mut reader.pad, &top);
     let (mut owner, block) = boat::owner(&mut reader.pad, &top);

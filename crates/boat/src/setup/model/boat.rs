@@ -17,7 +17,7 @@ pub struct Boat {
     pub date: Option<String>,
     /// Who fitted her out.
     pub workshop: Option<String>,
-    /// Fresh or sea water.
+    /// Fresh, brackish or sea water.
     pub water: Water,
     /// How well the fresh water she sails in conducts, for estimates.
     pub conductivity: Option<About<MicrosiemensPerCm>>,
@@ -49,6 +49,8 @@ pub enum Water {
     /// Lakes, pools.
     #[default]
     Fresh,
+    /// Estuaries, lagoons, seas with little salt.
+    Brackish,
     /// The sea.
     Sea,
 }

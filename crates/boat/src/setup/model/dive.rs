@@ -3,8 +3,8 @@
 use super::{Material, Water, WorkRef};
 use crate::setup::exact::Exact;
 use crate::setup::quantity::{
-    About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, Millimetres, Seconds,
-    Volts,
+    About, Amperes, Bar, Celsius, Kilograms, Litres, LitresPerMinute, MetresPerSecond, MicrosiemensPerCm,
+    Millimetres, Seconds, Volts,
 };
 
 /// The boat as a body in water.
@@ -26,6 +26,8 @@ pub struct Hull {
     pub weighed_at: Option<Celsius>,
     /// What water it was; else that of the boat.
     pub weighed_in: Option<Water>,
+    /// How well that water conducts.
+    pub weighed_conductivity: Option<About<MicrosiemensPerCm>>,
     /// What the hull is made of.
     pub material: Option<Material>,
     /// How much air is in it.

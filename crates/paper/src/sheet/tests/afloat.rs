@@ -16,8 +16,9 @@ pub(super) fn in_water(say: &Say<'_>, list: &mut List<'_>) {
         list.step([tests::weight::DO, tests::weight::SEE], say.weight(weight));
     }
     if let Some(heavy) = &setup.hull.heavy {
-        let water = match setup.boat.water {
+        let water = match setup.hull.weighed_in.unwrap_or(setup.boat.water) {
             Water::Fresh => say.get(tests::FRESH),
+            Water::Brackish => say.get(tests::BRACKISH),
             Water::Sea => say.get(tests::SEA),
         };
         list.add(say.fill(tests::heavy::Do { water }), say.get(tests::heavy::SEE), say.weight(heavy));
