@@ -10,10 +10,10 @@ use lidcard::physics::gas::restriction::{Restriction, critical_ratio};
 use lidcard::physics::gas::species::AIR;
 use lidcard::physics::pressure;
 use lidcard::physics::pump::{PumpCurve, Tank};
+use lidcard::physics::radio::SiemensPerMetre;
 use lidcard::physics::units::{
     Celsius, CubicMetres, CubicMetresPerSecond, KgPerM3, Kilograms, Metres, Pascals, SonicConductance,
 };
-use lidcard::physics::radio::SiemensPerMetre;
 use lidcard::physics::water::{Water, practical_salinity};
 
 fn row(quantity: &str, arguments: &[f64], value: f64) {

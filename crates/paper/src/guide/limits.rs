@@ -54,8 +54,9 @@ fn radio(known: &Known<'_>) -> Option<String> {
     };
     let margin = setup.transmitter.margin.as_ref()?.value.0.to_decimal(0);
     let water = match (setup.boat.water, &setup.boat.conductivity) {
-        (Water::Fresh | Water::Brackish, Some(_)) => limits::RADIO_POND,
+        (Water::Fresh, Some(_)) => limits::RADIO_POND,
         (Water::Fresh, None) => limits::RADIO_POND_ASSUMED,
+        (Water::Brackish, Some(_)) => limits::RADIO_BRACKISH_MEASURED,
         (Water::Brackish, None) => limits::RADIO_BRACKISH,
         (Water::Sea, _) => limits::RADIO_SEA,
     };

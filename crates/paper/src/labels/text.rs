@@ -515,6 +515,7 @@ pub mod guide {
             "guide.limits.no_radio" NO_RADIO;
             "guide.limits.no_weed" NO_WEED;
             "guide.limits.radio_brackish" RADIO_BRACKISH;
+            "guide.limits.radio_brackish_measured" RADIO_BRACKISH_MEASURED;
             "guide.limits.radio_depth" RadioDepth { depth, high, low, margin, water };
             "guide.limits.radio_pond" RADIO_POND;
             "guide.limits.radio_pond_assumed" RADIO_POND_ASSUMED;

@@ -110,7 +110,7 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
 
 /// One value, or with its ends if they differ.
 fn spread(say: &Say<'_>, [middle, least, most]: &[f64; 3]) -> String {
-    use crate::document::labels::text::sheet::time::assumed;
+    use crate::labels::text::sheet::time::assumed;
     let middle = number(say, *middle, 2);
     if least < most {
         let (low, high) = (&number(say, *least, 2), &number(say, *most, 2));
