@@ -16,16 +16,15 @@ use lidcard_pixels::{Grey, Limits, grey};
 
 #[test]
 fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
-    let said = texts(&card(&tug(), &sized(105.0, 148.0)).expect("card"));
+    let said = texts(&card(&tug(), &sized(105.0, 148.0)).expect("card")).replace('\n', " ");
     assert!(!said.contains("SURFACE") && said.contains("boat first, then the transmitter"), "{said}");
     for words in [
-        "monitor lift: raises (up)",
-        "lets tow go (with guard armed)",
-        "works water",
-        "motor stops",
-        "turns left",
+        "monitor lift: RAISE",
+        "LET GO TOW (with guard ARMED)",
+        "dry / spray (WATER)",
+        "all off, the others stay as they were",
+        "LEFT",
     ] {
-        let said = said.replace('\n', " ");
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
     }
 }
@@ -85,7 +84,7 @@ fn a_page_has_the_size_that_was_asked_for() {
 
 #[test]
 fn the_card_says_what_the_holder_has_to_know() {
-    let said = texts(&card(&moonfish(), &sized(105.0, 148.0)).expect("card"));
+    let said = texts(&card(&moonfish(), &sized(105.0, 148.0)).expect("card")).replace('\n', " ");
     for words in [
         "Moonfish",
         "memory 4 MOONFISH",
@@ -94,22 +93,25 @@ fn the_card_says_what_the_holder_has_to_know() {
         "2026-05-02",
         "TO SURFACE IN AN EMERGENCY",
         "hold blow until she is up",
-        "turns left",
-        "turns right",
-        "bow dips (dive)",
-        "drives astern",
-        "flood",
-        "opens vent",
-        "after 5 s",
-        "blow for 14 s",
-        "after 19 s",
+        "LEFT",
+        "RIGHT",
+        "BOW DOWN",
+        "ASTERN",
+        "FILL TANK",
+        "after 1 s",
+        "5 s",
+        "switches on pump, opens gas, motor stops",
+        "19 s",
+        "all off, until she hears you",
         "6.6 V",
+        "You lose motor, ballast; you keep rudder",
+        "No motor: fetch her.",
         "40.685 MHz",
         "starboard 90 %",
         "\u{2212}3 %",
         "yes",
         "Gas under pressure",
-        "the boat first, never under water",
+        "boat first, or she opens gas; never under water",
         "stern override",
     ] {
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
@@ -121,17 +123,18 @@ fn the_card_says_what_the_holder_has_to_know() {
 fn an_emergency_that_nobody_described_is_read_off_the_fail_safe_unit() {
     let mut setup = moonfish();
     setup.owner.emergency.clear();
-    let said = texts(&card(&setup, &Request::default()).expect("card"));
-    assert!(said.contains("1 Hold REAR LEFT, UPPER until she is up"), "{said}");
-    assert!(said.contains("2 Not up: transmitter OFF"), "{said}");
-    assert!(said.contains("3 Leave OFF until she is up."), "{said}");
+    let said = |setup: &Setup| texts(&card(setup, &Request::default()).expect("card")).replace('\n', " ");
+    let all = said(&setup);
+    assert!(all.contains("1 Hold REAR LEFT, UPPER until she is up"), "{all}");
+    assert!(all.contains("2 Not up: transmitter OFF"), "{all}");
+    assert!(all.contains("3 Leave OFF until she is up."), "{all}");
     setup.fail_safe = None;
-    let said = texts(&card(&setup, &Request::default()).expect("card"));
-    assert!(said.contains("Without signal nothing is sure to bring her up."), "{said}");
+    let all = said(&setup);
+    assert!(all.contains("Without signal nothing is sure to bring her up."), "{all}");
     for channel in &mut setup.channels {
         channel.wants.iter_mut().for_each(Vec::clear);
     }
-    let said = texts(&card(&setup, &Request::default()).expect("card"));
+    let said = said(&setup);
     assert!(said.contains("None fitted"), "{said}");
 }
 
@@ -161,7 +164,7 @@ fn gas_that_a_stage_surely_opens_is_told_though_the_file_names_only_the_pump() {
     let stage = |setup: &Setup| texts(&card(setup, &Request::default()).expect("card")).replace('\n', " ");
     let works = &mut setup.fail_safe.as_mut().expect("a unit").stages[0].works;
     works.retain(|work| work.work == 1);
-    assert!(stage(&setup).contains("blow for 14 s: switches on pump, opens gas"), "{}", stage(&setup));
+    assert!(stage(&setup).contains("4 s switches on pump, opens gas"), "{}", stage(&setup));
     setup.fail_safe.as_mut().expect("a unit").stages[0].set[1].1 = lidcard::setup::Exact::ratio(1, 2);
     assert!(!stage(&setup).contains("opens gas"), "{}", stage(&setup));
 }
@@ -182,23 +185,23 @@ fn the_place_of_what_the_owner_names_in_an_emergency_stands_beside_it_once() {
 }
 
 #[test]
-fn where_a_dive_has_to_end_stands_by_the_depth_limit_where_a_loss_takes_her_beyond_it() {
+fn one_depth_is_told_the_lower_of_her_limit_and_of_where_a_dive_has_to_end() {
     let limit = |setup: &Setup, size: [f64; 2]| texts(&card(setup, &sized(size[0], size[1])).expect("card"));
     let mut setup = boat("boats/moonfish.yaml");
     let said = |text: String| text.replace(['\u{a0}', '\n'], " ");
-    assert!(said(limit(&setup, [105.0, 148.0])).contains("2 m; end dives at 1.5 m"));
-    assert!(said(limit(&setup, [85.0, 54.0])).contains("dive to 1.5 m, limit 2 m"));
     let mut deep = boat("boats/moonfish.yaml");
     deep.boat.depth_limit.as_mut().expect("a limit").0 = lidcard::setup::Exact::ratio(2, 5);
     deep.hull.dives_at.as_mut().expect("a speed").0 = lidcard::setup::Exact::ratio(3, 10);
-    for size in [[105.0, 148.0], [85.0, 54.0]] {
-        let said = said(limit(&deep, size));
-        assert!(said.contains("do not dive; limit 0.4 m"), "{said}");
-    }
+    let known = setup.clone();
     setup.hull.weight = None;
     for size in [[105.0, 148.0], [85.0, 54.0]] {
-        let said = said(limit(&setup, size));
-        assert!(said.contains("not deeper than") && !said.contains("1.5 m"), "{said}");
+        // Her limit is 2 m: the lower of the two is the one to remember.
+        let one = said(limit(&known, size));
+        assert!(one.contains("not deeper than 1.5 m") && !one.contains("2 m"), "{one}");
+        let never = said(limit(&deep, size));
+        assert!(never.contains("do not dive") && !never.contains("not deeper than"), "{never}");
+        let unknown = said(limit(&setup, size));
+        assert!(unknown.contains("not deeper than 2 m") && !unknown.contains("1.5 m"), "{unknown}");
     }
 }
 
@@ -213,7 +216,7 @@ fn a_preset_that_surely_runs_the_pump_is_told_though_the_file_does_not_name_it()
     };
     let on = said(yaml);
     assert!(on.contains("Not up: transmitter OFF"), "{on}");
-    assert!(on.contains("switches on pump, rudder 0 %, motor stops"), "{on}");
+    assert!(on.contains("at once switches on pump, motor stops"), "{on}");
     // 3 % nearer to rest the worn switch may stay open, and nothing is promised.
     let off = said(&yaml.replace("3: +70 %", "3: +48 %"));
     assert!(off.contains("Without signal nothing is sure to bring her up."), "{off}");
@@ -279,77 +282,204 @@ fn a_mistake_in_a_template_is_placed() {
 
 /// The least that stands between a text and the edge of a small card, in millimetres.
 const EDGE: f64 = 2.0;
+/// Points: the steps of the emergency, and what each way of a control does.
+const LOUD: f64 = 12.0;
+const HAND: f64 = 9.0;
+
+/// The texts of a page, each with its size.
+fn sized_texts(page: &lidcard::render::Page) -> Vec<(&str, f64)> {
+    let text = |item: &'_ Item| matches!(item, Item::Text(_));
+    let items = page.items.iter().filter(|item| text(item));
+    items
+        .filter_map(|item| if let Item::Text(t) = item { Some((t.text.as_str(), t.size)) } else { None })
+        .collect()
+}
+
+fn in_each_language() -> [Request; 2] {
+    let german = lidcard::document::labels::Labels::of(lidcard::language::ALL[1].1);
+    [Request::default(), Request { labels: Some(german), ..Request::default() }]
+}
 
 #[test]
-fn the_boats_fit_every_usual_lid_on_two_sides_with_the_emergency_large_enough() {
+fn the_boats_fit_every_usual_lid_on_two_sides_in_letters_for_the_water() {
     for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
         for (width, height) in [(85.0, 54.0), (150.0, 50.0), (105.0, 74.0)] {
-            let setup = boat(file);
-            let scene = card(&setup, &sized(width, height)).expect(file);
-            let emergency = match file {
-                "boats/moonfish.yaml" => "s: transmitter OFF",
-                "boats/sprat.yaml" => "1 Hold LEFT STICK, RIGHT until she is up",
-                _ => "1 LEFT STICK to the middle",
-            };
-            let emergency = [emergency.to_owned()];
-            assert!(scene.pages.len() <= 2, "{file} on {width} x {height}");
-            for page in &scene.pages {
-                for item in &page.items {
-                    let Item::Text(text) = item else { continue };
-                    // A line of the emergency or, where it breaks, a part of one; a single word, and a place, may be
-                    // another's.
-                    let part = |line: &String| {
-                        text.text.contains(' ')
-                            && text.text != "rear left"
-                            && text.text != "LEFT STICK"
-                            && line.contains(&text.text)
-                    };
-                    let urgent = emergency.iter().any(part);
-                    assert!(text.size >= if urgent { 8.0 } else { 7.0 }, "{file}: {text:?}");
-                    assert!(text.x >= EDGE && text.y <= height - EDGE, "{file}: {text:?}");
+            for request in in_each_language() {
+                let setup = boat(file);
+                let request = Request { size_mm: Some([width, height]), ..request };
+                let scene = card(&setup, &request).expect(file);
+                assert!(scene.pages.len() <= 2, "{file} on {width} x {height}");
+                for page in &scene.pages {
+                    for item in &page.items {
+                        let Item::Text(text) = item else { continue };
+                        assert!(text.size >= 7.0, "{file}: {text:?}");
+                        assert!(text.x >= EDGE && text.y <= height - EDGE, "{file}: {text:?}");
+                    }
+                }
+                let front = sized_texts(&scene.pages[0]);
+                let steps = front.iter().filter(|(_, size)| *size >= LOUD);
+                let steps: Vec<&str> = steps.map(|(text, _)| *text).collect();
+                let said = steps.join(" ");
+                for number in ["1", "2", "3"] {
+                    assert!(steps.contains(&number), "{file}: no step {number} in {said}");
+                }
+                assert!(said.contains("OFF") || said.contains("AUS"), "{file}: {said}");
+                // The largest of all is the emergency, and nothing else is so large.
+                let name = front.iter().find(|(text, _)| text.starts_with(setup.boat.name.as_str()));
+                assert!(name.is_some_and(|(_, size)| *size < LOUD), "{file}: {name:?}");
+                // Wherever the controls are, each way has its word in letters for a wet hand.
+                let pages = scene.pages.iter().flat_map(sized_texts);
+                let large: Vec<&str> =
+                    pages.filter(|(_, size)| *size >= HAND).map(|(text, _)| text).collect();
+                for [en, de] in
+                    [["LEFT", "LINKS"], ["RIGHT", "RECHTS"], ["AHEAD", "VORAUS"], ["ASTERN", "ZURÜCK"]]
+                {
+                    assert!(large.contains(&en) || large.contains(&de), "{file}: no {en} in {large:?}");
+                }
+                // No figure of the set on a front.
+                assert!(front.iter().all(|(text, _)| !text.contains('%')), "{file}: {front:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_fits_a_card_fits_every_card_that_contains_it() {
+    let sides = [50.0, 54.0, 62.0, 74.0, 85.0, 95.0, 105.0, 119.0, 121.0, 148.0, 179.0, 181.0, 210.0];
+    for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
+        let setup = boat(file);
+        let fits = |width: f64, height: f64| card(&setup, &sized(width, height)).is_ok();
+        let held: Vec<Vec<bool>> =
+            sides.iter().map(|width| sides.iter().map(|height| fits(*width, *height)).collect()).collect();
+        for (w, column) in held.iter().enumerate() {
+            for (h, fits) in column.iter().enumerate() {
+                let larger = [(w + 1, h), (w, h + 1)];
+                for (w2, h2) in larger.into_iter().filter(|(w2, h2)| *w2 < sides.len() && *h2 < sides.len()) {
+                    assert!(
+                        !fits || held[w2][h2],
+                        "{file} fits {} x {} and not {} x {}",
+                        sides[w],
+                        sides[h],
+                        sides[w2],
+                        sides[h2]
+                    );
                 }
             }
-            let front = &scene.pages[0];
-            let said = texts(&Scene { title: String::new(), pages: vec![front.clone()] }).replace('\n', " ");
-            for line in &emergency {
-                assert!(said.contains(line), "{file}: `{line}` is not on the front:\n{said}");
-            }
-            // The smallest has the sticks on its back where the steps leave them no room.
-            let sticks = said.contains("LEFT STICK") && said.contains("turns left");
-            assert!(sticks || width < 100.0, "{file}: {said}");
         }
+        assert!(held.iter().flatten().any(|fits| !fits) && held.iter().flatten().any(|fits| *fits), "{file}");
     }
 }
 
+/// Where the words are on the front, and the solid shapes, as left, top, right and bottom.
+fn find(scene: &Scene, words: &str) -> (f64, f64) {
+    let items = scene.pages.iter().flat_map(|page| &page.items);
+    let found = items.into_iter().find_map(|item| match item {
+        Item::Text(t) if t.text == words => Some((t.x, t.y)),
+        _ => None,
+    });
+    found.unwrap_or_else(|| panic!("`{words}` is not there:\n{}", texts(scene)))
+}
+
 #[test]
-fn a_control_on_the_rear_stands_above_its_stick_on_the_front() {
-    for (width, height) in [(105.0, 74.0), (150.0, 50.0), (105.0, 148.0)] {
+fn every_control_stands_where_the_hand_finds_it() {
+    for (width, height) in [(105.0, 74.0), (150.0, 50.0), (85.0, 54.0)] {
         let scene = card(&boat("boats/moonfish.yaml"), &sized(width, height)).expect("card");
-        let place = |words: &str| {
-            let found = scene.pages[0].items.iter().find_map(|item| match item {
-                Item::Text(t) if t.text == words => Some((t.x, t.y)),
+        let place = |words: &str| find(&scene, words);
+        let middle = (place("EMPTY TANK").0 + place("BOW UP (level)").0) / 2.0;
+        // What is at the rear lies on the far edge, above what is on top, and that above the sticks.
+        assert!(place("EMPTY TANK").1 < place("agility: gentle / full").1);
+        assert!(place("agility: gentle / full").1 < place("AHEAD").1);
+        // Upper above lower, left on the left, away from the holder above towards him.
+        assert!(place("EMPTY TANK").1 < place("FILL TANK").1);
+        assert!(place("AHEAD").1 < place("ASTERN").1 && place("BOW DOWN").1 < place("BOW UP").1);
+        assert!(place("LEFT").0 < place("RIGHT").0 && place("AHEAD").0 < place("BOW DOWN").0);
+        assert!(place("EMPTY TANK").0 < middle && middle < place("BOW DOWN (level)").0);
+    }
+}
+
+/// The solid black shapes of a scene that a white number stands in, with that number.
+fn marks(scene: &Scene) -> Vec<(String, [f64; 4])> {
+    let mut all = Vec::new();
+    for page in &scene.pages {
+        for item in &page.items {
+            let Item::Text(number) = item else { continue };
+            if number.grey < 1.0 || number.text.chars().any(|c| !c.is_ascii_digit()) {
+                continue;
+            }
+            let around = page.items.iter().find_map(|item| match item {
+                Item::Path(path) if path.fill == Some(0.0) => {
+                    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+                    for point in path.points() {
+                        for n in 0..2 {
+                            low[n] = low[n].min(point[n]);
+                            high[n] = high[n].max(point[n]);
+                        }
+                    }
+                    let inside = low[0] <= number.x
+                        && number.x <= high[0]
+                        && low[1] <= number.y
+                        && number.y <= high[1];
+                    inside.then_some([low[0], low[1], high[0], high[1]])
+                }
                 _ => None,
             });
-            found.unwrap_or_else(|| panic!("`{words}` is not on the front at {width} x {height}"))
-        };
-        for (control, stick) in [("rear left", "drives ahead"), ("rear right", "bow dips (dive)")] {
-            let ((left, top), (middle, below)) = (place(control), place(stick));
-            assert!(left < middle + 20.0 && top < below, "{control} at {width} x {height}");
+            all.push((number.text.clone(), around.expect("a solid shape behind a white number")));
         }
-        assert!(place("rear left").0 < width / 2.0 && place("rear right").0 > width / 2.0 - 4.0);
     }
+    all
 }
 
 #[test]
-fn percentages_of_switches_go_first_and_the_card_says_where_they_are() {
+fn the_control_of_the_emergency_is_solid_with_the_number_of_its_step() {
+    let marked = |file: &str| {
+        let scene = card(&boat(file), &Request::default()).expect("card");
+        (marks(&scene), scene)
+    };
+    let (moonfish, scene) = marked("boats/moonfish.yaml");
+    let [(number, [_, top, right, bottom])] = &moonfish[..] else { panic!("{moonfish:?}") };
+    let (x, y) = find(&scene, "EMPTY TANK");
+    assert!(number == "1" && *right < x && *top < y && y < bottom + 0.6, "{moonfish:?} {x} {y}");
+    // Sprat empties her tank with a stick held to the right: the mark is on that side of it.
+    let (sprat, scene) = marked("boats/sprat.yaml");
+    let [(number, [left, _, right, _])] = &sprat[..] else { panic!("{sprat:?}") };
+    let middle = find(&scene, "EMPTY").0;
+    assert!(number == "1" && *right < middle && middle - left < 8.0, "{sprat:?} {middle}");
+    // Nobody has anything to hold on a tug: the stick that goes to the middle has it in its middle.
+    let (capstan, _) = marked("boats/capstan.yaml");
+    assert!(matches!(&capstan[..], [(number, _)] if number == "1"), "{capstan:?}");
+    // A boat whose steps failed the check has nothing marked.
+    let setup = boat("boats/moonfish.yaml");
+    let code = Code::read("0000-0000").expect("a code");
+    let job = Job { setup: &setup, findings: &[], code, packed: &[], lost: None, emergency: &[] };
+    assert!(marks(&Card.scene(&job, &Request::default()).expect("card")).is_empty());
+}
+
+#[test]
+fn percentages_are_on_a_back_or_left_to_the_bench_sheet_and_the_card_says_so() {
     let said = |width, height| {
         let scene = card(&boat("boats/moonfish.yaml"), &sized(width, height)).expect("card");
         texts(&scene).replace('\n', " ")
     };
-    let (large, small) = (said(105.0, 148.0), said(85.0, 54.0));
+    let (large, usual, small) = (said(105.0, 148.0), said(105.0, 74.0), said(85.0, 54.0));
     assert!(large.contains("rudder at 55 %") && !large.contains("bench sheet"), "{large}");
-    assert!(!small.contains("55 %") && small.contains("gentle, full"), "{small}");
-    assert!(small.contains("all settings: bench sheet"), "{small}");
+    assert!(usual.contains("all settings: bench sheet") && !usual.contains('%'), "{usual}");
+    assert!(small.contains("gentle / full") && !small.contains('%'), "{small}");
+}
+
+#[test]
+fn what_is_ticked_before_a_trip_is_what_she_carries() {
+    let said = |setup: &Setup| texts(&card(setup, &Request::default()).expect("card")).replace('\n', " ");
+    let mut setup = boat("boats/moonfish.yaml");
+    for words in ["gas in, joint dry", "joined: air tube", "tube capped", "lights seen", "every control seen"]
+    {
+        assert!(said(&setup).contains(words), "`{words}` is missing");
+    }
+    setup.fittings = lidcard::setup::Fittings::default();
+    let bare = said(&setup);
+    for words in ["joined", "tube capped", "lights seen"] {
+        assert!(!bare.contains(words), "`{words}`: {bare}");
+    }
+    assert!(bare.contains("every control seen"), "{bare}");
 }
 
 #[test]
@@ -377,7 +507,7 @@ fn every_picture_shows_something() {
     let scene = card(&moonfish(), &Request::default()).expect("card");
     for page in to_svg(&scene).expect("SVG") {
         assert!(page.contains("width=\"105mm\" height=\"74mm\""));
-        assert!(page.contains(">Moonfish</text>") && page.contains("@font-face"));
+        assert!(page.contains(">Moonfish · ") && page.contains("@font-face"));
     }
     // Text that silently vanished would leave only a few lines and boxes: count the ink with and without it.
     let ink = |scene: &Scene| -> Vec<usize> {

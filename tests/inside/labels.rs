@@ -92,22 +92,25 @@ fn every_labels_file_is_known() {
 #[test]
 fn a_missing_label_is_named_where_it_should_stand() {
     let line = GERMAN.lines().position(|l| l == "card:").expect("section") + 1;
-    assert_eq!(fault("  on: EIN\n", ""), (LabelFault::Missing("card.on".into()), line));
+    assert_eq!(fault("  lost: SIGNAL WEG\n", ""), (LabelFault::Missing("card.lost".into()), line));
     let (missing, _) = fault("language: de-DE\n", "");
     assert_eq!(missing, LabelFault::Missing("language".into()));
 }
 
 #[test]
 fn an_unknown_label_is_named_at_its_place() {
-    let line = GERMAN.lines().position(|l| l == "  on: EIN").expect("label") + 1;
-    assert_eq!(fault("  on: EIN\n", "  onn: EIN\n"), (LabelFault::Unknown("card.onn".into()), line));
+    let line = GERMAN.lines().position(|l| l == "  lost: SIGNAL WEG").expect("label") + 1;
+    assert_eq!(
+        fault("  lost: SIGNAL WEG\n", "  lots: SIGNAL WEG\n"),
+        (LabelFault::Unknown("card.lots".into()), line)
+    );
 }
 
 #[test]
 fn a_label_without_text_is_named() {
-    let wrong = LabelFault::NotText("card.on".into());
-    assert_eq!(fault("  on: EIN\n", "  on: [EIN]\n").0, wrong);
-    assert_eq!(fault("  on: EIN\n", "  on:\n").0, wrong);
+    let wrong = LabelFault::NotText("card.lost".into());
+    assert_eq!(fault("  lost: SIGNAL WEG\n", "  lost: [EIN]\n").0, wrong);
+    assert_eq!(fault("  lost: SIGNAL WEG\n", "  lost:\n").0, wrong);
 }
 
 #[test]
@@ -174,26 +177,32 @@ fn a_german_card_of_each_boat_fits_the_usual_size_and_is_german() {
         let said = said(&setup, &request);
         for words in [
             "Speicher",
-            "NOTFALL",
-            "Sender zuerst",
-            "LINKER",
-            "dreht links",
-            "fährt voraus",
+            "EIN: Sender zuerst",
+            "AUS: Boot zuerst",
+            "Sender AUS",
+            "LINKS",
+            "RECHTS",
+            "VORAUS",
             "BEI SIGNALVERLUST",
             "WASSEREINBRUCH",
-            "FUNK UND BOOT",
+            "VOR JEDER FAHRT",
             "MHz",
             "Rev.",
         ] {
             assert!(said.contains(words), "{name}: `{words}` is missing from:\n{said}");
         }
-        for words in ["turns", "drives", "switches on", "transmitter first", "endpoints", "ch."] {
+        for words in
+            ["LEFT", "AHEAD", "EMPTY", "turns", "switches on", "transmitter first", "endpoints", "ch."]
+        {
             assert!(!said.contains(words), "{name}: `{words}` is English:\n{said}");
         }
         assert!(said.contains(&setup.boat.name));
-        let others = setup.controls.iter().any(|c| c.kind != ControlKind::Stick);
-        // Each stands on its side of the set.
-        assert_eq!(said.contains("oben links"), others, "{name}:\n{said}");
+        // The builder's own words for settings stay.
+        let switch = setup.controls.iter().find(|control| control.kind == ControlKind::Switch);
+        assert!(
+            switch.is_none_or(|s| said.contains(&s.settings.join(" / ")) || said.contains(&s.settings[0])),
+            "{said}"
+        );
     }
 }
 
@@ -203,7 +212,8 @@ fn german_numbers_have_a_comma_and_the_builders_words_stay() {
     setup.receiver.after.as_mut().expect("a wait").0 = Exact::ratio(3, 2);
     let request = Request { labels: Some(german()), ..Request::default() };
     let said = said(&setup, &request);
-    for words in ["nach 1,5 s", "6,6 V", "40,685 MHz", "HINTEN LINKS, OBEN halten", "starboard", "2026-05-09"]
+    for words in
+        ["nach 1,5 s", "6,6 V", "40,685 MHz", "HINTEN LINKS, OBEN halten", "gentle / full", "2026-05-09"]
     {
         assert!(said.contains(words), "`{words}` is missing from:\n{said}");
     }
@@ -260,7 +270,7 @@ fn a_pdf_says_which_language_it_is_in() {
 
 #[test]
 fn a_label_that_a_template_asks_for_in_vain_is_named() {
-    let text = "title: {{ labels.card.on | json }}\nname: {{ labels.card.captain | json }}\n";
+    let text = "title: {{ labels.card.lost | json }}\nname: {{ labels.card.captain | json }}\n";
     let template = Some(("own.tera".to_owned(), text.to_owned()));
     let request = Request { template, ..Request::default() };
     let error = card(&boat("boats/moonfish.yaml"), &request).expect_err("no such label").to_string();
@@ -270,7 +280,8 @@ fn a_label_that_a_template_asks_for_in_vain_is_named() {
 #[test]
 fn a_depth_limit_can_be_given_in_feet() {
     let request = Request { units: Units::Us, ..Request::default() };
-    assert!(said(&boat("boats/moonfish.yaml"), &request).contains("not deeper than 6.5 ft"));
+    // 1.5 m / 0.3048 m = 4.921 ft, cut off.
+    assert!(said(&boat("boats/moonfish.yaml"), &request).contains("not deeper than 4.9 ft"));
 }
 
 /// Every boat that is spoilt on purpose, and the examples on the pages of the rules.

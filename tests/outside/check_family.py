@@ -27,6 +27,12 @@ FIRST = int(os.environ.get("LIDCARD_FROM", SEED % 1000 if LEVEL == "quick" else 
 BOATS = range(FIRST, FIRST + count("LIDCARD_FAMILY", 4, 60, 200))
 # Points. The project's promise; an x-height of 1.2 mm (EU 1169/2011 art. 13(2)) needs about as much in a common sans.
 SMALLEST, URGENT = 7.0, 8.0
+# Of a card: the steps of the emergency, and what each way of a control does (its words in both languages).
+LOUD, HAND = 12.0, 9.0
+VERBS = {"LEFT", "RIGHT", "BOW UP", "BOW DOWN", "AHEAD", "ASTERN", "EMPTY TANK", "FILL TANK", "LINKS", "RECHTS", "BUG HOCH",
+         "BUG TIEF", "VORAUS", "ZURÜCK", "TANK LEEREN", "TANK FÜLLEN"}
+# Each contains the one before, in millimetres.
+GROWING = ((85, 54), (105, 74), (119, 84), (121, 90), (148, 105), (179, 120), (181, 130), (210, 148), (297, 210))
 # Millimetres that stay clear at every edge.
 EDGE = {"card": 2.2, "sheet": 10.0, "guide": 9.0}
 # A box reaches from the highest to the lowest letter of the font; of that, letters fill the middle.
@@ -144,6 +150,31 @@ def letters_are_large(boat, kind, pdf):
         where = [size for text, size in runs if words_of(line) in words_of(text)]
         if kind == "card":
             boat.holds(f"{kind}: emergency is there in {URGENT:g} pt", where and max(where) >= URGENT - 0.01, (line, where))
+    if kind == "card":
+        steps = [text for text, size in runs if size >= LOUD - 0.01]
+        own = (boat.facts.get("owner") or {}).get("emergency")
+        boat.holds(f"card: the steps in {LOUD:g} pt", steps or own, runs[:4])
+        verbs = [(text, size) for text, size in runs if text.strip() in VERBS and size < HAND - 0.01]
+        boat.holds(f"card: no verb under {HAND:g} pt", not verbs, verbs)
+        name = [size for text, size in runs if words_of(boat.facts["boat"]["name"]) in words_of(text)]
+        largest = max(size for _, size in runs)
+        boat.holds("card: the name is smaller than the emergency", not steps or all(size < largest for size in name), name)
+
+
+def front_has_no_figures(boat, pdf):
+    front = text_of(pdf, "-l", "1")
+    boat.holds("card: no percentages on its front", "%" not in front, front)
+
+
+def grows(boat, folder):
+    """What fits a card fits every card that contains it."""
+    before = None
+    for width, height in GROWING:
+        pdf = folder / f"{boat.file.stem}-grown.pdf"
+        status, out, err = lidcard("card", boat.file, "-o", pdf, "--size", f"{width}x{height}")
+        boat.holds(f"card: {width} x {height} mm holds what {before} holds", status == 0 or before is None, out + err)
+        before = f"{width} x {height}" if status == 0 else before
+        pdf.unlink(missing_ok=True)
 
 
 def about_itself(boat, kind, pdf):
@@ -183,19 +214,22 @@ def card(boat, folder, shape):
         letters_are_large(boat, "card", pdf)
         about_itself(boat, "card", pdf)
         reads_by_importance(boat, pdf)
+        front_has_no_figures(boat, pdf)
+        grows(boat, folder)
     return sizes == ["as asked"]
 
 
 def reads_by_importance(boat, pdf):
-    """Name, emergency, order of switching on, sticks; what she does alone comes after."""
+    """Emergency, name, order of switching on; what she does alone comes after."""
     german = boat.facts["owner"]["language"] == "de"
     text = words_of(text_of(pdf, "-raw"))
-    wanted = [boat.facts["boat"]["name"]]
-    wanted += (boat.facts.get("owner") or {}).get("emergency", [])[:1]
-    wanted += ["sender zuerst", "knüppel", "bei signalverlust"] if german else ["transmitter first", "stick", "if the signal is lost"]
+    wanted = [line for line in (boat.facts.get("owner") or {}).get("emergency", [])[:1]]
+    wanted += [boat.facts["boat"]["name"]]
+    wanted += ["sender zuerst", ("bei signalverlust", "signal weg")] if german else ["transmitter first", ("if the signal is lost", "signal lost")]
     at = 0
     for one in wanted:
-        found = text.find(words_of(one), at)
+        ways = [text.find(words_of(way), at) for way in ([one] if isinstance(one, str) else one)]
+        found = min((way for way in ways if way >= 0), default=-1)
         if not boat.holds(f"card: reads in order of importance, {one!r}", found >= 0, text):
             return
         at = found

@@ -23,6 +23,24 @@ LARGE = ROOT / "tests/fixtures/sheet/sixteen-channels.yaml"
 cases = Cases()
 
 
+# What a card says at a glance, by the words of the file.
+GLANCE = {
+    "turns left": "left", "turns right": "right", "bow rises": "bow up", "bow dips": "bow down",
+    "drives ahead": "ahead", "drives astern": "astern", "raises": "raise", "lowers": "lower",
+}
+TANK = {"vent valve": "fill tank", "flood valve": "fill tank", "pump switch": "empty tank", "blow valve": "empty tank"}
+
+
+def works_of(boat, control):
+    """What the file wants of each way of a control through a servo: way and the words on the card."""
+    kinds = {name: work["kind"] for device in boat["devices"].values() for name, work in device.get("works", {}).items()}
+    for channel in boat["channels"].values():
+        if channel.get("control") == control:
+            for way, wish in channel.get("wants", {}).items():
+                name = wish["work"] if isinstance(wish, dict) else wish
+                yield way, TANK.get(kinds[name], name.replace("_", " "))
+
+
 def labels_of(boat):
     """Everything the owner has to be able to find, read from the file by another YAML reader."""
     yield boat["boat"]["name"]
@@ -32,14 +50,15 @@ def labels_of(boat):
     for key in ("memory", "frequency"):
         if key in boat["transmitter"]:
             yield boat["transmitter"][key]
-    for control in boat["controls"].values():
+    for name, control in boat["controls"].items():
         wants = control.get("wants", {})
+        works = dict(works_of(boat, name))
         for word in control.get("ways", {}).values():
             wish = wants.get(word, word)
-            yield from [wish] if isinstance(wish, str) else wish
+            for one in [wish] if isinstance(wish, str) else wish:
+                yield works.get(word, GLANCE.get(one, one))
         yield from control.get("settings", [])
-    for channel in boat["channels"].values():
-        yield channel["name"]
+        yield from works.values()
     owner = boat.get("owner", {})
     yield from (line for line in owner.get("emergency", []) if isinstance(line, str))
     if "contact" in owner:

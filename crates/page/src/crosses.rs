@@ -34,14 +34,17 @@ const CORNERS: [Corner; 3] = [Corner::OneLine, Corner::Broken, Corner::Own];
 
 /// Texts below each other, broken into lines.
 #[derive(Clone, Default)]
-struct Stack {
+pub(super) struct Stack {
     lines: Vec<(Label, f64)>,
-    width: f64,
-    height: f64,
+    pub(super) width: f64,
+    pub(super) height: f64,
 }
 
 impl Stack {
-    fn of<'a>(labels: impl IntoIterator<Item = &'a Label>, room: f64) -> Result<Self, RenderError> {
+    pub(super) fn of<'a>(
+        labels: impl IntoIterator<Item = &'a Label>,
+        room: f64,
+    ) -> Result<Self, RenderError> {
         let mut stack = Self::default();
         for label in labels.into_iter().filter(|label| !label.text.is_empty()) {
             for text in font::wrap(&label.text, label.size, label.weight, room)? {
@@ -54,7 +57,12 @@ impl Stack {
         Ok(stack)
     }
 
-    fn draw(&self, [x, top]: [f64; 2], align: Align, items: &mut Vec<Item>) -> Result<(), RenderError> {
+    pub(super) fn draw(
+        &self,
+        [x, top]: [f64; 2],
+        align: Align,
+        items: &mut Vec<Item>,
+    ) -> Result<(), RenderError> {
         let mut y = top;
         for (label, _) in &self.lines {
             let place = (x, y + ascent(label.size));

@@ -3,7 +3,7 @@
 use super::font::{self, ascent, line_height};
 use super::scene::{Item, Path, Picture, Segment, Text};
 use super::sheet::{Align, Beside, Block, Drawing, Line, Part, PlacedLogo, PlacedText, Stand, Thing, Words};
-use super::{RenderError, SMALLEST_TEXT, Weight, crosses, qr, table};
+use super::{RenderError, SMALLEST_TEXT, Weight, crosses, panel, qr, table, ticks, timeline};
 
 /// Flat items and how much of the page they take.
 #[derive(Clone)]
@@ -84,6 +84,9 @@ fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
                 all.push(Slice::whole(clear, true));
             }
             Part::Crosses(words) => all.push(Slice::whole(crosses::draw(words, width)?, false)),
+            Part::Panel(things) => all.push(Slice::whole(panel::draw(things, width)?, false)),
+            Part::Timeline(times) => all.push(Slice::whole(timeline::draw(times, width)?, false)),
+            Part::Ticks(boxes) => all.push(Slice::whole(ticks::draw(boxes, width)?, false)),
             Part::Beside(beside) => all.push(Slice::whole(draw_beside(beside, width)?, false)),
             Part::Rule(line) => {
                 let rule = Path::straight([0.0, line / 2.0], [width, line / 2.0], *line, 0.0);

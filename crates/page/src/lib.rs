@@ -11,6 +11,7 @@ pub mod font;
 pub mod impose;
 pub mod layout;
 pub mod pages;
+mod panel;
 pub mod pdf;
 pub mod picture;
 pub mod png;
@@ -20,6 +21,8 @@ pub mod sheet;
 pub mod svg;
 mod table;
 pub mod template;
+mod ticks;
+mod timeline;
 
 pub use draft::mark_as_draft;
 pub use error::RenderError;

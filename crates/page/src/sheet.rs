@@ -2,6 +2,8 @@
 //! columns; inside a drawing everything stands where the template puts it. All in millimetres,
 //! text sizes in points.
 
+mod panel;
+
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer};
@@ -10,6 +12,8 @@ use std::fmt;
 use super::RenderError;
 use super::font::Weight;
 use super::picture::Logo;
+
+pub use panel::{Bank, Control, Edge, Form, Panel, Sense, Ticks, Time, Timeline, Way};
 
 /// What a template yields.
 #[derive(Clone, Debug, Deserialize)]
@@ -134,6 +138,12 @@ pub enum Part {
     Beside(Beside),
     /// Round things with words on their sides.
     Crosses(Crosses),
+    /// Things that hands find on a panel, seen from above.
+    Panel(Panel),
+    /// What happens when, as a bar.
+    Timeline(Timeline),
+    /// Boxes to tick, one behind the other.
+    Ticks(Ticks),
 }
 
 /// Sticks and what else is moved four ways, beside each other in equal widths and on one level.
@@ -526,7 +536,14 @@ impl Part {
             Part::Beside(beside) => {
                 beside.columns.iter_mut().flatten().for_each(|part| part.give(logo));
             }
-            Part::Words(_) | Part::Table(_) | Part::Crosses(_) | Part::Space(_) | Part::Rule(_) => {}
+            Part::Words(_)
+            | Part::Table(_)
+            | Part::Crosses(_)
+            | Part::Panel(_)
+            | Part::Timeline(_)
+            | Part::Ticks(_)
+            | Part::Space(_)
+            | Part::Rule(_) => {}
         }
     }
 }

@@ -1,19 +1,21 @@
 //! The card for the transmitter lid.
 
+mod facts;
+mod plan;
+
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
-use serde::Serialize;
-
 use super::labels::Labels;
 use super::measure::Units;
-use super::words;
 use super::workshop::LogoSize;
 use super::{Document, DocumentError, Job, Request, Template, fill, mark, words_of};
 use crate::labels::text;
-use crate::render::layout::{Loose, Sides};
+use crate::render::layout::Loose;
 use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose};
+use facts::Facts;
+use plan::{Plan, plans};
 
 /// Width and height when nobody says otherwise, in millimetres.
 pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
@@ -41,7 +43,7 @@ pub const USUAL_SIZES_IN_INCHES: &[(&str, [f64; 2])] = &[
 /// Exactly (international yard and pound agreement of 1959).
 const INCH: f64 = 25.4;
 /// Sizes of the running text, in points.
-const TEXT_SIZES: [f64; 8] = [7.0, 7.5, 8.0, 8.5, 9.0, 10.0, 11.0, 12.0];
+const TEXT_SIZES: [f64; 9] = [7.0, 7.5, 8.0, 8.5, 9.0, 10.0, 11.0, 12.0, 14.0];
 /// How many of them are for a card held in the hand; the rest is for paper on the bench.
 const HAND_SIZES: usize = 5;
 /// Paper with both sides at least this long, in millimetres, is for the bench.
@@ -101,13 +103,8 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
     let stock = Stock { facts: &facts, context: fill::context(&facts)?, template };
     let what = match attempt(&stock, request, size)? {
         Outcome::Fits(scene, _) => {
-            let must = facts
-                .emergency
-                .iter()
-                .chain(&facts.within_reach)
-                .chain([&facts.caution])
-                .chain(&facts.never_off);
-            request.template(TEMPLATE).must_say(&words_of(&scene), must)?;
+            let must = facts.must_say();
+            request.template(TEMPLATE).must_say(&words_of(&scene), &must)?;
             return on_paper(*scene, request, &labels);
         }
         Outcome::TooMuch(what) => what,
@@ -143,72 +140,19 @@ enum Outcome {
     TooMuch(Vec<String>),
 }
 
-/// Where the controls stand that are on no stick.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-enum Hand {
-    /// Each on its side of the set, above the stick.
-    Whole,
-    /// The same, with the percentages of switches in a list on the back.
-    Split,
-    /// All in a list.
-    List,
-}
-
-/// How the card is laid out, and what it leaves to the bench sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Plan {
-    sides: Sides,
-    hand: Hand,
-    /// How much is left out, 0 to [`BRIEFEST`].
-    brief: usize,
-}
-
 /// A page so full is not tried with larger text. The next size is 7 % larger and some of the page is always
 /// text: of 62 cards so full among 1,000 of `tests/outside/fleet.py` none would have taken it.
 const FULL: f64 = 0.98;
 
-/// Percentages of switches first, then the table of channels.
-const BRIEFEST: usize = 2;
-
-/// The layouts in the order in which they are tried. Where the hand finds a control counts for more
-/// than the percentages of a switch, and both for more than the table of channels.
-fn plans(facts: &Facts, request: &Request) -> Vec<Plan> {
-    let heeds_brief = request.template.as_ref().is_none_or(|(_, text)| text.contains("brief"));
-    let mut plans = Vec::new();
-    let mut add = |brief: usize, hand: Hand, all: &[Sides]| {
-        if brief == 0 || heeds_brief {
-            plans.extend(all.iter().map(|sides| Plan { sides: *sides, hand, brief }));
-        }
-    };
-    // What she does on a lost signal on the front, if it finds room there.
-    let two = [Sides::FrontAndBack(0), Sides::FrontAndBack(1)];
-    let any = [Sides::One, two[0], two[1]];
-    let (others, switches) = (facts.has_others, !facts.switches.is_empty());
-    if others {
-        add(0, Hand::Whole, &any);
-    }
-    if switches {
-        add(0, Hand::Split, &two);
-        add(1, Hand::Whole, &any);
-    }
-    for brief in 0..=BRIEFEST {
-        if others && brief == BRIEFEST {
-            add(brief, Hand::Whole, &any);
-        }
-        add(brief, Hand::List, &any);
-        add(brief, Hand::List, &[Sides::Flowing]);
-    }
-    plans
-}
-
-/// Tries one plan after the other; of the first that fits, the largest text is taken.
+/// Tries one plan after the other; of the first that fits, the largest text is taken. No plan asks for more room
+/// on a larger card than on a smaller one, so what fits a card fits every card that contains it.
 fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
     let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
     let facts = stock.facts;
     let mut maker = Maker { stock, request, size, drawn: HashMap::new(), logo: None };
     let mut too_much = Vec::new();
-    for plan in plans(facts, request) {
+    for plan in plans(size[0]) {
         // What does not fit in the smallest text fits in none.
         let (mut best, mut filled) = match maker.lay_out(0, sizes[0], plan)? {
             Outcome::Fits(scene, filled) => (scene, filled),
@@ -252,15 +196,14 @@ struct Maker<'a> {
     stock: &'a Stock<'a>,
     request: &'a Request,
     size: [f64; 2],
-    /// By size of text, `hand` and `brief`.
-    drawn: HashMap<(usize, Hand, usize), Result<Loose, RenderError>>,
+    drawn: HashMap<(usize, Plan), Result<Loose, RenderError>>,
     logo: Option<LogoSize>,
 }
 
 impl Maker<'_> {
     fn lay_out(&mut self, index: usize, points: f64, plan: Plan) -> Result<Outcome, DocumentError> {
         let Stock { facts, context, template } = self.stock;
-        let drawn = match self.drawn.entry((index, plan.hand, plan.brief)) {
+        let drawn = match self.drawn.entry((index, plan)) {
             Entry::Occupied(drawn) => drawn.into_mut(),
             Entry::Vacant(empty) => {
                 let context = facts.context(context.clone(), self.size, points, plan, self.logo);
@@ -268,140 +211,12 @@ impl Maker<'_> {
                 empty.insert(Loose::of(sheet))
             }
         };
-        match drawn.as_ref().map_err(Clone::clone).and_then(|loose| loose.arrange(plan.sides)) {
+        match drawn.as_ref().map_err(Clone::clone).and_then(|loose| loose.arrange(plan.sides())) {
             Ok((scene, filled)) => Ok(Outcome::Fits(Box::new(scene), filled)),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
             Err(error @ RenderError::Overlap { .. }) => Ok(Outcome::TooMuch(vec![error.to_string()])),
             Err(error) => Err(fill::in_template(error, template.name(), template.text(), "")),
         }
-    }
-}
-
-/// All that the template may say.
-#[derive(Serialize)]
-struct Facts {
-    labels: serde_json::Value,
-    draft: bool,
-    draft_mark: String,
-    /// What is worst with a boat that failed her check.
-    failed: String,
-    #[serde(skip)]
-    mark: Option<[String; 2]>,
-    title: String,
-    boat: String,
-    dives: bool,
-    memory: String,
-    reference: String,
-    revision: String,
-    date: String,
-    workshop: String,
-    contact: String,
-    frequency: String,
-    transmitter: String,
-    depth_limit: String,
-    depth_in_brief: String,
-    emergency: Vec<String>,
-    /// The builder's own words for it.
-    emergency_own: Vec<String>,
-    within_reach: Vec<String>,
-    caution: String,
-    off_order: String,
-    /// The same, where it says what is never done.
-    #[serde(skip)]
-    never_off: Option<String>,
-    gimbals: Vec<words::Gimbal>,
-    #[serde(skip)]
-    has_others: bool,
-    /// All of them, and with less said.
-    #[serde(skip)]
-    controls: [Vec<words::Other>; 2],
-    /// Those of which less can be said.
-    #[serde(skip)]
-    switches: Vec<words::Other>,
-    code: String,
-    code_for_qr: String,
-    loss: Vec<words::Step>,
-    alarms: Vec<words::Step>,
-    channels: Vec<words::Row>,
-}
-
-impl Facts {
-    fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
-        let setup = job.setup;
-        let whole = words::others(labels, setup);
-        let brief = words::others_in_brief(labels, setup);
-        let (boat, set) = (&setup.boat, &setup.transmitter);
-        let [depth_limit, depth_in_brief] =
-            words::depth_limit(labels, request.units, job).unwrap_or_default();
-        let stays = words::never_off(labels, setup).is_some();
-        let never_off = stays.then(|| labels.get(text::card::OFF_ORDER_DIVES).to_owned());
-        let emergency = words::emergency(labels, job);
-        let draft_words = words::draft_words(labels, job);
-        let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
-        Self {
-            labels: labels.tree_for(request.template(TEMPLATE).text),
-            draft: request.draft,
-            draft_mark: draft_words[0].clone(),
-            failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
-            mark: mark::words(labels, job, request.draft),
-            title: labels.fill(text::card::Title { boat: &boat.name }),
-            boat: boat.name.clone(),
-            dives: setup.dives(),
-            memory: or_empty(&set.memory),
-            reference: or_empty(&boat.reference),
-            revision: or_empty(&boat.revision),
-            date: or_empty(&boat.date),
-            workshop: or_empty(&boat.workshop),
-            contact: or_empty(&setup.owner.contact),
-            frequency: set.frequency.as_ref().map_or_else(String::new, |f| words::frequency(labels, f)),
-            transmitter: or_empty(&set.name),
-            depth_limit,
-            depth_in_brief,
-            emergency: emergency.steps,
-            emergency_own: emergency.own,
-            within_reach: words::within_reach(labels, setup),
-            caution: words::caution(labels, setup).unwrap_or_default(),
-            off_order: never_off.clone().unwrap_or_else(|| labels.get(text::card::OFF_ORDER).to_owned()),
-            never_off,
-            gimbals: words::gimbals(labels, setup),
-            switches: whole.iter().filter(|o| !brief.contains(o)).cloned().collect(),
-            has_others: !whole.is_empty(),
-            controls: [whole, brief],
-            code: job.code.to_string(),
-            code_for_qr: job.code.for_qr(),
-            loss: words::loss(labels, setup),
-            alarms: words::alarms(labels, setup),
-            channels: words::channels(labels, setup),
-        }
-    }
-
-    /// Adds what depends on size and plan.
-    fn context(
-        &self,
-        mut context: tera::Context,
-        [width, height]: [f64; 2],
-        points: f64,
-        plan: Plan,
-        logo: Option<LogoSize>,
-    ) -> tera::Context {
-        context.insert("width", &width);
-        context.insert("height", &height);
-        context.insert("points", &points);
-        context.insert("logo", &logo);
-        context.insert("hand", &(plan.hand != Hand::List));
-        context.insert("brief", &plan.brief);
-        let split = plan.hand == Hand::Split;
-        context.insert("switch_rows", &words::rows(if split { &self.switches } else { &[] }));
-        let others = &self.controls[plan.brief.min(1).max(usize::from(split))];
-        let (right, left): (Vec<_>, Vec<_>) = others.iter().cloned().partition(|o| o.on_the_right);
-        let lists = [("other", others), ("left", &left), ("right", &right)];
-        for (name, list) in lists {
-            context.insert(format!("{name}_rows"), &words::rows(list));
-        }
-        context.insert("others", others);
-        context.insert("left_others", &left);
-        context.insert("right_others", &right);
-        context
     }
 }

@@ -209,7 +209,7 @@ const LOGO_ROOM: [f64; 2] = [60.0, 20.0];
 
 fn facts(labels: &Labels, job: &Job<'_>, request: &Request) -> Vec<[String; 2]> {
     let (boat, set) = (&job.setup.boat, &job.setup.transmitter);
-    let depth = words::depth_limit(labels, request.units, job).map(|[depth, _]| depth);
+    let depth = words::depth_limit(labels, request.units, job);
     let frequency = set.frequency.as_ref().map(|f| labels.decimal(&f.replace(' ', &FIXED.to_string())));
     let facts = [
         (facts::REFERENCE, boat.reference.clone()),

@@ -31,9 +31,13 @@ pub struct Labels {
 /// What a workshop cannot reword: the marks of a draft, the signal words, and the cautions and
 /// instructions by which somebody could come to harm if they were softened. A section stands for all in it.
 pub const KEPT: &[&str] = &[
+    "card.depth",
+    "card.no_dives",
+    "card.off_order_acts",
     "card.off_order_dives",
+    "card.off_order_dives_acts",
+    "card.no_motor",
     "common.depth_and_dive",
-    "common.dive_to",
     "common.no_dives",
     "common.draft",
     "common.draft_across",
@@ -91,6 +95,9 @@ pub const KEPT: &[&str] = &[
 /// Sections whose keys are words of the boat file or of a table of ours: their texts are asked for by the
 /// word. All other texts have a name of their own in [`text`].
 pub const WORDS: &[&str] = &[
+    "card.acts",
+    "card.verbs",
+    "card.works",
     "common.effects",
     "common.hands",
     "common.may",

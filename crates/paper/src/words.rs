@@ -1,5 +1,6 @@
 //! A set-up in the words of the people who sail the boat: what the templates are filled in with.
 
+mod afloat;
 mod current;
 mod depth;
 mod emergency;
@@ -8,6 +9,7 @@ mod finding;
 mod finer;
 mod hand;
 mod loss;
+mod panel;
 mod power_up;
 mod reach;
 mod verdict;
@@ -19,6 +21,9 @@ use super::labels::Labels;
 use crate::labels::text::common;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
+pub(super) use afloat::{
+    Time, alarms as alarms_afloat, depth as one_depth, launch, lights, off_order, times,
+};
 pub(super) use current::{amperes, lasting, link};
 pub(super) use depth::{Dives, depth_limit, dives};
 pub(super) use emergency::{Emergency, emergency};
@@ -27,7 +32,8 @@ pub use finding::sentence;
 pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
-pub(super) use loss::{Step, alarms, amount, loss, seconds};
+pub(super) use loss::{Step, alarms, amount, seconds};
+pub(super) use panel::{Bank, panel};
 pub(super) use power_up::{power_up, stays_open};
 pub(super) use reach::{opens_gas, within_reach};
 pub(super) use verdict::{least_claim, verdict};

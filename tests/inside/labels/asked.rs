@@ -124,17 +124,17 @@ fn every_label_that_a_template_names_is_there_with_its_gaps() {
         assert_eq!(faults(&text), Vec::<String>::new(), "{}", file.display());
         asked += named_in(&text).len();
     }
-    assert!(asked > 100, "only {asked} labels were found in the templates");
+    assert!(asked > 90, "only {asked} labels were found in the templates");
 }
 
 #[test]
 fn a_label_that_a_template_misspells_is_found_whatever_the_template_calls_its_section() {
-    assert_eq!(faults("{{ labels.card.onn | json }}"), ["no label `card.onn`"]);
+    assert_eq!(faults("{{ labels.card.lots | json }}"), ["no label `card.lots`"]);
     let own = "{%- set say = labels.sheet -%}{{ say.signed.titel | json }}";
     assert_eq!(faults(own), ["no label `sheet.signed.titel`"]);
     assert_eq!(faults("{{ labels.card.memory | json }}").len(), 1);
     assert_eq!(faults("{{ labels.card.memory | replace(from=\"{memory}\", to=memory) }}").len(), 0);
-    assert_eq!(faults("{{ labels.card.on | replace(from=\"{memory}\", to=memory) }}").len(), 1);
+    assert_eq!(faults("{{ labels.card.lost | replace(from=\"{memory}\", to=memory) }}").len(), 1);
 }
 
 /// How the program names a label: `signed::TITLE`, `common::Mix`.

@@ -7,7 +7,7 @@ use crate::words;
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let dives = known.dives();
-    let words::Emergency { failed, steps, off, own } = known.emergency.clone();
+    let words::Emergency { failed, steps, off, own, .. } = known.emergency.clone();
     let mut loud: Vec<Part> = failed.into_iter().chain(steps).map(Part::loud).collect();
     loud.extend(own.into_iter().map(Part::bold));
     loud.extend(words::within_reach(known.labels, known.setup).into_iter().map(Part::bold));

@@ -16,7 +16,6 @@ pub mod common {
         "common.both" Both { one, other };
         "common.channel" Channel { number };
         "common.depth_and_dive" DepthAndDive { end, limit };
-        "common.dive_to" DiveTo { end, limit };
         "common.draft" DRAFT;
         "common.draft_across" DRAFT_ACROSS;
         "common.draft_failed" DRAFT_FAILED;
@@ -151,26 +150,39 @@ pub mod common {
 }
 pub mod card {
     texts! {
+        "card.acts" each Acts { name };
+        "card.alarm" Alarm { kept, lost, when };
+        "card.alarm_all" AlarmAll { lost, when };
         "card.alarms" ALARMS;
+        "card.all_off" ALL_OFF;
+        "card.alone" Alone { what };
+        "card.apart" Apart { does, name };
         "card.bar" BAR;
         "card.contact" CONTACT;
+        "card.depth" Depth { depth };
         "card.depth_limit" DEPTH_LIMIT;
         "card.emergency" EMERGENCY;
-        "card.frequency" FREQUENCY;
         "card.left_out" LEFT_OUT;
+        "card.lights" LIGHTS;
+        "card.lost" LOST;
         "card.memory" Memory { memory };
-        "card.off" OFF;
+        "card.no_dives" NO_DIVES;
+        "card.no_motor" NO_MOTOR;
+        "card.of_part" OfPart { does, part };
         "card.off_order" OFF_ORDER;
+        "card.off_order_acts" OffOrderActs { does };
         "card.off_order_dives" OFF_ORDER_DIVES;
-        "card.on" ON;
+        "card.off_order_dives_acts" OffOrderDivesActs { does };
         "card.on_order" ON_ORDER;
-        "card.other_controls" OTHER_CONTROLS;
-        "card.radio_and_boat" RADIO_AND_BOAT;
         "card.signal_lost" SIGNAL_LOST;
         "card.surface" SURFACE;
         "card.switches" SWITCHES;
         "card.title" Title { boat };
         "card.transmitter" TRANSMITTER;
+        "card.until_heard" UntilHeard { what };
+        "card.verbs" each VERBS;
+        "card.with" With { setting, switch };
+        "card.works" each WORKS;
         "card.workshop" WORKSHOP;
     }
     pub mod head {
@@ -181,6 +193,17 @@ pub mod card {
             "card.head.number" NUMBER;
             "card.head.reverse" REVERSE;
             "card.head.sub_trim" SUB_TRIM;
+        }
+    }
+    pub mod launch {
+        texts! {
+            "card.launch.closed" CLOSED;
+            "card.launch.controls" CONTROLS;
+            "card.launch.couplings" Couplings { couplings };
+            "card.launch.gas" GAS;
+            "card.launch.lights" LIGHTS;
+            "card.launch.title" TITLE;
+            "card.launch.tube" TUBE;
         }
     }
 }

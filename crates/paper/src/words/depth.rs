@@ -2,7 +2,6 @@
 
 use super::Labels;
 use crate::Job;
-use crate::labels::text;
 use crate::labels::text::common;
 use crate::measure::Units;
 use crate::physics::units;
@@ -40,23 +39,15 @@ pub(crate) fn dives(setup: &Setup, lost: Option<&Rehearsal>) -> Dives {
     }
 }
 
-/// How deep she may go, said twice: `2 m; end dives at 1.5 m` beside a heading of its own, and in as few
-/// words `dive to 1.5 m, limit 2 m`. Without anything to add: `2 m` and `not deeper than 2 m`.
-pub(crate) fn depth_limit(labels: &Labels, measures: Units, job: &Job<'_>) -> Option<[String; 2]> {
+/// How deep she may go, beside a heading of its own: `2 m; end dives at 1.5 m`.
+pub(crate) fn depth_limit(labels: &Labels, measures: Units, job: &Job<'_>) -> Option<String> {
     let limit = measures.depth(job.setup.boat.depth_limit.as_ref()?, labels);
     Some(match dives(job.setup, job.lost) {
-        Dives::ToTheLimit => {
-            let brief = format!("{} {limit}", labels.get(text::card::DEPTH_LIMIT));
-            [limit, brief]
-        }
+        Dives::ToTheLimit => limit,
         Dives::EndAt(end) => {
             let end = measures.depth(&end, labels);
-            let (limit, end) = (&limit, &end);
-            [labels.fill(common::DepthAndDive { limit, end }), labels.fill(common::DiveTo { limit, end })]
+            labels.fill(common::DepthAndDive { limit: &limit, end: &end })
         }
-        Dives::Never => {
-            let never = labels.fill(common::NoDives { limit: &limit });
-            [never.clone(), never]
-        }
+        Dives::Never => labels.fill(common::NoDives { limit: &limit }),
     })
 }

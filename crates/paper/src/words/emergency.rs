@@ -19,6 +19,35 @@ pub(crate) struct Emergency {
     pub(crate) off: bool,
     /// The builder's own words, which nobody checked.
     pub(crate) own: Vec<String>,
+    /// Which ways and settings the steps ask for.
+    pub(crate) marks: Marks,
+}
+
+/// The numbers of the steps, at the ways and settings that they ask for.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Marks {
+    ways: Vec<(ControlId, Side, String)>,
+    settings: Vec<(ControlId, usize, String)>,
+    rests: Vec<(ControlId, String)>,
+}
+
+impl Marks {
+    /// The number of the step that asks for a way.
+    pub(super) fn way(&self, id: ControlId, side: Side) -> Option<String> {
+        let mut ways = self.ways.iter().filter(|(control, way, _)| (*control, *way) == (id, side));
+        ways.next().map(|(_, _, number)| number.clone())
+    }
+
+    /// The same for a control that a step puts to rest and does nothing else.
+    pub(super) fn rest(&self, id: ControlId) -> Option<String> {
+        self.rests.iter().find(|(control, _)| *control == id).map(|(_, number)| number.clone())
+    }
+
+    /// The same for a setting of a switch.
+    pub(super) fn setting(&self, id: ControlId, setting: usize) -> Option<String> {
+        let mut settings = self.settings.iter().filter(|(control, n, _)| (*control, *n) == (id, setting));
+        settings.next().map(|(_, _, number)| number.clone())
+    }
 }
 
 /// An estimate is told in steps of so many seconds, rounded up.
@@ -30,8 +59,17 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
     let (setup, steps) = (job.setup, job.emergency);
     let mut said: Vec<String> = Vec::new();
     let mut before: Option<&Step> = None;
+    let mut marks = Marks::default();
     for step in steps.iter().filter(|step| step.holds) {
         let what = act(labels, setup, step, before.is_none());
+        if let EmergencyAct::Hand(hand) = &step.step.act {
+            let number = (said.len() + 1).to_string();
+            marks.ways.extend(hand.hold.iter().map(|(id, side)| (*id, *side, number.clone())));
+            if hand.hold.is_empty() {
+                marks.rests.extend(hand.rest.iter().map(|id| (*id, number.clone())));
+            }
+            marks.settings.extend(hand.with.iter().map(|(id, setting)| (*id, *setting, number.clone())));
+        }
         said.push(match before {
             None => what,
             Some(_) if !setup.dives() => labels.fill(emergency::NotStopped { what: &what }),
@@ -67,6 +105,7 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
         off: steps.iter().any(|step| step.holds && step.step.act == EmergencyAct::SwitchOff),
         steps: lines,
         own: with_its_place(labels, setup, &own),
+        marks,
     }
 }
 
@@ -158,7 +197,10 @@ fn held(labels: &Labels, setup: &Setup, (id, side): (ControlId, Side)) -> String
     let control = &setup.controls[id];
     let hand = labels.word(common::HANDS, control.line.words()[side.index()]).to_uppercase();
     match control_place(labels, control) {
-        Some(place) => labels.fill(emergency::Place { place: &place.to_uppercase(), hand: &hand }),
+        // A place never parts over two lines.
+        Some(place) => labels
+            .fill(emergency::Place { place: &place.to_uppercase(), hand: &hand })
+            .replace(' ', &FIXED.to_string()),
         None => labels.fill(common::ActHere { way: &plain(&control.ways[side.index()]), hand: &hand }),
     }
 }

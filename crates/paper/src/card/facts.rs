@@ -1,0 +1,218 @@
+//! All that a card may say.
+
+use serde::Serialize;
+
+use super::plan::Plan;
+use super::{LogoSize, TEMPLATE};
+use crate::labels::Labels;
+use crate::labels::text::{self, common};
+use crate::render::{Weight, font};
+use crate::words::{self, FIXED};
+use crate::{Job, Request, mark};
+
+/// Clear at every edge of the card, in millimetres.
+const MARGIN: f64 = 3.0;
+/// The size of the foot, and of the mark in it, in points.
+const FOOT: f64 = 7.0;
+const MARK: f64 = 9.0;
+/// Sizes in points: letters of the emergency and of what a hand does are never smaller than this, and so much
+/// larger than the running text.
+const LOUD: [f64; 2] = [12.0, 1.5];
+const HAND: [f64; 2] = [9.0, 1.12];
+/// Between the parts of a line that names several things.
+const DOT: &str = " \u{b7} ";
+
+/// All that the template may say.
+#[derive(Serialize)]
+pub(super) struct Facts {
+    labels: serde_json::Value,
+    draft: bool,
+    /// What stands in the foot of a page that did not pass, or rests on things nobody has measured.
+    mark_word: String,
+    /// What is worst with a boat that failed her check.
+    failed: String,
+    #[serde(skip)]
+    pub(super) mark: Option<[String; 2]>,
+    title: String,
+    boat: String,
+    dives: bool,
+    memory: String,
+    #[serde(skip)]
+    memory_words: String,
+    reference: String,
+    revision: String,
+    date: String,
+    workshop: String,
+    contact: String,
+    frequency: String,
+    transmitter: String,
+    depth: String,
+    /// The steps, each with its number.
+    emergency: Vec<[String; 2]>,
+    /// The builder's own words for it.
+    emergency_own: Vec<String>,
+    pub(super) within_reach: Vec<String>,
+    caution: String,
+    off_order: String,
+    #[serde(skip)]
+    steps: Vec<String>,
+    #[serde(skip)]
+    never_off: bool,
+    panel: Vec<words::Bank>,
+    times: Vec<words::Time>,
+    alarms: Vec<String>,
+    /// Something on board acts on one of them.
+    alarmed: bool,
+    launch: Vec<String>,
+    lights: Vec<[String; 2]>,
+    switch_rows: Vec<Vec<serde_json::Value>>,
+    channels: Vec<words::Row>,
+    code: String,
+    code_for_qr: String,
+    #[serde(skip)]
+    imprints: Vec<String>,
+}
+
+impl Facts {
+    pub(super) fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
+        let setup = job.setup;
+        let (boat, set) = (&setup.boat, &setup.transmitter);
+        let emergency = words::emergency(labels, job);
+        let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
+        let mark = mark::words(labels, job, request.draft);
+        let brief = words::others_in_brief(labels, setup);
+        let switches: Vec<_> =
+            words::others(labels, setup).into_iter().filter(|other| !brief.contains(other)).collect();
+        let frequency = set.frequency.as_ref().map_or_else(String::new, |f| words::frequency(labels, f));
+        let (revision, code) = (or_empty(&boat.revision), job.code.to_string());
+        Self {
+            labels: labels.tree_for(request.template(TEMPLATE).text),
+            draft: request.draft,
+            mark_word: mark.as_ref().map_or_else(String::new, |[title, _]| title.clone()),
+            failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
+            mark,
+            title: labels.fill(text::card::Title { boat: &boat.name }),
+            boat: boat.name.clone(),
+            dives: setup.dives(),
+            memory: or_empty(&set.memory),
+            memory_words: set
+                .memory
+                .as_ref()
+                .map_or_else(String::new, |memory| labels.fill(text::card::Memory { memory })),
+            reference: or_empty(&boat.reference),
+            date: or_empty(&boat.date),
+            workshop: or_empty(&boat.workshop),
+            contact: or_empty(&setup.owner.contact),
+            transmitter: or_empty(&set.name),
+            depth: words::one_depth(labels, request.units, job).unwrap_or_default(),
+            emergency: emergency.steps.iter().map(|step| numbered(step)).collect(),
+            panel: words::panel(labels, setup, &emergency.marks),
+            emergency_own: emergency.own,
+            within_reach: words::within_reach(labels, setup),
+            caution: words::caution(labels, setup).unwrap_or_default(),
+            off_order: words::off_order(labels, setup),
+            steps: emergency.steps,
+            never_off: words::never_off(labels, setup).is_some(),
+            times: words::times(labels, setup),
+            alarms: words::alarms_afloat(labels, setup),
+            alarmed: setup.fail_safe.as_ref().is_some_and(|unit| unit.leak || unit.low_battery.is_some()),
+            launch: words::launch(labels, setup),
+            lights: words::lights(setup),
+            switch_rows: words::rows(&switches),
+            channels: words::channels(labels, setup),
+            imprints: imprints(labels, job, &code),
+            frequency,
+            revision,
+            code,
+            code_for_qr: job.code.for_qr(),
+        }
+    }
+
+    /// What no template may leave out.
+    pub(super) fn must_say(&self) -> Vec<String> {
+        let all = self.steps.iter().chain(&self.within_reach).chain([&self.caution]);
+        all.chain(self.never_off.then_some(&self.off_order)).cloned().collect()
+    }
+
+    /// Adds what depends on size and plan.
+    pub(super) fn context(
+        &self,
+        mut context: tera::Context,
+        [width, height]: [f64; 2],
+        points: f64,
+        plan: Plan,
+        logo: Option<LogoSize>,
+    ) -> tera::Context {
+        let inner = width - 2.0 * MARGIN;
+        let grown = |[least, times]: [f64; 2]| f64::max(least, points * times);
+        let numbers = [
+            ("width", width),
+            ("height", height),
+            ("margin", MARGIN),
+            ("inner", inner),
+            ("points", points),
+            ("loud", grown(LOUD)),
+            ("hand", grown(HAND)),
+        ];
+        numbers.into_iter().for_each(|(name, number)| context.insert(name, &number));
+        context.insert("logo", &logo);
+        context.insert("front", plan.front_word());
+        context.insert("table", &plan.table);
+        context.insert("columns", &plan.columns);
+        context.insert("beside", &plan.beside);
+        let small = plan.front == super::plan::Front::Small;
+        context.insert("name_line", &self.name_line(small));
+        let mark_wide = match self.mark_word.as_str() {
+            "" => 0.0,
+            word => wide(word, MARK, Weight::Bold) + 3.0,
+        };
+        context.insert("mark_wide", &mark_wide);
+        context.insert("imprint", self.imprint(inner - mark_wide));
+        context
+    }
+
+    /// Name, memory, depth and frequency in one line that breaks only between them.
+    fn name_line(&self, small: bool) -> String {
+        let frequency = if small { "" } else { &self.frequency };
+        let all = [&self.boat, &self.memory_words, &self.depth, frequency].map(str::to_owned);
+        // A name too long for a line may break.
+        const WHOLE: usize = 30;
+        let fixed = |text: String| {
+            if text.chars().count() <= WHOLE { text.replace(' ', &FIXED.to_string()) } else { text }
+        };
+        all.into_iter().filter(|text| !text.is_empty()).map(fixed).collect::<Vec<_>>().join(DOT)
+    }
+
+    /// The most of the imprint that finds room, with the number of the page behind it.
+    fn imprint(&self, room: f64) -> &str {
+        let fits = |imprint: &&String| wide(&format!("{imprint}{DOT}2/2"), FOOT, Weight::Regular) <= room;
+        self.imprints.iter().find(fits).unwrap_or(&self.code)
+    }
+}
+
+/// How wide a text is; one that cannot be printed is told where it is drawn.
+fn wide(text: &str, points: f64, weight: Weight) -> f64 {
+    font::width(text, points, weight).unwrap_or(0.0)
+}
+
+/// A step as its number and its words.
+fn numbered(step: &str) -> [String; 2] {
+    match step.split_once(FIXED) {
+        Some((number, words)) if number.chars().all(|c| c.is_ascii_digit()) => {
+            [number.to_owned(), words.to_owned()]
+        }
+        _ => [String::new(), step.to_owned()],
+    }
+}
+
+/// What tells this card from another, the longest first.
+fn imprints(labels: &Labels, job: &Job<'_>, code: &str) -> Vec<String> {
+    let boat = &job.setup.boat;
+    let revision = boat.revision.as_ref().map(|r| labels.fill(common::Revision { revision: r }));
+    let parts = [Some(boat.name.clone()), boat.reference.clone(), revision, boat.date.clone()];
+    let joined = |from: usize| {
+        let parts = parts[from..].iter().flatten().cloned();
+        parts.chain([code.to_owned()]).collect::<Vec<_>>().join(DOT)
+    };
+    (0..=parts.len()).map(joined).collect()
+}
