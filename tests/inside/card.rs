@@ -345,7 +345,7 @@ fn the_boats_fit_every_usual_lid_on_two_sides_in_letters_for_the_water() {
 
 #[test]
 fn what_fits_a_card_fits_every_card_that_contains_it() {
-    let sides = [50.0, 54.0, 62.0, 74.0, 85.0, 95.0, 105.0, 119.0, 121.0, 148.0, 179.0, 181.0, 210.0];
+    let sides = [54.0, 74.0, 79.0, 85.0, 119.0, 121.0, 179.0, 181.0];
     for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
         let setup = boat(file);
         let fits = |width: f64, height: f64| card(&setup, &sized(width, height)).is_ok();
