@@ -16,6 +16,7 @@ mod help;
 mod hostile;
 mod labels;
 mod proof;
+mod provisional;
 mod reading;
 mod registries;
 mod reports;

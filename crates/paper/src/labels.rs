@@ -74,6 +74,7 @@ pub const KEPT: &[&str] = &[
     "guide.emergency",
     "guide.charging",
     "guide.left",
+    "sheet.unjudged",
     "guide.limits",
     "guide.settings.title",
     "guide.settings.intro",
@@ -108,6 +109,7 @@ pub const WORDS: &[&str] = &[
     "common.works",
     "sheet.axes.kinds",
     "sheet.regions",
+    "sheet.unjudged.benches",
 ];
 
 /// What is wrong with a labels file.

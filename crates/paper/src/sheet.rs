@@ -15,6 +15,7 @@ mod settings;
 mod table;
 mod tests;
 mod time;
+mod unjudged;
 mod verdicts;
 
 use serde::Serialize;
@@ -112,6 +113,8 @@ struct Facts {
     verdict: String,
     order: Vec<[String; 2]>,
     cautions: Vec<String>,
+    /// What is not judged, before all else.
+    unjudged: Table,
     emergency: Vec<String>,
     emergency_own: Vec<String>,
     within_reach: Vec<String>,
@@ -162,6 +165,7 @@ impl Facts {
             verdict: words::verdict(say.labels, job.findings, request.draft),
             order: head::order(say, job.setup),
             cautions: cautions.map(|text| say.get(text).to_owned()).collect(),
+            unjudged: unjudged::rows(say, job.findings),
             emergency: emergency.steps,
             emergency_own: emergency.own,
             within_reach: words::within_reach(say.labels, job.setup),

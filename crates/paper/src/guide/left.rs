@@ -16,9 +16,11 @@ pub(super) fn chapter(known: &Known<'_>) -> Option<Chapter> {
     });
     let halted = steps.iter().enumerate().map(|(n, step)| {
         let number = (n + 1).to_string();
-        let step = known.fill(left::Step { number: &number, step: &plain(step) });
-        Section::plain([Part::bold(step), Part::ticks([known.fill(left::Halt { number: &number })])]).whole()
+        let before = known.fill(left::Before { number: &number });
+        let signed = [left::DATE, left::INITIALS].map(|text| known.say(text));
+        Section::plain([Part::hold([number, plain(step)], known.say(left::HALT), before, signed)]).whole()
     });
-    let intro = (!steps.is_empty()).then(|| Section::plain([Part::words(known.say(left::INTRO))]));
-    Some(Chapter::new(known.say(left::TITLE), open.into_iter().chain(intro).chain(halted)))
+    let intro = known.say(if steps.is_empty() { left::UNMEASURED } else { left::INTRO });
+    let intro = Section::plain([Part::words(intro)]);
+    Some(Chapter::new(known.say(left::TITLE), [intro].into_iter().chain(open).chain(halted)))
 }

@@ -31,7 +31,7 @@ pub(super) struct Section {
 /// A part: running text, a list or a table.
 #[derive(Clone, Debug, Default, Serialize)]
 pub(super) struct Part {
-    /// `words`, `bold`, `loud`, `steps`, `points`, `ticks`, `table`, `causes`, `sticks` or `settings`.
+    /// `words`, `bold`, `loud`, `steps`, `points`, `ticks`, `hold`, `table`, `causes`, `sticks` or `settings`.
     pub(super) kind: &'static str,
     pub(super) text: String,
     pub(super) head: Vec<String>,
@@ -119,6 +119,17 @@ impl Part {
     /// Each with a box to tick.
     pub(super) fn ticks(lines: impl IntoIterator<Item = String>) -> Self {
         Self::list("ticks", lines)
+    }
+
+    /// A numbered step, and under it a hold point to be signed.
+    pub(super) fn hold(
+        [number, step]: [String; 2],
+        halt: String,
+        before: String,
+        signed: [String; 2],
+    ) -> Self {
+        let [date, initials] = signed;
+        Self { rows: vec![vec![number, step], vec![halt, before, date, initials]], ..Self::of("hold") }
     }
 
     /// Rows of as many texts as the head has, or two where there is none; the first column is bold.

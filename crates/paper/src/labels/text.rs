@@ -518,11 +518,14 @@ pub mod guide {
     }
     pub mod left {
         texts! {
-            "guide.left.halt" Halt { number };
+            "guide.left.before" Before { number };
+            "guide.left.date" DATE;
+            "guide.left.halt" HALT;
+            "guide.left.initials" INITIALS;
             "guide.left.intro" INTRO;
             "guide.left.not_judged" NotJudged { count };
-            "guide.left.step" Step { number, step };
             "guide.left.title" TITLE;
+            "guide.left.unmeasured" UNMEASURED;
         }
     }
     pub mod limits {
@@ -1743,6 +1746,23 @@ pub mod sheet {
             "sheet.units.millimetres" Millimetres { number };
             "sheet.units.seconds" Seconds { number };
             "sheet.units.to" To { from, to };
+        }
+    }
+    pub mod unjudged {
+        texts! {
+            "sheet.unjudged.benches" each BENCHES;
+            "sheet.unjudged.hangs" Hangs { about, what };
+            "sheet.unjudged.hurts" Hurts { on };
+            "sheet.unjudged.intro" INTRO;
+            "sheet.unjudged.title" TITLE;
+        }
+        pub mod head {
+            texts! {
+                "sheet.unjudged.head.bench" BENCH;
+                "sheet.unjudged.head.figure" FIGURE;
+                "sheet.unjudged.head.found" FOUND;
+                "sheet.unjudged.head.hangs" HANGS;
+            }
         }
     }
     pub mod verdicts {

@@ -1,0 +1,75 @@
+//! What is not judged: the figures that nobody has measured, how the bench finds each, what hangs on it, and room
+//! to write it down. It stands before everything else.
+
+use super::say::Say;
+use super::table::Table;
+use crate::finding::{Finding, Missing, Outcome};
+use crate::labels::text::sheet::unjudged::{self, head};
+use crate::words::{self, listed, plain};
+
+/// A figure, with everything that hangs on it.
+struct Open<'a> {
+    missing: &'a Missing,
+    on: Vec<&'a Finding>,
+}
+
+/// A row for each figure: what could hurt people first, then where most hangs on it.
+pub(super) fn rows(say: &Say<'_>, findings: &[Finding]) -> Table {
+    let mut table = Table::with_head(say.all([head::FIGURE, head::BENCH, head::HANGS, head::FOUND]));
+    let mut all: Vec<Open<'_>> = Vec::new();
+    for finding in findings.iter().filter(|f| f.outcome == Outcome::NotJudged) {
+        for missing in &finding.missing {
+            match all.iter_mut().find(|open| open.missing.path == missing.path) {
+                Some(open) => open.on.push(finding),
+                None => all.push(Open { missing, on: vec![finding] }),
+            }
+        }
+    }
+    // The sort keeps the order of the findings among equals.
+    let weight = |open: &Open<'_>| (!open.on.iter().any(|f| f.hurts), std::cmp::Reverse(open.on.len()));
+    all.sort_by_key(weight);
+    for Open { missing, on } in all {
+        let hurts = on.iter().any(|finding| finding.hurts);
+        let on = listed(on.iter().map(|finding| {
+            let about = words::about(say.labels, say.setup, finding);
+            say.fill(unjudged::Hangs { what: &words::proved(say.labels, finding.rule), about: &about })
+        }));
+        let on = if hurts { say.fill(unjudged::Hurts { on: &on }) } else { on };
+        let figure = plain(&missing.path.0.join(", "));
+        table.row_with_bold(vec![figure, bench(say, missing), on, String::new()], &[0]);
+    }
+    table
+}
+
+/// How the bench finds a figure, in the reader's language.
+fn bench(say: &Say<'_>, missing: &Missing) -> String {
+    let keys: Vec<&str> = missing.path.0.iter().map(String::as_str).collect();
+    let known = word(say, &keys).and_then(|word| say.labels.find_word(unjudged::BENCHES, word));
+    known.unwrap_or(&missing.bench).to_owned()
+}
+
+/// The word for a kind of figure, by where it would stand in the file.
+fn word(say: &Say<'_>, keys: &[&str]) -> Option<&'static str> {
+    let named = |key: &str| keys.last() == Some(&key);
+    let given = |device: &str, work: &str| {
+        let works = say.setup.devices.iter().filter(|d| d.name == device).flat_map(|d| &d.works);
+        works.into_iter().any(|w| w.name == work && w.releases.is_some())
+    };
+    Some(match keys {
+        ["transmitter", .., "accuracy"] => "pulse",
+        ["fail_safe", "accuracy"] => "unit",
+        [.., "accuracy"] => "accuracy",
+        ["controls", .., "trim"] => "trim",
+        ["devices", device, "works", work, "releases"] if given(device, work) => "tolerance",
+        [.., "releases"] => "releases",
+        _ if named("from") || named("to") || named("full") || named("below") => "tolerance",
+        _ if named("stops") => "stops",
+        _ if named("still_between") => "still",
+        _ if named("without_pulses") => "without pulses",
+        _ if named("wants") => "wants",
+        _ if named("effects") => "effects",
+        ["batteries", ..] => "batteries",
+        ["fail_safe", "wait"] => "wait",
+        _ => return None,
+    })
+}
