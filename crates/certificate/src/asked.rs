@@ -1,15 +1,13 @@
 //! What was asked and what makes the answer true, from the notes of the engine.
 
-use super::table::{Row, Table};
-use super::{told, witness};
+use super::table::Table;
+use super::{steps, told};
 use crate::finding::Outcome;
-use crate::proof::{Answer, Domain, Extreme, Verdict, Zone};
-use crate::question::Asks;
 use crate::question::asks::EdgeKind;
-use crate::question::engine::Before;
 use crate::question::notes::{Note, Step};
 use crate::question::states::Place;
-use crate::setup::{ChannelId, Exact, WorkRef};
+use crate::question::{Answered, Asks, Detail};
+use crate::setup::WorkRef;
 use serde_json::{Map, Value, json};
 
 /// What stands behind an answer.
@@ -27,32 +25,50 @@ pub(super) fn why(table: &mut Table, note: &Note, outcome: Outcome) -> Why {
     if outcome == Outcome::Proved && !table.context.setup.unknown.is_empty() {
         return Why::NotCarried("proved for figures that the file leaves out");
     }
-    let asked = match &note.asks {
-        Asks::Fact(_) | Asks::Unsaid(_) => return Why::Fact,
-        Asks::Together { .. } => return Why::NotCarried("together"),
-        Asks::Moves { .. } => return Why::NotCarried("moves"),
-        Asks::Varies { .. } => return Why::NotCarried("varies"),
-        Asks::CutsOff { .. } => return Why::NotCarried("cuts off"),
-        Asks::Narrow { .. } => return Why::NotCarried("narrow"),
-        Asks::All(_) => return Why::NotCarried("all of several"),
-        Asks::Engages { function, .. }
-            if table.context.setup.work(*function).releases.is_some()
-                && *table.context.before(*function) != Before::Somebody =>
-        {
-            return Why::NotCarried("whether it was engaged before");
-        }
-        asks => asked(table, asks),
-    };
-    let steps: Vec<Value> = note.steps.iter().map(|step| step_told(table, step)).collect();
-    Why::Carried(json!({ "asks": asked, "steps": steps }))
+    told(table, &note.asks, &note.answered, &note.steps)
 }
 
-fn function(table: &Table, function: WorkRef) -> Value {
+fn told(table: &mut Table, asks: &Asks, answered: &Answered, taken: &[Step]) -> Why {
+    match asks {
+        Asks::Fact(_) | Asks::Unsaid(_) => return Why::Fact,
+        Asks::Moves { .. } => return Why::NotCarried("moves"),
+        Asks::Varies { .. } => return Why::NotCarried("varies"),
+        Asks::Narrow { .. } => return Why::NotCarried("narrow"),
+        Asks::All(_) => return all_of(table, taken),
+        _ => {}
+    }
+    let asked = asked(table, asks, answered);
+    match taken.iter().map(|step| steps::told(table, step)).collect::<Result<Vec<Value>, _>>() {
+        Ok(steps) => Why::Carried(json!({ "asks": asked, "steps": steps })),
+        Err(kind) => Why::NotCarried(kind),
+    }
+}
+
+/// Of several that all have to be one that cannot be is enough.
+fn all_of(table: &mut Table, taken: &[Step]) -> Why {
+    let never = |step: &&Step| matches!(step, Step::Part { answered, .. } if answered.outcome() == Outcome::Proved);
+    let needed: Vec<&Step> = match taken.iter().find(never) {
+        Some(step) => vec![step],
+        None => taken.iter().collect(),
+    };
+    let mut parts = Vec::with_capacity(needed.len());
+    for step in needed {
+        let Step::Part { asks, answered, steps } = step else { continue };
+        match told(table, asks, answered, steps) {
+            Why::Carried(value) => parts.push(value),
+            Why::Fact => return Why::Fact,
+            Why::NotCarried(kind) => return Why::NotCarried(kind),
+        }
+    }
+    Why::Carried(json!({ "all_of": parts }))
+}
+
+pub(super) fn function(table: &Table, function: WorkRef) -> Value {
     let setup = table.context.setup;
     json!([setup.devices[function.device].name, setup.work(function).name])
 }
 
-fn place(place: &Place) -> Value {
+pub(super) fn place(place: &Place) -> Value {
     match place {
         Place::Pilot => json!("pilot"),
         Place::Still => json!("still"),
@@ -62,12 +78,15 @@ fn place(place: &Place) -> Value {
 }
 
 /// What a question asks, in one record.
-fn asked(table: &mut Table, asks: &Asks) -> Value {
+fn asked(table: &mut Table, asks: &Asks, answered: &Answered) -> Value {
     let mut said = Map::new();
     let mut put = |key: &str, value: Value| said.insert(key.to_owned(), value);
     let setup = table.context.setup;
     match asks {
         Asks::Engages { function: f, place: at, over } => {
+            if setup.work(*f).releases.is_some() {
+                table.engaged_before(*f);
+            }
             put("kind", "engages".into());
             put("function", function(table, *f));
             put("place", place(at));
@@ -134,89 +153,23 @@ fn asked(table: &mut Table, asks: &Asks) -> Value {
             put("beyond", json!([told::number(&beyond.value), told::number(&beyond.off)]));
             put("over", table.hands(over).into());
         }
+        Asks::Together { functions: [a, b], places, over } => {
+            table.engaged_before(*a);
+            table.engaged_before(*b);
+            put("kind", "together".into());
+            put("functions", json!([function(table, *a), function(table, *b)]));
+            put("places", places.each_ref().map(place).to_vec().into());
+            put("over", table.hands(over).into());
+        }
+        Asks::CutsOff { channel, side } => {
+            put("kind", "cuts off".into());
+            put("channel", setup.channels[*channel].number.into());
+            put("side", side.sign().into());
+            if let Detail::Asked(most) = &answered.detail {
+                put("most", told::number(most));
+            }
+        }
         _ => {}
     }
     said.into()
-}
-
-fn step_told(table: &mut Table, step: &Step) -> Value {
-    match step {
-        Step::Still => json!("still"),
-        Step::Lies { place: at, zone, answer } => {
-            let mut said = Map::new();
-            said.insert("place".into(), place(at));
-            said.insert("zone".into(), told::zone(zone));
-            says(table, &mut said, answer);
-            said.into()
-        }
-        Step::Output { channel, over, zone, answer } => output(table, *channel, over, zone, answer),
-    }
-}
-
-/// How far the output goes in every case, and where it is met, a place that shows it.
-pub(super) fn output(
-    table: &mut Table,
-    channel: ChannelId,
-    over: &Domain,
-    zone: &Zone,
-    answer: &Answer,
-) -> Value {
-    let context = table.context;
-    let (setup, cases) = (context.setup, context.cases(channel));
-    let mut said = Map::new();
-    said.insert("channel".into(), setup.channels[channel].number.into());
-    said.insert("over".into(), table.hands(over).into());
-    said.insert("zone".into(), told::zone(zone));
-    let rows = table.rows(channel);
-    let mut reaches: Vec<Value> = Vec::new();
-    let mut deepest = None;
-    for (case, row) in rows.into_iter().enumerate() {
-        let Some(inside) = cases.domain_of(setup, over, case) else { continue };
-        let row = Row { case, row };
-        let least = zone.high.as_ref().map(|_| table.reach(cases, &row, &inside, Extreme::Least));
-        let most = zone.low.as_ref().map(|_| table.reach(cases, &row, &inside, Extreme::Greatest));
-        let pair = json!([least, most]);
-        if !reaches.contains(&pair) {
-            reaches.push(pair);
-        }
-        if let (Verdict::Met(_), None, Some(margin)) = (&answer.verdict, &deepest, &answer.margin) {
-            let fixed = &cases.cases[case].fixed;
-            let least = zone.high.as_ref().map(|_| fixed.extreme(&inside, Extreme::Least));
-            let most = zone.low.as_ref().map(|_| fixed.extreme(&inside, Extreme::Greatest));
-            let values =
-                [&least, &most].map(|at| at.as_ref().map(|at| at.value.clone()).unwrap_or(Exact::ZERO));
-            if zone.distance(&values[0], &values[1]) == *margin {
-                let order = table.first_order(channel, &cases.cases[case].order);
-                let settings = &cases.cases[case].settings;
-                let shown = [least, most]
-                    .map(|at| at.map(|at| witness::hand(table, channel, order, settings, &at.at)));
-                deepest = Some(json!(shown));
-            }
-        }
-    }
-    said.insert("reaches".into(), reaches.into());
-    if let Some(deepest) = deepest {
-        said.insert("deepest".into(), deepest);
-    }
-    says(table, &mut said, answer);
-    said.into()
-}
-
-fn says(table: &Table, said: &mut Map<String, Value>, answer: &Answer) {
-    let word = match &answer.verdict {
-        Verdict::Clear => "never",
-        Verdict::Met(_) => "here",
-        Verdict::Unknown(_) => "undecided",
-    };
-    said.insert("says".into(), word.into());
-    said.insert("margin".into(), answer.margin.as_ref().map_or(Value::Null, told::number));
-    match &answer.verdict {
-        Verdict::Met(found) => {
-            said.insert("witness".into(), witness::found(table, found));
-        }
-        Verdict::Unknown(why) => {
-            said.insert("why".into(), why.clone().into());
-        }
-        Verdict::Clear => {}
-    }
 }

@@ -5,6 +5,8 @@
 //! the proof gives of its own bounds. What others need to read it is in `tests/outside/certificate.md`.
 
 mod asked;
+mod before;
+mod steps;
 mod table;
 mod told;
 mod witness;
@@ -67,11 +69,13 @@ fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[No
         "orders": told::orders(context),
         "readings": told::readings(context.setup),
     });
+    let before = before::all(&mut table);
     page(&[
         ("", head),
         ("hands", Value::Array(table.take_hands())),
         ("cases", Value::Array(table.take_cases())),
         ("reaches", Value::Array(table.take_reaches())),
+        ("before", Value::Array(before)),
         ("questions", Value::Array(questions)),
     ])
 }

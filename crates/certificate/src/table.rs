@@ -8,7 +8,7 @@ use crate::proof::cases::{Cases, Influence, essence};
 use crate::proof::reach::{Account, Adds};
 use crate::proof::{Domain, Extreme, Interval};
 use crate::question::Context;
-use crate::setup::{ChannelId, ControlId, Exact, Setup};
+use crate::setup::{ChannelId, ControlId, Exact, Setup, WorkRef};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
@@ -21,6 +21,8 @@ pub(super) struct Table<'a> {
     reaches: Vec<Value>,
     of_channel: BTreeMap<ChannelId, Vec<usize>>,
     known: BTreeMap<String, usize>,
+    /// Functions that may not have let go, of which it matters who may have engaged them.
+    engaged: Vec<WorkRef>,
 }
 
 /// A case of the proof with where it stands in the certificate.
@@ -41,6 +43,7 @@ impl<'a> Table<'a> {
             reaches: Vec::new(),
             of_channel: BTreeMap::new(),
             known: BTreeMap::new(),
+            engaged: Vec::new(),
         }
     }
 
@@ -54,6 +57,27 @@ impl<'a> Table<'a> {
 
     pub(super) fn take_reaches(&mut self) -> Vec<Value> {
         std::mem::take(&mut self.reaches)
+    }
+
+    /// Keeps in mind that it matters who may have engaged a function before.
+    pub(super) fn engaged_before(&mut self, function: WorkRef) {
+        if !self.engaged.contains(&function) {
+            self.engaged.push(function);
+        }
+    }
+
+    /// Each such function.
+    pub(super) fn engaged(&self) -> Vec<WorkRef> {
+        self.engaged.clone()
+    }
+
+    /// The first order that counts and is the same to two channels as one that both share.
+    pub(super) fn shared_order(&self, [a, b]: [ChannelId; 2], order: &Order) -> usize {
+        let setup = self.context.setup;
+        let [one, two] = [a, b].map(|channel| (channel, Influence::on(setup, channel)));
+        let of = |(channel, influence): &(ChannelId, Influence), known: &Order| essence(setup, influence, *channel, known);
+        let same = |known: &Order| of(&one, known).or_as_in(known, &of(&two, known)) == *order;
+        self.context.orders.iter().position(same).unwrap_or_default()
     }
 
     /// Where these hands stand in the list.

@@ -3,8 +3,10 @@
 import json
 from fractions import Fraction as F
 
-from .boat import Boat, LINES
+from .boat import Boat, LINES, Shape
+from .pairs import check_before, check_together
 from .reach import Case, curve_bound, own_bound
+from .states import States
 from .zones import zone_of
 
 VERSION = 1
@@ -48,7 +50,8 @@ class Checker:
         taken = {(f"{d}.{w}", key): pair(at) for d, w, key, at in self.said.get("readings", [])}
         self.boat = Boat(boat_text, taken)
         self.orders = [tuple(o) for o in self.said["orders"]["left"]]
-        self.reached = {}
+        self.states = States(self.boat)
+        self.reached, self.before = {}, {}
         self.checked = 0
 
     def run(self):
@@ -57,6 +60,8 @@ class Checker:
         self.hands = [self.read_hands(h) for h in self.said["hands"]]
         for i, reach in enumerate(self.said["reaches"]):
             self.within(f"reach {i}", self.check_reach, i, reach)
+        for said in self.said["before"]:
+            self.within(f"before: {'.'.join(said['function'])}", check_before, self, said)
         for i, q in enumerate(self.said["questions"]):
             self.within(f"question {i}: {q['rule']} of {q['where']} [{q['state']}]", self.check_question, q)
         self.check_coverage()
@@ -274,7 +279,7 @@ class Checker:
         _, mine = self.boat.influence(n)
         ranges = self.inside(hands, mine, settings)
         need(ranges is not None, "the settings of the witness do not belong to the question")
-        case = self.cases[self.row_of[n, k, tuple((c, settings[c]) for c in mine)]]
+        case = self.case_of(n, k, settings)
         moved, factors = case.moved(), [*case.before.items(), *case.after.items()]
         need(set(positions) <= {c for c, x in factors if any(x[:4])} and set(trims) <= {c for c, x in factors if x[4]},
              "the witness moves what has no part in it")
@@ -287,6 +292,14 @@ class Checker:
             mine_ = {c: str(v) for c, v in value.items()} if isinstance(value, dict) else str(value)
             need(said[name] == mine_, f"the witness: {name} comes to {mine_}")
         return steps["output"]
+
+    def case_of(self, n, k, settings):
+        _, mine = self.boat.influence(n)
+        return self.cases[self.row_of[n, k, tuple((c, settings[c]) for c in mine)]]
+
+    def temporary(self, hands):
+        self.hands.append(hands)
+        return len(self.hands) - 1
 
     def describe(self, key):
         row = self.said["cases"][key[0]]
@@ -305,41 +318,81 @@ class Checker:
             return
         if "not_carried" in why:
             return
-        zones = zone_of(self.boat, q, why, need)
-        need(len(zones) == len(why["steps"]), f"{len(zones)} steps are due, {len(why['steps'])} are there")
-        answers, margins = [], []
-        for step, zone in zip(why["steps"], zones):
-            if step == "still":
-                need(zone is None, "it does not stand still")
-                answers.append("never")
-                continue
-            need(zone is not None, "it stands still")
-            if "place" in step:
-                need(step["place"] == why["asks"]["place"] and pair_of_zone(step["zone"]) == zone,
-                     f"the zone is {show(zone)}")
-                at = step["place"]
-                low, high = pair(at) if isinstance(at, list) else (fraction(at["at"]),) * 2
-                def lies(said, low=low, high=high):
-                    out = fraction(said["output"])
-                    need(low <= out <= high, "the witness lies elsewhere")
-                    return out
-                says = self.check_says(step, zone, distance(zone, low, high), lies)
-            else:
-                need(step["over"] == why["asks"]["over"], "it is asked over other hands")
-                self.check_output(step, zone)
-                says = step["says"]
-            answers.append(says)
-            margins += [] if step["margin"] is None else [fraction(step["margin"])]
-        if (asks := why["asks"])["kind"] == "passes" and asks["edge"]["surely"] is not None and answers[0] != "never":
-            # Between where it may be passed and where it surely is nobody can tell.
-            answers = answers[1:] if answers[1:] not in ([], ["never"]) else ["undecided"]
-            margins = margins[len(margins) - len(answers):]
-        outcome = "broken" if "here" in answers else "undecided" if "undecided" in answers else "proved"
+        parts = why["all_of"] if "all_of" in why else [why]
+        answers = [self.answer(q, part) for part in parts]
+        if "all_of" in why:
+            # One that cannot be is enough; else each of them has to be.
+            never = [a for a in answers if a[0] == "proved"]
+            need(len(parts) == 1 if never else parts, "more than one is not needed")
+            outcome = "proved" if never else "undecided" if any(a[0] == "undecided" for a in answers) else "broken"
+            margin = None
+        else:
+            (outcome, margin), = answers
         need(q["outcome"] == outcome, f"its steps make it {outcome}")
         if outcome != "undecided":
-            least = min(margins, default=None)
-            need(q.get("margin") == (None if least is None else str(least)), f"the margin is {least}")
+            need(q.get("margin") == (None if margin is None else str(margin)), f"the margin is {margin}")
         self.checked += 1
+
+    def answer(self, q, why):
+        """(outcome, margin) of one thing that was asked."""
+        asks = why["asks"]
+        if asks["kind"] == "together":
+            return check_together(self, q, why)
+        if asks["kind"] == "cuts off":
+            return self.check_cuts_off(asks)
+        if "place" in asks:
+            name = asks["function"][0] if "function" in asks else asks["device"]
+            need(asks["place"] in self.states.allowed(name, q["rule"], q["state"]), f"{name} is not {asks['place']} in this state")
+        zones = zone_of(self.boat, q, why, self.before, need)
+        need(len(zones) == len(why["steps"]), f"{len(zones)} steps are due, {len(why['steps'])} are there")
+        answers = [self.step(step, zone, asks.get("place"), over) for step, (zone, over) in
+                   zip(why["steps"], self.with_hands(zones, asks["over"]))]
+        if asks["kind"] == "passes" and asks["edge"]["surely"] is not None and answers[0][0] != "never":
+            # Between where it may be passed and where it surely is nobody can tell.
+            answers = answers[1:] if answers[1:] and answers[1][0] != "never" else [("undecided", None)]
+        return worst(answers)
+
+    def with_hands(self, zones, over):
+        """Each zone with the hands it is asked over: those of the question, under the orders of the step."""
+        for zone in zones:
+            zone, orders = zone if isinstance(zone, tuple) and len(zone) == 2 else (zone, None)
+            hands = self.hands[over]
+            yield zone, hands if orders is None else {**hands, "orders": orders}
+
+    def step(self, step, zone, place, hands):
+        """(what it says, the margin) of one step, held against its zone, place and hands."""
+        if step == "still":
+            need(zone is None, "it does not stand still")
+            return "never", None
+        need(zone is not None, "it stands still")
+        if "place" in step:
+            need(step["place"] == place and pair_of_zone(step["zone"]) == zone, f"the zone is {show(zone)}")
+            low, high = pair(place) if isinstance(place, list) else (fraction(place["at"]),) * 2
+
+            def lies(said):
+                out = fraction(said["output"])
+                need(low <= out <= high, "the witness lies elsewhere")
+                return out
+            self.check_says(step, zone, distance(zone, low, high), lies)
+        else:
+            need(same_hands(self.hands[step["over"]], hands), "it is asked over other hands")
+            self.check_output(step, zone)
+        return step["says"], None if step["margin"] is None else fraction(step["margin"])
+
+    def check_cuts_off(self, asks):
+        """The last part of a way, for which more may be asked than the set can send."""
+        boat, n, way = self.boat, asks["channel"], asks["side"]
+        ch, (_, switches), most = boat.channels[n], boat.influence(n), None
+        for order in self.orders:
+            if order[5] == "keeps ends":
+                continue
+            for settings in boat.settings_of(switches):
+                shape = Shape(boat, ch, dict(zip((k for k, _ in LINES), order)))
+                stick = boat.rate(ch, way, settings) * way
+                out = (shape.sense * shape.endpoint(stick) + shape.sub) * ch["sense"] * way
+                most = out if most is None else max(most, out)
+        need(asks.get("most") == (None if most is None else str(most)), f"{most} is asked for")
+        return "broken" if most is not None and most > boat.furthest else "proved", None
 
     def is_missing(self, key):
         """Whether nothing stands at a path of keys, or only that nobody has measured it."""
@@ -369,6 +422,18 @@ class Checker:
 def pair_of_zone(said):
     low, high, closed = said
     return None if low is None else fraction(low), None if high is None else fraction(high), closed
+
+
+def worst(answers):
+    """The outcome of several steps of which none may be, with the least margin of those that decide."""
+    word = next((w for w in ("here", "undecided") if any(a == w for a, _ in answers)), "never")
+    margins = [m for a, m in answers if a == word and m is not None]
+    return {"here": "broken", "undecided": "undecided", "never": "proved"}[word], min(margins, default=None)
+
+
+def same_hands(a, b):
+    return all(list(a[k]) == list(b[k]) if k != "positions" and k != "trims" else a[k] == b[k]
+               for k in a if k != "thrown") and a["thrown"] == b["thrown"]
 
 
 def show(zone):

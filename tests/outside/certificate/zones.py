@@ -38,8 +38,9 @@ def past(edge, side, touching, slack):
     return (None, edge + slack, touching) if side < 0 else (edge - slack, None, touching)
 
 
-def zone_of(boat, q, why, need):
-    """The zone of each step that a question is due; None where nothing drives the device."""
+def zone_of(boat, q, why, before, need):
+    """The zone of each step that a question is due, with its orders where not all count; None where nothing drives
+    the device."""
     asks = why["asks"]
     kind, place = asks["kind"], asks.get("place")
     by_unit = isinstance(place, dict) and place["by_unit"]
@@ -53,6 +54,12 @@ def zone_of(boat, q, why, need):
         work = boat.devices[name]["works"][asks["function"][1]]
         at_once, held = (may(work, slack(work["side"]), h) for h in (False, True))
         zones = [held]
+        if at_once != held:
+            who = before[tuple(asks["function"])]
+            if who == "nobody":
+                zones = [at_once]
+            elif who != "somebody" and place == "pilot":
+                zones = [(held, who["those"]), (at_once, who["others"])]
     elif kind == "misses":
         work = boat.devices[name]["works"][asks["function"][1]]
         side = work["side"]

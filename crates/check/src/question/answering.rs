@@ -97,7 +97,14 @@ impl Context<'_> {
     fn answer_all(&self, all: &[Asks]) -> Answered {
         let mut shown: Option<Answered> = None;
         for asks in all {
-            let answered = self.answer(asks);
+            let answered = self.notes.nested(
+                || self.answer(asks),
+                |answered, steps| Step::Part {
+                    asks: asks.clone(),
+                    answered: Box::new(answered.clone()),
+                    steps,
+                },
+            );
             if matches!(answered.seen, Seen::Never) {
                 return Answered { margin: None, ..answered };
             }

@@ -7,9 +7,10 @@ use super::answer::Answered;
 use super::asks::Asks;
 use super::engine::Context;
 use super::states::Place;
+use super::zones::may_zone;
 use crate::finding::{StateId, Subject};
-use crate::proof::{Answer, Domain, Zone};
-use crate::setup::ChannelId;
+use crate::proof::{Answer, Domain, Verdict, Zone};
+use crate::setup::{ChannelId, Exact, WorkRef};
 use std::cell::RefCell;
 
 /// One thing that the engine asked.
@@ -37,6 +38,37 @@ pub enum Step {
     },
     /// Nothing drives it.
     Still,
+    /// One of several things that all have to be.
+    Part {
+        /// What was asked.
+        asks: Asks,
+        /// How it came out.
+        answered: Box<Answered>,
+        /// The steps on the way.
+        steps: Vec<Step>,
+    },
+    /// Two functions, where one of them may be in its slack.
+    Pair {
+        /// Which of them may be.
+        held: [bool; 2],
+        /// Over which hands.
+        over: Domain,
+        /// How it came out.
+        answer: Answer,
+        /// The steps on the way.
+        steps: Vec<Step>,
+    },
+    /// Two zones lie so far apart.
+    Gap(Exact),
+    /// Whether two outputs get into their zones at once, where each of them does by itself.
+    Joint {
+        /// The channels.
+        channels: [ChannelId; 2],
+        /// Their zones.
+        zones: [Zone; 2],
+        /// What came of it.
+        verdict: Verdict,
+    },
 }
 
 /// A question with its answer and everything that was asked on the way.
@@ -71,6 +103,19 @@ impl Notes {
             self.steps.borrow_mut().push(step());
         }
     }
+
+    /// Does some work and puts its steps down as one.
+    pub(super) fn nested<T>(&self, work: impl FnOnce() -> T, step: impl FnOnce(&T, Vec<Step>) -> Step) -> T {
+        if !self.wanted {
+            return work();
+        }
+        let before = self.steps.take();
+        let done = work();
+        let within = self.steps.replace(before);
+        let step = step(&done, within);
+        self.steps.borrow_mut().push(step);
+        done
+    }
 }
 
 impl Context<'_> {
@@ -84,6 +129,17 @@ impl Context<'_> {
             self.notes.all.borrow_mut().push(note);
         }
         answered
+    }
+
+    /// Every place at which a function may be engaged by whoever drives its device, and where it is then:
+    /// piloting, then the states after a loss.
+    pub fn engaging(&self, function: WorkRef) -> Vec<(Place, Zone)> {
+        let work = self.setup.work(function);
+        let zone = |place: &Place| {
+            may_zone(work, &self.setup.slack(function.device, work.sign, place.by_unit()), false)
+        };
+        let states = self.states().iter().map(|state| state.places[function.device].clone());
+        std::iter::once(self.piloting(function.device)).chain(states).map(|place| (place.clone(), zone(&place))).collect()
     }
 
     /// Everything that was put down, in the order of the questions.

@@ -6,6 +6,7 @@
 
 use super::answer::{Answered, Detail};
 use super::engine::{Before, Context};
+use super::notes::Step;
 use super::outlook::Outlook;
 use super::states::Place;
 use super::zones::may_zone;
@@ -65,7 +66,11 @@ pub(super) fn answer(
     over: &Domain,
 ) -> Answered {
     let each = in_turn(context, functions, places, over).into_iter().map(|(pair, over)| {
-        let (answer, apart, sign) = carry_out(context, &pair, &over);
+        let held = [pair[0].held, pair[1].held];
+        let (answer, apart, sign) = context.notes.nested(
+            || carry_out(context, &pair, &over),
+            |(answer, ..), steps| Step::Pair { held, over: over.clone(), answer: answer.clone(), steps },
+        );
         Answered { detail: Detail::Apart(apart), ..context.told(answer, sign) }
     });
     each.reduce(Answered::worse).unwrap_or_else(|| Answered::fact(false))
@@ -189,6 +194,7 @@ fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apar
         |one: &One, zone: &Zone| context.ask(one.function.device, one.place, over, 1, &|_| zone.clone());
     match plan(context, pair) {
         Plan::Gap(gap, zone) => {
+            context.notes.step(|| Step::Gap(gap.clone()));
             let further = in_place(first, &zone);
             let clear = matches!(further.verdict, Verdict::Clear);
             match further.margin.filter(|margin| clear && *margin > gap) {
@@ -212,6 +218,11 @@ fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apar
                 return (answer, apart, signs[usize::from(second_decides)]);
             }
             let verdict = both_meet(setup, &context.orders, over, (one.0, &one.1), (two.0, &two.1));
+            context.notes.step(|| Step::Joint {
+                channels: [one.0, two.0],
+                zones: [one.1, two.1],
+                verdict: verdict.clone(),
+            });
             (Answer { verdict, margin: None, met_under: Vec::new() }, Apart::Otherwise, signs[0])
         }
     }

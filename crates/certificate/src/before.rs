@@ -1,0 +1,63 @@
+//! Who may have engaged a function before, so that it stays so until it has surely let go.
+
+use super::asked::{function, place};
+use super::table::Table;
+use super::{steps, told};
+use crate::proof::{Answer, Domain, Verdict, Zone};
+use crate::question::engine::Before;
+use crate::question::states::Place;
+use crate::setup::{ChannelId, Input, WorkRef};
+use serde_json::{Value, json};
+
+/// Every function of which it matters.
+pub(super) fn all(table: &mut Table) -> Vec<Value> {
+    table.engaged().into_iter().map(|function| of(table, function)).collect()
+}
+
+fn of(table: &mut Table, work: WorkRef) -> Value {
+    let context = table.context;
+    let setup = context.setup;
+    let everything = Domain::everything(setup);
+    let places = context.engaging(work);
+    let by_hand = match (places.first(), setup.devices[work.device].input) {
+        (Some((Place::Pilot, zone)), Input::Channel(channel)) => Some((channel, zone)),
+        _ => None,
+    };
+    let name = function(table, work);
+    match context.before(work) {
+        // Where no place of a state does it the pilot's outputs have to stay away, too.
+        Before::Nobody => {
+            let never = by_hand.map(|(channel, zone)| never(table, channel, everything, zone));
+            json!({ "function": name, "who": "nobody", "never": never })
+        }
+        Before::Pilot(orders) => {
+            let others: Vec<_> = context.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
+            let never = by_hand.map(|(channel, zone)| never(table, channel, everything.under(others), zone));
+            let orders: Vec<usize> = orders.iter().map(|order| table.order(order)).collect();
+            json!({ "function": name, "who": orders, "never": never })
+        }
+        Before::Somebody => {
+            let lies = |(at, zone): &&(Place, Zone)| match at {
+                Place::Fixed { at, .. } => zone.met_at(&zone.distance(at, at)),
+                Place::Within(low, high) => zone.met_at(&zone.distance(low, high)),
+                Place::Pilot | Place::Still => false,
+            };
+            let here = match (places.iter().find(lies), by_hand) {
+                (Some((at, zone)), _) => json!({ "place": place(at), "zone": told::zone(zone) }),
+                (None, Some((channel, zone))) => {
+                    let answer = context.cases(channel).meets(setup, &everything, zone);
+                    steps::output(table, channel, &everything, zone, &answer)
+                }
+                (None, None) => Value::Null,
+            };
+            json!({ "function": name, "who": "somebody", "here": here })
+        }
+    }
+}
+
+/// That an output never gets into a zone, as the engine found when it was first asked.
+fn never(table: &mut Table, channel: ChannelId, over: Domain, zone: &Zone) -> Value {
+    let margin = table.context.cases(channel).may_meet(table.context.setup, &over, zone).1;
+    let answer = Answer { verdict: Verdict::Clear, margin, met_under: Vec::new() };
+    steps::output(table, channel, &over, zone, &answer)
+}

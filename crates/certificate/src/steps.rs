@@ -1,0 +1,117 @@
+//! What the engine asked on the way to an answer, with what makes each of it true.
+
+use super::asked::place;
+use super::table::{Row, Table};
+use super::{told, witness};
+use crate::proof::{Answer, Domain, Extreme, Verdict, Zone};
+use crate::question::notes::Step;
+use crate::setup::{ChannelId, Exact};
+use serde_json::{Map, Value, json};
+
+/// A step; or of which kind it is, where that is not written down yet.
+pub(super) fn told(table: &mut Table, step: &Step) -> Result<Value, &'static str> {
+    Ok(match step {
+        Step::Still => json!("still"),
+        Step::Part { .. } => return Err("one of several within another"),
+        Step::Gap(gap) => json!({ "gap": told::number(gap) }),
+        Step::Joint { channels, zones, verdict } => return joint(table, *channels, zones, verdict),
+        Step::Pair { held, over, answer, steps } => {
+            // Where thresholds alone decide nothing else is needed.
+            let needed = match steps.first() {
+                Some(Step::Gap(gap)) if answer.margin.as_ref() == Some(gap) => &steps[..1],
+                _ => &steps[..],
+            };
+            let steps = needed.iter().map(|step| told(table, step)).collect::<Result<Vec<Value>, _>>()?;
+            json!({ "held": held, "over": table.hands(over), "steps": steps })
+        }
+        Step::Lies { place: at, zone, answer } => {
+            let mut said = Map::new();
+            said.insert("place".into(), place(at));
+            said.insert("zone".into(), told::zone(zone));
+            says(table, &mut said, answer);
+            said.into()
+        }
+        Step::Output { channel, over, zone, answer } => output(table, *channel, over, zone, answer),
+    })
+}
+
+/// Two outputs at once: a hand that shows it.
+fn joint(
+    table: &mut Table,
+    channels: [ChannelId; 2],
+    zones: &[Zone; 2],
+    verdict: &Verdict,
+) -> Result<Value, &'static str> {
+    let Verdict::Met(found) = verdict else { return Err("two outputs at once, never") };
+    let order = table.shared_order(channels, &found.order);
+    let hands = channels.map(|channel| witness::hand(table, channel, order, &found.settings, &found.hand));
+    Ok(json!({ "joint": zones.each_ref().map(told::zone).to_vec(), "says": "here", "witness": hands.to_vec() }))
+}
+
+/// How far the output goes in every case, and where it is met, a place that shows it.
+pub(super) fn output(
+    table: &mut Table,
+    channel: ChannelId,
+    over: &Domain,
+    zone: &Zone,
+    answer: &Answer,
+) -> Value {
+    let context = table.context;
+    let (setup, cases) = (context.setup, context.cases(channel));
+    let mut said = Map::new();
+    said.insert("channel".into(), setup.channels[channel].number.into());
+    said.insert("over".into(), table.hands(over).into());
+    said.insert("zone".into(), told::zone(zone));
+    let rows = table.rows(channel);
+    let mut reaches: Vec<Value> = Vec::new();
+    let mut deepest = None;
+    for (case, row) in rows.into_iter().enumerate() {
+        let Some(inside) = cases.domain_of(setup, over, case) else { continue };
+        let row = Row { case, row };
+        let least = zone.high.as_ref().map(|_| table.reach(cases, &row, &inside, Extreme::Least));
+        let most = zone.low.as_ref().map(|_| table.reach(cases, &row, &inside, Extreme::Greatest));
+        let pair = json!([least, most]);
+        if !reaches.contains(&pair) {
+            reaches.push(pair);
+        }
+        if let (Verdict::Met(_), None, Some(margin)) = (&answer.verdict, &deepest, &answer.margin) {
+            let fixed = &cases.cases[case].fixed;
+            let least = zone.high.as_ref().map(|_| fixed.extreme(&inside, Extreme::Least));
+            let most = zone.low.as_ref().map(|_| fixed.extreme(&inside, Extreme::Greatest));
+            let values =
+                [&least, &most].map(|at| at.as_ref().map(|at| at.value.clone()).unwrap_or(Exact::ZERO));
+            if zone.distance(&values[0], &values[1]) == *margin {
+                let order = table.first_order(channel, &cases.cases[case].order);
+                let settings = &cases.cases[case].settings;
+                let shown = [least, most]
+                    .map(|at| at.map(|at| witness::hand(table, channel, order, settings, &at.at)));
+                deepest = Some(json!(shown));
+            }
+        }
+    }
+    said.insert("reaches".into(), reaches.into());
+    if let Some(deepest) = deepest {
+        said.insert("deepest".into(), deepest);
+    }
+    says(table, &mut said, answer);
+    said.into()
+}
+
+fn says(table: &Table, said: &mut Map<String, Value>, answer: &Answer) {
+    let word = match &answer.verdict {
+        Verdict::Clear => "never",
+        Verdict::Met(_) => "here",
+        Verdict::Unknown(_) => "undecided",
+    };
+    said.insert("says".into(), word.into());
+    said.insert("margin".into(), answer.margin.as_ref().map_or(Value::Null, told::number));
+    match &answer.verdict {
+        Verdict::Met(found) => {
+            said.insert("witness".into(), witness::found(table, found));
+        }
+        Verdict::Unknown(why) => {
+            said.insert("why".into(), why.clone().into());
+        }
+        Verdict::Clear => {}
+    }
+}
