@@ -1,7 +1,7 @@
 //! What was asked and what makes the answer true, from the notes of the engine.
 
 use super::table::Table;
-use super::{steps, told};
+use super::{moves, steps, told};
 use crate::finding::Outcome;
 use crate::question::asks::EdgeKind;
 use crate::question::notes::{Note, Step};
@@ -31,7 +31,11 @@ pub(super) fn why(table: &mut Table, note: &Note, outcome: Outcome) -> Why {
 fn told(table: &mut Table, asks: &Asks, answered: &Answered, taken: &[Step]) -> Why {
     match asks {
         Asks::Fact(_) | Asks::Unsaid(_) => return Why::Fact,
-        Asks::Moves { .. } => return Why::NotCarried("moves"),
+        // Without a worst case the switches can be combined in too many ways.
+        Asks::Moves { .. } if answered.outcome() == Outcome::Undecided => {
+            return Why::NotCarried("too many settings");
+        }
+        Asks::Moves { way, at_all } => return moves::why(table, way, *at_all, answered),
         Asks::Varies { .. } => return Why::NotCarried("varies"),
         Asks::Narrow { .. } => return Why::NotCarried("narrow"),
         Asks::All(_) => return all_of(table, taken),

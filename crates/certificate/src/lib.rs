@@ -6,6 +6,7 @@
 
 mod asked;
 mod before;
+mod moves;
 mod steps;
 mod table;
 mod told;
@@ -75,6 +76,7 @@ fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[No
         ("hands", Value::Array(table.take_hands())),
         ("cases", Value::Array(table.take_cases())),
         ("reaches", Value::Array(table.take_reaches())),
+        ("moves", Value::Array(table.take_moves())),
         ("before", Value::Array(before)),
         ("questions", Value::Array(questions)),
     ])

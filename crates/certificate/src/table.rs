@@ -23,6 +23,7 @@ pub(super) struct Table<'a> {
     known: BTreeMap<String, usize>,
     /// Functions that may not have let go, of which it matters who may have engaged them.
     engaged: Vec<WorkRef>,
+    moves: Vec<Value>,
 }
 
 /// A case of the proof with where it stands in the certificate.
@@ -44,6 +45,7 @@ impl<'a> Table<'a> {
             of_channel: BTreeMap::new(),
             known: BTreeMap::new(),
             engaged: Vec::new(),
+            moves: Vec::new(),
         }
     }
 
@@ -57,6 +59,19 @@ impl<'a> Table<'a> {
 
     pub(super) fn take_reaches(&mut self) -> Vec<Value> {
         std::mem::take(&mut self.reaches)
+    }
+
+    pub(super) fn take_moves(&mut self) -> Vec<Value> {
+        std::mem::take(&mut self.moves)
+    }
+
+    /// Where this stands that a way does.
+    pub(super) fn move_told(&mut self, told: Value) -> usize {
+        if let Some(at) = self.moves.iter().position(|known| *known == told) {
+            return at;
+        }
+        self.moves.push(told);
+        self.moves.len() - 1
     }
 
     /// Keeps in mind that it matters who may have engaged a function before.
@@ -286,7 +301,7 @@ fn reach_told(
 }
 
 /// The places inside a range at which it is cut into pieces.
-fn cuts(tried: &[Interval], range: &Interval) -> Vec<Value> {
+pub(super) fn cuts(tried: &[Interval], range: &Interval) -> Vec<Value> {
     let mut places: Vec<&Exact> = tried
         .iter()
         .flat_map(|place| [&place.low, &place.high])

@@ -4,6 +4,7 @@ import json
 from fractions import Fraction as F
 
 from .boat import Boat, LINES, Shape
+from . import moves
 from .pairs import check_before, check_together
 from .reach import Case, curve_bound, own_bound
 from .states import States
@@ -60,6 +61,9 @@ class Checker:
         self.hands = [self.read_hands(h) for h in self.said["hands"]]
         for i, reach in enumerate(self.said["reaches"]):
             self.within(f"reach {i}", self.check_reach, i, reach)
+        self.moved = []
+        for i, said in enumerate(self.said["moves"]):
+            self.within(f"move {i}", lambda said=said: self.moved.append(moves.check_moves(self, said)))
         for said in self.said["before"]:
             self.within(f"before: {'.'.join(said['function'])}", check_before, self, said)
         for i, q in enumerate(self.said["questions"]):
@@ -338,6 +342,8 @@ class Checker:
         asks = why["asks"]
         if asks["kind"] == "together":
             return check_together(self, q, why)
+        if asks["kind"] == "moves":
+            return moves.check_question(self, why)
         if asks["kind"] == "cuts off":
             return self.check_cuts_off(asks)
         if "place" in asks:

@@ -99,7 +99,8 @@ impl Cases {
         worst.map(|w| Worst { orders, ..w })
     }
 
-    fn is_mixed_in(&self, setup: &Setup, control: ControlId, case: &Case) -> bool {
+    /// Whether a control is mixed in plainly in a case.
+    pub fn is_mixed_in(&self, setup: &Setup, control: ControlId, case: &Case) -> bool {
         setup.channels[self.channel]
             .mixes
             .iter()
@@ -181,25 +182,44 @@ fn on_the_way(fixed: &Fixed, own: ControlId, ends: &[Hand; 2], goal: &Exact) -> 
     None
 }
 
-/// The least and greatest of what the others add, before and behind the endpoint.
-fn others(fixed: &Fixed, own: ControlId, domain: &Domain) -> (Interval, Interval) {
-    let sum = |terms: &crate::chain::terms::Terms| {
-        let mut total = Interval::point(Exact::ZERO);
-        for (control, curve) in terms.curves.iter().enumerate() {
-            if control == own || curve.is_zero() {
-                continue;
-            }
-            total = total.plus(&span_of(curve, &domain.positions[control]));
-        }
-        total
-    };
-    (sum(&fixed.before), sum(&fixed.after))
+/// What a control other than the one that is held adds at the least and at the most.
+#[derive(Clone, Debug)]
+pub struct Other {
+    /// The control.
+    pub control: ControlId,
+    /// Whether it is added behind the endpoint.
+    pub behind: bool,
+    /// Least and most.
+    pub span: Interval,
+    /// The places inside its range at which it was tried.
+    pub tried: Vec<Interval>,
 }
 
-fn span_of(curve: &crate::chain::terms::Curve, range: &Interval) -> Interval {
+/// What everything but one control adds, before and behind the endpoint.
+fn others(fixed: &Fixed, own: ControlId, domain: &Domain) -> Vec<Other> {
+    let mut all = Vec::new();
+    for (behind, terms) in [(false, &fixed.before), (true, &fixed.after)] {
+        for (control, curve) in terms.curves.iter().enumerate() {
+            if control != own && !curve.is_zero() {
+                let (span, tried) = span_of(curve, &domain.positions[control]);
+                all.push(Other { control, behind, span, tried });
+            }
+        }
+    }
+    all
+}
+
+fn sum(others: &[Other], behind: bool) -> Interval {
+    let some = others.iter().filter(|other| other.behind == behind);
+    some.fold(Interval::point(Exact::ZERO), |total, other| total.plus(&other.span))
+}
+
+fn span_of(curve: &crate::chain::terms::Curve, range: &Interval) -> (Interval, Vec<Interval>) {
     let mut values = vec![curve.at(&range.low), curve.at(&range.high)];
+    let mut tried = Vec::new();
     if range.low.signum() < 0 && range.high.signum() > 0 {
         values.push(Exact::ZERO);
+        tried.push(Interval::point(Exact::ZERO));
     }
     let mut span = Interval {
         low: values.iter().cloned().reduce(Exact::min).unwrap_or(Exact::ZERO),
@@ -208,8 +228,46 @@ fn span_of(curve: &crate::chain::terms::Curve, range: &Interval) -> Interval {
     for flat in super::roots::flat_points(curve, range) {
         let value = flat.through(curve);
         span = Interval { low: span.low.min(value.low), high: span.high.max(value.high) };
+        tried.push(flat);
     }
-    span
+    (span, tried)
+}
+
+/// How a way moves an output in one case, with what makes it so.
+#[derive(Clone, Debug)]
+pub enum Motion {
+    /// Of the channel's own control: between neighbouring places of what the others add, the difference is
+    /// straight.
+    Own {
+        /// What the others add.
+        others: Vec<Other>,
+        /// Those places, rising.
+        places: Vec<Exact>,
+    },
+    /// Of a control that is mixed in.
+    Mixed {
+        /// What the others add.
+        others: Vec<Other>,
+        /// What it adds where it is held fully.
+        step: Exact,
+        /// The hands with it left at rest and held, where a limit may swallow the step.
+        limits: Box<[Domain; 2]>,
+    },
+}
+
+/// The motion of one case; `domain` is what remains of the hands in it.
+pub fn motion(fixed: &Fixed, own: bool, (control, side): (ControlId, Side), domain: &Domain) -> Motion {
+    if own {
+        let others = others(fixed, control, domain);
+        let mut places = own_line(fixed, control, side, &others).places();
+        places.sort();
+        places.dedup();
+        return Motion::Own { others, places };
+    }
+    let end = side.position();
+    let step = fixed.before.curves[control].at(&end) + fixed.after.curves[control].at(&end);
+    let [left, held] = [Exact::ZERO, end].map(|at| domain.clone().with_position(control, at));
+    Motion::Mixed { others: others(fixed, control, &left), step, limits: Box::new([left, held]) }
 }
 
 /// `out` as a function of one number that is added before or behind the endpoint.
@@ -234,8 +292,16 @@ impl Line<'_> {
     }
 }
 
-fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Domain) -> (Moves, Exact) {
-    let (before, after) = others(fixed, own, domain);
+/// The output with a way held and left, as functions of what the others add.
+struct Lines<'a> {
+    shape: &'a Shape,
+    held: Line<'a>,
+    left: Line<'a>,
+    range: Interval,
+}
+
+fn own_line<'a>(fixed: &'a Fixed, own: ControlId, side: Side, others: &[Other]) -> Lines<'a> {
+    let (before, after) = (sum(others, false), sum(others, true));
     let end = side.position();
     let use_before = !before.is_point();
     let line = |p: &Exact| Line {
@@ -245,39 +311,51 @@ fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Do
         before: use_before,
     };
     let (held, left) = (line(&end), line(&Exact::ZERO));
-    let range = if use_before { &before } else { &after };
-    let inside = |y: &Exact| *y > range.low && *y < range.high;
-    let mut places = vec![range.low.clone(), range.high.clone()];
-    places.extend([&held, &left].iter().flat_map(|l| l.bends()).filter(|y| inside(y)));
-    places.sort();
-    places.dedup();
-    // Where one of the two meets a limit between two places it bends as well.
-    let bends = fixed.shape.sent_bends();
-    let mut more = Vec::new();
-    for pair in places.windows(2) {
-        for l in [&held, &left] {
-            let (low, high) = (l.unlimited(&pair[0]), l.unlimited(&pair[1]));
-            if low == high {
-                continue;
-            }
-            for bend in &bends {
-                let part = (bend - &low) / (&high - &low);
-                if part.signum() > 0 && part < Exact::ONE {
-                    more.push(&pair[0] + part * (&pair[1] - &pair[0]));
+    Lines { shape: &fixed.shape, held, left, range: if use_before { before } else { after } }
+}
+
+impl Lines<'_> {
+    /// Both ends of what the others add, and wherever one of the two bends.
+    fn places(&self) -> Vec<Exact> {
+        let Self { shape, held, left, range } = self;
+        let inside = |y: &Exact| *y > range.low && *y < range.high;
+        let mut places = vec![range.low.clone(), range.high.clone()];
+        places.extend([held, left].iter().flat_map(|l| l.bends()).filter(|y| inside(y)));
+        places.sort();
+        places.dedup();
+        // Where one of the two meets a limit between two places it bends as well.
+        let bends = shape.sent_bends();
+        let mut more = Vec::new();
+        for pair in places.windows(2) {
+            for l in [held, left] {
+                let (low, high) = (l.unlimited(&pair[0]), l.unlimited(&pair[1]));
+                if low == high {
+                    continue;
+                }
+                for bend in &bends {
+                    let part = (bend - &low) / (&high - &low);
+                    if part.signum() > 0 && part < Exact::ONE {
+                        more.push(&pair[0] + part * (&pair[1] - &pair[0]));
+                    }
                 }
             }
         }
+        places.extend(more);
+        places
     }
-    places.extend(more);
-    let moved = |y: &Exact| {
-        let held = fixed.shape.sent(&held.unlimited(y));
-        let left = fixed.shape.sent(&left.unlimited(y));
-        let by = held - left;
+
+    fn moved(&self, y: &Exact, wanted: i32) -> Exact {
+        let by = self.shape.sent(&self.held.unlimited(y)) - self.shape.sent(&self.left.unlimited(y));
         if wanted < 0 { -by } else { by }
-    };
-    let (least, at) = places
+    }
+}
+
+fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Domain) -> (Moves, Exact) {
+    let lines = own_line(fixed, own, side, &others(fixed, own, domain));
+    let (least, at) = lines
+        .places()
         .into_iter()
-        .map(|y| (moved(&y), y))
+        .map(|y| (lines.moved(&y, wanted), y))
         .reduce(|a, b| if b.0 < a.0 { b } else { a })
         .unwrap_or((Exact::ZERO, Exact::ZERO));
     let moves = match least.signum() {
@@ -314,12 +392,7 @@ fn mixed_moves(fixed: &Fixed, control: ControlId, side: Side, wanted: i32, domai
 
 /// Whether somewhere a step before the endpoint comes to nothing behind it.
 fn swallowed_by_endpoint(fixed: &Fixed, control: ControlId, step: &Exact, left: &Domain) -> bool {
-    let mut reach = Interval::point(Exact::ZERO);
-    for (other, curve) in fixed.before.curves.iter().enumerate() {
-        if other != control && !curve.is_zero() {
-            reach = reach.plus(&span_of(curve, &left.positions[other]));
-        }
-    }
+    let reach = sum(&others(fixed, control, left), false);
     let mut places = vec![reach.low.clone(), reach.high.clone()];
     for bend in fixed.shape.bends() {
         places.extend([bend.clone(), &bend - step]);
