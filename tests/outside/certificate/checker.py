@@ -284,12 +284,13 @@ class Checker:
         ranges = self.inside(hands, mine, settings)
         need(ranges is not None, "the settings of the witness do not belong to the question")
         case = self.case_of(n, k, settings)
-        moved, factors = case.moved(), [*case.before.items(), *case.after.items()]
-        need(set(positions) <= {c for c, x in factors if any(x[:4])} and set(trims) <= {c for c, x in factors if x[4]},
-             "the witness moves what has no part in it")
-        for c in moved:
-            for at, (low, high) in ((positions.get(c, F(0)), ranges[c]), (trims.get(c, F(0)), hands["trims"][c])):
-                need(low <= at <= high, f"the witness has {c} where the question does not")
+        factors = [*case.before.items(), *case.after.items()]
+        by_hand, by_trim = {c for c, x in factors if any(x[:4])}, {c for c, x in factors if x[4]}
+        need(set(positions) <= by_hand and set(trims) <= by_trim, "the witness moves what has no part in it")
+        for some, all_at, all_ranges in ((by_hand, positions, ranges), (by_trim, trims, hands["trims"])):
+            for c in some:
+                low, high = all_ranges[c]
+                need(low <= all_at.get(c, F(0)) <= high, f"the witness has {c} where the question does not")
         steps = self.boat.steps(n, self.orders[k], settings, positions, trims)
         told = {**steps, "signals": {str(c): v for c, v in sorted(steps["signals"].items())}}
         for name, value in told.items():
