@@ -50,7 +50,8 @@ fn told(table: &mut Table, asks: &Asks, answered: &Answered, taken: &[Step]) -> 
 
 /// Of several that all have to be one that cannot be is enough.
 fn all_of(table: &mut Table, taken: &[Step]) -> Why {
-    let never = |step: &&Step| matches!(step, Step::Part { answered, .. } if answered.outcome() == Outcome::Proved);
+    let never =
+        |step: &&Step| matches!(step, Step::Part { answered, .. } if answered.outcome() == Outcome::Proved);
     let needed: Vec<&Step> = match taken.iter().find(never) {
         Some(step) => vec![step],
         None => taken.iter().collect(),

@@ -15,7 +15,10 @@ pub(super) fn why(table: &mut Table, way: &Moved, at_all: bool, answered: &Answe
     let domains = table.context.sense_domains();
     let ids: Vec<usize> = domains.iter().map(|domain| moved(table, way, domain)).collect();
     let mut said = Map::new();
-    said.insert("asks".into(), json!({ "kind": "moves", "at_all": at_all, "resting": ids[0], "anywhere": ids[1] }));
+    said.insert(
+        "asks".into(),
+        json!({ "kind": "moves", "at_all": at_all, "resting": ids[0], "anywhere": ids[1] }),
+    );
     if let Detail::Move(worst, at_rest) = &answered.detail {
         let (setup, domain) = (table.context.setup, &domains[usize::from(!at_rest)]);
         let asked = (way.control, way.side, way.wanted);

@@ -45,7 +45,9 @@ fn joint(
     let Verdict::Met(found) = verdict else { return Err("two outputs at once, never") };
     let order = table.shared_order(channels, &found.order);
     let hands = channels.map(|channel| witness::hand(table, channel, order, &found.settings, &found.hand));
-    Ok(json!({ "joint": zones.each_ref().map(told::zone).to_vec(), "says": "here", "witness": hands.to_vec() }))
+    Ok(
+        json!({ "joint": zones.each_ref().map(told::zone).to_vec(), "says": "here", "witness": hands.to_vec() }),
+    )
 }
 
 /// How far the output goes in every case, and where it is met, a place that shows it.

@@ -90,7 +90,9 @@ impl<'a> Table<'a> {
     pub(super) fn shared_order(&self, [a, b]: [ChannelId; 2], order: &Order) -> usize {
         let setup = self.context.setup;
         let [one, two] = [a, b].map(|channel| (channel, Influence::on(setup, channel)));
-        let of = |(channel, influence): &(ChannelId, Influence), known: &Order| essence(setup, influence, *channel, known);
+        let of = |(channel, influence): &(ChannelId, Influence), known: &Order| {
+            essence(setup, influence, *channel, known)
+        };
         let same = |known: &Order| of(&one, known).or_as_in(known, &of(&two, known)) == *order;
         self.context.orders.iter().position(same).unwrap_or_default()
     }

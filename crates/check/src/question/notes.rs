@@ -139,7 +139,10 @@ impl Context<'_> {
             may_zone(work, &self.setup.slack(function.device, work.sign, place.by_unit()), false)
         };
         let states = self.states().iter().map(|state| state.places[function.device].clone());
-        std::iter::once(self.piloting(function.device)).chain(states).map(|place| (place.clone(), zone(&place))).collect()
+        std::iter::once(self.piloting(function.device))
+            .chain(states)
+            .map(|place| (place.clone(), zone(&place)))
+            .collect()
     }
 
     /// Everything that was put down, in the order of the questions.
