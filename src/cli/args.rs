@@ -13,6 +13,7 @@ use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
 Examples:
+  lidcard new newt.yaml              answer questions and have a first boat file written
   lidcard moonfish.yaml              check her, and where she is clean make her card
   lidcard check moonfish.yaml        look for mistakes before she gets wet
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
@@ -35,6 +36,15 @@ witness names; or controls with their places, parted by commas:
 A place is a way held fully, a setting of a switch, or a percentage of the high way (+) or the low (-).
 
 Everything it says is an estimate. A tethered test in shallow water decides.";
+
+const NEW: &str = "\
+Every answer is kept beside FILE at once; the same command goes on where you stopped. `?` says that you do not
+know: that becomes `not measured` or is left out with a remark, never a figure that only looks right.
+
+Exit status:
+  0  the file is written
+  1  a question has no answer yet
+  2  a file could not be read or written, or an answer makes no sense";
 
 const BENCH: &str = "\
 Readings are added to the record at once and never changed; begin again where you stopped by the same command.
@@ -69,6 +79,8 @@ pub struct Args {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Write a first boat file from questions, in the order of the bench
+    New(New),
     /// Look for mistakes in boat files
     Check(Check),
     /// Show how far each endpoint may go, with a picture of each servo's travel
@@ -100,6 +112,21 @@ pub enum Command {
     Completions(Completions),
     /// Print a manual page, for `man`
     Man(Man),
+}
+
+/// `lidcard new`
+#[derive(Debug, clap::Args)]
+#[command(after_help = NEW)]
+pub struct New {
+    /// The boat file to write; it must not be there yet
+    #[arg(value_name = "FILE", required_unless_present = "questions")]
+    pub file: Option<PathBuf>,
+    /// Take the answers from this file, `QUESTION: answer` in each line, and ask nothing
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
+    /// Print every question that the answers lead to, as JSON, and write nothing
+    #[arg(long, conflicts_with = "file")]
+    pub questions: bool,
 }
 
 /// `lidcard check`

@@ -14,6 +14,7 @@ mod folder;
 pub mod guard;
 mod hand;
 mod handover;
+mod new;
 pub mod outcome;
 mod parallel;
 pub mod patience;
@@ -116,6 +117,7 @@ where
     // Boats and pictures are each guarded on their own; this is for what lies between.
     let ended = guard::guarded("lidcard", || match parsed {
         Ok(args) => match &args.command {
+            Command::New(new) => new::run(new, args.color, streams),
             Command::Check(check) => check::run(check, args.color, streams),
             Command::Endpoints(endpoints) => endpoints::run(endpoints, args.color, streams),
             Command::Pond(pond) => pond::run(pond, args.color, streams),

@@ -1,0 +1,105 @@
+//! The boat file, as a person would have written it.
+
+use crate::answers::Answers;
+use crate::part;
+
+/// The file, once every question is answered.
+///
+/// # Errors
+/// The first question that has no answer yet.
+pub fn boat_file(answers: &Answers) -> Result<String, Box<crate::Question>> {
+    if let Some(question) = crate::next(answers) {
+        return Err(Box::new(question));
+    }
+    let mut lines = Lines::default();
+    let name = answers.get("boat.name").unwrap_or_default();
+    lines.remark_above(&format!(
+        "{name}, from the questions of the bench. Whatever was not known is `not measured`"
+    ));
+    lines.remark_above("or stands in a remark: `lidcard check` says what it decides and how to find it.");
+    lines.top("lidcard", "1");
+    for part in part::ALL {
+        (part.write)(answers, &mut lines);
+    }
+    Ok(lines.0)
+}
+
+/// Lines of the file.
+#[derive(Default)]
+pub(crate) struct Lines(String);
+
+impl Lines {
+    /// A key at the left with its value.
+    pub(crate) fn top(&mut self, key: &str, value: &str) {
+        self.0.push_str(&format!("{key}: {value}\n"));
+    }
+
+    /// A key at the left whose block follows.
+    pub(crate) fn key(&mut self, key: &str) {
+        self.gap();
+        self.0.push_str(&format!("{key}:\n"));
+    }
+
+    /// A key of that block with its value.
+    pub(crate) fn put(&mut self, key: &str, value: &str) {
+        self.0.push_str(&format!("  {key}: {value}\n"));
+    }
+
+    /// A key of that block whose own block follows.
+    pub(crate) fn key_within(&mut self, key: &str) {
+        self.0.push_str(&format!("  {key}:\n"));
+    }
+
+    /// A key of that own block.
+    pub(crate) fn put_within(&mut self, key: &str, value: &str) {
+        self.0.push_str(format!("    {key}: {value}").trim_end());
+        self.gap();
+    }
+
+    /// A key of a block in that own block.
+    pub(crate) fn put_deep(&mut self, key: &str, value: &str) {
+        self.0.push_str(&format!("      {key}: {value}\n"));
+    }
+
+    /// A line of a list in that own block.
+    pub(crate) fn item(&mut self, value: &str) {
+        self.0.push_str(&format!("    - {value}\n"));
+    }
+
+    /// A remark above a line of the block.
+    pub(crate) fn remark(&mut self, said: &str) {
+        self.0.push_str(&format!("  # {said}\n"));
+    }
+
+    /// A remark above a line of the block within.
+    pub(crate) fn remark_within(&mut self, said: &str) {
+        self.0.push_str(&format!("    # {said}\n"));
+    }
+
+    /// A remark at the left.
+    pub(crate) fn remark_above(&mut self, said: &str) {
+        self.0.push_str(&format!("# {}\n", said.replace(char::is_control, " ")));
+    }
+
+    /// An empty line.
+    pub(crate) fn gap(&mut self) {
+        self.0.push('\n');
+    }
+}
+
+/// A text as YAML writes it: as it is, or in quotes where it could be taken for something else.
+pub(crate) fn text(said: &str) -> String {
+    let word = |c: char| c.is_alphanumeric() || " _.-".contains(c);
+    let plain = said.starts_with(char::is_alphanumeric)
+        && said.chars().all(word)
+        && said.contains(char::is_alphabetic)
+        && said.parse::<f64>().is_err()
+        && !["yes", "no", "true", "false", "on", "off", "null"].contains(&said.to_lowercase().as_str());
+    // A date is read as it stands.
+    let date = said.len() == 10
+        && said
+            .chars()
+            .enumerate()
+            .all(|(n, c)| [4, 7].contains(&n) == (c == '-') && (c == '-' || c.is_ascii_digit()));
+    if plain || date { said.to_owned() } else { serde_json::Value::from(said).to_string() }
+}

@@ -1,0 +1,298 @@
+//! What hangs on the channels, found with a servo tester or by the endpoint.
+
+use super::{Used, used};
+use crate::answers::{Answers, UNKNOWN};
+use crate::file::{Lines, text};
+use crate::function::{Device, WORKS, Work};
+use crate::question::Takes::{One, Quantity, Readings, Several};
+use crate::question::{Choice, Question, choices};
+
+const POSITION: &[&str] = &["us", "%"];
+const NOT_JUDGED: &str = "is `not measured`, and what hangs on it is not judged";
+
+pub(super) fn ask(answers: &Answers) -> Vec<Question> {
+    used(answers).iter().flat_map(|channel| of_one(answers, channel)).collect()
+}
+
+fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
+    let mut all = Vec::new();
+    let device = channel.function.device;
+    let name = channel.name();
+    all.push(accuracy(channel.id("accuracy"), &name));
+    match device {
+        Device::Mover | Device::Piston => stops(answers, channel, "", &mut all),
+        Device::Worker => {
+            stops(answers, channel, "", &mut all);
+            works(answers, channel, &mut all);
+        }
+        Device::Controller | Device::TwoWayPump => {
+            band(answers, channel, &mut all);
+            all.push(
+                Question::new(
+                    channel.id("without_pulses"),
+                    format!("{name}: what does it do when its pulses end?"),
+                    "Propeller off or held free. Pull its plug out of the receiver while it runs slowly.",
+                    One(choices(&[("stops", "it stops"), ("stays", "it goes on as it was")])),
+                )
+                .or("is left out, and what hangs on it is not judged"),
+            );
+        }
+        Device::Leveller => {
+            band(answers, channel, &mut all);
+            all.push(accuracy(channel.id("stern.accuracy"), "servo behind the leveller"));
+            stops(answers, channel, "stern.", &mut all);
+        }
+    }
+    if let Some(effects) = channel.function.effects {
+        all.push(
+            Question::new(
+                channel.id("effect"),
+                format!("{name}: the pulse gets longer. What is seen at the boat?"),
+                "Look at the boat, not at the set: a servo that lies on its back, a horn on the other side, a \
+                 propeller of the other hand all turn it round.",
+                One(effects.map(|effect| Choice::new(effect, "")).to_vec()),
+            )
+            .or("is left out, and whether it does what the hand wants is not judged"),
+        );
+    }
+    all
+}
+
+fn accuracy(id: String, name: &str) -> Question {
+    Question::new(
+        id,
+        format!("{name}: by how much does it miss its position when it is warm, cold, low on volts or worn?"),
+        "Hold one pulse, come from either side, warm and cold: the greatest distance from the middle.",
+        Quantity { units: &["%", "us"], words: &["exact"], example: "2 %" },
+    )
+    .or(NOT_JUDGED)
+}
+
+fn stops(answers: &Answers, channel: &Used, of: &str, all: &mut Vec<Question>) {
+    let name = if of.is_empty() { channel.name() } else { "servo behind the leveller".to_owned() };
+    let found = [
+        ("found", "it binds somewhere on either side"),
+        ("none", "it binds nowhere that the set can send it"),
+    ];
+    all.push(
+        Question::new(
+            channel.id(&format!("{of}stops")),
+            format!("{name}: does it bind somewhere?"),
+            "Servo tester, slowly outwards until it hums. A servo that binds gets hot and draws the battery down.",
+            One(choices(&found)),
+        )
+        .or(NOT_JUDGED),
+    );
+    if answers.is(&channel.id(&format!("{of}stops")), "found") {
+        for (side, example) in [("shorter", "1030 us"), ("longer", "1970 us")] {
+            all.push(Question::new(
+                channel.id(&format!("{of}stop.{side}")),
+                format!("{name}: where does it bind at the {side} end?"),
+                "The last position at which nothing hums.",
+                Quantity { units: POSITION, words: &[], example },
+            ));
+        }
+    }
+}
+
+fn band(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
+    let name = channel.name();
+    all.push(
+        Question::new(
+            channel.id("still"),
+            format!("{name}: was it tried between which positions it stands still?"),
+            "Creep from rest to either side until it just moves. A motor that runs at rest takes fingers.",
+            One(choices(&[("tried", "both edges were read")])),
+        )
+        .or(NOT_JUDGED),
+    );
+    if answers.is(&channel.id("still"), "tried") {
+        for (side, example) in [("shorter", "1484 us"), ("longer", "1516 us")] {
+            all.push(Question::new(
+                channel.id(&format!("still.{side}")),
+                format!("{name}: how far at the {side} side does it still stand?"),
+                "The last position at which it does not move.",
+                Quantity { units: POSITION, words: &[], example },
+            ));
+        }
+    }
+}
+
+fn works(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
+    let name = channel.name();
+    let known = WORKS.iter().map(|work| Choice::new(work.word, work.kind)).collect();
+    all.push(Question::new(
+        channel.id("works"),
+        format!("{name}: what does its travel work?"),
+        "Everything that its horn reaches anywhere on its way, meant or not. Gas and fire: bottle off, lamp for load.",
+        Several { choices: known, or_none: true },
+    ));
+    for work in chosen(answers, channel) {
+        let word = work.word;
+        let id = |what: &str| channel.id(&format!("work.{word}.{what}"));
+        if work.clicks {
+            all.push(Question::new(
+                id("clicks"),
+                format!("{name}: at which positions does the {word} come on?"),
+                "Five times from rest up to the click. Fewer than five say too little to be judged.",
+                Readings { units: POSITION, example: "1644 us, 1652 us, 1640 us, 1648 us, 1644 us" },
+            ));
+        } else {
+            all.push(Question::new(
+                id("from"),
+                format!("{name}: from which position does the {word} open or act?"),
+                "Servo tester, slowly from rest, bottle off: the middle of several readings.",
+                Quantity { units: POSITION, words: &[], example: "1308 us" },
+            ));
+            all.push(
+                Question::new(
+                    id("off"),
+                    format!("{name}: by how much do the readings of the {word} lie about that, either side?"),
+                    "Half of the way between the least and the greatest of ten readings, and a little more.",
+                    Quantity { units: POSITION, words: &[], example: "12 us" },
+                )
+                .or("is left out, and what hangs on it is not judged"),
+            );
+        }
+        all.push(
+            Question::new(
+                id("releases"),
+                format!("{name}: on the way back, where does the {word} shut or let go?"),
+                "A switch lets go later than it clicks; a valve with a spring seat, too.",
+                Quantity { units: POSITION, words: &["where it engages"], example: "1624 us" },
+            )
+            .or(NOT_JUDGED),
+        );
+        let [low, high] = channel.ways(answers);
+        all.push(Question::new(
+            id("way"),
+            format!("{name}: which way is meant to work the {word}?"),
+            "What is not meant must never be reached by a hand: that is what is proved.",
+            One(vec![
+                Choice::new(low, ""),
+                Choice::new(high, ""),
+                Choice::new("neither", "no hand: the fail-safe unit alone"),
+            ]),
+        ));
+    }
+}
+
+fn chosen(answers: &Answers, channel: &Used) -> Vec<&'static Work> {
+    let words = answers.words(&channel.id("works"));
+    WORKS.iter().filter(|work| words.contains(&work.word)).collect()
+}
+
+/// The works on the servos of some channels.
+pub(super) fn works_on(answers: &Answers, channels: &[Used]) -> Vec<&'static Work> {
+    let workers = channels.iter().filter(|channel| channel.function.device == Device::Worker);
+    workers.flat_map(|channel| chosen(answers, channel)).collect()
+}
+
+/// What each way of a channel is meant to work, as `wants` says it.
+pub(super) fn wanted(answers: &Answers, channel: &Used) -> Vec<String> {
+    if channel.function.device != Device::Worker {
+        return Vec::new();
+    }
+    let works = chosen(answers, channel);
+    let meant = |way: &str| -> Vec<&str> {
+        let by = |work: &&&Work| answers.is(&channel.id(&format!("work.{}.way", work.word)), way);
+        works.iter().filter(by).map(|work| work.word).collect()
+    };
+    let each = channel.ways(answers).into_iter().filter_map(|way| match meant(way).as_slice() {
+        [] => None,
+        [one] => Some(format!("{}: {one}", text(way))),
+        several => Some(format!("{}: [{}]", text(way), several.join(", "))),
+    });
+    each.collect()
+}
+
+pub(super) fn write(answers: &Answers, lines: &mut Lines) {
+    lines.key("devices");
+    for channel in used(answers) {
+        of_channel(answers, &channel, lines);
+    }
+}
+
+fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
+    let said = |what: &str| answers.get(&channel.id(what)).unwrap_or(UNKNOWN);
+    let accuracy = said("accuracy");
+    let start = |kind: &str| format!("kind: {kind}, channel: {}, accuracy: {accuracy}", channel.number);
+    let still = || match said("still") {
+        "tried" => format!(", still_between: [{}, {}]", said("still.shorter"), said("still.longer")),
+        _ => format!(", still_between: {UNKNOWN}"),
+    };
+    let without = || match answers.known(&channel.id("without_pulses")) {
+        Some(word) => format!(", without_pulses: {word}"),
+        None => String::new(),
+    };
+    let effects = || match (channel.function.effects, answers.known(&channel.id("effect"))) {
+        (Some([one, other]), Some(longer)) => {
+            format!(", effects: {{longer: {longer}, shorter: {}}}", if longer == one { other } else { one })
+        }
+        _ => String::new(),
+    };
+    if channel.function.effects.is_some() && answers.known(&channel.id("effect")).is_none() {
+        lines.remark(&format!("effects of the {}: not seen at the boat yet", channel.name()));
+    }
+    let name = channel.device();
+    match channel.function.device {
+        Device::Mover => {
+            let all = format!("{}{}{}", start("servo"), stops_of(answers, channel, ""), effects());
+            lines.put(&format!("{name}_servo"), &format!("{{{all}}}"));
+        }
+        Device::Piston => {
+            let all = format!("{}{}{}", start("piston"), stops_of(answers, channel, ""), effects());
+            lines.put(&name, &format!("{{{all}}}"));
+        }
+        Device::Controller => {
+            let all = format!("{}{}{}{}", start("speed controller"), still(), without(), effects());
+            lines.put(&format!("{name}_esc"), &format!("{{{all}}}"));
+        }
+        Device::TwoWayPump => {
+            let all = format!("{}{}{}{}", start("two-way pump"), still(), without(), effects());
+            lines.put(&name, &format!("{{{all}}}"));
+        }
+        Device::Leveller => {
+            let all = format!("{}, role: override{}", start("leveller"), still());
+            lines.put(&format!("{name}_leveller"), &format!("{{{all}}}"));
+            let stops = stops_of(answers, channel, "stern.");
+            let accuracy = said("stern.accuracy");
+            let all =
+                format!("kind: servo, behind: {name}_leveller, accuracy: {accuracy}{stops}{}", effects());
+            lines.put(&format!("{name}_servo"), &format!("{{{all}}}"));
+        }
+        Device::Worker => {
+            lines.key_within(&format!("{name}_servo"));
+            lines.put_within("kind", "servo");
+            lines.put_within("channel", &channel.number.to_string());
+            lines.put_within("accuracy", accuracy);
+            lines.put_within("stops", stops_of(answers, channel, "").trim_start_matches(", stops: "));
+            let works = chosen(answers, channel);
+            if !works.is_empty() {
+                lines.put_within("works", "");
+            }
+            for work in works {
+                lines.put_deep(work.word, &work_line(answers, channel, work));
+            }
+        }
+    }
+}
+
+fn stops_of(answers: &Answers, channel: &Used, of: &str) -> String {
+    let said = |what: &str| answers.get(&channel.id(&format!("{of}{what}"))).unwrap_or(UNKNOWN);
+    match said("stops") {
+        "found" => format!(", stops: [{}, {}]", said("stop.shorter"), said("stop.longer")),
+        other => format!(", stops: {other}"),
+    }
+}
+
+fn work_line(answers: &Answers, channel: &Used, work: &Work) -> String {
+    let said =
+        |what: &str| answers.get(&channel.id(&format!("work.{}.{what}", work.word))).unwrap_or(UNKNOWN);
+    let from = match (work.clicks, said("off")) {
+        (true, _) => format!("clicks: [{}]", said("clicks")),
+        (false, UNKNOWN) => format!("from: {}", said("from")),
+        (false, off) => format!("from: {} ± {off}", said("from")),
+    };
+    format!("{{kind: {}, {from}, releases: {}}}", work.kind, said("releases"))
+}

@@ -1,0 +1,150 @@
+//! `lidcard new`: from questions to a first boat file.
+
+mod dialogue;
+
+use super::args::{Colour, New};
+use super::outcome::{Failure, Outcome};
+use super::write::inputs::Inputs;
+use super::{Streams, boat, check, write};
+use crate::report::human;
+use crate::source::{Source, file};
+use lidcard_ask::{Answers, Question, boat_file, questions};
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+/// More than this nobody answers.
+const LONGEST: u64 = 1 << 20;
+
+/// Asks what is not answered yet, and writes the file when nothing is.
+pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let script = args.answers.as_deref().map(script).transpose()?;
+    let Some(target) = &args.file else {
+        return told(&script.unwrap_or_default(), streams);
+    };
+    let mut inputs = Inputs::default();
+    if let Some(path) = &args.answers {
+        inputs.add(path, "the answers themselves");
+    }
+    inputs.refuse([target.as_path()])?;
+    if std::fs::symlink_metadata(target).is_ok() {
+        return Err(Failure(format!("{} is there already: give another name", target.display())));
+    }
+    let answers = match script {
+        Some(answers) => answers,
+        None => {
+            let kept = target.with_extension("answers.yaml");
+            let before = if kept.exists() { script_or_none(&kept)? } else { Answers::default() };
+            match dialogue::held(before, &kept, streams)? {
+                Some(answers) => answers,
+                None => {
+                    let (kept, target) = (kept.display(), target.display());
+                    streams.say(format!(
+                        "\nstopped; {kept} keeps the answers: `lidcard new {target}` goes on\n"
+                    ))?;
+                    return Ok(Outcome::Found);
+                }
+            }
+        }
+    };
+    let text = match boat_file(&answers) {
+        Ok(text) => text,
+        Err(question) => {
+            streams.complain(format!(
+                "nothing written: no answer yet to `{}`, {}\n  help: {}\n",
+                question.id, question.ask, question.why
+            ))?;
+            return Ok(Outcome::Found);
+        }
+    };
+    write(target, &text, colour, streams)
+}
+
+/// The questions as data, each with its answer so far.
+fn told(answers: &Answers, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    #[derive(serde::Serialize)]
+    struct Told<'a> {
+        #[serde(flatten)]
+        question: &'a Question,
+        answer: Option<&'a str>,
+    }
+    #[derive(serde::Serialize)]
+    struct All<'a> {
+        version: u32,
+        questions: Vec<Told<'a>>,
+    }
+    let asked = questions(answers);
+    let each = asked.iter().map(|question| Told { question, answer: answers.get(&question.id) });
+    streams.say(check::json(&All { version: 1, questions: each.collect() })?)?;
+    Ok(Outcome::Clean)
+}
+
+/// Writes the file, and tells how to go on. What the reader does not take is told as of any boat file.
+fn write(target: &Path, text: &str, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let _folders = write::enter([target], streams)?;
+    let name = target.display().to_string();
+    write::anew(target, text.as_bytes(), None).map_err(|error| match error.kind() {
+        ErrorKind::AlreadyExists => Failure(format!("{name} is there already: give another name")),
+        _ => Failure(format!("cannot write {name}: {error}")),
+    })?;
+    streams.say(format!("wrote {name}\n"))?;
+    if let Err(report) = boat::load(boat::Origin::File(name.clone())) {
+        let look = streams.screen.look_of_stderr(colour);
+        streams.complain_drawn(&human::file(&report, look, false), look)?;
+        return Ok(Outcome::Failed);
+    }
+    streams.say(format!(
+        "next: lidcard check {name}   what is wrong, and what is still to be measured\n      lidcard sheet {name}   \
+         the bench sheet, to measure by\n"
+    ))?;
+    Ok(Outcome::Clean)
+}
+
+/// The answers of a file, each held against its question.
+fn script(path: &Path) -> Result<Answers, Failure> {
+    let given = script_or_none(path)?;
+    let name = path.display();
+    let mut answers = Answers::default();
+    loop {
+        let asked = questions(&answers);
+        let Some(question) =
+            asked.iter().find(|q| answers.get(&q.id).is_none() && given.get(&q.id).is_some())
+        else {
+            break;
+        };
+        let answer = given.get(&question.id).unwrap_or_default();
+        let answer = question
+            .answer(answer)
+            .map_err(|why| Failure(format!("{name}: `{}` cannot be `{answer}`: {why}", question.id)))?;
+        answers.keep(&question.id, &answer);
+    }
+    let stray = given.iter().find(|(id, _)| answers.get(id).is_none());
+    match stray {
+        Some((id, _)) => Err(Failure(format!(
+            "{name}: `{id}` is not asked; `lidcard new --questions --answers {name}` tells what is, once that line is out"
+        ))),
+        None => Ok(answers),
+    }
+}
+
+fn script_or_none(path: &Path) -> Result<Answers, Failure> {
+    let name = path.display().to_string();
+    let bytes = file::read(path, LONGEST).map_err(|error| Failure(format!("cannot read {name}: {error}")))?;
+    if bytes.len() as u64 > LONGEST {
+        return Err(Failure(format!("{name} is too long for answers")));
+    }
+    let said = |line: &[u8]| !line.trim_ascii().is_empty() && !line.trim_ascii().starts_with(b"#");
+    if !bytes.split(|byte| *byte == b'\n').any(said) {
+        return Ok(Answers::default());
+    }
+    let source = Source::from_bytes(&name, bytes).map_err(|refused| {
+        let (_, mistake) = refused.into_parts();
+        Failure(format!("{name} holds no answers: {}", mistake.message))
+    })?;
+    Answers::read(&source).map_err(|why| Failure(format!("{name} holds no answers: {why}")))
+}
+
+/// Keeps what was answered so far.
+fn keep(path: &PathBuf, answers: &Answers) -> Result<(), Failure> {
+    write::atomically(path, answers.written().as_bytes())
+        .map_err(|error| Failure(format!("cannot keep the answers in {}: {error}", path.display())))
+}

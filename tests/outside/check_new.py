@@ -1,0 +1,137 @@
+"""Answers the questions of `lidcard new` as strangers would, and reads what was written with another YAML reader.
+
+Nothing here knows the questions: they are read from the program, and each is answered at random by what it says it
+takes, "not known" now and then. Whatever is written has to be a boat file that the program can read and judge, with
+every figure in it that was given, none that was not, and everything that is not known told as not judged or in a
+remark. Then the boats of tests/fixtures/answers, which people would build: they come out as it says in their first line.
+
+    LIDCARD_FAMILY=30 python check_new.py
+"""
+
+import json
+import random
+import re
+import tempfile
+from pathlib import Path
+
+from ruamel.yaml import YAML
+
+import harness
+from harness import Cases, lidcard
+
+FAMILY = harness.count("LIDCARD_FAMILY", 3, 10, 60)
+UNKNOWN = "not measured"
+
+
+def asked(answers, folder):
+    """What is asked, with these answers."""
+    path = Path(folder) / "answers.yaml"
+    path.write_text("".join(f"{name}: {json.dumps(said)}\n" for name, said in answers.items()))
+    status, out, err = lidcard("new", "--questions", "--answers", path)
+    if status:
+        raise AssertionError(err)
+    return json.loads(out)["questions"], path
+
+
+def positions(rng, question):
+    """A pulse that a bench could read for this question, by the words in its name."""
+    name = question["id"]
+    if "shorter" in name:
+        return f"{rng.randint(1000, 1090) if 'stop' in name else rng.randint(1470, 1490)} us"
+    if "longer" in name:
+        return f"{rng.randint(1910, 2000) if 'stop' in name else rng.randint(1510, 1530)} us"
+    if name.endswith("releases"):
+        return "where it engages"
+    return f"{rng.choice([rng.randint(1150, 1430), rng.randint(1570, 1850)])} us"
+
+
+def reply(rng, question, known):
+    """An answer to one question."""
+    if question["unknown"] and rng.random() > known:
+        return "?"
+    (how, what), = question["takes"].items()
+    name = question["id"]
+    if how == "one":
+        words = [choice["word"] for choice in what]
+        return rng.choice(words)
+    if how == "several":
+        words = [choice["word"] for choice in what["choices"]]
+        return ", ".join(rng.sample(words, rng.randint(0 if what["or_none"] else 1, min(3, len(words))))) or "none"
+    if how == "text":
+        # Places of the hand and stages have names of their own.
+        own = name.endswith(".at") or ".stage." in name
+        return f"{what['example']} {name.split('.')[-2]}" if own else what["example"]
+    if how == "count":
+        return str(rng.randint(what["least"], min(what["most"], 8)))
+    if how == "readings":
+        middle = rng.choice([rng.randint(1150, 1430), rng.randint(1570, 1850)])
+        return ", ".join(f"{middle + rng.randint(-6, 6)} us" for _ in range(5))
+    if what["words"] and rng.random() < 0.2:
+        return rng.choice(what["words"])
+    if name in ("set.rest", "set.shorter", "set.longer", "set.furthest", "set.step") or what["units"][0] not in ("us", "%"):
+        return what["example"]
+    if name.endswith(("accuracy", ".off")):
+        return f"{rng.randint(1, 9)} {what['units'][0]}"
+    if what["units"][0] == "us":
+        return positions(rng, question)
+    return f"{rng.randint(0, 20) if name.endswith(('trim', 'sub_trim', 'expo')) else rng.randint(40, 100)} %"
+
+
+def figures(value):
+    """Every number with a unit in what was read."""
+    if isinstance(value, dict):
+        return [f for v in value.values() for f in figures(v)]
+    if isinstance(value, list):
+        return [f for v in value for f in figures(v)]
+    return re.findall(r"[+-]?\d+(?:\.\d+)? (?:us|%|s|V|m|MHz|Ah)\b", str(value)) if isinstance(value, str) else []
+
+
+def a_boat(cases, rng, name, known):
+    """Answers everything, has the file written and looks at it."""
+    with tempfile.TemporaryDirectory() as folder:
+        answers = {}
+        while True:
+            questions, path = asked(answers, folder)
+            left = [q for q in questions if q["answer"] is None]
+            if not left:
+                break
+            # What is asked of a channel can hang on what was said of those before it.
+            first = left[0]["id"].rpartition(".does")[0] or left[0]["id"].split(".")[:2]
+            now = [q for q in left if q["part"] == left[0]["part"] and (q["id"].endswith(".does") or q["id"].split(".")[:2] == first)]
+            answers.update({q["id"]: reply(rng, q, known) for q in now or left[:1]})
+        target = Path(folder) / "boat.yaml"
+        status, out, err = lidcard("new", target, "--answers", path)
+        text = target.read_text() if target.exists() else ""
+        if not cases.holds(f"{name} is written and can be read", status == 0, f"{out}{err}\n{text}"):
+            return
+        typed = {q["id"]: q["answer"] for q in questions}
+        given = {f for said in typed.values() for f in figures(said.split(", "))}
+        found = set(figures(YAML(typ="safe").load(text)))
+        spare = {"0 %", "100 %"}
+        cases.holds(f"{name} holds no figure that nobody gave", found <= given, str(found - given))
+        cases.holds(f"{name} holds every figure that was given", given - spare <= found, f"{given - found}\n{text}")
+        status, out, err = lidcard("check", "--all", "--format", "json", target)
+        judged = status in (0, 1) and json.loads(out)["files"][0]["status"] != "unreadable"
+        cases.holds(f"{name} is judged", judged, err + out[:300])
+        again = lidcard("new", target, "--answers", path)
+        cases.holds(f"{name} is not written over", again[0] == 2 and target.read_text() == text)
+
+
+def main():
+    cases = Cases()
+    for n in range(FAMILY):
+        rng = random.Random(harness.SEED * 1000 + n)
+        a_boat(cases, rng, f"stranger {n}", rng.choice([1.0, 0.8, 0.3]))
+    for path in sorted((harness.ROOT / "tests/fixtures/answers").glob("*.yaml")):
+        expected = path.read_text().splitlines()[0].removeprefix("# expect: ")
+        with tempfile.TemporaryDirectory() as folder:
+            target = Path(folder) / path.name
+            status, out, err = lidcard("new", target, "--answers", path)
+            cases.holds(f"{path.name} is written", status == 0, out + err)
+            status, out, err = lidcard("check", "--strict", target)
+            cases.holds(f"{path.name}: {expected}", expected in out + err, out + err)
+    cases.end()
+
+
+if __name__ == "__main__":
+    main()
