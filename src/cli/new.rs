@@ -10,7 +10,7 @@ use crate::report::human;
 use crate::source::{Source, file};
 use lidcard_ask::{Answers, Question, boat_file, questions};
 use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// More than this nobody answers.
 const LONGEST: u64 = 1 << 20;
@@ -144,7 +144,7 @@ fn script_or_none(path: &Path) -> Result<Answers, Failure> {
 }
 
 /// Keeps what was answered so far.
-fn keep(path: &PathBuf, answers: &Answers) -> Result<(), Failure> {
+fn keep(path: &Path, answers: &Answers) -> Result<(), Failure> {
     write::atomically(path, answers.written().as_bytes())
         .map_err(|error| Failure(format!("cannot keep the answers in {}: {error}", path.display())))
 }

@@ -15,6 +15,7 @@ mod handover;
 mod help;
 mod hostile;
 mod labels;
+mod new;
 mod proof;
 mod provisional;
 mod reading;

@@ -96,8 +96,8 @@ def a_boat(cases, rng, name, known):
             if not left:
                 break
             # What is asked of a channel can hang on what was said of those before it.
-            first = left[0]["id"].rpartition(".does")[0] or left[0]["id"].split(".")[:2]
-            now = [q for q in left if q["part"] == left[0]["part"] and (q["id"].endswith(".does") or q["id"].split(".")[:2] == first)]
+            first = left[0]["id"].split(".")[:2]
+            now = [q for q in left if q["part"] == left[0]["part"] and q["id"].split(".")[:2] == first]
             answers.update({q["id"]: reply(rng, q, known) for q in now or left[:1]})
         target = Path(folder) / "boat.yaml"
         status, out, err = lidcard("new", target, "--answers", path)

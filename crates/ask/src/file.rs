@@ -90,11 +90,14 @@ impl Lines {
 /// A text as YAML writes it: as it is, or in quotes where it could be taken for something else.
 pub(crate) fn text(said: &str) -> String {
     let word = |c: char| c.is_alphanumeric() || " _.-".contains(c);
+    // What begins with a digit and has no space could be some reader's number.
     let plain = said.starts_with(char::is_alphanumeric)
         && said.chars().all(word)
-        && said.contains(char::is_alphabetic)
+        && (said.starts_with(char::is_alphabetic)
+            || said.contains(' ') && said.contains(char::is_alphabetic))
         && said.parse::<f64>().is_err()
-        && !["yes", "no", "true", "false", "on", "off", "null"].contains(&said.to_lowercase().as_str());
+        && !["yes", "no", "true", "false", "on", "off", "null", "y", "n"]
+            .contains(&said.to_lowercase().as_str());
     // A date is read as it stands.
     let date = said.len() == 10
         && said
@@ -102,4 +105,22 @@ pub(crate) fn text(said: &str) -> String {
             .enumerate()
             .all(|(n, c)| [4, 7].contains(&n) == (c == '-') && (c == '-' || c.is_ascii_digit()));
     if plain || date { said.to_owned() } else { serde_json::Value::from(said).to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::text;
+
+    #[test]
+    fn a_text_stays_a_text_for_every_reader_of_yaml() {
+        for plain in ["Newt", "rear left", "LB-040", "2 m", "2026-05-09", "4 NEWT"] {
+            assert_eq!(text(plain), plain);
+        }
+        for other in [
+            "on", "No", "null", "12", "1e5", "nan", "a: b", "[x]", "- x", "#4", "x # y", "", " x", "0x1F",
+            "12:30",
+        ] {
+            assert!(text(other).starts_with('"'), "{other}");
+        }
+    }
 }

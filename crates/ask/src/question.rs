@@ -178,3 +178,38 @@ fn quantity(given: &str, units: &[&str]) -> Option<String> {
         && digits.matches('.').count() < 2;
     plain.then(|| format!("{number} {unit}"))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn pulse() -> Question {
+        let takes = Takes::Quantity { units: &["us", "%"], words: &["locked"], example: "1500 us" };
+        Question::new("x", "x?", "", takes).or("is left out")
+    }
+
+    #[test]
+    fn a_figure_is_kept_with_its_unit_and_one_space() {
+        for (given, kept) in
+            [("1500", "1500 us"), (" 1500us ", "1500 us"), ("-12.5   %", "-12.5 %"), ("+3 %", "+3 %")]
+        {
+            assert_eq!(pulse().answer(given).unwrap(), kept);
+        }
+        assert_eq!(pulse().answer("locked").unwrap(), "locked");
+        assert_eq!(pulse().answer("?").unwrap(), UNKNOWN);
+    }
+
+    #[test]
+    fn what_is_no_figure_is_refused_with_one_that_is() {
+        for given in ["", "us", "15 mm", "1.2.3 us", ".5 us", "5. us", "1e3 us", "--5 us", "5, 6"] {
+            assert!(pulse().answer(given).unwrap_err().contains("`1500 us`"), "{given}");
+        }
+    }
+
+    #[test]
+    fn what_has_to_be_known_cannot_be_left_open() {
+        let question = Question { unknown: None, ..pulse() };
+        assert!(question.answer("?").is_err());
+    }
+}

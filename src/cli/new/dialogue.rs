@@ -4,7 +4,7 @@ use super::keep;
 use crate::cli::Streams;
 use crate::cli::outcome::Failure;
 use lidcard_ask::{Answers, Question, questions};
-use std::path::PathBuf;
+use std::path::Path;
 
 /// What somebody wants who was asked.
 enum Reply {
@@ -19,7 +19,7 @@ enum Reply {
 /// Asks until nothing is open; each answer is kept at once. `None` when somebody stopped before that.
 pub(super) fn held(
     mut answers: Answers,
-    kept: &PathBuf,
+    kept: &Path,
     streams: &mut Streams<'_>,
 ) -> Result<Option<Answers>, Failure> {
     streams.say(format!(

@@ -25,21 +25,25 @@ const MOVES: &[(&str, &str)] = &[
 ];
 
 pub(super) fn ask(answers: &Answers) -> Vec<Question> {
-    let mut all: Vec<Question> = (1..=answers.count("set.channels")).map(does).collect();
-    for channel in used(answers) {
+    let used = used(answers);
+    let last = answers.count("set.channels");
+    let mut all: Vec<Question> =
+        (1..=last).map(|n| does(n, n < last || used.iter().any(|c| c.number < n))).collect();
+    for channel in used {
         of_one(answers, &channel, &mut all);
     }
     all
 }
 
-fn does(number: u32) -> Question {
+/// What a channel does; something has to do something.
+fn does(number: u32, may_be_nothing: bool) -> Question {
     let known = function::ALL.iter().map(|function| Choice::new(function.word, function.about));
     let nothing = Choice::new("nothing", "nothing is plugged in, or it is not used");
     Question::new(
         format!("channel.{number}.does"),
         format!("What does channel {number} do?"),
         "Plug by plug: move everything on the set and see what moves in the hull.",
-        One(std::iter::once(nothing).chain(known).collect()),
+        One(may_be_nothing.then_some(nothing).into_iter().chain(known).collect()),
     )
 }
 

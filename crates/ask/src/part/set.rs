@@ -5,8 +5,10 @@ use crate::file::{Lines, text};
 use crate::question::Takes::{Count, One, Quantity, Text};
 use crate::question::{Question, choices};
 
-/// One line of `order` with its two words, and how the meter tells them apart.
-const ORDER: &[(&str, &str, [(&str, &str); 2], &str)] = &[
+/// One line of `order`: its key, what is asked, its two words with what is seen, how the meter tells them apart.
+type Line = (&'static str, &'static str, [(&'static str, &'static str); 2], &'static str);
+
+const ORDER: &[Line] = &[
     (
         "past_full_stick",
         "Stick full over, then its trim: does the pulse go on past the end?",
