@@ -129,7 +129,7 @@ fn a_path_is_found_as_far_as_it_goes() {
         source.text[span.start..span.end].to_owned()
     };
     assert_eq!(words(&["devices", "tank_servo", "works", "gas", "from"]), "+72 % ± 4 %");
-    assert_eq!(words(&["devices", "tank_servo", "stops", "1"]), "+112 %");
+    assert_eq!(words(&["devices", "tank_servo", "stops", "1"]), "+113 % ± 1 %");
     assert_eq!(words(&["devices", "tank_servo"]), "tank_servo");
     assert_eq!(words(&["devices", "tank_servo", "still_between"]), "tank_servo");
     assert_eq!(words(&["channels", "4", "endpoints", "blow"]), "58 %");

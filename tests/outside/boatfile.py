@@ -79,6 +79,10 @@ def completed(data):
     is of one world then, and an account need not know the others. What things are for is left as it is."""
     data = fresh(data)
     data.setdefault("transmitter", {}).setdefault("pulse", {}).setdefault("accuracy", "2 us")
+    data["transmitter"].setdefault("furthest", "125 %")
+    loss = data.setdefault("receiver", {}).setdefault("on_loss", "no pulses")
+    data["receiver"].setdefault("after", "0 s")
+    data.setdefault("boat", {}).setdefault("sinks_in", "600 s")
     for control in data.get("controls", {}).values():
         if "settings" not in control and control.get("kind", "stick") == "stick":
             control.setdefault("trim", "locked")
@@ -86,7 +90,11 @@ def completed(data):
     if unit:
         unit.setdefault("accuracy", data["transmitter"]["pulse"]["accuracy"])
         unit.setdefault("wait", "1 s")
-        notices = unit.get("notices")
+        notices = unit.setdefault("notices", "no pulses")
+        if notices == "invalid pulses":
+            unit.setdefault("tried", "20 times off and on")
+        if "noise" in (loss, loss.get("others") if isinstance(loss, dict) else None):
+            unit.setdefault("until_it_acts", "passes")
         if isinstance(notices, dict):
             notices["beyond"] = with_off(notices["beyond"])
     for device in data.get("devices", {}).values():
@@ -96,12 +104,19 @@ def completed(data):
             device.setdefault("accuracy", "exact")
         if kind == "servo":
             device.setdefault("stops", "none")
+            device.setdefault("takes", "0.01 s")
+        if isinstance(device.get("stops"), list):
+            device["stops"] = [with_off(stop) for stop in device["stops"]]
+        if kind == "leveller" and device.get("role") == "override":
+            device.setdefault("correction", "0 %")
         if kind in ("speed controller", "relay"):
             device.setdefault("without_pulses", "stops" if kind == "speed controller" else "off")
         for work in works.values():
             for key in ("from", "to", "full", "releases"):
                 if key in work:
                     work[key] = with_off(work[key])
+            if work.get("kind") == "pump switch":
+                work.setdefault("longest", "none")
             if work.get("kind") not in LETS_GO:
                 work.setdefault("releases", "where it engages")
     return data

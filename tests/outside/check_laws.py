@@ -26,7 +26,8 @@ FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 12)
 ABOUT_NOTES = {"measured-differs", "preset-out-of-date", "acceptance-stale", "battery-threshold-odd"}
 # Who works a channel is told from its own control; the pulses are the same, the ways are another's.
 ABOUT_WAYS = {"unwanted-within-reach", "works-at-rest", "wanted-not-reached", "sense-not-measured", "travel-cut-off",
-              "neutral-missed", "turns-at-rest", "zone-too-narrow", "blow-slowed", "emergency-beside-busy"}
+              "neutral-missed", "turns-at-rest", "zone-too-narrow", "blow-slowed", "emergency-beside-busy",
+              "override-too-weak"}
 # The owner's own words stay as they are when the ways they name get other names.
 LEFT_OUT = {turned.through_the_mix: ABOUT_WAYS, turned.in_microseconds: {"percent-without-axis"}, turned.renamed: {"emergency-does-not-raise"}}
 FIGURES = (F(1, 10**5), F(1, 10**4))          # the report rounds

@@ -1,10 +1,12 @@
 """The boats are clean; each of their classic mistakes is called by its name, and by no other.
 
-A fixture opens with lines `# expect: RULE WHAT`, then says in a comment what happened at the bench.
+A fixture opens with lines `# expect: RULE WHAT`, or `# expect: not judged RULE WHAT` where a figure is missing
+that the rule hangs on, then says in a comment what happened at the bench.
 The rest is one of the boats, or of the clean ones made for this, with that one thing changed.
 """
 
 import difflib
+import json
 import re
 
 from harness import BOATS, MISTAKES, Cases, lidcard
@@ -115,11 +117,12 @@ for file in CLEAN:
 seen = set()
 for file in MISTAKES:
     lines = file.read_text().splitlines()
-    expected = [tuple(line.split(maxsplit=3)[2:]) for line in lines if line.startswith("# expect: ")]
-    expected = [(pair + ("",))[:2] for pair in expected]
+    told = [line.split(": ", 1)[1] for line in lines if line.startswith("# expect: ")]
+    missing = [(line.split(maxsplit=3)[2:] + [""])[:2] for line in told if line.startswith("not judged ")]
+    expected = [(tuple(line.split(maxsplit=1)) + ("",))[:2] for line in told if not line.startswith("not judged ")]
     seen |= {rule for rule, _ in expected}
-    cases.holds(f"{file.name}: expects known rules", expected and {r for r, _ in expected} <= RULES)
-    rest = lines[len(expected) + 1 :]
+    cases.holds(f"{file.name}: expects known rules", told and {r for r, _ in [*expected, *missing]} <= RULES)
+    rest = lines[len(told) + 1 :]
     cases.holds(f"{file.name}: one thing changed", 0 < changed_lines(rest) <= 4, str(changed_lines(rest)))
 
     status, out, err = lidcard("check", file)
@@ -128,7 +131,14 @@ for file in MISTAKES:
     for rule, about in expected:
         names = re.split(r"[.\s]", about)
         cases.holds(f"{file.name}: {rule} names {about}", all(n in out + err for n in names), out + err)
-    grave = any(r not in WARNINGS and (r, about) not in LIGHT for r, about in expected)
+    answer = json.loads(lidcard("check", "--format", "json", file)[1])["files"][0].get("not_judged", [])
+    cases.holds(f"{file.name}: not judged are exactly these", {x["rule"] for x in answer} == {r for r, _ in missing},
+                str(sorted({x["rule"] for x in answer} ^ {r for r, _ in missing})))
+    for rule, about in missing:
+        keys = [m["key"] for x in answer if x["rule"] == rule for m in x["missing"]]
+        cases.holds(f"{file.name}: {rule} is not judged for want of {about}", any(k.endswith(about) for k in keys), str(keys))
+    hurts = any(x["could_hurt"] for x in answer)
+    grave = hurts or any(r not in WARNINGS and (r, about) not in LIGHT for r, about in expected)
     cases.holds(f"{file.name}: status {int(grave)}", status == int(grave), f"status {status}")
     cases.holds(f"{file.name}: status 1 when strict", lidcard("check", "--strict", file)[0] == 1)
 

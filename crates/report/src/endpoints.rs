@@ -62,7 +62,7 @@ fn table(out: &mut String, ways: &[&WayWindows], more: &[More], look: Look) {
         [
             w.way.clone(),
             percent(&w.set),
-            windows(&w.windows),
+            safe(w),
             w.best.as_ref().map_or_else(|| "-".to_owned(), percent),
             verdict(w).to_owned(),
         ]
@@ -91,11 +91,21 @@ fn table(out: &mut String, ways: &[&WayWindows], more: &[More], look: Look) {
 
 fn limits(out: &mut String, way: &WayWindows, look: Look) {
     let bounds = [
-        ("not below", way.windows.first().map(|w| &w[0]), &way.low_limit, &way.margins[0]),
-        ("not above", way.windows.last().map(|w| &w[1]), &way.high_limit, &way.margins[1]),
+        (
+            "not below",
+            way.windows.first().map(|w| &w[0]).or(way.ends[0].as_ref()),
+            &way.low_limit,
+            &way.margins[0],
+        ),
+        (
+            "not above",
+            way.windows.last().map(|w| &w[1]).or(way.ends[1].as_ref()),
+            &way.high_limit,
+            &way.margins[1],
+        ),
     ];
     for (words, bound, limit, left) in bounds {
-        if limit.starts_with(NOT_JUDGED) && !way.windows.is_empty() {
+        if limit.starts_with(NOT_JUDGED) {
             let bound = bound.map_or(String::new(), |at| format!(" {}", percent(at)));
             hanging(out, &format!("      {words}{bound}: "), limit, look.width);
         }
@@ -111,8 +121,7 @@ fn limits(out: &mut String, way: &WayWindows, look: Look) {
         hanging(out, &format!("      {words}{bound}: "), &format!("{limit}; {left}"), look.width);
     }
     if let Some(crossing) = &way.crossing {
-        let lead = if crossing.starts_with(NOT_JUDGED) { "      " } else { "      no value is safe: " };
-        hanging(out, lead, crossing, look.width);
+        hanging(out, "      no value is safe: ", crossing, look.width);
     }
     for rule in &way.not_moved {
         hanging(out, "      broken whatever this endpoint is: ", rule, look.width);
@@ -131,6 +140,16 @@ fn windows(windows: &[[Exact; 2]]) -> String {
     let each: Vec<_> =
         windows.iter().map(|[low, high]| format!("{} to {} %", digits(low, 2), digits(high, 2))).collect();
     each.join(", ")
+}
+
+/// The windows, or where they hang on what the file does not say the ends that are known.
+fn safe(way: &WayWindows) -> String {
+    match (&way.windows[..], &way.ends) {
+        ([], [Some(low), None]) => format!("{} to ? %", digits(low, 2)),
+        ([], [None, Some(high)]) => format!("? to {} %", digits(high, 2)),
+        ([], [None, None]) if way.hangs_on_unknown() => "?".to_owned(),
+        (all, _) => windows(all),
+    }
 }
 
 fn is_inside(way: &WayWindows) -> bool {
@@ -173,8 +192,16 @@ fn verdict(way: &WayWindows) -> &'static str {
 }
 
 fn closing(name: &str, ways: &[WayWindows]) -> String {
-    let bad: Vec<&WayWindows> = ways.iter().filter(|w| !is_inside(w) || !w.is_safe()).collect();
+    let (open, bad): (Vec<&WayWindows>, Vec<&WayWindows>) =
+        ways.iter().filter(|w| !is_inside(w) || !w.is_safe()).partition(|w| as_set(w) == AsSet::NotJudged);
     match bad.first() {
+        None if !open.is_empty() => {
+            format!(
+                "{name}: {} of {} endpoints not judged, none known to be unsafe\n",
+                open.len(),
+                ways.len()
+            )
+        }
         None => format!("{name}: every endpoint lies in its window\n"),
         Some(first) => format!(
             "{name}: {} of {} endpoints not safe; the first is {} of channel {}\n",

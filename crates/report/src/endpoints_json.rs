@@ -60,6 +60,9 @@ struct WayV1<'a> {
     /// `best`, `safe`, `not yet` where it lies in a window that is not safe, or `not safe`.
     as_set: &'static str,
     crossing: Option<&'a str>,
+    /// Where no window is safe for want of a figure: the ends that do not hang on it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ends: Option<[Option<f64>; 2]>,
     /// To what limits the lower and the upper end.
     margins: [Option<MarginV1>; 2],
 }
@@ -142,6 +145,11 @@ fn way<'a>(source: &Source, w: &'a WayWindows) -> WayV1<'a> {
             AsSet::NotJudged => "not judged",
         },
         crossing: w.crossing.as_deref(),
+        ends: w
+            .ends
+            .iter()
+            .any(Option::is_some)
+            .then(|| [0, 1].map(|end: usize| w.ends[end].as_ref().map(percent))),
         margins: [w.margins[0].as_ref().map(margin), w.margins[1].as_ref().map(margin)],
     }
 }

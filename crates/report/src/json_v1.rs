@@ -252,7 +252,7 @@ fn rests(rests: &Rests) -> RestsV1 {
     RestsV1 {
         coverage_percent: percent(&rests.coverage),
         confidence_percent: percent(&rests.confidence),
-        readings_enough: rests.enough,
+        readings_enough: rests.enough(),
     }
 }
 

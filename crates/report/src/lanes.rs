@@ -2,7 +2,7 @@
 //! the stops. Whoever draws it, in characters or otherwise, takes it from here.
 
 use super::text::{digits, signed};
-use crate::rule::ChannelReach;
+use crate::rule::{ChannelReach, at_worst};
 use crate::setup::{Device, DeviceId, Exact, Input, Setup, Side, SubTrimDoes, Toleranced};
 
 /// What one lane of the drawing shows.
@@ -42,7 +42,40 @@ pub(super) struct Lanes {
 
 impl Lanes {
     /// Those of one device, or nothing for one that has no axis to show.
+    ///
+    /// What the file does not give may be at its worst: then less is surely so, and more may be.
     pub(super) fn of(setup: &Setup, id: DeviceId, reach: &[ChannelReach]) -> Option<Self> {
+        let read = Self::in_world(setup, id, reach);
+        let worlds = at_worst(setup);
+        worlds.iter().filter_map(|world| Self::in_world(world, id, reach)).fold(read, |known, there| {
+            Some(match known {
+                Some(known) => known.with(there),
+                None => there,
+            })
+        })
+    }
+
+    /// What may be in one or the other, with the figures of the first.
+    fn with(mut self, other: Self) -> Self {
+        self.half = self.half.max(other.half);
+        for lane in other.lanes {
+            match self.lanes.iter_mut().find(|known| known.shows == lane.shows) {
+                Some(known) => {
+                    known.perhaps.extend(
+                        lane.perhaps
+                            .into_iter()
+                            .filter(|all| !known.perhaps.contains(all))
+                            .collect::<Vec<_>>(),
+                    );
+                    known.surely = common(&known.surely, &lane.surely);
+                }
+                None => self.lanes.push(Lane { surely: Vec::new(), value: "?".to_owned(), ..lane }),
+            }
+        }
+        self
+    }
+
+    fn in_world(setup: &Setup, id: DeviceId, reach: &[ChannelReach]) -> Option<Self> {
         let device = &setup.devices[id];
         let hull = reached(setup, device, reach);
         let bare = device.works.is_empty() && device.stops.iter().all(Option::is_none);
@@ -96,6 +129,14 @@ impl Lane {
         self.perhaps.extend(perhaps);
         self.surely.extend(surely);
     }
+}
+
+/// What lies in both of two lists of stretches.
+fn common(one: &[[Exact; 2]], other: &[[Exact; 2]]) -> Vec<[Exact; 2]> {
+    let both = one.iter().flat_map(|[a, b]| {
+        other.iter().map(move |[c, d]| [a.clone().max(c.clone()), b.clone().min(d.clone())])
+    });
+    both.filter(|[low, high]| low <= high).collect()
 }
 
 fn pair([low, high]: &[Exact; 2]) -> String {

@@ -140,6 +140,7 @@ pub(crate) fn blow() -> WayWindows {
         margins: [Some(margin(16)), Some(margin(8))],
         not_moved: vec![],
         but: vec![],
+        ends: [None, None],
         crossing: None,
     }
 }

@@ -39,6 +39,11 @@ pub fn file(name: &str, setup: &Setup, all: &[Solved], look: Look) -> String {
     let told = |m: &Option<Margin>| m.as_ref().map_or_else(|| "none".to_owned(), margin);
     for solved in all {
         let title = setup.channel_title(solved.channel);
+        if !solved.missing.is_empty() {
+            let _ = writeln!(out, "\n{title}: stays as set; what is best is not judged");
+            hanging(&mut out, "  hangs on ", &solved.missing.join(", "), look.width);
+            continue;
+        }
         if !solved.changed {
             let left = match &solved.before {
                 Some(least) if least.axis.signum() < 0 => {
@@ -72,7 +77,13 @@ pub fn file(name: &str, setup: &Setup, all: &[Solved], look: Look) -> String {
         }
     }
     let changed = all.iter().filter(|s| s.changed).count();
+    let open = all.iter().filter(|s| !s.missing.is_empty()).count();
     let _ = match changed {
+        0 if open > 0 => writeln!(
+            out,
+            "\n{name}: {open} of {} channels not judged, and no margin to gain elsewhere",
+            all.len()
+        ),
         0 => writeln!(out, "\n{name}: no channel has a margin to gain"),
         _ => writeln!(out, "\n{name}: {changed} of {} channels had a margin to gain", all.len()),
     };
@@ -96,6 +107,9 @@ pub struct SolvedV1 {
     margin_after: Option<MarginV1>,
     changed: bool,
     best_of_all: bool,
+    /// The keys that are missing before anything can be proposed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_judged: Vec<String>,
 }
 
 /// All of them.
@@ -110,10 +124,12 @@ pub fn json(setup: &Setup, all: &[Solved]) -> Vec<SolvedV1> {
             channel: setup.channels[solved.channel].number,
             endpoints: ways(solved),
             sub_trim: percent_v1(&solved.sub_trim),
-            margin_before: solved.before.as_ref().map(margin_v1),
+            // A margin with figures at their best is nobody's.
+            margin_before: solved.before.as_ref().filter(|_| solved.missing.is_empty()).map(margin_v1),
             margin_after: solved.after.as_ref().map(margin_v1),
             changed: solved.changed,
             best_of_all: solved.best_of_all,
+            not_judged: solved.missing.clone(),
         })
         .collect()
 }

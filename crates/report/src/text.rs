@@ -82,26 +82,14 @@ pub fn rested<'a>(proved: impl Iterator<Item = &'a Finding>) -> Option<String> {
     let all: Vec<&Rests> = proved.filter_map(|f| f.rests.as_ref()).collect();
     let least = all.iter().map(|rests| (*rests).clone()).reduce(Rests::least)?;
     let count = all.len();
-    Some(if least.enough {
-        let (coverage, confidence) = (percent(&least.coverage), percent(&least.confidence));
-        format!("{count} of them for {coverage} of clicks at {confidence} confidence")
-    } else {
-        let few = all.iter().filter(|rests| !rests.enough).count();
-        format!("{few} of them by too few readings, which proves nothing")
-    })
+    let (coverage, confidence) = (percent(&least.coverage), percent(&least.confidence));
+    Some(format!("{count} of them for {coverage} of clicks at {confidence} confidence"))
 }
 
 /// What is proved by readings: for so many of all that follow, never for all.
 fn claim(rests: &Rests) -> String {
-    if rests.enough {
-        format!(
-            "proved for {} of clicks at {} confidence",
-            percent(&rests.coverage),
-            percent(&rests.confidence)
-        )
-    } else {
-        "holds by too few readings, proves nothing".to_owned()
-    }
+    let (coverage, confidence) = (percent(&rests.coverage), percent(&rests.confidence));
+    format!("proved for {coverage} of clicks at {confidence} confidence")
 }
 
 /// Breaks text into lines of at most `width` characters, at blanks; a longer word stays whole.

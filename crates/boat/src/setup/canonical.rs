@@ -61,8 +61,10 @@ fn gather_one(node: &Node, path: &str, place: &Place, lines: &mut Vec<Line>) {
 const THRESHOLDS: [&str; 5] = ["from", "to", "full", "releases", "beyond"];
 
 fn with_stated_exactness(path: &str, text: &str, (value, shown): (String, String)) -> (String, String) {
-    let key = path.rsplit('.').next().unwrap_or_default();
-    let says = THRESHOLDS.contains(&key) && ["±", "+-"].iter().any(|sign| text.contains(sign));
+    let mut keys = path.rsplit('.');
+    let [key, above] = [keys.next(), keys.next()].map(Option::unwrap_or_default);
+    let says =
+        (THRESHOLDS.contains(&key) || above == "stops") && ["±", "+-"].iter().any(|sign| text.contains(sign));
     let stated = |written: String| if says && !written.contains('±') { written + " ± 0" } else { written };
     (stated(value), stated(shown))
 }
@@ -236,6 +238,8 @@ boat: {name: Elver, kind: surface, water: fresh, floats_when_stopped: true}
         ] {
             assert_eq!(of(boat) == of(&boat.replace(from, to)), alike, "{to}");
         }
+        let stops = boat.replace("{works:", "{stops: [-90 %, +90 %], works:");
+        assert_ne!(of(&stops), of(&stops.replace("+90 %", "+90 % ± 0 %")));
         let slider = boat.replace("{left: flood}", "{left: flood}, kind: slider");
         assert_eq!(of(&slider), of(&slider.replace("slider", "slider, trim: locked")));
     }
@@ -246,8 +250,8 @@ boat: {name: Elver, kind: surface, water: fresh, floats_when_stopped: true}
         let schema = boat_file();
         let defaults = schema.to_string().matches("\"default\":").count();
         assert!(defaults > 20, "{defaults}");
-        let said = of("boat: {kind: submarine, aerial: inside}\ntransmitter: {furthest: 125 %, step: 1 %}\n\
-            receiver: {on_loss: {others: hold}}\nfail_safe: {notices: no pulses, leak: false}\n\
+        let said = of("boat: {kind: submarine, aerial: inside}\ntransmitter: {step: 1 %}\n\
+            receiver: {on_loss: {others: hold}}\nfail_safe: {leak: false}\n\
             card: {size: [105 mm, 74 mm]}\n");
         assert_eq!(said, BTreeMap::new());
     }

@@ -70,6 +70,8 @@ pub struct WorkFacts {
     pub signal: Option<Signal>,
     /// The longest that it may be engaged in one go.
     pub longest: Option<Seconds>,
+    /// It may stay on for ever.
+    pub never_too_long: bool,
     /// How long it has to be engaged in one go to bring her up, if it is there for that.
     pub must_run: Option<Seconds>,
     /// It is on from the moment the battery is connected, until it hears a signal.

@@ -53,7 +53,7 @@ impl Setup {
         let Some(unit) = &self.fail_safe else { return Unit::Absent };
         let sure = match (&unit.notices, &self.receiver.on_loss) {
             // Whether a unit tells noise from a signal, and silence too, only trials tell.
-            (Notices::InvalidPulses, OnLoss::Noise | OnLoss::NoPulses) => unit.tried.is_some(),
+            (Notices::InvalidPulses, OnLoss::Noise | OnLoss::NoPulses) => unit.tells_noise,
             (Notices::InvalidPulses, _) => false,
             (Notices::NoPulses, _) => unit.channels.iter().all(|&c| self.falls_silent(c)),
             (Notices::Channel { channel, beyond }, OnLoss::Preset { values, .. }) => {

@@ -1,7 +1,7 @@
 //! A set-up with a figure that is not known at one value of its range.
 
-use super::model::{Figure, Point, Setup, Toleranced, WithoutPulses};
-use super::quantity::Micros;
+use super::model::{Figure, OnLoss, Point, Setup, Toleranced, UntilItActs, WithoutPulses};
+use super::quantity::{Micros, Seconds};
 use super::{Allowance, Exact};
 use crate::setup::model::Work;
 
@@ -10,7 +10,11 @@ impl Figure {
     pub fn steps(self) -> i64 {
         match self {
             Figure::Stop(..) => 299,
-            Figure::WithoutPulses(_) => 1,
+            Figure::WithoutPulses(_)
+            | Figure::OnLoss
+            | Figure::Notices
+            | Figure::Tried
+            | Figure::UntilItActs => 1,
             _ => 100,
         }
     }
@@ -37,7 +41,13 @@ impl Figure {
                 let sign = if side == 0 { "-" } else { "+" };
                 format!("{sign}{}", percent(amount(self, step)))
             }
-            Figure::WithoutPulses(_) => String::new(),
+            Figure::WithoutPulses(_)
+            | Figure::OnLoss
+            | Figure::Notices
+            | Figure::Tried
+            | Figure::UntilItActs => String::new(),
+            Figure::Takes(_) => format!("{} s", takes(step).to_decimal(2)),
+            Figure::Furthest(end) => percent(furthest(setup, end, step)),
             _ => percent(amount(self, step)),
         }
     }
@@ -49,8 +59,26 @@ fn amount(figure: Figure, step: i64) -> Exact {
         Figure::Stop(..) => Exact::ratio(300 - step, 200),
         Figure::Trim(_) => Exact::ratio(step, 200),
         Figure::StillBetween(_) => Exact::ratio(100 - step, 500),
+        Figure::Correction(_) => Exact::ratio(step, 100),
         _ => Exact::ratio(step, 1000),
     }
+}
+
+/// How long a servo takes from one end to the other, in seconds.
+fn takes(step: i64) -> Exact {
+    Exact::ratio(step, 20)
+}
+
+/// How far any output can go at a step: from what is taken to the least that holds what is dialled in, or to
+/// the most that sets are known to send.
+fn furthest(setup: &Setup, end: usize, step: i64) -> Exact {
+    let taken = setup.transmitter.furthest.clone();
+    let dialled = setup.channels.iter().flat_map(|channel| channel.endpoints.iter().cloned());
+    let far = match end {
+        0 => dialled.fold(Exact::ONE, Exact::max).min(taken.clone()),
+        _ => taken.clone().max(Exact::percent(150)),
+    };
+    &taken + (far - &taken) * Exact::ratio(step, 100)
 }
 
 /// Where a work lets go at a step: from where it engages back to rest.
@@ -89,7 +117,7 @@ impl Setup {
                     Point::Releases => work.releases.as_mut(),
                 };
                 if let Some(at) = at {
-                    at.off = size;
+                    at.off = at.off.clone().max(size);
                 }
             }
             Figure::UnitTolerance => {
@@ -108,6 +136,32 @@ impl Setup {
                 work.releases = Some(lets_go(work, step));
             }
             Figure::StillBetween(device) => self.devices[device].still_between = Some([-&size, size]),
+            Figure::StopTolerance(device, side) => {
+                if let Some(stop) = &mut self.devices[device].stops[side] {
+                    stop.off = size;
+                }
+            }
+            Figure::Takes(device) => self.devices[device].facts.takes = Some(Seconds(takes(step))),
+            Figure::Correction(device) => self.devices[device].facts.correction = Some(size),
+            Figure::Furthest(end) => self.transmitter.furthest = furthest(self, end, step),
+            // Noise reaches whatever the other words leave, and no unit that waits for silence hears it.
+            Figure::OnLoss => self.receiver.on_loss = OnLoss::Noise,
+            Figure::Notices => {
+                if let Some(unit) = &mut self.fail_safe {
+                    unit.notices = super::Notices::InvalidPulses;
+                    unit.tells_noise = false;
+                }
+            }
+            Figure::Tried => {
+                if let Some(unit) = &mut self.fail_safe {
+                    unit.tells_noise = false;
+                }
+            }
+            Figure::UntilItActs => {
+                if let Some(unit) = &mut self.fail_safe {
+                    unit.until_it_acts = Some(UntilItActs::Passes);
+                }
+            }
             Figure::WithoutPulses(device) => {
                 let device = &mut self.devices[device];
                 let motor = device.kind.runs_a_motor();

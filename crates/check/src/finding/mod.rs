@@ -112,18 +112,29 @@ pub struct Rests {
     pub coverage: Exact,
     /// How often such a claim is true.
     pub confidence: Exact,
-    /// Whether there are readings enough; fewer prove nothing.
-    pub enough: bool,
+    /// Where there are too few readings to prove anything.
+    pub few: Vec<Path>,
 }
 
 impl Rests {
+    /// Whether there are readings enough; fewer prove nothing.
+    pub fn enough(&self) -> bool {
+        self.few.is_empty()
+    }
+
     /// What holds where both have to.
     #[must_use]
     pub fn least(self, other: Self) -> Self {
+        let mut few = self.few;
+        for path in other.few {
+            if !few.contains(&path) {
+                few.push(path);
+            }
+        }
         Self {
             coverage: self.coverage.min(other.coverage),
             confidence: self.confidence.min(other.confidence),
-            enough: self.enough && other.enough,
+            few,
         }
     }
 }
@@ -246,7 +257,11 @@ impl WayWindows {
     pub fn hangs_on_unknown(&self) -> bool {
         let open = |text: &String| text.starts_with(NOT_JUDGED);
         let inside = self.windows.iter().any(|[low, high]| *low <= self.set && self.set <= *high);
-        self.but.iter().any(open) || (!inside && [&self.low_limit, &self.high_limit].into_iter().any(open))
+        let [low, high] = &self.ends;
+        let out = low.as_ref().is_some_and(|low| self.set < *low)
+            || high.as_ref().is_some_and(|high| self.set > *high);
+        self.but.iter().any(open)
+            || (!inside && !out && [&self.low_limit, &self.high_limit].into_iter().any(open))
     }
 
     /// Whether the values of the windows are safe: there are some, and nothing is named that is broken
@@ -281,6 +296,9 @@ pub struct WayWindows {
     pub not_moved: Vec<String>,
     /// What is wrong in other states of the boat whatever is dialled here; a window with such is not safe.
     pub but: Vec<String>,
+    /// Where a window hangs on what the file does not say: the ends that do not, each by itself. Between them
+    /// nothing is called safe.
+    pub ends: [Option<Exact>; 2],
     /// For an empty window: which limits cross, by how much, and what would have to move.
     pub crossing: Option<String>,
 }

@@ -40,7 +40,9 @@ fn of(context: &Context, asks: &Asks, answered: &Answered) -> Option<Vec<Share>>
             let edge = missing_edge(context, *function, place, (over, *fully), margin);
             of_device(function.device, Some(edge), setup.work(*function).sign, place)
         }
-        Asks::Leaves { device, place, .. } => of_device(*device, None, answered.sign, place),
+        Asks::Leaves { device, place, .. } | Asks::FallsShort { device, place, .. } => {
+            of_device(*device, None, answered.sign, place)
+        }
         Asks::Passes { device, place, edge, .. } => {
             let (what, at) = edge.tolerance.as_ref()?;
             of_device(*device, Some(((*what).to_owned(), at.off.clone())), edge.sign, place)

@@ -2,7 +2,7 @@
 
 use super::safe::endpoints;
 use crate::finding::WayWindows;
-use crate::setup::{Exact, Setup, WorkRef};
+use crate::setup::{Exact, Figure, Point, Setup, WorkRef};
 
 /// So many readings are thought of: the factor falls fast up to here and slowly beyond.
 pub const READINGS: usize = 10;
@@ -26,11 +26,15 @@ pub fn readings(setup: &Setup, now: &[WayWindows]) -> Vec<More> {
     let mut again = Vec::new();
     for (device, d) in changed.devices.iter_mut().enumerate() {
         for (work, w) in d.works.iter_mut().enumerate() {
-            for (readings, point) in [(&w.clicks, Some(&mut w.from)), (&w.releasing, w.releases.as_mut())] {
+            let points = [
+                (Point::From, &w.clicks, Some(&mut w.from)),
+                (Point::Releases, &w.releasing, w.releases.as_mut()),
+            ];
+            for (at, readings, point) in points {
                 let few = readings.as_ref().filter(|readings| readings.taken.len() < READINGS);
                 if let (Some(found), Some(point)) = (few.and_then(|few| few.point_of(READINGS)), point) {
                     *point = found;
-                    again.push(WorkRef { device, work });
+                    again.push((WorkRef { device, work }, at));
                 }
             }
         }
@@ -38,6 +42,11 @@ pub fn readings(setup: &Setup, now: &[WayWindows]) -> Vec<More> {
     if again.is_empty() {
         return Vec::new();
     }
+    // So many readings would leave nothing unknown of the point.
+    changed.unknown.retain(|unknown| {
+        !again.iter().any(|&(function, at)| unknown.figure == Figure::Tolerance(function, at))
+    });
+    let mut again: Vec<WorkRef> = again.into_iter().map(|(function, _)| function).collect();
     again.dedup();
     let then = endpoints(&changed);
     let differ = now.iter().zip(&then).filter(|(now, then)| now.windows != then.windows);

@@ -1,18 +1,31 @@
 //! Which answers rest on readings, and what those prove.
 
 use super::asks::Asks;
+use super::say;
 use crate::finding::Rests;
-use crate::setup::{Readings, Setup, WorkRef};
+use crate::setup::{Path, Readings, Setup, WorkRef};
 
 /// What the answer to a question rests on, where it rests on readings: of several the least claim. A figure
 /// that was written as such claims to hold always.
 pub(super) fn on(setup: &Setup, asks: &Asks) -> Option<Rests> {
-    readings(setup, asks).into_iter().map(of).reduce(Rests::least)
+    readings(setup, asks).into_iter().map(|readings| of(setup, readings)).reduce(Rests::least)
 }
 
-fn of(readings: &Readings) -> Rests {
+fn of(setup: &Setup, readings: &Readings) -> Rests {
     let (coverage, confidence) = (readings.coverage.clone(), readings.confidence.clone());
-    Rests { coverage, confidence, enough: readings.enough() }
+    let few = (!readings.enough()).then(|| place(setup, readings)).flatten();
+    Rests { coverage, confidence, few: few.into_iter().collect() }
+}
+
+/// Where readings stand in the file.
+fn place(setup: &Setup, readings: &Readings) -> Option<Path> {
+    setup.works().find_map(|function| {
+        let w = setup.work(function);
+        let known = [("clicks", &w.clicks), ("releases", &w.releasing)];
+        let found =
+            known.into_iter().find(|(_, of)| of.as_ref().is_some_and(|of| std::ptr::eq(of, readings)));
+        found.map(|(key, _)| say::work_path(setup, function).then(key))
+    })
 }
 
 /// The readings that a question asks about.

@@ -266,6 +266,7 @@ pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Op
         margins,
         not_moved: always(true),
         but,
+        ends: [None, None],
         crossing,
     })
 }
@@ -395,7 +396,7 @@ controls:
 channels:
   1: {{control: helm, longer: {longer}, endpoints: {{port: 80 %, starboard: 82 %}}}}
 devices:
-  rudder: {{kind: servo, channel: 1, accuracy: 2 %, stops: [-90 %, +96 %]}}
+  rudder: {{kind: servo, channel: 1, accuracy: 2 %, stops: [-90 % ± 0 %, +96 % ± 0 %]}}
 "
         );
         lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap()

@@ -8,6 +8,7 @@ use super::engine::Context;
 use super::safe::{Asked, Choice, Row, choice, comfort, deciding, safe_values, table, values};
 use super::say;
 use super::trial::{Trial, Values};
+use super::windows;
 use crate::finding::{Margin, Outcome, StateId, Subject};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::collections::BTreeMap;
@@ -34,6 +35,8 @@ pub struct Solved {
     pub changed: bool,
     /// Whether every value was tried that could have left more.
     pub best_of_all: bool,
+    /// The keys that the file would have to give before anything can be proposed.
+    pub missing: Vec<String>,
 }
 
 impl Solved {
@@ -50,7 +53,8 @@ pub fn solve(setup: &Setup) -> Vec<Solved> {
     let mut now = setup.clone();
     let mut all = Vec::new();
     for channel in 0..setup.channels.len() {
-        let solved = one(&now, channel).filter(|solved| solved.before.is_some());
+        let solved =
+            one(&now, channel).filter(|solved| solved.before.is_some() || !solved.missing.is_empty());
         if let Some(solved) = solved {
             // What was found for one channel counts for those that it is mixed into.
             solved.apply(&mut now);
@@ -85,6 +89,22 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
     let mut trial = Trial::new(setup, channel, &questions);
     let set = trial.values();
     let least_as_set = least(&mut trial, setup, &questions);
+    // What is best with figures at their best need not hold with those that the boat has.
+    let missing = windows::keys(setup, context.asked(), channel);
+    if !missing.is_empty() {
+        let (sub_trim, endpoints) = set;
+        let (before, after) = (least_as_set, None);
+        return Some(Solved {
+            channel,
+            endpoints,
+            sub_trim,
+            before,
+            after,
+            changed: false,
+            best_of_all: true,
+            missing,
+        });
+    }
     let mut search = Search { trial, steps: values(setup), set: set.clone(), questions };
     let (mut best, choices) = search.ends(&set.0);
     let mut worth = search.worth(&best, &choices);
@@ -107,6 +127,7 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
         best_of_all: !held && choices.iter().flatten().all(|choice| !choice.only_comfort),
         sub_trim: best.0,
         endpoints: best.1,
+        missing: Vec::new(),
     })
 }
 
@@ -282,7 +303,7 @@ controls:
 channels:
   1: {{control: tank, longer: blow, endpoints: {{flood: {flood} %, blow: {blow} %}}, sub_trim: {trim} %, wants: {{flood: vent, blow: pump}}}}
 devices:
-  s: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-{stops} %, +{stops} %], works: {{vent: {{kind: vent valve, from: -{vent} % ± 0 %, releases: where it engages}}, pump: {{kind: pump switch, from: {pump} % ± 0 %, releases: where it engages}}, gas: {{kind: emergency gas valve, from: {gas} % ± 0 %, releases: where it engages}}}}}}
+  s: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-{stops} % ± 0 %, +{stops} % ± 0 %], works: {{vent: {{kind: vent valve, from: -{vent} % ± 0 %, releases: where it engages}}, pump: {{kind: pump switch, from: {pump} % ± 0 %, releases: where it engages}}, gas: {{kind: emergency gas valve, from: {gas} % ± 0 %, releases: where it engages}}}}}}
 "
         );
         lower::lower(&Source::from_text("x", &text).unwrap()).unwrap()

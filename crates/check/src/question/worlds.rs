@@ -13,7 +13,8 @@ use super::safe::Asked;
 use crate::chain::Order;
 use crate::finding::{Finding, Missing, Outcome, StateId, Subject};
 use crate::proof::Cases;
-use crate::setup::{Control, Figure, Setup, Unknown};
+use crate::setup::keys::range;
+use crate::setup::{Control, Exact, Figure, Path, Setup, Unknown};
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -36,20 +37,39 @@ fn names<T>(all: &[T], of: impl Fn(&T) -> (&'static str, Subject, StateId)) -> V
     named.collect()
 }
 
-/// The set-ups in which everything unknown is at its worst. There are two where a figure has two such ends.
-pub fn at_worst(setup: &Setup) -> Vec<Setup> {
-    if setup.unknown.is_empty() {
+/// The figures that are at the worst end of their range together. There are several such lists where a figure
+/// can be the worst at either end: the others are as read there.
+fn ends(setup: &Setup) -> Vec<Vec<Figure>> {
+    let figures: Vec<Figure> = setup.unknown.iter().map(|unknown| unknown.figure).collect();
+    if figures.is_empty() {
         return Vec::new();
     }
-    let worst = |keep: fn(Figure) -> bool| {
-        let figures = setup.unknown.iter().map(|unknown| unknown.figure).filter(|figure| keep(*figure));
-        figures.fold(setup.clone(), |setup, figure| setup.with(figure, figure.steps()))
+    let furthest = |figure: &Figure| matches!(figure, Figure::Furthest(_));
+    let reaches: &[Option<usize>] = if figures.iter().any(furthest) { &[Some(1), Some(0)] } else { &[None] };
+    let two =
+        if figures.iter().any(|figure| figure.has_two_worst_ends()) { &[true, false][..] } else { &[true] };
+    let list = |reach: Option<usize>, both: bool| {
+        let kept = figures.iter().copied().filter(|figure| match figure {
+            Figure::Furthest(end) => Some(*end) == reach,
+            _ => both || !figure.has_two_worst_ends(),
+        });
+        kept.collect()
     };
-    let mut all = vec![worst(|_| true)];
-    if setup.unknown.iter().any(|unknown| unknown.figure.has_two_worst_ends()) {
-        all.push(worst(|figure| !figure.has_two_worst_ends()));
-    }
-    all
+    reaches
+        .iter()
+        .flat_map(|reach| two.iter().map(move |both| (*reach, *both)))
+        .map(|(r, b)| list(r, b))
+        .collect()
+}
+
+/// A set-up with figures at the worst end of their range.
+fn moved(setup: &Setup, figures: &[Figure]) -> Setup {
+    figures.iter().fold(setup.clone(), |setup, figure| setup.with(*figure, figure.steps()))
+}
+
+/// The set-ups in which everything unknown is at its worst. There are several where a figure has two such ends.
+pub fn at_worst(setup: &Setup) -> Vec<Setup> {
+    ends(setup).iter().map(|figures| moved(setup, figures)).collect()
 }
 
 /// What channels can do, worked out once for all set-ups that differ in nothing that moves a channel.
@@ -58,14 +78,16 @@ struct Library {
     known: RefCell<Vec<(Alike, Vec<Rc<Cases>>)>>,
 }
 
-/// What set-ups have in common whose channels do the same: the orders that count, and which trims there are.
-type Alike = (Vec<Order>, Vec<bool>);
+/// What set-ups have in common whose channels do the same: the orders that count, which trims there are, and how
+/// far outputs go.
+type Alike = (Vec<Order>, Vec<bool>, Exact);
 
 impl Library {
     /// Asks something of a set-up, with what is known already.
     fn ask<T>(&self, setup: &Setup, ask: impl FnOnce(&Context) -> T) -> T {
         let context = Context::new(setup);
-        let alike = (context.orders.clone(), setup.controls.iter().map(Control::has_trim).collect());
+        let trims = setup.controls.iter().map(Control::has_trim).collect();
+        let alike = (context.orders.clone(), trims, setup.transmitter.furthest.clone());
         let known = self.known.borrow().iter().find(|(of, _)| *of == alike).map(|(_, cases)| cases.clone());
         let context = context.knowing(Known { cases: known.unwrap_or_default(), states: None });
         let answer = ask(&context);
@@ -95,12 +117,20 @@ pub fn settle(context: &Context, findings: &mut Vec<Finding>) {
     let library = Library::default();
     let singles: Vec<Single> =
         setup.unknown.iter().map(|unknown| Single { unknown, answers: OnceCell::new() }).collect();
-    let desk = Desk { setup, library, singles };
-    let mut doubtful: Vec<Finding> = Vec::new();
-    for (index, world) in at_worst(setup).iter().enumerate() {
-        desk.doubt(world, index == 0, findings, &mut doubtful);
+    let ends = ends(setup);
+    let desk = Desk { setup, library, singles, ends: &ends };
+    for figures in &ends {
+        // What is asked in several of them is told once.
+        let mut doubtful: Vec<Finding> = Vec::new();
+        desk.doubt(figures, findings, &mut doubtful);
+        findings.append(&mut doubtful);
     }
-    findings.append(&mut doubtful);
+    for finding in findings.iter_mut().filter(|f| f.outcome == Outcome::Proved) {
+        let few = finding.rests.as_ref().map(|rests| rests.few.clone()).unwrap_or_default();
+        if !few.is_empty() {
+            not_judged(finding, few.into_iter().map(read_again).collect());
+        }
+    }
     for finding in findings.iter_mut().filter(|f| f.outcome == Outcome::NotJudged) {
         finding.hurts = could_hurt(setup, finding);
     }
@@ -117,12 +147,15 @@ struct Desk<'a> {
     setup: &'a Setup,
     library: Library,
     singles: Vec<Single<'a>>,
+    /// The figures that are at their worst together.
+    ends: &'a [Vec<Figure>],
 }
 
 impl Desk<'_> {
     /// Takes back what holds in the set-up as read and not in one of the worst, and adds what is asked there
     /// only.
-    fn doubt(&self, world: &Setup, all_worst: bool, findings: &mut [Finding], doubtful: &mut Vec<Finding>) {
+    fn doubt(&self, figures: &[Figure], findings: &mut [Finding], doubtful: &mut Vec<Finding>) {
+        let world = &moved(self.setup, figures);
         let known = names(findings, |f| (f.rule, f.subject, f.when));
         let known: BTreeMap<Name, usize> = known.into_iter().zip(0..).collect();
         let open = self.library.ask(world, |there| {
@@ -151,7 +184,7 @@ impl Desk<'_> {
             open
         });
         for (name, new) in open {
-            let missing = self.missing(all_worst, &name);
+            let missing = self.missing(figures, &name);
             match (new, known.get(&name)) {
                 (Some(mut finding), _) => {
                     not_judged(&mut finding, missing);
@@ -179,7 +212,7 @@ impl Desk<'_> {
     }
 
     /// The figures that turn an answer: each that does so alone, else those that do so together.
-    fn missing(&self, all_worst: bool, name: &Name) -> Vec<Missing> {
+    fn missing(&self, figures: &[Figure], name: &Name) -> Vec<Missing> {
         let alone: Vec<&Unknown> = self
             .singles
             .iter()
@@ -199,8 +232,7 @@ impl Desk<'_> {
             };
             return alone.into_iter().map(told).collect();
         }
-        // In the other of two worst set-ups a figure with two ends is as read.
-        let moved = |unknown: &&Unknown| all_worst || !unknown.figure.has_two_worst_ends();
+        let moved = |unknown: &&Unknown| figures.contains(&unknown.figure);
         let mut together: Vec<&Unknown> = self.setup.unknown.iter().filter(moved).collect();
         let mut at = 0;
         while at < together.len() {
@@ -217,10 +249,11 @@ impl Desk<'_> {
 
     /// Whether a question is answered well with a figure at a step and everything else at its worst.
     fn holds_for_all_else(&self, figure: Figure, step: i64, name: &Name) -> bool {
-        let of = |other: Figure| (other, if other == figure { step } else { other.steps() });
-        let figures: Vec<(Figure, i64)> =
-            self.setup.unknown.iter().map(|unknown| of(unknown.figure)).collect();
-        self.library.holds(self.setup, &figures, name)
+        self.ends.iter().all(|ends| {
+            let others = ends.iter().filter(|other| **other != figure).map(|other| (*other, other.steps()));
+            let figures: Vec<(Figure, i64)> = others.chain([(figure, step)]).collect();
+            self.library.holds(self.setup, &figures, name)
+        })
     }
 
     /// The last step at which a question is answered well, with all other figures at their best.
@@ -255,6 +288,11 @@ fn not_judged(finding: &mut Finding, missing: Vec<Missing>) {
     finding.estimate = None;
     finding.witness = None;
     finding.missing = missing;
+}
+
+/// Readings of which there are too few: no value decides, and more of them do.
+fn read_again(path: Path) -> Missing {
+    Missing { path, bench: range::too_few_readings().bench.to_owned(), holds: None, said: false }
 }
 
 fn told(setup: &Setup, unknown: &Unknown, step: Option<i64>) -> Missing {

@@ -25,6 +25,23 @@ fn unsaid<'a>() -> Question<'a> {
     )
 }
 
+/// Nobody knows how long she takes to sink, and no estimate tells.
+fn not_timed<'a>(total: &Exact) -> Question<'a> {
+    let missing = Missing {
+        path: Path::of(["boat", "sinks_in"]),
+        bench: "switch the transmitter off under way in shallow water, or flood her by hand, and take the time down to \
+                the depth limit"
+            .to_owned(),
+        holds: Some(format!("if she takes longer than {} s", total.to_decimal(Seconds::PLACES))),
+        said: false,
+    };
+    Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood).asks(
+        Asks::Unsaid(vec![missing]),
+        String::new(),
+        "she is blown before she is at the depth limit",
+    )
+}
+
 /// Once, where the file says how long she takes to sink and something brings her up.
 pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
@@ -35,7 +52,6 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     if raising {
         return questions.push(unsaid());
     }
-    let Some(has) = &setup.boat.sinks_in else { return };
     let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|&w| setup.work(w).kind.raises());
     let mut parts: Vec<(String, Exact, Path)> = Vec::new();
     if let Some(after) = &setup.receiver.after {
@@ -58,8 +74,26 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         }
         _ => return,
     }
+    let Some(has) = &setup.boat.sinks_in else {
+        let estimated = context.rehearsal().is_some();
+        if setup.dives() && !setup.boat.floats_when_stopped && !estimated {
+            let total = parts.iter().fold(Exact::ZERO, |sum, part| sum + &part.1);
+            questions.push(not_timed(&total));
+        }
+        return;
+    };
     let total = parts.iter().fold(Exact::ZERO, |sum, part| sum + &part.1);
     let seconds = |value: &Exact| format!("{} s", value.to_decimal(Seconds::PLACES));
+    let asks = match &setup.receiver.after {
+        None if total < has.0 => Asks::Unsaid(vec![Missing {
+            path: Path::of(["receiver", "after"]),
+            bench: "switch the transmitter off and take the time until its pulses stop or go to the preset"
+                .to_owned(),
+            holds: Some(format!("if it waits for less than {}", seconds(&(&has.0 - &total)))),
+            said: false,
+        }]),
+        _ => Asks::Fact(total >= has.0),
+    };
     let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");
     let mut draft = Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood)
         .at(Path::of(["boat", "sinks_in"]), "she is at the depth limit by then");
@@ -71,8 +105,8 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             .gap("total", Gap::Seconds(total.clone()))
             .gap("limit", Gap::Seconds(has.0.clone()))
             .help("shorten a wait or put the stage that raises her first; she goes on sinking while the tank fills with air, so leave some seconds over")
-            .fact(
-                total >= has.0,
+            .asks(
+                asks,
                 format!("she is blown after {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
                 format!("she is blown after {}, before she is at the depth limit", seconds(&total)),
             ),

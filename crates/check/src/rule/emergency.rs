@@ -3,14 +3,16 @@
 
 use super::after_loss;
 use super::context::Context;
+use super::long_enough::{self, Raising, one_of, one_that_lasts};
 use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
-use super::no_blow_on_loss::hands_back;
+use super::no_blow_on_loss::{empties, hands_back, surely_on};
 use super::states::{Place, State};
 use crate::finding::StateId;
 use crate::physics::units::Seconds;
 use crate::proof::Domain;
 use crate::proof::cases::Influence;
 use crate::question::Asks;
+use crate::question::worlds::at_worst;
 use crate::rehearsal::held_case;
 use crate::setup::facts::Signal;
 use crate::setup::{
@@ -70,6 +72,18 @@ pub fn demands(context: &Context, act: &EmergencyAct) -> Vec<Demand> {
 fn holds(context: &Context, act: &EmergencyAct) -> bool {
     let demands = demands(context, act);
     !demands.is_empty() && demands.iter().all(|demand| context.holds(&demand.asks))
+}
+
+/// Whether a step holds, whatever the figures are that the file does not give.
+struct Everywhere<'a> {
+    context: &'a Context<'a>,
+    worlds: &'a [Context<'a>],
+}
+
+impl Everywhere<'_> {
+    fn holds(&self, act: &EmergencyAct) -> bool {
+        holds(self.context, act) && self.worlds.iter().all(|world| holds(world, act))
+    }
 }
 
 /// The hands of a step: what it names where it puts it, and all else anywhere.
@@ -165,15 +179,6 @@ fn falls_short(setup: &Setup, device: DeviceId, sign: i32, place: Place, over: D
     Asks::FallsShort { device, place, over, sign, needed }
 }
 
-/// Broken where each of these may be: one that surely is not is enough.
-fn one_of(mut all: Vec<Asks>) -> Asks {
-    match all.len() {
-        0 => Asks::Fact(true),
-        1 => all.remove(0),
-        _ => Asks::All(all),
-    }
-}
-
 /// From the first stage on; before it a vent may still be as the pilot left it.
 fn switched_off(context: &Context) -> Vec<Demand> {
     let setup = context.setup;
@@ -195,7 +200,8 @@ fn switched_off(context: &Context) -> Vec<Demand> {
             }
         }
     } else {
-        let raises = |state, asks| Demand { concern: Concern::Raises, state, asks: one_of(asks) };
+        let raises =
+            |state, asks| Demand { concern: Concern::Raises, state, asks: one_that_lasts(context, asks) };
         if context.unit == Unit::Unsure {
             // Whether the unit notices or not she has to come up.
             all.push(raises(StateId::LostForGood, waiting));
@@ -221,20 +227,27 @@ fn switched_off(context: &Context) -> Vec<Demand> {
 }
 
 /// What may fail to raise her in these states, where a preset or a stage decides.
-fn raised_when_off(context: &Context, states: &[(&State, StateId)]) -> Vec<Asks> {
+fn raised_when_off(context: &Context, states: &[(&State, StateId)]) -> Vec<Raising> {
     let setup = context.setup;
     let mut all = Vec::new();
+    let steps = after_loss::steps(context);
     for (state, _) in states {
         let set = |device: DeviceId| matches!(state.places[device], Place::Fixed { .. });
         for (function, w) in context.works().filter(|(f, w)| w.kind.raises() && set(f.device)) {
             let place = state.places[function.device].clone();
             let fully = w.full.is_some();
-            all.push(Asks::Misses { function, place, over: context.unattended(state), fully });
+            let asks = Asks::Misses { function, place, over: context.unattended(state), fully };
+            let on = |step: &after_loss::Step| surely_on(context, function, step.state);
+            all.push(Raising { asks, enough: long_enough::work(context, &steps, function, on) });
         }
         for device in (0..setup.devices.len()).filter(|device| set(*device)) {
             let place = || state.places[device].clone();
             let over = || context.unattended(state);
-            all.extend(emptying(setup, device).map(|sign| falls_short(setup, device, sign, place(), over())));
+            for sign in emptying(setup, device) {
+                let asks = falls_short(setup, device, sign, place(), over());
+                let on = |step: &after_loss::Step| empties(context, device, sign, step.state);
+                all.push(Raising { asks, enough: long_enough::device(context, &steps, on) });
+            }
         }
     }
     all
@@ -253,12 +266,15 @@ fn band(setup: &Setup, motor: DeviceId) -> [Exact; 2] {
 
 /// The steps of the file, or where it has none those that surely do what they are for.
 pub fn steps(context: &Context) -> Vec<Step> {
+    let worlds = at_worst(context.setup);
+    let worlds: Vec<Context> = worlds.iter().map(Context::new).collect();
+    let everywhere = Everywhere { context, worlds: &worlds };
     let given: Vec<(usize, &EmergencyStep)> = context.setup.owner.steps().collect();
     if given.is_empty() {
-        return worked_out(context);
+        return worked_out(&everywhere);
     }
     let step = |(index, step): (usize, &EmergencyStep)| Step {
-        holds: holds(context, &step.act),
+        holds: everywhere.holds(&step.act),
         up_in: up_in(context, &step.act),
         step: step.clone(),
         given: Some(index),
@@ -266,22 +282,23 @@ pub fn steps(context: &Context) -> Vec<Step> {
     given.into_iter().map(step).collect()
 }
 
-fn worked_out(context: &Context) -> Vec<Step> {
+fn worked_out(everywhere: &Everywhere) -> Vec<Step> {
+    let context = everywhere.context;
     let setup = context.setup;
     let end = if setup.dives() { Until::Up } else { Until::Stopped };
     let hands = if setup.dives() { raising_hands(context) } else { vec![(stopping_hand(context), true)] };
     let by_hand = hands.into_iter().find_map(|(hand, goes_on)| {
         let act = EmergencyAct::Hand(hand);
-        holds(context, &act).then(|| EmergencyStep { act, until: goes_on.then_some(end) })
+        everywhere.holds(&act).then(|| EmergencyStep { act, until: goes_on.then_some(end) })
     });
     // Who floats up with the motor at rest has that to do before anything else.
     let by_hand = by_hand.or_else(|| {
         let act = EmergencyAct::Hand(stopping_hand(context));
-        let stops = setup.dives() && setup.boat.floats_when_stopped && holds(context, &act);
+        let stops = setup.dives() && setup.boat.floats_when_stopped && everywhere.holds(&act);
         stops.then_some(EmergencyStep { act, until: Some(end) })
     });
     let off = EmergencyStep { act: EmergencyAct::SwitchOff, until: Some(end) };
-    let off = holds(context, &off.act).then_some(off);
+    let off = everywhere.holds(&off.act).then_some(off);
     let step =
         |step: EmergencyStep| Step { up_in: up_in(context, &step.act), step, given: None, holds: true };
     by_hand.into_iter().chain(off).map(step).collect()

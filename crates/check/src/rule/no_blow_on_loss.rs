@@ -2,9 +2,10 @@
 
 use super::after_loss::{Step, emptying, steps};
 use super::context::Context;
+use super::long_enough::{self, Enough};
 use super::say::{self, Draft};
 use super::states::{Place, State};
-use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{BoatKind, DeviceId, Exact, Path, Unit, WorkRef};
@@ -25,10 +26,12 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         // Whether the unit notices or not she has to come up.
         Unit::Unsure => vec![&steps[..1], &steps],
     };
-    let (mut raised, mut short) = (true, None);
+    let (mut raised, mut short, mut missing, mut estimated) = (true, None, Vec::new(), false);
     for go in goes {
         match raises(context, go) {
             Raises::Surely => {}
+            Raises::ByEstimate => estimated = true,
+            Raises::Unsaid(unsaid) => missing.extend(unsaid),
             Raises::TooShortly(work, lasts) => {
                 raised = false;
                 short = Some((work, lasts));
@@ -55,13 +58,22 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             .gap("needed", Gap::Seconds(needed))
             .help("let the stage last as long as that, or let a stage follow that goes on");
     }
-    questions.push(draft.fact(!raised, told, "when the link is lost something surely brings her up"));
+    let holds = match estimated {
+        true => "when the link is lost something brings her up; that it runs for long enough is an estimate",
+        false => "when the link is lost something surely brings her up",
+    };
+    let asks = if raised && !missing.is_empty() { Asks::Unsaid(missing) } else { Asks::Fact(!raised) };
+    questions.push(draft.asks(asks, told, holds));
 }
 
 /// What comes of the states of a lost link, one after the other.
 enum Raises {
     /// Something brings her up.
     Surely,
+    /// Something does by the estimate of how long it must run.
+    ByEstimate,
+    /// Something raises her, and nobody said how long it must run.
+    Unsaid(Vec<Missing>),
     /// Something raises her, for less than it must run: the longest of its goes.
     TooShortly(WorkRef, Exact),
     /// Nothing does.
@@ -69,48 +81,43 @@ enum Raises {
 }
 
 fn raises(context: &Context, steps: &[Step]) -> Raises {
-    let mut pumps = emptying(context.setup).into_iter();
-    // A pump behind a controller that runs until the unit comes is over with that, like a preset.
-    if pumps.any(|(device, sign)| lasting(context, steps).any(|s| empties(context, device, sign, s.state))) {
+    let pumps = emptying(context.setup).into_iter();
+    let mut all: Vec<(Option<WorkRef>, Enough)> = pumps
+        .map(|(id, sign)| {
+            (None, long_enough::device(context, steps, |s| empties(context, id, sign, s.state)))
+        })
+        .collect();
+    for (function, _) in context.works().filter(|(_, w)| w.kind.raises()) {
+        let on = |step: &Step| surely_on(context, function, step.state);
+        all.push((Some(function), long_enough::work(context, steps, function, on)));
+    }
+    if all.iter().any(|(_, enough)| matches!(enough, Enough::Surely)) {
         return Raises::Surely;
     }
-    let mut short: Option<(WorkRef, Exact)> = None;
-    for (function, w) in context.works().filter(|(_, w)| w.kind.raises()) {
-        let on = |step: &Step| surely_on(context, function, step.state);
-        if w.kind.drops {
-            // A weight that is gone is gone, whatever comes after.
-            if steps.iter().any(on) {
-                return Raises::Surely;
-            }
-            continue;
-        }
-        let Some(needed) = &w.facts.must_run else {
-            if lasting(context, steps).any(on) {
-                return Raises::Surely;
-            }
-            continue;
-        };
-        let mut go = Exact::ZERO;
-        for step in steps {
-            if !on(step) {
-                go = Exact::ZERO;
-                continue;
-            }
-            let Some(lasts) = lasts(context, steps, step) else { return Raises::Surely };
-            go = go + lasts;
-            if go >= needed.0 {
-                return Raises::Surely;
-            }
-            if short.as_ref().is_none_or(|(_, longest)| go > *longest) {
-                short = Some((function, go.clone()));
-            }
-        }
+    if all.iter().any(|(_, enough)| matches!(enough, Enough::ByEstimate)) {
+        return Raises::ByEstimate;
     }
-    short.map_or(Raises::Nothing, |(work, longest)| Raises::TooShortly(work, longest))
+    let unsaid = all.iter().filter_map(|(_, enough)| match enough {
+        Enough::Unsaid(missing) => Some(missing.clone()),
+        _ => None,
+    });
+    let unsaid: Vec<Missing> = unsaid.collect();
+    if !unsaid.is_empty() {
+        return Raises::Unsaid(unsaid);
+    }
+    let short = all.into_iter().filter_map(|(function, enough)| match (function, enough) {
+        (Some(function), Enough::TooShortly(go)) => Some((function, go)),
+        _ => None,
+    });
+    let longest = short.reduce(|a, b| if b.1 > a.1 { b } else { a });
+    longest.map_or(Raises::Nothing, |(function, go)| Raises::TooShortly(function, go))
 }
 
 /// What a preset does until a unit takes over does not last: only what holds for good and the stages count.
-fn lasting<'s, 'c>(context: &'s Context, steps: &'s [Step<'c>]) -> impl Iterator<Item = &'s Step<'c>> {
+pub(super) fn lasting<'s, 'c>(
+    context: &'s Context,
+    steps: &'s [Step<'c>],
+) -> impl Iterator<Item = &'s Step<'c>> {
     let taken_over = context.unit != Unit::Absent && steps.len() > 1;
     steps.iter().filter(move |step| {
         step.named != StateId::Waiting || !taken_over || (step.lasts.is_none() && hands_back(context))
@@ -118,7 +125,7 @@ fn lasting<'s, 'c>(context: &'s Context, steps: &'s [Step<'c>]) -> impl Iterator
 }
 
 /// How long a step lasts where the unit notices; `None`: until the signal returns.
-fn lasts<'s>(context: &Context, steps: &[Step], step: &'s Step) -> Option<&'s Exact> {
+pub(super) fn lasts<'s>(context: &Context, steps: &[Step], step: &'s Step) -> Option<&'s Exact> {
     let taken_over = step.named == StateId::Waiting && steps.len() > 1 && !hands_back(context);
     if taken_over { Some(&step.adds) } else { step.lasts.as_ref() }
 }
@@ -130,7 +137,7 @@ pub(super) fn hands_back(context: &Context) -> bool {
 }
 
 /// Whether a figure of the file surely works something in a state.
-fn surely_on(context: &Context, function: WorkRef, state: &State) -> bool {
+pub(super) fn surely_on(context: &Context, function: WorkRef, state: &State) -> bool {
     let place = &state.places[function.device];
     let over = context.unattended(state);
     let asks = Asks::Misses { function, place: place.clone(), over, fully: false };
@@ -139,7 +146,7 @@ fn surely_on(context: &Context, function: WorkRef, state: &State) -> bool {
 
 /// Whether a figure of the file surely runs a pump behind a controller that empties her tank. One of which the
 /// band of rest is not known runs nowhere surely.
-fn empties(context: &Context, device: DeviceId, sign: i32, state: &State) -> bool {
+pub(super) fn empties(context: &Context, device: DeviceId, sign: i32, state: &State) -> bool {
     let d = &context.setup.devices[device];
     let (Some(band), true) = (&d.still_between, d.kind.runs_a_motor() && !d.facts.one_way) else {
         return false;

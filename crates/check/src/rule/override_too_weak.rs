@@ -9,9 +9,6 @@ use crate::setup::{Input, Path, Side};
 /// The rule's name.
 pub(super) const NAME: &str = "override-too-weak";
 
-/// The role that makes a leveller's channel an override.
-const ROLE: &str = "override";
-
 /// Once for each way that overrides a leveller, where the file says how much the unit corrects.
 pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
@@ -19,7 +16,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         let (Some(correction), Input::Channel(channel)) = (&device.facts.correction, device.input) else {
             continue;
         };
-        if device.role.as_deref() != Some(ROLE) {
+        if !device.overrides() {
             continue;
         }
         let over = context.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);

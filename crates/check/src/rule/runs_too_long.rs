@@ -5,7 +5,7 @@ use super::context::Context;
 use super::estimate::emptier_path;
 use super::say::{self, Draft};
 use super::states::Place;
-use crate::finding::{Gap, Severity, Subject};
+use crate::finding::{Gap, Missing, Severity, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Emptier, Exact, Path, Setup, WorkRef};
@@ -18,7 +18,10 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     let setup = context.setup;
     let steps = steps(context);
     for (work, _) in context.works() {
-        let Some((longest, limit)) = shortest(setup, work) else { continue };
+        let Some((longest, limit)) = shortest(setup, work) else {
+            questions.extend(unsaid(context, &steps, work));
+            continue;
+        };
         // What follows on each other and keeps it on is one go.
         let mut so_far = Exact::ZERO;
         for Step { state, named, lasts, adds } in &steps {
@@ -59,6 +62,32 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             so_far = so_far + adds;
         }
     }
+}
+
+/// A pump that a state keeps on and of which nobody said how long it may run.
+fn unsaid<'a>(context: &Context<'a>, steps: &[Step], function: WorkRef) -> Option<Question<'a>> {
+    let w = context.setup.work(function);
+    if !w.kind.pumps || w.facts.never_too_long {
+        return None;
+    }
+    let kept_on = |step: &&Step| {
+        let place = &step.state.places[function.device];
+        let over = context.unattended(step.state);
+        matches!(place, Place::Fixed { .. })
+            && !context.holds(&Asks::Engages { function, place: place.clone(), over })
+    };
+    let named = steps.iter().find(kept_on)?.named;
+    let missing = Missing {
+        path: say::work_path(context.setup, function).then("longest"),
+        bench: "read in its papers how long it may run in one go, or feel how hot it gets; `none` where it may run for ever"
+            .to_owned(),
+        holds: None,
+        said: false,
+    };
+    let name = context.setup.work_name(function);
+    let draft = Draft::new(NAME, Severity::Warning, Subject::Function(function), named);
+    let holds = format!("{name} may run for as long as it is kept on");
+    Some(draft.asks(Asks::Unsaid(vec![missing]), String::new(), holds))
 }
 
 /// How long a work may run in one go, and where the file says so: its own `longest` or the `duty` of the pump

@@ -41,7 +41,7 @@ fn rested(say: &Say<'_>, all: &[&Finding]) -> String {
     let what = &words::proved(say.labels, all[0].rule);
     match words::least_claim(all.iter().filter_map(|f| f.rests.as_ref())) {
         None => what.clone(),
-        Some(rests) if !rests.enough => say.fill(verdicts::RestsTooFew { what }),
+        Some(rests) if !rests.enough() => say.fill(verdicts::RestsTooFew { what }),
         Some(rests) => {
             let [coverage, confidence] =
                 &[&rests.coverage, &rests.confidence].map(|share| say.percent(share));

@@ -37,7 +37,7 @@ pub(crate) fn verdict(labels: &Labels, findings: &[Finding], draft: bool) -> Str
 fn rests(labels: &Labels, findings: &[Finding]) -> Option<String> {
     let all = || findings.iter().filter(|f| f.outcome == Outcome::Proved).filter_map(|f| f.rests.as_ref());
     let rests = least_claim(all())?;
-    let few = all().filter(|rests| !rests.enough).count();
+    let few = all().filter(|rests| !rests.enough()).count();
     if few > 0 {
         return Some(labels.fill(verdict::RestsTooFew { count: &few.to_string() }));
     }

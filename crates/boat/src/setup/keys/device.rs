@@ -108,7 +108,8 @@ pub(in crate::setup) static DEVICE: Part = Part {
             Means("it may stand still at no pulse but one, and what hangs on it is not judged"),
             "[-4 %, +4 %]",
         )
-        .beside(CONTROLLER),
+        .beside(CONTROLLER)
+        .standing_for(&range::STILL),
         fact(
             "without_pulses",
             "What it does when no pulses reach it: a controller `stops` or `stays`, a relay is `off`, `on` or `stays`.",
@@ -121,7 +122,8 @@ pub(in crate::setup) static DEVICE: Part = Part {
             Means("it may do any of these, and what hangs on it is not judged"),
             "stops",
         )
-        .beside(CONTROLLER),
+        .beside(CONTROLLER)
+        .standing_for(&range::WITHOUT_PULSES),
         remark("role", "What its channel is for: `override`.", Text, Means("nothing is printed"), "override")
             .beside(LEVELLER),
         figure(
@@ -146,8 +148,7 @@ pub(in crate::setup) static DEVICE: Part = Part {
             Quantity(&AMPERES),
             Means("it is not counted against the supply, and what its battery has to carry then is not judged"),
             "1.2 A",
-        )
-        .standing_for(&range::STILL),
+        ),
         figure(
             "draws",
             "What it draws at work, a motor at full speed in the water: `4 A`.",
@@ -174,10 +175,11 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "correction",
             "The most the unit adds by itself.",
             Quantity(&SHARE),
-            Means("it is not held against the override"),
+            Means("anything up to 100 %, and whether an override is stronger is not judged"),
             "40 %",
         )
-        .beside(LEVELLER),
+        .beside(LEVELLER)
+        .standing_for(&range::CORRECTION),
         part(
             "corrects",
             "To which side it moves its output when the bow is high.",
@@ -206,10 +208,10 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "takes",
             "The time it needs from -100 % to +100 %: `1.2 s`.",
             Quantity(&SECONDS),
-            Means("its travel is not held against a stage"),
+            Means("anything up to 5 s, and whether it gets there within a stage is not judged"),
             "1.2 s",
         )
-        .standing_for(&range::WITHOUT_PULSES),
+        .standing_for(&range::TAKES),
         figure(
             "speed",
             "The time a servo needs for 60 degrees, beside `turn`: `0.2 s`.",

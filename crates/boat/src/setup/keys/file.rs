@@ -53,7 +53,7 @@ pub(in crate::setup) static FILE: Part = Part {
             "receiver",
             "What the receiver does when it hears nothing.",
             Block(&RECEIVER),
-            Means("the receiver is taken to send no pulses when it hears nothing"),
+            Means("what comes of a lost link is not judged"),
             "{on_loss: hold}",
         ),
         part(

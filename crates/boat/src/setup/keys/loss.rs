@@ -19,9 +19,10 @@ pub(in crate::setup) static RECEIVER: Part = Part {
             "on_loss",
             "What it sends then: nothing, the last pulse, anything, or a preset: `{3: 0 %, 4: +100 %, others: hold}`.",
             Either(&[Words(|| words_of(reader::OTHERS)), NumberedAnd(&PRESET, &Quantity(&SET_POSITION))]),
-            Taken("no pulses"),
+            Means("it may do any of these, and what hangs on it is not judged"),
             "{3: 0 %, 5: +100 %, others: hold}",
-        ),
+        )
+        .standing_for(&range::ON_LOSS),
         figure(
             "after",
             "How long it waits before it does so.",
@@ -120,23 +121,26 @@ pub(in crate::setup) static FAIL_SAFE: Part = Part {
             "notices",
             "What it watches for: `no pulses`, `invalid pulses`, or a preset: `{channel: 7, beyond: +80 %}`.",
             Either(&[Word("no pulses"), Word("invalid pulses"), Block(&NOTICES)]),
-            Taken("no pulses"),
+            Means("whether it notices at all is not judged"),
             "{channel: 7, beyond: +80 %}",
-        ),
+        )
+        .standing_for(&range::NOTICES),
         fact(
             "tried",
             "How it was tried that it notices invalid pulses.",
             Text,
-            Means("nobody knows whether it tells noise from a signal"),
+            Means("whether it tells noise from a signal is not judged"),
             "20 times off and on",
-        ),
+        )
+        .standing_for(&range::TRIED),
         fact(
             "until_it_acts",
             "What it makes of its channels while it waits: it `holds` the last signal or `passes` on what comes.",
             Words(|| words_of(reader::UNTIL_IT_ACTS)),
-            Means("it is taken to pass on what comes"),
+            Means("it may do either, and what hangs on it is not judged"),
             "holds",
-        ),
+        )
+        .standing_for(&range::UNTIL_IT_ACTS),
         figure(
             "accuracy",
             "How far the pulses it makes by itself can be off.",

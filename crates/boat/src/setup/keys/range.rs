@@ -32,6 +32,8 @@ ranges! {
         "switch the transmitter off twenty times and read the pulse that the unit makes: half the spread";
     TOLERANCE: "anything from 0 % to 10 %", "if it is found again within ± {}",
         "creep up to the place ten times and write the readings under `clicks`, or half their spread behind `±`";
+    READINGS: "nothing is proved of the next from fewer than five", "",
+        "creep up to it five times or more, always from the same side, and write each reading";
     STOPS: "anything, from right beside rest to nothing that binds", "if nothing binds before {}",
         "creep outwards on each side with the linkage on until it hums or binds, and read the pulse; `none` \
          where nothing does";
@@ -44,6 +46,25 @@ ranges! {
         "creep outwards from rest on each side until the motor turns, and read the pulses";
     WITHOUT_PULSES: "each of the words", "",
         "run it, then pull its lead out of the receiver with the power on, and watch what it does";
+    TAKES: "anything up to 5 s", "if it takes no longer than {}",
+        "drive it from one end of its travel to the other and take the time, as with a film of it";
+    CORRECTION: "anything from 0 % to 100 %", "if it adds no more than {}",
+        "tilt the boat as far as she goes with the sticks at rest, and read the pulse behind the unit";
+    FURTHEST: "anything from 100 % to 150 %", "if no output goes beyond {}",
+        "dial in the greatest endpoint and a mix that adds to it, hold both fully, and read the pulse";
+    ON_LOSS: "each of the words", "",
+        "switch the transmitter off, propeller off and gas shut, and read the pulse of each channel";
+    NOTICES: "each of the words", "",
+        "read its handbook, then switch the transmitter off twenty times and see whether it acts each time";
+    TRIED: "whether it does, or not", "",
+        "switch the transmitter off and on twenty times, near and far, and write that it acted each time";
+    UNTIL_IT_ACTS: "each of the words", "",
+        "switch the transmitter off with a way held and watch the servo behind the unit until it acts";
+}
+
+/// What fewer readings prove than are needed.
+pub fn too_few_readings() -> &'static Range {
+    &READINGS
 }
 
 impl Figure {
@@ -60,6 +81,14 @@ impl Figure {
             Figure::Releases(_) => &RELEASES,
             Figure::StillBetween(_) => &STILL,
             Figure::WithoutPulses(_) => &WITHOUT_PULSES,
+            Figure::StopTolerance(..) => &TOLERANCE,
+            Figure::Takes(_) => &TAKES,
+            Figure::Correction(_) => &CORRECTION,
+            Figure::Furthest(_) => &FURTHEST,
+            Figure::OnLoss => &ON_LOSS,
+            Figure::Notices => &NOTICES,
+            Figure::Tried => &TRIED,
+            Figure::UntilItActs => &UNTIL_IT_ACTS,
         }
     }
 }

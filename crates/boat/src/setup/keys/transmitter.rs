@@ -57,11 +57,12 @@ pub(in crate::setup) static TRANSMITTER: Part = Part {
         ),
         figure(
             "furthest",
-            "How far any output can go either side of rest, whatever is dialled in; 125 % when left out.",
+            "How far any output can go either side of rest, whatever is dialled in.",
             Quantity(&PERCENT),
-            Taken("125 %"),
+            Means("125 % is taken, and what hangs on its being more or less is not judged"),
             "150 %",
-        ),
+        )
+        .standing_for(&range::FURTHEST),
         figure(
             "step",
             "The finest step in which an endpoint can be dialled; 1 % when left out.",

@@ -120,16 +120,17 @@ pub(in crate::setup) static WORK: Part = Part {
         ),
         figure(
             "longest",
-            "The longest it may be engaged in one go: tank full, pump hot, bottle empty: `90 s`.",
-            Quantity(&SECONDS),
-            Means("how long it runs is not judged"),
+            "The longest it may be engaged in one go: tank full, pump hot, bottle empty: `90 s`; `none` where it may \
+             stay on for ever.",
+            Either(&[Word("none"), Quantity(&SECONDS)]),
+            Means("whether a pump is kept on for too long is not judged"),
             "90 s",
         ),
         figure(
             "must_run",
             "How long it has to run in one go to bring her up from her depth limit: `12 s`.",
             Quantity(&SECONDS),
-            Means("how long it has to run is not held against a stage"),
+            Means("whether a stage lasts for long enough is estimated, or not judged"),
             "12 s",
         ),
         fact(

@@ -12,7 +12,7 @@ use super::dive::{current, rating};
 use super::pad::{Block, EXACT, NONE, NOT_MEASURED};
 use super::positions::Linkage;
 use super::text::{all, either, near, shown};
-use super::units::Unit;
+use super::units::{Unit, says_off};
 use super::works::SIGNALS;
 use crate::device::{self, KindInfo};
 use crate::source::{Entry, Mistake, Node, Value};
@@ -140,6 +140,18 @@ impl<'a> Reader<'a> {
             for side in sides {
                 self.pad.left_out(Figure::Stop(id, side), path.then("stops"), said);
             }
+        }
+        if let Some(Node { value: Value::List(items), .. }) = block.get("stops") {
+            for (side, item) in items.iter().enumerate().take(2) {
+                let text = item.text().unwrap_or_default();
+                if ![NONE, NOT_MEASURED].contains(&text) && !says_off(text) {
+                    let said = text.ends_with(NOT_MEASURED);
+                    self.pad.left_out(Figure::StopTolerance(id, side), path.then("stops"), said);
+                }
+            }
+        }
+        if takes("correction") && device.overrides() && device.facts.correction.is_none() {
+            wanted.push(("correction", Figure::Correction(id)));
         }
         if device.kind.rests_in_band && !device.facts.one_way {
             wanted.push(("still_between", Figure::StillBetween(id)));

@@ -127,6 +127,7 @@ impl<'a> Reader<'a> {
         let mut unit = FailSafe {
             channels: Vec::new(),
             notices: Notices::NoPulses,
+            tells_noise: true,
             tried: block.get("tried").and_then(|node| self.pad.text(node, "`tried`")).map(str::to_owned),
             until_it_acts: block
                 .get("until_it_acts")

@@ -11,6 +11,7 @@ pub(super) mod devices;
 pub(super) mod dive;
 pub(super) mod emergency;
 pub(super) mod fittings;
+mod left_out;
 pub(super) mod linkage;
 pub(super) mod loss;
 mod names;
@@ -102,7 +103,8 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     reader.devices(&top);
     reader.work_names(&top);
     let receiver = reader.receiver(&top);
-    let fail_safe = reader.fail_safe(&top);
+    let mut fail_safe = reader.fail_safe(&top);
+    reader.left_out_of_loss(&top, &receiver, fail_safe.as_mut());
     let hull = dive::hull(&mut reader.pad, &top, boat.water);
     let tank = reader.tank(&top);
     let fittings = fittings::fittings(&mut reader.pad, &top);

@@ -56,6 +56,13 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         let path = Path::of(["transmitter", "pulse", "accuracy"]);
         pad.left_out(Figure::PulseAccuracy, path, accuracy.is_some());
     }
+    let furthest = top.get("transmitter").and_then(|node| node.get("furthest")).and_then(|node| node.text());
+    if furthest.is_none() || furthest == Some(NOT_MEASURED) {
+        let path = Path::of(["transmitter", "furthest"]);
+        for end in [0, 1] {
+            pad.left_out(Figure::Furthest(end), path.clone(), furthest.is_some());
+        }
+    }
     let Some(block) = pad.section(top, "transmitter", &TRANSMITTER) else {
         return set;
     };

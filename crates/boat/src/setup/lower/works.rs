@@ -5,7 +5,7 @@ use super::super::facts::{Signal, WorkFacts};
 use super::super::keys::work::{RESERVED, WORK};
 use super::super::model::{DeviceId, Figure, Path, Point, Readings, Reserved, Toleranced, Work, WorkRef};
 use super::Reader;
-use super::pad::{Block, NOT_MEASURED};
+use super::pad::{Block, NONE, NOT_MEASURED};
 use super::positions::Linkage;
 use super::text::shown;
 use super::units::says_off;
@@ -43,6 +43,14 @@ impl<'a> Reader<'a> {
             if ![NOT_MEASURED, AT_ONCE].contains(&text) && !says_off(text) {
                 let said = text.ends_with(NOT_MEASURED);
                 self.pad.left_out(Figure::Tolerance(at, point), path.then(key), said);
+            }
+        }
+        let few = |readings: &Option<Readings>| readings.as_ref().is_some_and(|readings| !readings.enough());
+        for (key, point, readings) in
+            [("clicks", Point::From, &work.clicks), ("releases", Point::Releases, &work.releasing)]
+        {
+            if few(readings) {
+                self.pad.left_out(Figure::Tolerance(at, point), path.then(key), false);
             }
         }
         let releases = entry.value.get("releases");
@@ -87,7 +95,11 @@ impl<'a> Reader<'a> {
         work.facts = WorkFacts {
             dangerous: self.pad.yes_no(&block, "dangerous").unwrap_or(false),
             signal: self.pad.optional_word(&block, "signal", SIGNALS),
-            longest: block.get("longest").and_then(|node| self.seconds(node, "`longest`")),
+            longest: block
+                .get("longest")
+                .filter(|node| node.text() != Some(NONE))
+                .and_then(|node| self.seconds(node, "`longest`")),
+            never_too_long: block.get("longest").is_some_and(|node| node.text() == Some(NONE)),
             must_run: block.get("must_run").and_then(|node| self.seconds(node, "`must_run`")),
             wakes_on: self.pad.optional_word(&block, "wakes", WAKES).unwrap_or(false),
         };

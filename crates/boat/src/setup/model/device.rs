@@ -171,6 +171,11 @@ impl Work {
 }
 
 impl Device {
+    /// Whether its channel is there to overrule it.
+    pub fn overrides(&self) -> bool {
+        self.role.as_deref() == Some("override")
+    }
+
     /// Everything it does to the boat, by side of its axis, under whichever key that is written.
     pub fn all_effects(&self) -> impl Iterator<Item = (usize, Effect)> + '_ {
         (0..2).flat_map(|side| {

@@ -58,6 +58,8 @@ pub struct FailSafe {
     pub notices: Notices,
     /// How it was tried that it notices, where only a trial can tell.
     pub tried: Option<String>,
+    /// Whether it tells noise from a signal, where that is what it watches for.
+    pub tells_noise: bool,
     /// What it makes of its channels before it acts, where the file says.
     pub until_it_acts: Option<UntilItActs>,
     /// Accuracy of the pulses it makes; `None`: as the transmitter's.

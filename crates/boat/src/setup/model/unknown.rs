@@ -36,6 +36,22 @@ pub enum Figure {
     StillBetween(DeviceId),
     /// What a device does without pulses.
     WithoutPulses(DeviceId),
+    /// How far a stop can be off: the shorter side, then the longer.
+    StopTolerance(DeviceId, usize),
+    /// How long a servo is under way from one end of its travel to the other.
+    Takes(DeviceId),
+    /// How much a levelling unit adds by itself.
+    Correction(DeviceId),
+    /// How far any output can go: less than is taken where nothing is said, then more.
+    Furthest(usize),
+    /// What the receiver sends when it hears nothing.
+    OnLoss,
+    /// By what the fail-safe unit notices a lost link.
+    Notices,
+    /// Whether the fail-safe unit tells noise from a signal.
+    Tried,
+    /// What the fail-safe unit makes of its channels until it acts.
+    UntilItActs,
 }
 
 /// A place of a function on the axis.
