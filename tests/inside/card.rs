@@ -216,7 +216,7 @@ fn a_preset_that_surely_runs_the_pump_is_told_though_the_file_does_not_name_it()
     };
     let on = said(yaml);
     assert!(on.contains("Not up: transmitter OFF"), "{on}");
-    assert!(on.contains("at once switches on pump, motor stops"), "{on}");
+    assert!(on.contains("after 1 s switches on pump, motor stops"), "{on}");
     // 3 % nearer to rest the worn switch may stay open, and nothing is promised.
     let off = said(&yaml.replace("3: +70 %", "3: +48 %"));
     assert!(off.contains("Without signal nothing is sure to bring her up."), "{off}");
