@@ -74,6 +74,15 @@ pub(super) fn ask(answers: &Answers) -> Vec<Question> {
             )
             .or("is left out, and no estimate starts from it"),
         );
+        all.push(
+            Question::new(
+                "boat.sinks_in",
+                "How long does she take from a lost trim down to that depth?",
+                "Flood her by hand in shallow water, with a watch. All that waits before she is blown has to be shorter.",
+                Quantity { units: &["s"], words: &[], example: "15 s" },
+            )
+            .or("is left out, and whether she is blown in time is estimated, or not judged"),
+        );
     }
     all
 }
@@ -92,7 +101,7 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
     lines.key("boat");
     lines.put("name", &text(answers.get("boat.name").unwrap_or_default()));
     lines.put("kind", kind);
-    for key in ["reference", "date", "workshop", "water", "depth_limit"] {
+    for key in ["reference", "date", "workshop", "water", "depth_limit", "sinks_in"] {
         if let Some(said) = answers.known(&format!("boat.{key}")) {
             lines.put(key, &text(said));
         }

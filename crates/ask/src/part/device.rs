@@ -8,6 +8,8 @@ use crate::question::Takes::{One, Quantity, Readings, Several};
 use crate::question::{Choice, Question, choices};
 
 const POSITION: &[&str] = &["us", "%"];
+/// Kinds of works that bring her up for as long as they run.
+const RAISING: &[&str] = &["pump switch", "blow valve", "emergency gas valve"];
 const NOT_JUDGED: &str = "is `not measured`, and what hangs on it is not judged";
 
 pub(super) fn ask(answers: &Answers) -> Vec<Question> {
@@ -39,6 +41,15 @@ fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
         }
         Device::Leveller => {
             band(answers, channel, &mut all);
+            all.push(
+                Question::new(
+                    channel.id("correction"),
+                    format!("{name}: how far does the unit move its output by itself?"),
+                    "Tilt the boat as far as she goes with the sticks at rest, and read the pulse behind the unit.",
+                    Quantity { units: &["%"], words: &[], example: "40 %" },
+                )
+                .or(NOT_JUDGED),
+            );
             all.push(accuracy(channel.id("stern.accuracy"), "servo behind the leveller"));
             stops(answers, channel, "stern.", &mut all);
         }
@@ -92,6 +103,15 @@ fn stops(answers: &Answers, channel: &Used, of: &str, all: &mut Vec<Question>) {
                 Quantity { units: POSITION, words: &[], example },
             ));
         }
+        all.push(
+            Question::new(
+                channel.id(&format!("{of}stop.off")),
+                format!("{name}: by how much do several readings of where it binds lie about, either side?"),
+                "Creep up to it five times at either end: half of the way between the least and the greatest.",
+                Quantity { units: POSITION, words: &[], example: "4 us" },
+            )
+            .or("is left out, and what hangs on it is not judged"),
+        );
     }
 }
 
@@ -163,6 +183,27 @@ fn works(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
             )
             .or(NOT_JUDGED),
         );
+        let seconds = |what, ask: String, why, words, example| {
+            Question::new(id(what), ask, why, Quantity { units: &["s"], words, example }).or(NOT_JUDGED)
+        };
+        if work.kind == "pump switch" {
+            all.push(seconds(
+                "longest",
+                format!("{name}: how long may the {word} run in one go?"),
+                "Its papers say so, or how hot it gets; `none` where it may run for ever.",
+                &["none"],
+                "90 s",
+            ));
+        }
+        if RAISING.contains(&work.kind) {
+            all.push(seconds(
+                "must_run",
+                format!("{name}: how long must the {word} run to bring her up from her depth limit?"),
+                "Tank full, at that depth or in a deep tub, with a watch until she is on her way up.",
+                &[],
+                "12 s",
+            ));
+        }
         let [low, high] = channel.ways(answers);
         all.push(Question::new(
             id("way"),
@@ -253,7 +294,12 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
             lines.put(&name, &format!("{{{all}}}"));
         }
         Device::Leveller => {
-            let all = format!("{}, role: override{}", start("leveller"), still());
+            let all = format!(
+                "{}, role: override, correction: {}{}",
+                start("leveller"),
+                said("correction"),
+                still()
+            );
             lines.put(&format!("{name}_leveller"), &format!("{{{all}}}"));
             let stops = stops_of(answers, channel, "stern.");
             let accuracy = said("stern.accuracy");
@@ -281,7 +327,13 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
 fn stops_of(answers: &Answers, channel: &Used, of: &str) -> String {
     let said = |what: &str| answers.get(&channel.id(&format!("{of}{what}"))).unwrap_or(UNKNOWN);
     match said("stops") {
-        "found" => format!(", stops: [{}, {}]", said("stop.shorter"), said("stop.longer")),
+        "found" => {
+            let off = match said("stop.off") {
+                UNKNOWN => String::new(),
+                off => format!(" ± {off}"),
+            };
+            format!(", stops: [{}{off}, {}{off}]", said("stop.shorter"), said("stop.longer"))
+        }
         other => format!(", stops: {other}"),
     }
 }
@@ -294,5 +346,9 @@ fn work_line(answers: &Answers, channel: &Used, work: &Work) -> String {
         (false, UNKNOWN) => format!("from: {}", said("from")),
         (false, off) => format!("from: {} ± {off}", said("from")),
     };
-    format!("{{kind: {}, {from}, releases: {}}}", work.kind, said("releases"))
+    let times = ["longest", "must_run"].map(|key| {
+        let known = answers.known(&channel.id(&format!("work.{}.{key}", work.word)));
+        known.map_or_else(String::new, |time| format!(", {key}: {time}"))
+    });
+    format!("{{kind: {}, {from}, releases: {}{}}}", work.kind, said("releases"), times.concat())
 }
