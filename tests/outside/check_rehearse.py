@@ -19,6 +19,7 @@ import math
 import tempfile
 from pathlib import Path
 
+import CoolProp
 import gsw
 import numpy as np
 from CoolProp.CoolProp import PropsSI
@@ -108,10 +109,21 @@ class Bottle:
         heat = {f: PropsSI("CP0MOLAR", "T", 293.15, "P", ATM / 10, f) / R for f in parts}
         cp = sum(y * heat[f] for f, y in vapour.items())
         self.gamma = cp / (cp - 1)
-        dense = PropsSI("D", "T", kelvin, "Q", 1, self.fluid) if self.fluid else p * self.molar / (R * kelvin)
+        # Of a mixed vapour the second virial coefficient of the equations of state tells how far it is from ideal.
+        self.virial = 0.0
+        if not self.fluid:
+            state = CoolProp.AbstractState("HEOS", "&".join(vapour))
+            state.set_mole_fractions(list(vapour.values()))
+            state.specify_phase(CoolProp.iphase_gas)
+            state.update(CoolProp.DmolarT_INPUTS, 1e-3, kelvin)
+            self.virial = state.Bvirial() / (R * kelvin)
+        dense = PropsSI("D", "T", kelvin, "Q", 1, self.fluid) if self.fluid else self.dense(p, kelvin)
         self.boils = self.mass - dense * self.volume
         if self.fluid:
             self.liquid = self.boils / (1 - dense / PropsSI("D", "T", kelvin, "Q", 0, self.fluid))
+
+    def dense(self, p, kelvin):
+        return p * self.molar / (R * kelvin * (1 + self.virial * p))
 
     def pressure(self, drawn, t):
         if self.air:
@@ -129,8 +141,11 @@ class Bottle:
         mass = orifice(self.area, self.gamma, self.molar, p, t, water)
         if mass <= 0:
             return 0.0, 0.0, 0.0
-        if self.air or not self.fluid:
+        if self.air:
             return mass, mass * R * t / (self.molar * water), 0.0
+        if not self.fluid:
+            mass *= math.sqrt(self.dense(p, t) * R * t / (self.molar * p))
+            return mass, mass / self.dense(water, t), 0.0
         # A real vapour is denser than an ideal gas, and as much more goes through as the root of that says.
         there = ("Q", 1) if p > PropsSI("P", "T", t, "Q", 1, self.fluid) * (1 - 1e-5) else ("P", p)
         mass *= math.sqrt(PropsSI("D", "T", t, *there, self.fluid) * R * t / (self.molar * p))

@@ -1,6 +1,6 @@
 //! What is taken for granted because the file has no word for it.
 
-use crate::physics::units::{Celsius, Seconds, figures};
+use crate::physics::units::{Seconds, figures};
 use std::fmt;
 
 /// Something taken for granted.
@@ -8,8 +8,8 @@ use std::fmt;
 pub enum Assumption {
     /// Still water, level hull, no bottom, nothing let in by a vent, the tank open to the water below.
     Plain,
-    /// The water has this temperature, as the file gives none.
-    Water(Celsius),
+    /// The water has these degrees, as the file gives none: in the middle, coldest, warmest.
+    Water([f64; 3]),
     /// The salt of the water, in grams in a kilogram: in the middle, least, most.
     Salt([f64; 3]),
     /// The salt of the water she was weighed in, likewise.
@@ -72,12 +72,12 @@ impl fmt::Display for Assumption {
             Self::Plain => f.write_str(
                 "still water, a level hull, no bottom, no weed; the tank is open to the water below; not reckoned, by their consequence: air trapped in casing and tank, which shrinks as she goes down, a hull that pitches and spills its air, foam that the water squeezes, the weight of a bottle's walls",
             ),
-            Self::Water(t) => write!(f, "the water has {t}, as hull.water is not given"),
+            Self::Water(t) => write!(f, "the water has {} degC, as hull.water is not given", three(*t)),
             Self::Salt(s) => write!(f, "the water has {} g of salt in a kilogram", salt(s)),
             Self::WeighedSalt(s) => {
                 write!(f, "she was weighed in water with {} g of salt in a kilogram", salt(s))
             }
-            Self::Neutral => f.write_str("she floats level in the water with the tank full, as hull.heavy is not given"),
+            Self::Neutral => f.write_str("she floats level with the tank full, in the water in which that was tried, as hull.heavy is not given"),
             Self::Drag(c) => write!(
                 f,
                 "drag coefficient {} of length times beam, that of a cylinder from the side",

@@ -13,8 +13,8 @@ use crate::physics::water::Water;
 use crate::setup::quantity::{About, Kilograms as Weight};
 use crate::setup::{Setup, Water as Waters};
 
-/// The temperature where none is given; density hardly depends on it.
-const COOL: f64 = 10.0;
+/// The temperatures where none is given: in the middle, the coldest, the warmest (common practice, no source).
+const TEMPERATE: [f64; 3] = [10.0, 4.0, 22.0];
 /// By which part a drag coefficient may be off: see [`motion`].
 const DRAG_OFF: f64 = 1.0 / 3.0;
 
@@ -54,22 +54,31 @@ impl Around {
         (warmth, salt): (Warmth, Salt),
         assumed: &mut Vec<Assumption>,
     ) -> Result<Self, DomainError> {
-        let range = setup.hull.water.as_ref().map(|[cold, warm]| [cold.0.to_f64(), warm.0.to_f64()]);
-        let t = range.map_or(COOL, |[cold, warm]| match warmth {
-            Warmth::Middle => (cold + warm) / 2.0,
+        let given = setup.hull.water.is_some();
+        let [middle, cold, warm] = temperatures(setup);
+        let t = match warmth {
+            Warmth::Middle => middle,
             Warmth::Coldest => cold,
             Warmth::Warmest => warm,
-        });
-        if range.is_none() {
-            note(assumed, Assumption::Water(Celsius(t)));
+        };
+        if !given {
+            note(assumed, Assumption::Water([middle, cold, warm]));
         }
         let salts = salt::sailed(setup);
         if salts.is_range() || setup.boat.water == Waters::Sea {
             note(assumed, Assumption::Salt(salts.0));
         }
         let water = Water::sea(Celsius(t), salts.at(salt))?;
-        Ok(Self { water, given: range.is_some() })
+        Ok(Self { water, given })
     }
+}
+
+/// The degrees of the water she is sailed in: in the middle, coldest, warmest.
+pub(super) fn temperatures(setup: &Setup) -> [f64; 3] {
+    setup.hull.water.as_ref().map_or(TEMPERATE, |[cold, warm]| {
+        let (cold, warm) = (cold.0.to_f64(), warm.0.to_f64());
+        [(cold + warm) / 2.0, cold, warm]
+    })
 }
 
 /// The water she is sailed in at a temperature, as salty as it may be: the denser it is, the harder it presses.

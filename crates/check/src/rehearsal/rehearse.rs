@@ -17,10 +17,11 @@ const BETWEEN: f64 = 1.02;
 /// Follows what a cause sets going. An estimate; it proves nothing.
 pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let mut scene = Scene::of(setup, cause, start);
-    let nominal = scene.run(&Corner::NOMINAL);
-    let (worst, others) = scene.worst();
+    let nominal = scene.drawn(&Corner::NOMINAL);
+    let (mut worst, others) = scene.worst();
     let hangs_on = scene.hangs_on(&worst);
-    let quick = scene.run(&Corner::QUICK);
+    worst.1 = scene.drawn(&worst.0);
+    let quick = scene.drawn(&Corner::QUICK);
     let tracks: Vec<&Run> = [&nominal, &worst.1].into_iter().chain(&others).collect();
     let deepest = deepest(tracks.iter().copied());
     // From little depth a late rise with much water out may be the faster one.
@@ -62,9 +63,17 @@ pub fn held_case(setup: &Setup, held: &[(ChannelId, Exact)]) -> Run {
     scene.worst().0.1
 }
 
-/// The worst case, and the deepest of all that [`rehearse`] follows to find it; `None`: one of them goes on down.
+/// One of the ways on which she stays down, or if there is none the worst case.
+pub(super) fn stays_down_or_worst(setup: &Setup, cause: Cause, start: &Start) -> Run {
+    let mut scene = Scene::of(setup, cause, start);
+    scene.hasty = true;
+    scene.worst().0.1
+}
+
+/// The same, and the deepest of all that [`rehearse`] follows to find it; `None`: one of them goes on down.
 pub(super) fn worst_and_deepest(setup: &Setup, cause: Cause, start: &Start) -> (Run, Option<Sample>) {
     let mut scene = Scene::of(setup, cause, start);
+    scene.hasty = true;
     let nominal = scene.run(&Corner::NOMINAL);
     let (worst, others) = scene.worst();
     let deepest = deepest([&nominal, &worst.1].into_iter().chain(&others));
@@ -123,6 +132,9 @@ impl Scene<'_> {
             return (worst, others);
         }
         for corner in corners {
+            if self.hasty && worst.1.comes_up() == Some(false) {
+                break;
+            }
             let run = self.run(&corner);
             let run =
                 if later(&run, &worst.1) { std::mem::replace(&mut worst, (corner, run)).1 } else { run };

@@ -28,6 +28,10 @@ pub(super) struct Scene<'a> {
     pub(super) assumed: Vec<Assumption>,
     pub(super) refused: Vec<DomainError>,
     plan: Plan,
+    /// Somebody looks at the ways themselves.
+    drawn: bool,
+    /// That she stays down on one of the ways is enough to know.
+    pub(super) hasty: bool,
 }
 
 /// An emptier with what it moves, if that is known.
@@ -67,13 +71,21 @@ impl<'a> Scene<'a> {
     pub(super) fn of(setup: &'a Setup, cause: Cause, start: &'a Start) -> Self {
         let (mut wants, mut assumed) = (Wants::default(), Vec::new());
         let plan = Plan::of(setup, cause, &mut wants, &mut assumed);
-        Self { setup, cause, start, wants, assumed, refused: Vec::new(), plan }
+        Self { setup, cause, start, wants, assumed, refused: Vec::new(), plan, drawn: false, hasty: false }
     }
 
     /// With what a hand commands, and the link whole.
     pub(super) fn with_plan(setup: &'a Setup, plan: Plan, start: &'a Start) -> Self {
         let (wants, assumed, refused) = Default::default();
-        Self { setup, cause: Cause::Loss, start, wants, assumed, refused, plan }
+        Self { setup, cause: Cause::Loss, start, wants, assumed, refused, plan, drawn: false, hasty: false }
+    }
+
+    /// One way through that somebody looks at.
+    pub(super) fn drawn(&mut self, corner: &Corner) -> Run {
+        self.drawn = true;
+        let run = self.run(corner);
+        self.drawn = false;
+        run
     }
 
     /// One way through, with everything there is to tell of it.
@@ -251,6 +263,7 @@ impl<'a> Scene<'a> {
             hull,
             leak: self.leak(),
             spring: corner.air,
+            drawn: self.drawn,
         };
         let followed = submerged.follow(PATIENCE);
         self.or_refused(followed)

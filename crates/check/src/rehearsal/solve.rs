@@ -11,7 +11,7 @@
 use super::cell::common;
 use super::endurance::OF_CAPACITY;
 use super::missing::{Wanted, Wants};
-use super::rehearse::worst_and_deepest;
+use super::rehearse::{stays_down_or_worst, worst_and_deepest};
 use super::{Cause, Missing, Run, Start, What, rehearse, worst_case};
 use crate::physics::battery::Pack;
 use crate::physics::units::{AmpereHours, Amperes, Ohms, Volts};
@@ -152,7 +152,7 @@ fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
         }
         changed
     };
-    let worst = |value: f64| worst_case(&lasting(value), Cause::Loss, start).0;
+    let worst = |value: f64| stays_down_or_worst(&lasting(value), Cause::Loss, start);
     let comes_up = |value: f64| {
         let worst = worst(value);
         let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= part);

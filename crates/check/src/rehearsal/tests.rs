@@ -430,6 +430,7 @@ fn on_a_low_battery_a_pump_moves_less_and_gives_up_earlier() {
     // Neither heavy nor light, so that a second more of waiting takes her no deeper.
     let mut found = found;
     found.hull.heavy = None;
+    found.hull.weighed_at = Some(crate::setup::quantity::Celsius(crate::setup::Exact::int(13)));
     let mut at_alarm = found.clone();
     if let Emptier::Pump(pump) = &mut at_alarm.tank.emptied_by[0].1 {
         pump.measured_at = Some(crate::setup::quantity::Volts(crate::setup::Exact::ratio(66, 10)));

@@ -6,7 +6,7 @@
 //! is as dense as that around it and does not count.
 
 use super::Assumption;
-use super::body::note;
+use super::body::{note, temperatures};
 use super::corner::Salt;
 use super::salt;
 use crate::physics::domain::DomainError;
@@ -33,16 +33,14 @@ pub(super) fn heavier(
     assumed: &mut Vec<Assumption>,
 ) -> Result<f64, DomainError> {
     let hull = &setup.hull;
-    let (Some(weight), true) = (&hull.weight, hull.heavy.is_some()) else { return Ok(0.0) };
+    let Some(weight) = &hull.weight else { return Ok(0.0) };
     let unsure = sign.abs() > 0.0;
     let sailed = water.temperature().0;
     let mut weighed = vec![sailed];
     if let Some(at) = &hull.weighed_at {
         weighed = vec![at.0.to_f64()];
-    } else if let Some([cold, warm]) = &hull.water
-        && unsure
-    {
-        let (cold, warm) = (cold.0.to_f64(), warm.0.to_f64());
+    } else if unsure {
+        let [_, cold, warm] = temperatures(setup);
         let step = (warm - cold) / f64::from(STEPS);
         weighed = (0..=STEPS).map(|n| cold + step * f64::from(n)).collect();
         note(assumed, Assumption::Weighed);

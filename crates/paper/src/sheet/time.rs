@@ -65,7 +65,7 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
     let three = |values: &[f64; 3]| values.map(|value| number(say, value, 2));
     let text = match assumption {
         Assumption::Plain => assumed::PLAIN,
-        Assumption::Water(t) => return say.fill(assumed::Water { degrees: &number(say, t.0, 2) }),
+        Assumption::Water(t) => return say.fill(assumed::Water { degrees: &spread(say, t) }),
         Assumption::Salt(grams) => {
             return say.fill(assumed::Salt { grams: &spread(say, grams) });
         }

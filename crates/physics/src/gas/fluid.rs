@@ -36,8 +36,6 @@ pub enum Liquid {
     CarbonDioxide,
 }
 
-/// The coldest temperature answered for.
-const COLDEST: f64 = -20.0;
 /// The warmest, where the heats are asked for.
 const WARMEST: f64 = 60.0;
 /// The warmest, where only pressure and density of the liquid are.
@@ -57,6 +55,20 @@ pub struct GasAt {
 }
 
 impl GasAt {
+    /// By how much a pascal lowers the compressibility, in 1/Pa.
+    pub(super) fn virial(self) -> f64 {
+        self.virial
+    }
+
+    /// The gas of a mixture by its shares of molecules, which condenses at a pressure: the three constants of the
+    /// correlation mixed by Kay's rule (Ind. Eng. Chem. 28:1014, 1936; from memory), fit for gases as like as these.
+    pub(super) fn mixed(parts: &[(Liquid, f64)], saturated: Pascals, temperature: Celsius) -> Self {
+        let mean = |of: fn(&Constants) -> f64| parts.iter().map(|(l, y)| y * of(l.constants())).sum::<f64>();
+        let kelvin = Kelvin::from(temperature).0;
+        let virial = virial(mean(|c| c.critical.0), mean(|c| c.critical.1), mean(|c| c.acentric), kelvin);
+        Self { saturated: saturated.0, virial, ideal: mean(|c| c.molar_mass) / (R * kelvin) }
+    }
+
     /// Density of the gas at a pressure, denser than the ideal gas by the second virial coefficient:
     /// Pitzer's correlation with the coefficients of Abbott, in Smith and Van Ness, Introduction to
     /// Chemical Engineering Thermodynamics (from memory).
@@ -85,6 +97,9 @@ impl GasAt {
 }
 
 impl Liquid {
+    /// The coldest temperature answered for.
+    pub(super) const COLDEST: Celsius = Celsius(-20.0);
+
     /// All of them.
     pub const ALL: [Self; 8] = [
         Self::Propane,
@@ -150,7 +165,7 @@ impl Liquid {
         let t = within(
             "temperature of the liquefied gas",
             temperature.0,
-            COLDEST,
+            Self::COLDEST.0,
             self.limit(most).0,
             Celsius::SIGN,
         )?;
@@ -209,12 +224,14 @@ impl Liquid {
     pub fn gas_at(self, temperature: Celsius) -> Result<GasAt, DomainError> {
         let saturated = self.vapour_pressure(temperature)?.0;
         let c = self.constants();
-        let kelvin = Kelvin::from(temperature).0;
-        let tr = kelvin / c.critical.0;
-        let simple = 0.083 - 0.422 / libm::pow(tr, 1.6);
-        let acentric = 0.139 - 0.172 / libm::pow(tr, 4.2);
-        let virial = (simple + c.acentric * acentric) / (c.critical.1 * tr);
-        Ok(GasAt { saturated, virial, ideal: c.molar_mass / (R * kelvin) })
+        let virial = virial(c.critical.0, c.critical.1, c.acentric, Kelvin::from(temperature).0);
+        Ok(self.gas_of(temperature, saturated, virial))
+    }
+
+    /// The gas of which the rest is known.
+    pub(super) fn gas_of(self, temperature: Celsius, saturated: f64, virial: f64) -> GasAt {
+        let ideal = self.constants().molar_mass / (R * Kelvin::from(temperature).0);
+        GasAt { saturated, virial, ideal }
     }
 
     /// Density of the gas: that of [`GasAt::density`].
@@ -238,6 +255,14 @@ impl Liquid {
         positive("gas volume", volume.0, CubicMetres::SIGN)?;
         Ok(Kilograms(volume.0 * self.gas_density(temperature, pressure)?.0))
     }
+}
+
+/// By how much a pascal lowers the compressibility, by critical temperature and pressure and acentric factor.
+fn virial(critical: f64, pressure: f64, acentric: f64, kelvin: f64) -> f64 {
+    let tr = kelvin / critical;
+    let simple = 0.083 - 0.422 / libm::pow(tr, 1.6);
+    let more = 0.139 - 0.172 / libm::pow(tr, 4.2);
+    (simple + acentric * more) / (pressure * tr)
 }
 
 fn sum(terms: &[Term], tau: f64) -> f64 {

@@ -6,6 +6,7 @@
 
 pub mod air;
 pub mod fluid;
+mod grid;
 pub mod liquefied;
 pub mod mixture;
 pub mod restriction;

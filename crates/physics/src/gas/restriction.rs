@@ -82,6 +82,12 @@ impl Restriction {
 
     /// [`Self::mass_flow`] without units and checks, for the integrals.
     pub(super) fn flow(self, gas: Gas, p1: f64, t1: f64, p2: f64) -> f64 {
+        self.flow_at(Nozzle::of(gas), p1, t1, p2)
+    }
+
+    /// The same, with what hangs on the gas alone worked out beforehand.
+    pub(super) fn flow_at(self, nozzle: Nozzle, p1: f64, t1: f64, p2: f64) -> f64 {
+        let gas = nozzle.gas;
         let ratio = p2 / p1;
         if p1 <= 0.0 || ratio >= 1.0 {
             return 0.0;
@@ -90,12 +96,12 @@ impl Restriction {
             Self::Iso6358 { conductance, critical_ratio: b } => {
                 let choked = conductance.0 * REFERENCE_DENSITY.0 * p1 * (REFERENCE_TEMPERATURE.0 / t1).sqrt();
                 let past = ((ratio - b) / (1.0 - b)).max(0.0);
-                choked * (1.0 - past * past).sqrt() * choked_number(gas) / choked_number(AIR)
+                choked * (1.0 - past * past).sqrt() * nozzle.choked / choked_number(AIR)
             }
             Self::Orifice { area, coefficient } => {
                 let g = gas.gamma;
-                let speed = if ratio <= critical_ratio(g) {
-                    choked_number(gas)
+                let speed = if ratio <= nozzle.critical {
+                    nozzle.choked
                 } else {
                     // r^(2/γ) − r^((γ+1)/γ) with the power taken once.
                     let density = libm::pow(ratio, 1.0 / g);
@@ -128,6 +134,20 @@ impl Restriction {
 /// The ratio of pressures below which an ideal nozzle is choked.
 pub fn critical_ratio(gamma: f64) -> f64 {
     libm::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
+}
+
+/// What an ideal nozzle does to a gas whatever the pressures are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Nozzle {
+    gas: Gas,
+    critical: f64,
+    choked: f64,
+}
+
+impl Nozzle {
+    pub(super) fn of(gas: Gas) -> Self {
+        Self { gas, critical: critical_ratio(gas.gamma), choked: choked_number(gas) }
+    }
 }
 
 /// Choked mass flow per area, pressure and root of temperature, in √(kg K/J).

@@ -11,8 +11,9 @@ use super::super::units::{
 };
 use super::air::MOST_AIR;
 use super::fluid::{GasAt, Liquid};
+use super::grid::boiling;
 use super::mixture::Mixture;
-use super::restriction::Restriction;
+use super::restriction::{Nozzle, Restriction};
 use super::species::{AIR, Gas};
 
 /// Where the heat comes from that a gas takes up.
@@ -37,6 +38,7 @@ pub struct Charge {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Supply {
     gas: Gas,
+    nozzle: Nozzle,
     gives: Gives,
     /// All that is in it; `None`: taken never to end.
     charge: Option<f64>,
@@ -76,7 +78,7 @@ impl Supply {
         let mass = AIR.mass(bottle, pressure, temperature)?;
         let exponent = if heat == Heat::FromWater { 1.0 } else { AIR.gamma };
         let gives = Gives::Thins { pressure: pressure.0, temperature: temperature.0, exponent };
-        Ok(Self { gas: AIR, gives, charge: Some(mass.0) })
+        Ok(Self::with(AIR, gives, Some(mass.0)))
     }
 
     /// A liquefied gas; without a charge it never ends and cannot cool.
@@ -113,10 +115,14 @@ impl Supply {
                 until,
             },
         };
-        Ok(Self { gas: liquid.gas(), gives, charge: charge.map(|c| c.mass.0) })
+        Ok(Self::with(liquid.gas(), gives, charge.map(|c| c.mass.0)))
     }
 
-    /// A mixture as freshly filled, at the water's temperature; its gas as an ideal one.
+    fn with(gas: Gas, gives: Gives, charge: Option<f64>) -> Self {
+        Self { gas, nozzle: Nozzle::of(gas), gives, charge }
+    }
+
+    /// A mixture as freshly filled, at the water's temperature.
     ///
     /// # Errors
     /// A temperature out of range, a charge that is not positive.
@@ -132,9 +138,10 @@ impl Supply {
         let cp: f64 = vapour.iter().map(|(l, y)| y * l.gas().gamma / (l.gas().gamma - 1.0)).sum();
         let gas = Gas { molar_mass, gamma: cp / (cp - 1.0) };
         let kelvin = Kelvin::from(temperature);
-        let until = until(charge, gas.density(pressure, kelvin)?)?;
-        let gives = Gives::Boils { vapour: None, pressure: pressure.0, temperature: kelvin.0, until };
-        Ok(Self { gas, gives, charge: charge.map(|c| c.mass.0) })
+        let vapour = GasAt::mixed(&vapour, pressure, temperature);
+        let until = until(charge, vapour.density(pressure)?)?;
+        let gives = Gives::Boils { vapour: Some(vapour), pressure: pressure.0, temperature: kelvin.0, until };
+        Ok(Self::with(gas, gives, charge.map(|c| c.mass.0)))
     }
 
     /// All that is in it, if that is known.
@@ -150,10 +157,8 @@ impl Supply {
             Gives::Thins { pressure, temperature, exponent } => {
                 // Below a ten-thousandth nothing moves any more, and the temperature keeps a meaning.
                 let left = left.max(1e-4);
-                (
-                    Pascals(pressure * libm::pow(left, *exponent)),
-                    Kelvin(temperature * libm::pow(left, exponent - 1.0)),
-                )
+                let cold = if *exponent > 1.0 { libm::pow(left, exponent - 1.0) } else { 1.0 };
+                (Pascals(pressure * left * cold), Kelvin(temperature * cold))
             }
             Gives::Boils { pressure, temperature, until, .. } => {
                 let all = self.charge.unwrap_or(f64::INFINITY);
@@ -183,13 +188,13 @@ impl Supply {
         }
         let vapour = match &self.gives {
             Gives::Boils { vapour, .. } => *vapour,
-            Gives::Cools { liquid, .. } => liquid.gas_at(Celsius::from(t)).ok(),
+            Gives::Cools { liquid, .. } => boiling(*liquid, Celsius::from(t)).map(|there| there.gas),
             Gives::Thins { .. } => None,
         };
         let ideal = self.gas.specific_constant() * t.0 / water.0;
         let volume = vapour.and_then(|v| v.density(water).ok()).map_or(ideal, |rho| 1.0 / rho.0);
         let denser = vapour.map_or(1.0, |v| v.faster(p));
-        (KgPerSecond(valve.flow(self.gas, p.0, t.0, water.0) * denser), volume)
+        (KgPerSecond(valve.flow_at(self.nozzle, p.0, t.0, water.0) * denser), volume)
     }
 }
 
@@ -205,20 +210,18 @@ fn until(charge: Option<Charge>, vapour: KgPerM3) -> Result<f64, DomainError> {
 /// steps of liquid are left.
 fn cooling(liquid: Liquid, mass: f64, temperature: Celsius) -> Result<Gives, DomainError> {
     let step = mass / f64::from(STEPS);
-    let slope = |t: f64, m: f64| -> Result<f64, DomainError> {
-        Ok(liquid.heat_of_evaporation(Celsius(t))?.0 / (liquid.heat_capacity(Celsius(t))?.0 * m))
-    };
+    let slope = |t: f64, m: f64| boiling(liquid, Celsius(t)).map(|there| there.cools / m);
     let (mut t, mut m) = (temperature.0, mass);
-    let point = |t: f64| -> Result<[f64; 2], DomainError> {
-        Ok([liquid.vapour_pressure(Celsius(t))?.0, Kelvin::from(Celsius(t)).0])
-    };
-    let mut points = vec![point(t)?];
+    let point = |t: f64| Some([boiling(liquid, Celsius(t))?.pressure, Kelvin::from(Celsius(t)).0]);
+    // Outside what the formulas answer for, the first point has to say so.
+    let first = [liquid.vapour_pressure(temperature)?.0, Kelvin::from(temperature).0];
+    let mut points = vec![first];
     while m > 2.0 * step {
-        let Ok(half) = slope(t, m).map(|s| t - 0.5 * step * s) else { break };
-        let Ok(s) = slope(half, m - 0.5 * step) else { break };
+        let Some(half) = slope(t, m).map(|s| t - 0.5 * step * s) else { break };
+        let Some(s) = slope(half, m - 0.5 * step) else { break };
         t -= step * s;
         m -= step;
-        let Ok(next) = point(t) else { break };
+        let Some(next) = point(t) else { break };
         points.push(next);
     }
     Ok(Gives::Cools { liquid, step, points })

@@ -59,6 +59,8 @@ pub struct Submerged {
     pub leak: Option<Leak>,
     /// What becomes of pumped air while the depth changes.
     pub spring: Spring,
+    /// Somebody looks at the moments between, so that steps have to be short whatever the errors allow.
+    pub drawn: bool,
 }
 
 /// A moment of the way.

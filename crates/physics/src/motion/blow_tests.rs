@@ -23,6 +23,7 @@ fn boat(lift: f64, depth: f64, sinking: f64, emptiers: Vec<Emptier>) -> Submerge
         vented: Vec::new(),
         hull: None,
         leak: None,
+        drawn: true,
         spring: Spring::default(),
     }
 }

@@ -10,8 +10,10 @@ use crate::units::{Newtons, Seconds};
 const ALLOWED: f64 = 1e-8;
 /// Steps before a motion is called one that cannot be followed.
 const STEPS: usize = 20_000;
-/// Longest step, so that a picture of the moments is smooth.
-const LONGEST: f64 = 0.25;
+/// Longest step of a way that is drawn, so that its picture is smooth, and of any other: as long as something that is
+/// worth a note, such as a pump without pressure left, could be over between two steps.
+const SMOOTH: f64 = 0.25;
+const COARSE: f64 = 1.0;
 
 pub(super) struct Way<'a> {
     of: &'a Submerged,
@@ -106,7 +108,7 @@ impl<'a> Way<'a> {
             let here = self.of.moment(self.t, &y);
             self.found.moments.push(here);
             self.deeper(here);
-            self.h = (h.max(self.h) * next(error, ALLOWED)).min(LONGEST);
+            self.h = (h.max(self.h) * next(error, ALLOWED)).min(if self.of.drawn { SMOOTH } else { COARSE });
         }
         Ok(())
     }

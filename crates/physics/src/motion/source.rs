@@ -159,7 +159,8 @@ impl Driven {
         if self.fades.0 <= 0.0 {
             return 0.0;
         }
-        self.force.0 / libm::pow(1.0 + past / self.fades.0, 2.0)
+        let by = 1.0 + past / self.fades.0;
+        self.force.0 / (by * by)
     }
 
     /// What it must be to be followed.

@@ -30,7 +30,7 @@ pub(in crate::setup) static HULL: Part = Part {
             "heavy",
             "How much heavier than the water she is with the tank full: `15 g ± 10 g`; below nought, lighter.",
             Quantity(&WEIGHT),
-            Means("she is taken to float level in the water then"),
+            Means("she is taken to float level in the water in which that was tried"),
             "15 g ± 10 g",
         ),
         figure(
@@ -95,7 +95,7 @@ pub(in crate::setup) static HULL: Part = Part {
             "water",
             "The coldest and the warmest water she is sailed in: `[4 degC, 22 degC]`.",
             Pair(&Quantity(&TEMPERATURE)),
-            Means("estimates say which they took"),
+            Means("estimates take a temperate range, and say so"),
             "[4 degC, 22 degC]",
         ),
     ],
