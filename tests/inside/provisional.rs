@@ -136,7 +136,7 @@ fn what_is_left_to_the_owner_comes_before_all_else_with_a_hold_point_after_each_
         ),
     ] {
         let guide = page_of(&Guide, &text, &labels);
-        let first = words(&guide.pages[1]);
+        let first = words(&guide.pages[2]);
         let at = |what: &str| first.find(what).unwrap_or_else(|| panic!("`{what}` is not in {first}"));
         assert!(at("fit the tank servo") < at("measure how exactly it repeats"));
         assert!(at("measure how exactly it repeats") < at(halt) && at(halt) < at("fill the gas bottle"));
@@ -167,7 +167,7 @@ fn a_provisional_card_says_so_in_its_foot_and_across_every_page() {
 fn the_pages_of_an_unfinished_boat_are_those_that_were_looked_at() {
     let text = without(&[STOPS, ACCURACY]) + LEFT;
     let pages = [
-        ("left-to-owner", page_of(&Guide, &text, &Labels::english()).pages.swap_remove(1)),
+        ("left-to-owner", page_of(&Guide, &text, &Labels::english()).pages.swap_remove(2)),
         ("not-judged", page_of(&BenchSheet, &text, &Labels::english()).pages.swap_remove(0)),
     ];
     for (name, page) in pages {

@@ -145,12 +145,13 @@ impl Facts {
             Some(Paper::Letter) => HALF_LETTER,
             Some(Paper::A4) | None => A5,
         });
-        let mut chapters: Vec<Chapter> = left::chapter(&known).map(Chapter::on_a_page).into_iter().collect();
+        // Inside the cover, where a hand that shakes finds it; what is still to be done faces it.
+        let mut chapters = vec![emergency::chapter(&known).together().on_a_page()];
+        chapters.extend(left::chapter(&known).map(Chapter::on_a_page));
         chapters.extend([
             controls::chapter(&known).on_a_page(),
             before::chapter(&known),
             diving::chapter(&known),
-            emergency::chapter(&known).together(),
             behaviour::chapter(&known),
             symptoms::chapter(&known),
             charging::chapter(&known),

@@ -32,7 +32,7 @@ pub use finding::sentence;
 pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, mixes, trim};
 pub(super) use hand::{act, control_place};
-pub(super) use loss::{Step, alarms, amount, seconds};
+pub(super) use loss::{amount, seconds};
 pub(super) use panel::{Bank, panel};
 pub(super) use power_up::{power_up, stays_open};
 pub(super) use reach::{opens_gas, within_reach};

@@ -16,10 +16,11 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     if !left_alone.is_empty() {
         look.push(Part::bold(known.fill(before::LeftAlone { ways: &left_alone })));
     }
-    look.extend([Part::words(known.say(before::SENSES_INTRO)), senses]);
+    // Said before anything moves.
     if known.motors().next().is_some() {
         look.push(Part::bold(known.say(before::KEEP_CLEAR)));
     }
+    look.extend([Part::words(known.say(before::SENSES_INTRO)), senses]);
     let mut switched_on = vec![Part::ticks(switching_on(known)), Part::bold(known.say(before::OFF))];
     switched_on.extend(words::never_off(known.labels, known.setup).map(Part::bold));
     let (why, order) = order(known);
@@ -30,8 +31,8 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
             Section::plain([Part::words(known.say(before::INTRO))]),
             Section::new(known.say(before::HOME), [Part::ticks(at_home(known))]),
             Section::new(known.say(before::WATER), [Part::ticks(at_the_water(known))]),
-            Section::new(known.say(before::ON), switched_on),
             order,
+            Section::new(known.say(before::ON), switched_on),
             Section::new(known.say(before::SENSES), look),
             fail_safe(known),
         ],
@@ -190,10 +191,11 @@ fn fail_safe(known: &Known<'_>) -> Section {
     let steps = super::behaviour::lost(known);
     let rows = steps.into_iter().map(|(when, what)| vec![when, what]).collect();
     let table = Part::table(Vec::new(), rows);
-    let mut parts = vec![Part::words(known.say(before::FAIL_SAFE_INTRO)), table];
+    let mut parts = Vec::new();
     if known.gas_alone() {
-        parts.push(Part::words(known.say(before::FAIL_SAFE_GAS)));
+        parts.push(Part::bold(known.say(before::FAIL_SAFE_GAS)));
     }
+    parts.extend([Part::words(known.say(before::FAIL_SAFE_INTRO)), table]);
     parts.push(Part::words(known.say(before::FAIL_SAFE_AFTER)));
     Section::new(known.say(before::FAIL_SAFE), parts).whole()
 }

@@ -6,7 +6,7 @@ use crate::labels::text::common;
 use crate::labels::text::guide::alone;
 use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
 use crate::words::{
-    alarms, amount, channel_name, listed, never_off, plain, seconds, stays_open, work_off, work_phrase,
+    alarms_afloat, amount, channel_name, listed, never_off, plain, seconds, stays_open, work_off, work_phrase,
 };
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -42,12 +42,7 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
 }
 
 fn alarm_parts(known: &Known<'_>) -> Vec<Part> {
-    let line = |step: crate::words::Step| match step.when.as_str() {
-        "" => step.what,
-        when => known.fill(alone::AlarmWhole { when, what: &step.what }),
-    };
-    let lines = alarms(known.labels, known.setup).into_iter().map(line);
-    let mut parts = vec![Part::points(lines)];
+    let mut parts = vec![Part::points(alarms_afloat(known.labels, known.setup))];
     if known.setup.fail_safe.as_ref().is_some_and(|unit| unit.leak || unit.low_battery.is_some()) {
         parts.push(Part::words(known.say(alone::WHY_ALARM)));
         if known.has_bottle() {
@@ -95,15 +90,12 @@ pub(super) fn lost(known: &Known<'_>) -> Vec<(String, String)> {
     let Some(unit) = &setup.fail_safe else { return all };
     clock += amount(unit.wait.as_ref());
     for stage in &unit.stages {
-        let name = plain(&stage.name);
-        let head = match &stage.lasts {
-            Some(lasts) => known.fill(common::loss::Lasts { stage: &name, time: &seconds(labels, &lasts.0) }),
-            None => known.fill(common::loss::Stays { stage: &name }),
-        };
         let details = listed(doings(known, &stage.set, &setup.engaged_by_stage(stage), true));
-        let what = match details.as_str() {
-            "" => head,
-            details => known.fill(common::loss::Details { stage: &head, details }),
+        // Where nothing is known of what it does, its name is all there is to say.
+        let what = &if details.is_empty() { plain(&stage.name) } else { details };
+        let what = match &stage.lasts {
+            Some(lasts) => known.fill(alone::Lasts { time: &seconds(labels, &lasts.0), what }),
+            None => known.fill(alone::Stays { what }),
         };
         all.push((after(&clock), what));
         clock += amount(stage.lasts.as_ref());

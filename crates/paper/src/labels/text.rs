@@ -70,8 +70,6 @@ pub mod common {
             "common.alarms.nobody" NOBODY;
             "common.alarms.nobody_on_either" NOBODY_ON_EITHER;
             "common.alarms.nothing" NOTHING;
-            "common.alarms.same" Same { stage };
-            "common.alarms.same_but" SameBut { channels, stage };
         }
     }
     pub mod emergency {
@@ -257,10 +255,10 @@ pub mod guide {
         texts! {
             "guide.alone.again" AGAIN;
             "guide.alone.alarm_gas" ALARM_GAS;
-            "guide.alone.alarm_whole" AlarmWhole { what, when };
             "guide.alone.alarms" ALARMS;
             "guide.alone.gas_used" GAS_USED;
             "guide.alone.hold" HOLD;
+            "guide.alone.lasts" Lasts { time, what };
             "guide.alone.level" LEVEL;
             "guide.alone.leveller" Leveller { what };
             "guide.alone.leveller_bare" LEVELLER_BARE;
@@ -278,6 +276,7 @@ pub mod guide {
             "guide.alone.power_gone_open" POWER_GONE_OPEN;
             "guide.alone.runs" Runs { name };
             "guide.alone.silent" SILENT;
+            "guide.alone.stays" Stays { what };
             "guide.alone.stops" Stops { name };
             "guide.alone.title" TITLE;
             "guide.alone.why_alarm" WHY_ALARM;
