@@ -56,10 +56,11 @@ def chapters_of(labels, boat):
     guide = labels["guide"]
     dives = boat["boat"].get("kind", "submarine") == "submarine"
     works = [w["kind"] for d in boat["devices"].values() for w in d.get("works", {}).values()]
+    # Inside the cover, before everything else.
+    yield guide["emergency"]["title"]
     yield guide["controls"]["title"]
     yield guide["before"]["title"]
     yield guide["diving" if dives else "sailing"]["title"]
-    yield guide["emergency"]["title"]
     yield guide["alone"]["title"]
     yield guide["odd"]["title"]
     yield guide["charging"]["title" if GAS in works else "title_batteries"]
