@@ -14,18 +14,20 @@ use lidcard::render::{Item, Page, Scene};
 use lidcard::rule;
 use lidcard::source::Source;
 
-/// Moonfish without some of her figures; each is taken out as it stands in her file.
-fn without(figures: &[&str]) -> String {
-    let mut text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
-    for figure in figures {
-        assert!(text.contains(figure), "{figure}");
-        text = text.replacen(figure, "", 1);
+/// Moonfish without some of her figures, each named by its device and its key.
+fn without(figures: &[[&str; 2]]) -> String {
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
+    let mut lines: Vec<&str> = text.lines().collect();
+    for [device, key] in figures {
+        let begins = lines.iter().position(|line| line.trim() == format!("{device}:")).expect("the device");
+        let behind = lines[begins..].iter().position(|line| line.trim_start().starts_with(key));
+        lines.remove(begins + behind.expect("the figure"));
     }
-    text
+    lines.iter().map(|line| format!("{line}\n")).collect()
 }
 
-const STOPS: &str = "    stops: [-118 %, +118 %]      # where the horn touches the hull\n";
-const ACCURACY: &str = "    accuracy: 1.5 %\n";
+const STOPS: [&str; 2] = ["rudder_servo", "stops:"];
+const ACCURACY: [&str; 2] = ["tank_servo", "accuracy:"];
 const LEFT: &str =
     "  left_to_owner: [fit the tank servo, measure how exactly it repeats, fill the gas bottle]\n";
 

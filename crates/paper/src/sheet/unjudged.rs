@@ -41,35 +41,27 @@ pub(super) fn rows(say: &Say<'_>, findings: &[Finding]) -> Table {
     table
 }
 
-/// How the bench finds a figure, in the reader's language.
+/// How the bench finds a figure, in the reader's language; what has no words there yet is told as the report does.
 fn bench(say: &Say<'_>, missing: &Missing) -> String {
-    let keys: Vec<&str> = missing.path.0.iter().map(String::as_str).collect();
-    let known = word(say, &keys).and_then(|word| say.labels.find_word(unjudged::BENCHES, word));
-    known.unwrap_or(&missing.bench).to_owned()
+    let word = word(say, &missing.path.0);
+    say.labels.find_word(unjudged::BENCHES, &word).unwrap_or(&missing.bench).to_owned()
 }
 
-/// The word for a kind of figure, by where it would stand in the file.
-fn word(say: &Say<'_>, keys: &[&str]) -> Option<&'static str> {
-    let named = |key: &str| keys.last() == Some(&key);
-    let given = |device: &str, work: &str| {
+/// The word for a kind of figure: its key, or where one key has several kinds, by where it stands in the file.
+fn word(say: &Say<'_>, path: &[String]) -> String {
+    let keys: Vec<&str> = path.iter().map(String::as_str).collect();
+    let lets_go_somewhere = |device: &str, work: &str| {
         let works = say.setup.devices.iter().filter(|d| d.name == device).flat_map(|d| &d.works);
         works.into_iter().any(|w| w.name == work && w.releases.is_some())
     };
-    Some(match keys {
-        ["transmitter", .., "accuracy"] => "pulse",
-        ["fail_safe", "accuracy"] => "unit",
-        [.., "accuracy"] => "accuracy",
-        ["controls", .., "trim"] => "trim",
-        ["devices", device, "works", work, "releases"] if given(device, work) => "tolerance",
-        [.., "releases"] => "releases",
-        _ if named("from") || named("to") || named("full") || named("below") => "tolerance",
-        _ if named("stops") => "stops",
-        _ if named("still_between") => "still",
-        _ if named("without_pulses") => "without pulses",
-        _ if named("wants") => "wants",
-        _ if named("effects") => "effects",
-        ["batteries", ..] => "batteries",
-        ["fail_safe", "wait"] => "wait",
-        _ => return None,
-    })
+    match keys[..] {
+        ["transmitter", .., "accuracy"] => "pulse".to_owned(),
+        ["fail_safe", "accuracy"] => "unit".to_owned(),
+        ["devices", device, "works", work, "releases"] if lets_go_somewhere(device, work) => {
+            "tolerance".to_owned()
+        }
+        [.., "from" | "to" | "full" | "below"] => "tolerance".to_owned(),
+        ["batteries", ..] => "batteries".to_owned(),
+        _ => plain(keys.last().copied().unwrap_or_default()),
+    }
 }
