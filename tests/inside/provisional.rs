@@ -96,6 +96,18 @@ fn every_figure_that_can_be_left_out_has_its_order_for_the_bench_in_every_langua
             "wants:",
             "effects:",
             "wait:",
+            "takes:",
+            "furthest:",
+            "on_loss:",
+            "notices:",
+            "tried:",
+            "until_it_acts:",
+            "after:",
+            "longest:",
+            "must_run:",
+            "sinks_in:",
+            "correction:",
+            "clicks:",
         ] {
             let Some(at) = lines.iter().position(|line| line.trim_start().starts_with(cut)) else { continue };
             let rest =
