@@ -105,6 +105,8 @@ def boat(seed):
     if dives and told():
         file["boat"]["depth_limit"] = r.choice(["1.5 m", "2 m", "3.25 m"])
     file["boat"]["water"] = r.choice(["fresh", "sea"])
+    if dives:
+        file["boat"]["sinks_in"] = "600 s"
     order = {"past_full_stick": "cut off", "endpoint": "scales", "endpoint_side": "stick", "trim": "before endpoint",
              "mix": "before endpoint", "sub_trim": "shifts ends"}
     file["transmitter"] = {"channels": max(t["channels"], 4), "pulse": {"rest": "1500 us", "full": ["1100 us", "1900 us"], "accuracy": "2 us"},
@@ -180,12 +182,12 @@ def boat(seed):
             controls[tank] = {"at": places.pop(0), "kind": "buttons", "ways": dict(zip(("lower", "upper"), ways))}
         channel(4, w["names"][3], tank, ways, low="82 %", high="53 %", wants=dict(zip(ways, (vent, pump))))
         works = {vent: {"kind": "vent valve", "from": "-48 % ± 3 %", "full": "-72 % ± 3 %", "releases": "-44 % ± 3 %"},
-                 pump: {"kind": "pump switch", "clicks": ["+36 %", "+38 %", "+35 %", "+37 %", "+36 %"], "releases": "+31 % ± 2 %"}}
+                 pump: {"kind": "pump switch", "clicks": ["+36 %", "+38 %", "+35 %", "+37 %", "+36 %"], "releases": "+31 % ± 2 %", "must_run": "4 s", "longest": "none"}}
         if gas and t["stages"]:
-            works[gas] = {"kind": "emergency gas valve", "from": "+72 % ± 4 %", "releases": "where it engages"}
+            works[gas] = {"kind": "emergency gas valve", "from": "+72 % ± 4 %", "releases": "where it engages", "must_run": "4 s"}
         else:
             gas = None
-        devices["servo_4"] = {"kind": "servo", "channel": 4, "accuracy": "1.5 %", "stops": ["-112 %", "+114 %"], "works": works}
+        devices["servo_4"] = {"kind": "servo", "channel": 4, "accuracy": "1.5 %", "stops": ["-112 % ± 1 %", "+114 % ± 1 %"], "works": works}
     while number < t["channels"] and not lone:
         number += 1
         thing = r.choice(w["things"])
