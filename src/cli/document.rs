@@ -6,6 +6,7 @@ pub(super) use command::DocumentCommand;
 
 use super::args::Colour;
 use super::args::{PageFormat, Pages};
+use super::bench::{beside, store};
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::parallel::{in_parallel, with_room};
@@ -13,6 +14,7 @@ use super::write::NotAll;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
 use crate::document::labels::Labels;
+use crate::document::record::Recorded;
 use crate::document::workshop::{LONGEST_TEXT, Workshop};
 use crate::document::{self, Document, DocumentError, Job, Request};
 use crate::finding::Severity;
@@ -168,12 +170,15 @@ fn make(
     look: Look,
 ) -> Result<Made, Failure> {
     let nothing = |complaints, outcome| Ok(Made { complaints, outcome, files: Vec::new() });
+    let name = origin.name().to_owned();
     let (source, mut setup) = match boat::load(origin) {
         Ok(loaded) => loaded,
         Err(report) => return nothing(human::file(&report, look, false), Outcome::Failed),
     };
     let code = Code::of(&source);
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
+    let record = recorded(document, &name)?;
+    let request = &Request { record, ..request.clone() };
     let judged = rule::judge(&setup);
     let report = FileReport::checked(source, judged.findings);
     let errors = report.count(Severity::Error);
@@ -218,6 +223,23 @@ fn make(
     let files = drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(target, n, count), bytes)).collect();
     // A draft was asked for in the knowledge of what is wrong: it was made, and that is success.
     Ok(Made { complaints, outcome: Outcome::Clean, files })
+}
+
+/// What was read at the bench, for a document that prints it.
+fn recorded(document: &dyn Document, boat_file: &str) -> Result<Option<Recorded>, Failure> {
+    if !document.holds_the_record() {
+        return Ok(None);
+    }
+    let path = beside(boat_file);
+    match store::read(&path)? {
+        Some((text, record)) => {
+            Ok(Some(Recorded { record, sum: write::sum(text.as_bytes())[..8].to_owned() }))
+        }
+        None => Err(Failure(format!(
+            "there is no record {}: `lidcard bench {boat_file}` makes one",
+            path.display()
+        ))),
+    }
 }
 
 /// What a file says about itself. A boat without a date may be given one by whoever wants the same bytes again.

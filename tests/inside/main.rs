@@ -19,6 +19,7 @@ mod new;
 mod proof;
 mod provisional;
 mod reading;
+mod record;
 mod registries;
 mod reports;
 mod rules;

@@ -7,10 +7,10 @@
 use lidcard_boat::{setup, source};
 use lidcard_check::{finding, question};
 use lidcard_paper as document;
+pub use lidcard_record as record;
 
 pub mod adopt;
 pub mod judge;
-pub mod record;
 pub mod room;
 pub mod typed;
 

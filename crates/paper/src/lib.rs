@@ -17,6 +17,7 @@ mod mark;
 pub mod measure;
 mod page;
 mod paper;
+pub mod record;
 pub mod sheet;
 mod words;
 pub mod workshop;
@@ -74,6 +75,8 @@ pub struct Request {
     pub labels: Option<Labels>,
     /// The units of what is measured in water.
     pub units: Units,
+    /// What was read at the bench, for a document that prints it.
+    pub record: Option<record::Recorded>,
 }
 
 impl Request {
@@ -174,12 +177,16 @@ pub trait Document: Sync {
     fn holds_the_file(&self) -> bool {
         false
     }
+    /// Whether what was read at the bench goes into it, as [`Request::record`].
+    fn holds_the_record(&self) -> bool {
+        false
+    }
     /// Makes it.
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError>;
 }
 
 /// Every document, in the order of the commands that make them.
-pub const ALL: &[&dyn Document] = &[&card::Card, &guide::Guide, &sheet::BenchSheet];
+pub const ALL: &[&dyn Document] = &[&card::Card, &guide::Guide, &sheet::BenchSheet, &record::BenchRecord];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

@@ -12,7 +12,7 @@ mod packed;
 mod power;
 mod say;
 mod settings;
-mod table;
+pub(crate) mod table;
 mod tests;
 mod time;
 mod unjudged;

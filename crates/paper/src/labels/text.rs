@@ -1796,6 +1796,43 @@ pub mod sheet {
         }
     }
 }
+pub mod record {
+    texts! {
+        "record.about" ABOUT;
+        "record.cannot_tell" CANNOT_TELL;
+        "record.ink" INK;
+        "record.left_out" LEFT_OUT;
+        "record.no" NO;
+        "record.open" OPEN;
+        "record.others" OTHERS;
+        "record.sum" Sum { sum };
+        "record.summary" Summary { bad, count, good, open };
+        "record.title" Title { boat };
+        "record.yes" YES;
+    }
+    pub mod runs {
+        texts! {
+            "record.runs.by" BY;
+            "record.runs.code" CODE;
+            "record.runs.conditions" CONDITIONS;
+            "record.runs.meters" METERS;
+            "record.runs.title" TITLE;
+            "record.runs.when" WHEN;
+        }
+    }
+    pub mod tests {
+        texts! {
+            "record.tests.do" DO;
+            "record.tests.expected" EXPECTED;
+            "record.tests.file" FILE;
+            "record.tests.number" NUMBER;
+            "record.tests.read" READ;
+            "record.tests.safe" SAFE;
+            "record.tests.title" TITLE;
+            "record.tests.who" WHO;
+        }
+    }
+}
 pub mod handover {
     texts! {
         "handover.accepted" ACCEPTED;

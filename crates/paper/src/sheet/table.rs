@@ -4,58 +4,58 @@ use serde::Serialize;
 
 /// A text in a table.
 #[derive(Clone, Debug, Serialize)]
-pub(super) struct Cell {
+pub(crate) struct Cell {
     text: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     weight: Option<&'static str>,
 }
 
 impl Cell {
-    pub(super) fn plain(text: impl Into<String>) -> Self {
+    pub(crate) fn plain(text: impl Into<String>) -> Self {
         Self { text: text.into(), weight: None }
     }
 
-    pub(super) fn bold(text: impl Into<String>) -> Self {
+    pub(crate) fn bold(text: impl Into<String>) -> Self {
         Self { text: text.into(), weight: Some("bold") }
     }
 }
 
 /// A head and rows; an empty row parts those above it from those below.
 #[derive(Clone, Debug, Serialize)]
-pub(super) struct Table {
+pub(crate) struct Table {
     head: Vec<String>,
     rows: Vec<Vec<Cell>>,
 }
 
 impl Table {
-    pub(super) fn with_head(head: impl IntoIterator<Item = String>) -> Self {
+    pub(crate) fn with_head(head: impl IntoIterator<Item = String>) -> Self {
         Self { head: head.into_iter().collect(), rows: Vec::new() }
     }
 
-    pub(super) fn cells(&mut self, row: Vec<Cell>) {
+    pub(crate) fn cells(&mut self, row: Vec<Cell>) {
         self.rows.push(row);
     }
 
-    pub(super) fn row(&mut self, row: Vec<String>) {
+    pub(crate) fn row(&mut self, row: Vec<String>) {
         self.row_with_bold(row, &[]);
     }
 
     /// A row in which the cells of these indexes are bold.
-    pub(super) fn row_with_bold(&mut self, row: Vec<String>, bold: &[usize]) {
+    pub(crate) fn row_with_bold(&mut self, row: Vec<String>, bold: &[usize]) {
         let cell = |(n, text)| if bold.contains(&n) { Cell::bold(text) } else { Cell::plain(text) };
         self.rows.push(row.into_iter().enumerate().map(cell).collect());
     }
 
-    pub(super) fn part(&mut self) {
+    pub(crate) fn part(&mut self) {
         self.rows.push(Vec::new());
     }
 
     /// How many rows there are.
-    pub(super) fn len(&self) -> usize {
+    pub(crate) fn len(&self) -> usize {
         self.rows.len()
     }
 
-    pub(super) fn is_empty(&self) -> bool {
+    pub(crate) fn is_empty(&self) -> bool {
         self.rows.is_empty()
     }
 }

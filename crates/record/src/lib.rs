@@ -11,7 +11,7 @@
 //! Every entry is one line and is written in one go, so that a pulled plug costs the line being written and no
 //! other. A line that was cut off so is kept as a remark.
 
-use crate::source::{Node, Source, Value};
+use lidcard_boat::source::{Node, Source, Value};
 use std::fmt::Write;
 
 /// The version of the format.
@@ -262,7 +262,7 @@ pub fn mended(text: &str) -> Option<String> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::{Entry, Record, Run, Test, head, mended};
-    use crate::source::Source;
+    use lidcard_boat::source::Source;
     use proptest::prelude::*;
 
     fn read(text: &str) -> Result<Record, String> {

@@ -1,0 +1,266 @@
+//! The bench record as paper: each test of the sheet, what was read, by whom and when, and what is open.
+
+use super::sheet::table::{Cell, Table};
+use super::sheet::{self, Reads, Test};
+use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words, words_of};
+use crate::labels::Labels;
+use crate::labels::text::{self, record as say};
+use crate::render::{Scene, pages};
+use crate::rule::Context;
+use lidcard_record::{Entry, Record, Run, Test as Taken};
+use serde::Serialize;
+
+const TEMPLATE: Template =
+    Template { name: "record.tera", text: include_str!("../../../templates/record.tera") };
+/// Clear all round, in millimetres: room for a punch and a thumb.
+const MARGIN: f64 = 14.0;
+
+/// A record and what tells it from any other.
+#[derive(Clone, Debug)]
+pub struct Recorded {
+    /// What it holds.
+    pub record: Record,
+    /// The first digits of the file's SHA-256.
+    pub sum: String,
+}
+
+/// The record as a document.
+pub struct BenchRecord;
+
+impl Document for BenchRecord {
+    fn name(&self) -> &'static str {
+        "record"
+    }
+
+    fn about(&self) -> &'static str {
+        "the record of the bench: every test, what was read, what is open"
+    }
+
+    fn holds_the_record(&self) -> bool {
+        true
+    }
+
+    fn template(&self) -> Template {
+        TEMPLATE
+    }
+
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let chosen = request.template(TEMPLATE);
+        let Chosen { name, text, .. } = chosen;
+        let facts = Facts::of(&labels, job, request);
+        let mut context = fill::context(&facts)?;
+        context.insert("labels", &labels.tree_for(text));
+        let (sheet, yaml) = fill::sheet(chosen, context, request.workshop.logo.as_ref())?;
+        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
+        chosen.must_say(&words_of(&scene), [&facts.about, &facts.verdict, &facts.summary])?;
+        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
+        Ok(scene)
+    }
+}
+
+/// Tests that belong together.
+#[derive(Serialize)]
+struct Group {
+    title: String,
+    table: Table,
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    width: f64,
+    height: f64,
+    margin: f64,
+    title: String,
+    imprint: String,
+    about: String,
+    verdict: String,
+    summary: String,
+    runs: Table,
+    groups: Vec<Group>,
+    others: Table,
+}
+
+/// What was taken, with whoever took it.
+struct Line<'a> {
+    run: &'a Run,
+    taken: &'a Taken,
+}
+
+impl Facts {
+    fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
+        let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
+        let boat = &job.setup.boat;
+        let code = job.code.to_string();
+        let none = Record::default();
+        let (record, sum) = request.record.as_ref().map_or((&none, ""), |r| (&r.record, r.sum.as_str()));
+        let (own, others): (Vec<Line<'_>>, Vec<Line<'_>>) =
+            lines(record).into_iter().partition(|line| line.run.code == code);
+        let context = Context::new(job.setup);
+        let tests = sheet::readings(&context, labels);
+        let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
+        let sum = labels.fill(say::Sum { sum });
+        let said = [
+            Some(boat.name.clone()),
+            boat.reference.clone(),
+            revision,
+            boat.date.clone(),
+            Some(code),
+            Some(sum),
+        ];
+        Self {
+            width,
+            height,
+            margin: MARGIN,
+            title: labels.fill(say::Title { boat: &boat.name }),
+            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            about: labels.get(say::ABOUT).to_owned(),
+            verdict: words::verdict(labels, job.findings, request.draft),
+            summary: summary(labels, &tests, &own),
+            runs: runs(labels, record),
+            groups: groups(labels, &tests, &own),
+            others: of_other_states(labels, &others),
+        }
+    }
+}
+
+/// Every test of a record with its run.
+fn lines(record: &Record) -> Vec<Line<'_>> {
+    let mut run = None;
+    let mut all = Vec::new();
+    for entry in &record.entries {
+        match entry {
+            Entry::Run(begun) => run = Some(begun),
+            Entry::Test(taken) => all.extend(run.map(|run| Line { run, taken })),
+        }
+    }
+    all
+}
+
+/// What was taken for a test of the sheet, the oldest first.
+fn taken<'a>(test: &Test, own: &'a [Line<'a>]) -> Vec<&'a Line<'a>> {
+    own.iter().filter(|line| line.taken.test == test.number).collect()
+}
+
+/// Whether the last answer to everything that a test reads is there, and is as it should be.
+fn standing(test: &Test, own: &[Line<'_>]) -> Option<bool> {
+    let here = own.iter().rev().map(|line| line.taken).filter(|taken| taken.test == test.number);
+    let answers: Vec<&Taken> = here.filter(|taken| taken.is_answer()).collect();
+    let last = |of: &dyn Fn(&Taken) -> bool| answers.iter().find(|taken| of(taken)).copied();
+    let seen = || last(&|taken| taken.seen.is_some());
+    let all: Option<Vec<&Taken>> = match &test.reads {
+        // Where pulses are read something is looked at as well.
+        Reads::Pulses(pulses) => {
+            pulses.iter().map(|pulse| last(&|taken| taken.of == pulse.name)).chain([seen()]).collect()
+        }
+        Reads::Point(..) => last(&|taken| !taken.read.is_empty()).map(|taken| vec![taken]),
+        Reads::Seen => seen().map(|taken| vec![taken]),
+    };
+    all.map(|all| all.iter().all(|taken| taken.is_good()))
+}
+
+fn summary(labels: &Labels, tests: &[Test], own: &[Line<'_>]) -> String {
+    let standing: Vec<Option<bool>> = tests.iter().map(|test| standing(test, own)).collect();
+    let count = |of: Option<bool>| standing.iter().filter(|s| **s == of).count().to_string();
+    labels.fill(say::Summary {
+        good: &count(Some(true)),
+        count: &tests.len().to_string(),
+        bad: &count(Some(false)),
+        open: &count(None),
+    })
+}
+
+fn runs(labels: &Labels, record: &Record) -> Table {
+    let head = [say::runs::WHEN, say::runs::BY, say::runs::METERS, say::runs::CONDITIONS, say::runs::CODE];
+    let mut table = Table::with_head(head.map(|text| labels.get(text).to_owned()));
+    for entry in &record.entries {
+        if let Entry::Run(run) = entry {
+            let meters: Vec<String> =
+                run.meters.iter().map(|(name, off)| format!("{name} ± {off}")).collect();
+            let cells = [
+                moment(&run.at),
+                run.by.clone(),
+                meters.join(", "),
+                run.conditions.clone(),
+                run.code.clone(),
+            ];
+            table.row(cells.to_vec());
+        }
+    }
+    table
+}
+
+fn groups(labels: &Labels, tests: &[Test], own: &[Line<'_>]) -> Vec<Group> {
+    use say::tests::{DO, EXPECTED, FILE, NUMBER, READ, SAFE, WHO};
+    let head = || [NUMBER, DO, EXPECTED, READ, FILE, SAFE, WHO].map(|text| labels.get(text).to_owned());
+    let mut groups: Vec<Group> = Vec::new();
+    for test in tests {
+        if groups.last().is_none_or(|group| group.title != test.group) {
+            groups.push(Group { title: test.group.clone(), table: Table::with_head(head()) });
+        }
+        let Some(Group { table, .. }) = groups.last_mut() else { continue };
+        let all = taken(test, own);
+        let number = test.number.clone();
+        let first = [number, test.what.clone(), test.expected.clone()].map(Cell::plain);
+        if all.is_empty() {
+            let open = Cell::bold(labels.get(say::OPEN));
+            table.cells(first.iter().cloned().chain([open]).chain([""; 3].map(Cell::plain)).collect());
+        }
+        for (n, line) in all.into_iter().enumerate() {
+            let before = if n == 0 { first.clone() } else { ["", "", ""].map(Cell::plain) };
+            table.cells(before.into_iter().chain(answer(labels, test, line)).collect());
+        }
+    }
+    groups
+}
+
+/// What was read, and what it says.
+fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
+    let taken = line.taken;
+    let mut read = match (taken.seen, taken.read.as_slice()) {
+        (Some(true), _) => labels.get(say::YES).to_owned(),
+        (Some(false), _) => labels.get(say::NO).to_owned(),
+        (None, []) if taken.skipped => labels.get(say::LEFT_OUT).to_owned(),
+        (None, read) => read.join(", "),
+    };
+    if matches!(test.reads, Reads::Pulses(_)) && !taken.read.is_empty() {
+        read = format!("{}: {read}", taken.of);
+    }
+    if !taken.remark.is_empty() {
+        read = format!("{read} ({})", taken.remark).trim_start().to_owned();
+    }
+    let good = if taken.is_answer() && !taken.is_good() { Cell::bold } else { Cell::plain };
+    let told = |verdict: &str| match verdict {
+        "yes" => labels.get(say::YES),
+        "no" => labels.get(say::NO),
+        "cannot tell" => labels.get(say::CANNOT_TELL),
+        _ => "",
+    };
+    let who = format!("{} {}", line.run.by, moment(&taken.at));
+    [
+        good(read),
+        good(told(&taken.agrees).to_owned()),
+        good(told(&taken.safe).to_owned()),
+        Cell::plain(who.trim()),
+    ]
+}
+
+fn of_other_states(labels: &Labels, others: &[Line<'_>]) -> Table {
+    let head = [say::runs::CODE, say::tests::NUMBER, say::tests::DO, say::tests::READ, say::tests::WHO];
+    let mut table = Table::with_head(head.map(|text| labels.get(text).to_owned()));
+    for Line { run, taken } in others {
+        let read = match taken.seen {
+            Some(seen) => labels.get(if seen { say::YES } else { say::NO }).to_owned(),
+            None => taken.read.join(", "),
+        };
+        let who = format!("{} {}", run.by, moment(&taken.at));
+        table.row(vec![run.code.clone(), taken.test.clone(), taken.of.clone(), read, who.trim().to_owned()]);
+    }
+    table
+}
+
+/// `2026-05-09 14:03` of `2026-05-09T14:03:11Z`.
+fn moment(at: &str) -> String {
+    at.get(..16).unwrap_or(at).replace('T', " ")
+}
