@@ -4,7 +4,8 @@ use super::sheet::table::{Cell, Table};
 use super::sheet::{self, Reads, Test};
 use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words, words_of};
 use crate::labels::Labels;
-use crate::labels::text::{self, record as say};
+use crate::labels::text;
+use crate::labels::text::record::{self, runs, tests};
 use crate::render::{Scene, pages};
 use crate::rule::Context;
 use lidcard_record::{Entry, Record, Run, Test as Taken};
@@ -33,7 +34,7 @@ impl Document for BenchRecord {
     }
 
     fn about(&self) -> &'static str {
-        "the record of the bench: every test, what was read, what is open"
+        "the bench record: what was read, and what is open"
     }
 
     fn holds_the_record(&self) -> bool {
@@ -94,13 +95,13 @@ impl Facts {
         let boat = &job.setup.boat;
         let code = job.code.to_string();
         let none = Record::default();
-        let (record, sum) = request.record.as_ref().map_or((&none, ""), |r| (&r.record, r.sum.as_str()));
+        let (taken, sum) = request.record.as_ref().map_or((&none, ""), |r| (&r.record, r.sum.as_str()));
         let (own, others): (Vec<Line<'_>>, Vec<Line<'_>>) =
-            lines(record).into_iter().partition(|line| line.run.code == code);
+            lines(taken).into_iter().partition(|line| line.run.code == code);
         let context = Context::new(job.setup);
-        let tests = sheet::readings(&context, labels);
+        let wanted = sheet::readings(&context, labels);
         let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
-        let sum = labels.fill(say::Sum { sum });
+        let sum = labels.fill(record::Sum { sum });
         let said = [
             Some(boat.name.clone()),
             boat.reference.clone(),
@@ -113,23 +114,23 @@ impl Facts {
             width,
             height,
             margin: MARGIN,
-            title: labels.fill(say::Title { boat: &boat.name }),
+            title: labels.fill(record::Title { boat: &boat.name }),
             imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
-            about: labels.get(say::ABOUT).to_owned(),
+            about: labels.get(record::ABOUT).to_owned(),
             verdict: words::verdict(labels, job.findings, request.draft),
-            summary: summary(labels, &tests, &own),
-            runs: runs(labels, record),
-            groups: groups(labels, &tests, &own),
+            summary: summary(labels, &wanted, &own),
+            runs: runs_of(labels, taken),
+            groups: groups(labels, &wanted, &own),
             others: of_other_states(labels, &others),
         }
     }
 }
 
 /// Every test of a record with its run.
-fn lines(record: &Record) -> Vec<Line<'_>> {
+fn lines(taken: &Record) -> Vec<Line<'_>> {
     let mut run = None;
     let mut all = Vec::new();
-    for entry in &record.entries {
+    for entry in &taken.entries {
         match entry {
             Entry::Run(begun) => run = Some(begun),
             Entry::Test(taken) => all.extend(run.map(|run| Line { run, taken })),
@@ -160,21 +161,21 @@ fn standing(test: &Test, own: &[Line<'_>]) -> Option<bool> {
     all.map(|all| all.iter().all(|taken| taken.is_good()))
 }
 
-fn summary(labels: &Labels, tests: &[Test], own: &[Line<'_>]) -> String {
-    let standing: Vec<Option<bool>> = tests.iter().map(|test| standing(test, own)).collect();
+fn summary(labels: &Labels, wanted: &[Test], own: &[Line<'_>]) -> String {
+    let standing: Vec<Option<bool>> = wanted.iter().map(|test| standing(test, own)).collect();
     let count = |of: Option<bool>| standing.iter().filter(|s| **s == of).count().to_string();
-    labels.fill(say::Summary {
+    labels.fill(record::Summary {
         good: &count(Some(true)),
-        count: &tests.len().to_string(),
+        count: &wanted.len().to_string(),
         bad: &count(Some(false)),
         open: &count(None),
     })
 }
 
-fn runs(labels: &Labels, record: &Record) -> Table {
-    let head = [say::runs::WHEN, say::runs::BY, say::runs::METERS, say::runs::CONDITIONS, say::runs::CODE];
+fn runs_of(labels: &Labels, taken: &Record) -> Table {
+    let head = [runs::WHEN, runs::BY, runs::METERS, runs::CONDITIONS, runs::CODE];
     let mut table = Table::with_head(head.map(|text| labels.get(text).to_owned()));
-    for entry in &record.entries {
+    for entry in &taken.entries {
         if let Entry::Run(run) = entry {
             let meters: Vec<String> =
                 run.meters.iter().map(|(name, off)| format!("{name} ± {off}")).collect();
@@ -191,11 +192,13 @@ fn runs(labels: &Labels, record: &Record) -> Table {
     table
 }
 
-fn groups(labels: &Labels, tests: &[Test], own: &[Line<'_>]) -> Vec<Group> {
-    use say::tests::{DO, EXPECTED, FILE, NUMBER, READ, SAFE, WHO};
-    let head = || [NUMBER, DO, EXPECTED, READ, FILE, SAFE, WHO].map(|text| labels.get(text).to_owned());
+fn groups(labels: &Labels, wanted: &[Test], own: &[Line<'_>]) -> Vec<Group> {
+    let head = || {
+        [tests::NUMBER, tests::DO, tests::EXPECTED, tests::READ, tests::FILE, tests::SAFE, tests::WHO]
+            .map(|text| labels.get(text).to_owned())
+    };
     let mut groups: Vec<Group> = Vec::new();
-    for test in tests {
+    for test in wanted {
         if groups.last().is_none_or(|group| group.title != test.group) {
             groups.push(Group { title: test.group.clone(), table: Table::with_head(head()) });
         }
@@ -204,7 +207,7 @@ fn groups(labels: &Labels, tests: &[Test], own: &[Line<'_>]) -> Vec<Group> {
         let number = test.number.clone();
         let first = [number, test.what.clone(), test.expected.clone()].map(Cell::plain);
         if all.is_empty() {
-            let open = Cell::bold(labels.get(say::OPEN));
+            let open = Cell::bold(labels.get(record::OPEN));
             table.cells(first.iter().cloned().chain([open]).chain([""; 3].map(Cell::plain)).collect());
         }
         for (n, line) in all.into_iter().enumerate() {
@@ -219,9 +222,9 @@ fn groups(labels: &Labels, tests: &[Test], own: &[Line<'_>]) -> Vec<Group> {
 fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
     let taken = line.taken;
     let mut read = match (taken.seen, taken.read.as_slice()) {
-        (Some(true), _) => labels.get(say::YES).to_owned(),
-        (Some(false), _) => labels.get(say::NO).to_owned(),
-        (None, []) if taken.skipped => labels.get(say::LEFT_OUT).to_owned(),
+        (Some(true), _) => labels.get(record::YES).to_owned(),
+        (Some(false), _) => labels.get(record::NO).to_owned(),
+        (None, []) if taken.skipped => labels.get(record::LEFT_OUT).to_owned(),
         (None, read) => read.join(", "),
     };
     if matches!(test.reads, Reads::Pulses(_)) && !taken.read.is_empty() {
@@ -232,9 +235,9 @@ fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
     }
     let good = if taken.is_answer() && !taken.is_good() { Cell::bold } else { Cell::plain };
     let told = |verdict: &str| match verdict {
-        "yes" => labels.get(say::YES),
-        "no" => labels.get(say::NO),
-        "cannot tell" => labels.get(say::CANNOT_TELL),
+        "yes" => labels.get(record::YES),
+        "no" => labels.get(record::NO),
+        "cannot tell" => labels.get(record::CANNOT_TELL),
         _ => "",
     };
     let who = format!("{} {}", line.run.by, moment(&taken.at));
@@ -247,11 +250,11 @@ fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
 }
 
 fn of_other_states(labels: &Labels, others: &[Line<'_>]) -> Table {
-    let head = [say::runs::CODE, say::tests::NUMBER, say::tests::DO, say::tests::READ, say::tests::WHO];
+    let head = [runs::CODE, tests::NUMBER, tests::DO, tests::READ, tests::WHO];
     let mut table = Table::with_head(head.map(|text| labels.get(text).to_owned()));
     for Line { run, taken } in others {
         let read = match taken.seen {
-            Some(seen) => labels.get(if seen { say::YES } else { say::NO }).to_owned(),
+            Some(seen) => labels.get(if seen { record::YES } else { record::NO }).to_owned(),
             None => taken.read.join(", "),
         };
         let who = format!("{} {}", run.by, moment(&taken.at));
