@@ -137,10 +137,11 @@ fn a_path_is_found_as_far_as_it_goes() {
     assert_eq!(words(&["channels", "3", "expo"]).chars().next(), Some('{'));
 }
 
-fn refused_quickly(bytes: Vec<u8>) -> String {
+fn refused_soon(bytes: Vec<u8>) -> String {
     let start = Instant::now();
     let said = read("hard.yaml", bytes);
-    assert!(start.elapsed() < Duration::from_secs(5), "{:?}", start.elapsed());
+    // What hangs takes hours; a machine that has other things to do takes seconds.
+    assert!(start.elapsed() < Duration::from_secs(60), "{:?}", start.elapsed());
     said
 }
 
@@ -151,36 +152,36 @@ fn an_alias_bomb_is_refused() {
         let before = vec![format!("*a{}", level - 1); 9].join(", ");
         writeln!(text, "a{level}: &a{level} [{before}]").unwrap();
     }
-    assert!(refused_quickly(text.into_bytes()).contains("too many values"));
+    assert!(refused_soon(text.into_bytes()).contains("too many values"));
     let long = format!("a: &a {}\nb: [{}]\n", "x".repeat(1_000_000), vec!["*a"; 4000].join(", "));
-    assert!(refused_quickly(long.into_bytes()).contains("too many values"));
-    let said = refused_quickly(b"a: &a [*a]\n".to_vec());
+    assert!(refused_soon(long.into_bytes()).contains("too many values"));
+    let said = refused_soon(b"a: &a [*a]\n".to_vec());
     assert!(said.contains("alias"), "{said}");
 }
 
 #[test]
 fn a_hundred_thousand_brackets_are_refused() {
     for bracket in ["[", "{", "- ", "? "] {
-        let said = refused_quickly(bracket.repeat(100_000).into_bytes());
+        let said = refused_soon(bracket.repeat(100_000).into_bytes());
         assert!(said.contains("too deep"), "{bracket}: {said}");
     }
 }
 
 #[test]
 fn what_is_no_boat_file_at_all_is_refused() {
-    let said = refused_quickly(vec![b'a'; 20 * 1024 * 1024]);
+    let said = refused_soon(vec![b'a'; 20 * 1024 * 1024]);
     assert!(said.contains("larger than 4 MB"), "{said}");
-    let said = refused_quickly(b"lidcard: 1\nboat: {name: \xff}\n".to_vec());
+    let said = refused_soon(b"lidcard: 1\nboat: {name: \xff}\n".to_vec());
     assert!(said.contains("byte 24 on line 2"), "{said}");
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().to_string_lossy().into_owned();
     assert!(Source::load(&path).unwrap_err().mistake.message.contains("is a folder"));
     let missing = folder.path().join("pearl.yaml").to_string_lossy().into_owned();
     assert!(Source::load(&missing).unwrap_err().mistake.message.contains("there is no file"));
-    let said = refused_quickly(format!("lidcard: {}", "9".repeat(3_000_000)).into_bytes());
+    let said = refused_soon(format!("lidcard: {}", "9".repeat(3_000_000)).into_bytes());
     assert!(said.contains("version"), "{said}");
     let many: String = (0..2400).map(|n| format!("key{n}: {n}\n")).collect();
-    let said = refused_quickly(format!("lidcard: 1\n{many}").into_bytes());
+    let said = refused_soon(format!("lidcard: 1\n{many}").into_bytes());
     assert!(said.contains("has no key `key0`"), "{said}");
 }
 

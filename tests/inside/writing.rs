@@ -168,6 +168,8 @@ fn signalled(home: &Path, signal: &str) -> (std::process::ExitStatus, String) {
         assert!(child.try_wait().unwrap().is_none(), "it ended by itself");
         std::thread::sleep(std::time::Duration::from_millis(5));
     }
+    // Kept open until it has ended: at the end of its input it would go on, and be quicker than the signal.
+    let _open = child.stdin.take();
     let sent = std::process::Command::new("kill").args([signal, &child.id().to_string()]).status().unwrap();
     assert!(sent.success());
     let output = child.wait_with_output().unwrap();
