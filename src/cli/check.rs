@@ -138,8 +138,8 @@ fn unless_it_falls<T>(name: &str, work: impl FnOnce() -> T, told: impl FnOnce(&F
 fn report(origin: Origin, certified: bool) -> (FileReport, Option<String>) {
     match boat::load(origin) {
         Ok((source, setup)) if certified => {
-            let (findings, wanting, text) = certificate::judged(&source, &setup);
-            (FileReport::checked(source, findings).wanting(wanting), Some(text))
+            let (judged, text) = certificate::judged(&source, &setup);
+            (FileReport::checked(source, judged.findings).wanting(judged.wanting), Some(text))
         }
         Ok((source, setup)) => {
             let judged = rule::judge(&setup);

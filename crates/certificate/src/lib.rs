@@ -20,6 +20,7 @@ use crate::finding::{Finding, Outcome, StateId, Subject};
 use crate::fingerprint::Code;
 use crate::question::Context;
 use crate::question::notes::Note;
+use crate::rule::Judged;
 use crate::setup::Setup;
 use crate::source::Source;
 use crate::source::visible::escaped_in_json;
@@ -30,14 +31,19 @@ use table::Table;
 /// The version of what is written.
 const VERSION: u32 = 1;
 
-/// The findings of a boat and the certificate of their answers.
-pub fn judged(source: &Source, setup: &Setup) -> (Vec<Finding>, Vec<String>, String) {
+/// What the rules come to, and the certificate of their answers.
+pub fn judged(source: &Source, setup: &Setup) -> (Judged, String) {
     let context = Context::new(setup).taking_notes();
-    let (findings, _) = rule::judged_in(&context);
+    let (findings, emergency) = rule::judged_in(&context);
     let notes = context.take_notes();
     let text = written(source, &context, &findings, &notes);
-    let wanting = context.unjudged();
-    (findings, wanting, text)
+    (Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal(), emergency }, text)
+}
+
+/// The code of the boat file that a certificate says it is of; `None` of anything else.
+pub fn code_in(text: &str) -> Option<Code> {
+    let said: Value = serde_json::from_str(text).ok()?;
+    (said.get("certificate")? == VERSION).then(|| Code::read(said.get("boat")?.as_str()?))?
 }
 
 /// By what a note and a finding are brought together: the name of both, and which of several it is.
