@@ -56,7 +56,7 @@ Exit status:
 
 const BELONGS: &str = "\
 Exit status:
-  0  the card belongs to the file
+  0  the card or certificate belongs to the file
   1  it does not
   2  a file could not be read, or the code cannot be one";
 
@@ -327,6 +327,9 @@ pub struct Verify {
     /// Older boat files, or folders of them: what changed since the card was made is shown
     #[arg(long, value_name = "OLDER", num_args = 1.., requires = "code")]
     pub older: Vec<PathBuf>,
+    /// A certificate that `check` wrote: whether it is of FILE, and as it would be written now
+    #[arg(long, value_name = "CERTIFICATE", conflicts_with = "code")]
+    pub certificate: Option<PathBuf>,
     /// How to print the answer
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,

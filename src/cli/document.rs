@@ -12,7 +12,9 @@ use super::outcome::{Failure, Outcome};
 use super::parallel::{in_parallel, with_room};
 use super::write::NotAll;
 use super::write::inputs::Inputs;
+use super::write::sum;
 use super::{Streams, boat, check, write};
+use crate::certificate;
 use crate::document::labels::Labels;
 use crate::document::record::Recorded;
 use crate::document::workshop::{LONGEST_TEXT, Workshop};
@@ -178,8 +180,12 @@ fn make(
     let code = Code::of(&source);
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
     let record = recorded(document, &name)?;
-    let request = &Request { record, ..request.clone() };
-    let judged = rule::judge(&setup);
+    let (judged, certificate) = match document.holds_the_file() {
+        true => certificate::judged(&source, &setup),
+        false => (rule::judge(&setup), String::new()),
+    };
+    let certificate = document.holds_the_file().then(|| sum(certificate.as_bytes()));
+    let request = &Request { record, certificate, ..request.clone() };
     let report = FileReport::checked(source, judged.findings);
     let errors = report.count(Severity::Error);
     let mut complaints = String::new();

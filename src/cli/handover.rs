@@ -8,6 +8,7 @@ use super::outcome::{Failure, Outcome};
 use super::parallel::with_room;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
+use crate::certificate;
 use crate::document::card::Card;
 use crate::document::guide::Guide;
 use crate::document::handover::{INDEX, Kind, index};
@@ -50,7 +51,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     };
     let (stem, handed) = (stem(&args.file), source.clone());
     let (code, packed) = (Code::of(&source), pack(&source));
-    let judged = rule::judge(&setup);
+    let (judged, certificate) = certificate::judged(&source, &setup);
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
@@ -84,6 +85,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         on: args.on,
         units: args.units.into(),
         workshop,
+        certificate: Some(write::sum(certificate.as_bytes())),
         ..Request::default()
     };
     let job = Job {
@@ -94,7 +96,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         lost: judged.lost.as_ref(),
         emergency: &judged.emergency,
     };
-    let make = || parts(&stem, &handed, older, &report, &job, &request);
+    let make = || parts(&stem, (&handed, &certificate), older, &report, &job, &request);
     let parts = match with_room(template::STACK, || guarded(&args.file, make))? {
         Ok(parts) => parts,
         Err((name, error)) => {
@@ -155,7 +157,7 @@ type Made<T> = Result<Result<T, (&'static str, DocumentError)>, Failure>;
 /// Every file, the index page and the list of all last.
 fn parts(
     stem: &str,
-    source: &Source,
+    (source, certificate): (&Source, &str),
     older: Vec<(String, Vec<u8>)>,
     report: &FileReport,
     job: &Job<'_>,
@@ -190,6 +192,8 @@ fn parts(
         }
     }
     all.extend(reports(stem, source, report, job.setup)?);
+    let name = format!("{stem}-certificate.json");
+    all.push(Part { name, kind: Kind::Certificate, bytes: certificate.as_bytes().into() });
     all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: source.text.clone().into() });
     all.extend(older.into_iter().map(|(name, bytes)| Part { name, kind: Kind::Older, bytes }));
     let mut listed: Vec<_> = all.iter().map(|part| (part.name.clone(), part.kind)).collect();

@@ -2,10 +2,13 @@
 
 use super::args::{Colour, TableFormat, Verify};
 use super::outcome::{Failure, Outcome};
+use super::write::sum;
 use super::{Streams, boat, check};
+use crate::certificate;
 use crate::fingerprint::{Code, Difference, differences};
 use crate::report::human;
 use crate::report::text::hanging;
+use crate::setup::Setup;
 use crate::source::Source;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -42,13 +45,16 @@ struct DifferenceV1<'a> {
 /// Compares the code of the card with that of the file, and where they differ with older files.
 pub(super) fn run(args: &Verify, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
-    let source = match boat::load_one(&args.file, streams.stdin)? {
-        Ok((source, _)) => source,
+    let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
+        Ok(loaded) => loaded,
         Err(report) => {
             streams.complain_drawn(&human::file(&report, look, false), look)?;
             return Ok(Outcome::Failed);
         }
     };
+    if let Some(file) = &args.certificate {
+        return certificate(file, &source, &setup, args.format, streams);
+    }
     let code = Code::of(&source);
     let belongs = args.code.map(|card| card == code);
     let mut search = Search::default();
@@ -81,6 +87,64 @@ pub(super) fn run(args: &Verify, colour: Colour, streams: &mut Streams<'_>) -> R
     };
     streams.say(text)?;
     Ok(if belongs == Some(false) { Outcome::Found } else { Outcome::Clean })
+}
+
+/// Whether a certificate is of a boat file, version 1; frozen like the report of `check`.
+#[derive(Serialize)]
+struct CertificateV1<'a> {
+    version: u8,
+    file: &'a str,
+    code: String,
+    certificate: String,
+    sha256: String,
+    /// It says that it is of this file.
+    belongs: bool,
+    /// It is, byte for byte, what would be written now.
+    unchanged: bool,
+}
+
+fn certificate(
+    path: &Path,
+    source: &Source,
+    setup: &Setup,
+    format: TableFormat,
+    streams: &mut Streams<'_>,
+) -> Result<Outcome, Failure> {
+    let shown = path.display();
+    let bytes = std::fs::read(path).map_err(|error| Failure(format!("cannot read {shown}: {error}")))?;
+    let text = String::from_utf8_lossy(&bytes);
+    let Some(of) = certificate::code_in(&text) else {
+        return Err(Failure(format!(
+            "{shown} is no certificate that this program knows: `lidcard check --certificate` writes one"
+        )));
+    };
+    let (code, name) = (Code::of(source), &source.name);
+    let belongs = of == code;
+    let unchanged = belongs && certificate::judged(source, setup).1.as_bytes() == bytes;
+    let sha256 = sum(&bytes);
+    let said = match format {
+        TableFormat::Json => check::json(&CertificateV1 {
+            version: 1,
+            file: name,
+            code: code.to_string(),
+            certificate: shown.to_string(),
+            sha256,
+            belongs,
+            unchanged,
+        })?,
+        TableFormat::Human if unchanged => {
+            format!("{shown} is the certificate of {name}\n  SHA-256 {sha256}\n")
+        }
+        TableFormat::Human if belongs => format!(
+            "{shown} is of {name}, but not as it would be written now: another version wrote it, or it was \
+             changed\n  help: have it followed by its checker, or write it again\n  SHA-256 {sha256}\n"
+        ),
+        TableFormat::Human => {
+            format!("{shown} is of the boat file {of}, {name} is {code}\n  SHA-256 {sha256}\n")
+        }
+    };
+    streams.say(said)?;
+    Ok(if unchanged { Outcome::Clean } else { Outcome::Found })
 }
 
 /// What older files gave.

@@ -214,6 +214,42 @@ fn verify_tells_a_card_of_this_file_from_one_of_an_older_and_from_a_slip() {
 }
 
 #[test]
+fn verify_tells_whose_certificate_one_is_and_whether_it_was_changed() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    for boat in ["moonfish", "sprat"] {
+        std::fs::copy(format!("boats/{boat}.yaml"), at.join(format!("{boat}.yaml"))).unwrap();
+    }
+    assert_eq!(lidcard(at, &["check", "moonfish.yaml", "--certificate", "c.json"]).status, 0);
+    let verify = |boat: &str, file: &str| lidcard(at, &["verify", boat, "--certificate", file]);
+    let said = verify("moonfish.yaml", "c.json");
+    assert!(
+        said.status == 0 && said.stdout.starts_with("c.json is the certificate of moonfish.yaml"),
+        "{}{}",
+        said.stdout,
+        said.stderr
+    );
+    let said = verify("sprat.yaml", "c.json");
+    assert!(
+        said.status == 1 && said.stdout.contains("is of the boat file"),
+        "{}{}",
+        said.stdout,
+        said.stderr
+    );
+    let text = std::fs::read_to_string(at.join("c.json")).unwrap();
+    std::fs::write(at.join("d.json"), text.replacen("proved", "broken", 1)).unwrap();
+    let said = verify("moonfish.yaml", "d.json");
+    assert!(
+        said.status == 1 && said.stdout.contains("not as it would be written now"),
+        "{}{}",
+        said.stdout,
+        said.stderr
+    );
+    let said = verify("moonfish.yaml", "sprat.yaml");
+    assert!(said.status == 2 && said.stderr.contains("no certificate"), "{}{}", said.stdout, said.stderr);
+}
+
+#[test]
 fn cards_of_many_boats_are_those_made_one_by_one_and_told_in_the_order_given() {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();

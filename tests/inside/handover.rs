@@ -99,6 +99,7 @@ fn everything_that_goes_with_a_boat_lies_together_and_is_the_same_each_time() {
         "moonfish-card-1.png",
         "moonfish-card-2.png",
         "moonfish-card.pdf",
+        "moonfish-certificate.json",
         "moonfish-check.json",
         "moonfish-endpoints.json",
         "moonfish-guide.pdf",
@@ -107,6 +108,14 @@ fn everything_that_goes_with_a_boat_lies_together_and_is_the_same_each_time() {
         "moonfish.yaml",
     ];
     assert_eq!(names, wanted);
+    // Sheet and list name the certificate that lies beside them.
+    let lies = format!("{one}/moonfish-certificate.json");
+    let verified = run(&["verify", BOAT, "--certificate", &lies, "--format", "json"]);
+    let said: serde_json::Value = serde_json::from_str(&verified.stdout).unwrap();
+    assert_eq!((verified.status, &said["unchanged"]), (0, &serde_json::Value::Bool(true)));
+    let listed: serde_json::Value = serde_json::from_slice(&first["handover.json"]).unwrap();
+    let files = listed["files"].as_array().unwrap();
+    assert!(files.iter().any(|f| f["name"] == "moonfish-certificate.json" && f["sha256"] == said["sha256"]));
     for (name, bytes) in &first {
         assert!(second[name] == *bytes, "{name} differs between two places");
     }

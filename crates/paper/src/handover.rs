@@ -39,6 +39,8 @@ pub enum Kind {
     Check,
     /// The endpoints for programs.
     Endpoints,
+    /// What makes each answer of the check true.
+    Certificate,
     /// The boat file.
     Boat,
     /// The boat file of an earlier revision.
@@ -57,6 +59,7 @@ impl Kind {
             Kind::Report => files::REPORT,
             Kind::Check => files::CHECK,
             Kind::Endpoints => files::ENDPOINTS,
+            Kind::Certificate => files::CERTIFICATE,
             Kind::Boat => files::BOAT,
             Kind::Older => files::OLDER,
             Kind::Manifest => files::MANIFEST,

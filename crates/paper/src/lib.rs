@@ -59,6 +59,8 @@ pub struct Job<'a> {
 /// What a document is asked for.
 #[derive(Clone, Debug, Default)]
 pub struct Request {
+    /// The sum of the certificate of what was checked, where one was made.
+    pub certificate: Option<String>,
     /// Width and height in millimetres, if not the document's own.
     pub size_mm: Option<[f64; 2]>,
     /// The paper it is printed on, where that is another question than its size.

@@ -176,7 +176,7 @@ impl Facts {
             axes_legend: axes::legend(say)?.into(),
             axes: axes::axes(say, &windows, inner)?,
             matrices: matrix::tables(say),
-            summary: summary(say, job),
+            summary: summary(say, job, request),
             proved: verdicts::proved(say, job.findings),
             open: verdicts::open(say, job.findings),
             accepted: verdicts::accepted(say, job.findings),
@@ -192,8 +192,16 @@ impl Facts {
     }
 }
 
-/// How many checks were proved, and the closest of them.
-fn summary(say: &Say<'_>, job: &Job<'_>) -> String {
+/// How many checks were proved, the closest of them, and the sum of what makes them true.
+fn summary(say: &Say<'_>, job: &Job<'_>, request: &Request) -> String {
+    let proved = closest(say, job);
+    match &request.certificate {
+        Some(sum) => format!("{proved} {}", say.fill(text::sheet::verdicts::Certificate { sum })),
+        None => proved,
+    }
+}
+
+fn closest(say: &Say<'_>, job: &Job<'_>) -> String {
     let proved = job.findings.iter().filter(|f| f.outcome == crate::finding::Outcome::Proved).count();
     let count = proved.to_string();
     match verdicts::least(job.findings) {

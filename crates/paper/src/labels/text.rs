@@ -1767,6 +1767,7 @@ pub mod sheet {
     pub mod verdicts {
         texts! {
             "sheet.verdicts.accepted" ACCEPTED;
+            "sheet.verdicts.certificate" Certificate { sum };
             "sheet.verdicts.error" ERROR;
             "sheet.verdicts.no_distance" NO_DISTANCE;
             "sheet.verdicts.not_judged" NotJudged { what };
@@ -1863,6 +1864,7 @@ pub mod handover {
             "handover.files.boat" BOAT;
             "handover.files.card" CARD;
             "handover.files.card_picture" CARD_PICTURE;
+            "handover.files.certificate" CERTIFICATE;
             "handover.files.check" CHECK;
             "handover.files.endpoints" ENDPOINTS;
             "handover.files.guide" GUIDE;
