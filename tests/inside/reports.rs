@@ -188,7 +188,7 @@ fn a_certificate_is_written_where_one_is_asked_for_and_is_the_same_every_time() 
     let text = std::fs::read_to_string(&one).unwrap();
     assert_eq!(text, std::fs::read_to_string(&two).unwrap());
     let certificate: serde_json::Value = serde_json::from_str(&text).unwrap();
-    assert_eq!(certificate["certificate"], 1);
+    assert_eq!(certificate["version"], 1);
     let broken = certificate["questions"].as_array().unwrap().iter().find(|q| q["outcome"] == "broken");
     assert_eq!(broken.unwrap()["why"]["steps"][0]["says"], "here");
 }

@@ -43,7 +43,8 @@ pub fn judged(source: &Source, setup: &Setup) -> (Judged, String) {
 /// The code of the boat file that a certificate says it is of; `None` of anything else.
 pub fn code_in(text: &str) -> Option<Code> {
     let said: Value = serde_json::from_str(text).ok()?;
-    (said.get("certificate")? == VERSION).then(|| Code::read(said.get("boat")?.as_str()?))?
+    (said.get("version")? == VERSION && said.get("coverage").is_some())
+        .then(|| Code::read(said.get("boat")?.as_str()?))?
 }
 
 /// By what a note and a finding are brought together: the name of both, and which of several it is.
@@ -70,7 +71,7 @@ fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[No
         questions.push(question(&mut table, finding, note, &mut coverage));
     }
     let head = json!({
-        "certificate": VERSION,
+        "version": VERSION,
         "boat": Code::of(source).to_string(),
         "coverage": coverage.told(),
         "orders": told::orders(context),

@@ -45,7 +45,7 @@ class States:
     def unit_is_sure(self):
         notices = self.unit.get("notices", "no pulses")
         if notices == "invalid pulses":
-            return self.loss in ("noise", "no pulses") and "tried" in self.unit
+            return self.loss in ("noise", "no pulses")
         if notices == "no pulses":
             return all(self.silent(int(c)) for c in self.unit["channels"])
         at = self.preset.get(int(notices["channel"]))
@@ -70,7 +70,7 @@ class States:
         if self.others == "hold":
             return "pilot"
         if self.others == "noise":
-            held = self.unit and n in map(int, self.unit["channels"]) and self.unit.get("until_it_acts") == "holds"
+            held = self.unit and n in map(int, self.unit["channels"]) and self.unit.get("until_it_acts", "holds") == "holds"
             return "pilot" if held and self.unit_is_sure() else self.within(*self.far)
         return self.without_pulses(name)
 
