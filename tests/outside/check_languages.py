@@ -15,6 +15,7 @@ FIXTURES = sorted(
     file for folder in ("clean", "accepted", "sheet") for file in (ROOT / "tests/fixtures" / folder).glob("*.yaml")
 )
 CODE = re.compile(r"\b[0-9A-Z]{4}-[0-9A-Z]{4}\b")
+SUM = re.compile(r"\b[0-9a-f]{64}\b")
 PLACEHOLDER = re.compile(r"\{\w+\}")
 # So many labels may read as the English ones do: "Material" is both, a file left in English is not.
 ALIKE = 0.05
@@ -23,8 +24,8 @@ cases = Cases()
 
 
 def words(text):
-    """The words of a text, without capitals; figures are none."""
-    return {word.casefold() for word in re.findall(r"[^\W\d_]+", CODE.sub(" ", text))}
+    """The words of a text, without capitals; figures, codes and sums are none."""
+    return {word.casefold() for word in re.findall(r"[^\W\d_]+", CODE.sub(" ", SUM.sub(" ", text)))}
 
 
 def scalars(tree, path=""):
