@@ -119,6 +119,7 @@ def boat_text(chance):
         ("  air: 5 L", chance.choice(["  air: 5 L", "  air: 9 L", "  # air: 5 L"])),
         ("  weighed_at: 12 degC", chance.choice(["  weighed_at: 12 degC", "  # 12 degC"])),
         ("  material: glass fibre", chance.choice(["  material: glass fibre", "  material: acrylic", "  #"])),
+        ("  water: fresh", chance.choice(SAILED)),
         ("  length: 900 mm", chance.choice(WATERS) + "  length: 900 mm"),
         ("water: [4 degC, 22 degC]", f"water: [{chance.randint(3, 12)} degC, {chance.randint(14, 28)} degC]"),
     ]
@@ -128,6 +129,9 @@ def boat_text(chance):
     return text
 
 
+# What she is sailed in.
+SAILED = ["  water: fresh", "  water: fresh", "  water: fresh\n  conductivity: 9000 uS/cm",
+          "  water: brackish\n  conductivity: 15000 uS/cm ± 500 uS/cm", "  water: sea"]
 # Other water than that she is sailed in, in which she may have been weighed.
 WATERS = ["", "", "", "  weighed_in: fresh\n", "  weighed_in: brackish\n  weighed_conductivity: 3000 uS/cm ± 200 uS/cm\n",
           "  weighed_in: brackish\n"]

@@ -60,9 +60,9 @@ def water_density(_, args):
 
 
 def practical_salinity(_, args):
-    # Both are the scale of 1978; below 2 the library bends it so that it meets the scale there, by up to 0.002.
+    # Both are the scale of 1978; the correction below 2 fades with us and ends at 2 in the library, bent by up to 0.002.
     want = float(gsw.SP_from_C(args[0] / 1000, args[1], 0.0))
-    return want, 3e-5 if want > 2 else 0.002 / want
+    return want, 2e-4 if want > 2 else 0.002 / want
 
 
 def viscosity(_, args):

@@ -14,8 +14,9 @@
 //!   raises her is switched on only where it is surely on, the tank is small, she is heavy, flow and charge
 //!   are small, the gas takes its heat from itself, the water is the coldest, the servo starts from where
 //!   the pilot can leave it farthest away, and she is going down at `hull.dives_at`. Neither end of the drag
-//!   is bad by itself (a blunt boat comes up late, a slippery one sinks on further): both are followed, and
-//!   the one that comes up later is kept, while [`Rehearsal::deepest`] is the deepest of the two.
+//!   is bad by itself (a blunt boat comes up late, a slippery one sinks on further), nor that the air of a pump
+//!   springs or that there is none, nor little or much salt, nor with gas cold or warm water: all are followed, and
+//!   the one that comes up latest is kept, while [`Rehearsal::deepest`] is the deepest of them.
 //! - **quick**: the opposite ends, for the greatest speed at the surface.
 //!
 //! Only numbers of the file are used, beside those in [`Assumption`], which every report has to print.
@@ -24,8 +25,8 @@
 //! # Cost
 //!
 //! Each tolerance has one bad end, known beforehand, so that their number costs nothing (that of `hull.weight`
-//! is taken as heavy, which brings her up later; how deep she goes it changes by little either way): four ways are
-//! integrated (nominal, worst with little and with much drag, quick), whatever the file says. One way
+//! is taken as heavy, which brings her up later; how deep she goes it changes by little either way): what has two
+//! makes two to eight ways of the worst case. One way
 //! costs some hundred steps, a few more with each moment at which something is switched on or off: twice
 //! the stages are twice those moments. Moonfish takes 5 ms with one blowing stage or ten and 6 ms with forty,
 //! reading and printing included (release, one core of a slow virtual machine); `tests/bench` holds it to

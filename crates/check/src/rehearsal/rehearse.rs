@@ -19,10 +19,11 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let mut scene = Scene::of(setup, cause, start);
     let nominal = scene.drawn(&Corner::NOMINAL);
     let (mut worst, others) = scene.worst();
-    let hangs_on = scene.hangs_on(&worst);
+    let hangs_on = scene.hangs_on(&worst, &others);
     worst.1 = scene.drawn(&worst.0);
     let quick = scene.drawn(&Corner::QUICK);
-    let tracks: Vec<&Run> = [&nominal, &worst.1].into_iter().chain(&others).collect();
+    let others = others.iter().map(|(_, run)| run);
+    let tracks: Vec<&Run> = [&nominal, &worst.1].into_iter().chain(others).collect();
     let deepest = deepest(tracks.iter().copied());
     // From little depth a late rise with much water out may be the faster one.
     let speed = |run: &Run| run.surfaced.map(|s| MetresPerSecond(-s.sinking.0));
@@ -76,7 +77,7 @@ pub(super) fn worst_and_deepest(setup: &Setup, cause: Cause, start: &Start) -> (
     scene.hasty = true;
     let nominal = scene.run(&Corner::NOMINAL);
     let (worst, others) = scene.worst();
-    let deepest = deepest([&nominal, &worst.1].into_iter().chain(&others));
+    let deepest = deepest([&nominal, &worst.1].into_iter().chain(others.iter().map(|(_, run)| run)));
     (worst.1, deepest)
 }
 
@@ -101,20 +102,14 @@ impl Scene<'_> {
     /// beforehand whether more drag or less is worse, nor whether cold, which weakens gas, or warmth, which
     /// makes her heavy, nor whether little salt, which carries less, or much, which presses harder, nor
     /// whether a pump leaves air in the tank.
-    fn worst(&mut self) -> ((Corner, Run), Vec<Run>) {
+    fn worst(&mut self) -> ((Corner, Run), Vec<(Corner, Run)>) {
         let gas = self.setup.tank.emptied_by.iter().any(|(_, by)| matches!(by, Emptier::Gas(_)));
-        let salty = salt::sailed(self.setup).is_range();
-        let salts = if salty { &[Salt::Least, Salt::Most][..] } else { &[Salt::Middle][..] };
-        let waters = [Warmth::Coldest, Warmth::Warmest].into_iter();
-        let waters = waters.flat_map(|warmth| salts.iter().map(move |salt| (warmth, *salt)));
-        let mut heaviest: Vec<_> = waters.map(|water| (water, self.heavy_at(water))).collect();
-        heaviest.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let mut waters = vec![heaviest[0].0];
+        let mut waters = vec![self.heaviest()];
         let (warmth, salt) = waters[0];
         if gas && warmth != Warmth::Coldest {
             waters.push((Warmth::Coldest, salt));
         }
-        if salty {
+        if salt != Salt::Middle {
             waters.push((Warmth::Coldest, Salt::Most));
         }
         waters.dedup();
@@ -136,31 +131,51 @@ impl Scene<'_> {
                 break;
             }
             let run = self.run(&corner);
-            let run =
-                if later(&run, &worst.1) { std::mem::replace(&mut worst, (corner, run)).1 } else { run };
-            others.push(run);
+            let here = (corner, run);
+            others.push(if later(&here.1, &worst.1) { std::mem::replace(&mut worst, here) } else { here });
         }
         (worst, others)
     }
 
     /// The figures of which a little more than their tolerance would keep her down for good, if the worst case
-    /// brings her up.
-    fn hangs_on(&mut self, (corner, worst): &(Corner, Run)) -> Vec<Figure> {
+    /// brings her up; on whichever of its ways that is, for the latest need not be the nearest to never.
+    fn hangs_on(&mut self, (corner, worst): &(Corner, Run), others: &[(Corner, Run)]) -> Vec<Figure> {
         if worst.comes_up() != Some(true) {
             return Vec::new();
         }
         // All at once is worse than each alone, and mostly answers for all of them.
-        let mut stays = |worse| self.track(&Corner { worse, ..*corner }).comes_up() == Some(false);
-        if !stays(Worse::All) {
-            return Vec::new();
-        }
-        Figure::ALL.into_iter().filter(|figure| stays(Worse::Only(*figure))).collect()
+        let mut stays =
+            |corner: &Corner, worse| self.track(&Corner { worse, ..*corner }).comes_up() == Some(false);
+        let ways = std::iter::once(corner).chain(others.iter().map(|(corner, _)| corner));
+        let near: Vec<&Corner> = ways.filter(|corner| stays(corner, Worse::All)).collect();
+        let mut any = |figure| near.iter().any(|corner| stays(corner, Worse::Only(figure)));
+        Figure::ALL.into_iter().filter(|figure| any(*figure)).collect()
+    }
+
+    /// The water of the file in which she is heaviest.
+    fn heaviest(&self) -> (Warmth, Salt) {
+        let salts = match salt::sailed(self.setup).is_range() {
+            true => &[Salt::Least, Salt::Most][..],
+            false => &[Salt::Middle][..],
+        };
+        let waters = [Warmth::Coldest, Warmth::Warmest].into_iter();
+        let waters = waters.flat_map(|warmth| salts.iter().map(move |salt| (warmth, *salt)));
+        let heavy = waters.map(|water| (water, self.heavy_at(water)));
+        let heaviest = heavy.reduce(|one, next| if next.1 > one.1 { next } else { one });
+        heaviest.map_or((Warmth::Coldest, Salt::Middle), |(water, _)| water)
     }
 
     /// How fast she meets the surface on the ways on which that may be fastest.
     fn fast(&mut self) -> Vec<(Corner, MetresPerSecond)> {
+        let (warmth, salt) = self.heaviest();
+        let mut corners: Vec<Corner> = Corner::fast().collect();
+        // Whoever is heavy is so in the water that carries least.
+        if warmth != Warmth::Warmest || salt == Salt::Least {
+            let heavy = corners.iter().filter(|corner| corner.heavy > 0.0);
+            corners.extend(heavy.map(|corner| Corner { warmth, salt, ..*corner }).collect::<Vec<_>>());
+        }
         let mut all = Vec::new();
-        for corner in Corner::fast() {
+        for corner in corners {
             let up = self.track(&corner).surfaced;
             all.extend(up.map(|s| (corner, MetresPerSecond(-s.sinking.0))));
         }
