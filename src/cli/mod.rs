@@ -17,7 +17,6 @@ mod handover;
 mod new;
 pub mod outcome;
 mod parallel;
-pub mod patience;
 mod pond;
 mod rehearse;
 mod restore;

@@ -4,13 +4,13 @@ use super::args::Restore;
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::write::inputs::Inputs;
-use super::{Streams, patience, write};
-use crate::fingerprint::{Broken, Code, Look, texts_in, unpack};
+use super::{Streams, write};
+use crate::fingerprint::{Broken, Code, Look, Seen, texts_in, unpack};
 use crate::source::{Source, file};
 use std::path::{Path, PathBuf};
 
 /// A picture of so many bytes is none that a camera or scanner makes.
-const MOST_BYTES: u64 = 128 << 20;
+const MOST_BYTES: u64 = 40 << 20;
 
 /// Reads the codes in all pictures together and writes the file that they hold.
 pub(super) fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
@@ -20,8 +20,8 @@ pub(super) fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, 
     }
     // Of several pictures each shows a part: all are looked at until they show something before any
     // gets a long look. One of another sheet among them must not go unseen because the rest is enough.
-    let mut pictures: Vec<(&Path, Vec<String>)> =
-        args.pictures.iter().map(|picture| (picture.as_path(), Vec::new())).collect();
+    let mut pictures: Vec<(&Path, Seen)> =
+        args.pictures.iter().map(|picture| (picture.as_path(), Seen::default())).collect();
     look(&mut pictures, Look::Quick, |_, seen| !seen.is_empty())?;
     look(&mut pictures, Look::Quick, |others, seen| is_whole(&[others, seen].concat()))?;
     look(&mut pictures, Look::Enlarged, |others, seen| is_card(seen) || is_whole(&[others, seen].concat()))?;
@@ -30,6 +30,12 @@ pub(super) fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, 
         Ok(file) => file,
         Err(broken) => {
             streams.complain(explained(&broken, &texts))?;
+            for (picture, _) in pictures.iter().filter(|(_, seen)| seen.cut_off) {
+                let name = picture.display();
+                streams.complain(format!(
+                    "  help: {name} ends before its picture does: it was not copied whole, get it again\n"
+                ))?;
+            }
             return Ok(Outcome::Failed);
         }
     };
@@ -75,31 +81,32 @@ fn pictures_are_not(target: &Path, pictures: &[PathBuf]) -> Result<(), Failure> 
 /// Looks at each picture until it shows `enough`: a question to what all pictures showed before, and
 /// to what this one shows.
 fn look(
-    pictures: &mut [(&Path, Vec<String>)],
+    pictures: &mut [(&Path, Seen)],
     how: Look,
     enough: impl Fn(&[String], &[String]) -> bool,
 ) -> Result<(), Failure> {
     for at in 0..pictures.len() {
         let before = all_of(pictures);
         let (picture, shown) = &mut pictures[at];
-        if enough(&before, shown) {
+        if enough(&before, &shown.texts) {
             continue;
         }
         let bytes = read(picture)?;
         let name = picture.display().to_string();
         let seen = guarded(&name, || {
-            texts_in(&bytes, how, &|seen| enough(&before, seen), &patience::seen_within(patience::MOST))
+            texts_in(&bytes, how, &|seen| enough(&before, seen))
                 .map_err(|why| Failure(format!("cannot use {name}: {why}")))
         })?;
-        shown.extend(seen);
+        shown.texts.extend(seen.texts);
+        shown.cut_off = seen.cut_off;
     }
     Ok(())
 }
 
 /// What the pictures show, each text once.
-fn all_of(pictures: &[(&Path, Vec<String>)]) -> Vec<String> {
+fn all_of(pictures: &[(&Path, Seen)]) -> Vec<String> {
     let mut texts: Vec<String> = Vec::new();
-    for text in pictures.iter().flat_map(|(_, shown)| shown) {
+    for text in pictures.iter().flat_map(|(_, shown)| &shown.texts) {
         if !texts.contains(text) {
             texts.push(text.clone());
         }

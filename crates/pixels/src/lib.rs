@@ -6,9 +6,11 @@
 mod raster;
 mod read;
 mod resize;
+mod small;
 mod write;
 
 pub use raster::{Grey, Raster, Rgb};
 pub use read::{Limits, ReadError, grey, is_jpeg, is_png, rgb};
 pub use resize::resized;
+pub use small::{Small, small_grey};
 pub use write::to_png;

@@ -84,13 +84,13 @@ pub fn rgb(bytes: &[u8], limits: &Limits) -> Result<Rgb, ReadError> {
     })
 }
 
-fn on_paper(level: u8, solid: u8) -> u8 {
+pub(crate) fn on_paper(level: u8, solid: u8) -> u8 {
     let [level, solid] = [level, solid].map(u32::from);
     ((level * solid + 255 * (255 - solid) + 127) / 255) as u8
 }
 
 /// How light a colour looks: the weights of ITU-R BT.709.
-fn lightness(red: u8, green: u8, blue: u8) -> u8 {
+pub(crate) fn lightness(red: u8, green: u8, blue: u8) -> u8 {
     let [red, green, blue] = [red, green, blue].map(u32::from);
     ((2126 * red + 7152 * green + 722 * blue) / 10_000) as u8
 }
@@ -137,7 +137,7 @@ fn within(limits: &Limits, sides: (u32, u32), levels: usize) -> Result<(), ReadE
     if fits { Ok(()) } else { Err(ReadError::TooLarge(width, height)) }
 }
 
-fn broken(why: impl fmt::Display) -> ReadError {
+pub(crate) fn broken(why: impl fmt::Display) -> ReadError {
     ReadError::Broken(why.to_string())
 }
 
