@@ -2,6 +2,7 @@
 //! outputs on one stick; against plain evaluation where that can be done.
 
 use crate::help::read;
+use lidcard::chain::terms::Gathered;
 use lidcard::chain::{Inputs, Order, output};
 use lidcard::finding::Finding;
 use lidcard::proof::{Domain, Verdict, Zone, joint};
@@ -107,7 +108,15 @@ devices:
 }
 
 fn asked(setup: &Setup, order: Order, one: &Zone, two: &Zone) -> Verdict {
-    joint::both_meet(setup, &[order], &Domain::everything(setup), (0, one), (1, two))
+    joint::both_meet(
+        setup,
+        &Gathered::default(),
+        &[order],
+        &Domain::everything(setup),
+        (0, one),
+        (1, two),
+        joint::MOST_BOXES,
+    )
 }
 
 proptest! {

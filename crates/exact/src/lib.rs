@@ -7,9 +7,13 @@
 //! Most values in a boat file are small fractions, so they are kept as a pair of `i128`; a result
 //! that does not fit moves to unbounded integers by itself. No operation rounds.
 
+mod big;
+
+use big::Big;
 use num_bigint::BigInt;
 use num_rational::BigRational;
-use num_traits::{One, Signed, ToPrimitive, Zero};
+use num_traits::{One, ToPrimitive, Zero};
+use std::borrow::Cow;
 use std::cmp::Ordering;
 use std::fmt;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
@@ -23,7 +27,7 @@ enum Repr {
     /// Numerator and a denominator > 0, in lowest terms.
     Small(i128, i128),
     /// Only for values that do not fit into `Small`.
-    Big(Box<BigRational>),
+    Big(Box<Big>),
 }
 
 fn gcd(a: u128, b: u128) -> u128 {
@@ -115,13 +119,12 @@ impl Exact {
         if negative {
             value = -value;
         }
-        let scale = num_traits::pow(BigInt::from(10), part.len());
-        Some(Self::from_big(BigRational::new(value, scale)))
+        Some(Self::from_big(Big::of_decimal(value, u32::try_from(part.len()).ok()?)))
     }
 
     /// The value of a finite float, exactly; `None` for infinities and NaN.
     pub fn from_f64(value: f64) -> Option<Self> {
-        BigRational::from_float(value).map(Self::from_big)
+        BigRational::from_float(value).map(|ratio| Self::from_big(Big::of_ratio(&ratio)))
     }
 
     fn small(n: i128, d: i128) -> Self {
@@ -134,25 +137,29 @@ impl Exact {
         Self(Repr::Small(n / g, d / g))
     }
 
-    fn from_big(value: BigRational) -> Self {
-        match (value.numer().to_i128(), value.denom().to_i128()) {
-            (Some(n), Some(d)) if n != i128::MIN => Self(Repr::Small(n, d)),
-            _ => Self(Repr::Big(Box::new(value))),
+    fn from_big(value: Big) -> Self {
+        match value.to_words() {
+            Some((n, d)) => Self(Repr::Small(n, d)),
+            None => Self(Repr::Big(Box::new(value))),
         }
     }
 
-    fn to_big(&self) -> BigRational {
+    fn as_big(&self) -> Cow<'_, Big> {
         match &self.0 {
-            Repr::Small(n, d) => BigRational::new_raw(BigInt::from(*n), BigInt::from(*d)),
-            Repr::Big(b) => (**b).clone(),
+            Repr::Small(n, d) => Cow::Owned(Big::of_words(*n, *d)),
+            Repr::Big(b) => Cow::Borrowed(b),
         }
+    }
+
+    fn to_ratio(&self) -> BigRational {
+        self.as_big().to_ratio()
     }
 
     /// The nearest float; for display and drawing only.
     pub fn to_f64(&self) -> f64 {
         match &self.0 {
             Repr::Small(n, d) => *n as f64 / *d as f64,
-            Repr::Big(b) => b.to_f64().unwrap_or(f64::NAN),
+            Repr::Big(b) => b.to_ratio().to_f64().unwrap_or(f64::NAN),
         }
     }
 
@@ -165,8 +172,7 @@ impl Exact {
     pub fn signum(&self) -> i32 {
         match &self.0 {
             Repr::Small(n, _) => n.signum() as i32,
-            Repr::Big(b) if b.is_negative() => -1,
-            Repr::Big(b) => i32::from(!b.is_zero()),
+            Repr::Big(b) => b.signum(),
         }
     }
 
@@ -205,7 +211,7 @@ impl Exact {
     pub fn floor(&self) -> Option<i64> {
         match &self.0 {
             Repr::Small(n, d) => i64::try_from(n.div_euclid(*d)).ok(),
-            Repr::Big(b) => b.floor().numer().to_i64(),
+            Repr::Big(b) => b.floor().to_i64(),
         }
     }
 
@@ -226,7 +232,10 @@ impl Exact {
     pub fn to_fraction(&self) -> String {
         let (n, d) = match &self.0 {
             Repr::Small(n, d) => (n.to_string(), d.to_string()),
-            Repr::Big(b) => (b.numer().to_string(), b.denom().to_string()),
+            Repr::Big(b) => {
+                let ratio = b.to_ratio();
+                (ratio.numer().to_string(), ratio.denom().to_string())
+            }
         };
         if d == "1" { n } else { format!("{n}/{d}") }
     }
@@ -245,7 +254,7 @@ impl Exact {
     /// The same for numbers of any length.
     fn to_decimal_by_ratios(&self, places: u32) -> String {
         let scale = num_traits::pow(BigInt::from(10), places as usize);
-        let scaled = self.abs().to_big() * BigRational::from_integer(scale.clone());
+        let scaled = self.abs().to_ratio() * BigRational::from_integer(scale.clone());
         let half = BigRational::new(BigInt::one(), BigInt::from(2));
         let units = (scaled + half).floor().to_integer();
         let negative = self.signum() < 0 && !units.is_zero();
@@ -312,7 +321,7 @@ fn add_ref(a: &Exact, b: &Exact) -> Exact {
             return Exact::small(n, d);
         }
     }
-    Exact::from_big(a.to_big() + b.to_big())
+    Exact::from_big(a.as_big().plus(&b.as_big()))
 }
 
 fn mul_ref(a: &Exact, b: &Exact) -> Exact {
@@ -322,13 +331,13 @@ fn mul_ref(a: &Exact, b: &Exact) -> Exact {
     {
         return Exact::small(n, d);
     }
-    Exact::from_big(a.to_big() * b.to_big())
+    Exact::from_big(a.as_big().times(&b.as_big()))
 }
 
 fn neg_ref(a: &Exact) -> Exact {
     match &a.0 {
         Repr::Small(n, d) => Exact(Repr::Small(-n, *d)),
-        Repr::Big(b) => Exact::from_big(-(**b).clone()),
+        Repr::Big(b) => Exact::from_big(b.negated()),
     }
 }
 
@@ -341,7 +350,7 @@ fn div_ref(a: &Exact, b: &Exact) -> Exact {
     let inverse = match &b.0 {
         Repr::Small(n, d) if *n > 0 => Exact(Repr::Small(*d, *n)),
         Repr::Small(n, d) => Exact(Repr::Small(-d, -n)),
-        Repr::Big(b) => Exact::from_big(b.recip()),
+        Repr::Big(b) => Exact::from_big(b.inverse()),
     };
     mul_ref(a, &inverse)
 }
@@ -415,7 +424,7 @@ impl Ord for Exact {
                 return x.cmp(&y);
             }
         }
-        self.to_big().cmp(&other.to_big())
+        self.as_big().cmp(&other.as_big())
     }
 }
 
@@ -437,7 +446,7 @@ impl std::hash::Hash for Exact {
     fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
         match &self.0 {
             Repr::Small(n, d) => (n, d).hash(state),
-            Repr::Big(b) => (b.numer(), b.denom()).hash(state),
+            Repr::Big(b) => b.hash(state),
         }
     }
 }
@@ -508,10 +517,10 @@ mod tests {
         #[test]
         fn arithmetic_agrees_with_unbounded_integers(a in any::<i64>(), b in 1i64.., c in any::<i64>(), d in 1i64..) {
             let (x, y) = (Exact::ratio(a, b), Exact::ratio(c, d));
-            let (bx, by) = (x.to_big(), y.to_big());
-            prop_assert_eq!((&x + &y).to_big(), &bx + &by);
-            prop_assert_eq!((&x - &y).to_big(), &bx - &by);
-            prop_assert_eq!((&x * &y).to_big(), &bx * &by);
+            let (bx, by) = (x.to_ratio(), y.to_ratio());
+            prop_assert_eq!((&x + &y).to_ratio(), &bx + &by);
+            prop_assert_eq!((&x - &y).to_ratio(), &bx - &by);
+            prop_assert_eq!((&x * &y).to_ratio(), &bx * &by);
             prop_assert_eq!(x.cmp(&y), bx.cmp(&by));
         }
     }

@@ -226,37 +226,39 @@ impl<'a> Sheet<'a> {
     fn of(eye: &'a Eye, mut plane: Plane, side: i64, corners: &Corners) -> Option<Self> {
         let places = small_places(side);
         let end = side as f64 - 3.5;
-        let mut seen: Vec<(Point, Point)> = Vec::new();
+        let last = places.len().saturating_sub(1);
+        let mut found: Vec<Vec<Option<Point>>> = Vec::new();
         // First all of them make a better plane, then the sheet is bent to where they are.
         for reach in [2.0, 1.0] {
-            seen = vec![
+            let look = |row: usize, column: usize| {
+                let is_corner = [[0, 0], [0, last], [last, 0]].contains(&[row, column]);
+                let seen = || small_marks(eye, &plane, [places[column], places[row]], reach, 0.25);
+                if is_corner { None } else { seen().first().map(|(_, at)| *at) }
+            };
+            let of_row = |row: usize| (0..places.len()).map(|column| look(row, column)).collect();
+            found = (0..places.len()).map(of_row).collect();
+            let mut pairs = vec![
                 ([3.5, 3.5], corners.0[0].at),
                 ([end, 3.5], corners.0[1].at),
                 ([3.5, end], corners.0[2].at),
             ];
-            let last = places.len().saturating_sub(1);
-            for (row, y) in places.iter().enumerate() {
-                for (column, x) in places.iter().enumerate() {
-                    if [[0, 0], [0, last], [last, 0]].contains(&[row, column]) {
-                        continue;
-                    }
-                    if let Some((_, at)) = small_marks(eye, &plane, [*x, *y], reach, 0.25).first() {
-                        seen.push(([*x, *y], *at));
-                    }
-                }
+            for (row, y) in found.iter().zip(&places) {
+                pairs.extend(row.iter().zip(&places).filter_map(|(at, x)| at.map(|at| ([*x, *y], at))));
             }
-            if seen.len() >= 4 {
-                plane = Plane::through(&seen)?;
+            if pairs.len() >= 4 {
+                plane = Plane::through(&pairs)?;
             }
         }
-        let bent_at = |x: f64, y: f64| {
-            let known = seen.iter().find(|(place, _)| *place == [x, y]);
-            known.map_or([0.0; 2], |(place, at)| {
-                let flat = plane.at(*place);
+        let away = |x: f64, y: f64, at: Option<Point>| {
+            at.map_or([0.0; 2], |at| {
+                let flat = plane.at([x, y]);
                 [at[0] - flat[0], at[1] - flat[1]]
             })
         };
-        let bent = places.iter().map(|y| places.iter().map(|x| bent_at(*x, *y)).collect()).collect();
+        let of_row = |(row, y): (&Vec<Option<Point>>, &f64)| {
+            row.iter().zip(&places).map(|(at, x)| away(*x, *y, *at)).collect()
+        };
+        let bent = found.iter().zip(&places).map(of_row).collect();
         let sheet = Self { eye, plane, side, places, bent };
         sheet.is_dotted(DOTTED).then_some(sheet)
     }

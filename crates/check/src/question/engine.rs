@@ -7,6 +7,7 @@ use super::safe::Asked;
 use super::states::{Place, State, states};
 use super::zones::may_zone;
 use crate::chain::Order;
+use crate::chain::terms::Gathered;
 use crate::finding::{StateId, WayWindows};
 use crate::physics::domain::DomainError;
 use crate::proof::cases::Influence;
@@ -17,7 +18,7 @@ use crate::setup::{
     ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Input, Reserved, Setup, Side, Unit, Work, WorkRef,
 };
 use std::cell::{OnceCell, RefCell};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// A set-up with everything the rules share.
@@ -32,12 +33,17 @@ pub struct Context<'a> {
     pub unit: Unit,
     /// Everything a hand can do.
     pub everything: Domain,
+    /// What every channel is the sum of.
+    pub(super) gathered: Rc<Gathered>,
     cases: Vec<OnceCell<Rc<Cases>>>,
     states: OnceCell<Rc<Vec<State>>>,
     /// By device and function: who may have engaged it before.
     before: Vec<Vec<OnceCell<Before>>>,
     moves: RefCell<Vec<(Moved, Rc<BothWorst>)>>,
     asked: OnceCell<Vec<Asked>>,
+    pub(super) advises: bool,
+    /// By channel, case and side: outputs step by step along a way.
+    pub(super) swept: RefCell<Swept>,
     /// By channel and side: the safe endpoint values, which several findings may advise.
     windows: Vec<[OnceCell<Option<WayWindows>>; 2]>,
     rehearsal: OnceCell<Option<Rehearsal>>,
@@ -47,11 +53,16 @@ pub struct Context<'a> {
 /// What is worked out once and serves as long as it stays true.
 #[derive(Default)]
 pub(super) struct Known {
+    /// Of all channels, as far as they were asked for.
+    pub gathered: Rc<Gathered>,
     /// Of some channels.
     pub cases: Vec<Rc<Cases>>,
     /// The states after a loss.
     pub states: Option<Rc<Vec<State>>>,
 }
+
+/// By channel, case and side: outputs step by step along a way.
+pub(super) type Swept = BTreeMap<(ChannelId, usize, usize), Rc<Vec<Exact>>>;
 
 /// The worst that a way does with every springing control at rest, and with the others anywhere.
 pub type BothWorst = [Option<Worst>; 2];
@@ -82,11 +93,14 @@ impl<'a> Context<'a> {
             differing: Vec::new(),
             unit: setup.unit(),
             everything: Domain::everything(setup),
+            gathered: Rc::default(),
             cases: setup.channels.iter().map(|_| OnceCell::new()).collect(),
             states: OnceCell::new(),
             before: setup.devices.iter().map(|d| vec![OnceCell::new(); d.works.len()]).collect(),
             moves: RefCell::default(),
             asked: OnceCell::new(),
+            advises: true,
+            swept: RefCell::default(),
             windows: setup.channels.iter().map(|_| Default::default()).collect(),
             rehearsal: OnceCell::new(),
             notes: Notes::default(),
@@ -99,8 +113,15 @@ impl<'a> Context<'a> {
         Self { notes: Notes::wanted(), ..self }
     }
 
+    /// The same for those who want answers only, and no word on what to dial.
+    #[must_use]
+    pub fn without_advice(self) -> Self {
+        Self { advises: false, ..self }
+    }
+
     /// With what is known already of channels and states.
     pub(super) fn knowing(mut self, known: Known) -> Self {
+        self.gathered = known.gathered;
         for cases in known.cases {
             self.cases[cases.channel].get_or_init(|| cases);
         }
@@ -113,6 +134,7 @@ impl<'a> Context<'a> {
     /// What was found out of channels and states while asking.
     pub(super) fn into_known(self) -> Known {
         Known {
+            gathered: self.gathered,
             cases: self.cases.into_iter().filter_map(OnceCell::into_inner).collect(),
             states: self.states.into_inner(),
         }
@@ -164,7 +186,8 @@ impl<'a> Context<'a> {
     /// All cases of a channel.
     pub fn cases(&self, channel: ChannelId) -> &Cases {
         self.cases[channel].get_or_init(|| {
-            Rc::new(Cases::of(self.setup, channel, &self.orders, &self.asked_switches(channel)))
+            let asked = self.asked_switches(channel);
+            Rc::new(Cases::among(self.setup, &self.gathered, channel, &self.orders, &asked))
         })
     }
 

@@ -159,6 +159,34 @@ impl Context<'_> {
         }
     }
 
+    /// By how much outputs may move before an outcome can change, for an answer that does not tell so by
+    /// itself: that costs as much again as the answer, several times over.
+    pub(super) fn firmness(&self, asks: &Asks, outcome: Outcome) -> Exact {
+        match asks {
+            Asks::Together { functions, places, over } if outcome != Outcome::Undecided => {
+                super::together::firm(self, *functions, places, over, outcome)
+            }
+            _ => Exact::ZERO,
+        }
+    }
+
+    /// By how much the output of a function's channel may move before it can change whether the pilot may have
+    /// engaged it before; nothing where that makes no difference.
+    pub(super) fn firm_before(&self, function: WorkRef) -> Option<Exact> {
+        let w = self.setup.work(function);
+        let slack = self.setup.slack(function.device, w.sign, false);
+        let [at_once, held] = [false, true].map(|held| may_zone(w, &slack, held));
+        let input = self.setup.devices[function.device].input;
+        let (Place::Pilot, Input::Channel(channel)) = (&self.piloting(function.device), input) else {
+            return None;
+        };
+        if at_once == held {
+            return None;
+        }
+        let (_, margin) = self.cases(channel).may_meet(self.setup, &self.everything, &at_once);
+        Some(margin.map_or(Exact::ZERO, |margin| margin.abs()))
+    }
+
     fn outlook_of_engaging(&self, function: WorkRef, place: &Place, over: &Domain) -> Outlook {
         let w = self.setup.work(function);
         let slack = self.setup.slack(function.device, w.sign, place.by_unit());

@@ -127,6 +127,9 @@ pub(super) fn table<'a>(
     rows
 }
 
+/// So few values are rather asked one by one.
+const FEW_VALUES: usize = 4;
+
 /// Whether a question is not answered well, at every value. An answer with a distance holds for a whole
 /// stretch around its value.
 fn at_each(trial: &mut Trial, question: &Asked, (order, side): (usize, Side), values: &[Exact]) -> Vec<bool> {
@@ -141,6 +144,11 @@ fn at_each(trial: &mut Trial, question: &Asked, (order, side): (usize, Side), va
         let middle = from + (to - from) / 2;
         trial.dial_end(side, &values[middle]);
         let Outlook { outcome, firm, .. } = trial.outlook(question, order);
+        // Where only a few values are left there is little to win.
+        let firm = match firm.signum() > 0 || to - from < FEW_VALUES {
+            true => firm,
+            false => trial.firmness(question, order, outcome),
+        };
         let reach = match (&steepest, &step) {
             (Some(steepest), Some(step)) if firm.signum() > 0 => {
                 (&firm / (steepest * step)).ceil().map_or(0, |n| usize::try_from(n - 1).unwrap_or(0))
@@ -213,6 +221,18 @@ pub(super) fn named<'a>(setup: &Setup, questions: impl Iterator<Item = &'a Asked
 
 /// The windows of one way; `None` if nothing on the channel limits it.
 pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Option<WayWindows> {
+    way_told(setup, asked, channel, side, true)
+}
+
+/// The same; without `told` only where the windows lie and what they do not hang on, and nothing of what
+/// limits them or would widen them, which is dear.
+pub(super) fn way_told(
+    setup: &Setup,
+    asked: &[Asked],
+    channel: ChannelId,
+    side: Side,
+    told: bool,
+) -> Option<WayWindows> {
     let own = setup.channels[channel].control?;
     let questions = deciding(setup, asked, channel);
     if questions.is_empty() {
@@ -234,7 +254,8 @@ pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Op
     let low_limits = stretches.first().filter(|s| s[0] > 0).map_or_else(Vec::new, |s| bad_at(s[0] - 1));
     let high_limits =
         stretches.last().filter(|s| s[1] + 1 < values.len()).map_or_else(Vec::new, |s| bad_at(s[1] + 1));
-    let best = choice(&mut trial, side, &safe, &kept, &values).map(|choice| choice.value);
+    let best =
+        if told { choice(&mut trial, side, &safe, &kept, &values).map(|choice| choice.value) } else { None };
     let mut margin_of = |limits: &[&Row]| {
         let worst = limits.iter().map(|row| trial.worst(row.question)).filter(|o| o.margin.is_some());
         worst
@@ -242,7 +263,8 @@ pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Op
             .and_then(|o| o.margin.map(|m| say::margin(setup, &m, o.sign)))
     };
     let margins = [margin_of(&low_limits), margin_of(&high_limits)];
-    let crossing = stretches.is_empty().then(|| crossing::told(setup, asked, channel, side, &rows, &values));
+    let crossing =
+        (told && stretches.is_empty()).then(|| crossing::told(setup, asked, channel, side, &rows, &values));
     let always = |piloting: bool| {
         let rows = rows
             .iter()
@@ -338,6 +360,9 @@ pub(super) fn comfort() -> Exact {
 
 /// Adds to a finding about a way the safe values of every endpoint that may limit that way.
 pub fn advise(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
+    if !context.advises {
+        return draft;
+    }
     context
         .setup
         .limited_by(channel, side)

@@ -11,6 +11,7 @@ use super::trial::{Trial, Values};
 use super::windows;
 use crate::finding::{Margin, Outcome, StateId, Subject};
 use crate::setup::{ChannelId, Exact, Setup, Side};
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 /// A sub-trim beyond this is a horn on the wrong tooth.
@@ -77,6 +78,8 @@ struct Search<'a> {
     trial: Trial,
     steps: Vec<Exact>,
     set: Values,
+    /// What other rules say of the values as set, once somebody wants to know.
+    was: OnceCell<Open>,
 }
 
 fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
@@ -105,7 +108,8 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
             missing,
         });
     }
-    let mut search = Search { trial, steps: values(setup), set: set.clone(), questions };
+    let mut search =
+        Search { trial, steps: values(setup), set: set.clone(), questions, was: OnceCell::new() };
     let (mut best, choices) = search.ends(&set.0);
     let mut worth = search.worth(&best, &choices);
     // Shifting rest wins nothing where a way already has all that counts, or holds nothing back.
@@ -115,7 +119,7 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
         (best, worth) = search.best_trim(setup, best, worth);
     }
     let as_set = search.worth(&set, &choices);
-    if worth <= as_set || !harmless(setup, channel, &best) {
+    if worth <= as_set || !harmless(setup, channel, &best, &search.was) {
         best = set.clone();
     }
     search.trial.dial(&best);
@@ -214,7 +218,7 @@ impl Search<'_> {
                 let (ends, choices) = self.ends(&(&step * Exact::int(index)));
                 let found = self.worth(&ends, &choices);
                 let wins = (found.well, found.margins.first()) > (worth.well, worth.margins.first());
-                if wins && harmless(setup, self.trial.channel(), &ends) {
+                if wins && harmless(setup, self.trial.channel(), &ends, &self.was) {
                     (best, worth) = (ends, found);
                 }
             }
@@ -232,9 +236,11 @@ type Open = BTreeMap<(&'static str, Subject, StateId), (bool, Option<Exact>)>;
 
 /// Other rules look at this channel too: none of them may be broken by a better margin, and no band of rest
 /// be left narrower.
-fn harmless(setup: &Setup, channel: ChannelId, values: &Values) -> bool {
-    let c = &setup.channels[channel];
-    let was = open(setup, channel, &(c.sub_trim.clone(), c.endpoints.clone()));
+fn harmless(setup: &Setup, channel: ChannelId, values: &Values, was: &OnceCell<Open>) -> bool {
+    let was = was.get_or_init(|| {
+        let c = &setup.channels[channel];
+        open(setup, channel, &(c.sub_trim.clone(), c.endpoints.clone()))
+    });
     open(setup, channel, values).iter().all(|(key, (open, margin))| match was.get(key) {
         Some((was_open, was)) => (!open || *was_open) && (key.0 != crate::rule::NEUTRAL || margin >= was),
         None => !open,
@@ -249,8 +255,8 @@ fn open(setup: &Setup, channel: ChannelId, values: &Values) -> Open {
     c.measured = [None, None];
     let mut all = Open::new();
     // An acceptance that is no longer needed is no harm.
-    let rules = crate::rule::check(&setup).into_iter().filter(|f| f.rule != crate::rule::ACCEPTANCE_STALE);
-    for finding in rules {
+    let (findings, _) = crate::rule::judged_in(&Context::new(&setup).without_advice());
+    for finding in findings.into_iter().filter(|f| f.rule != crate::rule::ACCEPTANCE_STALE) {
         let entry = all.entry((finding.rule, finding.subject, finding.when)).or_insert((false, None));
         let margin = finding.margin.as_ref().map(|m| m.axis.clone());
         entry.0 |= finding.outcome != Outcome::Proved;

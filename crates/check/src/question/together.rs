@@ -12,7 +12,7 @@ use super::states::Place;
 use super::zones::may_zone;
 use crate::chain::Order;
 use crate::finding::Outcome;
-use crate::proof::joint::both_meet;
+use crate::proof::joint::{MOST_BOXES, both_meet};
 use crate::proof::{Answer, Domain, Verdict, Zone};
 use crate::setup::{ChannelId, Exact, Input, Setup, WorkRef};
 
@@ -99,7 +99,15 @@ pub(super) fn outlook(
                     return alone;
                 }
                 let joint = ((one.0, &one.1), (two.0, &two.1));
-                let verdict = both_meet(context.setup, &context.orders, &over, joint.0, joint.1);
+                let verdict = both_meet(
+                    context.setup,
+                    &context.gathered,
+                    &context.orders,
+                    &over,
+                    joint.0,
+                    joint.1,
+                    MOST_BOXES,
+                );
                 Outlook::plain(match verdict {
                     Verdict::Clear => Outcome::Proved,
                     Verdict::Met(_) => Outcome::Broken,
@@ -109,6 +117,81 @@ pub(super) fn outlook(
         }
     });
     parts.reduce(Outlook::worse).unwrap_or_else(|| Outlook::plain(Outcome::Proved))
+}
+
+/// Thousandths of the axis by which outputs are let move to see how firm an answer about two of them is.
+const LADDER: [i64; 6] = [1, 4, 16, 64, 160, 320];
+
+/// Boxes for one rung: where more are needed it is too close to be worth it.
+const FEW_BOXES: usize = 60;
+
+/// By how much outputs may move before the answer can change.
+pub(super) fn firm(
+    context: &Context,
+    functions: [WorkRef; 2],
+    places: &[Place; 2],
+    over: &Domain,
+    outcome: Outcome,
+) -> Exact {
+    let parts = in_turn(context, functions, places, over).into_iter().map(|(pair, over)| {
+        let [x, y] = &pair;
+        let meets = |one: &One, zone: &Zone| {
+            context.meets(one.function.device, one.place, &over, zone, context.setup.work(one.function).sign)
+        };
+        let found = match plan(context, &pair) {
+            Plan::Gap(gap, _) => Outlook::never_at(gap),
+            Plan::OneZone(zone) => meets(x, &zone),
+            Plan::Each([one, two]) => meets(x, &one).farther(meets(y, &two)),
+            Plan::Joint([one, two]) => {
+                let alone = meets(x, &one.1).farther(meets(y, &two.1));
+                let joint = firm_joint(context, &over, [&one, &two], outcome);
+                match alone.outcome == Outcome::Proved {
+                    true => return alone.firm.max(joint),
+                    false => return joint,
+                }
+            }
+        };
+        if found.outcome == outcome { found.firm } else { Exact::ZERO }
+    });
+    let parts: Vec<Exact> = parts.collect();
+    // All of them have to stay apart; one that meets is enough.
+    let firm = match outcome {
+        Outcome::Proved => parts.into_iter().reduce(Exact::min),
+        _ => parts.into_iter().reduce(Exact::max),
+    };
+    let begun = functions.into_iter().filter_map(|function| context.firm_before(function));
+    begun.fold(firm.unwrap_or(Exact::ZERO), Exact::min)
+}
+
+/// The same for two outputs that a hand may move at once: the last rung at which the answer is the same for
+/// zones that are so much larger, or smaller where both are met.
+fn firm_joint(
+    context: &Context,
+    over: &Domain,
+    [one, two]: [&(ChannelId, Zone); 2],
+    outcome: Outcome,
+) -> Exact {
+    let stays = |thousandths: i64| {
+        let by = Exact::ratio(if outcome == Outcome::Proved { thousandths } else { -thousandths }, 1000);
+        let [first, second] = [one.1.widened(&by), two.1.widened(&by)];
+        if first.is_empty() || second.is_empty() {
+            return outcome == Outcome::Proved;
+        }
+        let pair = ((one.0, &first), (two.0, &second));
+        let verdict =
+            both_meet(context.setup, &context.gathered, &context.orders, over, pair.0, pair.1, FEW_BOXES);
+        match verdict {
+            Verdict::Clear => outcome == Outcome::Proved,
+            Verdict::Met(_) => outcome == Outcome::Broken,
+            Verdict::Unknown(_) => false,
+        }
+    };
+    let (mut holds, mut fails) = (0, LADDER.len() + 1);
+    while fails - holds > 1 {
+        let middle = usize::midpoint(holds, fails);
+        if stays(LADDER[middle - 1]) { holds = middle } else { fails = middle }
+    }
+    if holds == 0 { Exact::ZERO } else { Exact::ratio(LADDER[holds - 1], 1000) }
 }
 
 /// The pairs to ask, each with the orders it is asked under: either of the two may be engaged last, and
@@ -217,7 +300,15 @@ fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apar
                 let (answer, apart, second_decides) = farther(x, y, [first.held, second.held]);
                 return (answer, apart, signs[usize::from(second_decides)]);
             }
-            let verdict = both_meet(setup, &context.orders, over, (one.0, &one.1), (two.0, &two.1));
+            let verdict = both_meet(
+                setup,
+                &context.gathered,
+                &context.orders,
+                over,
+                (one.0, &one.1),
+                (two.0, &two.1),
+                MOST_BOXES,
+            );
             context.notes.step(|| Step::Joint {
                 channels: [one.0, two.0],
                 zones: [one.1, two.1],

@@ -4,6 +4,8 @@ use super::engine::{Context, Known};
 use super::outlook::Outlook;
 use super::safe::Asked;
 use crate::chain::Order;
+use crate::chain::terms::Gathered;
+use crate::finding::Outcome;
 use crate::proof::cases::{Influence, essence};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::rc::Rc;
@@ -37,13 +39,15 @@ impl Trial {
             let of = |&id: &ChannelId| essence(&apart, &Influence::on(&apart, id), id, order);
             channels.iter().map(of).collect()
         };
+        // No endpoint and no sub-trim has a part in what channels are the sum of.
+        let gathered = Rc::new(Gathered::default());
         let mut known: Vec<Vec<Order>> = Vec::new();
         let mut orders = Vec::new();
         for order in Order::all(&setup.transmitter.order) {
             let essences = of_channels(&order);
             if !known.contains(&essences) {
                 known.push(essences);
-                orders.push((order, Known::default()));
+                orders.push((order, Known { gathered: Rc::clone(&gathered), ..Known::default() }));
             }
         }
         Self { setup, channel, orders }
@@ -84,6 +88,11 @@ impl Trial {
     /// How a question comes out under one kind of order.
     pub(super) fn outlook(&mut self, question: &Asked, order: usize) -> Outlook {
         self.with(order, |context| context.outlook(&question.asks))
+    }
+
+    /// By how much outputs may move before that outcome can change.
+    pub(super) fn firmness(&mut self, question: &Asked, order: usize, outcome: Outcome) -> Exact {
+        self.with(order, |context| context.firmness(&question.asks, outcome))
     }
 
     /// How it comes out under the worst of them.

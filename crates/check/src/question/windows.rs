@@ -16,7 +16,8 @@ type Ends = [Option<Exact>; 2];
 pub(super) fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Option<WayWindows> {
     let read = safe::way(setup, asked, channel, side);
     let worlds = at_worst(setup);
-    let worst: Vec<WayWindows> = worlds.iter().filter_map(|world| in_world(world, channel, side)).collect();
+    let worst: Vec<WayWindows> =
+        worlds.iter().filter_map(|world| in_world(world, channel, side, read.is_none())).collect();
     if worst.is_empty() {
         return read;
     }
@@ -76,9 +77,9 @@ pub(super) fn keys(setup: &Setup, asked: &[Asked], channel: ChannelId) -> Vec<St
     if of_ends.is_empty() { gathered(|way| way.but.iter().collect()) } else { of_ends }
 }
 
-fn in_world(world: &Setup, channel: ChannelId, side: Side) -> Option<WayWindows> {
+fn in_world(world: &Setup, channel: ChannelId, side: Side, told: bool) -> Option<WayWindows> {
     let context = Context::new(world);
-    safe::way(world, context.asked(), channel, side)
+    safe::way_told(world, context.asked(), channel, side, told)
 }
 
 /// What lies in both of two lists of stretches.

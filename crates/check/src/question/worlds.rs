@@ -11,6 +11,7 @@ use super::Question;
 use super::engine::{Context, Known};
 use super::safe::Asked;
 use crate::chain::Order;
+use crate::chain::terms::Gathered;
 use crate::finding::{Finding, Missing, Outcome, StateId, Subject};
 use crate::proof::Cases;
 use crate::setup::keys::range;
@@ -75,6 +76,7 @@ pub fn at_worst(setup: &Setup) -> Vec<Setup> {
 /// What channels can do, worked out once for all set-ups that differ in nothing that moves a channel.
 #[derive(Default)]
 struct Library {
+    gathered: Rc<Gathered>,
     known: RefCell<Vec<(Alike, Vec<Rc<Cases>>)>>,
 }
 
@@ -89,7 +91,8 @@ impl Library {
         let trims = setup.controls.iter().map(Control::has_trim).collect();
         let alike = (context.orders.clone(), trims, setup.transmitter.furthest.clone());
         let known = self.known.borrow().iter().find(|(of, _)| *of == alike).map(|(_, cases)| cases.clone());
-        let context = context.knowing(Known { cases: known.unwrap_or_default(), states: None });
+        let gathered = Rc::clone(&self.gathered);
+        let context = context.knowing(Known { gathered, cases: known.unwrap_or_default(), states: None });
         let answer = ask(&context);
         let cases = context.into_known().cases;
         let mut all = self.known.borrow_mut();

@@ -5,7 +5,10 @@
 //! and a multiple of its trim. Coefficients are gathered channel by channel, each once.
 
 use super::{Order, holds, rate};
-use crate::setup::{ChannelId, Control, Exact, MixOf, Place, Setup, Side};
+use crate::setup::{ChannelId, Control, ControlId, Exact, MixOf, Place, Setup, Side};
+use std::cell::{OnceCell, RefCell};
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 /// `linear·p + cubic·p³` on each side of rest: low, high.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,7 +37,8 @@ impl Curve {
         self.sides.iter().flatten().all(Exact::is_zero)
     }
 
-    fn add_scaled(&mut self, factor: &Exact, other: &Curve) {
+    /// Adds a multiple of another.
+    pub fn add_scaled(&mut self, factor: &Exact, other: &Curve) {
         for side in 0..2 {
             for power in 0..2 {
                 if !other.sides[side][power].is_zero() {
@@ -83,62 +87,66 @@ impl Terms {
     }
 }
 
-/// Gathers the terms of channels for one order and one choice of settings.
-pub struct Gather<'a> {
-    setup: &'a Setup,
-    order: &'a Order,
-    settings: &'a [usize],
-    before: Vec<Option<Terms>>,
+/// By channel, where trims and mixes come in, and the settings of the switches that act before the endpoint.
+type Key = (ChannelId, Place, Place, Vec<usize>);
+
+/// The terms of the channels of one set-up, each made once: a channel that is mixed into ten others, in as
+/// many orders, is gathered no oftener than the two lines of the order and its switches make of it.
+#[derive(Debug, Default)]
+pub struct Gathered {
+    before: RefCell<BTreeMap<Key, Rc<Terms>>>,
+    /// By channel: switches that choose a rate or a mix of it, or of what is mixed into it.
+    switches: OnceCell<Vec<BTreeSet<ControlId>>>,
 }
 
-impl<'a> Gather<'a> {
-    /// Nothing gathered yet.
-    pub fn new(setup: &'a Setup, order: &'a Order, settings: &'a [usize]) -> Self {
-        Self { setup, order, settings, before: vec![None; setup.channels.len()] }
-    }
-
+impl Gathered {
     /// What reaches the endpoint of a channel.
-    pub fn before(&mut self, channel: ChannelId) -> Terms {
-        if let Some(terms) = &self.before[channel] {
-            return terms.clone();
+    pub fn before(&self, setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Rc<Terms> {
+        let switches = &self.switches.get_or_init(|| switches(setup))[channel];
+        let chosen = switches.iter().map(|&switch| settings[switch]).collect();
+        let key = (channel, order.trim, order.mix, chosen);
+        if let Some(terms) = self.before.borrow().get(&key) {
+            return Rc::clone(terms);
         }
-        let c = &self.setup.channels[channel];
-        let mut terms = Terms::zero(self.setup.controls.len());
+        let c = &setup.channels[channel];
+        let mut terms = match order.mix {
+            Place::Before => self.mixes(setup, channel, order, settings),
+            Place::After => Terms::zero(setup.controls.len()),
+        };
         if let Some(own) = c.control {
             for side in Side::BOTH {
-                let rate = rate(self.setup, channel, side, self.settings);
-                terms.curves[own].sides[side.index()] = [&rate * (Exact::ONE - &c.expo), &rate * &c.expo];
+                let rate = rate(setup, channel, side, settings);
+                let [linear, cubic] = &mut terms.curves[own].sides[side.index()];
+                *linear += &rate * (Exact::ONE - &c.expo);
+                *cubic += &rate * &c.expo;
             }
-            if self.order.trim == Place::Before {
-                terms.trims[own] = Exact::ONE;
+            if order.trim == Place::Before {
+                terms.trims[own] += Exact::ONE;
             }
         }
-        if self.order.mix == Place::Before {
-            let mixes = self.mixes(channel);
-            terms.add_scaled(&Exact::ONE, &mixes);
-        }
-        self.before[channel] = Some(terms.clone());
+        let terms = Rc::new(terms);
+        self.before.borrow_mut().insert(key, Rc::clone(&terms));
         terms
     }
 
     /// What is added behind the endpoint of a channel.
-    pub fn after(&mut self, channel: ChannelId) -> Terms {
-        let mut terms = Terms::zero(self.setup.controls.len());
-        if self.order.mix == Place::After {
-            terms = self.mixes(channel);
-        }
-        if let Some(own) = self.setup.channels[channel].control
-            && self.order.trim == Place::After
+    pub fn after(&self, setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Terms {
+        let mut terms = match order.mix {
+            Place::Before => Terms::zero(setup.controls.len()),
+            Place::After => self.mixes(setup, channel, order, settings),
+        };
+        if let Some(own) = setup.channels[channel].control
+            && order.trim == Place::After
         {
             terms.trims[own] += Exact::ONE;
         }
         terms
     }
 
-    fn mixes(&mut self, channel: ChannelId) -> Terms {
-        let mut sum = Terms::zero(self.setup.controls.len());
-        for mix in &self.setup.channels[channel].mixes {
-            if !holds(&mix.when, self.settings) {
+    fn mixes(&self, setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Terms {
+        let mut sum = Terms::zero(setup.controls.len());
+        for mix in &setup.channels[channel].mixes {
+            if !holds(&mix.when, settings) {
                 continue;
             }
             match mix.of {
@@ -151,11 +159,33 @@ impl<'a> Gather<'a> {
                     }
                 }
                 MixOf::Channel(other) => {
-                    let terms = self.before(other);
+                    let terms = self.before(setup, other, order, settings);
                     sum.add_scaled(&mix.add, &terms);
                 }
             }
         }
         sum
     }
+}
+
+fn switches(setup: &Setup) -> Vec<BTreeSet<ControlId>> {
+    let of = |channel: ChannelId| {
+        let (mut found, mut seen) = (BTreeSet::new(), BTreeSet::new());
+        let mut left = vec![channel];
+        while let Some(at) = left.pop() {
+            if !seen.insert(at) {
+                continue;
+            }
+            let c = &setup.channels[at];
+            found.extend(c.rate.iter().filter_map(|rate| rate.switch));
+            for mix in &c.mixes {
+                found.extend(mix.when.iter().map(|(switch, _)| *switch));
+                if let MixOf::Channel(other) = mix.of {
+                    left.push(other);
+                }
+            }
+        }
+        found
+    };
+    (0..setup.channels.len()).map(of).collect()
 }

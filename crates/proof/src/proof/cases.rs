@@ -3,7 +3,7 @@
 use super::domain::Domain;
 use super::interval::Interval;
 use super::reach::{Extreme, Fixed, Sums};
-use crate::chain::terms::{Gather, Terms};
+use crate::chain::terms::{Gathered, Terms};
 use crate::chain::{self, Order, Shape};
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes};
 use std::borrow::Cow;
@@ -158,6 +158,17 @@ impl Cases {
     /// All cases of a channel under the orders that are possible. `asked` adds switches on whose
     /// settings a question depends although they do not act on the channel.
     pub fn of(setup: &Setup, channel: ChannelId, orders: &[Order], asked: &BTreeSet<ControlId>) -> Self {
+        Self::among(setup, &Gathered::default(), channel, orders, asked)
+    }
+
+    /// The same where other channels are gathered as well.
+    pub fn among(
+        setup: &Setup,
+        gathered: &Gathered,
+        channel: ChannelId,
+        orders: &[Order],
+        asked: &BTreeSet<ControlId>,
+    ) -> Self {
         let influence = Influence::on(setup, channel);
         let mut switches = influence.thrown(setup);
         switches.extend(asked);
@@ -185,20 +196,20 @@ impl Cases {
         let mut alike = Vec::with_capacity(cases.capacity());
         let mut untrimmed = Vec::with_capacity(cases.capacity());
         let mut terms = Vec::with_capacity(cases.capacity());
-        type Gathered = (Rc<Terms>, Rc<Terms>, [bool; 2], usize);
-        let mut gathered: BTreeMap<(Place, Place, usize), Gathered> = BTreeMap::new();
+        type Known = (Rc<Terms>, Rc<Terms>, [bool; 2], usize);
+        let mut known: BTreeMap<(Place, Place, usize), Known> = BTreeMap::new();
         let mut first_alike: BTreeMap<(Order, usize), usize> = BTreeMap::new();
         for order in &distinct {
             for (choice, settings) in choices.iter().enumerate() {
                 // What reaches the endpoint knows only these two lines.
-                let count = gathered.len();
+                let count = known.len();
                 let (before, after, within_full, index) =
-                    gathered.entry((order.trim, order.mix, choice)).or_insert_with(|| {
-                        let mut gather = Gather::new(setup, order, settings);
-                        let before = gather.before(channel);
+                    known.entry((order.trim, order.mix, choice)).or_insert_with(|| {
+                        let before = gathered.before(setup, channel, order, settings);
                         let within_full = [before.most(setup, true), before.most(setup, false)]
                             .map(|most| most <= Exact::ONE);
-                        (Rc::new(before), Rc::new(gather.after(channel)), within_full, count)
+                        let after = Rc::new(gathered.after(setup, channel, order, settings));
+                        (before, after, within_full, count)
                     });
                 let mut same = Order { sub_trim: SubTrimDoes::ShiftsEnds, ..*order };
                 let mut without_trims = Order { trim: Place::Before, ..*order };

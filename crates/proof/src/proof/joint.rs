@@ -1,7 +1,8 @@
 //! Whether two outputs can be in their zones at the same time, over the inputs they share.
 //!
 //! Each output's extreme over a box of the shared controls is exact; boxes in which one of the two
-//! cannot get into its zone are dropped, the others are halved until a witness turns up. Where a few
+//! cannot get into its zone are dropped, and so are those in which a weighted sum keeps them apart (see
+//! [`super::weights`]); the others are halved until a witness turns up. Where a few
 //! halvings do not settle it and everything is made of straight lines, each box that is left is
 //! decided exactly (see [`super::lines`]): two zones may touch at a third of the stick, where no
 //! halving ever comes to. Inside expo curves halving goes on down to [`FINEST`].
@@ -11,13 +12,15 @@ use super::domain::Domain;
 use super::interval::Interval;
 use super::lines::{self, Exactly};
 use super::reach::{Extreme, Fixed, Hand};
+use super::weights::{Weighed, weigh};
 use super::zone::{Found, TOO_MANY, Verdict, Zone, hand_inside};
 use crate::chain::Order;
+use crate::chain::terms::Gathered;
 use crate::setup::{ChannelId, ControlId, Exact, Setup};
 use std::collections::BTreeSet;
 
 /// Boxes tried for one order and one choice of settings before the answer is "cannot tell".
-const MOST_BOXES: usize = 20_000;
+pub const MOST_BOXES: usize = 20_000;
 
 /// Boxes halved before straight lines are decided exactly: most questions need no more.
 const FEW_BOXES: usize = 16;
@@ -25,13 +28,15 @@ const FEW_BOXES: usize = 16;
 /// A box no wider than this is not halved: a hundredth of a percent of the travel.
 const FINEST: (i64, i64) = (1, 10_000);
 
-/// Asks for two channels at once.
+/// Asks for two channels at once, with no more than so many boxes for one order and one choice of settings.
 pub fn both_meet(
     setup: &Setup,
+    gathered: &Gathered,
     orders: &[Order],
     domain: &Domain,
     first: (ChannelId, &Zone),
     second: (ChannelId, &Zone),
+    boxes: usize,
 ) -> Verdict {
     let (a, b) = (Influence::on(setup, first.0), Influence::on(setup, second.0));
     let switches = a.thrown(setup).union(&b.thrown(setup)).copied().collect();
@@ -51,12 +56,12 @@ pub fn both_meet(
         for settings in &choices {
             let Some(inside) = domain.in_settings(setup, &switches, settings) else { continue };
             let pair = Pair {
-                first: (Fixed::new(setup, first.0, order, settings), first.1),
-                second: (Fixed::new(setup, second.0, order, settings), second.1),
+                first: (Fixed::among(setup, gathered, first.0, order, settings), first.1),
+                second: (Fixed::among(setup, gathered, second.0, order, settings), second.1),
                 shared: &shared,
                 of_second: &b.controls,
             };
-            match pair.search(&inside) {
+            match pair.search(&inside, boxes) {
                 Ok(Some(hand)) => {
                     let output = pair.first.0.output(&hand);
                     return Verdict::Met(Box::new(Found {
@@ -89,13 +94,13 @@ struct Pair<'a> {
 
 impl Pair<'_> {
     /// `Err` when it cannot be told: boxes ran out, or they became too fine.
-    fn search(&self, domain: &Domain) -> Result<Option<Hand>, ()> {
+    fn search(&self, domain: &Domain, boxes: usize) -> Result<Option<Hand>, ()> {
         let mut left = vec![domain.clone()];
         let mut tried = 0;
         let mut too_fine = false;
         while let Some(at) = left.pop() {
             tried += 1;
-            if tried > MOST_BOXES {
+            if tried > boxes {
                 return Err(());
             }
             let Some(one) = may_meet(&self.first, &at) else { continue };
@@ -105,8 +110,16 @@ impl Pair<'_> {
                     return Ok(Some(hand));
                 }
             }
+            let (first, second) = (&self.first, &self.second);
+            match weigh((&first.0, first.1), (&second.0, second.1), &at) {
+                Weighed::Nowhere => continue,
+                Weighed::Perhaps(hands) => {
+                    if let Some(hand) = hands.into_iter().find(|hand| self.meets(hand)) {
+                        return Ok(Some(hand));
+                    }
+                }
+            }
             if tried > FEW_BOXES || self.shared.is_empty() {
-                let (first, second) = (&self.first, &self.second);
                 match lines::both_in((&first.0, first.1), (&second.0, second.1), &at) {
                     Exactly::Here(hand) if self.meets(&hand) => return Ok(Some(hand)),
                     Exactly::Nowhere => continue,

@@ -129,7 +129,7 @@ fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Row>> {
 
 /// What has to lie between which values, before sense, sub-trim and limits, for the output to be in
 /// its zone; `None` if the limits keep it out.
-fn before_limits(fixed: &Fixed, zone: &Zone) -> Option<(Option<Exact>, Option<Exact>)> {
+pub(super) fn before_limits(fixed: &Fixed, zone: &Zone) -> Option<(Option<Exact>, Option<Exact>)> {
     let shape = &fixed.shape;
     let [least, greatest] = &shape.limits;
     let [low, high] = [&zone.low, &zone.high].map(|edge| edge.as_ref().map(|at| shape.output_for(at)));

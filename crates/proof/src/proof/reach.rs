@@ -22,7 +22,7 @@
 use super::domain::Domain;
 use super::interval::Interval;
 use super::roots::{crossings, flat_points};
-use crate::chain::terms::{Curve, Gather, Terms};
+use crate::chain::terms::{Curve, Gathered, Terms};
 use crate::chain::{Order, Shape};
 use crate::setup::{ChannelId, ControlId, Exact, Setup};
 use std::rc::Rc;
@@ -144,14 +144,14 @@ pub struct Told {
 }
 
 /// The extreme of one control's curve: bound, value attained, where; and all places that were tried.
-struct Part {
-    bound: Exact,
+pub(super) struct Part {
+    pub(super) bound: Exact,
     value: Exact,
-    at: Exact,
+    pub(super) at: Exact,
     tried: Vec<Interval>,
 }
 
-fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> Part {
+pub(super) fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> Part {
     let mut places = vec![Interval::point(range.low.clone())];
     if !range.is_point() {
         places.push(Interval::point(range.high.clone()));
@@ -183,9 +183,20 @@ fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> Part {
 impl Fixed {
     /// Gathers a channel under one order and one choice of settings.
     pub fn new(setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Self {
-        let mut gather = Gather::new(setup, order, settings);
-        let terms = (Rc::new(gather.before(channel)), Rc::new(gather.after(channel)));
-        Self::with_terms(setup, channel, order, terms)
+        Self::among(setup, &Gathered::default(), channel, order, settings)
+    }
+
+    /// The same where other channels are gathered as well.
+    pub fn among(
+        setup: &Setup,
+        gathered: &Gathered,
+        channel: ChannelId,
+        order: &Order,
+        settings: &[usize],
+    ) -> Self {
+        let before = gathered.before(setup, channel, order, settings);
+        let after = Rc::new(gathered.after(setup, channel, order, settings));
+        Self::with_terms(setup, channel, order, (before, after))
     }
 
     /// The same from terms that were gathered already.

@@ -38,6 +38,18 @@ impl Zone {
         Self { low: None, high: Some(high), closed: false }
     }
 
+    /// Larger by so much at each end, or smaller by what is below nought.
+    #[must_use]
+    pub fn widened(&self, by: &Exact) -> Self {
+        let [low, high] = [self.low.as_ref().map(|l| l - by), self.high.as_ref().map(|h| h + by)];
+        Self { low, high, closed: self.closed }
+    }
+
+    /// Whether no output can lie inside.
+    pub fn is_empty(&self) -> bool {
+        matches!((&self.low, &self.high), (Some(low), Some(high)) if low > high)
+    }
+
     /// Whether an output lies inside.
     pub fn holds(&self, output: &Exact) -> bool {
         let above = self.low.as_ref().is_none_or(|l| if self.closed { output >= l } else { output > l });
