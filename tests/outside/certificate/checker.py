@@ -8,6 +8,7 @@ from . import moves
 from .figures import left_out
 from .pairs import check_before, check_together
 from .reach import Case, curve_bound, own_bound
+from .scope import check_scope
 from .states import States
 from .zones import zone_of
 
@@ -345,6 +346,7 @@ class Checker:
     def answer(self, q, why):
         """(outcome, margin) of one thing that was asked."""
         asks = why["asks"]
+        check_scope(self, q, why, need)
         if asks["kind"] == "together":
             return check_together(self, q, why)
         if asks["kind"] == "moves":
