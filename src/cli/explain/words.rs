@@ -71,6 +71,9 @@ fn of_key(out: &mut String, Place { path, part, key }: &Place) {
     let _ = writeln!(out, "\n## {path}\n\n{}\n", key.about);
     let _ = writeln!(out, "- takes: {}", told(&key.takes));
     let _ = writeln!(out, "- left out: {}", left_out(key));
+    if let Some(range) = key.range {
+        let _ = writeln!(out, "- on the bench: {}", range.bench);
+    }
     if let Some(kinds) = takers(part, key) {
         let _ = writeln!(out, "- of: {kinds}");
     }
