@@ -449,29 +449,37 @@ def figures(data):
     def some(holder, keys, what):
         return [(holder, key, what) for key in keys if key in holder]
     out = some(data["transmitter"].get("pulse", {}), ("accuracy",), "pulse")
-    out += some(data.get("fail_safe", {}), ("accuracy", "wait"), "unit")
+    out += some(data["transmitter"], ("furthest",), "set")
+    out += some(data["boat"], ("sinks_in",), "boat")
+    receiver, unit = data.get("receiver", {}), data.get("fail_safe", {})
+    # A preset is a part of the boat, and so is a channel that is watched; a word only says what happens.
+    out += [(holder, key, what) for holder, key, what in ((receiver, "on_loss", "receiver"), (unit, "notices", "unit"))
+            if isinstance(holder.get(key), str)]
+    out += some(receiver, ("after",), "receiver")
+    out += some(unit, ("accuracy", "wait", "tried", "until_it_acts"), "unit")
+    if isinstance(unit.get("notices"), dict) and "±" in unit["notices"]["beyond"]:
+        out.append((unit["notices"], "beyond", "its tolerance"))
     for control in data["controls"].values():
         out += some(control, ("trim",), "control")
     for device in data.get("devices", {}).values():
-        out += some(device, ("accuracy", "stops", "still_between", "without_pulses"), device["kind"])
+        out += some(device, ("accuracy", "stops", "still_between", "without_pulses", "correction", "takes"), device["kind"])
+        if isinstance(device.get("stops"), list):
+            out += [(device["stops"], i, "its tolerance") for i in (0, 1) if "±" in device["stops"][i]]
         for work in device.get("works", {}).values():
-            out += some(work, ("releases",), "work")
+            out += some(work, ("releases", "longest", "must_run"), "work")
             out += [(work, key, "its tolerance") for key in ("from", "to", "full", "releases") if "±" in work.get(key, "")]
     return out
 
 
-def figure_left_out(data, pick):
-    """One figure of the file taken out, or what it can be off."""
+def figure_left_out(data, which):
+    """One figure of the file taken out, or what it can be off; with what it was."""
     data = fresh(data)
-    some = figures(data)
-    if not some:
-        return None
-    holder, key, what = pick(some)
+    holder, key, what = figures(data)[which]
     if what == "its tolerance":
         holder[key] = apart(holder[key])[0]
     else:
         del holder[key]
-    return data
+    return data, f"{what}, {key}"
 
 
-LESS = (wider, line_opened, trim_wider, figure_left_out)
+LESS = (wider, line_opened, trim_wider)

@@ -161,17 +161,27 @@ impl Desk<'_> {
         let world = &moved(self.setup, figures);
         let known = names(findings, |f| (f.rule, f.subject, f.when));
         let known: BTreeMap<Name, usize> = known.into_iter().zip(0..).collect();
-        let open = self.library.ask(world, |there| {
+        let (open, nearer) = self.library.ask(world, |there| {
             let mut questions: Vec<Question> = Vec::new();
             crate::rule::ask_all(there, &mut questions);
             let names = names(&questions, |q| (q.rule(), q.subject(), q.state()));
             let mut open: Vec<(Name, Option<Finding>)> = Vec::new();
+            let mut nearer: Vec<(usize, Finding)> = Vec::new();
             for (name, mut question) in names.into_iter().zip(questions) {
                 // Nobody can be advised what to dial as long as it is not known what it has to meet.
                 question.cure = None;
                 let at = known.get(&name).copied();
-                if at.is_some_and(|at| findings[at].outcome != Outcome::Proved) || there.holds(&question.asks)
-                {
+                if at.is_some_and(|at| findings[at].outcome != Outcome::Proved) {
+                    continue;
+                }
+                let outlook = there.outlook(&question.asks);
+                if outlook.outcome == Outcome::Proved {
+                    // What is left is what is left with all that is missing at its worst.
+                    let read = at.and_then(|at| Some((at, findings[at].margin.as_ref()?)));
+                    let less = |read: &Exact| outlook.margin.as_ref().is_some_and(|there| there < read);
+                    if let Some((at, _)) = read.filter(|(_, read)| less(&read.axis)) {
+                        nearer.push((at, question.settle(there)));
+                    }
                     continue;
                 }
                 let new = at.is_none().then(|| {
@@ -184,8 +194,11 @@ impl Desk<'_> {
                 });
                 open.push((name, new));
             }
-            open
+            (open, nearer)
         });
+        for (at, there) in nearer {
+            (findings[at].margin, findings[at].account) = (there.margin, there.account);
+        }
         for (name, new) in open {
             let missing = self.missing(figures, &name);
             match (new, known.get(&name)) {

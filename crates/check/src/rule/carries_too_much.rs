@@ -2,16 +2,16 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Gap, Severity, StateId, Subject};
-use crate::question::Question;
+use crate::finding::{Gap, Missing, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Exact, Link, Path, Setup};
 
 /// The rule's name.
 pub(super) const NAME: &str = "carries-too-much";
 
 /// Once for each battery of which something is rated, at the weakest of its line, and once for each controller or
-/// relay. What flows is summed up from what the file tells: where it tells too little to say that all is well,
-/// nothing is said here, and the papers name what is missing.
+/// relay. What flows is summed up from what the file tells: where it tells too little to say that all is well, that is
+/// not judged.
 pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     questions.extend((0..setup.batteries.len()).filter_map(|battery| line(setup, battery)));
@@ -33,6 +33,7 @@ fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
     let flows = setup.currents(battery);
     let running = Flow { amperes: flows.running, known: flows.unknown.is_empty() };
     let known = running.known && flows.unknown_stalled.is_empty();
+    let missing = [flows.unknown, flows.unknown_stalled].concat();
     let place = |link: Link| {
         let at = Path::of(["batteries", &this.name]);
         match link.key() {
@@ -47,6 +48,7 @@ fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
         running,
         Flow { amperes: flows.stalled, known },
         place,
+        missing,
     )
 }
 
@@ -65,7 +67,10 @@ fn controller<'a>(setup: &Setup, id: DeviceId) -> Option<Question<'a>> {
         stalled = Flow { amperes: Exact::ZERO, known: true };
     }
     let at = Path::of(["devices", &device.name, "rated"]);
-    judged(Subject::Device(id), &device.name, &links, running, stalled, |_| at.clone())
+    let key = |key: &str| format!("devices.{}.{key}", device.name);
+    let missing = [("draws", running.known), ("stall", stalled.known)];
+    let missing = missing.into_iter().filter(|(_, known)| !known).map(|(name, _)| key(name)).collect();
+    judged(Subject::Device(id), &device.name, &links, running, stalled, |_| at.clone(), missing)
 }
 
 /// The weakest of them while all runs, and held fast the weakest that no fuse saves: one of no more amperes gives way
@@ -77,6 +82,7 @@ fn judged<'a>(
     running: Flow,
     stalled: Flow,
     place: impl Fn(Link) -> Path,
+    missing: Vec<String>,
 ) -> Option<Question<'a>> {
     let least = |a: &'_ Rated, b: &'_ Rated| a.1.cmp(&b.1);
     let weakest = links.iter().min_by(|a, b| least(a, b))?;
@@ -92,9 +98,7 @@ fn judged<'a>(
         _ => (weakest, &running.amperes),
     };
     let broken = runs_hot || held.is_some();
-    if !broken && !(running.known && (stalled.known || unsaved.is_none())) {
-        return None;
-    }
+    let open = !broken && !(running.known && (stalled.known || unsaved.is_none()));
     let amperes = |value: &Exact| format!("{} A", value.to_decimal(2));
     let words = link.words();
     let told = if runs_hot {
@@ -119,5 +123,19 @@ fn judged<'a>(
         .gap("rated", Gap::Amperes(rated.clone()))
         .help(help);
     let holds = format!("{words} carries what may flow, and held fast nothing burns before a fuse gives way");
-    Some(draft.fact(broken, told, holds))
+    let asks =
+        if open { Asks::Unsaid(missing.into_iter().map(wanting).collect()) } else { Asks::Fact(broken) };
+    Some(draft.asks(asks, told, holds))
+}
+
+/// A current that nobody has measured.
+fn wanting(key: String) -> Missing {
+    Missing {
+        path: Path::of(key.split('.')),
+        bench: "measure it in the line of its battery, at full speed in the water; held fast for half a second only, or \
+                by the papers of the motor"
+            .to_owned(),
+        holds: None,
+        said: false,
+    }
 }

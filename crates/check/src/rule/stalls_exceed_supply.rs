@@ -2,21 +2,25 @@
 
 use super::context::Context;
 use super::say::Draft;
-use crate::finding::{Gap, Severity, StateId, Subject};
-use crate::question::Question;
-use crate::setup::{Exact, Path};
+use crate::finding::{Gap, Missing, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
+use crate::setup::{Device, Exact, Input, Path};
 
 /// The rule's name.
 pub(super) const NAME: &str = "stalls-exceed-supply";
 
-/// Once, where the file gives the supply and at least one stall current.
+/// Once, where the file gives the supply and something hangs on it that can be held fast.
 pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     let Some(supply) = &setup.receiver.supply.current else { return };
     // The motor of a controller has its current from the battery.
     let fed = setup.devices.iter().filter(|d| !d.kind.runs_a_motor());
-    let stalls: Vec<_> = fed.filter_map(|d| d.facts.stall.as_ref().map(|stall| (d, stall))).collect();
-    if stalls.is_empty() {
+    let (known, unknown): (Vec<&Device>, Vec<&Device>) = fed.partition(|d| d.facts.stall.is_some());
+    let stalls: Vec<_> = known.into_iter().filter_map(|d| Some((d, d.facts.stall.as_ref()?))).collect();
+    // A relay or a leveller has no motor that could be held fast.
+    let missing = unknown.into_iter().filter(|d| d.kind.keys.contains(&"stall") && d.input != Input::None);
+    let missing: Vec<Missing> = missing.map(wanting).collect();
+    if stalls.is_empty() && missing.is_empty() {
         return;
     }
     let sum = stalls.iter().fold(Exact::ZERO, |sum, (_, stall)| sum + &stall.0);
@@ -26,20 +30,35 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     for (device, _) in &stalls {
         draft = draft.and_at(Path::of(["devices", &device.name, "stall"]), "held fast it draws this");
     }
+    let asks = match sum > supply.0 {
+        false if !missing.is_empty() => Asks::Unsaid(missing),
+        broken => Asks::Fact(broken),
+    };
     questions.push(
         draft
             .gap("sum", Gap::Amperes(sum.clone()))
             .gap("supply", Gap::Amperes(supply.0.clone()))
             .help("use a stronger supply, give the hungriest servo one of its own, or see to it that no endpoint reaches a stop")
-            .fact(
-                sum > supply.0,
+            .asks(
+                asks,
                 format!(
                     "{} servos held fast draw {}, the supply gives {}: the receiver may restart under way",
                     stalls.len(),
                     amperes(&sum),
                     amperes(&supply.0)
                 ),
-                format!("the supply feeds the {} servos whose stall current is known", stalls.len()),
+                format!("the supply feeds all {} servos held fast at once", stalls.len()),
             ),
     );
+}
+
+/// A servo of which nobody knows what it draws when it is held fast.
+fn wanting(device: &Device) -> Missing {
+    Missing {
+        path: Path::of(["devices", &device.name, "stall"]),
+        bench: "hold its horn fast for half a second and read the current, or take it from its papers"
+            .to_owned(),
+        holds: None,
+        said: false,
+    }
 }
