@@ -1,10 +1,11 @@
 //! Letting go of a control leaves something engaged.
 
+use super::after_loss;
 use super::context::Context;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
-use crate::setup::{Exact, Input, Work, WorkRef};
+use crate::setup::{DeviceId, Exact, Input, Path, Work, WorkRef};
 
 /// The rule's name.
 pub(super) const NAME: &str = "works-at-rest";
@@ -44,11 +45,36 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             );
         }
     }
+    for (device, sign) in after_loss::filling(setup).into_iter().chain(after_loss::emptying(setup)) {
+        questions.extend(pump(context, device, sign));
+    }
     for (function, w) in context.works().filter(|(_, w)| !w.kept_on && super::minded_by_itself(w)) {
         if let Input::Behind(_) = setup.devices[function.device].input {
             questions.push(behind(context, function, w));
         }
     }
+}
+
+/// A pump behind a controller goes on filling or emptying her as a work does that stays engaged. A piston holds
+/// what it was given, and is meant to.
+fn pump<'a>(context: &Context<'a>, device: DeviceId, sign: i32) -> Option<Question<'a>> {
+    let setup = context.setup;
+    let d = &setup.devices[device];
+    let Input::Channel(channel) = d.input else { return None };
+    let own = setup.channels[channel].control.filter(|&own| setup.controls[own].springs_back)?;
+    if !d.kind.rests_in_band {
+        return None;
+    }
+    let control = &setup.controls[own].name;
+    let over = context.everything.clone().with_position(own, Exact::ZERO);
+    let asks = after_loss::fills_at(context, device, sign, context.piloting(device), over);
+    let draft = Draft::new(NAME, Severity::Error, Subject::DeviceSide(device, sign), StateId::Piloting)
+        .at(Path::of(["devices", &d.name]), format!("with {control} let go it may still run"))
+        .and_at(say::channel_path(setup, channel), "trim, sub-trim and mixes of this channel count")
+        .name("control", control)
+        .help("lock or reduce the trim, bring the sub-trim nearer to 0 %, or teach the controller its rest anew");
+    let told = format!("{control} let go may leave {} running", d.name);
+    Some(draft.asks(asks, told, format!("{control} let go leaves {} surely still", d.name)))
 }
 
 /// The figure that decides where a work has let go.

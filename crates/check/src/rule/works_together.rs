@@ -1,12 +1,13 @@
 //! Two works that exclude each other may be engaged at once.
 
+use super::after_loss;
 use super::context::Context;
 use super::say::{self, Draft};
 use super::states::Place;
 use crate::finding::{Severity, StateId, Subject};
 use crate::proof::Domain;
 use crate::question::{Answered, Asks, Question, Seen};
-use crate::setup::{Input, Work, WorkRef};
+use crate::setup::{DeviceId, Input, Path, Side, Work, WorkRef};
 
 /// The rule's name.
 pub(super) const NAME: &str = "works-together";
@@ -34,6 +35,59 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             questions.push(question(context, [a, b], state, places, over));
         }
     }
+    let pumps = |sinks: bool, all: Vec<(DeviceId, i32)>| {
+        let motors = all.into_iter().filter(|(device, _)| setup.devices[*device].kind.rests_in_band);
+        motors.map(move |(device, sign)| (device, sign, sinks))
+    };
+    let filling = pumps(true, after_loss::filling(setup));
+    for pump in filling.chain(pumps(false, after_loss::emptying(setup))) {
+        for (function, w) in context.works() {
+            let against = if pump.2 { w.kind.raises() && !w.kind.drops } else { w.kind.sinks() };
+            if against {
+                questions.extend(beside_pump(context, pump, function));
+            }
+        }
+    }
+}
+
+/// A pump behind a controller against a work that does the opposite, in the pilot's hands. What one control moves is
+/// asked for each of its ways; what several move may be anywhere at once.
+fn beside_pump<'a>(
+    context: &Context<'a>,
+    (device, sign, fills): (DeviceId, i32, bool),
+    function: WorkRef,
+) -> Vec<Question<'a>> {
+    let setup = context.setup;
+    let (pump, work) = (setup.devices[device].input, setup.devices[function.device].input);
+    let (Input::Channel(pump), Input::Channel(work)) = (pump, work) else { return Vec::new() };
+    let both = |over: Domain| {
+        Asks::All(vec![
+            after_loss::fills_at(context, device, sign, context.piloting(device), over.clone()),
+            Asks::Engages { function, place: context.piloting(function.device), over },
+        ])
+    };
+    let own = setup.channels[pump].control.filter(|own| setup.channels[work].control == Some(*own));
+    let everything = || context.everything.clone();
+    // Of one control the hand can only choose one way at a time.
+    let asked = match own {
+        Some(own) => Side::BOTH.map(|side| both(everything().with_side(own, side))).to_vec(),
+        None => vec![both(everything())],
+    };
+    let names = [setup.work_name(function), setup.devices[device].name.clone()];
+    let does = if fills { "fill her" } else { "empty her" };
+    let of = |asks: Asks| {
+        Draft::new(NAME, Severity::Error, Subject::Function(function), StateId::Piloting)
+            .at(say::threshold_path(setup, function), format!("{} may be engaged", names[0]))
+            .and_at(Path::of(["devices", &names[1]]), format!("while {} may {does}", names[1]))
+            .place("other", Subject::Device(device))
+            .help("put both on one control, one on each way, so that the hand can only choose")
+            .asks(
+                asks,
+                format!("{} may be engaged while {} may {does}", names[0], names[1]),
+                format!("{} and {} never work against each other", names[0], names[1]),
+            )
+    };
+    asked.into_iter().map(of).collect()
 }
 
 fn question<'a>(
