@@ -25,12 +25,11 @@
 //! # Cost
 //!
 //! Each tolerance has one bad end, known beforehand, so that their number costs nothing (that of `hull.weight`
-//! is taken as heavy, which brings her up later; how deep she goes it changes by little either way): what has two
-//! makes two to eight ways of the worst case. One way
-//! costs some hundred steps, a few more with each moment at which something is switched on or off: twice
-//! the stages are twice those moments. Moonfish takes 5 ms with one blowing stage or ten and 6 ms with forty,
-//! reading and printing included (release, one core of a slow virtual machine); `tests/bench` holds it to
-//! 50 ms. [`solve`] tries some sixty worst cases, about 40 ms.
+//! is taken as heavy, which brings her up later; how deep she goes it changes by little either way). What has two
+//! makes two to twelve ways of the worst case. One way costs some hundred steps where somebody looks at it and
+//! about half of them where nobody does, a few more with each moment at which something is switched on or off.
+//! Moonfish takes 6 ms, reading and printing included (release, one core of a busy virtual machine);
+//! `tests/bench` holds it to 50 ms. [`solve`] tries some sixty worst cases, about 70 ms.
 
 mod assumed;
 mod body;
