@@ -115,7 +115,11 @@ class Boat:
         """The states in which a channel gets pulses that are neither the pilot's nor those of an earlier stage; of
         the one before, where what was on in between may still be on."""
         out = ["piloting"]
-        if number in self.preset or "noise" in (self.loss, self.preset.get("others")):
+        noise = "noise" in (self.loss, self.preset.get("others"))
+        # A unit that surely knows noise and holds until it acts leaves its channels where the pilot had them.
+        held = number in self.unit.get("channels", []) and self.unit.get("until_it_acts") == "holds" and \
+            self.unit.get("notices") == "invalid pulses" and "tried" in self.unit and self.loss == "noise"
+        if number in self.preset or noise and not held:
             out.append("waiting")
         before, seen = None, set()
         rest = (self.data.get("axis") or self.data["transmitter"].get("pulse", {})).get("rest", "1500 us")

@@ -181,6 +181,8 @@ def faults(loss, better, found):
     at_best = {(rule, where) for rule, where, _, broken, _ in due(better) if broken}
     asked_at_best = {(rule, where) for rule, where, *_ in due(better)}
     for rule, where, state, broken, margin in due(loss):
+        # What lasts for good in one case is told of the unit's last stage in the other.
+        state = state if loss.for_ever == better.for_ever else None
         some = [a for (r, w, s), all_ in found.items() if (r, w) == (rule, where) and state in (None, s) for a in all_]
         told = "holds" if not broken else "broken" if (rule, where) in at_best else "not judged"
         wanted = told
