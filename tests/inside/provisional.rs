@@ -178,6 +178,19 @@ fn a_provisional_card_says_so_in_its_foot_and_across_every_page() {
 }
 
 #[test]
+fn a_step_that_nobody_could_judge_is_not_said_to_have_failed() {
+    let of =
+        |text: &str| page_of(&Card, text, &Labels::english()).pages.iter().map(words).collect::<String>();
+    let whole = without(&[]);
+    let open = of(&whole.replace("  notices: no pulses\n", ""));
+    assert!(open.contains("Step 2 of the file is not judged, for want of figures"), "{open}");
+    assert!(!open.contains("transmitter OFF"), "{open}");
+    let sinks = of(&whole.replace("{hold: tank.blow, until: up}", "{hold: tank.flood, until: up}"));
+    assert!(sinks.contains("Step 1 of the file failed the check"), "{sinks}");
+    assert!(!of(&whole).contains("of the file"));
+}
+
+#[test]
 fn the_pages_of_an_unfinished_boat_are_those_that_were_looked_at() {
     let text = without(&[STOPS, ACCURACY]) + LEFT;
     let pages = [

@@ -29,6 +29,8 @@ pub struct Step {
     pub given: Option<usize>,
     /// Whether the engine says that it surely does what it is for, and nothing else.
     pub holds: bool,
+    /// Whether it does so for some of the values that figures can have which the file does not give.
+    pub unknown: bool,
     /// The estimate of how long she takes to the surface from her depth limit in the worst case; `None` where
     /// the file tells too little, or she does not come up by it.
     pub up_in: Option<Seconds>,
@@ -81,6 +83,10 @@ struct Everywhere<'a> {
 }
 
 impl Everywhere<'_> {
+    fn may_hold(&self, act: &EmergencyAct) -> bool {
+        holds(self.context, act)
+    }
+
     fn holds(&self, act: &EmergencyAct) -> bool {
         holds(self.context, act) && self.worlds.iter().all(|world| holds(world, act))
     }
@@ -273,11 +279,15 @@ pub fn steps(context: &Context) -> Vec<Step> {
     if given.is_empty() {
         return worked_out(&everywhere);
     }
-    let step = |(index, step): (usize, &EmergencyStep)| Step {
-        holds: everywhere.holds(&step.act),
-        up_in: up_in(context, &step.act),
-        step: step.clone(),
-        given: Some(index),
+    let step = |(index, step): (usize, &EmergencyStep)| {
+        let holds = everywhere.holds(&step.act);
+        Step {
+            holds,
+            unknown: !holds && everywhere.may_hold(&step.act),
+            up_in: up_in(context, &step.act),
+            step: step.clone(),
+            given: Some(index),
+        }
     };
     given.into_iter().map(step).collect()
 }
@@ -299,8 +309,13 @@ fn worked_out(everywhere: &Everywhere) -> Vec<Step> {
     });
     let off = EmergencyStep { act: EmergencyAct::SwitchOff, until: Some(end) };
     let off = everywhere.holds(&off.act).then_some(off);
-    let step =
-        |step: EmergencyStep| Step { up_in: up_in(context, &step.act), step, given: None, holds: true };
+    let step = |step: EmergencyStep| Step {
+        up_in: up_in(context, &step.act),
+        step,
+        given: None,
+        holds: true,
+        unknown: false,
+    };
     by_hand.into_iter().chain(off).map(step).collect()
 }
 

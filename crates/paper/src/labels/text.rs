@@ -97,6 +97,7 @@ pub mod common {
             "common.emergency.switch" Switch { name, place };
             "common.emergency.throw" Throw { setting, switch };
             "common.emergency.throw_first" ThrowFirst { throw, what };
+            "common.emergency.unknown" Unknown { number };
         }
     }
     pub mod kinds {

@@ -98,7 +98,7 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
         job.findings.iter().any(broken)
     };
     let (failed, own): (Vec<_>, Vec<_>) = setup.owner.texts().partition(|(index, _)| failed(*index));
-    lines.extend(failed.iter().map(|(index, _)| not_printed(labels, *index)));
+    lines.extend(failed.iter().map(|(index, _)| not_printed(labels, *index, false)));
     let own: Vec<String> = own.into_iter().map(|(_, text)| text.to_owned()).collect();
     Emergency {
         failed: super::failed(labels, job),
@@ -111,8 +111,9 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
 
 /// What has to be said where not every step is sure.
 fn unsure(labels: &Labels, setup: &Setup, steps: &[Step]) -> Vec<String> {
-    let failed = steps.iter().filter(|step| !step.holds).filter_map(|step| step.given);
-    let mut lines: Vec<String> = failed.map(|index| not_printed(labels, index)).collect();
+    let failed = steps.iter().filter(|step| !step.holds);
+    let failed = failed.filter_map(|step| step.given.map(|index| not_printed(labels, index, step.unknown)));
+    let mut lines: Vec<String> = failed.collect();
     let sure = |by_hand: bool| {
         steps.iter().any(|s| s.holds && matches!(s.step.act, EmergencyAct::Hand(_)) == by_hand)
     };
@@ -131,9 +132,13 @@ fn unsure(labels: &Labels, setup: &Setup, steps: &[Step]) -> Vec<String> {
     lines
 }
 
-/// What stands in place of a line that failed the check.
-fn not_printed(labels: &Labels, index: usize) -> String {
-    labels.fill(emergency::Failed { number: &(index + 1).to_string() })
+/// What stands in place of a line that failed the check, or that nobody could judge.
+fn not_printed(labels: &Labels, index: usize, unknown: bool) -> String {
+    let number = &(index + 1).to_string();
+    match unknown {
+        true => labels.fill(emergency::Unknown { number }),
+        false => labels.fill(emergency::Failed { number }),
+    }
 }
 
 /// How long a step takes at worst, in the reader's words.
