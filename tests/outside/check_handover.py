@@ -212,13 +212,17 @@ def with_a_workshop(file, folder):
 
 
 def as_the_check_says(file, folder):
-    """With errors there is no handover; warnings are handed over and told."""
-    findings = json.loads(lidcard("check", "--format", "json", file)[1])["files"][0]["findings"]
+    """With errors, or with checks not judged, there is no handover; warnings are handed over and told."""
+    checked = json.loads(lidcard("check", "--format", "json", file)[1])["files"][0]
+    findings = checked["findings"]
     errors = [f for f in findings if f["severity"] == "error" and not f["accepted"]]
     status, out, err = lidcard("handover", file, "-o", folder)
     if errors:
         cases.holds(f"{file.name}: is not handed over", status == 1 and not folder.exists(), f"status {status}\n{err}")
         cases.holds(f"{file.name}: leaves nothing beside", not list(folder.parent.glob(f".{folder.name}*")))
+    elif checked.get("not_judged"):
+        refused = status == 1 and "not judged" in err and "--provisional" in err
+        cases.holds(f"{file.name}: is not handed over with checks not judged", refused and not folder.exists(), f"status {status}\n{err}")
     elif cases.holds(f"{file.name}: is handed over with its warnings", status == 0, out + err):
         tree = html5lib.parse((folder / "index.html").read_text(), namespaceHTMLElements=False)
         said = words_of(" ".join(tree.itertext()))
