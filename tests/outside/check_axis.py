@@ -29,7 +29,7 @@ CASES = harness.count("LIDCARD_CASES", 2, 4, 60)
 FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 12)
 # The axis says nothing of these: what they ask hangs on where 0 % lies, or on the turn from there.
 ABOUT_REST = {"override-too-weak", "levelling-runs-away", "rest-learned-wrongly", "one-way-controller", "axis-lost",
-              "planes-dive-on-loss", "broaches-on-loss", "dead-centre-within-reach", "rod-does-not-fit"}
+              "planes-dive-on-loss", "broaches-on-loss", "dead-centre-within-reach", "rod-does-not-fit", "stage-too-short"}
 # Distances within one side of the axis. One that goes across rest is told in microseconds of the threshold's side,
 # so where sides are unlike it is another one on another axis.
 ONE_SIDE = {"wanted-not-reached", "stage-misses", "valve-never-full"}

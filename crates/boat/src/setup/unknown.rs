@@ -39,7 +39,7 @@ impl Figure {
             }
             Figure::Stop(_, side) => {
                 let sign = if side == 0 { "-" } else { "+" };
-                format!("{sign}{}", percent(amount(self, step)))
+                format!("{sign}{}", percent(amount(setup, self, step)))
             }
             Figure::WithoutPulses(_)
             | Figure::OnLoss
@@ -48,13 +48,26 @@ impl Figure {
             | Figure::UntilItActs => String::new(),
             Figure::Takes(_) => format!("{} s", takes(step).to_decimal(2)),
             Figure::Furthest(end) => percent(furthest(setup, end, step)),
-            _ => percent(amount(self, step)),
+            _ => percent(amount(setup, self, step)),
         }
     }
 }
 
-/// The size of a figure at a step, as a part of the axis.
-fn amount(figure: Figure, step: i64) -> Exact {
+/// The size of a figure at a step, as a part of the axis; of what the set does, as a part of its own pulse. What is
+/// not known of a servo stays the same when the file is told on another axis: its range is one of the set's pulse.
+fn amount(setup: &Setup, figure: Figure, step: i64) -> Exact {
+    let share = share(figure, step);
+    let (axis, own) = (&setup.axis, &setup.transmitter.pulse.scale);
+    let on_side = |sign: i32| axis.share_from(own, &share, sign);
+    match figure {
+        Figure::Trim(_) => share,
+        Figure::Stop(_, side) => on_side(if side == 0 { -1 } else { 1 }),
+        _ => on_side(-1).max(on_side(1)),
+    }
+}
+
+/// The size of a figure at a step, as a part of the set's pulse.
+fn share(figure: Figure, step: i64) -> Exact {
     match figure {
         Figure::Stop(..) => Exact::ratio(300 - step, 200),
         Figure::Trim(_) => Exact::ratio(step, 200),
@@ -64,9 +77,15 @@ fn amount(figure: Figure, step: i64) -> Exact {
     }
 }
 
-/// How long a servo takes from one end to the other, in seconds.
+/// How long a servo takes from one end of the set's pulse to the other, in seconds.
 fn takes(step: i64) -> Exact {
     Exact::ratio(step, 20)
+}
+
+/// The same from one end of the axis to the other.
+fn takes_over_axis(setup: &Setup, step: i64) -> Exact {
+    let [axis, own] = [&setup.axis, &setup.transmitter.pulse.scale].map(|a| a.span(-1) + a.span(1));
+    takes(step) * axis / own
 }
 
 /// How far any output can go at a step: from what is taken to the least that holds what is dialled in, or to
@@ -97,7 +116,7 @@ impl Setup {
     }
 
     fn put(&mut self, figure: Figure, step: i64) {
-        let size = amount(figure, step);
+        let size = amount(self, figure, step);
         match figure {
             Figure::Accuracy(device) => {
                 self.devices[device].accuracy = Allowance { axis: size, micros: Micros(Exact::ZERO) };
@@ -141,7 +160,9 @@ impl Setup {
                     stop.off = size;
                 }
             }
-            Figure::Takes(device) => self.devices[device].facts.takes = Some(Seconds(takes(step))),
+            Figure::Takes(device) => {
+                self.devices[device].facts.takes = Some(Seconds(takes_over_axis(self, step)))
+            }
             Figure::Correction(device) => self.devices[device].facts.correction = Some(size),
             Figure::Furthest(end) => self.transmitter.furthest = furthest(self, end, step),
             // Noise reaches whatever the other words leave, and no unit that waits for silence hears it.
@@ -177,7 +198,7 @@ mod tests {
 
     #[test]
     fn the_last_step_is_the_least_favourable_value_that_the_table_names() {
-        let last = |figure: Figure| amount(figure, figure.steps());
+        let last = |figure: Figure| share(figure, figure.steps());
         assert_eq!(last(Figure::Accuracy(0)), Exact::percent(10));
         assert_eq!(last(Figure::Trim(0)), Exact::percent(50));
         assert_eq!(last(Figure::Stop(0, 1)), Exact::ratio(1, 200));
