@@ -266,6 +266,8 @@ class Checker:
             if nearest is not None and "deepest" in said:
                 ends = [None if at is None else hand(at) for at in said["deepest"]]
                 need(distance(zone, *ends) == margin, "the deepest place is not so deep")
+            elif nearest is not None:
+                need(margin in (nearest, distance(zone, out, out)), "nothing shows that it goes so deep")
             need(margin is not None and met(zone, margin), "the margin is not that of something broken")
             need(nearest is None or nearest <= margin, "no bound lets it go so deep")
         else:
