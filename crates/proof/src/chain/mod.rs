@@ -66,6 +66,21 @@ pub struct Shape {
     onto: Option<[Axis; 2]>,
 }
 
+/// A stretch of the endpoint stage without a bend: `height + slope · (v - place)`.
+#[derive(Debug)]
+pub struct Stretch {
+    /// Where it begins; `None`: nowhere.
+    pub from: Option<Exact>,
+    /// Where it ends; `None`: nowhere.
+    pub to: Option<Exact>,
+    /// A place in it.
+    pub place: Exact,
+    /// What comes out there.
+    pub height: Exact,
+    /// How much more comes out where 1 more goes in.
+    pub slope: Exact,
+}
+
 impl Shape {
     /// The shape of a channel under one order.
     pub fn of(setup: &Setup, channel: ChannelId, order: &Order) -> Self {
@@ -135,6 +150,26 @@ impl Shape {
     /// Steps 4 to 9 in one: `v` before the endpoint, `added` behind it.
     pub fn finish(&self, v: &Exact, added: &Exact) -> Exact {
         self.sent(&self.unlimited(&(self.endpoint(v) + added)))
+    }
+
+    /// The stretches between the bends of [`Shape::endpoint`], each with the line that it is there.
+    pub fn stretches(&self) -> Vec<Stretch> {
+        let mut bends = self.bends();
+        bends.sort();
+        bends.dedup();
+        let mut edges: Vec<Option<Exact>> = vec![None];
+        edges.extend(bends.into_iter().map(Some));
+        edges.push(None);
+        let of = |pair: &[Option<Exact>]| {
+            let (from, to) = (pair[0].clone(), pair[1].clone());
+            // Two places of the stretch give its line.
+            let place = from.clone().or_else(|| to.as_ref().map(|t| t - &Exact::ONE)).unwrap_or(Exact::ZERO);
+            let next = to.clone().unwrap_or_else(|| &place + &Exact::ONE);
+            let height = self.endpoint(&place);
+            let slope = (self.endpoint(&next) - &height) / (&next - &place);
+            Stretch { from, to, place, height, slope }
+        };
+        edges.windows(2).map(of).collect()
     }
 
     /// Where [`Shape::endpoint`] bends.

@@ -9,6 +9,7 @@ use super::feasible::{Row, feasible};
 use super::interval::Interval;
 use super::reach::{Fixed, Hand};
 use super::zone::Zone;
+use crate::chain::Stretch;
 use crate::chain::terms::{Curve, Terms};
 use crate::setup::{ControlId, Exact, Side};
 
@@ -88,7 +89,6 @@ fn straight(terms: &Terms, at: &Domain) -> (Vec<Exact>, Exact) {
 /// For each stretch of the endpoint stage that a box may reach: what has to hold for the output to
 /// be in its zone there.
 fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Row>> {
-    let shape = &fixed.shape;
     let Some((low, high)) = before_limits(fixed, zone) else { return Vec::new() };
     let (before, v_rest) = straight(&fixed.before, at);
     let (after, a_rest) = straight(&fixed.after, at);
@@ -98,29 +98,17 @@ fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Row>> {
         .zip(&ranges)
         .map(|(f, r)| r.times(f))
         .fold(Interval::point(v_rest.clone()), |sum, part| sum.plus(&part));
-    let mut bends = shape.bends();
-    bends.sort();
-    bends.dedup();
-    let mut edges: Vec<Option<Exact>> = vec![None];
-    edges.extend(bends.into_iter().map(Some));
-    edges.push(None);
     let mut all = Vec::new();
-    for pair in edges.windows(2) {
-        let (from, to) = (&pair[0], &pair[1]);
+    for Stretch { from, to, place, height, slope } in fixed.shape.stretches() {
         if from.as_ref().is_some_and(|f| span.high < *f) || to.as_ref().is_some_and(|t| span.low > *t) {
             continue;
         }
-        // Two places of the stretch give its line.
-        let place = from.clone().or_else(|| to.as_ref().map(|t| t - &Exact::ONE)).unwrap_or(Exact::ZERO);
-        let next = to.clone().unwrap_or_else(|| &place + &Exact::ONE);
-        let height = shape.endpoint(&place);
-        let slope = (shape.endpoint(&next) - &height) / (&next - &place);
         // endpoint(v) + a = slope·(v - place) + height + a, and the output is sub ± that.
         let w_rest = &slope * (&v_rest - &place) + height + &a_rest;
         let w: Vec<Exact> = before.iter().zip(&after).map(|(b, a)| &slope * b + a).collect();
         let within = |edge: &Option<Exact>, rest: &Exact| edge.as_ref().map(|e| e - rest);
         all.push(vec![
-            Row { factors: before.clone(), low: within(from, &v_rest), high: within(to, &v_rest) },
+            Row { factors: before.clone(), low: within(&from, &v_rest), high: within(&to, &v_rest) },
             Row { factors: w, low: within(&low, &w_rest), high: within(&high, &w_rest) },
         ]);
     }

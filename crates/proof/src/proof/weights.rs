@@ -11,6 +11,7 @@ use super::domain::Domain;
 use super::lines::before_limits;
 use super::reach::{Extreme, Fixed, Hand, curve_extreme};
 use super::zone::Zone;
+use crate::chain::Stretch;
 use crate::chain::terms::{Curve, Terms};
 use crate::setup::Exact;
 
@@ -114,25 +115,12 @@ fn greatest(weighed: &[(&Half, Exact)], at: &Domain) -> (Exact, Hand) {
 /// is.
 fn pieces((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Half>> {
     let Some((low, high)) = before_limits(fixed, zone) else { return Vec::new() };
-    let shape = &fixed.shape;
-    let mut bends = shape.bends();
-    bends.sort();
-    bends.dedup();
-    let mut edges: Vec<Option<Exact>> = vec![None];
-    edges.extend(bends.into_iter().map(Some));
-    edges.push(None);
     let mut all = Vec::new();
-    for pair in edges.windows(2) {
-        let (from, to) = (&pair[0], &pair[1]);
-        let place = from.clone().or_else(|| to.as_ref().map(|t| t - &Exact::ONE)).unwrap_or(Exact::ZERO);
-        let next = to.clone().unwrap_or_else(|| &place + &Exact::ONE);
-        let height = shape.endpoint(&place);
-        let slope = (shape.endpoint(&next) - &height) / (&next - &place);
+    for Stretch { from, to, place, height, slope } in fixed.shape.stretches() {
         // endpoint(v) + a = slope·v + height - slope·place + a
         let rest = height - &slope * &place;
         let within = |edge: &Option<Exact>| edge.as_ref().map(|edge| edge - &rest);
-        let stretch =
-            halves([(Exact::ONE, &*fixed.before), (Exact::ZERO, &*fixed.after)], from.clone(), to.clone());
+        let stretch = halves([(Exact::ONE, &*fixed.before), (Exact::ZERO, &*fixed.after)], from, to);
         let inside =
             halves([(slope, &*fixed.before), (Exact::ONE, &*fixed.after)], within(&low), within(&high));
         let mut piece = Vec::new();
