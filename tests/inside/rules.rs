@@ -1,5 +1,6 @@
 //! The registry tests itself: every rule has a page of the one shape, and what the page shows is true.
 
+use lidcard::finding::Harm;
 use lidcard::rule::{ALL, check, faults, page};
 use lidcard::setup::lower::lower;
 use lidcard::source::Source;
@@ -33,6 +34,14 @@ fn every_rule_is_found_again_by_its_page() {
         let title = page::title(rule.text).unwrap();
         let found = ALL.iter().find(|r| r.name == title);
         assert_eq!(found.map(|r| r.name), Some(rule.name), "the page of {} is titled {title}", rule.name);
+    }
+}
+
+#[test]
+fn what_is_told_first_is_what_the_page_says_hurts_people() {
+    for rule in ALL.iter().filter(|rule| rule.harm == Harm::People) {
+        let whom = page::hurts(rule.text).unwrap_or_default();
+        assert!(whom.contains("people"), "{}: hurts {whom}", rule.name);
     }
 }
 

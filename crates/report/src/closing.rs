@@ -1,6 +1,7 @@
 //! The last line of a report over all files: how much there is, and where to begin.
 
 use super::text::counted;
+use super::told::worst_first;
 use super::{FileReport, Place, Status};
 use crate::finding::Severity;
 
@@ -14,15 +15,16 @@ pub struct Sum {
     warnings: usize,
     accepted: usize,
     not_judged: usize,
-    /// The lines of the first error and of the first warning.
+    /// The lines of the worst error and of the worst warning.
     first: [Option<usize>; 2],
 }
 
 impl Sum {
     /// Of a report.
     pub fn of(report: &FileReport) -> Self {
+        let told = worst_first(report);
         let first = |weight| {
-            let finding = report.open().find(|f| f.weight() == weight)?;
+            let finding = told.iter().find(|f| f.weight() == weight)?;
             Some(report.place(&finding.primary.0).line)
         };
         let mistake = || {

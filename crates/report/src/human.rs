@@ -5,6 +5,7 @@ use super::closing::{self, Sum};
 use super::excerpt::Shown;
 use super::format::{self, Format, Part};
 use super::text::{account, chance, counted, hanging, margin, percent, rested, signed_percent, verdict};
+use super::told::{self, Group};
 use super::{BOAT_FILE, FileReport, Look, Place, Status, missing};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
@@ -46,8 +47,13 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
     for mistake in &report.mistakes {
         out.push_str(&mistake_text(mistake, report.source.as_ref(), look));
     }
-    for finding in report.open() {
-        out.push_str(&finding_text(finding, report.source.as_ref(), look));
+    // A single finding says all of it by itself.
+    if report.open().nth(1).is_some() {
+        hanging(&mut out, "", &told::sum(report, &visible(&report.name)), look.width);
+        out.push('\n');
+    }
+    for group in told::groups(report) {
+        out.push_str(&group_text(&group, report, look));
     }
     for finding in report.accepted() {
         out.push_str(&accepted_line(report, finding, look));
@@ -58,8 +64,7 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
     if all {
         for finding in report.not_judged().filter(|f| !f.is_open()) {
             let (rule, about, state) = (finding.rule, &finding.about, &finding.state);
-            let head = format!("{}: {rule} at {about}, {state}\n", verdict(finding));
-            out.push_str(&visible(&head));
+            out.push_str(&visible(&format!("{} ({rule} at {about}, {state})\n", finding.message)));
             for decides in missing::decides(finding) {
                 hanging(&mut out, "  ", &decides, look.width);
             }
@@ -68,7 +73,7 @@ pub fn file(report: &FileReport, look: Look, all: bool) -> String {
             out.push('\n');
         }
         for finding in report.proved() {
-            out.push_str(&proved_line(finding));
+            out.push_str(&proved_line(finding, look));
             tolerances(&mut out, finding, look);
         }
         if report.proved().next().is_some() {
@@ -102,6 +107,55 @@ pub fn mistake_text(mistake: &Mistake, source: Option<&Source>, look: Look) -> S
     }
     out.push('\n');
     out
+}
+
+/// Findings that belong together: the first in full, of the others what they do not share with it.
+fn group_text(group: &Group, report: &FileReport, look: Look) -> String {
+    let mut out = String::new();
+    let Some((first, others)) = group.members.split_first() else { return out };
+    if let Some(cause) = group.cause {
+        let (line, key) = (report.place(cause).line, cause.0.join("."));
+        let words = format!("line {line}, `{key}`: {} findings hang on it\n", group.members.len());
+        hanging(&mut out, "", &words, look.width);
+        out.push('\n');
+    }
+    out.push_str(&finding_text(first, report.source.as_ref(), look));
+    let mut told = first.help.clone();
+    told.extend(first.witness.as_ref().map(witness_words));
+    for finding in others {
+        also(&mut out, finding, report, look, &mut told);
+    }
+    if !others.is_empty() {
+        out.push('\n');
+    }
+    out
+}
+
+/// One more of a group; positions and advice that the group has had already are not given again.
+fn also(out: &mut String, finding: &Finding, report: &FileReport, look: Look, told: &mut Vec<String>) {
+    let (what, line) = (verdict(finding), report.place(&finding.primary.0).line);
+    let (rule, about, state) = (finding.rule, &finding.about, &finding.state);
+    let off = finding.margin.as_ref().filter(|left| left.axis.signum() < 0);
+    let off = off.map_or(String::new(), |left| format!("; off by {}", percent(&left.axis.abs())));
+    let message = format!("and {what}: {rule} at {about}, {state} (line {line}): {}{off}", finding.message);
+    let mut new = |words: &String| {
+        !told.contains(words) && {
+            told.push(words.clone());
+            true
+        }
+    };
+    hanging(out, "", &message, look.width);
+    if let Some(words) = finding.witness.as_ref().map(witness_words).filter(&mut new) {
+        hanging(out, "  shown by: ", &words, look.width);
+    }
+    if finding.outcome == Outcome::NotJudged {
+        for decides in missing::decides(finding) {
+            hanging(out, "  decided by: ", &decides, look.width);
+        }
+    }
+    for help in finding.help.iter().filter(|help| new(help)) {
+        hanging(out, "  help: ", help, look.width);
+    }
 }
 
 /// One finding: excerpt, witness, margin, help.
@@ -184,13 +238,15 @@ fn accepted_line(report: &FileReport, finding: &Finding, look: Look) -> String {
     out
 }
 
-fn proved_line(finding: &Finding) -> String {
-    let mut line = format!("{}: {} at {}, {}", verdict(finding), finding.rule, finding.about, finding.state);
+fn proved_line(finding: &Finding, look: Look) -> String {
+    let mut line = finding.message.clone();
     if let Some(left) = &finding.margin {
         let _ = write!(line, ": margin {}", margin(left));
     }
-    line.push('\n');
-    visible(&line).into_owned()
+    let _ = write!(line, " ({} at {}, {})", finding.rule, finding.about, finding.state);
+    let mut out = String::new();
+    hanging(&mut out, &format!("{}: ", verdict(finding)), &line, look.width);
+    out
 }
 
 fn closing_line(report: &FileReport) -> String {
@@ -212,7 +268,7 @@ fn closing_line(report: &FileReport) -> String {
             if warnings > 0 {
                 counts.push(counted(warnings, "warning", "warnings"));
             }
-            let line = report.open().next().map_or(1, |f| report.place(&f.primary.0).line);
+            let line = told::worst_first(report).first().map_or(1, |f| report.place(&f.primary.0).line);
             let accepted = accepted_count(report);
             format!("{} in {name}{}{line}{accepted}", counts.join(", "), first_at(errors + warnings))
         }
@@ -256,5 +312,5 @@ fn accepted_count(report: &FileReport) -> String {
 }
 
 fn first_at(count: usize) -> &'static str {
-    if count == 1 { ", at line " } else { "; the first is at line " }
+    if count == 1 { ", at line " } else { "; begin at line " }
 }

@@ -29,6 +29,7 @@ pub mod solved;
 pub mod states;
 pub mod text;
 pub mod throws;
+mod told;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]

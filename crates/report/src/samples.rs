@@ -1,7 +1,7 @@
 //! A boat file and findings about it, made by hand for the tests of the reports.
 
 use super::FileReport;
-use crate::finding::{BROKEN, Finding, Margin, Outcome, Severity, Share, WayWindows, Witness};
+use crate::finding::{BROKEN, Finding, Harm, Margin, Outcome, Severity, Share, WayWindows, Witness};
 use crate::rule::ChannelReach;
 use crate::setup::quantity::Micros;
 use crate::setup::*;
@@ -38,6 +38,7 @@ pub(crate) fn broken() -> Finding {
     Finding {
         rule: "emergency-within-reach",
         severity: Severity::Error,
+        harm: Harm::People,
         outcome: Outcome::Broken,
         subject: crate::finding::Subject::Unit,
         when: crate::finding::StateId::Piloting,
@@ -75,6 +76,7 @@ pub(crate) fn warning() -> Finding {
     Finding {
         rule: "sense-not-measured",
         severity: Severity::Warning,
+        harm: Harm::Untidy,
         outcome: Outcome::Broken,
         subject: crate::finding::Subject::Unit,
         when: crate::finding::StateId::Piloting,

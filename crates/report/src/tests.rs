@@ -16,18 +16,7 @@ fn json(reports: &[FileReport], all: bool) -> json_v1::CheckV1 {
 fn a_finding_is_shown_at_its_place_with_its_witness_and_what_to_do() {
     let report = report(vec![warning(), broken()]);
     insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @r##"
-    warning: sense-not-measured
-
-      ! nobody has measured which way makes the pulse longer
-       ,-[boats/moonfish.yaml:4:3]
-     3 | channels:
-     4 |   4:
-       :   |
-       :   `-- `longer` is missing here
-     5 |     name: ballast
-       `----
-      where: 4/blow, piloting
-      help: hold blow and read the pulse
+    boats/moonfish.yaml: 1 error, 1 warning: 1 could hurt somebody, 1 is untidy
 
     error: emergency-within-reach
 
@@ -53,9 +42,61 @@ fn a_finding_is_shown_at_its_place_with_its_witness_and_what_to_do() {
                                likely over its range
       help: endpoint for blow: 65 % or less
 
-    1 error, 1 warning in boats/moonfish.yaml; the first is at line 4
+    warning: sense-not-measured
+
+      ! nobody has measured which way makes the pulse longer
+       ,-[boats/moonfish.yaml:4:3]
+     3 | channels:
+     4 |   4:
+       :   |
+       :   `-- `longer` is missing here
+     5 |     name: ballast
+       `----
+      where: 4/blow, piloting
+      help: hold blow and read the pulse
+
+    1 error, 1 warning in boats/moonfish.yaml; begin at line 6
     `lidcard explain RULE` tells more
     "##);
+}
+
+#[test]
+fn findings_of_one_value_are_told_together_with_their_count() {
+    let elsewhere = Finding {
+        rule: "beyond-stop",
+        about: "tank_servo".into(),
+        message: "something binds".into(),
+        help: vec!["endpoint for blow: 65 % or less".into(), "move the stop".into()],
+        ..broken()
+    };
+    let shown = human::file(&report(vec![elsewhere, broken(), warning()]), Look::PLAIN, false);
+    let behind = shown
+        .find("line 6, `channels.4.endpoints.blow`: 2 findings hang on it\n\nerror: beyond-stop")
+        .unwrap();
+    let also = &shown[behind..];
+    let also = &also[also.find("and error").unwrap()..also.find("warning: ").unwrap()];
+    insta::assert_snapshot!(also, @r##"
+    and error: emergency-within-reach at tank_servo.gas, piloting (line 6): the
+    sticks may open the emergency gas valve; off by 5 %
+    "##);
+}
+
+#[test]
+fn findings_of_one_rule_are_told_together_and_others_are_not() {
+    let elsewhere = Finding { about: "4/flood".into(), ..warning() };
+    let shown = human::file(&report(vec![elsewhere, warning()]), Look::PLAIN, false);
+    assert_eq!(shown.matches("\nwarning: ").count(), 1, "{shown}");
+    assert_eq!(shown.matches("\nand warning: ").count(), 1, "{shown}");
+    assert!(!shown.contains("hang on it"), "{shown}");
+    let apart = human::file(&report(vec![broken(), warning()]), Look::PLAIN, false);
+    assert!(!apart.contains("\nand "), "{apart}");
+}
+
+#[test]
+fn fifteen_findings_of_one_cause_are_no_long_story() {
+    let all = (0..15).map(|i| Finding { about: format!("tank_servo.gas{i}"), ..broken() }).collect();
+    let shown = human::file(&report(all), Look::PLAIN, false);
+    assert!(shown.lines().count() < 60, "{} lines:\n{shown}", shown.lines().count());
 }
 
 #[test]
@@ -63,9 +104,11 @@ fn a_clean_file_gets_one_line_with_its_least_margin() {
     let report = report(vec![proved(7), proved(2)]);
     insta::assert_snapshot!(human::file(&report, Look::PLAIN, false), @"boats/moonfish.yaml: nothing found; 2 checks proved, least margin 2 % (8 us) at tank_servo.gas");
     insta::assert_snapshot!(human::file(&report, Look::PLAIN, true), @r##"
-    proved: wanted-not-reached at tank_servo.gas, piloting: margin 7 % (28 us)
+    proved: blow surely opens the valve: margin 7 % (28 us) (wanted-not-reached at
+            tank_servo.gas, piloting)
       tolerances: pump switch ± 2 %
-    proved: wanted-not-reached at tank_servo.gas, piloting: margin 2 % (8 us)
+    proved: blow surely opens the valve: margin 2 % (8 us) (wanted-not-reached at
+            tank_servo.gas, piloting)
       tolerances: pump switch ± 2 %
 
     boats/moonfish.yaml: nothing found; 2 checks proved, least margin 2 % (8 us) at tank_servo.gas

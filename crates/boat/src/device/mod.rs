@@ -14,6 +14,8 @@ pub mod works;
 pub struct KindInfo {
     /// As written under `kind:` in the file.
     pub name: &'static str,
+    /// What else people call it or what they hang on it; the file takes none of these, a mistake tells the name.
+    pub also_called: &'static [&'static str],
     /// What it is, for `lidcard explain`.
     pub about: &'static str,
     /// The keys it takes beside `kind`, `channel`, `behind` and `note`.

@@ -3,6 +3,7 @@ use super::{KindInfo, PulsesFail};
 /// A piston tank: it goes to the position that its pulse asks for, and holds as much water as that lets in.
 pub(super) const PISTON: KindInfo = KindInfo {
     name: "piston",
+    also_called: &["piston tank", "syringe"],
     about: "A piston tank: goes to the position that its pulse asks for, and holds as much water as that lets in. Without pulses it stays where it is.",
     keys: &["accuracy", "stops", "effects", "also", "takes", "signal"],
     when_pulses_fail: PulsesFail::Anywhere,

@@ -3,6 +3,7 @@ use super::{KindInfo, PulsesFail};
 /// A servo: goes to a position and works whatever its horn reaches on the way.
 pub(super) const SERVO: KindInfo = KindInfo {
     name: "servo",
+    also_called: &["retract", "winch servo", "sail winch"],
     about: "Goes to the position that its pulse asks for and works whatever its horn reaches on the way. Without pulses it stays where it is or is pushed about.",
     keys: &[
         "accuracy",

@@ -3,6 +3,7 @@ use super::{KindInfo, PulsesFail};
 /// A speed controller: stands still in a band around rest.
 pub(super) const SPEED_CONTROLLER: KindInfo = KindInfo {
     name: "speed controller",
+    also_called: &["controller", "esc", "motor", "motor controller", "winch", "thruster", "bow thruster"],
     about: "Drives a motor by its pulse, and stands still in a band around rest.",
     keys: &[
         "accuracy",

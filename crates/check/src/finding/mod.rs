@@ -3,11 +3,13 @@
 //! A rule names places as paths of keys; the report asks the source where they stand. Every
 //! outcome is kept, also what was proved: the bench sheet prints the margins.
 
+mod harm;
 mod state;
 mod subject;
 
 use crate::setup::quantity::Micros;
 use crate::setup::{Effect, Exact, Link, Path};
+pub use harm::Harm;
 pub use state::StateId;
 pub use subject::Subject;
 
@@ -63,6 +65,8 @@ pub struct Finding {
     pub rule: &'static str,
     /// Its severity if it is not proved.
     pub severity: Severity,
+    /// What comes of it if nobody mends it.
+    pub harm: Harm,
     /// How it came out.
     pub outcome: Outcome,
     /// What it is about.

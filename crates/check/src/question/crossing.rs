@@ -105,7 +105,7 @@ struct Search<'a> {
 impl Search<'_> {
     /// What has to change least, and from where to where.
     fn least_change(&self, crossing: &Crossing) -> Option<String> {
-        for changes in [self.dialled(), self.moved(crossing)] {
+        for changes in [self.dialled(crossing), self.moved(crossing)] {
             let mut open: Vec<(i64, String)> = Vec::new();
             for change in &changes {
                 for direction in [1, -1] {
@@ -180,7 +180,7 @@ impl Search<'_> {
     }
 
     /// What can be dialled on the set for this channel, beside the endpoint.
-    fn dialled(&self) -> Vec<Change> {
+    fn dialled(&self, crossing: &Crossing) -> Vec<Change> {
         let influence = Influence::on(self.setup, self.channel);
         let mut all = vec![Change::SubTrim(self.channel)];
         let trimmed =
@@ -189,6 +189,17 @@ impl Search<'_> {
         all.extend(
             (0..self.setup.channels[self.channel].mixes.len()).map(|mix| Change::Mix(self.channel, mix)),
         );
+        all.extend(
+            crossing
+                .limits
+                .iter()
+                .filter_map(|question| match &question.asks {
+                    Asks::Engages { function, .. } => self.setup.work(*function).guard(),
+                    _ => None,
+                })
+                .map(|(switch, setting)| Change::Guard(self.channel, self.side.index(), switch, setting)),
+        );
+        all.dedup();
         all
     }
 
@@ -222,6 +233,9 @@ enum Change {
     Trim(ControlId),
     /// How much a mix adds, which is only made less.
     Mix(ChannelId, usize),
+    /// The rate of one way, by side, which is made to hang on a switch: as it is with one setting, less with all
+    /// others.
+    Guard(ChannelId, usize, ControlId, usize),
     /// Where a function sits on the axis of its device, as a whole.
     Function(WorkRef),
     /// A stop of a device, by side of the axis.
@@ -260,6 +274,31 @@ impl Change {
                 }
                 let old = std::mem::replace(&mut mix.add, less);
                 format!("the mix from {} to {}", say::signed_percent(&old), say::signed_percent(&mix.add))
+            }
+            Change::Guard(channel, side, switch, setting) => {
+                let rate = &mut changed.channels[channel].rate[side];
+                // Nothing at all is plainest; where the way has to move something, a quarter.
+                let less = match (steps, rate.switch) {
+                    (1, None) => Exact::ZERO,
+                    (2, None) => Exact::percent(25),
+                    _ => return None,
+                };
+                let full = rate.values.first()?.clone();
+                let settings = &setup.controls[switch].settings;
+                rate.switch = Some(switch);
+                rate.values = (0..settings.len())
+                    .map(|i| if i == setting { full.clone() } else { less.clone() })
+                    .collect();
+                let told: Vec<String> = settings
+                    .iter()
+                    .zip(&rate.values)
+                    .map(|(name, value)| format!("{name}: {}", say::percent(value)))
+                    .collect();
+                format!(
+                    "`rate: {{{}: {{{}}}}}` for this channel",
+                    setup.controls[switch].name,
+                    told.join(", ")
+                )
             }
             Change::Function(function) => move_function(&mut changed, function, &delta)?,
             Change::Stop(device, side) => {
@@ -353,6 +392,22 @@ mod tests {
         assert!(told.contains("move tank_servo.gas, `from` from +45 % to +58 %"), "{told}");
         let pump = "move tank_servo.pump, `clicks` from +38 % to +25 % (its `releases` goes along, to +20 %)";
         assert!(told.contains(pump), "{told}");
+    }
+
+    /// A guard that stands only in the file guards nothing: the set has to know it, too.
+    #[test]
+    fn what_a_guard_reserves_is_had_by_a_rate_that_hangs_on_it() {
+        let text = std::fs::read_to_string("../../boats/capstan.yaml").unwrap();
+        let guarded = "    rate: {guard: {safe: 25 %, armed: 100 %}}";
+        assert!(text.contains(guarded));
+        let free = Source::from_bytes("x", text.replace(guarded, "    rate: 100 %").into_bytes()).unwrap();
+        let told: Vec<String> = crate::rule::endpoints(&lower::lower(&free).unwrap())
+            .into_iter()
+            .filter_map(|w| w.crossing)
+            .collect();
+        assert!(told.iter().any(|t| t.contains("`rate: {guard: {safe: 0 %, armed: 100 %}}`")), "{told:?}");
+        let kept = Source::from_bytes("x", text.into_bytes()).unwrap();
+        assert!(crate::rule::endpoints(&lower::lower(&kept).unwrap()).iter().all(|w| w.crossing.is_none()));
     }
 
     /// The servo could be called more accurate than it is; that moves no valve.

@@ -4,7 +4,7 @@ use super::answer::{Answered, Seen};
 use super::asks::Asks;
 use super::engine::Context;
 use crate::chain::order::LINES;
-use crate::finding::{BROKEN, Finding, Gap, Margin, Outcome, Severity, StateId, Subject, Witness};
+use crate::finding::{BROKEN, Finding, Gap, Harm, Margin, Outcome, Severity, StateId, Subject, Witness};
 use crate::proof::Fixed;
 use crate::proof::cases::Influence;
 use crate::proof::zone::Found;
@@ -47,6 +47,7 @@ impl Draft {
             finding: Finding {
                 rule,
                 severity,
+                harm: Harm::Untidy,
                 outcome: Outcome::Proved,
                 subject,
                 when,

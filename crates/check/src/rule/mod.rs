@@ -81,7 +81,7 @@ mod works_at_rest;
 mod works_together;
 mod zone_too_narrow;
 
-use crate::finding::Finding;
+use crate::finding::{Finding, Harm, Severity, Subject};
 use crate::question::Question;
 use crate::question::safe::Asked;
 pub use crate::question::safe::endpoints;
@@ -106,6 +106,8 @@ pub const NEUTRAL: &str = neutral_missed::NAME;
 pub struct Rule {
     /// What is wrong when it is broken, in kebab-case; never used again for another rule.
     pub name: &'static str,
+    /// The worst that usually comes of it.
+    pub harm: Harm,
     /// How it is applied.
     pub apply: Applied,
     /// Its page: what `lidcard explain` prints, with an example that breaks it and one that does not.
@@ -123,9 +125,10 @@ pub enum Applied {
 
 /// A rule that asks, from the module and the page of its name.
 macro_rules! rule {
-    ($module:ident) => {
+    ($module:ident, $harm:ident) => {
         Rule {
             name: $module::NAME,
+            harm: Harm::$harm,
             apply: Applied::Asks($module::ask),
             text: include_str!(concat!(stringify!($module), ".md")),
         }
@@ -134,9 +137,10 @@ macro_rules! rule {
 
 /// A rule that reads an estimate, likewise.
 macro_rules! reading {
-    ($module:ident) => {
+    ($module:ident, $harm:ident) => {
         Rule {
             name: $module::NAME,
+            harm: Harm::$harm,
             apply: Applied::Reads($module::apply),
             text: include_str!(concat!(stringify!($module), ".md")),
         }
@@ -145,75 +149,75 @@ macro_rules! reading {
 
 /// Every rule, in the order in which a fitter works.
 pub const ALL: &[Rule] = &[
-    rule!(measured_differs),
-    rule!(sense_not_measured),
-    rule!(percent_without_axis),
-    rule!(sense_reversed),
-    rule!(levelling_runs_away),
-    rule!(levelling_astern),
-    rule!(override_too_weak),
-    rule!(axis_lost),
-    rule!(mixed_twice),
-    rule!(travel_cut_off),
-    rule!(rod_does_not_fit),
-    rule!(dead_centre_within_reach),
-    rule!(beyond_stop),
-    rule!(emergency_within_reach),
-    rule!(interlock_missing),
-    rule!(emergency_beside_busy),
-    rule!(emergency_does_not_raise),
-    rule!(emergency_does_not_stop),
-    rule!(switch_does_two_things),
-    rule!(starts_on),
-    rule!(unwanted_within_reach),
-    rule!(wanted_not_reached),
-    rule!(zone_too_narrow),
-    rule!(control_of_wrong_kind),
-    rule!(blow_slowed),
-    rule!(works_at_rest),
-    rule!(works_together),
-    rule!(neutral_missed),
-    rule!(turns_at_rest),
-    rule!(one_way_controller),
-    rule!(rest_learned_wrongly),
-    rule!(stage_misses),
-    rule!(valve_never_full),
-    rule!(stage_too_short),
-    rule!(stage_engages),
-    rule!(gas_never_ends),
-    rule!(runs_too_long),
-    rule!(delays_outlast_sinking),
-    rule!(loss_unseen),
-    rule!(waiting_engages),
-    rule!(preset_not_stored),
-    rule!(preset_out_of_date),
-    rule!(unit_tripped_by_pilot),
-    rule!(sinks_on_loss),
-    rule!(no_blow_on_loss),
-    rule!(motor_runs_on_loss),
-    rule!(burns_on_after_loss),
-    rule!(planes_dive_on_loss),
-    rule!(broaches_on_loss),
-    rule!(frequency_not_in_table),
-    rule!(band_not_for_boats),
-    rule!(band_stops_at_surface),
-    reading!(stays_down_on_loss),
-    reading!(carried_too_deep),
-    reading!(estimate_refused),
-    reading!(figure_hardly_meant),
-    reading!(readings_too_few),
-    reading!(leaps_at_surface),
-    reading!(pump_too_weak),
-    reading!(bottle_too_full),
-    reading!(gas_condenses),
-    reading!(gas_runs_out),
-    reading!(threshold_leaves_too_little),
-    reading!(depth_beyond_radio),
-    rule!(battery_threshold_odd),
-    rule!(stalls_exceed_supply),
-    rule!(carries_too_much),
+    rule!(measured_differs, Lost),
+    rule!(sense_not_measured, Untidy),
+    rule!(percent_without_axis, Untidy),
+    rule!(sense_reversed, Lost),
+    rule!(levelling_runs_away, Sinks),
+    rule!(levelling_astern, Lost),
+    rule!(override_too_weak, Lost),
+    rule!(axis_lost, Lost),
+    rule!(mixed_twice, Untidy),
+    rule!(travel_cut_off, Untidy),
+    rule!(rod_does_not_fit, Untidy),
+    rule!(dead_centre_within_reach, Lost),
+    rule!(beyond_stop, Lost),
+    rule!(emergency_within_reach, People),
+    rule!(interlock_missing, People),
+    rule!(emergency_beside_busy, People),
+    rule!(emergency_does_not_raise, Sinks),
+    rule!(emergency_does_not_stop, People),
+    rule!(switch_does_two_things, Lost),
+    rule!(starts_on, People),
+    rule!(unwanted_within_reach, Lost),
+    rule!(wanted_not_reached, Lost),
+    rule!(zone_too_narrow, Untidy),
+    rule!(control_of_wrong_kind, Untidy),
+    rule!(blow_slowed, Sinks),
+    rule!(works_at_rest, Lost),
+    rule!(works_together, Lost),
+    rule!(neutral_missed, Lost),
+    rule!(turns_at_rest, People),
+    rule!(one_way_controller, People),
+    rule!(rest_learned_wrongly, People),
+    rule!(stage_misses, Sinks),
+    rule!(valve_never_full, Lost),
+    rule!(stage_too_short, Sinks),
+    rule!(stage_engages, Sinks),
+    rule!(gas_never_ends, Lost),
+    rule!(runs_too_long, Lost),
+    rule!(delays_outlast_sinking, Sinks),
+    rule!(loss_unseen, Sinks),
+    rule!(waiting_engages, Lost),
+    rule!(preset_not_stored, Lost),
+    rule!(preset_out_of_date, Lost),
+    rule!(unit_tripped_by_pilot, Lost),
+    rule!(sinks_on_loss, Sinks),
+    rule!(no_blow_on_loss, Sinks),
+    rule!(motor_runs_on_loss, People),
+    rule!(burns_on_after_loss, People),
+    rule!(planes_dive_on_loss, Sinks),
+    rule!(broaches_on_loss, Lost),
+    rule!(frequency_not_in_table, Lost),
+    rule!(band_not_for_boats, People),
+    rule!(band_stops_at_surface, Sinks),
+    reading!(stays_down_on_loss, Sinks),
+    reading!(carried_too_deep, Sinks),
+    reading!(estimate_refused, Untidy),
+    reading!(figure_hardly_meant, Untidy),
+    reading!(readings_too_few, Untidy),
+    reading!(leaps_at_surface, Lost),
+    reading!(pump_too_weak, Sinks),
+    reading!(bottle_too_full, People),
+    reading!(gas_condenses, Sinks),
+    reading!(gas_runs_out, Sinks),
+    reading!(threshold_leaves_too_little, Sinks),
+    reading!(depth_beyond_radio, Lost),
+    rule!(battery_threshold_odd, Lost),
+    rule!(stalls_exceed_supply, Lost),
+    rule!(carries_too_much, Lost),
     // Must stay the last: it looks at what all the others found.
-    reading!(acceptance_stale),
+    reading!(acceptance_stale, Untidy),
 ];
 
 /// Applies every rule; everything that was proved is in the answer too, and what the builder accepts
@@ -262,6 +266,7 @@ pub fn judged_in(context: &Context) -> (Vec<Finding>, Vec<emergency::Step>) {
         for finding in findings.iter_mut().filter(|finding| finding.about.is_empty()) {
             finding.about = finding.subject.name(setup);
             finding.state = finding.when.name(setup);
+            finding.harm = rule.harm.min(harm_of(setup, finding));
         }
     }
     sense_reversed::told_together(context, &mut findings);
@@ -299,6 +304,28 @@ pub fn asked_by(context: &Context, name: &str) -> Vec<Asked> {
 /// Whether a work can hurt somebody who does not expect it.
 pub fn can_hurt(w: &Work) -> bool {
     starts_on::can_hurt(w)
+}
+
+/// What comes of it by what the finding is about, where its rule can be about harmless things as well.
+fn harm_of(setup: &Setup, finding: &Finding) -> Harm {
+    let (Subject::Function(function)
+    | Subject::FunctionByWay(function, ..)
+    | Subject::Pair(function, _)
+    | Subject::InStage(_, function)
+    | Subject::InStageOnDevice(_, function)) = finding.subject
+    else {
+        return Harm::Untidy;
+    };
+    let work = setup.work(function);
+    if finding.weight() == Severity::Warning {
+        Harm::Untidy
+    } else if can_hurt(work) || work.is_reserved() {
+        Harm::People
+    } else if work.kind.sinks() || work.kind.raises() {
+        Harm::Sinks
+    } else {
+        Harm::Lost
+    }
 }
 
 /// What a leveller, which is a hand of its own, must never come to by itself.

@@ -16,6 +16,16 @@ pub(in crate::setup) const KINDS: &[(&str, ControlKind)] = &[
     ("knob", ControlKind::Knob),
 ];
 
+/// What people write for them.
+const ALSO_CALLED: &[(&str, &str)] = &[
+    ("button", "buttons"),
+    ("joystick", "stick"),
+    ("lever", "slider"),
+    ("toggle", "switch"),
+    ("dial", "knob"),
+    ("pot", "knob"),
+];
+
 /// Whether it springs back.
 pub(in crate::setup) const RESTS: &[(&str, bool)] =
     &[("centre", true), ("center", true), ("where left", false)];
@@ -63,7 +73,8 @@ impl<'a> Reader<'a> {
             return;
         };
         self.controls[id].at = self.pad.optional_text(&block, "at");
-        let kind = self.pad.optional_word(&block, "kind", KINDS);
+        let kind =
+            block.get("kind").and_then(|node| self.pad.word_called(node, "`kind`", KINDS, ALSO_CALLED));
         let guess = if block.get("settings").is_some() && block.get("ways").is_none() {
             ControlKind::Switch
         } else {
@@ -212,6 +223,9 @@ impl<'a> Reader<'a> {
             let odd = ways.entries().iter().find(|e| !known.contains(&e.key.as_str()));
             let (span, message) = match odd {
                 Some(e) => (e.key_span, format!("the hand does not go `{}`", shown(&e.key))),
+                None if keys.len() == 1 => {
+                    (node.span, format!("`{}` is one end of a movement only", keys[0]))
+                }
                 None => {
                     (node.span, format!("{} are not the two ends of one movement", super::text::all(&keys)))
                 }
@@ -220,7 +234,11 @@ impl<'a> Reader<'a> {
             let near = odd.and_then(|e| super::text::near(&e.key, &known));
             self.pad.add(
                 Mistake::at(span, message, near.map_or("not a pair of ways".to_owned(), |n| format!("did you mean `{n}`?")))
-                    .help("name exactly `left` and `right`, or `towards` and `away`, or `lower` and `upper`, each with your word for it"),
+                    .help(if keys.len() == 1 {
+                        "name the other end as well; where the hand cannot go there, as with a single button, give it a word such as `none` and the endpoint 0 % on its channel"
+                    } else {
+                        "name exactly `left` and `right`, or `towards` and `away`, or `lower` and `upper`, each with your word for it"
+                    }),
             );
             return false;
         };

@@ -76,7 +76,12 @@ impl<'a> Reader<'a> {
         if !kind_given {
             self.device_keys(&mut block, None);
         }
-        let kind = self.pad.require(&block, "kind").and_then(|node| self.pad.word(node, "`kind`", &kinds));
+        let called: Vec<(&str, &str)> =
+            device::ALL.iter().flat_map(|k| k.also_called.iter().map(|other| (*other, k.name))).collect();
+        let kind = self
+            .pad
+            .require(&block, "kind")
+            .and_then(|node| self.pad.word_called(node, "`kind`", &kinds, &called));
         if let Some(kind) = kind {
             self.devices[id].kind = kind;
         }

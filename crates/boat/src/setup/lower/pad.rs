@@ -274,6 +274,17 @@ impl Pad {
 
     /// One of some words.
     pub(super) fn word<T: Copy>(&mut self, node: &Node, what: &str, words: &[(&str, T)]) -> Option<T> {
+        self.word_called(node, what, words, &[])
+    }
+
+    /// One of some words, of which people use others as well: each of these with the one that is meant.
+    pub(super) fn word_called<T: Copy>(
+        &mut self,
+        node: &Node,
+        what: &str,
+        words: &[(&str, T)],
+        called: &[(&str, &str)],
+    ) -> Option<T> {
         let text = self.text(node, what)?;
         if let Some((_, value)) = words.iter().find(|(word, _)| *word == text) {
             return Some(*value);
@@ -283,9 +294,11 @@ impl Pad {
             Mistake::at(
                 node.span,
                 format!("{what} cannot be `{}`", shown(text)),
-                match near(text, &known) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "not one of its words".to_owned(),
+                match (called.iter().find(|(other, _)| other.eq_ignore_ascii_case(text)), near(text, &known))
+                {
+                    (Some((_, meant)), _) => format!("it is called `{meant}` here"),
+                    (None, Some(near)) => format!("did you mean `{near}`?"),
+                    (None, None) => "not one of its words".to_owned(),
                 },
             )
             .help(format!("write {}", either(&known))),
