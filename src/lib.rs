@@ -2,7 +2,8 @@
 //!
 //! The stages are crates under `crates/`, each of which uses only those before it, as its `Cargo.toml` says:
 //! `boat` reads the file, `proof` answers what a hand can do, `check` asks it, `report` and `paper` print what
-//! was found, `certificate` says why, `bench` takes the readings. Here is the command line, and every stage under its name.
+//! was found, `certificate` says why, `bench` takes the readings, `probe` finds
+//! out by them how a set does its sums. Here is the command line, and every stage under its name.
 
 pub mod cli;
 
@@ -13,5 +14,6 @@ pub use lidcard_check::{finding, pond, question, rehearsal, rule};
 pub use lidcard_page as render;
 pub use lidcard_paper as document;
 pub use lidcard_physics as physics;
+pub use lidcard_probe as probe;
 pub use lidcard_proof::{chain, proof};
 pub use lidcard_report as report;

@@ -54,6 +54,15 @@ Exit status:
   1  something is not as the file says, or not safe
   2  a file could not be read or written, or the program failed";
 
+const PROBE: &str = "\
+Nothing that is to be dialled in or held for a reading works anything dangerous, whatever slips: that is proved
+first. Still: propeller off, gas bottle out. Readings go into the record of the bench at once.
+
+Exit status:
+  0  nothing is left to find out that can be
+  1  readings are open, contradict each other, or something is not put back
+  2  a file could not be read or written, or the program failed";
+
 const BELONGS: &str = "\
 Exit status:
   0  the card or certificate belongs to the file
@@ -96,6 +105,8 @@ pub enum Command {
     Handover(Handover),
     /// Go through the tests of the bench sheet, one step at a time, and keep what was read
     Bench(Bench),
+    /// Find out how the set does its sums, where the file leaves that open, by the fewest readings
+    Probe(Probe),
     /// Put readings of the bench into the boat file, with a question for each
     Adopt(Adopt),
     /// Say whether a card in hand was made for a boat file, by the code on it
@@ -384,6 +395,14 @@ pub struct Bench {
     /// The record that the readings go into [default: FILE with .bench.yaml]
     #[arg(long, value_name = "FILE")]
     pub record: Option<PathBuf>,
+    /// Who sits there
+    #[command(flatten)]
+    pub seat: Seat,
+}
+
+/// Who sits at the bench, with what.
+#[derive(Debug, clap::Args)]
+pub struct Seat {
     /// Whose readings they are: initials
     #[arg(long, value_name = "INITIALS")]
     pub by: Option<String>,
@@ -393,6 +412,33 @@ pub struct Bench {
     /// A meter in use and what it can be off: "pulse meter = 2 us"; once for each
     #[arg(long = "meter", value_name = "METER", value_parser = super::bench::meter)]
     pub meters: Vec<super::bench::Meter>,
+}
+
+/// `lidcard probe`
+#[derive(Debug, clap::Args)]
+#[command(after_help = PROBE)]
+pub struct Probe {
+    /// A boat file
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// Find out every line that is open, not only those that a verdict hangs on
+    #[arg(long)]
+    pub all: bool,
+    /// Believe nothing of the file's pulses: rest and full are read too
+    #[arg(long)]
+    pub scale: bool,
+    /// Take the answers from a file, a line for each question
+    #[arg(long, value_name = "FILE")]
+    pub answers: Option<PathBuf>,
+    /// The record that the readings go into [default: FILE with .bench.yaml]
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+    /// Who sits there
+    #[command(flatten)]
+    pub seat: Seat,
+    /// How to print where one stands; `json` asks nothing
+    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
+    pub format: TableFormat,
 }
 
 /// `lidcard explain`

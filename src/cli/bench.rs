@@ -1,12 +1,12 @@
 //! `lidcard bench`: the tests of the sheet, one step at a time, and what was read into the record.
 
-mod clock;
+pub(super) mod clock;
 mod item;
 pub(super) mod lines;
 pub(super) mod store;
 mod walk;
 
-use super::args::{Bench, Colour};
+use super::args::{Bench, Colour, Seat};
 use super::outcome::{Failure, Outcome};
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check};
@@ -74,7 +74,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         setup.boat.name,
         path.display()
     ))?;
-    let Some(run) = sat_down(args, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
+    let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
     let meters = meters_of(&run);
     store.add(Entry::Run(run))?;
     let context = Context::new(&setup);
@@ -85,8 +85,8 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
 }
 
 /// Who sat down, with which meters, in what warmth; `None` where nobody answers.
-fn sat_down(
-    args: &Bench,
+pub(super) fn sat_down(
+    seat: &Seat,
     code: &str,
     lines: &mut Lines,
     streams: &mut Streams<'_>,
@@ -95,11 +95,11 @@ fn sat_down(
         Some(given) => Ok(Some(given.clone())),
         None => lines.ask(question, streams),
     };
-    let Some(by) = asked(&args.by, "initials")? else { return Ok(None) };
-    let Some(conditions) = asked(&args.conditions, "warm or cold, volts, hull open or closed")? else {
+    let Some(by) = asked(&seat.by, "initials")? else { return Ok(None) };
+    let Some(conditions) = asked(&seat.conditions, "warm or cold, volts, hull open or closed")? else {
         return Ok(None);
     };
-    let mut meters = args.meters.clone();
+    let mut meters = seat.meters.clone();
     while meters.is_empty() {
         let Some(text) = lines.ask("meter and what it can be off, as `pulse meter = 2 us`", streams)? else {
             return Ok(None);
@@ -137,12 +137,13 @@ pub fn meter(text: &str) -> Result<Meter, String> {
 /// A meter that is off by more tells nothing of an endpoint.
 const MOST_OFF: i64 = 100;
 
-fn meters_of(run: &Run) -> Vec<Meter> {
+/// The meters of a run with what each can be off.
+pub(super) fn meters_of(run: &Run) -> Vec<Meter> {
     run.meters.iter().filter_map(|(name, off)| meter(&format!("{name} = {off}")).ok()).collect()
 }
 
 /// What a line says; the mistake in it is told and `None` answered.
-fn understood(
+pub(super) fn understood(
     line: &str,
     setup: &crate::setup::Setup,
     streams: &mut Streams<'_>,

@@ -18,6 +18,7 @@ mod new;
 pub mod outcome;
 mod parallel;
 mod pond;
+mod probe;
 mod rehearse;
 mod restore;
 mod schema;
@@ -131,6 +132,7 @@ where
             Command::Restore(restore) => restore::run(restore, streams),
             Command::Adopt(adopt) => adopt::run(adopt, args.color, streams),
             Command::Bench(bench) => bench::run(bench, args.color, streams),
+            Command::Probe(probe) => probe::run(probe, args.color, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },
         Err(error) => usage(&error, streams),

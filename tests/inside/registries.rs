@@ -36,6 +36,7 @@ fn sources() -> Vec<(String, String)> {
         "crates/report",
         "crates/paper",
         "crates/bench",
+        "crates/probe",
     ] {
         walk(Path::new(stage), &mut all);
     }

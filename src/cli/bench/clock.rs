@@ -3,7 +3,7 @@
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Now, as in RFC 3339, or the moment of `SOURCE_DATE_EPOCH` for who wants the same bytes again.
-pub(super) fn now() -> String {
+pub(in crate::cli) fn now() -> String {
     let wished = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|text| text.parse::<i64>().ok());
     let seconds = wished.unwrap_or_else(|| {
         let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();

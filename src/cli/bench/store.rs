@@ -9,11 +9,11 @@ use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 /// A record that is open for more.
-pub(super) struct Store {
+pub(in crate::cli) struct Store {
     path: PathBuf,
     file: File,
     /// What it holds.
-    pub(super) record: Record,
+    pub(in crate::cli) record: Record,
 }
 
 /// `moonfish.bench.yaml` beside `moonfish.yaml`.
@@ -48,7 +48,7 @@ impl Store {
     ///
     /// # Errors
     /// When that cannot be done; then nothing was changed.
-    pub(super) fn open(path: &Path, boat: &str, streams: &mut Streams<'_>) -> Result<Self, Failure> {
+    pub(in crate::cli) fn open(path: &Path, boat: &str, streams: &mut Streams<'_>) -> Result<Self, Failure> {
         let why = |error: std::io::Error| Failure(format!("cannot write {}: {error}", path.display()));
         let _folders = write::enter([path], streams)?;
         let record = match read(path)? {
@@ -75,7 +75,7 @@ impl Store {
     ///
     /// # Errors
     /// When it cannot be written.
-    pub(super) fn add(&mut self, entry: Entry) -> Result<(), Failure> {
+    pub(in crate::cli) fn add(&mut self, entry: Entry) -> Result<(), Failure> {
         let why = |error: std::io::Error| {
             Failure(format!("the reading was not kept: cannot write {}: {error}", self.path.display()))
         };

@@ -7,6 +7,7 @@
 //! witness is re-run through [`output`] before it is shown; the documents call it too.
 
 pub mod order;
+pub mod rounded;
 pub mod terms;
 
 use crate::setup::{
