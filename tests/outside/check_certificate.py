@@ -21,7 +21,8 @@ import check_census
 import edits
 import harness
 from boatfile import load
-from certificate.checker import Refused, check
+from certificate.checker import check
+from certificate.told import Refused
 from harness import Cases
 
 CASES = harness.count("LIDCARD_CASES", 4, 20, 200)
@@ -42,7 +43,7 @@ def certified(text):
 def refusal(text, certificate):
     """Why a certificate is refused, by the checker or by the census; None where both accept it."""
     try:
-        check(text, certificate)
+        followed = check(text, certificate)
     except Refused as why:
         return str(why)
     lacking = check_census.missing(load(text), answers(json.loads(certificate)))

@@ -1,7 +1,7 @@
 //! What was asked and what makes the answer true, from the notes of the engine.
 
 use super::table::Table;
-use super::{moves, steps, told};
+use super::{moves, spans, steps, told};
 use crate::finding::Outcome;
 use crate::question::asks::EdgeKind;
 use crate::question::notes::{Note, Step};
@@ -16,14 +16,24 @@ pub(super) enum Why {
     Carried(Value),
     /// It stands in the file and hangs on no output.
     Fact,
+    /// An estimate, of which nothing is proved.
+    Estimate,
+    /// Figures that it hangs on are missing.
+    Missing,
+    /// Nothing is claimed, for this reason.
+    Undecided(&'static str),
     /// This kind of answer is not written down yet.
     NotCarried(&'static str),
 }
 
-/// What makes the answer of a note true, as it came out in the end.
-pub(super) fn why(table: &mut Table, note: &Note, outcome: Outcome) -> Why {
-    if outcome == Outcome::Proved && !table.context.setup.unknown.is_empty() {
-        return Why::NotCarried("proved for figures that the file leaves out");
+/// What makes the answer of a note true.
+pub(super) fn why(table: &mut Table, note: &Note) -> Why {
+    // Without a worst case the switches can be combined in too many ways.
+    let setup = table.context.setup;
+    if note.answered.outcome() == Outcome::Undecided
+        && note.asks.channels(setup).iter().any(|channel| table.context.cases(*channel).too_many)
+    {
+        return Why::Undecided("too many settings");
     }
     told(table, &note.asks, &note.answered, &note.steps)
 }
@@ -31,13 +41,9 @@ pub(super) fn why(table: &mut Table, note: &Note, outcome: Outcome) -> Why {
 fn told(table: &mut Table, asks: &Asks, answered: &Answered, taken: &[Step]) -> Why {
     match asks {
         Asks::Fact(_) | Asks::Unsaid(_) => return Why::Fact,
-        // Without a worst case the switches can be combined in too many ways.
-        Asks::Moves { .. } if answered.outcome() == Outcome::Undecided => {
-            return Why::NotCarried("too many settings");
-        }
         Asks::Moves { way, at_all } => return moves::why(table, way, *at_all, answered),
-        Asks::Varies { .. } => return Why::NotCarried("varies"),
-        Asks::Narrow { .. } => return Why::NotCarried("narrow"),
+        Asks::Varies { channel, over } => return spans::varies(table, *channel, over, answered),
+        Asks::Narrow { .. } => return spans::narrow(table, asks, answered),
         Asks::All(_) => return all_of(table, taken),
         _ => {}
     }
@@ -61,8 +67,7 @@ fn all_of(table: &mut Table, taken: &[Step]) -> Why {
         let Step::Part { asks, answered, steps } = step else { continue };
         match told(table, asks, answered, steps) {
             Why::Carried(value) => parts.push(value),
-            Why::Fact => return Why::Fact,
-            Why::NotCarried(kind) => return Why::NotCarried(kind),
+            other => return other,
         }
     }
     Why::Carried(json!({ "all_of": parts }))

@@ -4,14 +4,35 @@ use super::asked::{function, place};
 use super::table::Table;
 use super::{steps, told};
 use crate::proof::{Answer, Domain, Verdict, Zone};
-use crate::question::engine::Before;
+use crate::question::engine;
 use crate::question::states::Place;
 use crate::setup::{ChannelId, Input, WorkRef};
 use serde_json::{Value, json};
 
-/// Every function of which it matters.
-pub(super) fn all(table: &mut Table) -> Vec<Value> {
-    table.engaged().into_iter().map(|function| of(table, function)).collect()
+/// Who may have engaged each function of which it matters, in every world.
+#[derive(Default)]
+pub(super) struct Before(Vec<(Value, Vec<usize>)>);
+
+impl Before {
+    /// Takes in those of the world that the table tells.
+    pub(super) fn add(&mut self, table: &mut Table, world: usize) {
+        for function in table.engaged() {
+            let told = of(table, function);
+            match self.0.iter_mut().find(|(known, _)| *known == told) {
+                Some((_, worlds)) => worlds.push(world),
+                None => self.0.push((told, vec![world])),
+            }
+        }
+    }
+
+    /// Each with the worlds in which it is so.
+    pub(super) fn told(self) -> Vec<Value> {
+        let told = self.0.into_iter().map(|(mut said, worlds)| {
+            said["in"] = worlds.into();
+            said
+        });
+        told.collect()
+    }
 }
 
 fn of(table: &mut Table, work: WorkRef) -> Value {
@@ -26,17 +47,17 @@ fn of(table: &mut Table, work: WorkRef) -> Value {
     let name = function(table, work);
     match context.before(work) {
         // Where no place of a state does it the pilot's outputs have to stay away, too.
-        Before::Nobody => {
+        engine::Before::Nobody => {
             let never = by_hand.map(|(channel, zone)| never(table, channel, everything, zone));
             json!({ "function": name, "who": "nobody", "never": never })
         }
-        Before::Pilot(orders) => {
+        engine::Before::Pilot(orders) => {
             let others: Vec<_> = context.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
             let never = by_hand.map(|(channel, zone)| never(table, channel, everything.under(others), zone));
             let orders: Vec<usize> = orders.iter().map(|order| table.order(order)).collect();
             json!({ "function": name, "who": orders, "never": never })
         }
-        Before::Somebody => {
+        engine::Before::Somebody => {
             let lies = |(at, zone): &&(Place, Zone)| match at {
                 Place::Fixed { at, .. } => zone.met_at(&zone.distance(at, at)),
                 Place::Within(low, high) => zone.met_at(&zone.distance(low, high)),

@@ -7,29 +7,36 @@
 mod asked;
 mod before;
 mod moves;
+mod spans;
 mod steps;
 mod table;
+mod together;
 mod told;
 mod witness;
+mod worlds;
 
 use lidcard_boat::{fingerprint, setup, source};
 use lidcard_check::{finding, question, rule};
 use lidcard_proof::{chain, proof};
 
-use crate::finding::{Finding, Outcome, StateId, Subject};
+use crate::finding::{Finding, Missing, Outcome, StateId, Subject};
 use crate::fingerprint::Code;
 use crate::question::Context;
 use crate::question::notes::Note;
+use crate::question::worlds::{Name, World};
 use crate::rule::Judged;
 use crate::setup::Setup;
 use crate::source::Source;
 use crate::source::visible::escaped_in_json;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
+use asked::Why;
+use before::Before;
 use table::Table;
+use worlds::Plan;
 
 /// The version of what is written.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 
 /// What the rules come to, and the certificate of their answers.
 pub fn judged(source: &Source, setup: &Setup) -> (Judged, String) {
@@ -47,46 +54,84 @@ pub fn code_in(text: &str) -> Option<Code> {
         .then(|| Code::read(said.get("boat")?.as_str()?))?
 }
 
-/// By what a note and a finding are brought together: the name of both, and which of several it is.
-type Name = (&'static str, Subject, StateId, usize);
+/// What an answer rests on in the set-up as read, and in worlds other than that by their number.
+struct Shown {
+    read: Why,
+    others: Vec<(usize, Value)>,
+}
 
 fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[Note]) -> String {
+    let setup = context.setup;
+    let names = worlds::names(findings);
+    let mut plan = Plan::of(setup, findings, &names);
+    let others: Vec<World> = plan.all.iter().map(|(figures, _)| World::with(setup, figures.clone())).collect();
+    let contexts: Vec<Context> = others.iter().map(|world| world.context(context)).collect();
     let mut table = Table::new(context);
-    let mut by_name: BTreeMap<Name, &Note> = BTreeMap::new();
-    let mut counts: BTreeMap<(&'static str, Subject, StateId), usize> = BTreeMap::new();
-    for note in notes {
-        let (rule, subject, state) = note.name;
-        let count = counts.entry(note.name).or_default();
-        by_name.insert((rule, subject, state, *count), note);
-        *count += 1;
+    let mut shown = as_read(&mut table, findings, &names, notes);
+    let mut before = Before::default();
+    before.add(&mut table, 0);
+    let place: BTreeMap<Name, usize> = names.iter().copied().zip(0..).collect();
+    for (index, (there, (_, wanted))) in contexts.iter().zip(&plan.all).enumerate() {
+        let before_it = std::iter::once(context).chain(&contexts[..index]);
+        let alike = before_it.into_iter().position(|other| other.channels_do_as(there)).unwrap_or(index + 1);
+        table.enter(index + 1, alike, there);
+        for (name, note) in question::worlds::noted(there, wanted) {
+            let Some(shown) = place.get(&name).and_then(|&at| shown[at].as_mut()) else { continue };
+            if let Why::Carried(value) = asked::why(&mut table, &note) {
+                shown.others.push((index + 1, value));
+            }
+        }
+        before.add(&mut table, index + 1);
     }
-    counts.clear();
-    let mut questions = Vec::with_capacity(findings.len());
     let mut coverage = Coverage::default();
-    for finding in findings {
-        let name = (finding.rule, finding.subject, finding.when);
-        let count = counts.entry(name).or_default();
-        let note = by_name.get(&(name.0, name.1, name.2, *count)).copied();
-        *count += 1;
-        questions.push(question(&mut table, finding, note, &mut coverage));
+    let mut questions = Vec::with_capacity(findings.len());
+    for (finding, shown) in findings.iter().zip(shown) {
+        questions.push(question(setup, &mut plan, finding, shown, &mut coverage));
     }
+    let told_worlds = std::iter::once((Value::Object(Map::new()), context))
+        .chain(plan.all.iter().map(|(figures, _)| worlds::figures(setup, figures)).zip(&contexts))
+        .map(|(figures, there)| json!({ "figures": figures, "struck": told::struck(there, &table.orders) }))
+        .collect();
     let head = json!({
         "version": VERSION,
         "boat": Code::of(source).to_string(),
         "coverage": coverage.told(),
-        "orders": told::orders(context),
-        "readings": told::readings(context.setup),
+        "readings": told::readings(setup),
+        "worst": plan.worst,
     });
-    let before = before::all(&mut table);
     page(&[
         ("", head),
+        ("orders", table.orders.iter().map(told::order).collect()),
+        ("worlds", told_worlds),
         ("hands", Value::Array(table.take_hands())),
         ("cases", Value::Array(table.take_cases())),
         ("reaches", Value::Array(table.take_reaches())),
         ("moves", Value::Array(table.take_moves())),
-        ("before", Value::Array(before)),
+        ("before", Value::Array(before.told())),
         ("questions", Value::Array(questions)),
     ])
+}
+
+/// What every answer rests on in the set-up as read; nothing where it is an estimate.
+fn as_read(table: &mut Table, findings: &[Finding], names: &[Name], notes: &[Note]) -> Vec<Option<Shown>> {
+    let mut counts: BTreeMap<(&'static str, Subject, StateId), usize> = BTreeMap::new();
+    let by_name: BTreeMap<Name, &Note> = notes
+        .iter()
+        .map(|note| {
+            let (rule, subject, state) = note.name;
+            let count = counts.entry(note.name).or_default();
+            *count += 1;
+            ((rule, subject, state, *count - 1), note)
+        })
+        .collect();
+    let each = findings.iter().zip(names).map(|(finding, name)| {
+        if finding.outcome == Outcome::NotJudged {
+            return Some(Shown { read: Why::Missing, others: Vec::new() });
+        }
+        let read = asked::why(table, by_name.get(name)?);
+        Some(Shown { read, others: Vec::new() })
+    });
+    each.collect()
 }
 
 /// How many answers are carried, and what is not.
@@ -96,6 +141,7 @@ struct Coverage {
     facts: usize,
     estimates: usize,
     not_judged: usize,
+    undecided: usize,
     not_carried: BTreeMap<&'static str, usize>,
 }
 
@@ -104,6 +150,7 @@ impl Coverage {
         json!({
             "carried": self.carried,
             "not_judged": self.not_judged,
+            "undecided": self.undecided,
             "facts": self.facts,
             "estimates": self.estimates,
             "not_carried": self.not_carried,
@@ -112,42 +159,86 @@ impl Coverage {
 }
 
 /// One answer; its `why` says what makes it true.
-fn question(table: &mut Table, finding: &Finding, note: Option<&Note>, coverage: &mut Coverage) -> Value {
-    let outcome = told::outcome(finding.outcome);
+fn question(
+    setup: &Setup,
+    plan: &mut Plan,
+    finding: &Finding,
+    shown: Option<Shown>,
+    coverage: &mut Coverage,
+) -> Value {
     let mut said = Map::new();
     said.insert("rule".into(), finding.rule.into());
     said.insert("where".into(), finding.about.clone().into());
     said.insert("state".into(), finding.state.clone().into());
-    said.insert("outcome".into(), outcome.into());
-    let why = match note {
-        _ if finding.outcome == Outcome::NotJudged => {
+    said.insert("outcome".into(), told::outcome(finding.outcome).into());
+    let Shown { read, others } = shown.unwrap_or(Shown { read: Why::Estimate, others: Vec::new() });
+    let mut due: Vec<usize> = Vec::new();
+    let why = match read {
+        Why::Missing => {
             coverage.not_judged += 1;
-            json!({ "missing": finding.missing.iter().map(|missing| missing.key()).collect::<Vec<_>>() })
+            let mut told = |missing: &Missing| {
+                let mut said = Map::new();
+                said.insert("key".into(), missing.key().into());
+                let worlds = plan.deciding(setup, missing);
+                if let (Some(decides), false) = (missing.decides, worlds.is_empty()) {
+                    said.insert("decides".into(), worlds::value(setup, decides.figure, decides.step));
+                    said.insert("in".into(), worlds.clone().into());
+                    due.extend(worlds);
+                }
+                Value::Object(said)
+            };
+            json!({ "missing": finding.missing.iter().map(&mut told).collect::<Vec<_>>() })
         }
-        None => {
+        Why::Estimate => {
             coverage.estimates += 1;
             json!("an estimate")
         }
-        Some(note) => match asked::why(table, note, finding.outcome) {
-            asked::Why::Fact => {
-                coverage.facts += 1;
-                json!("a fact of the file")
+        Why::Fact => {
+            coverage.facts += 1;
+            json!("a fact of the file")
+        }
+        Why::Undecided(why) => {
+            coverage.undecided += 1;
+            json!({ "undecided": why })
+        }
+        Why::NotCarried(kind) => {
+            *coverage.not_carried.entry(kind).or_default() += 1;
+            json!({ "not_carried": kind })
+        }
+        Why::Carried(value) => {
+            coverage.carried += 1;
+            if let Some(margin) = &finding.margin {
+                said.insert("margin".into(), margin.axis.to_fraction().into());
             }
-            asked::Why::NotCarried(kind) => {
-                *coverage.not_carried.entry(kind).or_default() += 1;
-                json!({ "not_carried": kind })
+            if finding.outcome == Outcome::Proved {
+                due.extend(1..=plan.worst);
             }
-            asked::Why::Carried(value) => {
-                coverage.carried += 1;
-                if let Some(margin) = &finding.margin {
-                    said.insert("margin".into(), margin.axis.to_fraction().into());
-                }
-                value
-            }
-        },
+            value
+        }
     };
+    let also = elsewhere(&why, due, others);
     said.insert("why".into(), why);
+    if !also.is_empty() {
+        said.insert("also".into(), also.into());
+    }
     Value::Object(said)
+}
+
+/// What makes it true in the worlds in which it is due, where that is something else; the same stands once.
+fn elsewhere(why: &Value, due: Vec<usize>, others: Vec<(usize, Value)>) -> Vec<Value> {
+    let mut different: Vec<(Vec<usize>, Value)> = Vec::new();
+    for world in due {
+        let there = others.iter().find(|(at, _)| *at == world).map_or(Value::Null, |(_, value)| value.clone());
+        if there == *why {
+            continue;
+        }
+        match different.iter_mut().find(|(_, known)| *known == there) {
+            Some((worlds, _)) if !worlds.contains(&world) => worlds.push(world),
+            Some(_) => {}
+            None => different.push((vec![world], there)),
+        }
+    }
+    different.into_iter().map(|(worlds, why)| json!({ "in": worlds, "why": why })).collect()
 }
 
 /// JSON with each entry of a list on a line of its own.

@@ -2,7 +2,7 @@
 
 use super::asked::place;
 use super::table::{Row, Table};
-use super::{told, witness};
+use super::{together, told, witness};
 use crate::proof::{Answer, Domain, Extreme, Verdict, Zone};
 use crate::question::notes::Step;
 use crate::setup::{ChannelId, Exact};
@@ -14,7 +14,9 @@ pub(super) fn told(table: &mut Table, step: &Step) -> Result<Value, &'static str
         Step::Still => json!("still"),
         Step::Part { .. } => return Err("one of several within another"),
         Step::Gap(gap) => json!({ "gap": told::number(gap) }),
-        Step::Joint { channels, zones, verdict } => return joint(table, *channels, zones, verdict),
+        Step::Joint { channels, zones, verdict, trees } => {
+            together::joint(table, *channels, zones, verdict, trees)
+        }
         Step::Pair { held, over, answer, steps } => {
             // Where thresholds alone decide nothing else is needed.
             let needed = match steps.first() {
@@ -33,21 +35,6 @@ pub(super) fn told(table: &mut Table, step: &Step) -> Result<Value, &'static str
         }
         Step::Output { channel, over, zone, answer } => output(table, *channel, over, zone, answer),
     })
-}
-
-/// Two outputs at once: a hand that shows it.
-fn joint(
-    table: &mut Table,
-    channels: [ChannelId; 2],
-    zones: &[Zone; 2],
-    verdict: &Verdict,
-) -> Result<Value, &'static str> {
-    let Verdict::Met(found) = verdict else { return Err("two outputs at once, never") };
-    let order = table.shared_order(channels, &found.order);
-    let hands = channels.map(|channel| witness::hand(table, channel, order, &found.settings, &found.hand));
-    Ok(
-        json!({ "joint": zones.each_ref().map(told::zone).to_vec(), "says": "here", "witness": hands.to_vec() }),
-    )
 }
 
 /// How far the output goes in every case, and where it is met, a place that shows it.

@@ -14,14 +14,23 @@ use std::collections::BTreeMap;
 
 /// Everything that was written so far and may be named again.
 pub(super) struct Table<'a> {
+    /// Of the world that is being told.
     pub(super) context: &'a Context<'a>,
+    /// Every order that the file leaves open.
+    pub(super) orders: Vec<Order>,
+    /// Which world it is.
+    world: usize,
+    /// The first world in which channels do the same.
+    alike: usize,
     everything: Domain,
-    hands: Vec<(Domain, Value)>,
+    hands: Vec<Value>,
+    hands_known: Vec<(usize, Domain, usize)>,
     cases: Vec<Value>,
     reaches: Vec<Value>,
-    of_channel: BTreeMap<ChannelId, Vec<usize>>,
+    of_channel: BTreeMap<(usize, ChannelId), Vec<usize>>,
+    rows_known: BTreeMap<String, usize>,
     known: BTreeMap<String, usize>,
-    /// Functions that may not have let go, of which it matters who may have engaged them.
+    /// Functions that may not have let go, of which it matters in this world who may have engaged them.
     engaged: Vec<WorkRef>,
     moves: Vec<Value>,
 }
@@ -38,19 +47,31 @@ impl<'a> Table<'a> {
     pub(super) fn new(context: &'a Context<'a>) -> Self {
         Self {
             context,
+            orders: Order::all(&context.setup.transmitter.order),
+            world: 0,
+            alike: 0,
             everything: Domain::everything(context.setup),
             hands: Vec::new(),
+            hands_known: Vec::new(),
             cases: Vec::new(),
             reaches: Vec::new(),
             of_channel: BTreeMap::new(),
+            rows_known: BTreeMap::new(),
             known: BTreeMap::new(),
             engaged: Vec::new(),
             moves: Vec::new(),
         }
     }
 
+    /// From now on another world is told, in which channels do as in this one, or one before it.
+    pub(super) fn enter(&mut self, world: usize, alike: usize, context: &'a Context<'a>) {
+        (self.world, self.alike, self.context) = (world, alike, context);
+        self.everything = Domain::everything(context.setup);
+        self.engaged.clear();
+    }
+
     pub(super) fn take_hands(&mut self) -> Vec<Value> {
-        std::mem::take(&mut self.hands).into_iter().map(|(_, value)| value).collect()
+        std::mem::take(&mut self.hands)
     }
 
     pub(super) fn take_cases(&mut self) -> Vec<Value> {
@@ -94,17 +115,22 @@ impl<'a> Table<'a> {
             essence(setup, influence, *channel, known)
         };
         let same = |known: &Order| of(&one, known).or_as_in(known, &of(&two, known)) == *order;
-        self.context.orders.iter().position(same).unwrap_or_default()
+        self.first(same)
     }
 
     /// Where these hands stand in the list.
     pub(super) fn hands(&mut self, over: &Domain) -> usize {
-        if let Some(at) = self.hands.iter().position(|(known, _)| known == over) {
-            return at;
+        let known = self.hands_known.iter().find(|(world, known, _)| *world == self.world && known == over);
+        if let Some((.., at)) = known {
+            return *at;
         }
         let value = self.hands_told(over);
-        self.hands.push((over.clone(), value));
-        self.hands.len() - 1
+        let at = self.hands.iter().position(|known| *known == value).unwrap_or(self.hands.len());
+        if at == self.hands.len() {
+            self.hands.push(value);
+        }
+        self.hands_known.push((self.world, over.clone(), at));
+        at
     }
 
     /// What differs from everything that hands can do.
@@ -138,21 +164,26 @@ impl<'a> Table<'a> {
         Value::Object(said)
     }
 
-    /// Where an order stands in the list of those that count.
+    /// Where an order stands in the list of all.
     pub(super) fn order(&self, order: &Order) -> usize {
-        self.context.orders.iter().position(|known| known == order).unwrap_or_default()
+        self.orders.iter().position(|known| known == order).unwrap_or_default()
+    }
+
+    /// Where the first stands that counts and of which something holds.
+    fn first(&self, holds: impl Fn(&Order) -> bool) -> usize {
+        self.context.orders.iter().find(|known| holds(known)).map_or(0, |known| self.order(known))
     }
 
     /// The first order that counts and is the same to a channel as one of its cases'.
     pub(super) fn first_order(&self, channel: ChannelId, order: &Order) -> usize {
         let (setup, influence) = (self.context.setup, Influence::on(self.context.setup, channel));
         let same = |known: &Order| essence(setup, &influence, channel, known) == *order;
-        self.context.orders.iter().position(same).unwrap_or_default()
+        self.first(same)
     }
 
     /// The cases of a channel; such as differ in nothing that reaches the output stand there once.
     pub(super) fn rows(&mut self, channel: ChannelId) -> Vec<usize> {
-        if let Some(rows) = self.of_channel.get(&channel) {
+        if let Some(rows) = self.of_channel.get(&(self.alike, channel)) {
             return rows.clone();
         }
         let context = self.context;
@@ -168,7 +199,6 @@ impl<'a> Table<'a> {
             })
             .collect();
         sorted.sort();
-        let mut first: BTreeMap<String, usize> = BTreeMap::new();
         let mut rows = vec![0; cases.len()];
         for (order, settings, at) in sorted {
             let fixed = &cases[at].fixed;
@@ -177,7 +207,8 @@ impl<'a> Table<'a> {
                 "after": terms(setup, &fixed.after),
                 "shape": shape(&fixed.shape),
             });
-            rows[at] = *first.entry(said.to_string()).or_insert_with(|| {
+            let name = format!("{channel} {said}");
+            rows[at] = *self.rows_known.entry(name).or_insert_with(|| {
                 let settings: Map<String, Value> = switches
                     .iter()
                     .zip(settings)
@@ -197,7 +228,7 @@ impl<'a> Table<'a> {
                 self.cases.len() - 1
             });
         }
-        self.of_channel.insert(channel, rows.clone());
+        self.of_channel.insert((self.alike, channel), rows.clone());
         rows
     }
 

@@ -35,12 +35,10 @@ pub(super) fn order(order: &Order) -> Value {
     LINES.iter().enumerate().map(|(i, line)| line.words[order.word_index(i)]).collect()
 }
 
-/// Every order that counts, and each that a measured pulse strikes out, by which.
-pub(super) fn orders(context: &Context) -> Value {
+/// Each order that a measured pulse strikes out, by which.
+pub(super) fn struck(context: &Context, all: &[Order]) -> Vec<Value> {
     let setup = context.setup;
-    let all = Order::all(&setup.transmitter.order);
-    let left: Vec<Value> = context.orders.iter().map(order).collect();
-    let struck = all.iter().filter(|o| !context.orders.contains(o)).filter_map(|o| {
+    let struck = all.iter().enumerate().filter(|(_, o)| !context.orders.contains(o)).filter_map(|(at, o)| {
         let measured = setup.channels.iter().enumerate().flat_map(|(id, channel)| {
             Side::BOTH
                 .into_iter()
@@ -54,14 +52,14 @@ pub(super) fn orders(context: &Context) -> Value {
         let mut found = measured.filter_map(|way| differs(&way).map(|pulse| (way, pulse)));
         let ((_, channel, side, measured), pulse) = found.next()?;
         Some(json!({
-            "order": order(o),
+            "order": at,
             "channel": channel.number,
             "way": if side == Side::Low { -1 } else { 1 },
             "pulse": number(&pulse.0),
             "measured": number(&measured.0),
         }))
     });
-    json!({ "left": left, "struck": struck.collect::<Vec<_>>() })
+    struck.collect()
 }
 
 /// Where points lie that were read several times: what readings prove is reckoned with factors that a stranger

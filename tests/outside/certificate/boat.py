@@ -35,10 +35,13 @@ def sign(x):
     return (x > 0) - (x < 0)
 
 
+def read(text):
+    return YAML(typ="base", pure=True).load(io.StringIO(text))
+
+
 class Boat:
-    def __init__(self, text, taken=()):
-        self.data = YAML(typ="base", pure=True).load(io.StringIO(text))
-        self.taken = dict(taken)
+    def __init__(self, data, taken=()):
+        self.data, self.taken = data, dict(taken)
         send = self.data.get("transmitter") or {}
         pulse = send.get("pulse") or {}
         self.set = self.scale(pulse)
@@ -48,13 +51,17 @@ class Boat:
         self.furthest = self.percent(send.get("furthest", "125 %"))
         self.step = self.percent(send.get("step", "1 %"))
         self.lines = send.get("order") or {}
+        self.unit = dict(self.data.get("fail_safe") or {})
+        notices = self.unit.get("notices")
+        self.beyond = self.toleranced(notices["beyond"]) if isinstance(notices, dict) else None
+        self.unit_off = self.accuracy_of_unit()
+        self.loss = (self.data.get("receiver") or {}).get("on_loss", "no pulses")
         self.controls = {name: self.control(c) for name, c in self.data["controls"].items()}
         self.channels = {int(n): self.channel(c or {}) for n, c in self.data["channels"].items()}
         self.channels = dict(sorted(self.channels.items()))
         for name, c in self.controls.items():
             self.trim_in_us(name, c)
         self.devices = {name: self.device(name, d) for name, d in (self.data.get("devices") or {}).items()}
-        self.memo = {}
 
     @staticmethod
     def scale(said):
@@ -112,6 +119,10 @@ class Boat:
         else:
             wide = o / 100
         return at, wide + (GRID if unit == "mm" else 0)
+
+    def share_of_axis(self, text):
+        n, unit = amount(text)
+        return max(n / self.span(self.axis, s) for s in (-1, 1)) if unit == "us" else n / 100
 
     def pulse(self, at):
         return self.axis[0] + at * self.span(self.axis, -1 if at < 0 else 1)
@@ -232,7 +243,8 @@ class Boat:
                "stops": [None if s in UNSAID else self.toleranced(s, d) for s in pair], "kind": d.get("kind"),
                "limits": [self.position(x) for x in d["limits"]] if "limits" in d else None,
                "still": [self.position(x) for x in d["still_between"]] if isinstance(d.get("still_between"), list) else None,
-               "without": d.get("without_pulses"), "works": {}}
+               "without": d.get("without_pulses"), "one_way": yes(d.get("one_way")),
+               "correction": self.share_of_axis(d["correction"]) if d.get("correction") not in UNSAID else None, "works": {}}
         for w, part in (d.get("works") or {}).items():
             out["works"][w] = self.work(f"{name}.{w}", part, d)
         return out
@@ -259,16 +271,21 @@ class Boat:
         low, high = min(at for at, _ in taken), max(at for at, _ in taken)
         return (low + high) / 2, max((high - low) / 2, self.step) + max(off for _, off in taken)
 
+    def accuracy_of_unit(self):
+        """How far its pulses can be off in microseconds; None where that is not said."""
+        said = self.unit.get("accuracy")
+        if said == "exact":
+            return F(0)
+        if said in UNSAID:
+            return None
+        n, unit = amount(said)
+        return n if unit == "us" else n / 100 * max(self.axis[1:])
+
     def slack(self, device, side, by_unit=False):
         """How far a device can be off on one side, with the pulse it gets."""
         d, pulse = self.devices[device], self.pulse_off
         if by_unit:
-            said = self.data["fail_safe"].get("accuracy")
-            if said == "exact":
-                pulse = F(0)
-            elif said not in UNSAID:
-                n, unit = amount(said)
-                pulse = n if unit == "us" else n / 100 * max(self.axis[1:])
+            pulse = self.pulse_off if self.unit_off is None else self.unit_off
         return d["share"] + (d["us"] + pulse) / self.span(self.axis, side)
 
     # from hand to pulse ---------------------------------------------------------------------------
@@ -327,6 +344,11 @@ class Shape:
 
     def bends(self):
         return sorted({*([F(-1), F(1)] if self.cut_off else []), *([F(0)] if self.scales else [-self.ends[0], self.ends[1]])})
+
+    def unsent(self, at):
+        """The output of the set that lies at a place on the axis."""
+        away = self.boat.pulse(at) - self.boat.set[0]
+        return away / self.boat.span(self.boat.set, -1 if away < 0 else 1)
 
     def sent(self, out):
         out = max(self.limits[0], min(self.limits[1], out))

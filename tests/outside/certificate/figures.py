@@ -1,7 +1,7 @@
-"""What a boat file leaves out although an answer may hang on it. An unknown figure is never nought: as long as one is
-missing, what is read here is only one of the boats that the file describes, and nothing is proved of all of them."""
+"""What a boat file leaves out although an answer may hang on it, by the keys that a certificate calls it by."""
 
 MEASURE = "not measured"
+ONE_WAY = ("yes", "true")
 
 
 def said(holder, key):
@@ -14,7 +14,7 @@ def no_tolerance(x):
 
 
 def left_out(data):
-    """Paths of everything that is missing."""
+    """The key of everything that is missing, as far as an output or a threshold hangs on it."""
     out = []
     send, unit = data.get("transmitter") or {}, data.get("fail_safe")
     if not said(send.get("pulse") or {}, "accuracy"):
@@ -44,16 +44,23 @@ def of_device(d):
     kind, stops = d.get("kind"), d.get("stops")
     if "channel" not in d and "behind" not in d:
         return
+    moves, one_way = kind in ("speed controller", "two-way pump"), d.get("one_way") in ONE_WAY
     due = ["accuracy"]
-    due += ["stops"] if kind in ("servo", "piston") else []
-    due += ["still_between"] if kind in ("speed controller", "two-way pump", "leveller") and d.get("one_way") not in ("yes", "true") else []
-    due += ["without_pulses"] if kind in ("speed controller", "two-way pump", "relay") else []
+    due += ["correction"] if kind == "leveller" and d.get("role") == "override" else []
+    due += ["still_between"] if (moves or kind == "leveller") and not one_way else []
+    due += ["without_pulses"] if moves or kind == "relay" else []
     yield from (key for key in due if not said(d, key))
-    if isinstance(stops, list) and any(s == MEASURE or no_tolerance(s) for s in stops):
-        yield "stops"
+    if kind in ("servo", "piston"):
+        here = stops if isinstance(stops, list) else [MEASURE] * 2 if not said(d, "stops") else []
+        yield from (f"stops.{side}" for side, at in enumerate(here[:2]) if at == MEASURE)
+    if isinstance(stops, list):
+        yield from (f"stops.{side} ±" for side, at in enumerate(stops[:2]) if no_tolerance(at))
     for name, w in (d.get("works") or {}).items():
-        for key in ("from", "to", "full", "releases", "clicks"):
-            if no_tolerance(w.get(key)) or isinstance(w.get(key), list) and len(w[key]) < 5:
-                yield f"works.{name}.{key}"
+        few = lambda key: isinstance(w.get(key), list) and len(w[key]) < 5
+        yield from (f"works.{name}.{key}" for key in ("from", "to", "full") if no_tolerance(w.get(key)))
+        if few("clicks"):
+            yield f"works.{name}.clicks"
+        if no_tolerance(w.get("releases")) or few("releases"):
+            yield f"works.{name}.releases ±"
         if w.get("kind") not in ("release", "firing contact") and not said(w, "releases"):
             yield f"works.{name}.releases"

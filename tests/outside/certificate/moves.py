@@ -3,11 +3,11 @@
 from fractions import Fraction as F
 
 from .reach import curve_bound, side
+from .told import fraction, near, need
 
 
-def sum_of_others(checker, case, control, said, ranges, behind):
+def sum_of_others(world, case, control, said, ranges, behind):
     """(least, most) of what everything but one control adds there, in pieces that are told."""
-    from .checker import fraction, near, need
     least = most = F(0)
     some = {c: f for c, f in (case.after if behind else case.before).items() if c != control and any(f[:4])}
     for part in (p for p in said if (p["at"] == "behind") == behind):
@@ -38,11 +38,10 @@ def bends_of_sent(shape):
     return [*shape.limits, F(0), away / boat.span(boat.set, -1 if away < 0 else 1)]
 
 
-def own(checker, case, said, control, end, wanted, ranges):
+def own(world, case, said, control, end, wanted, ranges):
     """The least move of the channel's own control: straight between places that are told."""
-    from .checker import fraction, need
-    before = sum_of_others(checker, case, control, said["others"], ranges, False)
-    behind = sum_of_others(checker, case, control, said["others"], ranges, True)
+    before = sum_of_others(world, case, control, said["others"], ranges, False)
+    behind = sum_of_others(world, case, control, said["others"], ranges, True)
     need(before[0] == before[1] or behind[0] == behind[1], "the others act on both sides of the endpoint")
     moving = before[0] != before[1]
     low, high = before if moving else behind
@@ -67,9 +66,8 @@ def own(checker, case, said, control, end, wanted, ranges):
     return min(wanted * (shape.sent(held(y)) - shape.sent(left(y))) for y in places)
 
 
-def mixed(checker, case, said, control, end, wanted, ranges, row):
+def mixed(world, case, said, control, end, wanted, ranges, row):
     """Whether the step of a control that is mixed in always comes through: nothing falls where it rises."""
-    from .checker import fraction, need
     shape, nothing = case.shape, [F(0)] * 5
     steps = [at(some.get(control, nothing), F(end)) for some in (case.before, case.after)]
     need(fraction(said["step"]) == sum(steps), f"it adds {sum(steps)}")
@@ -79,8 +77,8 @@ def mixed(checker, case, said, control, end, wanted, ranges, row):
     where = {True: {**ranges, control: (F(0), F(0))}, False: {**ranges, control: (F(end), F(end))}}
     rising = towards * shape.sense > 0
     for i, which, rest in zip(said["reaches"], ("most", "least"), (rising, not rising)):
-        at_, what, told, silent, _ = checker.reached[i]
-        total = fraction(checker.said["reaches"][i]["total"])
+        at_, what, told, silent, _ = world.checker.reaches.all[i]
+        total = world.checker.reaches.totals[i]
         need(at_ == row and what == which, "that is not how far the output goes")
         for c in case.moved():
             need((c, "hand") in silent and where[rest][c] == (F(0), F(0)) or told.get((c, "hand"), where[rest][c]) == where[rest][c],
@@ -89,7 +87,7 @@ def mixed(checker, case, said, control, end, wanted, ranges, row):
         out = shape.sense * total + shape.sub
         if out >= shape.limits[1] if which == "most" else out <= shape.limits[0]:
             return F(0)
-    low, high = sum_of_others(checker, case, control, said["others"], where[True], False)
+    low, high = sum_of_others(world, case, control, said["others"], where[True], False)
     if steps[0]:
         places = [low, high, *(x for b in shape.bends() for x in (b, b - steps[0]) if low <= x <= high)]
         if any(shape.endpoint(u + steps[0]) == shape.endpoint(u) for u in places):
@@ -97,26 +95,25 @@ def mixed(checker, case, said, control, end, wanted, ranges, row):
     return abs(sum(steps))
 
 
-def check_moves(checker, said):
+def check_moves(world, said):
     """The least move of a way over every case that the hands leave: above nought where it is always right."""
-    from .checker import need
     n, control, end, wanted = said["channel"], said["control"], said["side"], said["wanted"]
     need(end in (-1, 1) and wanted in (-1, 1), "no way")
-    boat, ch = checker.boat, checker.boat.channels[n]
+    boat, ch = world.boat, world.boat.channels[n]
     is_own = ch["control"] == control
-    hands = checker.hands[said["over"]]
+    hands = world.over(said["over"])
     need(hands["positions"][control] == (F(end), F(end)) and control in hands["held"] and not hands["thrown"], "it is not held")
     need(all(t == (F(0), F(0)) for t in hands["trims"].values()), "a trim is not at nought")
     _, mine = boat.influence(n)
     due = {}
     for settings in boat.settings_of(mine):
-        positions = checker.inside(hands, mine, settings)
+        positions = world.inside(hands, mine, settings)
         plainly = any(m["of"] == control and all(settings[s] == x for s, x in m["when"].items()) for m in ch["mixes"])
         if positions is None or not is_own and not plainly:
             continue
         for k in hands["orders"]:
-            row = checker.row_of[n, k, tuple((c, settings[c]) for c in mine)]
-            case = checker.cases[row]
+            row = world.row(n, k, settings)
+            case = world.checker.cases[row]
             spoken = [c for c in case.moved() if c != control and any(any(s.get(c, [0] * 5)[:4]) for s in (
                 (case.before, case.after) if is_own else (case.before,)))]
             due[row, tuple((c, positions[c]) for c in spoken)] = positions
@@ -124,9 +121,9 @@ def check_moves(checker, said):
     for (row, key), positions in due.items():
         fits = [e for e in said["cases"] if e["case"] == row and
                 {(o["control"], F(o["from"]), F(o["to"])) for o in e["others"]} == {(c, *r) for c, r in key}]
-        need(len(fits) >= 1, f"a case is not there: {checker.said['cases'][row]['settings']}")
+        need(len(fits) >= 1, f"a case is not there: {world.checker.said['cases'][row]['settings']}")
         for entry in fits:
-            args = checker, checker.cases[row], entry, control, end, wanted, positions
+            args = world, world.checker.cases[row], entry, control, end, wanted, positions
             by = own(*args) if is_own else mixed(*args, row)
             least = by if least is None else min(least, by)
             used.add(id(entry))
@@ -134,37 +131,43 @@ def check_moves(checker, said):
     return least
 
 
-def check_question(checker, why):
+def least_move(world, i):
+    """What a move comes to in a world; the same is followed once."""
+    if i not in world.moved:
+        world.moved[i] = check_moves(world, world.checker.said["moves"][i])
+    return world.moved[i]
+
+
+def check_question(world, why):
     """(outcome, margin): rightly with the springing controls at rest, and never the other way wherever the others are."""
-    from .checker import need
     asks = why["asks"]
-    some = [checker.said["moves"][asks[k]] for k in ("resting", "anywhere")]
+    some = [world.checker.said["moves"][asks[k]] for k in ("resting", "anywhere")]
     way = [tuple(m[k] for k in ("channel", "control", "side", "wanted")) for m in some]
     need(way[0] == way[1], "two ways")
     control = way[0][1]
     for m, springing in zip(some, (True, False)):
-        hands = checker.hands[m["over"]]
-        for c, x in checker.boat.controls.items():
+        hands = world.over(m["over"])
+        for c, x in world.boat.controls.items():
             full = (F(0), F(0)) if springing and x["springs"] else (F(-1), F(1))
             need(c == control or hands["positions"][c] == full, f"{c} may be elsewhere")
-        need(not hands["only"] and not hands["never"] and len(hands["orders"]) == len(checker.orders) and
+        need(not hands["only"] and not hands["never"] and len(hands["orders"]) == len(world.orders) and
              hands["held"] == [control], "the hands are others")
-    resting, anywhere = (checker.moved[asks[k]] for k in ("resting", "anywhere"))
+    resting, anywhere = (least_move(world, asks[k]) for k in ("resting", "anywhere"))
     need(resting is not None and anywhere is not None, "no case moves it")
     broken = anywhere == 0 if asks["at_all"] else resting <= 0 or anywhere < 0
     if broken:
         at_rest = not asks["at_all"] and resting <= 0
         m = some[0 if at_rest else 1]
         n, control, end, wanted = way[0]
-        held = checker.check_hand(n, m["over"], why["held"])
+        base = world.over(m["over"])
+        held = world.check_hand(n, base, why["held"])
         left = dict(why["left"])
-        base = checker.hands[m["over"]]
-        over = checker.temporary({**base, "positions": {**base["positions"], control: (F(0), F(0))}})
+        released = {**base, "positions": {**base["positions"], control: (F(0), F(0))}}
         need(left["settings"] == why["held"]["settings"] and left["order"] == why["held"]["order"], "not the same place")
         for key in ("positions", "trims"):
             need({c: x for c, x in left[key].items() if c != control} ==
                  {c: x for c, x in why["held"][key].items() if c != control}, "not the same place")
-        by = wanted * (held - checker.check_hand(n, over, left))
+        by = wanted * (held - world.check_hand(n, released, left))
         worst = resting if at_rest else anywhere
         need(by < 0 if worst < 0 else by <= 0, "that moves it rightly")
     return ("broken" if broken else "proved"), None

@@ -2,12 +2,15 @@
 
 from fractions import Fraction as F
 
+from .joint import check_trees
+from .told import distance, fraction, holds, met, need, pair_of_zone, worst
+from .world import same_hands
 from .zones import may
 
 
-def zones_of(checker, name):
+def zones_of(world, name):
     """Every place at which a work may be engaged at once, with the zone there: piloting, then the states."""
-    boat, states, (device, work) = checker.boat, checker.states, name
+    boat, states, (device, work) = world.boat, world.states, name
     part = boat.devices[device]["works"][work]
     places = [states.piloting(device), *(place for _, place in states.places(device))]
     return [(at, may(part, boat.slack(device, part["side"], isinstance(at, dict) and at["by_unit"]), False))
@@ -15,19 +18,17 @@ def zones_of(checker, name):
 
 
 def lies_in(place, zone):
-    from .checker import distance, met
     if place in ("pilot", "still"):
         return False
     low, high = place if isinstance(place, list) else [place["at"]] * 2
     return met(zone, distance(zone, F(low), F(high)))
 
 
-def check_before(checker, said):
+def check_before(world, said):
     """That nobody, or under these orders alone the pilot, may have engaged a work; or that somebody does."""
-    from .checker import need, pair_of_zone
     name, who = tuple(said["function"]), said["who"]
-    boat, places = checker.boat, zones_of(checker, name)
-    channel, everything = boat.devices[name[0]]["channel"], checker.read_hands({"thrown": True})
+    boat, places = world.boat, zones_of(world, name)
+    channel, everything = boat.devices[name[0]]["channel"], world.read_hands({"thrown": True})
     if who == "somebody":
         here = said["here"]
         if "place" in here:
@@ -36,20 +37,20 @@ def check_before(checker, said):
                  "nothing engages it there")
         else:
             need(here["channel"] == channel, "that is another channel")
-            answer = checker.step(here, places[0][1], None, everything)
+            answer = world.step(here, places[0][1], None, everything)
             need(answer[0] != "never", "the pilot cannot engage it")
-        checker.before[name] = "somebody"
+        world.before[name] = "somebody"
         return
     need(not any(lies_in(at, zone) for at, zone in places), "something engages it without a hand")
-    every = range(len(checker.orders))
+    every = world.orders
     those = [] if who == "nobody" else who
     need(who == "nobody" or all(k in every for k in who), "an order that does not count")
     others = [k for k in every if k not in those]
     if places[0][0] == "pilot":
         hands = everything if who == "nobody" else {**everything, "orders": others}
         need(said["never"]["channel"] == channel, "that is another channel")
-        need(checker.step(said["never"], places[0][1], None, hands)[0] == "never", "the pilot may engage it")
-    checker.before[name] = "nobody" if who == "nobody" else {"those": those, "others": others}
+        need(world.step(said["never"], places[0][1], None, hands)[0] == "never", "the pilot may engage it")
+    world.before[name] = "nobody" if who == "nobody" else {"those": those, "others": others}
 
 
 def overlap(a, b):
@@ -62,12 +63,12 @@ def gap(both):
     return low - high if low is not None and high is not None and low > high else None
 
 
-def in_turn(checker, names, hands):
+def in_turn(world, names, hands):
     """Either is engaged last, and whether the other may be in its slack then can hang on the order:
     [(which may be, hands)]"""
-    before = [checker.before.get(name, "nobody") for name in names]
+    before = [world.before.get(name, "nobody") for name in names]
     hanging = {k for b in before if isinstance(b, dict) for k in b["those"]}
-    every = list(range(len(checker.orders)))
+    every = world.orders
     parts = [hands]
     if hanging:
         some = [[k] for k in every if k in hanging] + [[k for k in every if k not in hanging]]
@@ -80,27 +81,25 @@ def in_turn(checker, names, hands):
             yield [False, held[1]], part
 
 
-def check_together(checker, q, why):
-    from .checker import need, worst
+def check_together(world, q, why):
     asks = why["asks"]
     names, places = [tuple(n) for n in asks["functions"]], asks["places"]
     for (device, _), place in zip(names, places):
-        need(any(place in checker.states.allowed(device, q["rule"], state) for state in (q["state"], "piloting")),
+        need(any(place in world.states.allowed(device, q["rule"], state) for state in (q["state"], "piloting")),
              f"{device} is not there in this state")
-    due = list(in_turn(checker, names, checker.hands[asks["over"]]))
+    due = list(in_turn(world, names, world.over(asks["over"])))
     need(len(due) == len(why["steps"]), f"{len(due)} pairs are due, {len(why['steps'])} are there")
     answers = []
     for (held, hands), pair in zip(due, why["steps"]):
         need(pair["held"] == held, f"it has to be asked which may not have let go: {held}")
-        answers.append(one_pair(checker, names, places, held, hands, pair))
+        answers.append(one_pair(world, names, places, held, hands, pair))
     return worst(answers)
 
 
-def one_pair(checker, names, places, held, hands, pair):
+def one_pair(world, names, places, held, hands, pair):
     """(what it says, the margin) of two works of which one may be in its slack."""
-    from .checker import fraction, need, same_hands
-    boat = checker.boat
-    need(same_hands(checker.hands[pair["over"]], hands), "it is asked over other hands")
+    boat = world.boat
+    need(same_hands(world.over(pair["over"]), hands), "it is asked over other hands")
     works = [boat.devices[d]["works"][w] for d, w in names]
     slack = [boat.slack(d, work["side"], isinstance(p, dict) and p["by_unit"]) for (d, _), work, p in zip(names, works, places)]
     zones = [may(work, s, h) for work, s, h in zip(works, slack, held)]
@@ -118,7 +117,7 @@ def one_pair(checker, names, places, held, hands, pair):
     def step(i, zone, said):
         if isinstance(said, dict) and "channel" in said:
             need(places[i] == "pilot" and said["channel"] == channels[i], "that is another channel")
-        return checker.step(said, zone if places[i] != "still" and (places[i] != "pilot" or driven(i)) else None, places[i], hands)
+        return world.step(said, zone if places[i] != "still" and (places[i] != "pilot" or driven(i)) else None, places[i], hands)
 
     if apart is not None:
         need(steps[0] == {"gap": str(apart)}, f"they lie {apart} apart")
@@ -135,28 +134,32 @@ def one_pair(checker, names, places, held, hands, pair):
         # Both have to be; the one that stays farther away keeps them apart.
         return "never", None if None in never else max(never)
     if driven(0) and driven(1):
-        return joint(checker, channels, zones, hands, steps[2])
+        return joint(world, channels, zones, hands, steps[2])
     if any(says == "undecided" for says, _ in answers):
         return "undecided", None
     margins = [margin for _, margin in answers]
     return "here", None if None in margins else max(margins)
 
 
-def joint(checker, channels, zones, hands, said):
+def joint(world, channels, zones, hands, said):
     """Two outputs at once."""
-    from .checker import holds, need, pair_of_zone
     need([pair_of_zone(z) for z in said["joint"]] == zones, "the zones are others")
-    over = checker.temporary(hands)
+    if said["says"] == "undecided":
+        return "undecided", None
+    if said["says"] == "never":
+        check_trees(world, channels, zones, hands, said["trees"])
+        return "never", None
+    need(said["says"] == "here", "no answer")
     for n, zone, at in zip(channels, zones, said["witness"]):
-        need(holds(zone, checker.check_hand(n, over, at)), f"channel {n} does not get there")
+        need(holds(zone, world.check_hand(n, hands, at)), f"channel {n} does not get there")
     one, two = said["witness"]
     need(one["order"] == two["order"] and one["settings"] == two["settings"], "they are not shown at once")
     for key in ("positions", "trims"):
         shared = {c: x for c, x in one[key].items() if c in two[key]}
         need(all(two[key][c] == x for c, x in shared.items()), "they are not shown at once")
     for key, of in (("positions", slice(0, 4)), ("trims", slice(4, 5))):
-        for c in checker.boat.controls:
+        for c in world.boat.controls:
             moves = [any(any(some.get(c, [0] * 5)[of]) for some in (case.before, case.after))
-                     for case in (checker.case_of(n, one["order"], one["settings"]) for n in channels)]
+                     for case in (world.case_of(n, one["order"], one["settings"]) for n in channels)]
             need(not all(moves) or one[key].get(c, "0") == two[key].get(c, "0"), "they are not shown at once")
     return "here", None

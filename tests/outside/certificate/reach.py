@@ -73,6 +73,15 @@ class Case:
     def moved(self):
         return [c for c in {**self.before, **self.after}]
 
+    def output(self, positions):
+        """With the trims at nought."""
+        sums = []
+        for some in (self.before, self.after):
+            at = [(positions.get(c, F(0)), factors) for c, factors in some.items()]
+            sums.append(sum((f[0] * p + f[1] * p**3 if p < 0 else f[2] * p + f[3] * p**3 for p, f in at), F(0)))
+        v, a = sums
+        return self.shape.sent(self.shape.sense * (self.shape.endpoint(v) + a) + self.shape.sub)
+
     def said(self):
         """As the certificate writes it."""
         s = self.shape

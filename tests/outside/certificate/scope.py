@@ -2,6 +2,8 @@
 
 from fractions import Fraction as F
 
+from .told import need
+
 REST, WHOLE = (F(0), F(0)), (F(-1), F(1))
 EVERYTHING = ("emergency-within-reach", "works-together", "beyond-stop", "unit-tripped-by-pilot")
 
@@ -19,12 +21,12 @@ def needs(wants):
             yield set(want.get("needs", {}).items()) if isinstance(want, dict) else set()
 
 
-def check_scope(checker, q, why, need):
+def check_scope(world, q, why):
     """Whether a question is asked over as much as its rule says."""
     asks, rule = why["asks"], q["rule"]
     if q["state"] != "piloting" or "over" not in asks:
         return
-    boat, hands = checker.boat, checker.hands[asks["over"]]
+    boat, hands = world.boat, world.over(asks["over"])
     device, work = asks.get("function", (asks.get("device"), None))
     channel = boat.devices[device]["channel"] if device else None
     own = boat.channels[channel]["control"] if channel is not None else None
@@ -43,7 +45,7 @@ def check_scope(checker, q, why, need):
     for c, at in hands["positions"].items():
         need(at in asked if c == own else at == WHOLE, f"{c} has to be asked where it may be")
     need(hands["trims"] == full, "a trim has to be asked over all of it")
-    need(len(hands["orders"]) == len(checker.orders), "every order has to be asked")
+    need(len(hands["orders"]) == len(world.orders), "every order has to be asked")
     need(hands["thrown"] or asked[0] in (REST, (F(-1), F(-1))), "a switch has to be asked while it is thrown")
     part = boat.data["devices"][device]["works"][work] if work else {}
     need(set(hands["never"]) <= (guards(part) if rule == "emergency-within-reach" else set()),

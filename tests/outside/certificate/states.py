@@ -14,8 +14,7 @@ def text(x):
 class States:
     def __init__(self, boat):
         self.boat = boat
-        self.unit = boat.data.get("fail_safe") or {}
-        self.loss = (boat.data.get("receiver") or {}).get("on_loss", "no pulses")
+        self.unit, self.loss = boat.unit, boat.loss
         preset = self.loss if isinstance(self.loss, dict) else {}
         self.preset = {int(k): boat.position(v) for k, v in preset.items() if k.isdigit()}
         self.others = preset.get("others", "hold") if isinstance(self.loss, dict) else self.loss
@@ -45,11 +44,11 @@ class States:
     def unit_is_sure(self):
         notices = self.unit.get("notices", "no pulses")
         if notices == "invalid pulses":
-            return self.loss in ("noise", "no pulses")
+            return self.loss in ("noise", "no pulses") and self.unit.get("tried") != "no"
         if notices == "no pulses":
             return all(self.silent(int(c)) for c in self.unit["channels"])
         at = self.preset.get(int(notices["channel"]))
-        value, off = self.boat.toleranced(notices["beyond"])
+        value, off = self.boat.beyond
         side = sign(value)
         slack = self.boat.pulse_off / self.boat.span(self.boat.axis, side)
         return at is not None and side * at >= side * value + off + slack

@@ -2,7 +2,9 @@
 
 from fractions import Fraction as F
 
-from .boat import amount, sign, yes
+from .boat import UNSAID, amount, sign, yes
+from .linkage import check_edge
+from .told import need
 
 
 def nearest(at, side):
@@ -38,10 +40,18 @@ def past(edge, side, touching, slack):
     return (None, edge + slack, touching) if side < 0 else (edge - slack, None, touching)
 
 
-def zone_of(boat, q, why, before, need):
+def band_of(world, name):
+    """Where a device stands still, if that is known; one that knows one direction only does so at the end."""
+    device = world.boat.devices[name]
+    if device["still"] is None and device["one_way"]:
+        return [world.states.far[0] - 1, F(-9, 10)]
+    return device["still"]
+
+
+def zone_of(world, q, why):
     """The zone of each step that a question is due, with its orders where not all count; None where nothing drives
     the device."""
-    asks = why["asks"]
+    boat, before, asks = world.boat, world.before, why["asks"]
     kind, place = asks["kind"], asks.get("place")
     by_unit = isinstance(place, dict) and place["by_unit"]
     name = asks["function"][0] if "function" in asks else asks.get("device")
@@ -69,26 +79,36 @@ def zone_of(boat, q, why, before, need):
             zones.append(past(nearest(work["to"], side), side, False, slack(side)))
     elif kind == "leaves":
         low, high = (F(x) for x in asks["band"])
+        need([low, high] == (band_of(world, name) or [F(0), F(0)]), f"{name} stands still elsewhere")
         zones = [(None, low + slack(-1), False), (high - slack(1), None, False)]
     elif kind == "stays within":
-        band = asks["band"]
-        low, high = (F(x) for x in band) if band else (None, None)
+        band = [F(x) for x in asks["band"]] if asks["band"] else None
+        need(band == boat.devices[name]["still"], f"{name} stands still elsewhere")
+        low, high = band or (None, None)
         zones = [(low - slack(-1), high + slack(1), True) if band else (None, None, True)]
     elif kind == "passes":
         edge = asks["edge"]
         side, at = edge["side"], F(edge["at"])
         if edge["what"] == "stop":
             stop = boat.devices[name]["stops"][0 if side < 0 else 1]
-            need(stop and at == nearest(stop, side), "the stop lies elsewhere")
+            need(stop and at == nearest(stop, side) and not edge["touching"], "the stop lies elsewhere")
+        elif edge["what"] == "dead centre":
+            check_edge(boat.data["devices"][name], edge, need)
+        else:
+            band = boat.devices[name]["still"]
+            need(at == (band[side > 0] if band else 0) and not edge["touching"], f"{name} begins to move elsewhere")
+        need(edge["what"] == "dead centre" or edge["surely"] is None, "its bounds are exact")
         zones = [past(at, side, edge["touching"], slack(side))]
         if edge["surely"] and why["steps"][0]["says"] != "never":
             zones.append(past(F(edge["surely"][0]), side, edge["touching"], slack(side)))
     elif kind == "falls short":
-        side, needed = asks["side"], F(asks["needed"]) + slack(asks["side"])
+        side, needed, band = asks["side"], F(asks["needed"]), boat.devices[name]["still"]
+        known = [boat.devices[name]["correction"], *([band[side > 0] * side, abs(band[side > 0])] if band else [])]
+        need(needed in known, f"{name} is strong enough elsewhere")
+        needed += slack(side)
         zones = [(-needed, None, True) if side < 0 else (None, needed, True)]
     elif kind == "trips":
-        notices = boat.data["fail_safe"]["notices"]
-        beyond = boat.toleranced(notices["beyond"])
+        notices, beyond = boat.unit["notices"], boat.beyond
         need(asks["channel"] == int(notices["channel"]) and [str(x) for x in beyond] == asks["beyond"],
              "the unit watches something else")
         side = sign(beyond[0])

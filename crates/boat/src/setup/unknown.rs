@@ -25,6 +25,30 @@ impl Figure {
         matches!(self, Figure::Stop(..) | Figure::StillBetween(_))
     }
 
+    /// The value at a step as a number: of the axis or of the set's own pulse, in seconds or, of what pulses can be
+    /// off, in microseconds; of a figure that is a word, the word.
+    ///
+    /// # Errors
+    /// The word, where it is one.
+    pub fn number(self, setup: &Setup, step: i64) -> Result<Exact, &'static str> {
+        Ok(match self {
+            Figure::PulseAccuracy => Exact::ratio(step, 10),
+            Figure::UnitAccuracy => Exact::ratio(step, 5),
+            Figure::Releases(work) => lets_go(setup.work(work), step).value,
+            Figure::Stop(_, 0) => -amount(setup, self, step),
+            Figure::Takes(_) => takes(step),
+            Figure::Furthest(end) => furthest(setup, end, step),
+            Figure::OnLoss => return Err("noise"),
+            Figure::Notices => return Err("invalid pulses"),
+            Figure::Tried => return Err("no"),
+            Figure::UntilItActs => return Err("passes"),
+            Figure::WithoutPulses(device) => {
+                return Err(if setup.devices[device].kind.runs_a_motor() { "stays" } else { "on" });
+            }
+            _ => amount(setup, self, step),
+        })
+    }
+
     /// The value at a step as it is told: `4.1 %`.
     pub fn told(self, setup: &Setup, step: i64) -> String {
         let percent = |value: Exact| format!("{} %", (value * Exact::int(100)).to_decimal(2));

@@ -8,7 +8,7 @@ mod state;
 mod subject;
 
 use crate::setup::quantity::Micros;
-use crate::setup::{Effect, Exact, Link, Path};
+use crate::setup::{Effect, Exact, Figure, Link, Path};
 pub use harm::Harm;
 pub use state::StateId;
 pub use subject::Subject;
@@ -154,6 +154,19 @@ pub struct Missing {
     pub holds: Option<String>,
     /// The file says that nobody has measured it.
     pub said: bool,
+    /// The last step of its range at which the rest holds, where there is one.
+    pub decides: Option<Decides>,
+}
+
+/// Up to where in its range a figure leaves something as it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Decides {
+    /// The figure.
+    pub figure: Figure,
+    /// The step of its range.
+    pub step: i64,
+    /// Whether that is so however bad all else is that is missing; otherwise with all of that at its best.
+    pub whatever_else: bool,
 }
 
 impl Missing {

@@ -131,6 +131,11 @@ impl<'a> Context<'a> {
         self
     }
 
+    /// What was worked out of channels so far.
+    pub(super) fn known_cases(&self) -> Vec<Rc<Cases>> {
+        self.cases.iter().filter_map(OnceCell::get).cloned().collect()
+    }
+
     /// What was found out of channels and states while asking.
     pub(super) fn into_known(self) -> Known {
         Known {

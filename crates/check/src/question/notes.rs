@@ -9,6 +9,7 @@ use super::engine::Context;
 use super::states::Place;
 use super::zones::may_zone;
 use crate::finding::{StateId, Subject};
+use crate::proof::joint::Tree;
 use crate::proof::{Answer, Domain, Verdict, Zone};
 use crate::setup::{ChannelId, Exact, WorkRef};
 use std::cell::RefCell;
@@ -68,6 +69,8 @@ pub enum Step {
         zones: [Zone; 2],
         /// What came of it.
         verdict: Verdict,
+        /// How every box was closed, by order and settings.
+        trees: Vec<Tree>,
     },
 }
 
@@ -95,6 +98,11 @@ pub(super) struct Notes {
 impl Notes {
     pub(super) fn wanted() -> Self {
         Self { wanted: true, ..Self::default() }
+    }
+
+    /// Whether somebody wants to see them.
+    pub(super) fn is_wanted(&self) -> bool {
+        self.wanted
     }
 
     /// Puts down a step.

@@ -12,7 +12,7 @@ use super::states::Place;
 use super::zones::may_zone;
 use crate::chain::Order;
 use crate::finding::Outcome;
-use crate::proof::joint::{MOST_BOXES, both_meet};
+use crate::proof::joint::{MOST_BOXES, both_meet, both_meet_told};
 use crate::proof::{Answer, Domain, Verdict, Zone};
 use crate::setup::{ChannelId, Exact, Input, Setup, WorkRef};
 
@@ -300,19 +300,21 @@ fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apar
                 let (answer, apart, second_decides) = farther(x, y, [first.held, second.held]);
                 return (answer, apart, signs[usize::from(second_decides)]);
             }
-            let verdict = both_meet(
+            let mut trees = context.notes.is_wanted().then(Vec::new);
+            let verdict = both_meet_told(
                 setup,
                 &context.gathered,
                 &context.orders,
                 over,
-                (one.0, &one.1),
-                (two.0, &two.1),
+                [(one.0, &one.1), (two.0, &two.1)],
                 MOST_BOXES,
+                trees.as_mut(),
             );
             context.notes.step(|| Step::Joint {
                 channels: [one.0, two.0],
                 zones: [one.1, two.1],
                 verdict: verdict.clone(),
+                trees: trees.unwrap_or_default(),
             });
             (Answer { verdict, margin: None, met_under: Vec::new() }, Apart::Otherwise, signs[0])
         }

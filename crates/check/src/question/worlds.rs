@@ -9,19 +9,20 @@
 
 use super::Question;
 use super::engine::{Context, Known};
+use super::notes::Note;
 use super::safe::Asked;
 use crate::chain::Order;
 use crate::chain::terms::Gathered;
-use crate::finding::{Finding, Missing, Outcome, StateId, Subject};
+use crate::finding::{Decides, Finding, Missing, Outcome, StateId, Subject};
 use crate::proof::Cases;
 use crate::setup::keys::range;
 use crate::setup::{Control, Exact, Figure, Path, Setup, Unknown};
 use std::cell::{OnceCell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// By what a question is known: rule, subject, state, and which of several with the same three.
-type Name = (&'static str, Subject, StateId, usize);
+pub type Name = (&'static str, Subject, StateId, usize);
 
 /// What is said of a value that decides only as long as the other figures are good.
 const BEST_ELSE: &str = ", and all else that is missing is at its best";
@@ -63,6 +64,18 @@ fn ends(setup: &Setup) -> Vec<Vec<Figure>> {
         .collect()
 }
 
+/// The figures with one at a step and every other at its worst.
+fn all_else_at_worst(ends: &[Vec<Figure>], figure: Figure, step: i64) -> Vec<Vec<(Figure, i64)>> {
+    // How far outputs go is one figure, whichever of its ends is the worse.
+    let furthest = |figure: &Figure| matches!(figure, Figure::Furthest(_));
+    let is_it = |other: &Figure| *other == figure || furthest(other) && furthest(&figure);
+    let with_it = |figures: &Vec<Figure>| {
+        let others = figures.iter().filter(|other| !is_it(other)).map(|other| (*other, other.steps()));
+        others.chain([(figure, step)]).collect()
+    };
+    ends.iter().map(with_it).collect()
+}
+
 /// A set-up with figures at the worst end of their range.
 fn moved(setup: &Setup, figures: &[Figure]) -> Setup {
     figures.iter().fold(setup.clone(), |setup, figure| setup.with(*figure, figure.steps()))
@@ -71,6 +84,74 @@ fn moved(setup: &Setup, figures: &[Figure]) -> Setup {
 /// The set-ups in which everything unknown is at its worst. There are several where a figure has two such ends.
 pub fn at_worst(setup: &Setup) -> Vec<Setup> {
     ends(setup).iter().map(|figures| moved(setup, figures)).collect()
+}
+
+/// A set-up in which figures that are missing are somewhere in their ranges, and the others at their best.
+pub struct World {
+    /// Each figure with its step.
+    pub figures: Vec<(Figure, i64)>,
+    /// The set-up.
+    pub setup: Setup,
+}
+
+impl World {
+    /// With figures at steps of their ranges.
+    pub fn with(setup: &Setup, figures: Vec<(Figure, i64)>) -> Self {
+        let put = |setup: Setup, (figure, step): &(Figure, i64)| setup.with(*figure, *step);
+        let setup = figures.iter().fold(setup.clone(), put);
+        Self { figures, setup }
+    }
+
+    /// The figures of every one in which all that is missing is at its worst.
+    pub fn worst(setup: &Setup) -> Vec<Vec<(Figure, i64)>> {
+        let at = |figures: Vec<Figure>| figures.into_iter().map(|figure| (figure, figure.steps())).collect();
+        ends(setup).into_iter().map(at).collect()
+    }
+
+    /// Those that show that a figure decides up to a step.
+    pub fn deciding(setup: &Setup, Decides { figure, step, whatever_else }: Decides) -> Vec<Vec<(Figure, i64)>> {
+        let mut all = vec![vec![(figure, step)]];
+        if whatever_else {
+            all.extend(all_else_at_worst(&ends(setup), figure, step));
+        }
+        all
+    }
+
+    /// A context for it that takes notes, with what one of the set-up as read knows already.
+    pub fn context<'w>(&'w self, read: &Context) -> Context<'w> {
+        let context = Context::new(&self.setup).taking_notes();
+        let alike = context.channels_do_as(read);
+        let cases = if alike { read.known_cases() } else { Vec::new() };
+        context.knowing(Known { gathered: Rc::clone(&read.gathered), cases, states: None })
+    }
+}
+
+impl Context<'_> {
+    /// Whether channels do the same in another one of the same boat.
+    pub fn channels_do_as(&self, other: &Context) -> bool {
+        alike(self) == alike(other)
+    }
+}
+
+fn alike(context: &Context) -> Alike {
+    let setup = context.setup;
+    let trims = setup.controls.iter().map(Control::has_trim).collect();
+    (context.orders.clone(), trims, setup.transmitter.furthest.clone())
+}
+
+/// Asks some questions again and notes how they are answered; those that are not asked here are left out.
+pub fn noted(context: &Context, wanted: &BTreeSet<Name>) -> Vec<(Name, Note)> {
+    let rules: BTreeSet<&'static str> = wanted.iter().map(|name| name.0).collect();
+    let mut all = Vec::new();
+    for rule in rules {
+        let asked: Vec<Asked> = crate::rule::asked_by(context, rule);
+        let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
+        for (name, asked) in names.into_iter().zip(asked).filter(|(name, _)| wanted.contains(name)) {
+            context.noted((name.0, name.1, name.2), &asked.asks);
+            all.extend(context.take_notes().into_iter().map(|note| (name, note)));
+        }
+    }
+    all
 }
 
 /// What channels can do, worked out once for all set-ups that differ in nothing that moves a channel.
@@ -88,8 +169,7 @@ impl Library {
     /// Asks something of a set-up, with what is known already.
     fn ask<T>(&self, setup: &Setup, ask: impl FnOnce(&Context) -> T) -> T {
         let context = Context::new(setup);
-        let trims = setup.controls.iter().map(Control::has_trim).collect();
-        let alike = (context.orders.clone(), trims, setup.transmitter.furthest.clone());
+        let alike = alike(&context);
         let known = self.known.borrow().iter().find(|(of, _)| *of == alike).map(|(_, cases)| cases.clone());
         let gathered = Rc::clone(&self.gathered);
         let context = context.knowing(Known { gathered, cases: known.unwrap_or_default(), states: None });
@@ -239,10 +319,12 @@ impl Desk<'_> {
             let told = |unknown: &Unknown| {
                 let step = self.decides(unknown, name);
                 let mut told = told(self.setup, unknown, step);
-                if let Some(holds) = &mut told.holds
-                    && !step.is_some_and(|step| self.holds_for_all_else(unknown.figure, step, name))
-                {
-                    holds.push_str(BEST_ELSE);
+                if let Some(step) = step {
+                    let whatever_else = self.holds_for_all_else(unknown.figure, step, name);
+                    if let (Some(holds), false) = (&mut told.holds, whatever_else) {
+                        holds.push_str(BEST_ELSE);
+                    }
+                    told.decides = Some(Decides { figure: unknown.figure, step, whatever_else });
                 }
                 told
             };
@@ -265,11 +347,8 @@ impl Desk<'_> {
 
     /// Whether a question is answered well with a figure at a step and everything else at its worst.
     fn holds_for_all_else(&self, figure: Figure, step: i64, name: &Name) -> bool {
-        self.ends.iter().all(|ends| {
-            let others = ends.iter().filter(|other| **other != figure).map(|other| (*other, other.steps()));
-            let figures: Vec<(Figure, i64)> = others.chain([(figure, step)]).collect();
-            self.library.holds(self.setup, &figures, name)
-        })
+        let all = all_else_at_worst(self.ends, figure, step);
+        all.iter().all(|figures| self.library.holds(self.setup, figures, name))
     }
 
     /// The last step at which a question is answered well, with all other figures at their best.
@@ -308,7 +387,7 @@ fn not_judged(finding: &mut Finding, missing: Vec<Missing>) {
 
 /// Readings of which there are too few: no value decides, and more of them do.
 fn read_again(path: Path) -> Missing {
-    Missing { path, bench: range::too_few_readings().bench.to_owned(), holds: None, said: false }
+    Missing { path, bench: range::too_few_readings().bench.to_owned(), holds: None, said: false, decides: None }
 }
 
 fn told(setup: &Setup, unknown: &Unknown, step: Option<i64>) -> Missing {
@@ -319,6 +398,7 @@ fn told(setup: &Setup, unknown: &Unknown, step: Option<i64>) -> Missing {
         bench: range.bench.to_owned(),
         holds: holds.map(|step| range.holds.replace("{}", &unknown.figure.told(setup, step))),
         said: unknown.said,
+        decides: None,
     }
 }
 

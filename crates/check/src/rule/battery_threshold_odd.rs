@@ -18,8 +18,7 @@ fn unsaid<'a>() -> Question<'a> {
                 she carries none"
             .to_owned(),
         holds: None,
-        said: false,
-    };
+        said: false, decides: None };
     Draft::new(NAME, Severity::Warning, Subject::Boat, StateId::LowBattery).asks(
         Asks::Unsaid(vec![missing]),
         String::new(),

@@ -136,6 +136,5 @@ fn wanting(key: String) -> Missing {
                 by the papers of the motor"
             .to_owned(),
         holds: None,
-        said: false,
-    }
+        said: false, decides: None }
 }

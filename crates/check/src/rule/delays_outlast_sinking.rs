@@ -16,8 +16,7 @@ fn unsaid<'a>() -> Question<'a> {
         path: Path::of(["fail_safe", "wait"]),
         bench: "switch the transmitter off and take the time until the unit moves the first servo".to_owned(),
         holds: None,
-        said: false,
-    };
+        said: false, decides: None };
     Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood).asks(
         Asks::Unsaid(vec![missing]),
         String::new(),
@@ -33,8 +32,7 @@ fn not_timed<'a>(total: &Exact) -> Question<'a> {
                 the depth limit"
             .to_owned(),
         holds: Some(format!("if she takes longer than {} s", total.to_decimal(Seconds::PLACES))),
-        said: false,
-    };
+        said: false, decides: None };
     Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood).asks(
         Asks::Unsaid(vec![missing]),
         String::new(),
@@ -90,8 +88,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             bench: "switch the transmitter off and take the time until its pulses stop or go to the preset"
                 .to_owned(),
             holds: Some(format!("if it waits for less than {}", seconds(&(&has.0 - &total)))),
-            said: false,
-        }]),
+            said: false, decides: None }]),
         _ => Asks::Fact(total >= has.0),
     };
     let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");

@@ -78,7 +78,7 @@ fn without_figure(
             let told =
                 |go: Exact| format!("if it must run for no longer than {} s", go.to_decimal(Seconds::PLACES));
             let holds = go.flatten().map(told);
-            Enough::Unsaid(Missing { path, bench: bench.to_owned(), holds, said: false })
+            Enough::Unsaid(Missing { path, bench: bench.to_owned(), holds, said: false, decides: None })
         }
     }
 }

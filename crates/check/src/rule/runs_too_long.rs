@@ -82,8 +82,7 @@ fn unsaid<'a>(context: &Context<'a>, steps: &[Step], function: WorkRef) -> Optio
         bench: "read in its papers how long it may run in one go, or feel how hot it gets; `none` where it may run for ever"
             .to_owned(),
         holds: None,
-        said: false,
-    };
+        said: false, decides: None };
     let name = context.setup.work_name(function);
     let draft = Draft::new(NAME, Severity::Warning, Subject::Function(function), named);
     let holds = format!("{name} may run for as long as it is kept on");

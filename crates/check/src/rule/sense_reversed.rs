@@ -115,7 +115,7 @@ fn unsaid<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
         steered.filter(|&d| is_for_effect(&setup.devices[d]))
     };
     let ask = |subject, key: Path, write: &str, holds: String| {
-        let missing = Missing { path: key, bench: write.to_owned(), holds: None, said: false };
+        let missing = Missing { path: key, bench: write.to_owned(), holds: None, said: false, decides: None };
         Draft::new(NAME, Severity::Error, subject, StateId::Piloting).asks(
             Asks::Unsaid(vec![missing]),
             String::new(),

@@ -59,6 +59,5 @@ fn wanting(device: &Device) -> Missing {
         bench: "hold its horn fast for half a second and read the current, or take it from its papers"
             .to_owned(),
         holds: None,
-        said: false,
-    }
+        said: false, decides: None }
 }

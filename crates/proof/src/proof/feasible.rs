@@ -43,11 +43,21 @@ impl Quantity {
     }
 }
 
-/// Values of the variables within `ranges` at which every row holds, touching included; `None` if
-/// there are none.
-pub fn feasible(ranges: &[Interval], rows: &[Row]) -> Option<Vec<Exact>> {
-    if rows.iter().any(|r| matches!((&r.low, &r.high), (Some(low), Some(high)) if low > high)) {
-        return None;
+/// For each row by how much its least and its greatest value have to be multiplied, none of them negative, so
+/// that the sum of what lies above the one and below the other is below nought wherever the variables are.
+pub type Multipliers = Vec<[Exact; 2]>;
+
+/// Values of the variables within `ranges` at which every row holds, touching included.
+///
+/// # Errors
+/// Why there are none (J. Farkas, Journal für die reine und angewandte Mathematik 124, 1902).
+pub fn feasible(ranges: &[Interval], rows: &[Row]) -> Result<Vec<Exact>, Multipliers> {
+    let mut none: Multipliers = vec![[Exact::ZERO, Exact::ZERO]; rows.len()];
+    let crossed =
+        rows.iter().position(|r| matches!((&r.low, &r.high), (Some(low), Some(high)) if low > high));
+    if let Some(row) = crossed {
+        none[row] = [Exact::ONE, Exact::ONE];
+        return Err(none);
     }
     let start = |r: &Interval| Exact::ZERO.clamp(&r.low, &r.high);
     let mut all: Vec<Quantity> = ranges
@@ -67,14 +77,27 @@ pub fn feasible(ranges: &[Interval], rows: &[Row]) -> Option<Vec<Exact>> {
             .filter_map(|i| all[bound[i]].missing().map(|missing| (bound[i], i, missing)))
             .min_by_key(|(quantity, ..)| *quantity);
         let Some((_, i, missing)) = worst else {
-            return Some(all.into_iter().take(ranges.len()).map(|q| q.value).collect());
+            return Ok(all.into_iter().take(ranges.len()).map(|q| q.value).collect());
         };
         let helps = |j: usize| match lines[i][j].signum() * missing.signum() {
             1 => all[free[j]].may_rise(),
             -1 => all[free[j]].may_fall(),
             _ => false,
         };
-        let j = (0..free.len()).filter(|&j| helps(j)).min_by_key(|&j| free[j])?;
+        let Some(j) = (0..free.len()).filter(|&j| helps(j)).min_by_key(|&j| free[j]) else {
+            // It cannot come nearer: every quantity that it follows from is at the end that helps most.
+            let towards = missing.signum();
+            let mut put = |quantity: usize, factor: Exact| {
+                if let Some(row) = quantity.checked_sub(ranges.len()) {
+                    none[row][usize::from(factor.signum() < 0)] += factor.abs();
+                }
+            };
+            put(bound[i], Exact::int(towards.into()));
+            for (factor, &quantity) in lines[i].iter().zip(&free) {
+                put(quantity, -(factor * Exact::int(towards.into())));
+            }
+            return Err(none);
+        };
         let by = &missing / &lines[i][j];
         all[free[j]].value += by.clone();
         for (line, &quantity) in lines.iter().zip(&bound) {
@@ -110,7 +133,7 @@ fn exchange(lines: &mut [Vec<Exact>], i: usize, j: usize) {
 
 #[cfg(test)]
 mod tests {
-    use super::{Exact, Interval, Row, feasible};
+    use super::{Exact, Interval, Multipliers, Row, feasible};
     use proptest::prelude::*;
 
     fn row(factors: &[i64], low: Exact, high: Exact) -> Row {
@@ -122,9 +145,33 @@ mod tests {
         let whole = vec![Interval::between(Exact::int(-1), Exact::ONE)];
         let up = Row { factors: vec![Exact::int(3)], low: Some(Exact::ONE), high: None };
         let down = |at| Row { factors: vec![Exact::int(6)], low: None, high: Some(at) };
-        assert_eq!(feasible(&whole, &[up.clone(), down(Exact::int(2))]), Some(vec![Exact::ratio(1, 3)]));
+        assert_eq!(feasible(&whole, &[up.clone(), down(Exact::int(2))]), Ok(vec![Exact::ratio(1, 3)]));
         let short = Exact::int(2) - Exact::ratio(1, 1_000_000_000);
-        assert_eq!(feasible(&whole, &[up, down(short)]), None);
+        let rows = [up, down(short)];
+        assert!(kept_apart(&whole, &rows, &feasible(&whole, &rows).unwrap_err()));
+    }
+
+    /// Whether multipliers show that nothing is there.
+    fn kept_apart(ranges: &[Interval], rows: &[Row], by: &Multipliers) -> bool {
+        let mut factors = vec![Exact::ZERO; ranges.len()];
+        let mut most = Exact::ZERO;
+        for (row, [above, below]) in rows.iter().zip(by) {
+            if above.signum() < 0 || below.signum() < 0 {
+                return false;
+            }
+            for (sum, factor) in factors.iter_mut().zip(&row.factors) {
+                *sum += (above - below) * factor;
+            }
+            for (by, end, sign) in [(above, &row.low, -1), (below, &row.high, 1)] {
+                if !by.is_zero() {
+                    most += Exact::int(sign) * by * end.as_ref().expect("an end that is weighed is there");
+                }
+            }
+        }
+        for (factor, range) in factors.iter().zip(ranges) {
+            most += factor * if factor.signum() < 0 { &range.low } else { &range.high };
+        }
+        most.signum() < 0
     }
 
     proptest! {
@@ -150,7 +197,8 @@ mod tests {
             let mut rows = rows;
             let more = sum(&factors[0], &at) + &slack + Exact::ratio(1, 1_000_000);
             rows.push(row(&factors[0], more, Exact::int(100)));
-            prop_assert!(feasible(&ranges, &rows).is_none());
+            let why = feasible(&ranges, &rows).expect_err("nothing is there");
+            prop_assert!(kept_apart(&ranges, &rows, &why));
         }
     }
 }

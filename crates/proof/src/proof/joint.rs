@@ -12,7 +12,7 @@ use super::domain::Domain;
 use super::interval::Interval;
 use super::lines::{self, Exactly};
 use super::reach::{Extreme, Fixed, Hand};
-use super::weights::{Weighed, weigh};
+use super::weights::{Kept, Weighed, weigh};
 use super::zone::{Found, TOO_MANY, Verdict, Zone, hand_inside};
 use crate::chain::Order;
 use crate::chain::terms::Gathered;
@@ -28,6 +28,37 @@ const FEW_BOXES: usize = 16;
 /// A box no wider than this is not halved: a hundredth of a percent of the travel.
 const FINEST: (i64, i64) = (1, 10_000);
 
+/// How the search went through the boxes of one order and one choice of settings.
+#[derive(Clone, Debug)]
+pub struct Tree {
+    /// The order, as far as it matters to the two.
+    pub order: Order,
+    /// Setting of each switch.
+    pub settings: Vec<usize>,
+    /// Each box as it came up: the upper half of one follows it, with all that comes of that, then the lower.
+    pub boxes: Vec<(Domain, Closed)>,
+}
+
+/// What came of a box.
+#[derive(Clone, Debug)]
+pub enum Closed {
+    /// It was cut in two: which control or its trim, and where.
+    Cut {
+        /// The control.
+        control: ControlId,
+        /// Whether it is its trim.
+        trim: bool,
+        /// Where.
+        at: Exact,
+    },
+    /// One of the outputs stays out of its zone: with `true` the second.
+    Out(bool),
+    /// Sums keep both from being in their zones at once.
+    Sums(Vec<Kept>),
+    /// It is too small to be halved, and nobody can tell.
+    Open,
+}
+
 /// Asks for two channels at once, with no more than so many boxes for one order and one choice of settings.
 pub fn both_meet(
     setup: &Setup,
@@ -37,6 +68,19 @@ pub fn both_meet(
     first: (ChannelId, &Zone),
     second: (ChannelId, &Zone),
     boxes: usize,
+) -> Verdict {
+    both_meet_told(setup, gathered, orders, domain, [first, second], boxes, None)
+}
+
+/// The same, putting down how every box was closed where somebody wants to see it.
+pub fn both_meet_told(
+    setup: &Setup,
+    gathered: &Gathered,
+    orders: &[Order],
+    domain: &Domain,
+    [first, second]: [(ChannelId, &Zone); 2],
+    boxes: usize,
+    mut trees: Option<&mut Vec<Tree>>,
 ) -> Verdict {
     let (a, b) = (Influence::on(setup, first.0), Influence::on(setup, second.0));
     let switches = a.thrown(setup).union(&b.thrown(setup)).copied().collect();
@@ -61,7 +105,12 @@ pub fn both_meet(
                 shared: &shared,
                 of_second: &b.controls,
             };
-            match pair.search(&inside, boxes) {
+            let mut told = trees.as_ref().map(|_| Vec::new());
+            let found = pair.search(&inside, boxes, told.as_mut());
+            if let (Some(trees), Some(boxes)) = (trees.as_deref_mut(), told) {
+                trees.push(Tree { order: *order, settings: settings.clone(), boxes });
+            }
+            match found {
                 Ok(Some(hand)) => {
                     let output = pair.first.0.output(&hand);
                     return Verdict::Met(Box::new(Found {
@@ -94,7 +143,19 @@ struct Pair<'a> {
 
 impl Pair<'_> {
     /// `Err` when it cannot be told: boxes ran out, or they became too fine.
-    fn search(&self, domain: &Domain, boxes: usize) -> Result<Option<Hand>, ()> {
+    fn search(
+        &self,
+        domain: &Domain,
+        boxes: usize,
+        told: Option<&mut Vec<(Domain, Closed)>>,
+    ) -> Result<Option<Hand>, ()> {
+        let mut spare = Vec::new();
+        let (wanted, told) = (told.is_some(), told.unwrap_or(&mut spare));
+        let mut put = |at: &Domain, closed: Closed| {
+            if wanted {
+                told.push((at.clone(), closed));
+            }
+        };
         let mut left = vec![domain.clone()];
         let mut tried = 0;
         let mut too_fine = false;
@@ -103,8 +164,14 @@ impl Pair<'_> {
             if tried > boxes {
                 return Err(());
             }
-            let Some(one) = may_meet(&self.first, &at) else { continue };
-            let Some(two) = may_meet(&self.second, &at) else { continue };
+            let Some(one) = may_meet(&self.first, &at) else {
+                put(&at, Closed::Out(false));
+                continue;
+            };
+            let Some(two) = may_meet(&self.second, &at) else {
+                put(&at, Closed::Out(true));
+                continue;
+            };
             for hand in [&one, &two] {
                 if let Some(hand) = self.together(hand, &at) {
                     return Ok(Some(hand));
@@ -112,7 +179,10 @@ impl Pair<'_> {
             }
             let (first, second) = (&self.first, &self.second);
             match weigh((&first.0, first.1), (&second.0, second.1), &at) {
-                Weighed::Nowhere => continue,
+                Weighed::Nowhere(kept) => {
+                    put(&at, Closed::Sums(kept));
+                    continue;
+                }
                 Weighed::Perhaps(hands) => {
                     if let Some(hand) = hands.into_iter().find(|hand| self.meets(hand)) {
                         return Ok(Some(hand));
@@ -122,13 +192,22 @@ impl Pair<'_> {
             if tried > FEW_BOXES || self.shared.is_empty() {
                 match lines::both_in((&first.0, first.1), (&second.0, second.1), &at) {
                     Exactly::Here(hand) if self.meets(&hand) => return Ok(Some(hand)),
-                    Exactly::Nowhere => continue,
+                    Exactly::Nowhere(bent, kept) => {
+                        at_rest(&at, &bent, &kept, 0, &mut put);
+                        continue;
+                    }
                     _ => {}
                 }
             }
             match self.halves(&at) {
-                Some(halves) => left.extend(halves),
-                None => too_fine = true,
+                Some((halves, closed)) => {
+                    put(&at, closed);
+                    left.extend(halves);
+                }
+                None => {
+                    put(&at, Closed::Open);
+                    too_fine = true;
+                }
             }
         }
         if too_fine { Err(()) } else { Ok(None) }
@@ -157,7 +236,7 @@ impl Pair<'_> {
         [&self.first, &self.second].iter().all(|(fixed, zone)| zone.holds(&fixed.output(hand)))
     }
 
-    fn halves(&self, at: &Domain) -> Option<[Domain; 2]> {
+    fn halves(&self, at: &Domain) -> Option<([Domain; 2], Closed)> {
         let width = |i: &Interval| &i.high - &i.low;
         let mut widest: Option<(Exact, ControlId, bool)> = None;
         for &control in self.shared {
@@ -172,19 +251,39 @@ impl Pair<'_> {
         if width <= Exact::ratio(FINEST.0, FINEST.1) {
             return None;
         }
-        let split = |lower: bool| {
-            let mut half = at.clone();
-            let range = if trim { &mut half.trims[control] } else { &mut half.positions[control] };
-            let middle = (&range.low + &range.high) * Exact::ratio(1, 2);
-            if lower {
-                range.high = middle
-            } else {
-                range.low = middle
-            }
-            half
-        };
-        Some([split(true), split(false)])
+        let range = if trim { &at.trims[control] } else { &at.positions[control] };
+        let middle = (&range.low + &range.high) * Exact::ratio(1, 2);
+        let halves = cut(at, control, trim, &middle);
+        Some((halves, Closed::Cut { control, trim, at: middle }))
     }
+}
+
+/// The part of a box below a place and the part above.
+fn cut(at: &Domain, control: ControlId, trim: bool, place: &Exact) -> [Domain; 2] {
+    [true, false].map(|lower| {
+        let mut half = at.clone();
+        let range = if trim { &mut half.trims[control] } else { &mut half.positions[control] };
+        if lower { range.high = place.clone() } else { range.low = place.clone() }
+        half
+    })
+}
+
+/// What is decided on each side of rest of some sticks by itself is a box cut at rest.
+fn at_rest(
+    at: &Domain,
+    bent: &[ControlId],
+    kept: &[Vec<Kept>],
+    above: usize,
+    put: &mut impl FnMut(&Domain, Closed),
+) {
+    let Some((&control, others)) = bent.split_last() else {
+        put(at, Closed::Sums(kept[above].clone()));
+        return;
+    };
+    put(at, Closed::Cut { control, trim: false, at: Exact::ZERO });
+    let [lower, upper] = cut(at, control, false, &Exact::ZERO);
+    at_rest(&upper, others, kept, above | 1 << others.len(), put);
+    at_rest(&lower, others, kept, above, put);
 }
 
 /// A hand that brings an output into its zone, or as far as the box allows; `None` if it cannot.

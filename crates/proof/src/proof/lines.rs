@@ -5,7 +5,8 @@
 //! linear conditions over bounded variables; the pieces share their borders and cover the box.
 
 use super::domain::Domain;
-use super::feasible::{Row, feasible};
+use super::feasible::{Multipliers, Row, feasible};
+use super::weights::Kept;
 use super::interval::Interval;
 use super::reach::{Fixed, Hand};
 use super::zone::Zone;
@@ -20,8 +21,9 @@ const MOST_BENT: usize = 8;
 pub(super) enum Exactly {
     /// Both are in their zones here.
     Here(Hand),
-    /// They never are.
-    Nowhere,
+    /// They never are: sticks that bend at rest, and by which side of rest each is on (a bit of the index is
+    /// set where it is above) what keeps them apart there.
+    Nowhere(Vec<ControlId>, Vec<Vec<Kept>>),
     /// A curve or too many pieces.
     CannotTell,
 }
@@ -47,23 +49,47 @@ pub(super) fn both_in(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Doma
     if bent.len() > MOST_BENT {
         return Exactly::CannotTell;
     }
+    let mut kept = Vec::new();
     for choice in 0..1_usize << bent.len() {
         let mut piece = at.clone();
+        let mut here = Vec::new();
         for (bit, &control) in bent.iter().enumerate() {
             let range = &mut piece.positions[control];
             if choice >> bit & 1 == 0 { range.high = Exact::ZERO } else { range.low = Exact::ZERO }
         }
-        for one in conditions(first, &piece) {
-            for two in conditions(second, &piece) {
-                let rows: Vec<Row> = one.iter().chain(&two).cloned().collect();
-                if let Some(found) = feasible(&variables(&piece), &rows) {
-                    let (positions, trims) = found.split_at(piece.positions.len());
-                    return Exactly::Here(Hand { positions: positions.to_vec(), trims: trims.to_vec() });
+        let mut never = |second: bool, (stretch, of): (usize, [Exact; 4])| {
+            here.push(Kept::alone(second, stretch, of));
+        };
+        let [one, two] = [first, second].map(|output| conditions(output, &piece));
+        for (second, found) in [(false, &one), (true, &two)] {
+            found.iter().filter_map(|(at, found)| Some((*at, found.clone().err()?))).for_each(|n| never(second, n));
+        }
+        let met = |all: Vec<(usize, Condition)>| -> Vec<(usize, [Row; 2])> {
+            all.into_iter().filter_map(|(at, found)| Some((at, found.ok()?))).collect()
+        };
+        let (one, two) = (met(one), met(two));
+        for (i, one) in &one {
+            for (j, two) in &two {
+                let rows: Vec<Row> = one.iter().chain(two).cloned().collect();
+                match feasible(&variables(&piece), &rows) {
+                    Ok(found) => {
+                        let (positions, trims) = found.split_at(piece.positions.len());
+                        return Exactly::Here(Hand { positions: positions.to_vec(), trims: trims.to_vec() });
+                    }
+                    Err(by) => here.push(Kept { stretches: [Some(*i), Some(*j)], by: both(by) }),
                 }
             }
         }
+        kept.push(here);
     }
-    Exactly::Nowhere
+    Exactly::Nowhere(bent, kept)
+}
+
+/// Of two outputs with two rows each.
+fn both(by: Multipliers) -> [[Exact; 4]; 2] {
+    let mut by = by.into_iter().flatten();
+    let mut next = || std::array::from_fn(|_| by.next().unwrap_or(Exact::ZERO));
+    [next(), next()]
 }
 
 fn variables(at: &Domain) -> Vec<Interval> {
@@ -86,9 +112,11 @@ fn straight(terms: &Terms, at: &Domain) -> (Vec<Exact>, Exact) {
     (factors, constant)
 }
 
-/// For each stretch of the endpoint stage that a box may reach: what has to hold for the output to
-/// be in its zone there.
-fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Row>> {
+/// What has to hold on a stretch, or what shows that it is out of reach.
+type Condition = Result<[Row; 2], [Exact; 4]>;
+
+/// For each stretch of the endpoint stage: what has to hold for the output to be in its zone there.
+fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<(usize, Condition)> {
     let Some((low, high)) = before_limits(fixed, zone) else { return Vec::new() };
     let (before, v_rest) = straight(&fixed.before, at);
     let (after, a_rest) = straight(&fixed.after, at);
@@ -99,18 +127,26 @@ fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<Vec<Row>> {
         .map(|(f, r)| r.times(f))
         .fold(Interval::point(v_rest.clone()), |sum, part| sum.plus(&part));
     let mut all = Vec::new();
-    for Stretch { from, to, place, height, slope } in fixed.shape.stretches() {
-        if from.as_ref().is_some_and(|f| span.high < *f) || to.as_ref().is_some_and(|t| span.low > *t) {
+    for (at, Stretch { from, to, place, height, slope }) in fixed.shape.stretches().into_iter().enumerate() {
+        let [under, over] =
+            [from.as_ref().is_some_and(|f| span.high < *f), to.as_ref().is_some_and(|t| span.low > *t)];
+        if under || over {
+            let mut by = [Exact::ZERO, Exact::ZERO, Exact::ZERO, Exact::ZERO];
+            by[usize::from(!under)] = Exact::ONE;
+            all.push((at, Err(by)));
             continue;
         }
         // endpoint(v) + a = slope·(v - place) + height + a, and the output is sub ± that.
         let w_rest = &slope * (&v_rest - &place) + height + &a_rest;
         let w: Vec<Exact> = before.iter().zip(&after).map(|(b, a)| &slope * b + a).collect();
         let within = |edge: &Option<Exact>, rest: &Exact| edge.as_ref().map(|e| e - rest);
-        all.push(vec![
-            Row { factors: before.clone(), low: within(&from, &v_rest), high: within(&to, &v_rest) },
-            Row { factors: w, low: within(&low, &w_rest), high: within(&high, &w_rest) },
-        ]);
+        all.push((
+            at,
+            Ok([
+                Row { factors: before.clone(), low: within(&from, &v_rest), high: within(&to, &v_rest) },
+                Row { factors: w, low: within(&low, &w_rest), high: within(&high, &w_rest) },
+            ]),
+        ));
     }
     all
 }

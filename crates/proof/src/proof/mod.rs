@@ -46,7 +46,7 @@ mod lines;
 pub mod reach;
 pub mod roots;
 pub mod sense;
-mod weights;
+pub mod weights;
 pub mod zone;
 
 pub use cases::Cases;

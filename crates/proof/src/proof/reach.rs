@@ -148,7 +148,7 @@ pub(super) struct Part {
     pub(super) bound: Exact,
     value: Exact,
     pub(super) at: Exact,
-    tried: Vec<Interval>,
+    pub(super) tried: Vec<Interval>,
 }
 
 pub(super) fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> Part {
