@@ -53,7 +53,6 @@ class Boat:
         self.name, self.micros, self.coarse = name, name == "micros", name == "equal"
         rest, self.up, self.down = r.choice(LOPSIDED) if self.micros or self.yes(0.1) else \
             r.choice([(1500, 400, 400), (1500, 500, 500), (1520, 400, 400)])
-        self.rest = rest
         acc = 0 if self.coarse else r.choice([0, 1, 2, 4])
         shut = r.choice([1, 1, 0.7])
         order = {k: r.choice(v) for k, v in LINES.items() if r.random() < shut}
@@ -68,8 +67,12 @@ class Boat:
         if order:
             self.data["transmitter"]["order"] = order
         said = axis(f"corner {name} {seed}", rest, self.up, self.down)
+        # Positions are read on the axis of the file, which need not be that of the set.
+        self.scale = rest, self.up, self.down
         if said:
             self.data["axis"] = said
+            at, low, high = (int(text.split()[0]) for text in (said["rest"], *said["full"]))
+            self.scale = at, high - at, at - low
         self.reach = {}
 
     def yes(self, chance):
@@ -87,7 +90,8 @@ class Boat:
         """A position on the axis, at times as the meter reads it."""
         n = round(n / 5) * 5 if self.coarse else round(n * 2) / 2
         if self.micros and self.yes(0.4):
-            return f"{self.rest + n * (self.up if n >= 0 else self.down) / 100:g} us"
+            rest, up, down = self.scale
+            return f"{rest + n * (up if n >= 0 else down) / 100:g} us"
         return pc(n, True)
 
     def control(self, name, kind=None, wants=True, **more):

@@ -45,7 +45,15 @@ fn told(table: &mut Table, asks: &Asks, answered: &Answered, taken: &[Step]) -> 
         Asks::Varies { channel, over } => return spans::varies(table, *channel, over, answered),
         Asks::Narrow { .. } => return spans::narrow(table, asks, answered),
         Asks::All(_) => return all_of(table, taken),
-        _ => {}
+        Asks::Engages { .. }
+        | Asks::Misses { .. }
+        | Asks::Together { .. }
+        | Asks::Leaves { .. }
+        | Asks::StaysWithin { .. }
+        | Asks::Passes { .. }
+        | Asks::FallsShort { .. }
+        | Asks::Trips { .. }
+        | Asks::CutsOff { .. } => {}
     }
     let asked = asked(table, asks, answered);
     match taken.iter().map(|step| steps::told(table, step)).collect::<Result<Vec<Value>, _>>() {
@@ -179,7 +187,13 @@ fn asked(table: &mut Table, asks: &Asks, answered: &Answered) -> Value {
                 put("most", told::number(most));
             }
         }
-        _ => {}
+        // Those are told elsewhere.
+        Asks::Varies { .. }
+        | Asks::Moves { .. }
+        | Asks::Narrow { .. }
+        | Asks::All(_)
+        | Asks::Fact(_)
+        | Asks::Unsaid(_) => {}
     }
     said.into()
 }

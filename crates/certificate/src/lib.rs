@@ -28,15 +28,18 @@ use crate::rule::Judged;
 use crate::setup::Setup;
 use crate::source::Source;
 use crate::source::visible::escaped_in_json;
-use serde_json::{Map, Value, json};
-use std::collections::BTreeMap;
 use asked::Why;
 use before::Before;
+use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
 use table::Table;
 use worlds::Plan;
 
+/// What makes something true that hangs on no output.
+const FACT: &str = "a fact of the file";
+
 /// The version of what is written.
-const VERSION: u32 = 2;
+const VERSION: u32 = 1;
 
 /// What the rules come to, and the certificate of their answers.
 pub fn judged(source: &Source, setup: &Setup) -> (Judged, String) {
@@ -64,7 +67,8 @@ fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[No
     let setup = context.setup;
     let names = worlds::names(findings);
     let mut plan = Plan::of(setup, findings, &names);
-    let others: Vec<World> = plan.all.iter().map(|(figures, _)| World::with(setup, figures.clone())).collect();
+    let others: Vec<World> =
+        plan.all.iter().map(|(figures, _)| World::with(setup, figures.clone())).collect();
     let contexts: Vec<Context> = others.iter().map(|world| world.context(context)).collect();
     let mut table = Table::new(context);
     let mut shown = as_read(&mut table, findings, &names, notes);
@@ -77,8 +81,10 @@ fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[No
         table.enter(index + 1, alike, there);
         for (name, note) in question::worlds::noted(there, wanted) {
             let Some(shown) = place.get(&name).and_then(|&at| shown[at].as_mut()) else { continue };
-            if let Why::Carried(value) = asked::why(&mut table, &note) {
-                shown.others.push((index + 1, value));
+            match asked::why(&mut table, &note) {
+                Why::Carried(value) => shown.others.push((index + 1, value)),
+                Why::Fact => shown.others.push((index + 1, json!(FACT))),
+                _ => {}
             }
         }
         before.add(&mut table, index + 1);
@@ -195,7 +201,7 @@ fn question(
         }
         Why::Fact => {
             coverage.facts += 1;
-            json!("a fact of the file")
+            json!(FACT)
         }
         Why::Undecided(why) => {
             coverage.undecided += 1;
@@ -228,7 +234,8 @@ fn question(
 fn elsewhere(why: &Value, due: Vec<usize>, others: Vec<(usize, Value)>) -> Vec<Value> {
     let mut different: Vec<(Vec<usize>, Value)> = Vec::new();
     for world in due {
-        let there = others.iter().find(|(at, _)| *at == world).map_or(Value::Null, |(_, value)| value.clone());
+        let there =
+            others.iter().find(|(at, _)| *at == world).map_or(Value::Null, |(_, value)| value.clone());
         if there == *why {
             continue;
         }
@@ -241,19 +248,25 @@ fn elsewhere(why: &Value, due: Vec<usize>, others: Vec<(usize, Value)>) -> Vec<V
     different.into_iter().map(|(worlds, why)| json!({ "in": worlds, "why": why })).collect()
 }
 
+/// JSON on one line.
+fn line(value: &Value) -> String {
+    // Nothing that is made here has no JSON; were it so, it would show as a certificate that cannot be read.
+    serde_json::to_string(value).unwrap_or_default()
+}
+
 /// JSON with each entry of a list on a line of its own.
 fn page(parts: &[(&str, Value)]) -> String {
     let mut lines = Vec::new();
     for (key, value) in parts {
         match value {
             Value::Object(entries) if key.is_empty() => {
-                lines.extend(entries.iter().map(|(key, value)| format!("{}: {value}", json!(key))));
+                lines.extend(entries.iter().map(|(key, value)| format!("{}: {}", json!(key), line(value))));
             }
             Value::Array(entries) => {
-                let entries: Vec<String> = entries.iter().map(|entry| format!("  {entry}")).collect();
-                lines.push(format!("{}: [\n{}\n]", json!(key), entries.join(",\n")));
+                let entries: Vec<String> = entries.iter().map(line).collect();
+                lines.push(format!("{}: [\n  {}\n]", json!(key), entries.join(",\n  ")));
             }
-            other => lines.push(format!("{}: {other}", json!(key))),
+            other => lines.push(format!("{}: {}", json!(key), line(other))),
         }
     }
     let text = format!("{{\n{}\n}}\n", lines.join(",\n"));

@@ -1,7 +1,7 @@
 //! Which way a control moves an output: for every case what the difference between held and left comes from.
 
 use super::asked::Why;
-use super::table::{Row, Table, cuts};
+use super::table::{Followed, Row, Table, cuts};
 use super::{told, witness};
 use crate::proof::sense::{Motion, Other, hand_for, motion};
 use crate::proof::{Domain, Extreme};
@@ -44,9 +44,13 @@ fn moved(table: &mut Table, way: &Moved, domain: &Domain) -> usize {
     let held = domain.clone().with_position(way.control, way.side.position());
     let over = table.hands(&held);
     let mut entries: Vec<Value> = Vec::new();
+    let mut followed = Followed::default();
     for (case, row) in table.rows(way.channel).into_iter().enumerate() {
         let Some(inside) = cases.domain_of(setup, &held, case) else { continue };
         if !own && !cases.is_mixed_in(setup, way.control, &cases.cases[case]) {
+            continue;
+        }
+        if !followed.is_new(row, &inside) {
             continue;
         }
         let fixed = &cases.cases[case].fixed;

@@ -1,7 +1,7 @@
 //! What the engine asked on the way to an answer, with what makes each of it true.
 
 use super::asked::place;
-use super::table::{Row, Table};
+use super::table::{Followed, Row, Table};
 use super::{together, told, witness};
 use crate::proof::{Answer, Domain, Extreme, Verdict, Zone};
 use crate::question::notes::Step;
@@ -52,14 +52,18 @@ pub(super) fn output(
     said.insert("over".into(), table.hands(over).into());
     said.insert("zone".into(), told::zone(zone));
     let rows = table.rows(channel);
-    let mut reaches: Vec<Value> = Vec::new();
+    let mut reaches: Vec<[Option<usize>; 2]> = Vec::new();
+    let mut followed = Followed::default();
     let mut deepest = None;
     for (case, row) in rows.into_iter().enumerate() {
         let Some(inside) = cases.domain_of(setup, over, case) else { continue };
+        if !followed.is_new(row, &inside) {
+            continue;
+        }
         let row = Row { case, row };
         let least = zone.high.as_ref().map(|_| table.reach(cases, &row, &inside, Extreme::Least));
         let most = zone.low.as_ref().map(|_| table.reach(cases, &row, &inside, Extreme::Greatest));
-        let pair = json!([least, most]);
+        let pair = [least, most];
         if !reaches.contains(&pair) {
             reaches.push(pair);
         }
@@ -78,7 +82,7 @@ pub(super) fn output(
             }
         }
     }
-    said.insert("reaches".into(), reaches.into());
+    said.insert("reaches".into(), json!(reaches));
     if let Some(deepest) = deepest {
         said.insert("deepest".into(), deepest);
     }

@@ -6,11 +6,13 @@ use crate::chain::terms::Terms;
 use crate::chain::{Order, Shape};
 use crate::proof::cases::{Cases, Influence, essence};
 use crate::proof::reach::{Account, Adds};
-use crate::proof::{Domain, Extreme, Interval};
+use crate::proof::{Domain, Extreme, Fixed, Interval};
 use crate::question::Context;
 use crate::setup::{ChannelId, ControlId, Exact, Setup, WorkRef};
 use serde_json::{Map, Value, json};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// Everything that was written so far and may be named again.
 pub(super) struct Table<'a> {
@@ -200,8 +202,14 @@ impl<'a> Table<'a> {
             .collect();
         sorted.sort();
         let mut rows = vec![0; cases.len()];
+        let mut seen: Vec<(&Fixed, usize)> = Vec::new();
         for (order, settings, at) in sorted {
             let fixed = &cases[at].fixed;
+            // Most cases share their sums with others: they need not be written to be found alike.
+            if let Some((_, row)) = seen.iter().find(|(known, _)| is_same(known, fixed)) {
+                rows[at] = *row;
+                continue;
+            }
             let said = json!({
                 "before": terms(setup, &fixed.before),
                 "after": terms(setup, &fixed.after),
@@ -227,6 +235,7 @@ impl<'a> Table<'a> {
                 self.cases.push(row.into());
                 self.cases.len() - 1
             });
+            seen.push((fixed, rows[at]));
         }
         self.of_channel.insert((self.alike, channel), rows.clone());
         rows
@@ -241,12 +250,13 @@ impl<'a> Table<'a> {
         for control in 0..setup.controls.len() {
             let moves = |terms: &Terms| !terms.curves[control].is_zero() || !terms.trims[control].is_zero();
             if moves(&fixed.before) || moves(&fixed.after) {
+                key.push_str(&format!(" {control}"));
                 let trim = &inside.trims[control];
-                key.push_str(&format!(
-                    " {control} {} {}",
-                    told::range(&inside.positions[control]),
-                    told::range(trim)
-                ));
+                let at = &inside.positions[control];
+                for end in [&at.low, &at.high, &trim.low, &trim.high] {
+                    key.push(' ');
+                    key.push_str(&end.to_fraction());
+                }
             }
         }
         if let Some(at) = self.known.get(&key) {
@@ -257,6 +267,26 @@ impl<'a> Table<'a> {
         self.reaches.push(reach_told(setup, inside, row.row, which, &output, &account));
         self.known.insert(key, self.reaches.len() - 1);
         self.reaches.len() - 1
+    }
+}
+
+fn is_same(a: &Fixed, b: &Fixed) -> bool {
+    Rc::ptr_eq(&a.before, &b.before) && Rc::ptr_eq(&a.after, &b.after) && a.shape == b.shape
+}
+
+/// Whether the same cases came up before, over the same ranges: each is followed once.
+#[derive(Default)]
+pub(super) struct Followed<'d>(Vec<(usize, Cow<'d, Domain>)>);
+
+impl<'d> Followed<'d> {
+    /// Whether a row comes up for the first time over what remains of a domain in its case.
+    pub(super) fn is_new(&mut self, row: usize, inside: &Cow<'d, Domain>) -> bool {
+        let same = |known: &Domain| known.positions == inside.positions && known.trims == inside.trims;
+        if self.0.iter().any(|(known, domain)| *known == row && same(domain)) {
+            return false;
+        }
+        self.0.push((row, inside.clone()));
+        true
     }
 }
 

@@ -63,10 +63,11 @@ fn row(table: &mut Table, channel: ChannelId, tree: &Tree) -> Option<Row> {
 
 fn tree_told(table: &mut Table, channels: [ChannelId; 2], zones: &[Zone; 2], tree: &Tree) -> Value {
     let context = table.context;
-    let [Some(one), Some(two)] = channels.map(|channel| row(table, channel, tree)) else { return Value::Null };
+    let [Some(one), Some(two)] = channels.map(|channel| row(table, channel, tree)) else {
+        return Value::Null;
+    };
     let rows = [one, two];
-    let fixed: [&Fixed; 2] =
-        std::array::from_fn(|i| &context.cases(channels[i]).cases[rows[i].case].fixed);
+    let fixed: [&Fixed; 2] = std::array::from_fn(|i| &context.cases(channels[i]).cases[rows[i].case].fixed);
     let outputs = [(fixed[0], &zones[0]), (fixed[1], &zones[1])];
     let boxes = tree.boxes.iter().map(|(at, closed)| match closed {
         Closed::Cut { control, trim, at } => json!({

@@ -109,7 +109,10 @@ impl World {
     }
 
     /// Those that show that a figure decides up to a step.
-    pub fn deciding(setup: &Setup, Decides { figure, step, whatever_else }: Decides) -> Vec<Vec<(Figure, i64)>> {
+    pub fn deciding(
+        setup: &Setup,
+        Decides { figure, step, whatever_else }: Decides,
+    ) -> Vec<Vec<(Figure, i64)>> {
         let mut all = vec![vec![(figure, step)]];
         if whatever_else {
             all.extend(all_else_at_worst(&ends(setup), figure, step));
@@ -387,7 +390,13 @@ fn not_judged(finding: &mut Finding, missing: Vec<Missing>) {
 
 /// Readings of which there are too few: no value decides, and more of them do.
 fn read_again(path: Path) -> Missing {
-    Missing { path, bench: range::too_few_readings().bench.to_owned(), holds: None, said: false, decides: None }
+    Missing {
+        path,
+        bench: range::too_few_readings().bench.to_owned(),
+        holds: None,
+        said: false,
+        decides: None,
+    }
 }
 
 fn told(setup: &Setup, unknown: &Unknown, step: Option<i64>) -> Missing {

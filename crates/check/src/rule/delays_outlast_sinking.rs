@@ -16,7 +16,9 @@ fn unsaid<'a>() -> Question<'a> {
         path: Path::of(["fail_safe", "wait"]),
         bench: "switch the transmitter off and take the time until the unit moves the first servo".to_owned(),
         holds: None,
-        said: false, decides: None };
+        said: false,
+        decides: None,
+    };
     Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood).asks(
         Asks::Unsaid(vec![missing]),
         String::new(),
@@ -88,7 +90,9 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             bench: "switch the transmitter off and take the time until its pulses stop or go to the preset"
                 .to_owned(),
             holds: Some(format!("if it waits for less than {}", seconds(&(&has.0 - &total)))),
-            said: false, decides: None }]),
+            said: false,
+            decides: None,
+        }]),
         _ => Asks::Fact(total >= has.0),
     };
     let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");

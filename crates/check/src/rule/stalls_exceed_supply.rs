@@ -59,5 +59,7 @@ fn wanting(device: &Device) -> Missing {
         bench: "hold its horn fast for half a second and read the current, or take it from its papers"
             .to_owned(),
         holds: None,
-        said: false, decides: None }
+        said: false,
+        decides: None,
+    }
 }

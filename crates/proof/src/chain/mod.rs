@@ -49,7 +49,7 @@ pub fn rate(setup: &Setup, channel: ChannelId, side: Side, settings: &[usize]) -
 }
 
 /// What happens to a channel's signal from its endpoint on: steps 4 to 9 of the format.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Shape {
     /// +1 when the high way is the longer pulse, else -1.
     pub sense: i32,

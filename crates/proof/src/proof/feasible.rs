@@ -148,7 +148,7 @@ mod tests {
         assert_eq!(feasible(&whole, &[up.clone(), down(Exact::int(2))]), Ok(vec![Exact::ratio(1, 3)]));
         let short = Exact::int(2) - Exact::ratio(1, 1_000_000_000);
         let rows = [up, down(short)];
-        assert!(kept_apart(&whole, &rows, &feasible(&whole, &rows).unwrap_err()));
+        assert!(kept_apart(&whole, &rows, &feasible(&whole, &rows).expect_err("they miss each other")));
     }
 
     /// Whether multipliers show that nothing is there.

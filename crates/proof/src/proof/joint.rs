@@ -263,7 +263,11 @@ fn cut(at: &Domain, control: ControlId, trim: bool, place: &Exact) -> [Domain; 2
     [true, false].map(|lower| {
         let mut half = at.clone();
         let range = if trim { &mut half.trims[control] } else { &mut half.positions[control] };
-        if lower { range.high = place.clone() } else { range.low = place.clone() }
+        if lower {
+            range.high = place.clone()
+        } else {
+            range.low = place.clone()
+        }
         half
     })
 }

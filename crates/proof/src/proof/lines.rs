@@ -6,9 +6,9 @@
 
 use super::domain::Domain;
 use super::feasible::{Multipliers, Row, feasible};
-use super::weights::Kept;
 use super::interval::Interval;
 use super::reach::{Fixed, Hand};
+use super::weights::Kept;
 use super::zone::Zone;
 use crate::chain::Stretch;
 use crate::chain::terms::{Curve, Terms};
@@ -62,7 +62,10 @@ pub(super) fn both_in(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Doma
         };
         let [one, two] = [first, second].map(|output| conditions(output, &piece));
         for (second, found) in [(false, &one), (true, &two)] {
-            found.iter().filter_map(|(at, found)| Some((*at, found.clone().err()?))).for_each(|n| never(second, n));
+            found
+                .iter()
+                .filter_map(|(at, found)| Some((*at, found.clone().err()?)))
+                .for_each(|n| never(second, n));
         }
         let met = |all: Vec<(usize, Condition)>| -> Vec<(usize, [Row; 2])> {
             all.into_iter().filter_map(|(at, found)| Some((at, found.ok()?))).collect()

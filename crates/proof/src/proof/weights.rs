@@ -8,8 +8,8 @@
 //! often one where both are in their zones.
 
 use super::domain::Domain;
-use super::lines::before_limits;
 use super::interval::Interval;
+use super::lines::before_limits;
 use super::reach::{Extreme, Fixed, Hand, curve_extreme};
 use super::zone::Zone;
 use crate::chain::Stretch;
@@ -90,7 +90,8 @@ struct Half {
 pub(super) fn weigh(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Domain) -> Weighed {
     let mut hands = Vec::new();
     let mut kept = Vec::new();
-    let [ones, others] = [(first, false), (second, true)].map(|(output, second)| pieces(output, second, at, &mut kept));
+    let [ones, others] =
+        [(first, false), (second, true)].map(|(output, second)| pieces(output, second, at, &mut kept));
     let mut apart = true;
     for (i, one) in &ones {
         for (j, two) in &others {
@@ -229,7 +230,12 @@ impl Half {
         for (mine, theirs) in curves.iter_mut().zip(&self.curves) {
             mine.add_scaled(&minus, theirs);
         }
-        Self { sum: self.sum, curves, trims: self.trims.iter().map(|factor| -factor).collect(), least: -&self.least }
+        Self {
+            sum: self.sum,
+            curves,
+            trims: self.trims.iter().map(|factor| -factor).collect(),
+            least: -&self.least,
+        }
     }
 }
 
@@ -238,7 +244,8 @@ fn halves(first: usize, parts: [(Exact, &Terms); 2], low: Option<Exact>, high: O
     let sum = |sign: i64, least: Exact| {
         let count = parts[0].1.curves.len();
         let number = first + usize::from(sign < 0);
-        let mut half = Half { sum: number, curves: vec![Curve::zero(); count], trims: vec![Exact::ZERO; count], least };
+        let mut half =
+            Half { sum: number, curves: vec![Curve::zero(); count], trims: vec![Exact::ZERO; count], least };
         for (factor, terms) in &parts {
             if factor.is_zero() {
                 continue;
