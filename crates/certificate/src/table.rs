@@ -10,7 +10,6 @@ use crate::proof::{Domain, Extreme, Fixed, Interval};
 use crate::question::Context;
 use crate::setup::{ChannelId, ControlId, Exact, Setup, WorkRef};
 use serde_json::{Map, Value, json};
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -276,11 +275,11 @@ fn is_same(a: &Fixed, b: &Fixed) -> bool {
 
 /// Whether the same cases came up before, over the same ranges: each is followed once.
 #[derive(Default)]
-pub(super) struct Followed<'d>(Vec<(usize, Cow<'d, Domain>)>);
+pub(super) struct Followed(Vec<(usize, Domain)>);
 
-impl<'d> Followed<'d> {
+impl Followed {
     /// Whether a row comes up for the first time over what remains of a domain in its case.
-    pub(super) fn is_new(&mut self, row: usize, inside: &Cow<'d, Domain>) -> bool {
+    pub(super) fn is_new(&mut self, row: usize, inside: &Domain) -> bool {
         let same = |known: &Domain| known.positions == inside.positions && known.trims == inside.trims;
         if self.0.iter().any(|(known, domain)| *known == row && same(domain)) {
             return false;
