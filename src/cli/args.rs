@@ -19,6 +19,7 @@ Examples:
   lidcard endpoints moonfish.yaml    see how far each endpoint may go
   lidcard card moonfish.yaml         make moonfish-card.pdf for the lid
   lidcard sheet moonfish.yaml        make moonfish-sheet.pdf for the bench
+  lidcard try moonfish.yaml          make moonfish-practice.html for her owner
   lidcard handover moonfish.yaml     put all her papers into moonfish-handover
   lidcard pond *.yaml                see which boats cannot sail together";
 
@@ -103,6 +104,8 @@ pub enum Command {
     Document(DocumentCommand),
     /// Check a boat file, then put all her papers into a folder, with an index page
     Handover(Handover),
+    /// Check a boat file, then make a page on which her owner moves the sticks and sees what she does
+    Try(Try),
     /// Go through the tests of the bench sheet, one step at a time, and keep what was read
     Bench(Bench),
     /// Find out how the set does its sums, where the file leaves that open, by the fewest readings
@@ -323,6 +326,39 @@ pub struct Handover {
     /// Folder with your own templates, words, logo and contact [default: what LIDCARD_WORKSHOP names]
     #[arg(long, value_name = "FOLDER")]
     pub workshop: Option<PathBuf>,
+}
+
+/// `lidcard try`
+#[derive(Debug, clap::Args)]
+#[command(after_help = STATUS)]
+pub struct Try {
+    /// A boat file; `-` reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// Where to write it, or a folder [default: named after the boat file, in this folder]
+    #[arg(short, long, value_name = "OUT")]
+    pub output: Option<PathBuf>,
+    /// The page, or the figures that it evaluates
+    #[arg(long, value_enum, default_value_t = TryFormat::Html)]
+    pub format: TryFormat,
+    /// Make one even if there are errors, marked NOT CHECKED
+    #[arg(long)]
+    pub draft: bool,
+    /// Language of the page [default: as the boat file says, else en]
+    #[arg(long, value_name = "LANGUAGE", value_parser = language)]
+    pub language: Option<Language>,
+    /// Folder with your own words [default: what LIDCARD_WORKSHOP names]
+    #[arg(long, value_name = "FOLDER")]
+    pub workshop: Option<PathBuf>,
+}
+
+/// What `try` makes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TryFormat {
+    /// A page for any browser
+    Html,
+    /// For other programs
+    Json,
 }
 
 /// `lidcard verify`

@@ -191,6 +191,14 @@ fn parts(
             card = Some(scene);
         }
     }
+    match super::practice::html(job, request)? {
+        Ok(page) => all.push(Part {
+            name: format!("{stem}-practice.html"),
+            kind: Kind::Practice,
+            bytes: page.into_bytes(),
+        }),
+        Err(error) => return Ok(Err(("practice page", error))),
+    }
     all.extend(reports(stem, source, report, job.setup)?);
     let name = format!("{stem}-certificate.json");
     all.push(Part { name, kind: Kind::Certificate, bytes: certificate.as_bytes().into() });

@@ -18,6 +18,7 @@ mod new;
 pub mod outcome;
 mod parallel;
 mod pond;
+mod practice;
 mod probe;
 mod rehearse;
 mod restore;
@@ -128,6 +129,7 @@ where
             Command::Man(man) => shell::man(man, streams),
             Command::Document(asked) => document::run(asked, args.color, streams),
             Command::Handover(handover) => handover::run(handover, args.color, streams),
+            Command::Try(asked) => practice::run(asked, args.color, streams),
             Command::Verify(verify) => verify::run(verify, args.color, streams),
             Command::Restore(restore) => restore::run(restore, streams),
             Command::Adopt(adopt) => adopt::run(adopt, args.color, streams),

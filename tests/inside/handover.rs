@@ -103,6 +103,7 @@ fn everything_that_goes_with_a_boat_lies_together_and_is_the_same_each_time() {
         "moonfish-check.json",
         "moonfish-endpoints.json",
         "moonfish-guide.pdf",
+        "moonfish-practice.html",
         "moonfish-report.txt",
         "moonfish-sheet.pdf",
         "moonfish.yaml",

@@ -16,6 +16,7 @@ mod help;
 mod hostile;
 mod labels;
 mod new;
+mod practice;
 mod probe;
 mod proof;
 mod provisional;

@@ -33,6 +33,8 @@ pub enum Kind {
     Sheet,
     /// The owner's guide.
     Guide,
+    /// The page for practice.
+    Practice,
     /// What the check says, to read.
     Report,
     /// The same for programs.
@@ -56,6 +58,7 @@ impl Kind {
             Kind::CardPicture => files::CARD_PICTURE,
             Kind::Sheet => files::SHEET,
             Kind::Guide => files::GUIDE,
+            Kind::Practice => files::PRACTICE,
             Kind::Report => files::REPORT,
             Kind::Check => files::CHECK,
             Kind::Endpoints => files::ENDPOINTS,

@@ -91,6 +91,9 @@ pub const KEPT: &[&str] = &[
     "sheet.tests.open",
     "handover.verdict",
     "handover.cautions",
+    "practice.banner",
+    "practice.caution",
+    "practice.drills.fetch",
 ];
 
 /// Sections whose keys are words of the boat file or of a table of ours: their texts are asked for by the

@@ -17,6 +17,7 @@ mod mark;
 pub mod measure;
 mod page;
 mod paper;
+pub mod practice;
 pub mod record;
 pub mod sheet;
 mod words;

@@ -186,7 +186,7 @@ fn short(value: &str) -> String {
     value.chars().take(60).collect()
 }
 
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 

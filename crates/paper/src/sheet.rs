@@ -5,7 +5,7 @@ mod faults;
 mod head;
 mod ink;
 mod loss;
-mod matrix;
+pub(crate) mod matrix;
 mod measures;
 mod orders;
 mod packed;
@@ -27,7 +27,7 @@ use crate::labels::text::common;
 use crate::labels::{self, text};
 use crate::render::{Scene, pages};
 use crate::rule::{self, Context};
-use say::Say;
+pub(crate) use say::Say;
 use table::Table;
 pub use tests::{At, Gate, PointOf, Pulse, Reads, Test};
 

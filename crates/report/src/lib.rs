@@ -21,6 +21,8 @@ mod missing;
 mod part;
 pub mod pond;
 pub mod pond_json;
+mod practice;
+pub mod practice_json;
 pub mod rehearsal;
 pub mod rehearsal_json;
 pub mod sarif;

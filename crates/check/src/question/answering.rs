@@ -6,7 +6,7 @@ use super::engine::{Before, Context};
 use super::notes::Step;
 use super::states::Place;
 use super::together;
-use super::zones::{clear, may_zone, past, short, short_of, within, worse};
+use super::zones::{clear, inside, may_zone, missed, outside, past, short, within, worse};
 use crate::chain::{Shape, stick_signal};
 use crate::finding::Margin;
 use crate::proof::sense::Moves;
@@ -28,19 +28,16 @@ impl Context<'_> {
                 self.told(self.misses(*function, place, over, *fully), sign)
             }
             Asks::Together { functions, places, over } => together::answer(self, *functions, places, over),
-            Asks::Leaves { device, place, over, band: [low, high] } => {
-                let under = self.ask(*device, place, over, -1, &|slack| Zone::below(low + slack));
-                let past = self.ask(*device, place, over, 1, &|slack| Zone::above(high - slack));
+            Asks::Leaves { device, place, over, band } => {
+                let off = [-1, 1].map(|sign| self.setup.slack(*device, sign, place.by_unit()));
+                let zones = outside(band, off.each_ref());
+                let [under, past] = zones.map(|zone| self.in_zone(*device, place, over, &zone));
                 self.worse_side(under, past)
             }
             Asks::StaysWithin { device, place, over, band } => {
-                let off = |sign| self.setup.slack(*device, sign, place.by_unit());
-                let answer = self.ask(*device, place, over, 1, &|_| Zone {
-                    low: band.as_ref().map(|[low, _]| low - off(-1)),
-                    high: band.as_ref().map(|[_, high]| high + off(1)),
-                    closed: true,
-                });
-                self.told(answer, 1)
+                let off = [-1, 1].map(|sign| self.setup.slack(*device, sign, place.by_unit()));
+                let zone = inside(band.as_ref(), off.each_ref());
+                self.told(self.in_zone(*device, place, over, &zone), 1)
             }
             Asks::Passes { device, place, over, edge } => {
                 let zone = |at: &Exact| {
@@ -206,14 +203,11 @@ impl Context<'_> {
     /// is complete: short of it, or beyond the far end of its zone.
     fn misses(&self, function: WorkRef, place: &Place, domain: &Domain, fully: bool) -> Answer {
         let w = self.setup.work(function);
-        let needed = w.full.as_ref().filter(|_| fully).unwrap_or(&w.from);
-        let short =
-            self.ask(function.device, place, domain, w.sign, &|slack| short_of(needed, w.sign, slack));
-        let Some(to) = &w.to else { return short };
-        let edge = to.nearest(w.sign);
-        let over =
-            self.ask(function.device, place, domain, w.sign, &|slack| past(&edge, w.sign, false, slack));
-        worse(short, over)
+        let slack = self.setup.slack(function.device, w.sign, place.by_unit());
+        let zones = missed(w, &slack, fully).into_iter();
+        let answers = zones.map(|zone| self.in_zone(function.device, place, domain, &zone));
+        // Short of it there is always a stretch.
+        answers.reduce(worse).unwrap_or_else(|| clear(None))
     }
 
     pub(super) fn tripping(&self, beyond: &Toleranced) -> Zone {

@@ -8,6 +8,7 @@
 mod answer;
 mod answering;
 pub mod asks;
+pub mod bands;
 mod budget;
 mod crossing;
 pub mod engine;

@@ -47,6 +47,25 @@ pub(super) fn may_zone(work: &Work, slack: &Exact, held: bool) -> Zone {
     }
 }
 
+/// Stretches of outputs at which a function may fail to be engaged, or with `fully` to have its whole effect: short
+/// of it, and beyond the far end of its zone.
+pub(super) fn missed(work: &Work, slack: &Exact, fully: bool) -> Vec<Zone> {
+    let needed = work.full.as_ref().filter(|_| fully).unwrap_or(&work.from);
+    let mut zones = vec![short_of(needed, work.sign, slack)];
+    zones.extend(work.to.as_ref().map(|to| past(&to.nearest(work.sign), work.sign, false, slack)));
+    zones
+}
+
+/// Outputs at which a device may have left a band, on either side.
+pub(super) fn outside([low, high]: &[Exact; 2], off: [&Exact; 2]) -> [Zone; 2] {
+    [Zone::below(low + off[0]), Zone::above(high - off[1])]
+}
+
+/// Outputs at which it may still be inside; everywhere where no band is known.
+pub(super) fn inside(band: Option<&[Exact; 2]>, off: [&Exact; 2]) -> Zone {
+    Zone { low: band.map(|[low, _]| low - off[0]), high: band.map(|[_, high]| high + off[1]), closed: true }
+}
+
 /// Outputs at which a threshold may not be passed.
 pub(super) fn short_of(threshold: &Toleranced, sign: i32, slack: &Exact) -> Zone {
     let needed = threshold.farthest(sign);

@@ -7,7 +7,7 @@ use super::plan::Plan;
 use super::salt;
 use super::scene::Scene;
 use super::{Cause, Rehearsal, Run, Sample, Start};
-use crate::physics::units::MetresPerSecond;
+use crate::physics::units::{MetresPerSecond, Seconds};
 use crate::setup::{ChannelId, Emptier, Exact, Setup};
 
 /// What lies between the corners that are tried is up to a hundredth faster (looked for by chance, in
@@ -54,6 +54,23 @@ pub fn worst_case(setup: &Setup, cause: Cause, start: &Start) -> (Run, Vec<Missi
     let mut scene = Scene::of(setup, cause, start);
     let (worst, _) = scene.worst();
     (worst.1, scene.wants.into_list())
+}
+
+/// The nominal case and the worst of [`rehearse`], and nothing else of it.
+pub fn both_cases(setup: &Setup, cause: Cause, start: &Start) -> [Run; 2] {
+    let mut scene = Scene::of(setup, cause, start);
+    let nominal = scene.drawn(&Corner::NOMINAL);
+    let (worst, _) = scene.worst();
+    [nominal, worst.1]
+}
+
+/// How soon the tank can be empty with the link whole and channels held at places by a hand, and how late it is in
+/// the worst case; `None` where the file does not tell, or it does not get empty.
+pub fn emptied_in(setup: &Setup, held: &[(ChannelId, Exact)]) -> [Option<Seconds>; 2] {
+    let start = Start::default();
+    let mut scene = Scene::with_plan(setup, Plan::held(held), &start);
+    let soon = scene.run(&Corner::QUICK).empty_at;
+    [soon, scene.worst().0.1.empty_at]
 }
 
 /// The worst case with the link whole and channels held at places by a hand: late, heavy, little flow, and the

@@ -83,6 +83,7 @@ mod zone_too_narrow;
 
 use crate::finding::{Finding, Harm, Severity, Subject};
 use crate::question::Question;
+pub use crate::question::bands::Bands;
 use crate::question::safe::Asked;
 pub use crate::question::safe::endpoints;
 pub use crate::question::worlds::at_worst;
@@ -90,6 +91,7 @@ pub use crate::question::{Context, more, say, states};
 pub use crate::question::{engine as context, solve};
 use crate::rehearsal::Rehearsal;
 use crate::setup::{DeviceId, Exact, Input, Setup, Work};
+pub(crate) use motor_runs_on_loss::still;
 
 /// The rule that asks what a control leaves on when it is let go.
 pub const AT_REST: &str = works_at_rest::NAME;

@@ -68,7 +68,7 @@ pub(super) fn leaves_band(context: &Context, id: DeviceId, state: &State) -> Ask
 }
 
 /// The band in which a device stands still, if it is known; a one-way controller's is not at rest.
-pub(super) fn still(setup: &Setup, device: &Device) -> Option<[Exact; 2]> {
+pub(crate) fn still(setup: &Setup, device: &Device) -> Option<[Exact; 2]> {
     if device.facts.one_way {
         return Some(super::one_way_controller::still(setup, device));
     }

@@ -1835,6 +1835,168 @@ pub mod record {
         }
     }
 }
+pub mod practice {
+    texts! {
+        "practice.banner" BANNER;
+        "practice.caution" CAUTION;
+        "practice.code" CODE;
+        "practice.code_note" CodeNote { code };
+        "practice.name" NAME;
+        "practice.no_scripts" NO_SCRIPTS;
+        "practice.title" Title { boat };
+    }
+    pub mod alone {
+        texts! {
+            "practice.alone.about" ABOUT;
+            "practice.alone.at" At { late, soon };
+            "practice.alone.at_best_only" AtBestOnly { soon };
+            "practice.alone.at_worst_only" AtWorstOnly { late };
+            "practice.alone.ended" ENDED;
+            "practice.alone.hands" HANDS;
+            "practice.alone.hands_held" HandsHeld { way };
+            "practice.alone.hands_rest" HANDS_REST;
+            "practice.alone.lying" LYING;
+            "practice.alone.played" Played { cause, hands, r#where };
+            "practice.alone.played_bare" PlayedBare { cause };
+            "practice.alone.stays" STAYS;
+            "practice.alone.stop" STOP;
+            "practice.alone.surface" SURFACE;
+            "practice.alone.time" Time { time };
+            "practice.alone.title" TITLE;
+            "practice.alone.under" UNDER;
+            "practice.alone.unknown" UNKNOWN;
+            "practice.alone.up" Up { late, soon };
+            "practice.alone.up_perhaps" UpPerhaps { soon };
+            "practice.alone.where" WHERE;
+        }
+        pub mod causes {
+            texts! {
+                "practice.alone.causes.battery" BATTERY;
+                "practice.alone.causes.leak" LEAK;
+                "practice.alone.causes.loss" LOSS;
+                "practice.alone.causes.power_up" POWER_UP;
+                "practice.alone.causes.unpowered" UNPOWERED;
+            }
+        }
+        pub mod phases {
+            texts! {
+                "practice.alone.phases.lost_for_good" LOST_FOR_GOOD;
+                "practice.alone.phases.power_up" POWER_UP;
+                "practice.alone.phases.power_up_over" POWER_UP_OVER;
+                "practice.alone.phases.power_up_preset" POWER_UP_PRESET;
+                "practice.alone.phases.power_up_stage" POWER_UP_STAGE;
+                "practice.alone.phases.stage" Stage { stage };
+                "practice.alone.phases.unpowered" UNPOWERED;
+                "practice.alone.phases.waiting" WAITING;
+            }
+        }
+    }
+    pub mod boat {
+        texts! {
+            "practice.boat.above" ABOVE;
+            "practice.boat.ahead" AHEAD;
+            "practice.boat.astern" ASTERN;
+            "practice.boat.no_depth" NO_DEPTH;
+            "practice.boat.perhaps_here" PERHAPS_HERE;
+            "practice.boat.picture" Picture { state };
+            "practice.boat.tank" TANK;
+            "practice.boat.title" TITLE;
+        }
+    }
+    pub mod does {
+        texts! {
+            "practice.does.about" ABOUT;
+            "practice.does.now" NOW;
+            "practice.does.thing" THING;
+            "practice.does.title" TITLE;
+        }
+    }
+    pub mod drills {
+        texts! {
+            "practice.drills.about" ABOUT;
+            "practice.drills.alarm" ALARM;
+            "practice.drills.ask" Ask { what };
+            "practice.drills.dead" DEAD;
+            "practice.drills.done" DONE;
+            "practice.drills.fetch" FETCH;
+            "practice.drills.look" LOOK;
+            "practice.drills.silent" SILENT;
+            "practice.drills.steps" STEPS;
+            "practice.drills.title" TITLE;
+            "practice.drills.wait" WAIT;
+        }
+    }
+    pub mod hands {
+        texts! {
+            "practice.hands.about" ABOUT;
+            "practice.hands.held" HELD;
+            "practice.hands.keys" Keys { high, low };
+            "practice.hands.let_go" LET_GO;
+            "practice.hands.percent" Percent { number, way };
+            "practice.hands.released" RELEASED;
+            "practice.hands.rest" REST;
+            "practice.hands.title" TITLE;
+            "practice.hands.trim" Trim { control };
+        }
+    }
+    pub mod marks {
+        texts! {
+            "practice.marks.by_herself" ByHerself { name };
+            "practice.marks.hands_off" HANDS_OFF;
+            "practice.marks.may" MAY;
+            "practice.marks.middle" MIDDLE;
+            "practice.marks.never" NEVER;
+            "practice.marks.runs" RUNS;
+            "practice.marks.runs_may" RUNS_MAY;
+            "practice.marks.stands" STANDS;
+            "practice.marks.surely" SURELY;
+        }
+    }
+    pub mod moments {
+        texts! {
+            "practice.moments.begins" BEGINS;
+            "practice.moments.deepest" DEEPEST;
+            "practice.moments.handed_back" HANDED_BACK;
+            "practice.moments.motor_stops" MotorStops { name };
+            "practice.moments.moves" Moves { name };
+            "practice.moments.off" Off { name };
+            "practice.moments.on" On { name };
+            "practice.moments.passing" Passing { name };
+            "practice.moments.past_duty" PastDuty { name };
+            "practice.moments.receiver_acts" RECEIVER_ACTS;
+            "practice.moments.sinks_on" SINKS_ON;
+            "practice.moments.spent" Spent { name };
+            "practice.moments.stage" Stage { name };
+            "practice.moments.stalls" Stalls { name };
+            "practice.moments.surfaced" SURFACED;
+            "practice.moments.tank_empty" TANK_EMPTY;
+            "practice.moments.unit_unaware" UNIT_UNAWARE;
+        }
+    }
+    pub mod table {
+        texts! {
+            "practice.table.cause" CAUSE;
+            "practice.table.legend" LEGEND;
+            "practice.table.title" TITLE;
+        }
+    }
+    pub mod tank {
+        texts! {
+            "practice.tank.drain" DRAIN;
+            "practice.tank.empty" EMPTY;
+            "practice.tank.fill" FILL;
+            "practice.tank.full" FULL;
+            "practice.tank.level" Level { high, low };
+            "practice.tank.level_one" LevelOne { low };
+            "practice.tank.percent" Percent { number };
+            "practice.tank.times" Times { late, soon, way };
+            "practice.tank.times_never" TimesNever { soon, way };
+            "practice.tank.title" TITLE;
+            "practice.tank.unknown_empty" UNKNOWN_EMPTY;
+            "practice.tank.unknown_fill" UNKNOWN_FILL;
+        }
+    }
+}
 pub mod handover {
     texts! {
         "handover.accepted" ACCEPTED;
@@ -1871,6 +2033,7 @@ pub mod handover {
             "handover.files.guide" GUIDE;
             "handover.files.manifest" MANIFEST;
             "handover.files.older" OLDER;
+            "handover.files.practice" PRACTICE;
             "handover.files.report" REPORT;
             "handover.files.sheet" SHEET;
             "handover.files.title" TITLE;

@@ -3,7 +3,7 @@
 use super::say::Say;
 use super::table::{Cell, Table};
 use crate::labels::text::sheet::matrix;
-use crate::rule::matrix::{Cause, CauseKind, Mark, What, matrix};
+use crate::rule::matrix::{Cause, CauseKind, Effect, Mark, What, matrix};
 use crate::setup::{ControlId, Exact, Unit};
 use crate::words::{listed, plain};
 
@@ -21,16 +21,7 @@ pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
         let mut head = vec![say.get(matrix::CAUSE).to_owned()];
         for effect in some {
             let effect = &matrix.effects[*effect];
-            head.push(match effect.what {
-                What::Work(work) => {
-                    let device = plain(&say.setup.devices[work.device].name);
-                    format!("{}\n{device}", plain(&say.setup.work(work).name))
-                }
-                What::Motor(device) => {
-                    let name = plain(&say.setup.devices[device].name);
-                    say.fill(matrix::Runs { motor: &name })
-                }
-            });
+            head.push(self::effect(say, effect));
         }
         let mut table = Table::with_head(head);
         for (cause, name) in matrix.causes.iter().zip(&causes) {
@@ -47,6 +38,20 @@ pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
     all
 }
 
+/// A heading, over two lines.
+pub(crate) fn effect(say: &Say<'_>, effect: &Effect) -> String {
+    match effect.what {
+        What::Work(work) => {
+            let device = plain(&say.setup.devices[work.device].name);
+            format!("{}\n{device}", plain(&say.setup.work(work).name))
+        }
+        What::Motor(device) => {
+            let name = plain(&say.setup.devices[device].name);
+            say.fill(matrix::Runs { motor: &name })
+        }
+    }
+}
+
 fn mark(say: &Say<'_>, mark: Mark) -> Cell {
     match mark {
         Mark::Surely => Cell::bold(say.get(matrix::SURELY)),
@@ -56,8 +61,8 @@ fn mark(say: &Say<'_>, mark: Mark) -> Cell {
     }
 }
 
-/// The causes in the language of the sheet.
-fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
+/// The causes in the reader's language.
+pub(crate) fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
     let stage = |n: usize| {
         let stages = say.setup.fail_safe.as_ref().map(|unit| &unit.stages);
         stages.and_then(|stages| stages.get(n)).map_or_else(String::new, |s| plain(&s.name))

@@ -10,14 +10,14 @@ use crate::setup::{ChannelId, ControlId, Exact, Setup, Side, Toleranced, WorkRef
 use crate::words::{self, plain};
 
 /// What everything on the sheet is worded with.
-pub(super) struct Say<'a> {
-    pub(super) labels: &'a Labels,
-    pub(super) setup: &'a Setup,
-    pub(super) context: &'a Context<'a>,
+pub(crate) struct Say<'a> {
+    pub(crate) labels: &'a Labels,
+    pub(crate) setup: &'a Setup,
+    pub(crate) context: &'a Context<'a>,
 }
 
 impl Say<'_> {
-    pub(super) fn get(&self, text: Text) -> &str {
+    pub(crate) fn get(&self, text: Text) -> &str {
         self.labels.get(text)
     }
 

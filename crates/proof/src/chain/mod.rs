@@ -6,6 +6,7 @@
 //! This is the one place where it stands. The proof works on the same pieces ([`Shape`]) and every
 //! witness is re-run through [`output`] before it is shown; the documents call it too.
 
+pub mod closed;
 pub mod order;
 pub mod rounded;
 pub mod terms;
@@ -49,7 +50,7 @@ pub fn rate(setup: &Setup, channel: ChannelId, side: Side, settings: &[usize]) -
 }
 
 /// What happens to a channel's signal from its endpoint on: steps 4 to 9 of the format.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shape {
     /// +1 when the high way is the longer pulse, else -1.
     pub sense: i32,
@@ -106,6 +107,11 @@ impl Shape {
             onto: (setup.transmitter.pulse.scale != setup.axis)
                 .then(|| [setup.transmitter.pulse.scale.clone(), setup.axis.clone()]),
         }
+    }
+
+    /// The set's own scale and the axis of the file, where the two are not the same.
+    pub fn axes(&self) -> Option<&[Axis; 2]> {
+        self.onto.as_ref()
     }
 
     /// Steps 4 and 6: the signal after the endpoint, before what is added behind it.

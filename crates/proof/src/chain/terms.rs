@@ -50,7 +50,7 @@ impl Curve {
 }
 
 /// A sum with one curve and one trim coefficient per control.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Terms {
     /// By control.
     pub curves: Vec<Curve>,
@@ -100,9 +100,14 @@ pub struct Gathered {
 }
 
 impl Gathered {
+    /// The switches that choose a rate or a mix of a channel, or of what is mixed into it.
+    pub fn switches(&self, setup: &Setup, channel: ChannelId) -> &BTreeSet<ControlId> {
+        &self.switches.get_or_init(|| switches(setup))[channel]
+    }
+
     /// What reaches the endpoint of a channel.
     pub fn before(&self, setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Rc<Terms> {
-        let switches = &self.switches.get_or_init(|| switches(setup))[channel];
+        let switches = self.switches(setup, channel);
         let chosen = switches.iter().map(|&switch| settings[switch]).collect();
         let key = (channel, order.trim, order.mix, chosen);
         if let Some(terms) = self.before.borrow().get(&key) {
