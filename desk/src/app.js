@@ -307,7 +307,7 @@ function listen() {
     radio.addEventListener("change", () => papers.draw(boat));
   }
   at("paper-language").addEventListener("change", () => papers.draw(boat));
-  for (const what of ["pdf", "png", "handover"]) {
+  for (const what of ["pdf", "png", "try", "handover"]) {
     at(`take-${what}`).addEventListener("click", () => papers.take(what, boat, say));
   }
   addEventListener("keydown", (event) => {

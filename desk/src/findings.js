@@ -43,7 +43,8 @@ export function underlined(file) {
 export function draw(holder, file, show) {
   const groups = grouped(file);
   const wanting = (file.wanting ?? []).length ? [unjudged(file.wanting)] : [];
-  const drawn = GROUPS.filter((name) => groups[name].length).map((name) => group(name, groups[name], show));
+  const draw_group = (name) => (name === "not_judged" ? missing(file.not_judged, show) : group(name, groups[name], show));
+  const drawn = GROUPS.filter((name) => (name === "not_judged" ? (file.not_judged ?? []).length : groups[name].length)).map(draw_group);
   holder.replaceChildren(...drawn, ...wanting);
 }
 
@@ -57,6 +58,44 @@ function group(name, all, show) {
     return make("div", { class: "group" }, make("details", { class: name }, make("summary", {}, title), list), note);
   }
   return make("section", { class: `group ${name}` }, make("h3", {}, title), list);
+}
+
+/** What is not judged, by the figures that are missing: each once, how the bench finds it, and what hangs on it. */
+function missing(all, show) {
+  const figures = new Map();
+  for (const one of all) {
+    for (const figure of one.missing) {
+      if (!figures.has(figure.key)) figures.set(figure.key, { ...figure, checks: [] });
+      figures.get(figure.key).checks.push({ ...one, holds: figure.holds });
+    }
+  }
+  const told = [...figures.values()].sort((a, b) => hurts(b) - hurts(a));
+  const list = make("ul", { class: "findings" }, told.map((one) => make("li", {}, figure(one, show))));
+  const title = `${word("group.not_judged")} (${all.length})`;
+  return make("section", { class: "group not_judged" }, make("h3", {}, title), list);
+}
+
+const hurts = ({ checks }) => Number(checks.some((one) => one.could_hurt));
+
+function figure({ key, bench, said, checks }, show) {
+  const check = (one) => {
+    const place = word("place", { line: one.line });
+    const holds = one.holds && make("span", { class: "quiet" }, ` ${one.holds}`);
+    const lead = { type: "button", class: "place", onclick: () => show(one) };
+    return make("li", {}, make("button", lead, make("span", { class: "message" }, one.message), make("span", { class: "line" }, place)), holds);
+  };
+  const facts = [
+    [word("figure.find"), make("span", { lang: "en" }, bench)],
+    [word("figure.why"), said ? word("figure.said") : word("figure.left_out")],
+  ];
+  return make(
+    "article",
+    { class: `finding not_judged${hurts({ checks }) ? " hurts" : ""}` },
+    make("p", { class: "figure" }, key.split(".").join(" \u203a ")),
+    hurts({ checks }) > 0 && make("p", { class: "hurt" }, word("figure.hurts")),
+    make("dl", {}, facts.map(([name, value]) => [make("dt", {}, name), make("dd", {}, value)])),
+    make("details", {}, make("summary", {}, word("figure.checks", { count: checks.length })), make("ul", { class: "checks", lang: "en" }, checks.map(check))),
+  );
 }
 
 function unjudged(keys) {

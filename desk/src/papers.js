@@ -5,7 +5,7 @@ import { at, download, make } from "./dom.js";
 import { args, run } from "./program.js";
 import { word } from "./words.js";
 
-const TYPES = { pdf: "application/pdf", png: "image/png", svg: "image/svg+xml", zip: "application/zip" };
+const TYPES = { pdf: "application/pdf", png: "image/png", svg: "image/svg+xml", try: "text/html", zip: "application/zip" };
 // A zip tells a time for each file; the same papers are to be the same bytes, so it is no clock's.
 const DAY = { mtime: new Date(1980, 0, 1) };
 
@@ -46,7 +46,7 @@ export async function draw(boat) {
 /** Marks what is drawn as no longer so. */
 export const stale = () => at("pages").classList.add("stale");
 
-/** Hands out the paper as `pdf` or `png`, or the whole `handover`. */
+/** Hands out the paper as `pdf` or `png`, the page for practice (`try`), or the whole `handover`. */
 export async function take(what, boat, say) {
   say(word("working"));
   const more = what === "handover" ? extra({ ...boat, errors: 0 }) : extra(boat);

@@ -67,6 +67,7 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         ("picture", made(&["card-1.svg", "card-2.svg"])),
         ("png", made(&["sprat-card-1.png", "sprat-card-2.png"])),
         ("pdf", made(&["sprat-card.pdf"])),
+        ("try", made(&["sprat-practice.html"])),
         ("handover", made(&["sprat-handover"])),
     ];
     // What is not run by itself is put behind others, below.
@@ -79,7 +80,7 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         assert!(made == files || (name == "solve" && made.is_empty()), "{name}: {made:?}");
     }
     let more = [commands["draft"][0].as_str(), commands["language"][0].as_str(), "de"];
-    for name in ["picture", "png", "pdf"] {
+    for name in ["picture", "png", "pdf", "try"] {
         let (status, _, said) = asked(name, &more);
         assert_eq!(status, 0, "{name}: {said}");
     }
@@ -90,7 +91,7 @@ fn the_scripts_ask_for_commands_that_are_listed_and_no_other() {
     let commands: BTreeMap<String, Vec<String>> = serde_json::from_str(&file("commands.json")).unwrap();
     let mut used = quoted_after(&scripts(), "args(\"");
     // Asked for by the name of what is taken away.
-    used.extend(["pdf", "png", "handover"].map(str::to_owned));
+    used.extend(["pdf", "png", "try", "handover"].map(str::to_owned));
     assert_eq!(used, commands.keys().cloned().collect());
 }
 

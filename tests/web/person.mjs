@@ -18,6 +18,7 @@ const page_file = pathToFileURL(resolve(process.argv[2])).href;
 const pictures = process.argv[3];
 if (pictures) mkdirSync(pictures, { recursive: true });
 const BROKEN = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
+const MISSING = "tests/fixtures/mistakes/vent-lets-go-somewhere.yaml";
 // Without these Chromium looks for its makers' hosts by itself.
 const QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"];
 
@@ -159,6 +160,8 @@ async function whole_way() {
   holds("the card is a PDF", card === "blow-reaches-gas-card.pdf" && pdf.subarray(0, 5).toString() === "%PDF-", card);
   const [images, zip] = await taken(page, () => page.click("#take-png"));
   holds("its pictures are two", Object.values(unzipSync(zip)).filter((file) => file[1] === 0x50).length === 2, images);
+  const [practice, html] = await taken(page, () => page.click("#take-try"));
+  holds("the page for practice is one page", practice === "blow-reaches-gas-practice.html" && html.toString().startsWith("<!DOCTYPE html>"), practice);
   for (const [paper, pages] of [["sheet", 3], ["guide", 3]]) {
     await page.check(`input[value=${paper}]`);
     await page.waitForFunction((n) => document.querySelectorAll("#pages:not(.stale) img").length >= n, pages);
@@ -167,7 +170,7 @@ async function whole_way() {
   const [name, folder] = await taken(page, () => page.click("#take-handover"));
   const files = unzipSync(folder);
   const begins = Object.keys(files).find((file) => file.endsWith("/index.html"));
-  holds("the hand-over is whole", name === "blow-reaches-gas-handover.zip" && Object.keys(files).length === 11, Object.keys(files).join(" "));
+  holds("the hand-over is whole", name === "blow-reaches-gas-handover.zip" && Object.keys(files).length === 13, Object.keys(files).join(" "));
   holds("and in the language asked for", /<html lang="de/.test(Buffer.from(files[begins]).toString()));
 
   const [saved, boat] = await taken(page, () => page.keyboard.press("Control+s"));
@@ -206,6 +209,16 @@ async function whole_way() {
   holds("what is no boat file is not opened", (await page.textContent("#boat-name")) === "dropped.yaml");
   await after(page, () => page.selectOption("#boats", "demo:sprat.yaml"));
   holds("the boats to start from are there", (await page.textContent("#boat-name")) === "sprat.yaml" && (await verdict(page)).startsWith("No errors"));
+
+  await after(page, () => page.setInputFiles("#file", MISSING));
+  holds("what is not judged is no pass", (await verdict(page)).startsWith("Not judged: 5"), await verdict(page));
+  const figure = page.locator(".finding.not_judged");
+  holds("a missing figure is told once", (await figure.count()) === 1 && (await figure.locator(".figure").innerText()).includes("vent"), await figure.allInnerTexts().then(String));
+  holds("with how the bench finds it", (await figure.innerText()).includes("creep back until it lets go"));
+  await figure.locator("summary").click();
+  holds("and all that hangs on it", (await figure.locator(".checks li").count()) === 5);
+  await looked_over(page, "not judged");
+  await picture(page, "not-judged");
 
   // By keys alone: into the text, a change there, out again with Tab.
   await page.locator(".cm-content").focus();

@@ -26,6 +26,7 @@ const MOONFISH = [
   ["endpoints", "--format", "json", "moonfish.yaml"],
   ["endpoints", "--solve", "--write", "moonfish.yaml"],
   ["states", "moonfish.yaml"],
+  ["try", "moonfish.yaml"],
   ["rehearse", "moonfish.yaml", "--solve"],
   ["verify", "moonfish.yaml"],
   ["explain", "mixes"],
