@@ -19,6 +19,7 @@ mod outlook;
 mod rests;
 pub mod safe;
 pub mod say;
+pub mod shares;
 pub mod solve;
 pub mod states;
 mod together;

@@ -40,7 +40,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     format!("it stands still only from {}", band(device)),
                 )
                 .name("control", control)
-                .help("let the mix work only with a switch (`when`) that is thrown on the water, or make its share so small that it stays within the band")
+                .help("let the mix work only with a switch (`when`) that is thrown on the water, or make its share so small that it stays within the band; where she is meant to turn on the spot accept it in writing")
                 .asks(
                     Asks::Leaves { device: id, place: context.piloting(id), over, band: still.clone() },
                     format!("{} may turn with {control} at rest", device.name),
