@@ -110,6 +110,9 @@ class Boat:
 
     def switch(self, name, settings, **more):
         self.data["controls"][name] = {"at": more.pop("at", f"place of {name}"), "kind": "switch", "settings": settings, **more}
+        apart = random.Random(f"home {sorted(self.data['controls'])} {settings} {self.r.getstate()[1][:3]}")
+        if apart.random() < 0.25:
+            self.data["controls"][name]["home"] = apart.choice(settings)
 
     def ends_of(self, control):
         c = self.data["controls"][control]

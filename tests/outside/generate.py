@@ -85,7 +85,10 @@ def boat(seed, piecewise=False, plain_windows=False):
     if n_extra == 4:
         chans.append("helm")      # one stick drives two channels
     for i, (s, names) in enumerate(switches.items()):
-        put(f"  {s}: {{at: {['top left', 'front left'][i]}, kind: switch, settings: [{', '.join(names)}]}}")
+        # Drawn apart: all else stays as it was before switches had a home.
+        apart = random.Random(f"home {seed} {s}")
+        home = f", home: {apart.choice(names)}" if apart.random() < 0.25 else ""
+        put(f"  {s}: {{at: {['top left', 'front left'][i]}, kind: switch, settings: [{', '.join(names)}]{home}}}")
 
     def switched(make, chance):
         if yes(chance):

@@ -161,7 +161,7 @@ class Boat:
     def control(self, c):
         kind = "switch" if "settings" in c else c.get("kind", "stick")
         out = {"kind": kind, "at": c.get("at"), "wants": said(c.get("wants")),
-               "settings": c.get("settings", [])}
+               "settings": c.get("settings", []), "home": c.get("home", c.get("settings", [None])[0])}
         t = c.get("trim")
         n, unit = NUMBER.match("0 %" if t in (None, "locked") else t).groups()
         # Where the sides differ a trim in microseconds stays what it is until a channel says which side it is on.
@@ -231,8 +231,8 @@ class Boat:
             k.to = self.with_tol(w["to"]) if "to" in w else None
             k.unless = w["reserved"]["unless"] if isinstance(w.get("reserved"), dict) else {}
             guarded = bool(k.unless)
-            if all(setting == self.switches[sw][0] for sw, setting in k.unless.items()):
-                k.unless = {}         # a guard guards only where something other than the first setting is chosen
+            if all(setting == self.controls[sw]["home"] for sw, setting in k.unless.items()):
+                k.unless = {}         # a guard guards only where a switch has to be thrown
             k.kept, k.dangerous = yes(w.get("kept_on")), yes(w.get("dangerous")) or w["kind"] == "firing contact"
             k.reserved = guarded or yes(w.get("reserved")) or k.kind == "emergency gas valve"
             k.may = k.side * k.at - k.tol        # engaged when side*out + D reaches it
@@ -356,7 +356,7 @@ class Boat:
         return [dict(zip(LINES, c)) for c in itertools.product(*choices)]
 
     def first(self):
-        return {s: v[0] for s, v in self.switches.items()}
+        return {s: self.controls[s]["home"] for s in self.switches}
 
     def nil(self):
         return {c: F(0) for c in self.controls}
@@ -371,7 +371,7 @@ class Boat:
             for n, ch in self.channels.items():
                 for way, pos in ch["measured"].items():
                     p = self.nil()
-                    p.update({c: F(-1) for c in self.switches})
+                    p.update({c: F(self.controls[c]["ways"][self.controls[c]["home"]]) for c in self.switches})
                     p[ch["control"]] = F(way)
                     got = self.pulse(self.output(n, o, self.first(), p, self.nil()))
                     if abs(got - self.pulse(pos)) > slack:

@@ -227,6 +227,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             line: Line::LowerUpper,
             ways: ["flood".into(), "blow".into()],
             settings: vec![],
+            home: 0,
             springs_back: true,
             trim: [Exact::ZERO, Exact::ZERO],
             wants: [vec![], vec![]],

@@ -135,7 +135,7 @@ class Boat:
         if settings:
             ways = {settings[0]: -1, settings[-1]: 1}
         rests = c.get("rests")
-        return {"settings": settings, "ways": ways, "trim": [F(0), F(0)], "said": c.get("trim"),
+        return {"settings": settings, "home": c.get("home", settings[0] if settings else None), "ways": ways, "trim": [F(0), F(0)], "said": c.get("trim"),
                 "springs": kind in ("stick", "buttons") if rests is None else rests != "where left"}
 
     def trim_in_us(self, name, c):
@@ -220,12 +220,12 @@ class Boat:
         """The first measured way that an order does not explain: (channel, way, pulse, measured)"""
         for n, ch in self.channels.items():
             for way in sorted(ch["measured"]):
-                positions = {c: self.stands(c, x["settings"][0]) if x["settings"] else F(0)
+                positions = {c: self.stands(c, x["home"]) if x["settings"] else F(0)
                              for c, x in self.controls.items()}
-                settings = {c: x["settings"][0] for c, x in self.controls.items() if x["settings"]}
+                settings = {c: x["home"] for c, x in self.controls.items() if x["settings"]}
                 positions[ch["control"]] = F(way)
-                if way > 0 and ch["control"] in settings:
-                    settings[ch["control"]] = self.controls[ch["control"]]["settings"][-1]
+                if ch["control"] in settings:
+                    settings[ch["control"]] = self.controls[ch["control"]]["settings"][-1 if way > 0 else 0]
                 got = self.pulse(self.steps(n, order, settings, positions, {})["output"])
                 if abs(got - ch["measured"][way]) > self.pulse_off + 5:
                     return n, way, got, ch["measured"][way]

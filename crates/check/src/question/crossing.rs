@@ -194,7 +194,7 @@ impl Search<'_> {
                 .limits
                 .iter()
                 .filter_map(|question| match &question.asks {
-                    Asks::Engages { function, .. } => self.setup.work(*function).guard(),
+                    Asks::Engages { function, .. } => self.setup.guard(*function),
                     _ => None,
                 })
                 .map(|(switch, setting)| Change::Guard(self.channel, self.side.index(), switch, setting)),

@@ -254,11 +254,11 @@ pub fn witness(context: &Context, found: &Found) -> Witness {
     }
 }
 
-/// What a switch does in a witness; nothing where it stands in its first setting, as nobody touched it.
+/// What a switch does in a witness; nothing where it stands as it does when nobody has thrown it.
 fn thrown(control: &Control, setting: usize, at: &Exact, moves: bool) -> Option<String> {
     let (name, stands) = (&control.name, control.setting_position(setting));
     if !moves || *at == stands || control.settings.len() < 2 {
-        return (setting != 0).then(|| format!("{name}: {}", control.settings[setting]));
+        return (setting != control.home).then(|| format!("{name}: {}", control.settings[setting]));
     }
     // Either of the two may still be in force, so the one that is comes first.
     let other = if *at > stands { setting + 1 } else { setting.saturating_sub(1) };

@@ -13,7 +13,7 @@ pub(super) const NAME: &str = "emergency-within-reach";
 pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (function, w) in context.works() {
-        let over = match w.guard() {
+        let over = match setup.guard(function) {
             Some((switch, setting)) => context.everything.clone().without_setting(switch, setting),
             None if w.is_reserved() => context.everything.clone(),
             None => continue,

@@ -19,7 +19,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             continue;
         }
         let name = setup.work_name(function);
-        let asks = match w.guard() {
+        let asks = match setup.guard(function) {
             Some(_) => Asks::Fact(false),
             None => {
                 let over = context.everything.clone();
@@ -43,7 +43,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 }
 
 /// For each switch beside the hands that work it: whether the pilot reaches a work with that switch in its
-/// first setting, where it stands when nobody has thrown it. One that has to be thrown first guards the
+/// setting where it stands when nobody has thrown it. One that has to be thrown first guards the
 /// work; it need not be called a guard to be one.
 pub(super) fn without_throwing(context: &Context, function: WorkRef) -> Vec<Asks> {
     let setup = context.setup;
@@ -53,7 +53,8 @@ pub(super) fn without_throwing(context: &Context, function: WorkRef) -> Vec<Asks
     let beside = switches.into_iter().filter(|switch| !hands.contains(switch));
     beside
         .map(|switch| {
-            let over = context.everything.clone().settled().with_settings(&[(switch, 0)]);
+            let over =
+                context.everything.clone().settled().with_settings(&[(switch, setup.controls[switch].home)]);
             Asks::Engages { function, place: context.piloting(function.device), over }
         })
         .collect()

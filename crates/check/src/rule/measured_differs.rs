@@ -37,7 +37,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     .and_at(say::endpoint_path(setup, channel, side), "computed from this endpoint")
                     .gap("measured", Gap::Pulses(vec![measured.clone()]))
                     .gap("computed", Gap::Pulses(pulses))
-                    .help("measure again with trims at nought and switches in their first setting; else a setting in the file is not the one in the set, or another memory was selected")
+                    .help("measure again with trims at nought and switches as they are when nobody has thrown them; else a setting in the file is not the one in the set, or another memory was selected")
                     ;
             if differs && exchanging_agrees(context, channel) {
                 draft = draft.help("with the two endpoints of this channel exchanged all its pulses agree: after a reversal they were not exchanged, in the set or in the file");

@@ -68,7 +68,7 @@ fn left(context: &Context, function: WorkRef) -> Option<ControlId> {
 fn as_left<'a>(context: &Context<'a>, function: WorkRef, control: ControlId) -> Question<'a> {
     let setup = context.setup;
     let mut over = context.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);
-    if let Some((switch, setting)) = setup.work(function).guard() {
+    if let Some((switch, setting)) = setup.guard(function) {
         over = over.without_setting(switch, setting);
     }
     // A switch that merely hides the work is left thrown as easily as the rest.

@@ -51,10 +51,13 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 }
 
 /// Settings that the pilot chooses in order to have a mix of the channel: with them a propeller that
-/// turns is what was asked for. A first setting is not chosen, it is what a switch has that nobody threw.
+/// turns is what was asked for. The setting of a switch that nobody threw is not chosen.
 fn by_intention(setup: &Setup, channel: ChannelId) -> BTreeSet<(ControlId, usize)> {
     let mixes = setup.channels[channel].mixes.iter();
-    mixes.flat_map(|mix| mix.when.iter().copied()).filter(|&(_, setting)| setting != 0).collect()
+    mixes
+        .flat_map(|mix| mix.when.iter().copied())
+        .filter(|&(switch, setting)| setting != setup.controls[switch].home)
+        .collect()
 }
 
 /// The controls that ask for speed: the channel's own, or where mixes alone drive it, those that

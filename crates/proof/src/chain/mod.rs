@@ -28,12 +28,16 @@ pub struct Inputs {
 }
 
 impl Inputs {
-    /// Nothing touched: controls at rest, trims at nought, switches in their first setting.
+    /// Nothing touched: controls at rest, trims at nought, switches as they are when nobody has thrown them.
     pub fn at_rest(setup: &Setup) -> Self {
         let n = setup.controls.len();
-        // A switch has no rest: in its first setting it stands where that setting lies.
-        let positions = setup.controls.iter().map(|c| c.setting_position(0)).collect();
-        Self { positions, trims: vec![Exact::ZERO; n], settings: vec![0; n] }
+        // A switch has no rest: it stands where the setting lies in which nobody has thrown it.
+        let positions = setup.controls.iter().map(|c| c.setting_position(c.home)).collect();
+        Self {
+            positions,
+            trims: vec![Exact::ZERO; n],
+            settings: setup.controls.iter().map(|c| c.home).collect(),
+        }
     }
 }
 
@@ -301,14 +305,14 @@ pub fn steps(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order) 
 }
 
 /// The output with one way of a channel's control held fully, trims at nought, all else at rest and
-/// every switch in its first setting: what a pulse meter shows for `measured`.
+/// every switch as it is when nobody has thrown it: what a pulse meter shows for `measured`.
 pub fn held_fully(setup: &Setup, channel: ChannelId, side: Side, order: &Order) -> Exact {
     let mut inputs = Inputs::at_rest(setup);
     if let Some(own) = setup.channels[channel].control {
         inputs.positions[own] = side.position();
         let settings = setup.controls[own].settings.len();
-        if side == Side::High && settings > 0 {
-            inputs.settings[own] = settings - 1;
+        if settings > 0 {
+            inputs.settings[own] = if side == Side::High { settings - 1 } else { 0 };
         }
     }
     output(setup, channel, &inputs, order)

@@ -112,14 +112,14 @@ impl Influence {
     }
 }
 
-/// Every choice of settings of some switches, the others in their first; `None` if too many.
+/// Every choice of settings of some switches, the others not thrown; `None` if too many.
 pub fn choices(setup: &Setup, switches: &BTreeSet<ControlId>) -> Option<Vec<Vec<usize>>> {
     let count = switches
         .iter()
         .try_fold(1usize, |n, &s| n.checked_mul(setup.controls[s].settings.len().max(1)))
         .filter(|&n| n <= MOST_COMBINATIONS)?;
-    let mut all = Vec::with_capacity(count);
-    all.push(vec![0; setup.controls.len()]);
+    let mut all: Vec<Vec<usize>> = Vec::with_capacity(count);
+    all.push(setup.controls.iter().map(|control| control.home).collect());
     for &switch in switches {
         let settings = setup.controls[switch].settings.len().max(1);
         let before = std::mem::take(&mut all);

@@ -44,6 +44,14 @@ pub(in crate::setup) static CONTROL: Part = Part {
         )
         .beside(&[("kind", "switch")]),
         fact(
+            "home",
+            "The setting in which a switch stands that nobody has thrown: `stop` of `[in, stop, out]`.",
+            Text,
+            Means("it is the first"),
+            "gentle",
+        )
+        .beside(&[("kind", "switch"), ("settings", "[gentle, full]")]),
+        fact(
             "rests",
             "Where it is when let go, if that is unusual for its kind.",
             Words(|| words_of(reader::RESTS)),

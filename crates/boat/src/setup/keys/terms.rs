@@ -43,7 +43,7 @@ terms! {
     "rate": "How much of the stick counts. A switch can choose between several.";
     "expo": "How much gentler a control acts around rest than at its ends.";
     "mix": "A share of another control, or of another channel, that the set adds to a channel.";
-    "setting": "A position of a switch, by your word for it. A switch not thrown is in its first setting.";
+    "setting": "A position of a switch, by your word for it. A switch that nobody has thrown is in its first setting, or in the one that `home` names.";
     "guard": "A switch without which something reserved cannot be engaged: `reserved: {unless: {guard: armed}}`.";
     "stop": "Where something binds: a servo driven past it hums, heats or breaks something.";
     "accuracy": "The most something can be off, either side, beyond what repeating shows: warmth, voltage, wear, \

@@ -53,6 +53,7 @@ impl<'a> Reader<'a> {
                 line: Line::LeftRight,
                 ways: [String::new(), String::new()],
                 settings: Vec::new(),
+                home: 0,
                 springs_back: true,
                 trim: [Exact::ZERO, Exact::ZERO],
                 wants: [Vec::new(), Vec::new()],
@@ -196,14 +197,20 @@ impl<'a> Reader<'a> {
         };
         self.controls[id].ways = [first.clone(), last.clone()];
         self.controls[id].line = Line::LowerUpper;
+        if let Some(node) = block.get("home") {
+            let words: Vec<(&str, usize)> =
+                settings.iter().enumerate().map(|(n, s)| (s.as_str(), n)).collect();
+            self.controls[id].home = self.pad.word(node, "`home`", &words).unwrap_or(0);
+        }
         self.controls[id].settings = settings;
         true
     }
 
     fn ways(&mut self, id: usize, block: &Block<'_>) -> bool {
-        if let Some(node) = block.get("settings") {
+        for key in ["settings", "home"] {
+            let Some(node) = block.get(key) else { continue };
             self.pad.add(
-                Mistake::at(node.span, "only a switch has `settings`", "does not belong here")
+                Mistake::at(node.span, format!("only a switch has `{key}`"), "does not belong here")
                     .help("write `kind: switch`, or `ways` instead of `settings`"),
             );
         }

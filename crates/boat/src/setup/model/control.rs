@@ -102,6 +102,8 @@ pub struct Control {
     pub ways: [String; 2],
     /// A switch's settings in order, spread evenly over [-1, +1]; empty for others.
     pub settings: Vec<String>,
+    /// The setting in which a switch stands that nobody has thrown; 0 for others.
+    pub home: usize,
     /// Springs back to rest when let go.
     pub springs_back: bool,
     /// The most the trim can move it, to the low and to the high way; nought when absent or locked.

@@ -159,15 +159,6 @@ impl Work {
     pub fn is_reserved(&self) -> bool {
         self.kind.emergency || self.reserved != Reserved::No
     }
-
-    /// The switch that guards it and the setting that arms it. A first setting is one that nobody has to
-    /// choose, so it guards nothing.
-    pub fn guard(&self) -> Option<(ControlId, usize)> {
-        match self.reserved {
-            Reserved::Unless(switch, setting) if setting != 0 => Some((switch, setting)),
-            _ => None,
-        }
-    }
 }
 
 impl Device {

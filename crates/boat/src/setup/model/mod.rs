@@ -141,6 +141,17 @@ impl Setup {
         format!("{}.{}", self.devices[work.device].name, self.work(work).name)
     }
 
+    /// The switch that guards a work and the setting that arms it. The setting of a switch that nobody has
+    /// thrown is one that nobody has to choose, so it guards nothing.
+    pub fn guard(&self, work: WorkRef) -> Option<(ControlId, usize)> {
+        match self.work(work).reserved {
+            Reserved::Unless(switch, setting) if setting != self.controls[switch].home => {
+                Some((switch, setting))
+            }
+            _ => None,
+        }
+    }
+
     /// Where an output of the set, as a share of its own full pulse, lies on the axis.
     pub fn position_of_output(&self, output: &Exact) -> Exact {
         self.axis.position_from(&self.transmitter.pulse.scale, output)
