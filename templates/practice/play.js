@@ -30,7 +30,7 @@
 
   // ---- where the hands are ----
 
-  const places = boat.controls.map(({ settings, springs_back }) => ({ position: 0, trim: 0, setting: 0, rest: 0, springs_back, settings }));
+  const places = boat.controls.map(({ settings, home, springs_back }) => ({ position: 0, trim: 0, setting: home, rest: 0, springs_back, settings }));
   const moved = [];
   let wanted = false;
 
@@ -421,7 +421,7 @@
 
   function settings(id) {
     const all = words.controls[id].settings.map((text, n) => {
-      const radio = make("input", { type: "radio", name: `switch-${id}`, checked: n === 0 });
+      const radio = make("input", { type: "radio", name: `switch-${id}`, checked: n === boat.controls[id].home });
       radio.addEventListener("change", () => {
         places[id].setting = n;
         soon();
@@ -453,7 +453,7 @@
   // ---- what she does by herself ----
 
   function choice(legend, name, texts) {
-    const radios = texts.map((text, n) => make("label", {}, make("input", { type: "radio", name, value: n, checked: n === 0 }), ` ${text}`));
+    const radios = texts.map((text, n) => make("label", {}, make("input", { type: "radio", name, value: n, checked: n === boat.controls[id].home }), ` ${text}`));
     return make("fieldset", {}, make("legend", {}, legend), make("div", { className: "row" }, ...radios));
   }
   const chosen = (name) => Number(document.querySelector(`input[name=${name}]:checked`)?.value ?? 0);

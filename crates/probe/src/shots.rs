@@ -106,7 +106,7 @@ fn with_trims(setup: &Setup, poses: Vec<Pose>, control: ControlId) -> Vec<Pose> 
 fn with_settings(setup: &Setup, poses: Vec<Pose>, switch: ControlId) -> Vec<Pose> {
     let c = &setup.controls[switch];
     let mut all = poses.clone();
-    for setting in 1..c.settings.len() {
+    for setting in (0..c.settings.len()).filter(|&setting| setting != c.home) {
         for (held, cost) in &poses {
             let mut held = held.clone();
             held.settings[switch] = setting;

@@ -39,6 +39,8 @@ struct ControlV1<'a> {
     line: [&'static str; 2],
     ways: [&'a str; 2],
     settings: Vec<SettingV1<'a>>,
+    /// Of these the one in which nobody has thrown it; nought without settings.
+    home: usize,
     springs_back: bool,
     /// The most the trim can move it to the low and to the high way.
     trim: [String; 2],
@@ -223,6 +225,7 @@ fn control(control: &Control, trim: [Exact; 2]) -> ControlV1<'_> {
         line: control.line.words(),
         ways: control.ways.each_ref().map(String::as_str),
         settings: control.settings.iter().map(String::as_str).enumerate().map(setting).collect(),
+        home: control.home,
         springs_back: control.springs_back,
         trim: texts(&trim),
     }
