@@ -453,7 +453,7 @@
   // ---- what she does by herself ----
 
   function choice(legend, name, texts) {
-    const radios = texts.map((text, n) => make("label", {}, make("input", { type: "radio", name, value: n, checked: n === boat.controls[id].home }), ` ${text}`));
+    const radios = texts.map((text, n) => make("label", {}, make("input", { type: "radio", name, value: n, checked: n === 0 }), ` ${text}`));
     return make("fieldset", {}, make("legend", {}, legend), make("div", { className: "row" }, ...radios));
   }
   const chosen = (name) => Number(document.querySelector(`input[name=${name}]:checked`)?.value ?? 0);
