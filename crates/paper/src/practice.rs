@@ -156,8 +156,8 @@ fn table(out: &mut String, say: &Say<'_>) {
     }
     let _ = writeln!(
         out,
-        "<section class=\"table\">\n<h2 id=\"table-title\">{}</h2>\n<p class=\"quiet\">{}</p>\n\
-         <div class=\"wide\" role=\"region\" tabindex=\"0\" aria-labelledby=\"table-title\">\n<table>\n<thead><tr><th scope=\"col\">{}</th>",
+        "<section class=\"table\" aria-labelledby=\"table-title\">\n<h2 id=\"table-title\">{}</h2>\n<p class=\"quiet\">{}</p>\n\
+         <div class=\"wide\" role=\"group\" tabindex=\"0\" aria-labelledby=\"table-title\">\n<table>\n<thead><tr><th scope=\"col\">{}</th>",
         get(practice::table::TITLE),
         get(practice::table::LEGEND),
         get(practice::table::CAUSE)
