@@ -431,6 +431,14 @@ pub struct Bench {
     /// The record that the readings go into [default: FILE with .bench.yaml]
     #[arg(long, value_name = "FILE")]
     pub record: Option<PathBuf>,
+    /// Only what has to be repeated after a change of the file: readings of its earlier states count where all that
+    /// they rest on is the same
+    #[arg(long)]
+    pub due: bool,
+    /// Something of the boat or the set is another one now, such as tank_servo, "channel 4" or transmitter: what rests on
+    /// it is to be repeated
+    #[arg(long, value_name = "WHAT")]
+    pub changed: Vec<String>,
     /// Who sits there
     #[command(flatten)]
     pub seat: Seat,

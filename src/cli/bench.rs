@@ -1,6 +1,7 @@
 //! `lidcard bench`: the tests of the sheet, one step at a time, and what was read into the record.
 
 pub(super) mod clock;
+mod due;
 mod item;
 pub(super) mod lines;
 pub(super) mod store;
@@ -22,6 +23,7 @@ use crate::report::text::counted;
 use crate::report::{FileReport, human};
 use crate::rule;
 use crate::setup::Exact;
+use crate::setup::canonical::lines as said;
 use lines::Lines;
 use store::Store;
 pub(super) use store::beside;
@@ -45,6 +47,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     };
     let code = Code::of(&source).to_string();
     let judged = rule::judge(&setup);
+    let lines_of_file = said(&source.root);
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);
     if errors > 0 {
@@ -74,13 +77,23 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         setup.boat.name,
         path.display()
     ))?;
+    let context = Context::new(&setup);
+    let tests = sheet::readings(&context, &Labels::of(language::ALL[0].1).speaking_of(&setup));
+    let items = item::all(&tests, &setup, &lines_of_file);
+    for what in &args.changed {
+        store.add(due::changed(what, &items, &store.record, &setup)?)?;
+    }
+    if args.due || !args.changed.is_empty() {
+        let given = args.seat.meters.clone();
+        let walk = Walk { context: &context, code: &code, meters: &given, items: &items, due: args.due };
+        if !due::told(&walk, &store.record, streams)? {
+            return Ok(Outcome::Clean);
+        }
+    }
     let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
     let meters = meters_of(&run);
     store.add(Entry::Run(run))?;
-    let context = Context::new(&setup);
-    let tests = sheet::readings(&context, &Labels::of(language::ALL[0].1).speaking_of(&setup));
-    let items = item::all(&tests, &setup);
-    let walk = Walk { context: &context, code: &code, meters: &meters, items: &items };
+    let walk = Walk { context: &context, code: &code, meters: &meters, items: &items, due: args.due };
     walk.go(&mut store, &mut lines, streams)
 }
 

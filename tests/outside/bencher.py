@@ -82,10 +82,10 @@ class Person:
         return ", ".join(f"{middle + off:.1f} us" for off in (-1, 0, 1, 0, -1))
 
 
-def sit(file, record, person, stop_after=None, kill=False):
+def sit(file, record, person, *more, stop_after=None, kill=False):
     """One run; gives back its status and all that was printed and typed."""
     command = [str(PROGRAM), "bench", str(file), "--record", str(record), "--by", "KL", "--conditions", "cold",
-               "--meter", f"pulse meter = {METER} us"]
+               "--meter", f"pulse meter = {METER} us", *more]
     run = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     told, asked, steps = "", b"", 0
     while byte := run.stdout.read(1):

@@ -17,7 +17,7 @@ import jsonschema
 from ruamel.yaml import YAML
 
 from bencher import METER, Person, rng, sit
-from harness import BOATS, Cases, count, lidcard
+from harness import BOATS, Cases, count, lidcard, some
 
 cases = Cases()
 schema = json.loads(lidcard("schema", "--record")[1])
@@ -66,6 +66,33 @@ with tempfile.TemporaryDirectory() as folder:
         cases.holds(f"flood {turned} % lower: {'closed' if good else 'not closed'}", ("STOP" in told) != good)
         if not good:
             cases.holds(f"flood {turned} % lower: no gas", "Put the bottle in" not in told and "4.9" in told[told.index("STOP"):])
+    # After a change of the file: due are the pulses that the plain account works out to be others, and no others.
+    boat, record = folder / "due.yaml", folder / "due.bench.yaml"
+    boat.write_text(text)
+    sit(boat, record, Person(text))
+    taken = {e["of"] for e in entries(record) if "read" in e}
+    pulses = [of for of in taken if re.fullmatch(r"\d+/.*", of)]
+    changes = [("blow: 53 %}", "blow: 55 %}"), ("expo: 20 %", "expo: 30 %"), ("sub_trim: -3 %", "sub_trim: -2 %"),
+               ("gentle: 55 %", "gentle: 60 %"), ("add: 12 %", "add: 10 %"), ("revision: C", "revision: D"),
+               ("from: +72 % ± 4 %", "from: +73 % ± 4 %")]
+    for old, new in some(changes, 3):
+        before, after = Person(text), Person(text.replace(old, new))
+        others = {of for of in pulses if before.pulse(of) != after.pulse(of)}
+        boat.write_text(text.replace(old, new))
+        told = lidcard("bench", boat, "--due")[1]
+        due = {of for of in taken if re.search(rf"\n +[\d.]+ +{re.escape(of)}\n", told)}
+        cases.holds(f"{new}: the pulses that became others are due", {of for of in due if of in pulses} == others, f"{due} {others}")
+        cases.holds(f"{new}: no point is due", not any("tank_servo" in of for of in due), f"{due}")
+        status, told = sit(boat, record, Person(text.replace(old, new)), "--due")
+        cases.holds(f"{new}: what is due is asked, and no more", all((f"pulse: {of}," in told) == (of in others) for of in pulses), told[:500])
+        told = lidcard("bench", boat, "--due")[1]
+        cases.holds(f"{new}: then nothing has to be repeated", "Nothing has to be repeated" in told, told)
+    boat.write_text(text)
+    told = lidcard("bench", boat, "--changed", "tank_servo")[1]
+    cases.holds("another servo: its points are due, its pulses are not", all((of in " ".join(told.split())) == ("tank_servo" in of) for of in taken if "loss" not in of), told)
+    status, _, err = lidcard("bench", boat, "--changed", "the weather")
+    cases.holds("what nothing rests on is told with what there is", status == 2 and "tank_servo" in err, err)
+
     # A gate that is not so ends it at once.
     record = folder / "gate.bench.yaml"
     status, told = sit(moonfish, record, Person(text, ["Take the gas bottle out"]))

@@ -87,6 +87,8 @@ struct Facts {
 struct Line<'a> {
     run: &'a Run,
     taken: &'a Taken,
+    /// Something that it rests on was changed by hand afterwards.
+    void: bool,
 }
 
 impl Facts {
@@ -97,7 +99,7 @@ impl Facts {
         let none = Record::default();
         let (taken, sum) = request.record.as_ref().map_or((&none, ""), |r| (&r.record, r.sum.as_str()));
         let (own, others): (Vec<Line<'_>>, Vec<Line<'_>>) =
-            lines(taken).into_iter().partition(|line| line.run.code == code);
+            lines(taken).into_iter().partition(|line| line.run.code == code && !line.void);
         let context = Context::new(job.setup);
         let wanted = sheet::readings(&context, labels);
         let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
@@ -133,7 +135,11 @@ fn lines(taken: &Record) -> Vec<Line<'_>> {
     for entry in &taken.entries {
         match entry {
             Entry::Run(begun) => run = Some(begun),
-            Entry::Test(taken) => all.extend(run.map(|run| Line { run, taken })),
+            Entry::Test(taken) => all.extend(run.map(|run| Line { run, taken, void: false })),
+            Entry::Changed(changed) => {
+                let void = all.iter_mut().filter(|line: &&mut Line| changed.void.contains(&line.taken.of));
+                void.for_each(|line| line.void = true);
+            }
         }
     }
     all
@@ -252,7 +258,7 @@ fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
 fn of_other_states(labels: &Labels, others: &[Line<'_>]) -> Table {
     let head = [runs::CODE, tests::NUMBER, tests::DO, tests::READ, tests::WHO];
     let mut table = Table::with_head(head.map(|text| labels.get(text).to_owned()));
-    for Line { run, taken } in others {
+    for Line { run, taken, .. } in others {
         let read = match taken.seen {
             Some(seen) => labels.get(if seen { record::YES } else { record::NO }).to_owned(),
             None => taken.read.join(", "),

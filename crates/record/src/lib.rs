@@ -26,6 +26,19 @@ pub enum Entry {
     Run(Run),
     /// Something was read, seen or left out.
     Test(Test),
+    /// Something of the boat is another one now.
+    Changed(Changed),
+}
+
+/// Something was changed that the file says nothing of: another servo with the same figures.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Changed {
+    /// The moment.
+    pub at: String,
+    /// What: `tank_servo`, `channel 4`, `transmitter`.
+    pub what: String,
+    /// What was read or seen before and no longer counts.
+    pub void: Vec<String>,
 }
 
 /// Who sat down, with what, at which state of the boat file.
@@ -64,6 +77,8 @@ pub struct Test {
     pub safe: String,
     /// In somebody's words.
     pub remark: String,
+    /// A sum over all that it rests on: where that is the same in a later state of the file, it still counts.
+    pub on: String,
 }
 
 /// All entries of a file, in their order.
@@ -113,6 +128,7 @@ impl Entry {
                 text("safe", &test.safe);
                 text("agrees", &test.agrees);
                 text("remark", &test.remark);
+                text("on", &test.on);
                 if !test.read.is_empty() {
                     let all: Vec<String> = test.read.iter().map(|read| quoted(read)).collect();
                     parts.push(format!("read: [{}]", all.join(", ")));
@@ -123,6 +139,12 @@ impl Entry {
                 if test.skipped {
                     parts.push("skipped: yes".to_owned());
                 }
+            }
+            Self::Changed(changed) => {
+                text("at", &changed.at);
+                text("changed", &changed.what);
+                let all: Vec<String> = changed.void.iter().map(|of| quoted(of)).collect();
+                parts.push(format!("void: [{}]", all.join(", ")));
             }
         }
         format!("- {{{}}}\n", parts.join(", "))
@@ -183,15 +205,43 @@ impl Record {
             match entry {
                 Entry::Run(run) => current = run.code == code,
                 Entry::Test(test) if current => all.push(test),
-                Entry::Test(_) => {}
+                Entry::Test(_) | Entry::Changed(_) => {}
             }
         }
         all.into_iter().rev()
     }
 
+    /// Everything that was read or seen of something since what it rests on was last changed by hand, the newest
+    /// first, each with the code of its state of the file.
+    fn since_changed<'a>(&'a self, of: &str) -> Vec<(&'a str, &'a Test)> {
+        let mut code = "";
+        let mut all = Vec::new();
+        for entry in &self.entries {
+            match entry {
+                Entry::Run(run) => code = &run.code,
+                Entry::Test(test) if test.of == of && !test.skipped && test.is_answer() => all.push((code, test)),
+                Entry::Test(_) => {}
+                Entry::Changed(changed) if changed.void.iter().any(|void| void == of) => all.clear(),
+                Entry::Changed(_) => {}
+            }
+        }
+        all.reverse();
+        all
+    }
+
+    /// What was last read or seen of something in another state of the file in which all that it rests on was the
+    /// same, where nothing was in this one.
+    pub fn still_good<'a>(&'a self, code: &str, of: &str, on: &str) -> Option<&'a Test> {
+        let all = self.since_changed(of);
+        if on.is_empty() || all.iter().any(|(other, _)| *other == code) {
+            return None;
+        }
+        all.into_iter().find(|(_, test)| test.on == on).map(|(_, test)| test)
+    }
+
     /// What was last read or seen of something at this code; what was left out does not count.
     pub fn last<'a>(&'a self, code: &'a str, of: &str) -> Option<&'a Test> {
-        self.of_code(code).find(|test| test.of == of && !test.skipped && test.is_answer())
+        self.since_changed(of).into_iter().find(|(of_run, _)| *of_run == code).map(|(_, test)| test)
     }
 }
 
@@ -230,6 +280,9 @@ fn entry(node: &Node) -> Option<Entry> {
             conditions: text("conditions"),
         }));
     }
+    if node.get("changed").is_some() {
+        return Some(Entry::Changed(Changed { at: text("at"), what: text("changed"), void: list("void") }));
+    }
     let seen = match text("seen").as_str() {
         "yes" | "true" => Some(true),
         "no" | "false" => Some(false),
@@ -246,6 +299,7 @@ fn entry(node: &Node) -> Option<Entry> {
         agrees: text("agrees"),
         safe: text("safe"),
         remark: text("remark"),
+        on: text("on"),
     }))
 }
 
@@ -261,7 +315,7 @@ pub fn mended(text: &str) -> Option<String> {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{Entry, Record, Run, Test, head, mended};
+    use super::{Changed, Entry, Record, Run, Test, head, mended};
     use lidcard_boat::source::Source;
     use proptest::prelude::*;
 
@@ -306,6 +360,25 @@ mod tests {
         assert!(record.last("9A8H-CN6T", "4/blow held").is_some());
         assert!(record.last("AAAA-AAAA", "4/blow held").is_none());
         assert!(!blow().is_good());
+    }
+
+    /// The newest run has another code; what rests on the same still counts, until something is changed by hand.
+    #[test]
+    fn what_rests_on_the_same_counts_in_another_state_of_the_file_until_it_is_changed() {
+        let again = Entry::Run(Run { code: "AAAA-AAAA".into(), ..Run::default() });
+        let on = Test { on: "x1".into(), ..blow() };
+        let mut record = Record { entries: vec![run(), Entry::Test(on), again.clone()] };
+        assert!(record.still_good("AAAA-AAAA", "4/blow held", "x1").is_some());
+        assert!(record.still_good("AAAA-AAAA", "4/blow held", "x2").is_none());
+        assert!(record.still_good("9A8H-CN6T", "4/blow held", "x1").is_none(), "that is its own state");
+        let changed = Changed { what: "transmitter".into(), void: vec!["4/blow held".into()], ..Changed::default() };
+        record.entries.push(Entry::Changed(changed));
+        assert!(record.still_good("AAAA-AAAA", "4/blow held", "x1").is_none());
+        assert!(record.last("9A8H-CN6T", "4/blow held").is_none());
+        record.entries.extend([again, Entry::Test(blow())]);
+        assert!(record.last("AAAA-AAAA", "4/blow held").is_some());
+        let text = head("x") + &record.entries.iter().map(Entry::line).collect::<String>();
+        assert_eq!(read(&text).unwrap(), record);
     }
 
     #[test]

@@ -1,9 +1,11 @@
 //! The tests of the sheet as steps: one thing to read or to look at, one after the other.
 
 use crate::bench::judge::{self, Agrees, Room, Safe, Verdict};
+use crate::bench::rests::{self, Rests, Step};
 use crate::bench::room;
 use crate::document::sheet::{Gate, PointOf, Pulse, Reads, Test};
 use crate::question::Context;
+use crate::setup::canonical::Line;
 use crate::setup::{Exact, Readings, Setup, Toleranced, WorkRef};
 
 /// One step.
@@ -14,6 +16,8 @@ pub(super) struct Item<'a> {
     pub(super) of: String,
     /// What is read, or whether something is seen.
     pub(super) reads: Read<'a>,
+    /// What it rests on.
+    pub(super) rests: Rests,
 }
 
 /// What a step reads.
@@ -27,11 +31,24 @@ pub(super) enum Read<'a> {
 }
 
 /// All steps in the order of the sheet. Where a pulse is read something is looked at as well.
-pub(super) fn all<'a>(tests: &'a [Test], setup: &Setup) -> Vec<Item<'a>> {
+pub(super) fn all<'a>(tests: &'a [Test], setup: &Setup, said: &[Line]) -> Vec<Item<'a>> {
     let mut items = Vec::new();
     for test in tests {
-        let mut add = |of: String, reads| items.push(Item { test, of, reads });
+        let beside: &[Pulse] = if let Reads::Pulses(pulses) = &test.reads { pulses } else { &[] };
+        let mut add = |of: String, reads| {
+            let step = match &reads {
+                Read::Seen => Step::Seen(beside),
+                Read::Pulse(pulse) => Step::Pulse(pulse),
+                Read::Point(work, _) => Step::Point(*work),
+            };
+            let rests = rests::of(setup, said, test, step);
+            items.push(Item { test, of, reads, rests });
+        };
         match &test.reads {
+            // What is done several times is told apart by what is seen.
+            Reads::Seen if tests.iter().filter(|other| other.what == test.what).count() > 1 => {
+                add(format!("{}: {}", test.what, test.see), Read::Seen);
+            }
             Reads::Seen => add(test.what.clone(), Read::Seen),
             Reads::Pulses(pulses) => {
                 for pulse in pulses {

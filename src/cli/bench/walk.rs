@@ -6,7 +6,7 @@ use super::store::Store;
 use super::{Meter, clock, understood};
 use crate::bench::judge::{Agrees, Safe, Verdict};
 use crate::bench::record::{Entry, Record, Test};
-use crate::bench::typed::Typed;
+use crate::bench::typed::{self, Typed};
 use crate::cli::Streams;
 use crate::cli::outcome::{Failure, Outcome};
 use crate::question::Context;
@@ -19,6 +19,8 @@ pub(super) struct Walk<'a> {
     pub(super) code: &'a str,
     pub(super) meters: &'a [Meter],
     pub(super) items: &'a [Item<'a>],
+    /// Whether readings of other states of the file count where all that they rest on is the same.
+    pub(super) due: bool,
 }
 
 /// Where to go from a step.
@@ -82,7 +84,7 @@ impl Walk<'_> {
                 match understood(&line, self.context.setup, streams)? {
                     Some(Typed::Readings(read)) => {
                         let of = format!("the same pulse with {}", meter.0);
-                        store.add(self.entry("", of, &read, None))?;
+                        store.add(self.entry(("", ""), of, &read, None))?;
                         all.extend(read.first().map(|(_, us)| (meter, us.clone())));
                         break;
                     }
@@ -153,7 +155,7 @@ impl Walk<'_> {
                 (Typed::No, Read::Pulse(_) | Read::Point(..)) => held = None,
                 (Typed::Yes, Read::Pulse(_) | Read::Point(..)) => {
                     if let Some((read, verdict)) = held.take() {
-                        store.add(self.entry(&item.test.number, item.of.clone(), &read, Some(&verdict)))?;
+                        store.add(self.entry((&item.test.number, &item.rests.on), item.of.clone(), &read, Some(&verdict)))?;
                         return Ok(Next::On);
                     }
                 }
@@ -166,7 +168,7 @@ impl Walk<'_> {
                     let verdict = self.judged(item, &read, streams)?;
                     if verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs)
                     {
-                        store.add(self.entry(&item.test.number, item.of.clone(), &read, Some(&verdict)))?;
+                        store.add(self.entry((&item.test.number, &item.rests.on), item.of.clone(), &read, Some(&verdict)))?;
                         return Ok(Next::On);
                     }
                     held = Some((read, verdict));
@@ -176,7 +178,8 @@ impl Walk<'_> {
     }
 
     fn saw(&self, item: &Item, seen: bool, store: &mut Store) -> Result<Next, Failure> {
-        store.add(Entry::Test(Test { seen: Some(seen), ..self.test(&item.test.number, &item.of) }))?;
+        let test = self.test(&item.test.number, &item.of);
+        store.add(Entry::Test(Test { seen: Some(seen), on: item.rests.on.clone(), ..test }))?;
         Ok(Next::On)
     }
 
@@ -225,13 +228,8 @@ impl Walk<'_> {
         read: &[(String, Exact)],
         streams: &mut Streams<'_>,
     ) -> Result<Verdict, Failure> {
-        let meter = self.meters.iter().map(|(_, off)| off.clone()).fold(Exact::ZERO, Exact::max);
-        let against = match item.reads {
-            Read::Pulse(pulse) => Some(Against::pulse(self.context, pulse, &meter)),
-            Read::Point(work, of) => Against::point(self.context, (work, of), read, &meter),
-            Read::Seen => None,
-        };
-        let Some(against) = against else {
+        let meter = self.meter();
+        let Some(against) = self.against(item, read) else {
             return Ok(Verdict { agrees: Agrees::Yes, safe: Safe::NothingHangs });
         };
         let verdict = against.judge(read, &meter);
@@ -251,7 +249,7 @@ impl Walk<'_> {
         Test { at: clock::now(), test: number.to_owned(), of: of.to_owned(), ..Test::default() }
     }
 
-    fn entry(&self, number: &str, of: String, read: &[(String, Exact)], verdict: Option<&Verdict>) -> Entry {
+    fn entry(&self, (number, on): (&str, &str), of: String, read: &[(String, Exact)], verdict: Option<&Verdict>) -> Entry {
         let agrees = |verdict: &Verdict| if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
         let safe = |verdict: &Verdict| match verdict.safe {
             Safe::Yes => "yes",
@@ -263,12 +261,39 @@ impl Walk<'_> {
             read: read.iter().map(|(text, _)| text.clone()).collect(),
             agrees: verdict.map_or("", agrees).to_owned(),
             safe: verdict.map_or("", safe).to_owned(),
+            on: on.to_owned(),
             ..self.test(number, &of)
         })
     }
 
-    fn is_good(&self, record: &Record, item: &Item) -> bool {
-        record.last(self.code, &item.of).is_some_and(Test::is_good)
+    /// Whether a step is done and good.
+    pub(super) fn is_good(&self, record: &Record, item: &Item) -> bool {
+        record.last(self.code, &item.of).is_some_and(Test::is_good) || self.still_good(record, item).is_some()
+    }
+
+    /// What another state of the file left of a step, where it still counts: what was read is judged anew, by this file.
+    pub(super) fn still_good<'r>(&self, record: &'r Record, item: &Item) -> Option<&'r Test> {
+        let test = record.still_good(self.code, &item.of, &item.rests.on).filter(|_| self.due)?;
+        if matches!(item.reads, Read::Seen) {
+            return test.is_good().then_some(test);
+        }
+        let Ok(Typed::Readings(read)) = typed::line(&test.read.join(", "), self.context.setup) else { return None };
+        let verdict = self.against(item, &read)?.judge(&read, &self.meter());
+        let good = verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs);
+        good.then_some(test)
+    }
+
+    /// What the worst meter in use can be off.
+    fn meter(&self) -> Exact {
+        self.meters.iter().map(|(_, off)| off.clone()).fold(Exact::ZERO, Exact::max)
+    }
+
+    fn against(&self, item: &Item, read: &[(String, Exact)]) -> Option<Against> {
+        match item.reads {
+            Read::Pulse(pulse) => Some(Against::pulse(self.context, pulse, &self.meter())),
+            Read::Point(work, of) => Against::point(self.context, (work, of), read, &self.meter()),
+            Read::Seen => None,
+        }
     }
 
     /// The next step that is not done and good.

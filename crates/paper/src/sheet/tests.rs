@@ -47,6 +47,8 @@ pub struct Test {
     pub reads: Reads,
     /// Whether nothing may go on unless this is as it should be.
     pub gate: Gate,
+    /// The sections of the boat file that it rests on where no pulse is read that says so.
+    pub rests_on: &'static [&'static str],
 }
 
 /// What a test reads.
@@ -115,7 +117,15 @@ struct List<'a> {
     tests: Vec<Test>,
     gate: Gate,
     before: String,
+    rests_on: &'static [&'static str],
 }
+
+/// What writes a group.
+type Write = fn(&Say<'_>, &mut List<'_>);
+
+/// What the tests of a boat that is put into the water rest on.
+const WHOLE: &[&str] =
+    &["channels", "receiver", "fail_safe", "devices", "batteries", "hull", "tank", "fittings"];
 
 impl List<'_> {
     fn group(&mut self, title: Text, before: Option<Text>) {
@@ -165,6 +175,7 @@ impl List<'_> {
                 expected: expected.clone(),
                 reads,
                 gate: self.gate,
+                rests_on: self.rests_on,
             });
             last.table.cells(vec![
                 Cell::bold(number),
@@ -207,12 +218,35 @@ pub(super) fn readings(say: &Say<'_>) -> Vec<Test> {
 }
 
 fn listed_tests<'a>(say: &'a Say<'a>) -> List<'a> {
-    let mut list =
-        List { say, groups: Vec::new(), tests: Vec::new(), gate: Gate::None, before: String::new() };
-    let bench_first = [before, power_up, sense, rest, ways, orders, works, lost_link, alarms];
-    let closed_last = [carried::closing, afloat::in_water, afloat::gas];
-    let then = [carried::lights, carried::supply, afterwards, bench];
-    for write in bench_first.into_iter().chain(then).chain(closed_last) {
+    let mut list = List {
+        say,
+        groups: Vec::new(),
+        tests: Vec::new(),
+        gate: Gate::None,
+        before: String::new(),
+        rests_on: &[],
+    };
+    let bench_first: [(Write, &[&str]); 9] = [
+        (before, &[]),
+        (power_up, &["transmitter", "fittings"]),
+        (sense, &["controls", "channels"]),
+        (rest, &["devices"]),
+        (ways, &["devices"]),
+        (orders, &["transmitter"]),
+        (works, &["devices"]),
+        (lost_link, &["receiver", "fail_safe", "devices"]),
+        (alarms, &["fail_safe", "batteries", "devices"]),
+    ];
+    let then: [(Write, &[&str]); 4] = [
+        (carried::lights, &["fittings"]),
+        (carried::supply, &["batteries", "devices"]),
+        (afterwards, &["receiver", "fail_safe", "devices"]),
+        (bench, &["devices", "fittings"]),
+    ];
+    let closed_last: [(Write, &[&str]); 3] =
+        [(carried::closing, &["fittings"]), (afloat::in_water, WHOLE), (afloat::gas, WHOLE)];
+    for (write, rests_on) in bench_first.into_iter().chain(then).chain(closed_last) {
+        list.rests_on = rests_on;
         let so_far = list.groups.len();
         write(say, &mut list);
         // Numbers count the groups that are printed.
