@@ -55,6 +55,15 @@ Exit status:
   1  something is not as the file says, or not safe
   2  a file could not be read or written, or the program failed";
 
+const LISTEN: &str = "\
+A line named ch4 is channel 4. A steady stretch is matched with the pulses of the bench by what it is, or in the
+order that --went tells.
+
+Exit status:
+  0  all that was heard agrees with the file
+  1  something does not
+  2  a file could not be read or written, or the program failed";
+
 const PROBE: &str = "\
 Nothing that is to be dialled in or held for a reading works anything dangerous, whatever slips: that is proved
 first. Still: propeller off, gas bottle out. Readings go into the record of the bench at once.
@@ -110,6 +119,8 @@ pub enum Command {
     Bench(Bench),
     /// Find out how the set does its sums, where the file leaves that open, by the fewest readings
     Probe(Probe),
+    /// Hear what a logic analyser recorded at the receiver, and hold it against the file
+    Listen(Listen),
     /// Put readings of the bench into the boat file, with a question for each
     Adopt(Adopt),
     /// Say whether a card in hand was made for a boat file, by the code on it
@@ -456,6 +467,42 @@ pub struct Seat {
     /// A meter in use and what it can be off: "pulse meter = 2 us"; once for each
     #[arg(long = "meter", value_name = "METER", value_parser = super::bench::meter)]
     pub meters: Vec<super::bench::Meter>,
+}
+
+/// `lidcard listen`
+#[derive(Debug, clap::Args)]
+#[command(after_help = LISTEN)]
+pub struct Listen {
+    /// A boat file
+    #[arg(value_name = "FILE")]
+    pub file: String,
+    /// What was recorded: a value change dump (.vcd), or times and levels with commas between (.csv)
+    #[arg(value_name = "RECORDING")]
+    pub recording: PathBuf,
+    /// Which line is which channel, such as D3=4; of a pulse train which channel comes first
+    #[arg(long = "line", value_name = "LINE=CHANNEL", value_parser = super::listen::line)]
+    pub lines: Vec<(String, u8)>,
+    /// In which order the hand went, by the names of the bench: "4/rest; 4/blow held; 4/rest"
+    #[arg(long, value_name = "NAMES")]
+    pub went: Option<String>,
+    /// The transmitter was switched off in it
+    #[arg(long)]
+    pub loss: bool,
+    /// When: a line that changes with the switch, or the second, such as 12.5s
+    #[arg(long, value_name = "LINE", requires = "loss")]
+    pub off_at: Option<String>,
+    /// What the clock of the analyser is off, parts in a million
+    #[arg(long, value_name = "PPM", default_value_t = 100, value_parser = clap::value_parser!(u64).range(0..=100_000))]
+    pub clock: u64,
+    /// Put what was heard into the record, with these initials
+    #[arg(long, value_name = "INITIALS")]
+    pub add: Option<String>,
+    /// The record [default: FILE with .bench.yaml]
+    #[arg(long, value_name = "FILE", requires = "add")]
+    pub record: Option<PathBuf>,
+    /// Warm or cold, volts, hull open, installed or closed, afloat
+    #[arg(long, value_name = "WORDS", requires = "add")]
+    pub conditions: Option<String>,
 }
 
 /// `lidcard probe`

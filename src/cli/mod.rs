@@ -14,6 +14,7 @@ mod folder;
 pub mod guard;
 mod hand;
 mod handover;
+mod listen;
 mod new;
 pub mod outcome;
 mod parallel;
@@ -134,6 +135,7 @@ where
             Command::Restore(restore) => restore::run(restore, streams),
             Command::Adopt(adopt) => adopt::run(adopt, args.color, streams),
             Command::Bench(bench) => bench::run(bench, args.color, streams),
+            Command::Listen(listen) => listen::run(listen, args.color, streams),
             Command::Probe(probe) => probe::run(probe, args.color, streams),
             Command::Explain(explain) => explain::run(explain, streams),
         },

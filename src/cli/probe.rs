@@ -154,7 +154,9 @@ fn readings_of(record: &Record, setup: &Setup, code: &str, meter: &Exact) -> Vec
                 off = Some(&pulse + worst.unwrap_or_else(|| meter.clone()));
             }
             Entry::Run(_) => off = None,
-            Entry::Changed(changed) => all.retain(|before: &Reading| !changed.void.contains(&before.shot.name(setup))),
+            Entry::Changed(changed) => {
+                all.retain(|before: &Reading| !changed.void.contains(&before.shot.name(setup)))
+            }
             Entry::Test(test) => {
                 let (Some(off), Some(shot)) = (&off, Shot::named(setup, &test.of)) else { continue };
                 all.retain(|before: &Reading| before.shot != shot);

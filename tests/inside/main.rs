@@ -15,6 +15,7 @@ mod handover;
 mod help;
 mod hostile;
 mod labels;
+mod listen;
 mod new;
 mod practice;
 mod probe;

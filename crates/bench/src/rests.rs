@@ -50,7 +50,10 @@ pub fn of(setup: &Setup, said: &[Line], test: &Test, step: Step) -> Rests {
 
 fn texts(setup: &Setup, said: &[Line], test: &Test, step: Step) -> Vec<String> {
     let of_file = |keep: &dyn Fn(&str) -> bool| {
-        said.iter().filter(|line| keep(&line.path)).map(|line| format!("{}={}", line.path, line.value)).collect()
+        said.iter()
+            .filter(|line| keep(&line.path))
+            .map(|line| format!("{}={}", line.path, line.value))
+            .collect()
     };
     match step {
         // A pulse is what it was as long as the same one is worked out.
@@ -178,7 +181,8 @@ mod tests {
             for pulse in pulses {
                 found.insert(pulse.name.clone(), of(&setup, &said, &test, Step::Pulse(pulse)));
             }
-            let step = if let Reads::Point(work, _) = &test.reads { Step::Point(*work) } else { Step::Seen(pulses) };
+            let step =
+                if let Reads::Point(work, _) = &test.reads { Step::Point(*work) } else { Step::Seen(pulses) };
             found.insert(format!("{} {}", test.what, test.see), of(&setup, &said, &test, step));
         }
         found
@@ -186,7 +190,8 @@ mod tests {
 
     fn due(from: &str, to: &str) -> Vec<String> {
         let (before, after) = (all("reference: LB-014", "reference: LB-014"), all(from, to));
-        let moved = |(name, rests): &(&String, &Rests)| before.get(*name).is_none_or(|was| was.on != rests.on);
+        let moved =
+            |(name, rests): &(&String, &Rests)| before.get(*name).is_none_or(|was| was.on != rests.on);
         after.iter().filter(|one| moved(one)).map(|(name, _)| name.clone()).collect()
     }
 
@@ -207,7 +212,10 @@ mod tests {
     #[test]
     fn a_point_that_was_read_again_leaves_every_pulse_good() {
         let due = due("from: +72 % ± 4 %", "from: +74 % ± 4 %");
-        assert!(!due.is_empty() && !due.iter().any(|name| name.ends_with(" held") || name.ends_with("/rest")), "{due:?}");
+        assert!(
+            !due.is_empty() && !due.iter().any(|name| name.ends_with(" held") || name.ends_with("/rest")),
+            "{due:?}"
+        );
     }
 
     #[test]

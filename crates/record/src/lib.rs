@@ -219,7 +219,9 @@ impl Record {
         for entry in &self.entries {
             match entry {
                 Entry::Run(run) => code = &run.code,
-                Entry::Test(test) if test.of == of && !test.skipped && test.is_answer() => all.push((code, test)),
+                Entry::Test(test) if test.of == of && !test.skipped && test.is_answer() => {
+                    all.push((code, test))
+                }
                 Entry::Test(_) => {}
                 Entry::Changed(changed) if changed.void.iter().any(|void| void == of) => all.clear(),
                 Entry::Changed(_) => {}
@@ -371,7 +373,8 @@ mod tests {
         assert!(record.still_good("AAAA-AAAA", "4/blow held", "x1").is_some());
         assert!(record.still_good("AAAA-AAAA", "4/blow held", "x2").is_none());
         assert!(record.still_good("9A8H-CN6T", "4/blow held", "x1").is_none(), "that is its own state");
-        let changed = Changed { what: "transmitter".into(), void: vec!["4/blow held".into()], ..Changed::default() };
+        let changed =
+            Changed { what: "transmitter".into(), void: vec!["4/blow held".into()], ..Changed::default() };
         record.entries.push(Entry::Changed(changed));
         assert!(record.still_good("AAAA-AAAA", "4/blow held", "x1").is_none());
         assert!(record.last("9A8H-CN6T", "4/blow held").is_none());

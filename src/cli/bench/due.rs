@@ -15,7 +15,8 @@ use std::collections::BTreeSet;
 /// # Errors
 /// When nothing of this boat is called so.
 pub(super) fn changed(what: &str, items: &[Item], record: &Record, setup: &Setup) -> Result<Entry, Failure> {
-    let known: BTreeSet<&str> = items.iter().flat_map(|item| item.rests.things.iter().map(String::as_str)).collect();
+    let known: BTreeSet<&str> =
+        items.iter().flat_map(|item| item.rests.things.iter().map(String::as_str)).collect();
     if !known.contains(what) {
         let all: Vec<&str> = known.into_iter().collect();
         return Err(Failure(format!("no test rests on `{what}`: take one of {}", all.join(", "))));
@@ -57,8 +58,15 @@ pub(super) fn told(walk: &Walk, record: &Record, streams: &mut Streams<'_>) -> R
             hanging(&mut text, &format!("  {}  ", item.test.number), &item.of, streams.screen.width);
         }
     }
-    let good = counted(still, "reading of an earlier state of the file is", "readings of earlier states of the file are");
-    text.push_str(&format!("{good} still good; {} done with the file as it is.\n", counted(done, "step is", "steps are")));
+    let good = counted(
+        still,
+        "reading of an earlier state of the file is",
+        "readings of earlier states of the file are",
+    );
+    text.push_str(&format!(
+        "{good} still good; {} done with the file as it is.\n",
+        counted(done, "step is", "steps are")
+    ));
     streams.say(text)?;
     Ok(!due.is_empty())
 }

@@ -155,7 +155,12 @@ impl Walk<'_> {
                 (Typed::No, Read::Pulse(_) | Read::Point(..)) => held = None,
                 (Typed::Yes, Read::Pulse(_) | Read::Point(..)) => {
                     if let Some((read, verdict)) = held.take() {
-                        store.add(self.entry((&item.test.number, &item.rests.on), item.of.clone(), &read, Some(&verdict)))?;
+                        store.add(self.entry(
+                            (&item.test.number, &item.rests.on),
+                            item.of.clone(),
+                            &read,
+                            Some(&verdict),
+                        ))?;
                         return Ok(Next::On);
                     }
                 }
@@ -168,7 +173,12 @@ impl Walk<'_> {
                     let verdict = self.judged(item, &read, streams)?;
                     if verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs)
                     {
-                        store.add(self.entry((&item.test.number, &item.rests.on), item.of.clone(), &read, Some(&verdict)))?;
+                        store.add(self.entry(
+                            (&item.test.number, &item.rests.on),
+                            item.of.clone(),
+                            &read,
+                            Some(&verdict),
+                        ))?;
                         return Ok(Next::On);
                     }
                     held = Some((read, verdict));
@@ -249,7 +259,13 @@ impl Walk<'_> {
         Test { at: clock::now(), test: number.to_owned(), of: of.to_owned(), ..Test::default() }
     }
 
-    fn entry(&self, (number, on): (&str, &str), of: String, read: &[(String, Exact)], verdict: Option<&Verdict>) -> Entry {
+    fn entry(
+        &self,
+        (number, on): (&str, &str),
+        of: String,
+        read: &[(String, Exact)],
+        verdict: Option<&Verdict>,
+    ) -> Entry {
         let agrees = |verdict: &Verdict| if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
         let safe = |verdict: &Verdict| match verdict.safe {
             Safe::Yes => "yes",
@@ -277,7 +293,9 @@ impl Walk<'_> {
         if matches!(item.reads, Read::Seen) {
             return test.is_good().then_some(test);
         }
-        let Ok(Typed::Readings(read)) = typed::line(&test.read.join(", "), self.context.setup) else { return None };
+        let Ok(Typed::Readings(read)) = typed::line(&test.read.join(", "), self.context.setup) else {
+            return None;
+        };
         let verdict = self.against(item, &read)?.judge(&read, &self.meter());
         let good = verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs);
         good.then_some(test)

@@ -1,0 +1,101 @@
+//! Steady stretches of a channel against the pulses that the file expects of it.
+
+use super::On;
+use super::tell::micros;
+use crate::bench::judge::{Agrees, agrees};
+use crate::bench::record::Test;
+use crate::cli::args::Listen;
+use crate::document::sheet::{At, Pulse};
+use crate::setup::{Exact, Setup};
+use lidcard_listen::{Heard, Ps, Span};
+
+/// One stretch and what it is.
+pub(super) struct Found<'a> {
+    pub(super) channel: u8,
+    pub(super) from: String,
+    pub(super) span: Span,
+    /// What it can be off, picoseconds.
+    pub(super) off: Ps,
+    /// The test and the pulse that it is, or was said to be.
+    pub(super) is: Option<(&'a str, &'a Pulse)>,
+    /// The nearest, where it is none, and how far off.
+    pub(super) nearest: Option<(&'a str, Exact)>,
+    /// Several are expected there: which one nobody can tell from the pulse.
+    pub(super) several: usize,
+    pub(super) agrees: bool,
+}
+
+/// A whole number of picoseconds in microseconds.
+pub(super) fn exact(ps: Ps) -> Exact {
+    Exact::ratio(i64::try_from(ps).unwrap_or(i64::MAX), 1_000_000)
+}
+
+/// Every steady stretch before the signal is lost.
+pub(super) fn all<'a>(
+    setup: &Setup,
+    heard: &Heard,
+    on: &[On],
+    pulses: &[(&'a str, &'a Pulse)],
+    args: &Listen,
+    until: Option<Ps>,
+) -> Vec<Found<'a>> {
+    let went: Vec<&str> = args.went.iter().flat_map(|went| went.split(';')).map(str::trim).collect();
+    let mut all = Vec::new();
+    for one in on {
+        let number = setup.channels[one.channel].number;
+        let own: Vec<(&str, &Pulse)> =
+            pulses.iter().filter(|(_, p)| p.channel == one.channel && p.at != At::Lost).copied().collect();
+        let prefix = format!("{number}/");
+        let mut names = went.iter().filter(|name| name.starts_with(&prefix));
+        let spans = one.stream.steady.iter().filter(|span| until.is_none_or(|until| span.from < until));
+        for span in spans {
+            let off = heard.off(span.most, args.clock) + (span.most - span.least) / 2;
+            let read = exact(span.mean());
+            let beyond = |pulse: &Pulse| {
+                let band = pulse.output.each_ref().map(|at| setup.axis.pulse_at(at).0);
+                match agrees(&read, &band, &(&pulse.off + exact(off))) {
+                    Agrees::Yes => Exact::ZERO,
+                    Agrees::No(by) => by,
+                }
+            };
+            let fits: Vec<(&str, &Pulse)> =
+                own.iter().filter(|(_, p)| beyond(p).is_zero()).copied().collect();
+            let nearest = own.iter().map(|(_, p)| (p.name.as_str(), beyond(p))).min_by(|a, b| a.1.cmp(&b.1));
+            // In the order in which the hand went, where that is said; else by what it is.
+            let said = names.next().and_then(|name| own.iter().find(|(_, p)| p.name == **name)).copied();
+            let is = said.or_else(|| fits.first().copied());
+            let good = is.is_some_and(|(_, pulse)| beyond(pulse).is_zero());
+            let nearest = match said {
+                Some((_, pulse)) => Some((pulse.name.as_str(), beyond(pulse))),
+                None => nearest,
+            };
+            all.push(Found {
+                channel: number,
+                from: one.from.clone(),
+                span: span.clone(),
+                off,
+                is,
+                nearest: nearest.filter(|_| !good),
+                several: if said.is_some() { 1 } else { fits.len() },
+                agrees: good,
+            });
+        }
+    }
+    all
+}
+
+/// What goes into the record: of each pulse that is known for what it is, each stretch.
+pub(super) fn entries(found: &[Found]) -> Vec<Test> {
+    let known = found.iter().filter(|one| one.several == 1);
+    let entry = |one: &Found| {
+        let (number, pulse) = one.is?;
+        Some(Test {
+            test: number.to_owned(),
+            of: pulse.name.clone(),
+            read: vec![format!("{} us", micros(one.span.mean()))],
+            agrees: if one.agrees { "yes" } else { "no" }.to_owned(),
+            ..Test::default()
+        })
+    };
+    known.filter_map(entry).collect()
+}
