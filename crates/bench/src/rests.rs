@@ -221,7 +221,9 @@ mod tests {
     #[test]
     fn another_servo_voids_its_points_and_no_pulse() {
         let all = all("reference: LB-014", "reference: LB-014");
-        let rests = |name: &str| all.iter().filter(|(known, _)| known.contains(name)).map(|(_, r)| r);
+        let rests = |name: &'static str| {
+            all.iter().filter(move |(known, _)| known.contains(name)).map(|(_, rests)| rests)
+        };
         assert!(rests("4/blow held").all(|r| !r.things.contains(&"tank_servo".to_owned())));
         assert!(rests("Creep").any(|r| r.things == ["tank_servo"]));
         assert!(rests("4/blow held").all(|r| r.things.contains(&"transmitter".to_owned())));

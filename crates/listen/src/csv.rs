@@ -54,9 +54,15 @@ pub fn read(from: &mut dyn Read) -> Result<Heard, Refused> {
         let time = moment(time, unit, &mut before, ear.first.is_none()).map_err(refuse)?;
         ear.at(time);
         for (line, cell) in cells[1..].iter().enumerate() {
-            let level: f64 =
-                cell.parse().map_err(|_| refuse(format!("`{cell}` is no level: 0, 1 or volts")))?;
-            let high = if level == 0.0 || level == 1.0 { level > 0.5 } else { level >= HIGH_FROM };
+            let volts = || {
+                let read = cell.parse::<f64>();
+                read.map_err(|_| refuse(format!("`{cell}` is no level: 0, 1 or volts")))
+            };
+            let high = match *cell {
+                "0" => false,
+                "1" => true,
+                _ => volts()? >= HIGH_FROM,
+            };
             ear.level(line, high);
         }
     }
