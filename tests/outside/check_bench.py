@@ -93,6 +93,25 @@ with tempfile.TemporaryDirectory() as folder:
     status, _, err = lidcard("bench", boat, "--changed", "the weather")
     cases.holds("what nothing rests on is told with what there is", status == 2 and "tank_servo" in err, err)
 
+    # A click and its release in pairs; a pair that cannot be is a slip.
+    class Pairs(Person):
+        right = ", ".join(f"{1646 + n} us / {1623 + n} us" for n in (0, 1, 2, 1, 0))
+
+        def answer(self, asked):
+            if "cannot let go beyond" in asked:
+                return self.right
+            if "tank_servo.pump clicks" in " ".join(asked.split()):
+                return "1646 us / 1623 us, 1646 us / 1650 us"
+            return super().answer(asked)
+
+    record = folder / "pairs.bench.yaml"
+    status, told = sit(moonfish, record, Pairs(text))
+    taken = {e["of"]: e["read"] for e in entries(record) if "read" in e}
+    for of, base in (("tank_servo.pump clicks", 1646), ("tank_servo.pump releases", 1623)):
+        cases.holds(f"pairs: {of}", taken.get(of) == [f"{base + n} us" for n in (0, 1, 2, 1, 0)], f"{taken.get(of)}")
+    cases.holds("pairs: the slip is told, and the release is not asked again",
+                "pair 2: it cannot let go beyond" in told and "tank_servo.pump releases, expected" not in " ".join(told.split()) and status == 0, told[-500:])
+
     # A gate that is not so ends it at once.
     record = folder / "gate.bench.yaml"
     status, told = sit(moonfish, record, Person(text, ["Take the gas bottle out"]))

@@ -9,6 +9,8 @@ use crate::setup::{Axis, Setup};
 pub enum Typed {
     /// One reading or several, each as it was typed and in microseconds.
     Readings(Vec<(String, Exact)>),
+    /// Points that were read in pairs: where it engages, and where it lets go on the way back.
+    Pairs(Vec<[(String, Exact); 2]>),
     /// It is as it should be.
     Yes,
     /// It is not.
@@ -45,6 +47,7 @@ pub fn line(text: &str, setup: &Setup) -> Result<Typed, String> {
         "stop" => Typed::Stop,
         _ => match word.strip_prefix('#') {
             Some(remark) => Typed::Remark(remark.trim().to_owned()),
+            None if word.contains('/') => Typed::Pairs(pairs(word, &setup.axis)?),
             None => Typed::Readings(readings(word, &setup.axis)?),
         },
     })
@@ -53,6 +56,18 @@ pub fn line(text: &str, setup: &Setup) -> Result<Typed, String> {
 /// Readings with their units, with commas between.
 fn readings(text: &str, axis: &Axis) -> Result<Vec<(String, Exact)>, String> {
     text.split(',').map(|one| reading(one.trim(), axis)).collect()
+}
+
+/// `1648 us / 1622 us`, several with commas between.
+fn pairs(text: &str, axis: &Axis) -> Result<Vec<[(String, Exact); 2]>, String> {
+    let pair = |one: &str| match one.split('/').collect::<Vec<_>>()[..] {
+        [click, release] => Ok([reading(click.trim(), axis)?, reading(release.trim(), axis)?]),
+        _ => Err(format!(
+            "`{}` is no pair: type `1648 us / 1622 us`, where it engages and where it lets go",
+            one.trim()
+        )),
+    };
+    text.split(',').map(pair).collect()
 }
 
 /// `1488 us` or `+53 %`.
@@ -101,6 +116,16 @@ mod tests {
         assert_eq!(texts, ["1488 us", "+53 %", "1490.5µs"]);
         let micros: Vec<Exact> = all.iter().map(|(_, us)| us.clone()).collect();
         assert_eq!(micros, [Exact::int(1488), Exact::int(1712), Exact::ratio(2981, 2)]);
+    }
+
+    #[test]
+    fn a_click_and_its_release_are_read_together() {
+        let Ok(Typed::Pairs(all)) = line("1648 us / 1622 us, +36 %/+31 %", &setup()) else { panic!() };
+        let micros: Vec<[Exact; 2]> = all.into_iter().map(|pair| pair.map(|(_, us)| us)).collect();
+        assert_eq!(micros, [[1648, 1622], [1644, 1624]].map(|pair| pair.map(Exact::int)));
+        for text in ["1648 us /", "1648 us / 1622 us / 1600 us", "1648 us / 1622 us, 1650 us"] {
+            assert!(line(text, &setup()).is_err(), "{text}");
+        }
     }
 
     #[test]

@@ -121,13 +121,13 @@ pub fn outcomes(choice: &[Set], left: Set) -> Vec<Set> {
     all
 }
 
-/// What one reading may leave of alternatives that each predict a range of it: every set that some value is in the
-/// range of.
-pub fn stabbed<T: Ord + Clone>(ranges: &[(usize, [T; 2])]) -> Vec<Set> {
+/// What one reading may leave of alternatives, of which these sets each predict a range of it: every set that some value
+/// is in the range of.
+pub fn stabbed<T: Ord>(ranges: &[(Set, &[T; 2])]) -> Vec<Set> {
     // Some value lies in all ranges of a set where the last of their beginnings does.
     let all = ranges.iter().map(|(_, [start, _])| {
         let holds = ranges.iter().filter(|(_, [low, high])| low <= start && start <= high);
-        holds.fold(0, |set, (bit, _)| set | 1 << bit)
+        holds.fold(0, |all, (set, _)| all | set)
     });
     let mut all: Vec<Set> = all.collect();
     all.sort_unstable();
@@ -160,7 +160,7 @@ mod tests {
 
     #[test]
     fn a_reading_leaves_what_agrees_with_one_value() {
-        let ranges = [(0, [0, 10]), (1, [8, 12]), (2, [11, 20]), (3, [30, 31])];
+        let ranges = [(1, &[0, 10]), (2, &[8, 12]), (4, &[11, 20]), (8, &[30, 31])];
         assert_eq!(stabbed(&ranges), [0b0011, 0b0110, 0b1000]);
         assert_eq!(outcomes(&stabbed(&ranges), 0b1101), [0b0001, 0b0100, 0b1000]);
     }
@@ -183,10 +183,11 @@ mod tests {
             ranges in prop::collection::vec(prop::collection::vec((0i64..40, 1i64..14), 6), 1..6),
             classes in prop::collection::vec(0usize..4, 6),
         ) {
-            let choices: Vec<Vec<Set>> = ranges
-                .iter()
-                .map(|all| stabbed(&all.iter().enumerate().map(|(n, (at, long))| (n, [*at, at + long])).collect::<Vec<_>>()))
-                .collect();
+            let parts = |all: &Vec<(i64, i64)>| {
+                let ranges: Vec<[i64; 2]> = all.iter().map(|(at, long)| [*at, at + long]).collect();
+                stabbed(&ranges.iter().enumerate().map(|(n, range)| (1 << n, range)).collect::<Vec<_>>())
+            };
+            let choices: Vec<Vec<Set>> = ranges.iter().map(parts).collect();
             // Only what some choice parts has to be told apart.
             let parted = |a: usize, b: usize| {
                 choices.iter().any(|sets| !sets.iter().any(|set| set >> a & 1 == 1 && set >> b & 1 == 1))

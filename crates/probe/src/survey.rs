@@ -6,7 +6,7 @@ use super::matters::{self, Hangs, Verdict};
 use super::plan::{Goal, Search, Set, bits, outcomes, stabbed};
 use super::scale::{Scale, pulse_off};
 use super::shot::{Shot, at_rest};
-use super::shots::{self, Dial};
+use super::shots::{self, Dial, Pose};
 use crate::chain::Order;
 use crate::chain::order::LINES;
 use crate::chain::rounded::{Range, point};
@@ -302,18 +302,20 @@ impl<'a> Survey<'a> {
             })
             .collect();
         dials.sort_by_key(|(_, dial)| dial.cost);
+        let poses: Vec<Vec<Pose>> =
+            (0..self.setup.channels.len()).map(|channel| shots::poses(self.setup, channel)).collect();
         for (channel, dial) in dials {
             let influence = Influence::on(self.setup, channel);
             let set = shots::shot(channel, &dial, &at_rest(self.setup)).dialled(&self.plain);
             let essences: Vec<Order> =
                 left.iter().map(|(order, _)| essence(&set, &influence, channel, order)).collect();
             let mut fresh: Vec<Choice> = Vec::new();
-            for (pose, cost) in shots::poses(self.setup, channel) {
+            for (pose, cost) in &poses[channel] {
                 let cost = cost + dial.cost;
                 if cost > shots::MOST_AT_ONCE {
                     continue;
                 }
-                let shot = shots::shot(channel, &dial, &pose);
+                let shot = shots::shot(channel, &dial, pose);
                 let mut made: BTreeMap<Order, Range> = BTreeMap::new();
                 let ranges: Vec<Range> = essences
                     .iter()
@@ -325,8 +327,12 @@ impl<'a> Survey<'a> {
                         [low - &off, high + &off]
                     })
                     .collect();
-                let numbered: Vec<(usize, Range)> = ranges.iter().cloned().enumerate().collect();
-                let sets = stabbed(&numbered);
+                let mut alike: BTreeMap<&Range, Set> = BTreeMap::new();
+                for (bit, range) in ranges.iter().enumerate() {
+                    *alike.entry(range).or_default() |= 1 << bit;
+                }
+                let alike: Vec<(Set, &Range)> = alike.into_iter().map(|(range, set)| (set, range)).collect();
+                let sets = stabbed(&alike);
                 if sets.len() < 2 || known.contains(&sets) || fresh.iter().any(|c| c.sets == sets) {
                     continue;
                 }

@@ -9,6 +9,7 @@ use crate::bench::record::{Entry, Record, Test};
 use crate::bench::typed::{self, Typed};
 use crate::cli::Streams;
 use crate::cli::outcome::{Failure, Outcome};
+use crate::document::sheet::PointOf;
 use crate::question::Context;
 use crate::report::text::{counted, hanging};
 use crate::setup::Exact;
@@ -21,6 +22,21 @@ pub(super) struct Walk<'a> {
     pub(super) items: &'a [Item<'a>],
     /// Whether readings of other states of the file count where all that they rest on is the same.
     pub(super) due: bool,
+}
+
+/// Readings of one step with what they come to.
+struct Taken {
+    number: String,
+    on: String,
+    of: String,
+    read: Vec<(String, Exact)>,
+    verdict: Verdict,
+}
+
+impl Taken {
+    fn is_good(&self) -> bool {
+        self.verdict.agrees == Agrees::Yes && matches!(self.verdict.safe, Safe::Yes | Safe::NothingHangs)
+    }
 }
 
 /// Where to go from a step.
@@ -129,7 +145,7 @@ impl Walk<'_> {
     ) -> Result<Next, Failure> {
         self.show(item, at, &store.record, streams)?;
         // What does not agree is taken down only when it is said to be what was read.
-        let mut held: Option<(Vec<(String, Exact)>, Verdict)> = None;
+        let mut held: Option<Vec<Taken>> = None;
         loop {
             let question = if held.is_some() { "a space if it was read so, or once more" } else { "read" };
             let question = if matches!(item.reads, Read::Seen) { "seen" } else { question };
@@ -154,37 +170,87 @@ impl Walk<'_> {
                 }
                 (Typed::No, Read::Pulse(_) | Read::Point(..)) => held = None,
                 (Typed::Yes, Read::Pulse(_) | Read::Point(..)) => {
-                    if let Some((read, verdict)) = held.take() {
-                        store.add(self.entry(
-                            (&item.test.number, &item.rests.on),
-                            item.of.clone(),
-                            &read,
-                            Some(&verdict),
-                        ))?;
+                    if let Some(all) = held.take() {
+                        self.put(all, store)?;
                         return Ok(Next::On);
                     }
                 }
                 (Typed::Yes, Read::Seen) => return self.saw(item, true, store),
                 (Typed::No, Read::Seen) => return self.saw(item, false, store),
-                (Typed::Readings(_), Read::Seen) => {
+                (Typed::Readings(_) | Typed::Pairs(_), Read::Seen) => {
                     streams.say("  a space for yes, or no; figures go into a remark, behind `#`\n")?;
                 }
+                (Typed::Pairs(_), _) if self.release_of(item).is_none() => {
+                    streams.say("  no pairs here: single readings, `1648 us`\n")?;
+                }
                 (Typed::Readings(read), _) => {
-                    let verdict = self.judged(item, &read, streams)?;
-                    if verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs)
-                    {
-                        store.add(self.entry(
-                            (&item.test.number, &item.rests.on),
-                            item.of.clone(),
-                            &read,
-                            Some(&verdict),
-                        ))?;
+                    let all = vec![self.taken(item, read, streams)?];
+                    if all.iter().all(Taken::is_good) {
+                        self.put(all, store)?;
                         return Ok(Next::On);
                     }
-                    held = Some((read, verdict));
+                    held = Some(all);
+                }
+                (Typed::Pairs(pairs), _) => {
+                    let Some(release) = self.release_of(item) else { continue };
+                    if let Some(n) = self.slip(item, &pairs) {
+                        streams.say(format!(
+                            "  pair {n}: it cannot let go beyond where it engages; type them again\n"
+                        ))?;
+                        continue;
+                    }
+                    let (clicks, releases) =
+                        pairs.into_iter().map(|[click, release]| (click, release)).unzip();
+                    let all =
+                        vec![self.taken(item, clicks, streams)?, self.taken(release, releases, streams)?];
+                    if all.iter().all(Taken::is_good) {
+                        self.put(all, store)?;
+                        return Ok(Next::On);
+                    }
+                    held = Some(all);
                 }
             }
         }
+    }
+
+    /// The step at which the same function lets go, where it is read with the one at which it engages.
+    fn release_of(&self, item: &Item) -> Option<&Item<'_>> {
+        let Read::Point(work, PointOf::Engages) = item.reads else { return None };
+        self.items.iter().find(|other| matches!(other.reads, Read::Point(of, PointOf::LetsGo) if of == work))
+    }
+
+    /// The first pair in which it lets go farther out than it engages: a slip of the hand, counted from 1.
+    fn slip(&self, item: &Item, pairs: &[[(String, Exact); 2]]) -> Option<usize> {
+        let Read::Point(work, _) = item.reads else { return None };
+        let sign = self.context.setup.work(work).sign;
+        let beyond =
+            |[(_, click), (_, release)]: &[(String, Exact); 2]| (release - click).signum() * sign > 0;
+        pairs.iter().position(beyond).map(|n| n + 1)
+    }
+
+    /// Readings of a step, judged and told.
+    fn taken(
+        &self,
+        item: &Item,
+        read: Vec<(String, Exact)>,
+        streams: &mut Streams<'_>,
+    ) -> Result<Taken, Failure> {
+        let verdict = self.judged(item, &read, streams)?;
+        Ok(Taken {
+            number: item.test.number.clone(),
+            on: item.rests.on.clone(),
+            of: item.of.clone(),
+            read,
+            verdict,
+        })
+    }
+
+    /// Writes readings down.
+    fn put(&self, all: Vec<Taken>, store: &mut Store) -> Result<(), Failure> {
+        for Taken { number, on, of, read, verdict } in all {
+            store.add(self.entry((&number, &on), of, &read, Some(&verdict)))?;
+        }
+        Ok(())
     }
 
     fn saw(&self, item: &Item, seen: bool, store: &mut Store) -> Result<Next, Failure> {
@@ -222,8 +288,12 @@ impl Walk<'_> {
                 width,
             ),
             Read::Point(..) => {
+                let pairs = match self.release_of(item) {
+                    Some(_) => "; each with where it lets go on the way back: `1648 us / 1622 us`",
+                    None => "",
+                };
                 let told = format!(
-                    "{}, expected {}; five times, better ten, always from the same side",
+                    "{}, expected {}; five times, better ten, always from the same side{pairs}",
                     item.of, item.test.expected
                 );
                 hanging(&mut text, "       pulses: ", &told, width);

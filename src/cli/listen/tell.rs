@@ -86,7 +86,8 @@ pub(super) fn matched(setup: &Setup, heard: &Heard, found: &[Found], args: &List
     if found.is_empty() {
         let pulses = heard.lines.iter().any(|line| matches!(line.kind, Kind::Channel(_) | Kind::Train(_)));
         if pulses && args.lines.is_empty() {
-            hanging(&mut text, "\n", "Which line is which channel? Say so: --line D0=1 --line D3=4", width);
+            text.push('\n');
+            hanging(&mut text, "", "Which line is which channel? Say so: --line D0=1 --line D3=4", width);
         }
         return text;
     }

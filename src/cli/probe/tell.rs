@@ -79,7 +79,12 @@ pub(super) fn opening(
                 "a shorter plan was not looked for"
             };
             let count = counted(*readings, "reading", "readings");
-            text.push_str(&format!("\nThe plan: at most {count}; {why}.\n"));
+            let told = format!(
+                "The plan: at most {count} for what can be told now; {why}. Where they narrow the set's pulses so far \
+                 that more can be told, that is asked for after them."
+            );
+            text.push('\n');
+            hanging(&mut text, "", &told, width);
             tree(&mut text, setup, node, 1, width);
         }
         Next::Scale(_) => {
