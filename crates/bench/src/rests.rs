@@ -181,9 +181,13 @@ mod tests {
             for pulse in pulses {
                 found.insert(pulse.name.clone(), of(&setup, &said, &test, Step::Pulse(pulse)));
             }
-            let step =
-                if let Reads::Point(work, _) = &test.reads { Step::Point(*work) } else { Step::Seen(pulses) };
-            found.insert(format!("{} {}", test.what, test.see), of(&setup, &said, &test, step));
+            let (name, step) = match &test.reads {
+                Reads::Point(work, at) => {
+                    (format!("point {} {at:?}", setup.work_name(*work)), Step::Point(*work))
+                }
+                _ => (format!("{} {}", test.what, test.see), Step::Seen(pulses)),
+            };
+            found.insert(name, of(&setup, &said, &test, step));
         }
         found
     }
@@ -206,7 +210,7 @@ mod tests {
         let due = due("blow: 53 %}", "blow: 55 %}");
         assert!(due.contains(&"4/blow held".to_owned()), "{due:?}");
         assert!(!due.iter().any(|name| name.contains("4/flood held") || name.starts_with("1/")), "{due:?}");
-        assert!(!due.iter().any(|name| name.starts_with("Creep")), "{due:?}");
+        assert!(!due.iter().any(|name| name.starts_with("point")), "{due:?}");
     }
 
     #[test]
@@ -216,6 +220,7 @@ mod tests {
             !due.is_empty() && !due.iter().any(|name| name.ends_with(" held") || name.ends_with("/rest")),
             "{due:?}"
         );
+        assert!(!due.iter().any(|name| name.starts_with("point")), "{due:?}");
     }
 
     #[test]
@@ -224,8 +229,9 @@ mod tests {
         let rests = |name: &'static str| {
             all.iter().filter(move |(known, _)| known.contains(name)).map(|(_, rests)| rests)
         };
+        assert!(rests("point tank_servo").count() > 3 && rests("4/blow held").count() > 0);
         assert!(rests("4/blow held").all(|r| !r.things.contains(&"tank_servo".to_owned())));
-        assert!(rests("Creep").any(|r| r.things == ["tank_servo"]));
+        assert!(rests("point tank_servo").all(|r| r.things == ["tank_servo"]));
         assert!(rests("4/blow held").all(|r| r.things.contains(&"transmitter".to_owned())));
     }
 }

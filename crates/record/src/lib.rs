@@ -367,7 +367,8 @@ mod tests {
     /// The newest run has another code; what rests on the same still counts, until something is changed by hand.
     #[test]
     fn what_rests_on_the_same_counts_in_another_state_of_the_file_until_it_is_changed() {
-        let again = Entry::Run(Run { code: "AAAA-AAAA".into(), ..Run::default() });
+        let again =
+            Entry::Run(Run { at: "2026-06-01T10:00:00Z".into(), code: "AAAA-AAAA".into(), ..Run::default() });
         let on = Test { on: "x1".into(), ..blow() };
         let mut record = Record { entries: vec![run(), Entry::Test(on), again.clone()] };
         assert!(record.still_good("AAAA-AAAA", "4/blow held", "x1").is_some());
