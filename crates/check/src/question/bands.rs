@@ -76,3 +76,62 @@ fn at_rest(setup: &Setup, device: DeviceId, sign: i32) -> Exact {
     let all = orders.iter().map(|order| output(setup, channel, &inputs, order));
     all.reduce(|a, b| if sign < 0 { a.min(b) } else { a.max(b) }).unwrap_or(Exact::ZERO)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::Bands;
+    use crate::proof::Zone;
+    use crate::setup::lower::lower;
+    use crate::setup::{Exact, Setup, Side, WorkRef};
+    use crate::source::Source;
+
+    fn moonfish(change: impl Fn(String) -> String) -> Setup {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../boats/moonfish.yaml");
+        let text = change(std::fs::read_to_string(path).unwrap());
+        lower(&Source::from_bytes("moonfish.yaml", text.into()).unwrap()).unwrap()
+    }
+
+    fn device(setup: &Setup, name: &str) -> usize {
+        setup.devices.iter().position(|device| device.name == name).unwrap()
+    }
+
+    /// The gas engages at +72 % ± 4 %; the servo is off by 1.5 %, the pulse by 2 us of 400 us, which is 0.5 %:
+    /// it may be open from 72 - 4 - 2 = 66 % on, and surely is beyond 72 + 4 + 2 = 78 %.
+    #[test]
+    fn a_work_may_act_and_surely_acts_where_all_tolerances_together_say() {
+        let setup = moonfish(|text| text);
+        let gas = WorkRef { device: device(&setup, "tank_servo"), work: 2 };
+        let bands = Bands::of_work(&setup, gas);
+        assert_eq!(bands.may, [Zone::from(Exact::percent(66))]);
+        assert_eq!(bands.may_not, [Zone::below(Exact::percent(78))]);
+    }
+
+    /// Stands from -4 % to +4 %, is off by 0.5 %, the pulse by 0.5 %.
+    #[test]
+    fn a_motor_may_run_and_surely_runs_on_either_side_of_its_band() {
+        let setup = moonfish(|text| text);
+        let bands = Bands::of_motor(&setup, device(&setup, "motor_esc"));
+        assert_eq!(bands.may, [Zone::below(Exact::percent(-3)), Zone::above(Exact::percent(3))]);
+        let inside = Zone { low: Some(Exact::percent(-5)), high: Some(Exact::percent(5)), closed: true };
+        assert_eq!(bands.may_not, [inside]);
+    }
+
+    /// The rudder's channel rests at its sub-trim, -3 %, and servo and pulse are off by 2.5 %.
+    #[test]
+    fn what_is_seen_of_a_servo_begins_where_its_channel_rests() {
+        let setup = moonfish(|text| text);
+        let right = Bands::of_effect(&setup, device(&setup, "rudder_servo"), Side::High);
+        assert_eq!(right.may, [Zone::above(Exact::ratio(-55, 1000))]);
+        assert!(right.may_not[0].holds(&Exact::ratio(-5, 1000)) && !right.may_not[0].holds(&Exact::ZERO));
+    }
+
+    #[test]
+    fn an_accuracy_that_nobody_gave_widens_both() {
+        let without = moonfish(|text| text.replace("    accuracy: 1.5 %\n", ""));
+        let gas = WorkRef { device: device(&without, "tank_servo"), work: 2 };
+        let bands = Bands::of_work(&without, gas);
+        assert!(bands.may.iter().any(|zone| zone.holds(&Exact::percent(60))), "{bands:?}");
+        assert!(bands.may_not.iter().any(|zone| zone.holds(&Exact::percent(86))), "{bands:?}");
+    }
+}
