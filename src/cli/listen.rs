@@ -54,11 +54,16 @@ pub(super) fn run(args: &Listen, colour: Colour, streams: &mut Streams<'_>) -> R
             _ => Vec::new(),
         })
         .collect();
+    let went = matched::went(args, &pulses)?;
     let mut good = true;
     let begins = args.loss.then(|| lost::begins(args, &heard, &on)).transpose()?.flatten();
-    let found = matched::all(&setup, &heard, &on, &pulses, args, begins.as_ref().map(|b| b.at));
+    let found =
+        matched::all(&setup, &heard, &on, &pulses, (args.clock, &went), begins.as_ref().map(|b| b.at));
     good &= found.iter().all(|one| one.agrees);
     streams.say(tell::matched(&setup, &heard, &found, args, width))?;
+    let others = matched::counted_otherwise(&setup, &on, &found, &went);
+    good &= others.is_empty();
+    streams.say(others)?;
     if args.loss {
         let lost = lost::heard(&setup, &heard, &on, begins.as_ref());
         good &= lost.agrees;

@@ -9,7 +9,7 @@ const BLOW: &str = "tests/fixtures/bench/blow.vcd";
 fn steady_stretches_are_matched_with_the_ways_held() {
     let ran = run(&["listen", "boats/moonfish.yaml", BLOW, "--line", "D3=4"]);
     assert_eq!((ran.status, ran.stderr.as_str()), (0, ""), "{}", ran.stdout);
-    assert!(ran.stdout.contains("D3: one channel, 60 pulses every 20"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("D3: one channel, 60 pulses every 20 ms"), "{}", ran.stdout);
     assert!(ran.stdout.contains("agrees with 4/rest") && ran.stdout.contains("agrees with 4/blow held"));
     assert!(
         ran.stdout.contains("of: \"4/blow held\", agrees: \"yes\", read: [\"1712 us\"]"),
@@ -26,6 +26,12 @@ fn what_agrees_with_nothing_is_found_and_a_line_that_nobody_named_is_asked_for()
     assert!(ran.status == 0 && ran.stdout.contains("Which line is which channel?"), "{}", ran.stdout);
     let ran = run(&["listen", "boats/moonfish.yaml", BLOW, "--line", "D9=4"]);
     assert!(ran.status == 2 && ran.stderr.contains("no line `D9`: it has D3"), "{}", ran.stderr);
+    let went = |names: &str| run(&["listen", "boats/moonfish.yaml", BLOW, "--line", "D3=4", "--went", names]);
+    assert_eq!(went("4/rest; 4/blow held; 4/rest").status, 0);
+    let ran = went("4/rest; 4/blow held");
+    assert!(ran.status == 1 && ran.stdout.contains("3 steady stretches, and 2 were told"), "{}", ran.stdout);
+    let ran = went("4/rest; 4/blow hold");
+    assert!(ran.status == 2 && ran.stderr.contains("reads no `4/blow hold`"), "{}", ran.stderr);
     let ran = run(&["listen", "boats/moonfish.yaml", BLOW, "--line", "D3=4", "--loss"]);
     assert!(
         ran.status == 1 && ran.stdout.contains("Nothing in it shows when the signal was lost"),

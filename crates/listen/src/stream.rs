@@ -43,7 +43,8 @@ pub(crate) struct Hears {
     before: Option<Ps>,
     pulses: u64,
     odd: u64,
-    bins: Vec<u32>,
+    /// By time from pulse to pulse: how many, and their sum.
+    bins: Vec<(u64, Ps)>,
     silent: Vec<[Ps; 2]>,
     steady: Steady,
 }
@@ -68,15 +69,16 @@ impl Hears {
         if let Some(before) = self.before.replace(at) {
             let since = at - before;
             if self.bins.is_empty() {
-                self.bins = vec![0; BINS];
+                self.bins = vec![(0, 0); BINS];
             }
             if since > SILENCE {
                 if self.silent.len() < MOST_SILENT {
                     self.silent.push([before, at]);
                 }
                 self.steady.close();
-            } else if let Some(bin) = self.bins.get_mut((since / BIN) as usize) {
-                *bin = bin.saturating_add(1);
+            } else if let Some((count, sum)) = self.bins.get_mut((since / BIN) as usize) {
+                *count += 1;
+                *sum = sum.saturating_add(since);
             }
         }
         self.pulses += 1;
@@ -85,12 +87,13 @@ impl Hears {
 
     /// The channel, where there is one.
     pub(crate) fn channel(mut self, length: Ps) -> Option<Stream> {
-        let most = (0..self.bins.len()).max_by_key(|&bin| (self.bins[bin], bin))?;
+        let most = (0..self.bins.len()).max_by_key(|&bin| (self.bins[bin].0, bin))?;
         // A frame may lie across two bins.
-        let near = [most.wrapping_sub(1), most, most + 1].map(|bin| self.bins.get(bin).copied().unwrap_or(0));
-        let total: u64 = self.bins.iter().map(|n| u64::from(*n)).sum();
-        let frame = most as Ps * BIN + BIN / 2;
-        let regular: u64 = near.iter().map(|n| u64::from(*n)).sum();
+        let near =
+            [most.wrapping_sub(1), most, most + 1].map(|bin| self.bins.get(bin).copied().unwrap_or((0, 0)));
+        let total: u64 = self.bins.iter().map(|(count, _)| count).sum();
+        let regular: u64 = near.iter().map(|(count, _)| count).sum();
+        let frame = near.iter().map(|(_, sum)| sum).sum::<Ps>() / regular.max(1);
         let sound = self.pulses >= FEWEST
             && (FRAME[0]..=FRAME[1]).contains(&frame)
             && regular * 2 >= total
@@ -98,9 +101,9 @@ impl Hears {
         if !sound {
             return None;
         }
-        let left_out = self.bins.iter().enumerate().map(|(bin, n)| {
-            let frames = (bin as Ps * BIN + BIN / 2 + frame / 2) / frame;
-            u64::from(*n) * frames.saturating_sub(1)
+        let left_out = self.bins.iter().filter(|(count, _)| *count > 0).map(|(count, sum)| {
+            let frames = (sum / count + frame / 2) / frame;
+            count * frames.saturating_sub(1)
         });
         let missing = left_out.sum();
         self.steady.close();

@@ -5,6 +5,7 @@ use super::tell::micros;
 use crate::bench::judge::{Agrees, agrees};
 use crate::bench::record::Test;
 use crate::cli::args::Listen;
+use crate::cli::outcome::Failure;
 use crate::document::sheet::{At, Pulse};
 use crate::setup::{Exact, Setup};
 use lidcard_listen::{Heard, Ps, Span};
@@ -30,16 +31,48 @@ pub(super) fn exact(ps: Ps) -> Exact {
     Exact::ratio(i64::try_from(ps).unwrap_or(i64::MAX), 1_000_000)
 }
 
+/// The names in the order in which the hand went; none where nobody said.
+///
+/// # Errors
+/// When the bench reads nothing under one of them.
+pub(super) fn went<'w>(args: &'w Listen, pulses: &[(&str, &Pulse)]) -> Result<Vec<&'w str>, Failure> {
+    let went =
+        args.went.iter().flat_map(|went| went.split(';')).map(str::trim).filter(|name| !name.is_empty());
+    let known = |name: &&str| pulses.iter().any(|(_, pulse)| pulse.at != At::Lost && pulse.name == *name);
+    let all: Vec<&str> = went.collect();
+    match all.iter().find(|name| !known(name)) {
+        None => Ok(all),
+        Some(name) => {
+            let names: Vec<&str> =
+                pulses.iter().filter(|(_, p)| p.at != At::Lost).map(|(_, p)| p.name.as_str()).collect();
+            Err(Failure(format!("the bench reads no `{name}`: it reads {}", names.join("; "))))
+        }
+    }
+}
+
+/// Where more or fewer stretches were heard of a channel than were told: a line for each.
+pub(super) fn counted_otherwise(setup: &Setup, on: &[On], found: &[Found], went: &[&str]) -> String {
+    let mut text = String::new();
+    for one in on {
+        let number = setup.channels[one.channel].number;
+        let told = went.iter().filter(|name| name.starts_with(&format!("{number}/"))).count();
+        let heard = found.iter().filter(|found| found.channel == number).count();
+        if told > 0 && told != heard {
+            text.push_str(&format!("  channel {number}: {heard} steady stretches, and {told} were told\n"));
+        }
+    }
+    text
+}
+
 /// Every steady stretch before the signal is lost.
 pub(super) fn all<'a>(
     setup: &Setup,
     heard: &Heard,
     on: &[On],
     pulses: &[(&'a str, &'a Pulse)],
-    args: &Listen,
+    (clock, went): (u64, &[&str]),
     until: Option<Ps>,
 ) -> Vec<Found<'a>> {
-    let went: Vec<&str> = args.went.iter().flat_map(|went| went.split(';')).map(str::trim).collect();
     let mut all = Vec::new();
     for one in on {
         let number = setup.channels[one.channel].number;
@@ -49,7 +82,7 @@ pub(super) fn all<'a>(
         let mut names = went.iter().filter(|name| name.starts_with(&prefix));
         let spans = one.stream.steady.iter().filter(|span| until.is_none_or(|until| span.from < until));
         for span in spans {
-            let off = heard.off(span.most, args.clock) + (span.most - span.least) / 2;
+            let off = heard.off(span.most, clock) + (span.most - span.least) / 2;
             let read = exact(span.mean());
             let beyond = |pulse: &Pulse| {
                 let band = pulse.output.each_ref().map(|at| setup.axis.pulse_at(at).0);
