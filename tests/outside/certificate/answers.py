@@ -1,7 +1,7 @@
 """What makes one answer true in one world: its question, the steps it is due, and what they come to."""
 
 from . import moves, spans
-from .boat import LINES, Shape
+from .chain import LINES, Shape
 from .pairs import check_together
 from .scope import check_scope
 from .told import need, worst

@@ -6,7 +6,7 @@ rises or only falls those are its ends. So a bound is followed without a root be
 
 from fractions import Fraction as F
 
-from .boat import LINES, Shape
+from .chain import LINES, Shape
 
 
 def terms(boat, n, order, settings):

@@ -38,7 +38,7 @@ def check_narrow(world, asks):
             continue
         for k in world.orders:
             case = world.case_of(n, k, settings)
-            at = {c: boat.stands(c, settings.get(c, x["settings"][0])) for c, x in boat.controls.items() if x["settings"]}
+            at = {c: boat.stands(c, settings.get(c, x["home"])) for c, x in boat.controls.items() if x["settings"]}
             outputs = [(F(i, STEPS), case.output({**at, own: F(i * way, STEPS)})) for i in range(1, STEPS + 1)]
             begins = next((part for part, out in outputs if not holds(missed, out)), None)
             ends = next((part for part, out in outputs if holds(reached, out)), None)

@@ -2,7 +2,7 @@
 
 from fractions import Fraction as F
 
-from .boat import LINES
+from .chain import LINES, steps
 from .reach import Case
 from .states import States
 from .told import distance, fraction, holds, met, need, near, pair, pair_of_zone, show, GAP
@@ -164,12 +164,12 @@ class World:
             for c in some:
                 low, high = all_ranges[c]
                 need(low <= all_at.get(c, F(0)) <= high, f"the witness has {c} where the question does not")
-        steps = self.boat.steps(n, self.every[k], settings, positions, trims)
-        told = {**steps, "signals": {str(c): v for c, v in sorted(steps["signals"].items())}}
+        found = steps(self.boat, n, self.every[k], settings, positions, trims)
+        told = {**found, "signals": {str(c): v for c, v in sorted(found["signals"].items())}}
         for name, value in told.items():
             mine_ = {c: str(v) for c, v in value.items()} if isinstance(value, dict) else str(value)
             need(said[name] == mine_, f"the witness: {name} comes to {mine_}")
-        return steps["output"]
+        return found["output"]
 
     def describe(self, key):
         row = self.checker.said["cases"][key[0]]
