@@ -40,7 +40,7 @@ def certified(text):
         boat, out = Path(folder) / "boat.yaml", Path(folder) / "boat.json"
         boat.write_text(text)
         run = subprocess.run([harness.PROGRAM, "check", "--all", "--format", "json", "--certificate", out, boat],
-                             capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=120)
+                             capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=600)
         return (json.loads(run.stdout)["files"][0], out.read_text()) if out.exists() else (None, run.stderr)
 
 
