@@ -150,8 +150,8 @@ class Checker:
                 need(key.split(" ")[0].removesuffix(".0").removesuffix(".1") == said["key"] and value == said["decides"],
                      "it is shown of another figure")
                 everything = [{**figures, key: value} for figures in ranges.without(self.worst, key)]
-                some = [self.figures[i] for i in worlds[1:]]
-                need(not some or all(figures in some for figures in everything), "it does not hold whatever else")
+                some = [self.figures[i] for i in worlds]
+                need(len(some) == 1 or all(figures in some for figures in everything), "it does not hold whatever else")
                 shown.update(worlds)
         need(set(also) == shown, "it is shown in other worlds")
         for i, part in also.items():
