@@ -144,10 +144,14 @@ def read_out(hidden, *arguments):
     told, asked, names = "", b"", []
     while byte := run.stdout.read(1):
         asked += byte
+        if asked.endswith(b"or once more> "):
+            told, asked = told + asked.decode(), b""
+            run.stdin.write(b" \n")
+            run.stdin.flush()
         if not asked.endswith(b"read> "):
             continue
         text = " ".join(asked.decode().rsplit("\n\n", 1)[-1].split())
-        name = re.match(r"(probe channel .*?) \((?:at most|the set's own|put back)", text)[1]
+        name = re.match(r"(probe channel .*?) \((?:at most|the set's own|put back|once more)", text)[1]
         names.append(name)
         told, asked = told + asked.decode(), b""
         run.stdin.write(f"{hidden.shown(name):.1f} us\n".encode())
