@@ -45,7 +45,7 @@ pub fn steps(setup: &Setup, shot: &Shot) -> Vec<String> {
             lines.push(format!("trim of {} fully towards {way}, {}", control.name, percent(&trim.abs())));
         }
     }
-    lines.push("everything else at rest, trims at nought, switches in their first setting".to_owned());
+    lines.push("everything else at rest, trims at nought, switches at home".to_owned());
     lines.push(format!("read the pulse of {}", setup.channel_title(shot.channel)));
     lines
 }
