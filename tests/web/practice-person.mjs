@@ -87,6 +87,7 @@ async function whole_way() {
   holds("and lets go", (await does(page))["switches on pump"] === "no");
   await page.getByRole("button", { name: "Let everything go" }).click();
   // Mouse in the field of a stick.
+  await page.locator(".pad").nth(1).scrollIntoViewIfNeeded();
   const box = await page.locator(".pad").nth(1).boundingBox();
   await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
   await page.mouse.down();
@@ -111,7 +112,7 @@ async function whole_way() {
   holds("the drill does not tell", !(await page.textContent("#drills")).includes("hold"));
   await page.getByRole("button", { name: "What the card says" }).click();
   const steps = await page.locator(".steps li").allInnerTexts();
-  holds("the card's steps", steps.length >= 2 && /REAR LEFT/.test(steps[0]) && steps.some((step) => /OFF/.test(step)), steps.join(" | "));
+  holds("the card's steps", steps.length >= 2 && /REAR\sLEFT/.test(steps[0]) && steps.some((step) => /OFF/.test(step)), steps.join(" | "));
   await page.getByRole("button", { name: "Done" }).click();
   await page.getByRole("button", { name: "Everything has gone dead" }).click();
   await page.getByRole("button", { name: "What the card says" }).click();
