@@ -269,6 +269,18 @@ pub struct Sized {
     pub fold: bool,
 }
 
+/// What a document with an annex takes.
+#[derive(Debug, clap::Args)]
+#[command(after_help = STATUS)]
+pub struct Annexed {
+    /// What every document takes
+    #[command(flatten)]
+    pub pages: Pages,
+    /// With an annex: causes and effects, estimates, all that is proved with its margin
+    #[arg(long)]
+    pub annex: bool,
+}
+
 /// What every document takes.
 #[derive(Debug, clap::Args)]
 #[command(after_help = STATUS)]

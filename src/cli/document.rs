@@ -40,6 +40,8 @@ pub struct Shape {
     pub size_mm: Option<[f64; 2]>,
     /// Front and back in one piece.
     pub fold: bool,
+    /// With its annex.
+    pub annex: bool,
 }
 
 /// What came of one file: what there is to say, and files to write.
@@ -67,6 +69,7 @@ pub(super) fn run(
         workshop,
         size_mm: shape.size_mm,
         fold: shape.fold,
+        annex: shape.annex,
         on: args.on,
         draft: args.draft,
         template: template(args)?,

@@ -82,6 +82,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     let request = Request {
         size_mm: args.size,
         fold: args.fold,
+        annex: true,
         on: args.on,
         units: args.units.into(),
         workshop,

@@ -122,9 +122,10 @@ fn everything_that_goes_with_a_boat_lies_together_and_is_the_same_each_time() {
     }
     assert_eq!(first["moonfish.yaml"], fs::read(BOAT).unwrap());
     // The single commands make the same documents.
-    for document in ["card", "sheet", "guide"] {
+    for (document, more) in [("card", None), ("sheet", Some("--annex")), ("guide", None)] {
         let alone = home.at("alone.pdf");
-        assert_eq!(run(&[document, BOAT, "-o", &alone]).status, 0);
+        let asked: Vec<&str> = [document, BOAT, "-o", &alone].into_iter().chain(more).collect();
+        assert_eq!(run(&asked).status, 0);
         assert!(fs::read(&alone).unwrap() == first[&format!("moonfish-{document}.pdf")], "{document}");
     }
 }

@@ -6,7 +6,7 @@ use lidcard::document::sheet::BenchSheet;
 use lidcard::document::{Document, Job, Paper, Request};
 use lidcard::fingerprint::{Code, pack};
 use lidcard::language;
-use lidcard::render::{Item, MM_PER_POINT, SMALLEST_TEXT, Scene, Text, Weight, font};
+use lidcard::render::{Item, MM_PER_POINT, SMALLEST_TEXT, Scene, Segment, Text, Weight, font};
 use lidcard::rule;
 use lidcard::source::Source;
 
@@ -67,8 +67,11 @@ fn the_sheet_sets_a_blank_transmitter_up_again() {
         "right stick",
         "55 % gentle",
         "100 % full",
-        "sub-trim −3 %, expo 20 %",
-        "mix +12 % of helm at agility full",
+        "−3 % 1488 µs left: port",
+        "mix +12 % of helm at agility full, starboard gives dive, without its trim",
+        "trim locked at nought",
+        "channels 3, 4 run through it; watches for missing pulses; waits 3 s; acts on main below 6.6 V",
+        "6 cells, NiMH, 4.2 Ah, fuse 10 A",
         "trim up to ± 20 %",
         "scales the travel",
         // Endpoint 53 % of 400 us beyond the rest of 1500 us.
@@ -190,23 +193,128 @@ fn what_is_accepted_stands_with_its_reason_and_what_is_open_is_told() {
     assert!(!clean.contains("Accepted findings") && !clean.contains("Open findings"));
 }
 
+fn with_annex() -> Request {
+    Request { annex: true, ..Request::default() }
+}
+
 #[test]
-fn a_table_that_goes_on_over_the_page_repeats_its_head() {
-    let scene = sheet_of("boats/moonfish.yaml", &Request::default());
-    let mut seen = 0;
-    for page in &scene.pages {
-        let lines = texts(&page.items);
-        let first_test = lines.iter().position(|t| {
-            t.text.split_once('.').is_some_and(|(a, b)| {
-                !a.is_empty() && !b.is_empty() && (a.to_owned() + b).bytes().all(|c| c.is_ascii_digit())
-            })
-        });
-        if let Some(first) = first_test {
-            seen += 1;
-            assert!(lines[..first].iter().any(|t| t.text == "expected"), "{:?}", lines[first].text);
+fn what_is_only_looked_up_comes_when_asked_for() {
+    let (bare, with) = (
+        sheet_of("boats/moonfish.yaml", &Request::default()),
+        sheet_of("boats/moonfish.yaml", &with_annex()),
+    );
+    let (bare_words, words) = (said(&bare), said(&with));
+    for title in ["Causes and effects", "What is proved", "The fail-safe in time", "Current and endurance"] {
+        assert!(!bare_words.contains(title) && words.contains(title), "{title}");
+    }
+    // The sheet itself is the same in both, page by page.
+    assert!(bare.pages.len() < with.pages.len());
+    for (one, other) in bare.pages.iter().zip(&with.pages) {
+        let lines = |items: &[Item]| {
+            let texts = texts(items);
+            texts.iter().map(|t| t.text.clone()).filter(|t| !t.contains('/')).collect::<Vec<_>>()
+        };
+        assert_eq!(lines(&one.items), lines(&other.items));
+    }
+}
+
+#[test]
+fn all_that_is_dialled_in_stands_on_the_first_page_and_nothing_is_longer_than_it_has_to_be() {
+    for (file, most) in [("boats/moonfish.yaml", 5), ("boats/sprat.yaml", 4), ("boats/capstan.yaml", 4)] {
+        let scene = sheet_of(file, &Request::default());
+        assert!(scene.pages.len() <= most, "{file}: {} pages", scene.pages.len());
+        let first: Vec<&str> = scene.pages[0].headings.iter().map(|h| h.title.as_str()).collect();
+        for title in ["Settings of the transmitter", "Mixes and trims", "Lost signal", "Batteries"] {
+            assert!(first.contains(&title), "{file}: {title} is not in {first:?}");
         }
     }
-    assert!(seen > 1, "the tests fill one page only");
+}
+
+#[test]
+fn what_is_dialled_into_a_unit_is_printed_where_the_file_says_it() {
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
+    let dialled = text
+        .replace("  leak: yes", "  leak: yes\n  dialled: {menu 3: 8 s}")
+        .replace("    role: override", "    role: override\n    dialled: {gain: \"4\", mode: level only}");
+    assert_ne!(text, dialled);
+    let before = said(&sheet_of_text("moonfish.yaml", &text, &Request::default()));
+    let after = said(&sheet_of_text("moonfish.yaml", &dialled, &Request::default()));
+    for words in ["acts on a leak; menu 3: 8 s", "leveller gain: 4; mode: level only"] {
+        assert!(after.contains(words) && !before.contains(words), "{words}");
+    }
+}
+
+#[test]
+fn only_what_works_something_by_its_travel_is_drawn_to_scale() {
+    let scene = sheet_of("boats/moonfish.yaml", &Request::default());
+    let said = fixed(&said(&scene));
+    assert_eq!(said.matches("margins").count(), 1, "{said}");
+    assert!(said.contains("port 95 %, safe 1 % to 112 %; starboard 90 %, safe 1 % to 118 %"), "{said}");
+}
+
+/// Boxes to write in on all pages: rectangles without a fill, wider than a box to tick.
+fn boxes(scene: &Scene) -> usize {
+    let items = scene.pages.iter().flat_map(|page| &page.items);
+    let high = |path: &lidcard::render::Path| {
+        let ends = path.segments.iter().map(|segment| match segment {
+            Segment::Line([_, y]) | Segment::Curve(_, _, [_, y]) => (y - path.start[1]).abs(),
+        });
+        ends.fold(0.0, f64::max)
+    };
+    items
+        .filter(|item| matches!(item, Item::Path(p) if p.line == Some(0.2) && p.closed && high(p) > 3.0))
+        .count()
+}
+
+#[test]
+fn a_point_has_five_boxes_and_every_pulse_one_of_its_own() {
+    let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
+    let more = boxes(&sheet_of_text("moonfish.yaml", &text, &Request::default()));
+    let lets_go = text.replace("releases: where it engages", "releases: +70 % ± 2 %");
+    assert_ne!(text, lets_go);
+    // Where the gas valve lets go is then crept up to as well, five times.
+    assert_eq!(boxes(&sheet_of_text("moonfish.yaml", &lets_go, &Request::default())) - more, 5);
+    let unmixed = text.replace("    mixes:\n      - {add: 12 %, of: helm, when: {agility: full}}", "    #");
+    assert_ne!(text, unmixed);
+    // The bow planes are read with helm hard over either way, each on a row of its own.
+    assert_eq!(more - boxes(&sheet_of_text("moonfish.yaml", &unmixed, &Request::default())), 2);
+}
+
+#[test]
+fn what_no_stick_reaches_is_crept_up_to_with_a_tester_and_the_set_is_tried_again() {
+    let moonfish = fixed(&said(&sheet_of("boats/moonfish.yaml", &Request::default())));
+    for words in [
+        "gas (tank servo): no stick reaches it. Servo tester instead of channel 4, ballast",
+        "its lead back on channel 4, ballast; tests 3.4, 4.9, 4.10 once more.",
+    ] {
+        assert!(moonfish.contains(words), "`{words}` is missing from {moonfish}");
+    }
+    assert!(moonfish.contains("pump (tank servo): creep from rest to the longer side until it engages."));
+    let sprat = said(&sheet_of("boats/sprat.yaml", &Request::default()));
+    assert!(!sprat.to_lowercase().contains("tester"));
+}
+
+#[test]
+fn a_test_that_must_not_open_gas_says_so_and_one_that_means_to_does_not() {
+    let said = fixed(&said(&sheet_of("boats/moonfish.yaml", &Request::default())));
+    for words in [
+        "tank servo engages nothing – throughout: gas shut",
+        "switches on pump – throughout: gas shut",
+        "unit: rest, until she hears the transmitter again – throughout: gas shut",
+    ] {
+        assert!(said.contains(words), "`{words}` is missing from {said}");
+    }
+    assert!(!said.contains("opens gas – throughout"), "{said}");
+    let sprat = self::said(&sheet_of("boats/sprat.yaml", &Request::default()));
+    assert!(!sprat.contains("throughout"));
+}
+
+#[test]
+fn a_table_that_goes_on_over_the_page_repeats_its_head() {
+    let scene = sheet_of("boats/moonfish.yaml", &with_annex());
+    let proved = |page: &&lidcard::render::Page| texts(&page.items).iter().any(|t| t.text == "proved");
+    let heads = scene.pages.iter().filter(proved).count();
+    assert!(heads > 1, "what is proved fills one page only");
 }
 
 #[test]
@@ -247,7 +355,7 @@ fn a_draft_is_marked_on_every_page() {
 fn a_german_sheet_is_german() {
     let german = language::ALL.iter().find(|(name, _)| *name == "de").expect("German").1;
     let labels = Some(Labels::of(german));
-    let said = said(&sheet_of("boats/moonfish.yaml", &Request { labels, ..Request::default() }));
+    let said = said(&sheet_of("boats/moonfish.yaml", &Request { labels, ..with_annex() }));
     for words in
         ["Prüfblatt", "Endpunkte", "Notgasventil", "Lageregler", "Signalverlust, Stufe blow", "vor gas"]
     {
@@ -260,11 +368,16 @@ fn a_german_sheet_is_german() {
 
 #[test]
 fn the_outline_names_every_axis_and_every_group_of_tests() {
-    let scene = sheet_of("boats/moonfish.yaml", &Request::default());
+    let scene = sheet_of("boats/moonfish.yaml", &with_annex());
     let titles: Vec<&str> = scene.pages.iter().flat_map(|p| &p.headings).map(|h| h.title.as_str()).collect();
-    for title in
-        ["tank servo", "Causes and effects", "What is proved", "Lost signal, with a stopwatch", "Signed"]
-    {
+    for title in [
+        "The axes",
+        "All other devices",
+        "Causes and effects",
+        "What is proved",
+        "Lost signal, with a stopwatch",
+        "Signed",
+    ] {
         assert!(titles.contains(&title), "{title} is not in {titles:?}");
     }
 }
@@ -281,13 +394,17 @@ fn the_codes_are_large_enough_to_photograph() {
 }
 
 #[test]
-fn an_endpoint_named_by_its_pulse_stands_on_the_side_that_it_limits() {
-    // Capstan's rudder is reversed and her set names endpoints by the pulse: the 92 % of starboard cut
-    // the longer side, where port lies.
-    let scene = sheet_of("boats/capstan.yaml", &Request::default());
-    let lines: Vec<&Text> = scene.pages.iter().flat_map(|page| texts(&page.items)).collect();
-    let x = |start: &str| lines.iter().find(|t| t.text.starts_with(start)).map(|t| t.x).expect("a line");
-    assert!(x("port 88 %, safe") < x("starboard 92 %, safe"));
+fn an_endpoint_named_by_its_pulse_stands_beside_the_way_that_it_limits() {
+    // Capstan's rudder is reversed and her set names endpoints by the pulse: the 92 % called starboard cut
+    // the longer side, where port lies: 1520 us and 92 % of 400 us.
+    let said = fixed(&said(&sheet_of("boats/capstan.yaml", &Request::default())));
+    for row in [
+        "left: port 92 %, named starboard 100 % 0 % 1888 µs",
+        "right: starboard 88 %, named port 100 % 1176 µs",
+    ] {
+        assert!(said.contains(row), "`{row}` is missing from {said}");
+    }
+    assert!(!fixed(&self::said(&sheet_of("boats/moonfish.yaml", &Request::default()))).contains("named"));
 }
 
 #[test]
@@ -437,7 +554,7 @@ fn what_can_hurt_comes_on_board_last() {
 
 #[test]
 fn the_fail_safe_in_time_is_drawn_where_the_file_tells_enough_and_says_that_it_is_an_estimate() {
-    let moonfish = said(&sheet_of("boats/moonfish.yaml", &Request::default()));
+    let moonfish = said(&sheet_of("boats/moonfish.yaml", &with_annex()));
     for words in
         ["The fail-safe in time", "An estimate; a tethered test in shallow water decides.", "worst case"]
     {
@@ -446,13 +563,13 @@ fn the_fail_safe_in_time_is_drawn_where_the_file_tells_enough_and_says_that_it_i
     // 2.499 m at worst, 0.499 m beyond 2 m: a dive that ends at 1.501 m stays within.
     let beyond = "beyond her limit of 2 m: her hull has to stand it, or every dive has to end at 1.5 m";
     assert!(fixed(&moonfish).contains(beyond), "{moonfish}");
-    assert!(!said(&sheet_of("boats/sprat.yaml", &Request::default())).contains("The fail-safe in time"));
+    assert!(!said(&sheet_of("boats/sprat.yaml", &with_annex())).contains("The fail-safe in time"));
     let text = std::fs::read_to_string("boats/moonfish.yaml").expect("readable");
     let light = text.replace("heavy: 15 g ± 10 g", "heavy: -30 g").replace("  dives_at: 0.05 m/s", "  #");
-    let light = said(&sheet_of_text("moonfish.yaml", &light, &Request::default()));
+    let light = said(&sheet_of_text("moonfish.yaml", &light, &with_annex()));
     assert!(light.contains("The fail-safe in time") && !light.contains("beyond her limit"));
     let without = text.replace("  weight: 8.4 kg", "  # weight: not known");
     assert!(without != text);
-    let sheet = sheet_of_text("moonfish.yaml", &without, &Request::default());
+    let sheet = sheet_of_text("moonfish.yaml", &without, &with_annex());
     assert!(!said(&sheet).contains("The fail-safe in time"));
 }

@@ -109,7 +109,7 @@ with tempfile.TemporaryDirectory() as folder:
         warned, silent = warned + bool(theirs), silent + (not theirs)
         if n % 8 == 0:
             sheet = Path(folder, f"{n}.pdf")
-            status, _, err = lidcard("sheet", file, "-o", sheet, "--draft")
+            status, _, err = lidcard("sheet", file, "-o", sheet, "--draft", "--annex")
             words = " ".join(page.extract_text() for page in PdfReader(sheet).pages).replace("\u00a0", " ")
             told = re.search(r"lasts some ([\d.]+) min", re.sub(r"\s+", " ", words))
             want = minutes(f, sailing)

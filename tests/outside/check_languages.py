@@ -117,7 +117,7 @@ with tempfile.TemporaryDirectory() as temporary:
     folder = Path(temporary)
     for language in LABELS:
         for boat in some(BOATS + FIXTURES):
-            check(boat, "sheet", language, folder)
+            check(boat, "sheet", language, folder, "--annex")
             check(boat, "guide", language, folder)
             # What fits on no card is refused, and that is another check's.
             if boat.stem != "sixteen-channels":

@@ -157,7 +157,7 @@ def plain_of(value):
 def clean_sheet(file, folder, paper, size):
     name = f"{file.name} on {paper}"
     pdf = folder / f"{file.stem}-sheet-{paper}.pdf"
-    status, out, err = lidcard("sheet", file, "--on", paper, "-o", pdf)
+    status, out, err = lidcard("sheet", file, "--annex", "--on", paper, "-o", pdf)
     if not cases.holds(f"{name}: sheet is made", status == 0 and pdf.is_file(), out + err):
         return
     status, out, err = run("qpdf", "--check", pdf)
@@ -188,7 +188,7 @@ def clean_sheet(file, folder, paper, size):
 
     again = folder / "again-sheet.pdf"
     env = {"TZ": "Pacific/Auckland", "LANG": "C"}
-    lidcard("sheet", file, "--on", paper, "-o", again, cwd=folder, env=env)
+    lidcard("sheet", file, "--annex", "--on", paper, "-o", again, cwd=folder, env=env)
     same = again.is_file() and again.read_bytes() == pdf.read_bytes()
     cases.holds(f"{name}: same bytes a second time", same)
     again.unlink(missing_ok=True)

@@ -68,7 +68,7 @@ fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
     for (n, part) in parts.iter().enumerate() {
         match part {
             Part::Words(words) => {
-                let leads = words.weight == Weight::Bold || introduces(&parts[n + 1..]);
+                let leads = words.leads || words.weight == Weight::Bold || introduces(&parts[n + 1..]);
                 all.push(Slice::whole(draw_words(words, width)?, leads));
             }
             Part::Table(rows) => {
@@ -87,7 +87,7 @@ fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
             Part::Panel(things) => all.push(Slice::whole(panel::draw(things, width)?, false)),
             Part::Timeline(times) => all.push(Slice::whole(timeline::draw(times, width)?, false)),
             Part::Ticks(boxes) => all.push(Slice::whole(ticks::draw(boxes, width)?, false)),
-            Part::Beside(beside) => all.push(Slice::whole(draw_beside(beside, width)?, false)),
+            Part::Beside(beside) => all.push(Slice::whole(draw_beside(beside, width)?, beside.leads)),
             Part::Rule(line) => {
                 let rule = Path::straight([0.0, line / 2.0], [width, line / 2.0], *line, 0.0);
                 all.push(Slice::whole(Drawn { items: vec![Item::Path(rule)], height: *line }, true));

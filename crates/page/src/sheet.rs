@@ -210,6 +210,9 @@ pub struct Beside {
     pub widths: Vec<Option<f64>>,
     /// What is in each, from top to bottom.
     pub columns: Vec<Vec<Part>>,
+    /// In a document of many pages they are never the last on their page.
+    #[serde(default)]
+    pub leads: bool,
 }
 
 /// Running text over the whole width.
@@ -229,6 +232,9 @@ pub struct Words {
     /// Where the lines stand.
     #[serde(default)]
     pub align: Align,
+    /// In a document of many pages it is never the last on its page; what is bold never is.
+    #[serde(default)]
+    pub leads: bool,
 }
 
 /// Rows and columns.
@@ -275,6 +281,8 @@ pub struct Column {
     pub weight: Weight,
     /// Where its texts stand.
     pub align: Align,
+    /// Each of its cells, its head excepted, is a box to write in.
+    pub boxed: bool,
 }
 
 /// A cell of a table: a text, or a text with a weight of its own or over several columns.

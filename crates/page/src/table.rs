@@ -9,6 +9,8 @@ use super::sheet::{Align, Cell, Table};
 /// Height and line of an empty row, which parts the rows above it from those below.
 const PARTING: f64 = 0.9;
 const HAIRLINE: f64 = 0.15;
+/// Line of a box to write in.
+const BOX: f64 = 0.2;
 /// The most of a table's width that a column that gives asks for.
 const MOST_OF_ALL: f64 = 0.32;
 
@@ -65,10 +67,26 @@ pub(super) fn rows(table: &Table, width: f64) -> Result<Vec<Row>, RenderError> {
             y += table.lead / 2.0;
         }
         first = false;
-        let height = y + cells(table, row, heading, &widths, (0.0, y), &mut items)?;
+        let high = cells(table, row, heading, &widths, (0.0, y), &mut items)?;
+        if !heading {
+            boxes(table, &widths, [y, high], &mut items);
+        }
+        let height = y + high;
         all.push(Row { drawn: Drawn { items: drawn_texts(items), height }, heading });
     }
     Ok(all)
+}
+
+/// Frames round what is to be written in.
+fn boxes(table: &Table, widths: &[f64], [top, high]: [f64; 2], items: &mut Vec<Item>) {
+    let mut left = 0.0;
+    for (column, room) in table.columns.iter().zip(widths) {
+        if column.boxed {
+            let frame = Path::rounded([left, top], [*room, high], 0.0);
+            items.push(Item::Path(Path { line: Some(BOX), ..frame }));
+        }
+        left += room + table.gap;
+    }
 }
 
 /// A cell without text leaves nothing to draw.
@@ -186,12 +204,13 @@ fn column_widths(table: &Table, width: f64) -> Result<Vec<f64>, RenderError> {
     let share = if want > 0.0 { ((left - needed) / want).min(1.0) } else { 1.0 };
     let spare = (left - wanted).max(0.0);
     let even = (0..natural.len()).filter(|n| is_flex(*n)).count() > 1;
-    let others = natural.len().saturating_sub(1).max(1) as f64;
+    // What was given a width keeps it.
+    let takes = |n: usize| n > 0 && table.columns[n].width.is_none();
+    let others = (0..natural.len()).filter(|n| takes(*n)).count().max(1) as f64;
     let widths = (0..natural.len()).map(|n| {
         let own = if is_soft(n) { least[n] + (natural[n] - least[n]) * share } else { natural[n] };
         match (even, n) {
-            (true, 0) => own,
-            (true, _) => own + spare / others,
+            (true, _) => own + if takes(n) { spare / others } else { 0.0 },
             (false, _) => own + if is_flex(n) { spare } else { 0.0 },
         }
     });

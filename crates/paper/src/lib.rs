@@ -68,6 +68,8 @@ pub struct Request {
     pub on: Option<Paper>,
     /// A document of two sides comes as one piece to be folded.
     pub fold: bool,
+    /// With everything that is only looked up.
+    pub annex: bool,
     /// The set-up has errors or was not checked: every page is marked.
     pub draft: bool,
     /// Name and text of a template to use instead of ours and the workshop's.
@@ -172,6 +174,10 @@ pub trait Document: Sync {
     fn about(&self) -> &'static str;
     /// Whether it may be asked for in another size than its own, and in one piece to be folded.
     fn of_any_size(&self) -> bool {
+        false
+    }
+    /// Whether it has an annex that comes when asked for.
+    fn has_an_annex(&self) -> bool {
         false
     }
     /// The template it is made with.

@@ -1,6 +1,7 @@
 //! The bench sheet: everything needed to set a blank transmitter up again, and to prove it.
 
 mod axes;
+mod dialled;
 mod faults;
 mod head;
 mod ink;
@@ -13,8 +14,8 @@ mod power;
 mod say;
 mod settings;
 pub(crate) mod table;
-mod tests;
 mod time;
+mod trials;
 mod unjudged;
 mod verdicts;
 
@@ -29,7 +30,7 @@ use crate::render::{Scene, pages};
 use crate::rule::{self, Context};
 pub(crate) use say::Say;
 use table::Table;
-pub use tests::{At, Gate, PointOf, Pulse, Reads, Test};
+pub use trials::{At, Gate, PointOf, Pulse, Reads, Test};
 
 const TEMPLATE: Template =
     Template { name: "sheet.tera", text: include_str!("../../../templates/sheet.tera") };
@@ -49,6 +50,10 @@ impl Document for BenchSheet {
     }
 
     fn holds_the_file(&self) -> bool {
+        true
+    }
+
+    fn has_an_annex(&self) -> bool {
         true
     }
 
@@ -79,7 +84,7 @@ impl Document for BenchSheet {
 
 /// The tests of the sheet in their order, each with what it reads.
 pub fn readings(context: &Context<'_>, labels: &labels::Labels) -> Vec<Test> {
-    tests::readings(&Say { labels, setup: context.setup, context })
+    trials::readings(&Say { labels, setup: context.setup, context })
 }
 
 /// A drawing with the height it takes.
@@ -111,7 +116,8 @@ struct Facts {
     letterhead: Drawing,
     head: Drawing,
     verdict: String,
-    order: Vec<[String; 2]>,
+    /// In two columns.
+    orders: Vec<Vec<[String; 2]>>,
     cautions: Vec<String>,
     /// What is not judged, before all else.
     unjudged: Table,
@@ -119,18 +125,28 @@ struct Facts {
     emergency_own: Vec<String>,
     within_reach: Vec<String>,
     settings: Table,
+    notes: Vec<[String; 2]>,
     stages: Table,
-    time: Option<time::Time>,
-    power: Option<power::Power>,
+    units: Vec<[String; 2]>,
+    packs: Vec<[String; 2]>,
     axes_legend: Drawing,
     axes: Vec<axes::Axis>,
-    matrices: Vec<Table>,
+    others: Vec<[String; 2]>,
     summary: String,
-    proved: Table,
     open: Table,
     accepted: Table,
-    tests: Vec<tests::Group>,
+    tests: Vec<trials::Group>,
     packed: Vec<Drawing>,
+    annex: Option<Annex>,
+}
+
+/// What a fitter at the bench does without: causes and effects, estimates, all that is proved.
+#[derive(Serialize)]
+struct Annex {
+    matrices: Vec<Table>,
+    time: Option<time::Time>,
+    power: Option<power::Power>,
+    proved: Table,
 }
 
 impl Facts {
@@ -163,25 +179,26 @@ impl Facts {
             letterhead: head::letterhead(&request.workshop, inner)?.into(),
             head: head::drawing(say, job.code, inner)?.into(),
             verdict: words::verdict(say.labels, job.findings, request.draft),
-            order: head::order(say, job.setup),
+            orders: head::order(say, job.setup).chunks(3).map(<[_]>::to_vec).collect(),
             cautions: cautions.map(|text| say.get(text).to_owned()).collect(),
             unjudged: unjudged::rows(say, job.findings),
             emergency: emergency.steps,
             emergency_own: emergency.own,
             within_reach: words::within_reach(say.labels, job.setup),
             settings: settings::channels(say),
+            notes: settings::notes(say),
             stages: settings::stages(say),
-            time: time::section(say, inner)?,
-            power: power::section(say),
+            units: dialled::units(say),
+            packs: dialled::packs(say),
             axes_legend: axes::legend(say)?.into(),
             axes: axes::axes(say, &windows, inner)?,
-            matrices: matrix::tables(say),
+            others: axes::others(say, &windows),
             summary: summary(say, job, request),
-            proved: verdicts::proved(say, job.findings),
             open: verdicts::open(say, job.findings),
             accepted: verdicts::accepted(say, job.findings),
-            tests: tests::groups(say),
+            tests: trials::groups(say),
             packed: packed::rows(say, job.packed, inner).into_iter().map(Drawing::from).collect(),
+            annex: if request.annex { Some(Annex::of(say, job, inner)?) } else { None },
         })
     }
 
@@ -189,6 +206,17 @@ impl Facts {
         let mut context = fill::context(self)?;
         context.insert("labels", labels);
         Ok(context)
+    }
+}
+
+impl Annex {
+    fn of(say: &Say<'_>, job: &Job<'_>, inner: f64) -> Result<Self, crate::render::RenderError> {
+        Ok(Self {
+            matrices: matrix::tables(say),
+            time: time::section(say, inner)?,
+            power: power::section(say),
+            proved: verdicts::proved(say, job.findings),
+        })
     }
 }
 

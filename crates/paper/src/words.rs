@@ -30,12 +30,12 @@ pub(super) use emergency::{Emergency, emergency};
 pub(super) use failed::{draft_words, failed};
 pub use finding::sentence;
 pub(super) use finding::{about, proved, state};
-pub(super) use finer::{finer, mixes, trim};
+pub(super) use finer::{finer, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use loss::{amount, seconds};
 pub(super) use panel::{Bank, panel};
-pub(super) use power_up::{power_up, stays_open};
-pub(super) use reach::{opens_gas, within_reach};
+pub(super) use power_up::{can_hurt, power_up, stays_open};
+pub(super) use reach::{opens_gas, reached_by, within_reach};
 pub(super) use verdict::{least_claim, verdict};
 
 /// A space at which no line breaks.

@@ -1,6 +1,6 @@
 //! The commands that make documents: one for each line of `document::ALL`.
 
-use super::super::args::{Pages, Sized};
+use super::super::args::{Annexed, Pages, Sized};
 use super::Shape;
 use crate::document::{self, Document};
 use clap::{ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
@@ -23,8 +23,11 @@ impl std::fmt::Debug for DocumentCommand {
 
 fn command_of(document: &dyn Document) -> Command {
     let command = Command::new(document.name());
-    let command =
-        if document.of_any_size() { Sized::augment_args(command) } else { Pages::augment_args(command) };
+    let command = match (document.of_any_size(), document.has_an_annex()) {
+        (true, _) => Sized::augment_args(command),
+        (_, true) => Annexed::augment_args(command),
+        _ => Pages::augment_args(command),
+    };
     command.about(format!("Check a boat file, then make {}", document.about()))
 }
 
@@ -51,12 +54,16 @@ impl FromArgMatches for DocumentCommand {
         });
         let (document, matches) =
             found.ok_or_else(|| Error::new(clap::error::ErrorKind::MissingSubcommand))?;
+        if document.has_an_annex() {
+            let Annexed { pages, annex } = Annexed::from_arg_matches(matches)?;
+            return Ok(Self { document, pages, shape: Shape { annex, ..Shape::default() } });
+        }
         if !document.of_any_size() {
             let pages = Pages::from_arg_matches(matches)?;
             return Ok(Self { document, pages, shape: Shape::default() });
         }
         let Sized { pages, size, fold } = Sized::from_arg_matches(matches)?;
-        Ok(Self { document, pages, shape: Shape { size_mm: size, fold } })
+        Ok(Self { document, pages, shape: Shape { size_mm: size, fold, annex: false } })
     }
 
     fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), Error> {

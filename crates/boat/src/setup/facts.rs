@@ -48,6 +48,8 @@ pub struct DeviceFacts {
     pub module_mixes: Vec<ControlId>,
     /// A speed controller that takes the first pulse it gets for its rest.
     pub learns_rest: bool,
+    /// What is set in its own menus: the menu and the value, as written, in file order.
+    pub dialled: Vec<(String, String)>,
 }
 
 impl DeviceFacts {

@@ -964,6 +964,11 @@ pub mod sheet {
         "sheet.title" Title { boat };
         "sheet.toleranced" Toleranced { off, value };
     }
+    pub mod annex {
+        texts! {
+            "sheet.annex.title" TITLE;
+        }
+    }
     pub mod axes {
         texts! {
             "sheet.axes.about" ABOUT;
@@ -982,6 +987,7 @@ pub mod sheet {
             "sheet.axes.millimetres" Millimetres { number };
             "sheet.axes.never" Never { longer, shorter };
             "sheet.axes.on" On { channel, kind };
+            "sheet.axes.others" OTHERS;
             "sheet.axes.past" Past { what };
             "sheet.axes.piloting" PILOTING;
             "sheet.axes.releases" Releases { at };
@@ -993,7 +999,9 @@ pub mod sheet {
             "sheet.axes.slide" Slide { moves };
             "sheet.axes.state" State { position, pulse };
             "sheet.axes.still" STILL;
+            "sheet.axes.still_in" StillIn { high, low };
             "sheet.axes.stops" STOPS;
+            "sheet.axes.stops_at" StopsAt { stops };
             "sheet.axes.title" TITLE;
             "sheet.axes.to" To { at };
         }
@@ -1006,6 +1014,14 @@ pub mod sheet {
                 "sheet.axes.legend.stage" STAGE;
                 "sheet.axes.legend.sure" SURE;
             }
+        }
+    }
+    pub mod batteries {
+        texts! {
+            "sheet.batteries.capacity" Capacity { number };
+            "sheet.batteries.cells" Cells { number };
+            "sheet.batteries.fuse" Fuse { current };
+            "sheet.batteries.title" TITLE;
         }
     }
     pub mod cautions {
@@ -1152,35 +1168,43 @@ pub mod sheet {
     pub mod settings {
         texts! {
             "sheet.settings.by" By { control };
+            "sheet.settings.endpoint_either" EndpointEither { one, other };
+            "sheet.settings.endpoint_named" EndpointNamed { name, value };
             "sheet.settings.expo" Expo { value };
+            "sheet.settings.hand_and_way" HandAndWay { hand, way };
+            "sheet.settings.intro" INTRO;
             "sheet.settings.longer" LONGER;
             "sheet.settings.longer_assumed" LONGER_ASSUMED;
             "sheet.settings.measured" Measured { pulse, way };
             "sheet.settings.mix" Mix { from, share };
+            "sheet.settings.mix_to" MixTo { from, to };
             "sheet.settings.mix_when" MixWhen { from, share, when };
             "sheet.settings.note" NOTE;
+            "sheet.settings.notes" NOTES;
+            "sheet.settings.pulse_assumed" PulseAssumed { pulse, sense };
             "sheet.settings.rate_at" RateAt { rate, setting };
-            "sheet.settings.rest" REST;
-            "sheet.settings.reverse_no" REVERSE_NO;
             "sheet.settings.reverse_unknown" REVERSE_UNKNOWN;
-            "sheet.settings.reverse_yes" REVERSE_YES;
             "sheet.settings.shorter" SHORTER;
             "sheet.settings.shorter_assumed" SHORTER_ASSUMED;
-            "sheet.settings.sub_trim" SubTrim { value };
+            "sheet.settings.slow" Slow { time };
             "sheet.settings.title" TITLE;
             "sheet.settings.trim" Trim { value };
             "sheet.settings.trim_between" TrimBetween { high, low };
             "sheet.settings.trim_locked" TRIM_LOCKED;
+            "sheet.settings.with_trim" WITH_TRIM;
+            "sheet.settings.without_trim" WITHOUT_TRIM;
         }
         pub mod head {
             texts! {
-                "sheet.settings.head.also" ALSO;
                 "sheet.settings.head.endpoint" ENDPOINT;
+                "sheet.settings.head.expo" EXPO;
                 "sheet.settings.head.name" NAME;
                 "sheet.settings.head.number" NUMBER;
                 "sheet.settings.head.pulse" PULSE;
                 "sheet.settings.head.rate" RATE;
-                "sheet.settings.head.sense" SENSE;
+                "sheet.settings.head.rest" REST;
+                "sheet.settings.head.reverse" REVERSE;
+                "sheet.settings.head.sub_trim" SUB_TRIM;
                 "sheet.settings.head.way" WAY;
             }
         }
@@ -1238,6 +1262,7 @@ pub mod sheet {
             "sheet.tests.on_channel" OnChannel { channel, pulse };
             "sheet.tests.placed" Placed { r#where, what };
             "sheet.tests.sea" SEA;
+            "sheet.tests.throughout" Throughout { see, what };
             "sheet.tests.title" TITLE;
         }
         pub mod aerial {
@@ -1309,6 +1334,7 @@ pub mod sheet {
         pub mod comes_back {
             texts! {
                 "sheet.tests.comes_back.do" DO;
+                "sheet.tests.comes_back.seconds" SECONDS;
                 "sheet.tests.comes_back.see" SEE;
             }
         }
@@ -1411,12 +1437,7 @@ pub mod sheet {
         pub mod head {
             texts! {
                 "sheet.tests.head.date" DATE;
-                "sheet.tests.head.do" DO;
-                "sheet.tests.head.expected" EXPECTED;
                 "sheet.tests.head.initials" INITIALS;
-                "sheet.tests.head.measured" MEASURED;
-                "sheet.tests.head.number" NUMBER;
-                "sheet.tests.head.see" SEE;
             }
         }
         pub mod heavy {
@@ -1477,6 +1498,7 @@ pub mod sheet {
             texts! {
                 "sheet.tests.lost_link.before" BEFORE;
                 "sheet.tests.lost_link.off" OFF;
+                "sheet.tests.lost_link.seconds" Seconds { time };
                 "sheet.tests.lost_link.see" See { what, when };
                 "sheet.tests.lost_link.title" TITLE;
                 "sheet.tests.lost_link.wait" Wait { time };
@@ -1509,6 +1531,7 @@ pub mod sheet {
         pub mod orders {
             texts! {
                 "sheet.tests.orders.before" BEFORE;
+                "sheet.tests.orders.either" Either { first, second };
                 "sheet.tests.orders.title" TITLE;
             }
         }
@@ -1661,17 +1684,21 @@ pub mod sheet {
         pub mod without_transmitter {
             texts! {
                 "sheet.tests.without_transmitter.do" DO;
-                "sheet.tests.without_transmitter.see" SEE;
+                "sheet.tests.without_transmitter.nothing" NOTHING;
+                "sheet.tests.without_transmitter.nothing_but" NothingBut { but };
                 "sheet.tests.without_transmitter.then" Then { moment };
                 "sheet.tests.without_transmitter.wait" WAIT;
             }
         }
         pub mod works {
             texts! {
+                "sheet.tests.works.back_do" BackDo { channel, device, numbers };
+                "sheet.tests.works.back_see" BACK_SEE;
                 "sheet.tests.works.before" BEFORE;
                 "sheet.tests.works.complete" Complete { at };
                 "sheet.tests.works.complete_do" CompleteDo { work };
                 "sheet.tests.works.creep" Creep { side, work };
+                "sheet.tests.works.creep_beyond" CreepBeyond { channel, side, work };
                 "sheet.tests.works.ends" Ends { at };
                 "sheet.tests.works.ends_do" EndsDo { work };
                 "sheet.tests.works.engages" Engages { at, what };
@@ -1746,6 +1773,20 @@ pub mod sheet {
             "sheet.units.millimetres" Millimetres { number };
             "sheet.units.seconds" Seconds { number };
             "sheet.units.to" To { from, to };
+        }
+    }
+    pub mod units_own {
+        texts! {
+            "sheet.units_own.battery" Battery { name, volts };
+            "sheet.units_own.channels" Channels { channels };
+            "sheet.units_own.invalid_pulses" INVALID_PULSES;
+            "sheet.units_own.leak" LEAK;
+            "sheet.units_own.menu" Menu { menu, value };
+            "sheet.units_own.no_pulses" NO_PULSES;
+            "sheet.units_own.preset" Preset { beyond, channel };
+            "sheet.units_own.title" TITLE;
+            "sheet.units_own.unit" UNIT;
+            "sheet.units_own.wait" Wait { time };
         }
     }
     pub mod unjudged {

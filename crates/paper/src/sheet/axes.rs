@@ -20,8 +20,8 @@ use crate::labels::text::sheet::settings;
 use crate::proof::{Cases, Domain};
 use crate::render::RenderError;
 use crate::rule::states::Place;
-use crate::setup::{ChannelId, ControlId, Device, DeviceId, Exact, Input, Reserved, Side};
-use crate::words::{self, plain};
+use crate::setup::{ChannelId, ControlId, Device, DeviceId, Exact, Input, Reserved, Side, WorkRef};
+use crate::words::{self, listed, listed_apart, plain};
 use lanes::{Lanes, Reach};
 pub(super) use lanes::{SURE, may};
 use scale::Scale;
@@ -39,13 +39,70 @@ pub(super) struct Axis {
     items: Vec<Value>,
 }
 
-/// Every device with an axis to show, in file order.
+/// Every device whose travel works something, in file order: only there is anything to keep apart.
 pub(super) fn axes(say: &Say<'_>, windows: &[WayWindows], width: f64) -> Result<Vec<Axis>, RenderError> {
     let mut all = Vec::new();
     for id in 0..say.setup.devices.len() {
-        all.extend(axis(say, id, windows, width)?);
+        if !say.setup.devices[id].works.is_empty() {
+            all.extend(axis(say, id, windows, width)?);
+        }
     }
     Ok(all)
+}
+
+/// A line for every other device: what it is, where something binds, what is dialled in and what is safe.
+pub(super) fn others(say: &Say<'_>, windows: &[WayWindows]) -> Vec<[String; 2]> {
+    let devices = say.setup.devices.iter().enumerate().filter(|(_, device)| device.works.is_empty());
+    devices.map(|(id, device)| [plain(&device.name), line(say, id, windows)]).collect()
+}
+
+fn line(say: &Say<'_>, id: DeviceId, windows: &[WayWindows]) -> String {
+    let device = &say.setup.devices[id];
+    let mut all = vec![fed_by(say, device)];
+    if let Some([low, high]) = &device.still_between {
+        all.push(say.fill(axes::StillIn { low: &say.signed(low), high: &say.signed(high) }));
+    }
+    let stops = device.stops.iter().flatten().map(|stop| say.toleranced(stop));
+    let stops = listed(stops);
+    if !stops.is_empty() {
+        all.push(say.fill(axes::StopsAt { stops: &stops }));
+    }
+    if let Input::Channel(channel) = device.input {
+        all.extend(Side::BOTH.into_iter().filter_map(|side| endpoint(say, channel, side, windows)));
+    }
+    all.push(throw::told(say, id));
+    listed_apart(all)
+}
+
+/// `port 95 %, safe 0 % to 107 %`
+fn endpoint(say: &Say<'_>, channel: ChannelId, side: Side, windows: &[WayWindows]) -> Option<String> {
+    let setup = say.setup;
+    let control = &setup.controls[setup.channels[channel].control?];
+    let value = say.percent(&setup.channels[channel].endpoints[side.index()]);
+    let set = say.fill(axes::Set { way: &say.way(channel, side), value: &value });
+    let number = setup.channels[channel].number;
+    let here = |w: &&WayWindows| w.channel == number && w.way == control.ways[side.index()];
+    let found = windows.iter().find(here).map(|found| {
+        let each = found
+            .windows
+            .iter()
+            .map(|[low, high]| say.fill(axes::Safe { low: &say.percent(low), high: &say.percent(high) }));
+        let best = found.best.iter().map(|best| say.fill(axes::Best { value: &say.percent(best) }));
+        listed(each.chain(best))
+    });
+    Some(listed([Some(set), found].into_iter().flatten()))
+}
+
+/// Whether a stick cannot bring a device surely as far as a work, whatever is thrown and trimmed.
+pub(super) fn beyond_the_stick(say: &Say<'_>, work: WorkRef) -> bool {
+    let w = say.setup.work(work);
+    let at = w.from.farthest(w.sign);
+    let reaches = reaches(say, work.device);
+    let gets_there = |reach: &Reach| {
+        let [low, high] = &reach.common;
+        if w.sign < 0 { *low <= at } else { *high >= at }
+    };
+    !reaches.iter().any(gets_there)
 }
 
 /// The picture that explains the pictures.

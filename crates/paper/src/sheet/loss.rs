@@ -3,7 +3,7 @@
 use super::say::{Say, amount};
 use crate::labels::text::common;
 use crate::labels::text::sheet::stages;
-use crate::setup::{ChannelId, Exact, OnLoss, Others, Stage};
+use crate::setup::{ChannelId, Exact, OnLoss, Others, Stage, WorkRef};
 use crate::words::{listed, plain, work_phrase};
 
 /// A moment after a lost link.
@@ -18,17 +18,20 @@ pub(super) struct Moment {
     pub(super) sets: Vec<(ChannelId, Exact)>,
     /// Whether the unit makes the pulses.
     pub(super) by_unit: bool,
+    /// What is meant to be engaged then.
+    pub(super) works: Vec<WorkRef>,
 }
 
 /// Receiver first, then each stage of the unit.
 pub(super) fn moments(say: &Say<'_>) -> Vec<Moment> {
     let receiver = &say.setup.receiver;
     let mut clock = amount(receiver.after.as_ref());
-    let (what, sets) = match &receiver.on_loss {
-        OnLoss::NoPulses => (say.get(stages::NO_PULSES).to_owned(), Vec::new()),
-        OnLoss::Hold => (say.get(stages::HOLD).to_owned(), Vec::new()),
-        OnLoss::Noise => (say.get(stages::NOISE).to_owned(), Vec::new()),
+    let (what, sets, meant) = match &receiver.on_loss {
+        OnLoss::NoPulses => (say.get(stages::NO_PULSES).to_owned(), Vec::new(), Vec::new()),
+        OnLoss::Hold => (say.get(stages::HOLD).to_owned(), Vec::new(), Vec::new()),
+        OnLoss::Noise => (say.get(stages::NOISE).to_owned(), Vec::new(), Vec::new()),
         OnLoss::Preset { values, others, works } => {
+            let meant = works.clone();
             let works = works.iter().map(|w| work_phrase(say.labels, say.setup, *w));
             let others = say.labels.get(match others {
                 Others::NoPulses => common::loss::OTHERS_NO_PULSES,
@@ -37,28 +40,35 @@ pub(super) fn moments(say: &Say<'_>) -> Vec<Moment> {
             });
             let works = listed(works);
             let preset = say.fill(stages::Preset { others });
-            (listed([works, preset]), values.clone())
+            (listed([works, preset]), values.clone(), meant)
         }
     };
     let receiver_does = say.fill(stages::Receiver { what: &what });
-    let mut all = vec![moment(say, &clock, receiver_does, sets, false)];
+    let mut all = vec![moment(say, &clock, receiver_does, sets, meant)];
     if let Some(unit) = &say.setup.fail_safe {
         clock += amount(unit.wait.as_ref());
         for stage in &unit.stages {
-            all.push(moment(say, &clock, stage_does(say, stage), stage.set.clone(), true));
+            let by_unit = moment(say, &clock, stage_does(say, stage), stage.set.clone(), stage.works.clone());
+            all.push(Moment { by_unit: true, ..by_unit });
             clock += amount(stage.lasts.as_ref());
         }
     }
     all
 }
 
-fn moment(say: &Say<'_>, at: &Exact, what: String, sets: Vec<(ChannelId, Exact)>, by_unit: bool) -> Moment {
+fn moment(
+    say: &Say<'_>,
+    at: &Exact,
+    what: String,
+    sets: Vec<(ChannelId, Exact)>,
+    works: Vec<WorkRef>,
+) -> Moment {
     let when = if at.is_zero() {
         say.labels.get(common::loss::AT_ONCE).to_owned()
     } else {
         say.labels.fill(common::loss::After { time: &say.seconds(at) })
     };
-    Moment { when, seconds: at.clone(), what, sets, by_unit }
+    Moment { when, seconds: at.clone(), what, sets, by_unit: false, works }
 }
 
 fn stage_does(say: &Say<'_>, stage: &Stage) -> String {

@@ -1,100 +1,96 @@
-//! Everything that sets a blank transmitter up again, with the pulses to expect.
+//! Everything that sets a blank transmitter up again, in the order in which it is dialled in, with the
+//! pulses to expect.
 
 use super::say::{Say, held, switched};
 use super::table::Table;
 use crate::chain::Inputs;
 use crate::labels::text;
 use crate::labels::text::sheet::settings;
-use crate::setup::{Channel, ChannelId, Side};
-use crate::words::{mixes, plain, signed, trim};
+use crate::setup::{Channel, ChannelId, ControlKind, Exact, Mix, MixOf, Side};
+use crate::words::{channel_name, listed, listed_apart, plain, signed, trim, way};
 
 /// A way of a channel under one setting of the switch that chooses its rate.
 #[derive(Clone, Default)]
 struct Line {
     way: String,
-    sense: String,
     endpoint: String,
     rate: String,
     pulse: String,
 }
 
-/// Three lines and more for a channel, in the order of the stick: low, rest, high.
+/// A line for each way of a channel, in the order of the stick; from left to right as a blank set asks for it.
 pub(super) fn channels(say: &Say<'_>) -> Table {
     use crate::labels::text::sheet::settings::head;
     let mut table = Table::with_head(say.all([
         head::NUMBER,
         head::NAME,
+        head::REVERSE,
+        head::SUB_TRIM,
+        head::REST,
         head::WAY,
-        head::SENSE,
         head::ENDPOINT,
         head::RATE,
+        head::EXPO,
         head::PULSE,
-        head::ALSO,
     ]));
     for (id, channel) in say.setup.channels.iter().enumerate() {
         if id > 0 {
             table.part();
         }
-        let lines = lines(say, id);
+        let lines: Vec<Line> = Side::BOTH.into_iter().flat_map(|side| ways(say, id, side)).collect();
         let about = about(say, channel);
-        let notes = notes(say, id);
-        for n in 0..lines.len().max(about.len()).max(notes.len()) {
-            let line = lines.get(n);
-            let of = |pick: fn(&Line) -> &String| line.map(|l| pick(l).clone()).unwrap_or_default();
-            let mut row = vec![
-                if n == 0 { channel.number.to_string() } else { String::new() },
+        let once = |n: usize, text: &dyn Fn() -> String| if n == 0 { text() } else { String::new() };
+        for n in 0..lines.len().max(about.len()) {
+            let of = |pick: fn(&Line) -> &String| lines.get(n).map(|l| pick(l).clone()).unwrap_or_default();
+            let row = vec![
+                once(n, &|| channel.number.to_string()),
                 about.get(n).cloned().unwrap_or_default(),
+                once(n, &|| reverse(say, channel)),
+                once(n, &|| signed(say.labels, &channel.sub_trim)),
+                once(n, &|| rest(say, id)),
                 of(|l| &l.way),
-                of(|l| &l.sense),
                 of(|l| &l.endpoint),
                 of(|l| &l.rate),
+                once(n, &|| say.percent(&channel.expo)),
                 of(|l| &l.pulse),
             ];
-            row.push(notes.get(n).cloned().unwrap_or_default());
             table.row_with_bold(row, if n == 0 { &[0, 1] } else { &[] });
         }
     }
     table
 }
 
+/// The channel's name, and the axis of the set that moves it.
 fn about(say: &Say<'_>, channel: &Channel) -> Vec<String> {
     let mut about = vec![channel.name.as_deref().map_or_else(String::new, plain)];
-    match channel.control {
+    about.push(match channel.control {
         Some(control) => {
             let name = plain(&say.setup.controls[control].name);
-            about.push(say.fill(settings::By { control: &name }));
-            about.push(say.place(control));
+            listed([say.fill(settings::By { control: &name }), say.place(control)])
         }
-        None => about.push(say.labels.get(text::common::MIXED).to_owned()),
-    }
+        None => say.labels.get(text::common::MIXED).to_owned(),
+    });
     about
 }
 
-fn lines(say: &Say<'_>, id: ChannelId) -> Vec<Line> {
-    let mut lines = ways(say, id, Side::Low);
-    let rest = say.outputs(id, &Inputs::at_rest(say.setup));
+fn reverse(say: &Say<'_>, channel: &Channel) -> String {
+    let word = match channel.reverse {
+        Some(true) => text::common::YES,
+        Some(false) => text::common::NO,
+        None => settings::REVERSE_UNKNOWN,
+    };
+    say.get(word).to_owned()
+}
+
+/// The pulse with everything at rest; a switch has none.
+fn rest(say: &Say<'_>, id: ChannelId) -> String {
     let springs = say.setup.channels[id].control.is_none_or(|c| say.setup.controls[c].settings.is_empty());
-    if springs {
-        lines.push(Line {
-            way: say.get(settings::REST).to_owned(),
-            pulse: say.pulse(&rest),
-            ..Line::default()
-        });
-    }
-    lines.extend(ways(say, id, Side::High));
-    lines
+    if springs { say.pulse(&say.outputs(id, &Inputs::at_rest(say.setup))) } else { String::new() }
 }
 
 fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
     let setup = say.setup;
     let channel = &setup.channels[id];
-    let longer = channel.longer == side;
-    let sense = match (longer, channel.longer_measured) {
-        (true, true) => settings::LONGER,
-        (false, true) => settings::SHORTER,
-        (true, false) => settings::LONGER_ASSUMED,
-        (false, false) => settings::SHORTER_ASSUMED,
-    };
     let inputs = |setting: Option<(usize, usize)>| {
         let mut inputs = match channel.control {
             Some(control) => {
@@ -110,11 +106,10 @@ fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
     };
     let rate = &channel.rate[side.index()];
     let first = Line {
-        way: say.way(id, side),
-        sense: say.get(sense).to_owned(),
-        endpoint: say.percent(&channel.endpoints[side.index()]),
+        way: named_way(say, id, side),
+        endpoint: endpoint(say, id, side),
         rate: rate.values.first().map_or_else(String::new, |v| say.percent(v)),
-        pulse: say.pulse(&say.outputs(id, &inputs(None))),
+        pulse: pulse(say, id, side, &inputs(None)),
     };
     let Some(switch) = rate.switch else {
         return vec![first];
@@ -123,27 +118,77 @@ fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
     for (n, value) in rate.values.iter().enumerate() {
         let setting = setup.controls[switch].settings.get(n).map_or_else(String::new, |s| plain(s));
         let rate = say.fill(settings::RateAt { rate: &say.percent(value), setting: &setting });
-        let pulse = say.pulse(&say.outputs(id, &inputs(Some((switch, n)))));
+        let pulse = pulse(say, id, side, &inputs(Some((switch, n))));
         let named = if n == 0 { first.clone() } else { Line::default() };
         lines.push(Line { rate, pulse, ..named });
     }
     lines
 }
 
-/// Reverse, sub-trim, expo, trim, mixes and what was measured: one a line.
-fn notes(say: &Say<'_>, id: ChannelId) -> Vec<String> {
+/// Where the hand goes and the builder's word for it.
+fn named_way(say: &Say<'_>, id: ChannelId, side: Side) -> String {
+    let word = say.way(id, side);
+    match say.setup.channels[id].control.filter(|c| say.setup.controls[*c].settings.is_empty()) {
+        Some(control) => {
+            let hand = way(say.labels, say.setup, control, side).hand;
+            say.fill(settings::HandAndWay { hand: &hand, way: &word })
+        }
+        None => word,
+    }
+}
+
+/// What cuts this way off. A set that names endpoints by the pulse may call it by the other way's name.
+fn endpoint(say: &Say<'_>, id: ChannelId, side: Side) -> String {
+    let channel = &say.setup.channels[id];
+    let each = say.setup.limited_by(id, side).into_iter().map(|named| {
+        let value = say.percent(&channel.endpoints[named.index()]);
+        if named == side {
+            return value;
+        }
+        say.fill(settings::EndpointNamed { value: &value, name: &say.way(id, named) })
+    });
+    let each: Vec<String> = each.collect();
+    match &each[..] {
+        [one, other] if channel.endpoints[0] != channel.endpoints[1] => {
+            say.fill(settings::EndpointEither { one, other })
+        }
+        [one, ..] => one.clone(),
+        [] => String::new(),
+    }
+}
+
+/// The pulse of a way held, and that nobody measured which way it goes.
+fn pulse(say: &Say<'_>, id: ChannelId, side: Side, inputs: &Inputs) -> String {
+    let channel = &say.setup.channels[id];
+    let pulse = say.pulse(&say.outputs(id, inputs));
+    if channel.longer_measured || channel.control.is_none() {
+        return pulse;
+    }
+    let sense = if channel.longer == side { settings::LONGER_ASSUMED } else { settings::SHORTER_ASSUMED };
+    say.fill(settings::PulseAssumed { pulse: &pulse, sense: say.get(sense) })
+}
+
+/// Trims, mixes, what slows a channel and what was measured: a line for each channel that has any.
+pub(super) fn notes(say: &Say<'_>) -> Vec<[String; 2]> {
+    let all = say.setup.channels.iter().enumerate().map(|(id, channel)| {
+        let name = channel.name.as_deref().map_or_else(String::new, plain);
+        [format!("{} {name}", channel.number), listed_apart(of_channel(say, id, channel))]
+    });
+    all.filter(|[_, notes]| !notes.is_empty()).collect()
+}
+
+fn of_channel(say: &Say<'_>, id: ChannelId, channel: &Channel) -> Vec<String> {
     let (setup, labels) = (say.setup, say.labels);
-    let channel = &setup.channels[id];
-    let reverse = match channel.reverse {
-        Some(true) => say.get(settings::REVERSE_YES),
-        Some(false) => say.get(settings::REVERSE_NO),
-        None => say.get(settings::REVERSE_UNKNOWN),
-    };
-    let sub_trim = say.fill(settings::SubTrim { value: &signed(labels, &channel.sub_trim) });
-    let expo = say.fill(settings::Expo { value: &say.percent(&channel.expo) });
-    let mut notes = vec![reverse.to_owned(), format!("{sub_trim}, {expo}")];
-    notes.extend(channel.control.and_then(|control| trim(labels, setup, control)));
-    notes.extend(mixes(labels, setup, channel));
+    let mut notes: Vec<String> = channel.mixes.iter().map(|m| mix(say, id, m)).collect();
+    // What is no stick has a trim only where the file gives it one.
+    let trimmed = channel.control.filter(|c| {
+        let control = &setup.controls[*c];
+        control.kind == ControlKind::Stick || control.has_trim()
+    });
+    notes.extend(trimmed.and_then(|control| trim(labels, setup, control)));
+    if let Some(slow) = &channel.slow {
+        notes.push(say.fill(settings::Slow { time: &say.seconds(&slow.0) }));
+    }
     for side in Side::BOTH {
         if let Some(measured) = &channel.measured[side.index()] {
             let (way, pulse) = (say.way(id, side), say.micros(&measured.0));
@@ -151,6 +196,39 @@ fn notes(say: &Say<'_>, id: ChannelId) -> Vec<String> {
         }
     }
     notes
+}
+
+/// `+12 % of helm at agility full, starboard gives rise`: a plus takes what is upper, away or right to the same.
+fn mix(say: &Say<'_>, id: ChannelId, mix: &Mix) -> String {
+    let setup = say.setup;
+    let (of, from) = match mix.of {
+        MixOf::Control(control) => {
+            let control = &setup.controls[control];
+            (plain(&control.name), plain(&control.ways[Side::High.index()]))
+        }
+        MixOf::Channel(other) => {
+            (channel_name(say.labels, &setup.channels[other]), say.way(other, Side::High))
+        }
+    };
+    let when = listed(mix.when.iter().map(|(switch, setting)| {
+        let control = &setup.controls[*switch];
+        format!("{} {}", plain(&control.name), control.settings.get(*setting).map_or("", |s| s.as_str()))
+    }));
+    let share = &signed(say.labels, &mix.add);
+    let what = match when.as_str() {
+        "" => say.fill(settings::Mix { share, from: &of }),
+        when => say.fill(settings::MixWhen { share, from: &of, when }),
+    };
+    let to = say.way(id, if mix.add.signum() < 0 { Side::Low } else { Side::High });
+    let with = match mix.of {
+        MixOf::Control(control) if setup.controls[control].has_trim() => {
+            Some(if mix.with_trim { settings::WITH_TRIM } else { settings::WITHOUT_TRIM })
+        }
+        _ => None,
+    };
+    let towards =
+        if mix.add == Exact::ZERO { None } else { Some(say.fill(settings::MixTo { from: &from, to: &to })) };
+    listed([Some(what), towards, with.map(|text| say.get(text).to_owned())].into_iter().flatten())
 }
 
 /// What happens on a lost link: when, what, and on which channel which pulse.

@@ -50,11 +50,6 @@ impl Table {
         self.rows.push(Vec::new());
     }
 
-    /// How many rows there are.
-    pub(crate) fn len(&self) -> usize {
-        self.rows.len()
-    }
-
     pub(crate) fn is_empty(&self) -> bool {
         self.rows.is_empty()
     }

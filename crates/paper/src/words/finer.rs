@@ -58,7 +58,7 @@ pub(crate) fn trim(labels: &Labels, setup: &Setup, id: ControlId) -> Option<Stri
 }
 
 /// What is mixed into a channel, and when.
-pub(crate) fn mixes(labels: &Labels, setup: &Setup, channel: &Channel) -> Vec<String> {
+fn mixes(labels: &Labels, setup: &Setup, channel: &Channel) -> Vec<String> {
     let mixes = channel.mixes.iter().map(|mix| {
         let of = match mix.of {
             MixOf::Control(control) => plain(&setup.controls[control].name),

@@ -31,7 +31,7 @@ pub(crate) fn within_reach(labels: &Labels, setup: &Setup) -> Vec<String> {
 }
 
 /// The emergency works that were accepted within reach of a control moved this way.
-pub(super) fn reached_by(setup: &Setup, control: ControlId, side: Side) -> Vec<WorkRef> {
+pub(crate) fn reached_by(setup: &Setup, control: ControlId, side: Side) -> Vec<WorkRef> {
     let told = |work: &WorkRef| {
         let name = setup.work_name(*work);
         setup.accept.iter().any(|a| a.on_card && a.rule == TOLD_ON_CARD && a.about == name)

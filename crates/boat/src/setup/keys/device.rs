@@ -2,7 +2,7 @@
 
 use super::super::lower::{devices as reader, linkage as rod, works as works_reader};
 use super::Takes::{
-    Block, ChannelNumber, Effect, Either, OneOrList, Pair, Quantity, Text, Word, Words, Works, YesNo,
+    Block, ChannelNumber, Effect, Either, Named, OneOrList, Pair, Quantity, Text, Word, Words, Works, YesNo,
 };
 use super::Without::{Means, Needed, NeededOr, Taken};
 use super::quantity::{
@@ -41,6 +41,13 @@ pub(in crate::setup) static DEVICE: Part = Part {
         )
         .beside(&[("kind", "servo")]),
         remark("note", "A remark for the documents.", Text, Means("nothing is printed"), "hatch side"),
+        remark(
+            "dialled",
+            "What is set in its own menus, each under what the menu is called: `{menu 3: 8 s}`.",
+            Named("MENU", 0, &Text),
+            Means("nothing is printed"),
+            "{menu 3: 8 s}",
+        ),
         figure(
             "accuracy",
             "What repeating does not show: warmth, voltage, wear, slack. The most it can be off, either side.",

@@ -2,7 +2,8 @@
 
 use super::super::lower::loss as reader;
 use super::Takes::{
-    Block, ChannelNumber, Either, List, Numbered, NumberedAnd, OneOrList, Quantity, Text, Word, Words, YesNo,
+    Block, ChannelNumber, Either, List, Named, Numbered, NumberedAnd, OneOrList, Quantity, Text, Word, Words,
+    YesNo,
 };
 use super::Without::{Means, Needed, Taken};
 use super::quantity::{AMPERES, SECONDS, SET_POSITION, SHARE, SIGNED_SHARE, THRESHOLD, VOLTS};
@@ -171,6 +172,13 @@ pub(in crate::setup) static FAIL_SAFE: Part = Part {
             "{battery: main, below: 6.6 V}",
         ),
         part("leak", "`yes` if it acts on water in the hull.", YesNo, Taken("no"), "yes"),
+        remark(
+            "dialled",
+            "What is set in its own menus, each under what the menu is called: `{menu 3: 8 s}`.",
+            Named("MENU", 0, &Text),
+            Means("nothing is printed"),
+            "{menu 3: 8 s}",
+        ),
     ],
 };
 

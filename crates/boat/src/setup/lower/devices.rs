@@ -8,6 +8,7 @@ use super::super::model::{
 };
 use super::super::quantity::Micros;
 use super::Reader;
+use super::dialled::dialled;
 use super::dive::{current, rating};
 use super::pad::{Block, EXACT, NONE, NOT_MEASURED};
 use super::positions::Linkage;
@@ -23,7 +24,7 @@ pub(in crate::setup) const ASTERN: &[(&str, bool)] = &[("off", true), ("corrects
 pub(in crate::setup) const TOWARDS: &[(&str, usize)] = &[("shorter", 0), ("longer", 1)];
 
 /// What every kind of device takes.
-pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "note"];
+pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "note", "dialled"];
 
 pub(in crate::setup) const WITHOUT_PULSES: &[(&str, WithoutPulses)] =
     &[("stops", WithoutPulses::Stops), ("stays", WithoutPulses::Stays)];
@@ -91,6 +92,7 @@ impl<'a> Reader<'a> {
         self.devices[id].input = self.input(&block, kind, names);
         self.devices[id].note = self.pad.optional_text(&block, "note");
         self.devices[id].facts = self.facts(&block);
+        self.devices[id].facts.dialled = dialled(&mut self.pad, &block);
         let linkage = self.linkage(&block);
         self.devices[id].facts.linkage =
             block.get("linkage").and_then(|node| self.driven_by_rod(node, linkage.turn.as_ref()));
@@ -190,6 +192,7 @@ impl<'a> Reader<'a> {
             also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),
             off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
             signal: self.pad.optional_word(block, "signal", SIGNALS),
+            dialled: Vec::new(),
             linkage: None,
             takes: block.get("takes").and_then(|node| self.seconds(node, "`takes`")),
             speed: block.get("speed").and_then(|node| self.seconds(node, "`speed`")),

@@ -8,6 +8,7 @@ use super::super::model::{
 };
 use super::super::quantity::{Micros, Seconds, Volts};
 use super::Reader;
+use super::dialled::dialled;
 use super::dive::current;
 use super::pad::{Block, EXACT, NOT_MEASURED};
 use super::text::{all, shown};
@@ -137,6 +138,7 @@ impl<'a> Reader<'a> {
             stages: Vec::new(),
             low_battery: None,
             leak: self.pad.yes_no(&block, "leak").unwrap_or(false),
+            dialled: dialled(&mut self.pad, &block),
         };
         // A channel that is not understood may be the one that a stage sets.
         let mut all_known = false;

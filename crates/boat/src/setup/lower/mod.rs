@@ -8,6 +8,7 @@ pub(super) mod boat;
 pub(super) mod channels;
 pub(super) mod controls;
 pub(super) mod devices;
+mod dialled;
 pub(super) mod dive;
 pub(super) mod emergency;
 pub(super) mod fittings;

@@ -72,6 +72,8 @@ pub struct FailSafe {
     pub low_battery: Option<(usize, Volts)>,
     /// Whether it acts on a leak.
     pub leak: bool,
+    /// What is set in its own menus: the menu and the value, as written, in file order.
+    pub dialled: Vec<(String, String)>,
 }
 
 /// How a unit notices a lost link.

@@ -1,6 +1,7 @@
 //! What she carries beyond her channels, each thing where a fitter comes by it.
 
-use super::{List, motor};
+use super::list::List;
+use super::motor;
 use crate::labels::text::sheet::tests;
 use crate::labels::text::sheet::units;
 use crate::labels::{Text, text};
@@ -106,7 +107,7 @@ pub(super) fn supply(say: &Say<'_>, list: &mut List<'_>) {
 /// Compartment by compartment, then tight, then propellers on.
 pub(super) fn closing(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::closing::TITLE, None);
-    list.gate = super::Gate::All;
+    list.gate = super::read::Gate::All;
     let fittings = &say.setup.fittings;
     if !fittings.couplings.is_empty() {
         let couplings = listed(fittings.couplings.iter().cloned());

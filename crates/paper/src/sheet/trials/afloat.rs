@@ -1,6 +1,6 @@
 //! What needs water under her, and gas, which comes last: the figures of hull and tank.
 
-use super::List;
+use super::list::List;
 use crate::labels::text::sheet::tests;
 use crate::labels::text::sheet::units;
 use crate::setup::{Emptier, Gas, GasKind, Pump, Water, WorkRef};
@@ -83,7 +83,7 @@ fn pump_tests(say: &Say<'_>, list: &mut List<'_>, work: WorkRef, pump: &Pump) {
 /// The gas, when everything else is signed.
 pub(super) fn gas(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::gas::TITLE, Some(tests::gas::BEFORE));
-    list.gate = super::Gate::All;
+    list.gate = super::read::Gate::All;
     for (work, emptier) in &say.setup.tank.emptied_by {
         if let Emptier::Gas(gas) = emptier {
             bottle(say, list, *work, gas);
