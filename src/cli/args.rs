@@ -599,6 +599,8 @@ pub enum PageFormat {
     Svg,
     /// To look at
     Png,
+    /// To read on a screen or hear read; card and guide only
+    Html,
 }
 
 impl PageFormat {
@@ -608,6 +610,7 @@ impl PageFormat {
             PageFormat::Pdf => "pdf",
             PageFormat::Svg => "svg",
             PageFormat::Png => "png",
+            PageFormat::Html => "html",
         }
     }
 }

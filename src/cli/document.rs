@@ -218,6 +218,18 @@ fn make(
         lost: judged.lost.as_ref(),
         emergency: &judged.emergency,
     };
+    if format == PageFormat::Html && document.has_html() {
+        return Ok(match document.html(&job, request) {
+            Ok(page) => {
+                let files = page.map(|page| (target.to_owned(), page.into_bytes())).into_iter().collect();
+                Made { complaints, outcome: Outcome::Clean, files }
+            }
+            Err(error) => {
+                complaints.push_str(&document_error(document.name(), &error, look));
+                Made { complaints, outcome: Outcome::Failed, files: Vec::new() }
+            }
+        });
+    }
     let made =
         request.labels(&setup).and_then(|labels| document.scene(&job, request).map(|scene| (labels, scene)));
     let (labels, scene) = match made {
@@ -330,6 +342,10 @@ pub(super) fn drawn(
             svg::to_svg(scene).map(|pages| pages.into_iter().map(String::into_bytes).collect())
         }
         PageFormat::Png => png::to_png(scene, DPI),
+        PageFormat::Html => {
+            let why = format!("the {name} does not come as HTML: ask for pdf, svg or png");
+            return Err(Failure(why));
+        }
     };
     files.map_err(|error| Failure(format!("cannot draw the {name}: {error}")))
 }
@@ -337,7 +353,7 @@ pub(super) fn drawn(
 /// As asked for, else as the name of the output ends, else PDF.
 fn format(args: &Pages) -> PageFormat {
     let ending = args.output.as_deref().and_then(Path::extension);
-    let by_ending = [PageFormat::Svg, PageFormat::Png]
+    let by_ending = [PageFormat::Svg, PageFormat::Png, PageFormat::Html]
         .into_iter()
         .find(|f| ending.is_some_and(|e| e.eq_ignore_ascii_case(f.ending())));
     args.format.or(by_ending).unwrap_or(PageFormat::Pdf)

@@ -12,6 +12,7 @@ use crate::certificate;
 use crate::document::card::Card;
 use crate::document::guide::Guide;
 use crate::document::handover::{INDEX, Kind, index};
+use crate::document::service::Service;
 use crate::document::sheet::BenchSheet;
 use crate::document::{Document, DocumentError, Job, Request};
 use crate::finding::Severity;
@@ -24,9 +25,13 @@ use crate::setup::Setup;
 use crate::source::Source;
 use std::path::{Path, PathBuf};
 
-/// The documents in the order in which they are listed.
-const DOCUMENTS: [(&dyn Document, Kind); 3] =
-    [(&Card, Kind::Card), (&Guide, Kind::Guide), (&BenchSheet, Kind::Sheet)];
+/// The documents in the order in which they are listed, each with its form for a screen.
+const DOCUMENTS: [(&dyn Document, Kind, Option<Kind>); 4] = [
+    (&Card, Kind::Card, Some(Kind::CardHtml)),
+    (&Guide, Kind::Guide, Some(Kind::GuideHtml)),
+    (&BenchSheet, Kind::Sheet, None),
+    (&Service, Kind::Service, None),
+];
 
 /// A file of the handover before it is written.
 struct Part {
@@ -171,7 +176,7 @@ fn parts(
     let facts = meta(&labels, job.setup);
     let mut all = Vec::new();
     let mut card = None;
-    for (document, kind) in DOCUMENTS {
+    for (document, kind, on_screen) in DOCUMENTS {
         let name = document.name();
         // A size asked for is that of the card.
         let request = Request { size_mm: request.size_mm.filter(|_| kind == Kind::Card), ..request.clone() };
@@ -181,6 +186,14 @@ fn parts(
         };
         for bytes in drawn(name, &scene, &facts, PageFormat::Pdf)? {
             all.push(Part { name: format!("{stem}-{name}.pdf"), kind, bytes });
+        }
+        if let Some(kind) = on_screen {
+            let page = match document.html(job, &request) {
+                Ok(page) => page,
+                Err(error) => return Ok(Err((name, error))),
+            };
+            let file = |page: String| Part { name: format!("{stem}-{name}.html"), kind, bytes: page.into() };
+            all.extend(page.map(file));
         }
         if kind == Kind::Card {
             let pictures = drawn(name, &scene, &facts, PageFormat::Png)?;

@@ -134,9 +134,9 @@ fn snorkel_and_other_fittings_add_their_lines_and_nothing_where_absent() {
 }
 
 #[test]
-fn gas_comes_out_before_she_is_opened_and_goes_in_again_after_the_trial() {
+fn gas_comes_out_before_she_is_opened_and_goes_in_after_the_trial_of_the_signal() {
     let (out, again) =
-        ("The gas bottle comes out before you open her.", "Fill the bottle again before she dives.");
+        ("The gas bottle comes out before you open her.", "Each time before the bottle goes in:");
     // The unit leaves the gas to the pilot: nothing comes out of her in the trial.
     let [whole, by_hand] = both(|setup| {
         for stage in &mut setup.fail_safe.as_mut().expect("a unit").stages {
@@ -146,6 +146,8 @@ fn gas_comes_out_before_she_is_opened_and_goes_in_again_after_the_trial() {
     });
     assert!(whole.contains(out) && whole.contains(again));
     assert!(by_hand.contains(out) && !by_hand.contains(again));
+    let (trial, fitted) = (whole.find(again), whole.find("Gas bottle fitted"));
+    assert!(trial < whole.find("At the water") && fitted.is_none_or(|at| trial < Some(at)), "{whole}");
     let sprat = said(&boat("boats/sprat.yaml"));
     assert!(sprat.contains("Let the signal go on purpose") && !sprat.contains("bottle"));
 }

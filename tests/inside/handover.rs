@@ -98,13 +98,16 @@ fn everything_that_goes_with_a_boat_lies_together_and_is_the_same_each_time() {
         "index.html",
         "moonfish-card-1.png",
         "moonfish-card-2.png",
+        "moonfish-card.html",
         "moonfish-card.pdf",
         "moonfish-certificate.json",
         "moonfish-check.json",
         "moonfish-endpoints.json",
+        "moonfish-guide.html",
         "moonfish-guide.pdf",
         "moonfish-practice.html",
         "moonfish-report.txt",
+        "moonfish-service.pdf",
         "moonfish-sheet.pdf",
         "moonfish.yaml",
     ];
@@ -122,7 +125,7 @@ fn everything_that_goes_with_a_boat_lies_together_and_is_the_same_each_time() {
     }
     assert_eq!(first["moonfish.yaml"], fs::read(BOAT).unwrap());
     // The single commands make the same documents.
-    for (document, more) in [("card", None), ("sheet", Some("--annex")), ("guide", None)] {
+    for (document, more) in [("card", None), ("sheet", Some("--annex")), ("guide", None), ("service", None)] {
         let alone = home.at("alone.pdf");
         let asked: Vec<&str> = [document, BOAT, "-o", &alone].into_iter().chain(more).collect();
         assert_eq!(run(&asked).status, 0);
@@ -457,7 +460,7 @@ fn what_is_wrong_with_a_workshops_folder_is_told_at_its_place() {
     let why = |files: &[(&str, &[u8])]| refusal(&home, "sheet", BOAT, files);
     for (files, words) in [
         (vec![("contacts.txt", &b"us\n"[..])], "contacts.txt: nothing is called that here"),
-        (vec![("crad.tera", b"")], "holds card.tera, guide.tera, sheet.tera, record.tera, handover.html"),
+        (vec![("crad.tera", b"")], "holds card.tera, guide.tera, sheet.tera, record.tera, service.tera, plan.tera, handover.html"),
         (vec![("logo.jpg", b"")], "logo.jpg: nothing is called that here"),
         (vec![("logo.png", b"no picture")], "logo.png: it cannot be read as PNG"),
         (vec![("logo.svg", b"<svg")], "logo.svg: it cannot be read as SVG"),

@@ -14,6 +14,7 @@ mod guide;
 mod handover;
 mod help;
 mod hostile;
+mod html;
 mod labels;
 mod listen;
 mod new;
@@ -26,6 +27,7 @@ mod record;
 mod registries;
 mod reports;
 mod rules;
+mod service;
 mod sheet;
 #[cfg(unix)]
 mod writing;

@@ -221,7 +221,7 @@ fn what_is_only_looked_up_comes_when_asked_for() {
 #[test]
 fn all_that_is_dialled_in_stands_on_the_first_page_and_nothing_is_longer_than_it_has_to_be() {
     for (file, most) in [("boats/moonfish.yaml", 5), ("boats/sprat.yaml", 4), ("boats/capstan.yaml", 4)] {
-        let scene = sheet_of(file, &Request::default());
+        let scene = sheet_of(file, &Request { certificate: Some("0".repeat(64)), ..Request::default() });
         assert!(scene.pages.len() <= most, "{file}: {} pages", scene.pages.len());
         let first: Vec<&str> = scene.pages[0].headings.iter().map(|h| h.title.as_str()).collect();
         for title in ["Settings of the transmitter", "Mixes and trims", "Lost signal", "Batteries"] {

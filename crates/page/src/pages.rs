@@ -154,9 +154,9 @@ impl Unit {
 }
 
 /// A block that would fill less of a page than this is not torn.
-const SMALL: f64 = 0.1;
+const SMALL: f64 = 0.3;
 /// Two units are joined, so that none of them stands alone before or after a break, up to this part of a page.
-const JOINED: f64 = 0.1;
+const JOINED: f64 = 0.4;
 
 /// A block cut where a page may break: what leads stays with what follows it.
 fn units(block: &Block, width: f64, room: f64) -> Result<Vec<Unit>, RenderError> {
@@ -175,6 +175,9 @@ fn units(block: &Block, width: f64, room: f64) -> Result<Vec<Unit>, RenderError>
         let pieces = pieces[at..end].iter().map(|p| p.drawn.clone()).collect();
         units.push(Unit { pieces, head });
         at = end;
+    }
+    if block.torn {
+        return Ok(units);
     }
     if all <= SMALL * room {
         units = units.into_iter().reduce(joined).into_iter().collect();

@@ -80,6 +80,9 @@ pub struct Block {
     /// In a document of many pages it may go on over a page, its tables with their heads again.
     #[serde(default)]
     pub breaks: bool,
+    /// However little there is of it and wherever the page ends: its parts make sense by themselves.
+    #[serde(default)]
+    pub torn: bool,
     /// In a document of many pages it begins a new one.
     #[serde(default)]
     pub page: bool,

@@ -3,13 +3,14 @@
 mod facts;
 mod plan;
 
+use serde::Serialize;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use super::labels::Labels;
 use super::measure::Units;
 use super::workshop::LogoSize;
-use super::{Document, DocumentError, Job, Request, Template, fill, mark, words_of};
+use super::{Document, DocumentError, Job, Request, Template, fill, mark, page, words, words_of};
 use crate::labels::text;
 use crate::render::layout::Loose;
 use crate::render::template::Parsed;
@@ -50,6 +51,7 @@ const HAND_SIZES: usize = 5;
 const LARGE_PAPER: f64 = 140.0;
 
 const TEMPLATE: Template = Template { name: "card.tera", text: include_str!("../../../templates/card.tera") };
+const HTML: Template = Template { name: "card.html", text: include_str!("../../../templates/card.html") };
 
 /// Room for the workshop's logo where the card has some left, in millimetres.
 const LOGO_ROOM: [f64; 2] = [30.0, 8.0];
@@ -74,9 +76,38 @@ impl Document for Card {
         TEMPLATE
     }
 
+    fn has_html(&self) -> bool {
+        true
+    }
+
+    fn html(&self, job: &Job<'_>, request: &Request) -> Result<Option<String>, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let card = Facts::of(&labels, job, request);
+        let spoken = Spoken {
+            controls: words::controls(&labels, job.setup),
+            switches: words::switches(&labels, job.setup),
+            imprint: card.longest_imprint(),
+            labels: labels.tree_for(HTML.text),
+            card: &card,
+        };
+        let title = card.marked_title();
+        page::of_ours(HTML, (labels.language(), &title), &spoken).map(Some)
+    }
+
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         card(job, request)
     }
+}
+
+/// The card for somebody who does not see its drawing.
+#[derive(Serialize)]
+struct Spoken<'a> {
+    #[serde(flatten)]
+    card: &'a Facts,
+    controls: Vec<words::Hands>,
+    switches: Vec<words::Hands>,
+    imprint: &'a str,
+    labels: serde_json::Value,
 }
 
 /// Makes the card.

@@ -23,6 +23,7 @@ use crate::labels::text;
 use crate::labels::text::common;
 use crate::labels::text::guide::facts;
 use crate::labels::text::guide::what;
+use crate::page::of_ours;
 use crate::render::impose::booklet;
 use crate::render::pages::flow;
 use crate::render::{RenderError, Scene};
@@ -37,6 +38,8 @@ const HALF_LETTER: [f64; 2] = [139.7, 215.9];
 
 const TEMPLATE: Template =
     Template { name: "guide.tera", text: include_str!("../../../templates/guide.tera") };
+
+const HTML: Template = Template { name: "guide.html", text: include_str!("../../../templates/guide.html") };
 
 /// Room for the workshop's logo on the cover, in millimetres.
 const LOGO_ROOM: [f64; 2] = [48.0, 16.0];
@@ -55,6 +58,27 @@ impl Document for Guide {
 
     fn template(&self) -> Template {
         TEMPLATE
+    }
+
+    fn has_html(&self) -> bool {
+        true
+    }
+
+    fn html(&self, job: &Job<'_>, request: &Request) -> Result<Option<String>, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let mark = mark::words(&labels, job, request.draft).map(|[word, _]| word).unwrap_or_default();
+        let guide = Facts::of(&labels, job, request);
+        let title = match mark.as_str() {
+            "" => guide.title.clone(),
+            mark => format!("{mark} \u{2013} {}", guide.title),
+        };
+        let spoken = Spoken {
+            sticks: words::sticks(&labels, job.setup),
+            labels: labels.tree_for(HTML.text),
+            mark_word: mark,
+            guide: &guide,
+        };
+        of_ours(HTML, (labels.language(), &title), &spoken).map(Some)
     }
 
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
@@ -77,6 +101,16 @@ impl Document for Guide {
             None => Ok(scene),
         }
     }
+}
+
+/// The guide for somebody who does not see its drawing.
+#[derive(Serialize)]
+struct Spoken<'a> {
+    #[serde(flatten)]
+    guide: &'a Facts,
+    sticks: Vec<words::Hands>,
+    mark_word: String,
+    labels: serde_json::Value,
 }
 
 fn lay_out(facts: &Facts, request: &Request) -> Result<Scene, DocumentError> {
@@ -127,7 +161,7 @@ impl Facts {
     /// What stands under a signal word.
     fn cautions(&self) -> impl Iterator<Item = &String> {
         let sections = self.chapters.iter().flat_map(|chapter| &chapter.sections);
-        sections.filter(|s| !s.signal.is_empty()).flat_map(|s| &s.parts).map(|part| &part.text)
+        sections.filter(|s| !s.signal.is_empty()).flat_map(page::Section::texts)
     }
 
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {

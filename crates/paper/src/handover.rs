@@ -27,6 +27,8 @@ const PREVIEW_DPI: f64 = 150.0;
 pub enum Kind {
     /// The card for the lid.
     Card,
+    /// The card for a screen.
+    CardHtml,
     /// A picture of it.
     CardPicture,
     /// The bench sheet.
@@ -35,6 +37,10 @@ pub enum Kind {
     Guide,
     /// The page for practice.
     Practice,
+    /// The guide for a screen.
+    GuideHtml,
+    /// The page for shipping, storage and resale.
+    Service,
     /// What the check says, to read.
     Report,
     /// The same for programs.
@@ -55,10 +61,13 @@ impl Kind {
     fn about(self) -> Text {
         match self {
             Kind::Card => files::CARD,
+            Kind::CardHtml => files::CARD_HTML,
             Kind::CardPicture => files::CARD_PICTURE,
             Kind::Sheet => files::SHEET,
             Kind::Guide => files::GUIDE,
             Kind::Practice => files::PRACTICE,
+            Kind::GuideHtml => files::GUIDE_HTML,
+            Kind::Service => files::SERVICE,
             Kind::Report => files::REPORT,
             Kind::Check => files::CHECK,
             Kind::Endpoints => files::ENDPOINTS,
@@ -85,6 +94,14 @@ struct Found {
     about: String,
     message: String,
     because: String,
+}
+
+/// One of the three papers, with every form in which it lies here.
+#[derive(Serialize)]
+struct OnPaper {
+    title: String,
+    /// Each an address and its words.
+    links: Vec<[String; 2]>,
 }
 
 #[derive(Serialize)]
@@ -115,6 +132,7 @@ struct Facts {
     warnings: Vec<Found>,
     accepted: Vec<Found>,
     cautions: Vec<String>,
+    papers: Vec<OnPaper>,
     files: Vec<Line>,
     card: Vec<Picture>,
     logo: Option<Picture>,
@@ -198,6 +216,7 @@ impl Facts {
             warnings,
             accepted,
             cautions: careful,
+            papers: papers_in(labels, files),
             files: files
                 .iter()
                 .map(|(name, kind)| Line { name: name.clone(), href: href(name), what: say(kind.about()) })
@@ -208,6 +227,25 @@ impl Facts {
             labels: labels.tree_for(request.template(TEMPLATE).text),
         })
     }
+}
+
+/// What most who open the page are looking for.
+fn papers_in(labels: &Labels, files: &[(String, Kind)]) -> Vec<OnPaper> {
+    use crate::labels::text::handover::papers;
+    let all = [
+        (papers::CARD, [Some(Kind::Card), Some(Kind::CardHtml)]),
+        (papers::GUIDE, [Some(Kind::Guide), Some(Kind::GuideHtml)]),
+        (papers::SHEET, [Some(Kind::Sheet), None]),
+    ];
+    let paper = |(title, kinds): (Text, [Option<Kind>; 2])| {
+        let forms = kinds.into_iter().zip([papers::PRINT, papers::SCREEN]);
+        let links = forms.filter_map(|(kind, words)| {
+            let (name, _) = files.iter().find(|(_, is)| Some(*is) == kind)?;
+            Some([href(name), labels.get(words).to_owned()])
+        });
+        OnPaper { title: labels.get(title).to_owned(), links: links.collect() }
+    };
+    all.into_iter().map(paper).filter(|paper| !paper.links.is_empty()).collect()
 }
 
 /// Room for the workshop's logo, in millimetres.

@@ -19,6 +19,7 @@ mod page;
 mod paper;
 pub mod practice;
 pub mod record;
+pub mod service;
 pub mod sheet;
 mod words;
 pub mod workshop;
@@ -190,12 +191,24 @@ pub trait Document: Sync {
     fn holds_the_record(&self) -> bool {
         false
     }
+    /// Whether there is one for a screen as well.
+    fn has_html(&self) -> bool {
+        false
+    }
+    /// Makes the one for a screen: a page of HTML that needs nothing else to be read.
+    ///
+    /// # Errors
+    /// When a labels file cannot be used.
+    fn html(&self, _job: &Job<'_>, _request: &Request) -> Result<Option<String>, DocumentError> {
+        Ok(None)
+    }
     /// Makes it.
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError>;
 }
 
 /// Every document, in the order of the commands that make them.
-pub const ALL: &[&dyn Document] = &[&card::Card, &guide::Guide, &sheet::BenchSheet, &record::BenchRecord];
+pub const ALL: &[&dyn Document] =
+    &[&card::Card, &guide::Guide, &sheet::BenchSheet, &record::BenchRecord, &service::Service];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

@@ -2,7 +2,9 @@
 //! that say something. What is written out is what was understood, from the tree and not from the text,
 //! so that no browser reads in it what was not read here.
 
+use super::{DocumentError, fill};
 use crate::render::svg::base64;
+use crate::render::template::fill_html;
 use crate::source::visible::is_unseen;
 use roxmltree::{Document, Node, ParsingOptions};
 use sha2::{Digest, Sha256};
@@ -85,6 +87,23 @@ pub(crate) fn page(language: &str, title: &str, content: &str) -> Result<Page, S
     }
     page.html.push_str("</body>\n</html>\n");
     Ok(page)
+}
+
+/// A page from a template of ours.
+///
+/// # Errors
+/// When the template is wrong, or says what nobody sees.
+pub(crate) fn of_ours(
+    template: super::Template,
+    (language, title): (&str, &str),
+    facts: &impl serde::Serialize,
+) -> Result<String, DocumentError> {
+    let content = fill_html(template.name, template.text, fill::context(facts)?)?;
+    let page = page(language, title, &content).map_err(|message| {
+        let (name, text) = (template.name.to_owned(), template.text.to_owned());
+        DocumentError::Template { name, text, range: 0..0, message }
+    })?;
+    Ok(page.html)
 }
 
 fn frame(language: &str, title: &str) -> String {

@@ -37,7 +37,6 @@ pub(super) struct Facts {
     boat: String,
     dives: bool,
     memory: String,
-    #[serde(skip)]
     memory_words: String,
     reference: String,
     revision: String,
@@ -128,6 +127,16 @@ impl Facts {
         }
     }
 
+    /// All that tells this card from another.
+    pub(super) fn longest_imprint(&self) -> &str {
+        self.imprints.first().map_or("", String::as_str)
+    }
+
+    /// The title, behind the mark of what did not pass.
+    pub(super) fn marked_title(&self) -> String {
+        marked(&self.mark_word, &self.title)
+    }
+
     /// What no template may leave out.
     pub(super) fn must_say(&self) -> Vec<String> {
         let all = self.steps.iter().chain(&self.within_reach).chain([&self.caution]);
@@ -188,6 +197,10 @@ impl Facts {
         let fits = |imprint: &&String| wide(&format!("{imprint}{DOT}2/2"), FOOT, Weight::Regular) <= room;
         self.imprints.iter().find(fits).unwrap_or(&self.code)
     }
+}
+
+fn marked(mark: &str, title: &str) -> String {
+    if mark.is_empty() { title.to_owned() } else { format!("{mark} \u{2013} {title}") }
 }
 
 /// How wide a text is; one that cannot be printed is told where it is drawn.

@@ -4,7 +4,7 @@ use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::labels::text::guide::before;
 use crate::question::Context;
-use crate::setup::{ControlId, Line, Power, Side};
+use crate::setup::{ControlId, Line, Power, Side, WorkRef};
 use crate::words::{self, frequency as frequency_of, listed, opens_gas, plain, way};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -25,16 +25,22 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     switched_on.extend(words::never_off(known.labels, known.setup).map(Part::bold));
     let (why, order) = order(known);
     switched_on.extend(why);
+    let trial = fail_safe(known);
+    // Gas that is lost each time is gas that is missing on the day: that trial comes before the bottle is in.
+    let (dry, wet) =
+        if known.gas_alone() { (trial, Section::default()) } else { (Section::default(), trial) };
     Chapter::new(
         known.say(before::TITLE),
         [
             Section::plain([Part::words(known.say(before::INTRO))]),
             Section::new(known.say(before::HOME), [Part::ticks(at_home(known))]),
-            Section::new(known.say(before::WATER), [Part::ticks(at_the_water(known))]),
             order,
+            dry,
+            hot(known),
+            Section::new(known.say(before::WATER), [Part::ticks(at_the_water(known))]),
             Section::new(known.say(before::ON), switched_on),
             Section::new(known.say(before::SENSES), look),
-            fail_safe(known),
+            wet,
         ],
     )
 }
@@ -191,11 +197,25 @@ fn fail_safe(known: &Known<'_>) -> Section {
     let steps = super::behaviour::lost(known);
     let rows = steps.into_iter().map(|(when, what)| vec![when, what]).collect();
     let table = Part::table(Vec::new(), rows);
-    let mut parts = Vec::new();
-    if known.gas_alone() {
-        parts.push(Part::bold(known.say(before::FAIL_SAFE_GAS)));
-    }
-    parts.extend([Part::words(known.say(before::FAIL_SAFE_INTRO)), table]);
-    parts.push(Part::words(known.say(before::FAIL_SAFE_AFTER)));
+    let [intro, after] = match known.gas_alone() {
+        true => [before::FAIL_SAFE_GAS, before::FAIL_SAFE_AFTER_GAS],
+        false => [before::FAIL_SAFE_INTRO, before::FAIL_SAFE_AFTER],
+    };
+    let parts = [Part::words(known.say(intro)), table, Part::words(known.say(after))];
     Section::new(known.say(before::FAIL_SAFE), parts).whole()
+}
+
+/// What burns, scalds or is shot off, where there is any.
+fn hot(known: &Known<'_>) -> Section {
+    let named = |works: Vec<WorkRef>| listed(works.into_iter().map(|work| known.work_name(work)));
+    let heats = named(known.works_that(|kind| kind.heats));
+    let fires = named(known.works_that(|kind| kind.fires));
+    let mut all = Vec::new();
+    if !heats.is_empty() {
+        all.push(known.fill(before::Heats { works: &heats }));
+    }
+    if !fires.is_empty() {
+        all.push(known.fill(before::Fires { works: &fires }));
+    }
+    Section::signals("warning", all)
 }

@@ -78,17 +78,17 @@ fn gas_sections(known: &Known<'_>) -> Vec<Section> {
     let steps = [gas_steps::MAKER, gas_steps::OUT, gas_steps::WEIGH, gas_steps::CHECK, gas_steps::COUNT]
         .map(|text| known.say(text));
     let mut all = vec![Section::new(known.say(charging::GAS), [Part::steps(steps)]).whole()];
-    for (word, caution) in [
-        ("danger", charging::GAS_HEAT),
-        ("warning", charging::GAS_VESSEL),
-        ("warning", charging::GAS_BURNS),
-        ("warning", charging::GAS_BREATH),
-        ("warning", charging::GAS_EYES),
-        ("warning", charging::GAS_SUN),
-        ("caution", charging::GAS_COLD),
-    ] {
-        all.push(Section::signal(word, known.say(caution)));
-    }
+    // One box for each word: seven boxes behind each other are read as none.
+    let warnings = [
+        charging::GAS_VESSEL,
+        charging::GAS_BURNS,
+        charging::GAS_BREATH,
+        charging::GAS_EYES,
+        charging::GAS_SUN,
+    ];
+    all.push(Section::signal("danger", known.say(charging::GAS_HEAT)));
+    all.push(Section::signals("warning", warnings.map(|text| known.say(text))));
+    all.push(Section::signal("caution", known.say(charging::GAS_COLD)));
     all
 }
 

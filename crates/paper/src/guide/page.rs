@@ -75,6 +75,16 @@ impl Section {
         Self { signal, whole: true, ..Self::plain([Part::words(text)]) }
     }
 
+    /// Several things under one signal word.
+    pub(super) fn signals(signal: &'static str, texts: impl IntoIterator<Item = String>) -> Self {
+        Self { signal, whole: true, ..Self::plain([Part::points(texts)]) }
+    }
+
+    /// Every text in it.
+    pub(super) fn texts(&self) -> impl Iterator<Item = &String> {
+        self.parts.iter().flat_map(|part| part.rows.iter().flatten().chain([&part.text]))
+    }
+
     pub(super) fn framed(self) -> Self {
         Self { framed: true, ..self }
     }

@@ -194,6 +194,30 @@ pub mod card {
             "card.head.sub_trim" SUB_TRIM;
         }
     }
+    pub mod html {
+        texts! {
+            "card.html.alarms" ALARMS;
+            "card.html.controls" CONTROLS;
+            "card.html.emergency" EMERGENCY;
+            "card.html.launch" LAUNCH;
+            "card.html.lights" LIGHTS;
+            "card.html.name" NAME;
+            "card.html.remember" REMEMBER;
+            "card.html.settings" SETTINGS;
+            "card.html.signal_lost" SIGNAL_LOST;
+            "card.html.surface" SURFACE;
+            "card.html.switches" SWITCHES;
+            "card.html.whom" WHOM;
+        }
+        pub mod head {
+            texts! {
+                "card.html.head.control" CONTROL;
+                "card.html.head.does" DOES;
+                "card.html.head.hand" HAND;
+                "card.html.head.setting" SETTING;
+            }
+        }
+    }
     pub mod launch {
         texts! {
             "card.launch.closed" CLOSED;
@@ -310,11 +334,14 @@ pub mod guide {
             "guide.before.couplings" Couplings { couplings };
             "guide.before.fail_safe" FAIL_SAFE;
             "guide.before.fail_safe_after" FAIL_SAFE_AFTER;
+            "guide.before.fail_safe_after_gas" FAIL_SAFE_AFTER_GAS;
             "guide.before.fail_safe_gas" FAIL_SAFE_GAS;
             "guide.before.fail_safe_intro" FAIL_SAFE_INTRO;
+            "guide.before.fires" Fires { works };
             "guide.before.frequency" Frequency { frequency };
             "guide.before.gas" GAS;
             "guide.before.gas_apart" GAS_APART;
+            "guide.before.heats" Heats { works };
             "guide.before.home" HOME;
             "guide.before.intro" INTRO;
             "guide.before.keep_clear" KEEP_CLEAR;
@@ -2038,6 +2065,78 @@ pub mod practice {
         }
     }
 }
+pub mod service {
+    texts! {
+        "service.batteries" BATTERIES;
+        "service.name" NAME;
+        "service.rules" RULES;
+        "service.title" Title { boat };
+    }
+    pub mod checked {
+        texts! {
+            "service.checked.about" ABOUT;
+            "service.checked.fitted" FITTED;
+            "service.checked.title" TITLE;
+        }
+        pub mod head {
+            texts! {
+                "service.checked.head.code" CODE;
+                "service.checked.head.date" DATE;
+                "service.checked.head.signed" SIGNED;
+                "service.checked.head.what" WHAT;
+                "service.checked.head.who" WHO;
+            }
+        }
+    }
+    pub mod packs {
+        texts! {
+            "service.packs.name" Name { name };
+            "service.packs.unknown" UNKNOWN;
+        }
+    }
+    pub mod resale {
+        texts! {
+            "service.resale.bottle" BOTTLE;
+            "service.resale.known" KNOWN;
+            "service.resale.law" LAW;
+            "service.resale.left" Left { step };
+            "service.resale.memory" Memory { memory };
+            "service.resale.papers" PAPERS;
+            "service.resale.settings" SETTINGS;
+            "service.resale.tests" TESTS;
+            "service.resale.title" TITLE;
+        }
+    }
+    pub mod ship {
+        texts! {
+            "service.ship.at_rest" AtRest { works };
+            "service.ship.batteries_out" BatteriesOut { packs };
+            "service.ship.bottle" BOTTLE;
+            "service.ship.couplings" Couplings { couplings };
+            "service.ship.gas_out" GAS_OUT;
+            "service.ship.packed" PACKED;
+            "service.ship.papers" PAPERS;
+            "service.ship.propellers" PROPELLERS;
+            "service.ship.tank" TANK;
+            "service.ship.terminals" TERMINALS;
+            "service.ship.title" TITLE;
+            "service.ship.transmitter_off" TRANSMITTER_OFF;
+            "service.ship.tube" TUBE;
+            "service.ship.unloaded" UNLOADED;
+        }
+    }
+    pub mod store {
+        texts! {
+            "service.store.again" AGAIN;
+            "service.store.batteries" BATTERIES;
+            "service.store.bottle" BOTTLE;
+            "service.store.dry" DRY;
+            "service.store.memory" Memory { memory };
+            "service.store.seals" SEALS;
+            "service.store.title" TITLE;
+        }
+    }
+}
 pub mod handover {
     texts! {
         "handover.accepted" ACCEPTED;
@@ -2067,15 +2166,18 @@ pub mod handover {
         texts! {
             "handover.files.boat" BOAT;
             "handover.files.card" CARD;
+            "handover.files.card_html" CARD_HTML;
             "handover.files.card_picture" CARD_PICTURE;
             "handover.files.certificate" CERTIFICATE;
             "handover.files.check" CHECK;
             "handover.files.endpoints" ENDPOINTS;
             "handover.files.guide" GUIDE;
+            "handover.files.guide_html" GUIDE_HTML;
             "handover.files.manifest" MANIFEST;
             "handover.files.older" OLDER;
             "handover.files.practice" PRACTICE;
             "handover.files.report" REPORT;
+            "handover.files.service" SERVICE;
             "handover.files.sheet" SHEET;
             "handover.files.title" TITLE;
         }
@@ -2085,6 +2187,16 @@ pub mod handover {
             "handover.head.about" ABOUT;
             "handover.head.because" BECAUSE;
             "handover.head.message" MESSAGE;
+        }
+    }
+    pub mod papers {
+        texts! {
+            "handover.papers.card" CARD;
+            "handover.papers.guide" GUIDE;
+            "handover.papers.print" PRINT;
+            "handover.papers.screen" SCREEN;
+            "handover.papers.sheet" SHEET;
+            "handover.papers.title" TITLE;
         }
     }
     pub mod verdict {
