@@ -460,7 +460,10 @@ fn what_is_wrong_with_a_workshops_folder_is_told_at_its_place() {
     let why = |files: &[(&str, &[u8])]| refusal(&home, "sheet", BOAT, files);
     for (files, words) in [
         (vec![("contacts.txt", &b"us\n"[..])], "contacts.txt: nothing is called that here"),
-        (vec![("crad.tera", b"")], "holds card.tera, guide.tera, sheet.tera, record.tera, service.tera, plan.tera, handover.html"),
+        (
+            vec![("crad.tera", b"")],
+            "holds card.tera, guide.tera, sheet.tera, record.tera, service.tera, plan.tera, handover.html",
+        ),
         (vec![("logo.jpg", b"")], "logo.jpg: nothing is called that here"),
         (vec![("logo.png", b"no picture")], "logo.png: it cannot be read as PNG"),
         (vec![("logo.svg", b"<svg")], "logo.svg: it cannot be read as SVG"),

@@ -20,6 +20,7 @@ mod listen;
 mod new;
 mod practice;
 mod probe;
+mod plan;
 mod proof;
 mod provisional;
 mod reading;

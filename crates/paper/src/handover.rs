@@ -35,10 +35,10 @@ pub enum Kind {
     Sheet,
     /// The owner's guide.
     Guide,
-    /// The page for practice.
-    Practice,
     /// The guide for a screen.
     GuideHtml,
+    /// The page for practice.
+    Practice,
     /// The page for shipping, storage and resale.
     Service,
     /// What the check says, to read.
@@ -65,8 +65,8 @@ impl Kind {
             Kind::CardPicture => files::CARD_PICTURE,
             Kind::Sheet => files::SHEET,
             Kind::Guide => files::GUIDE,
-            Kind::Practice => files::PRACTICE,
             Kind::GuideHtml => files::GUIDE_HTML,
+            Kind::Practice => files::PRACTICE,
             Kind::Service => files::SERVICE,
             Kind::Report => files::REPORT,
             Kind::Check => files::CHECK,

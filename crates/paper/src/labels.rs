@@ -59,6 +59,7 @@ pub const KEPT: &[&str] = &[
     "guide.before.fail_safe_gas",
     "guide.before.fires",
     "guide.before.heats",
+    "plan.off",
     "service.rules",
     "service.batteries",
     "guide.before.fail_safe_after",

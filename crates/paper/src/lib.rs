@@ -18,6 +18,7 @@ pub mod measure;
 mod page;
 mod paper;
 pub mod practice;
+pub mod plan;
 pub mod record;
 pub mod service;
 pub mod sheet;
@@ -208,7 +209,7 @@ pub trait Document: Sync {
 
 /// Every document, in the order of the commands that make them.
 pub const ALL: &[&dyn Document] =
-    &[&card::Card, &guide::Guide, &sheet::BenchSheet, &record::BenchRecord, &service::Service];
+    &[&card::Card, &guide::Guide, &sheet::BenchSheet, &record::BenchRecord, &service::Service, &plan::Plan];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

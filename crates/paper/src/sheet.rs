@@ -4,7 +4,7 @@ mod axes;
 mod dialled;
 mod faults;
 mod head;
-mod ink;
+pub(crate) mod ink;
 mod loss;
 pub(crate) mod matrix;
 mod measures;

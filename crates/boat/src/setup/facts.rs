@@ -48,6 +48,8 @@ pub struct DeviceFacts {
     pub module_mixes: Vec<ControlId>,
     /// A speed controller that takes the first pulse it gets for its rest.
     pub learns_rest: bool,
+    /// What its lead looks like and where it runs.
+    pub lead: Option<String>,
     /// What is set in its own menus: the menu and the value, as written, in file order.
     pub dialled: Vec<(String, String)>,
 }
@@ -70,6 +72,8 @@ pub struct WorkFacts {
     pub dangerous: bool,
     /// What sort of signal it needs.
     pub signal: Option<Signal>,
+    /// The hose on it: what it looks like, where it runs.
+    pub hose: Option<String>,
     /// The longest that it may be engaged in one go.
     pub longest: Option<Seconds>,
     /// It may stay on for ever.

@@ -2137,6 +2137,46 @@ pub mod service {
         }
     }
 }
+pub mod plan {
+    texts! {
+        "plan.couplings" COUPLINGS;
+        "plan.devices" DEVICES;
+        "plan.leads" LEADS;
+        "plan.name" NAME;
+        "plan.off" OFF;
+        "plan.receiver" RECEIVER;
+        "plan.title" Title { boat };
+        "plan.unit" UNIT;
+    }
+    pub mod hoses {
+        texts! {
+            "plan.hoses.title" TITLE;
+            "plan.hoses.unsaid" UNSAID;
+        }
+        pub mod head {
+            texts! {
+                "plan.hoses.head.hose" HOSE;
+                "plan.hoses.head.kind" KIND;
+                "plan.hoses.head.work" WORK;
+            }
+        }
+    }
+    pub mod outputs {
+        texts! {
+            "plan.outputs.nothing" Nothing { number };
+            "plan.outputs.several" Several { devices, number };
+            "plan.outputs.unused" Unused { numbers };
+        }
+    }
+    pub mod strips {
+        texts! {
+            "plan.strips.about" ABOUT;
+            "plan.strips.hose" Hose { work };
+            "plan.strips.lead" Lead { from, to };
+            "plan.strips.title" TITLE;
+        }
+    }
+}
 pub mod handover {
     texts! {
         "handover.accepted" ACCEPTED;

@@ -8,7 +8,7 @@ use crate::workshop::LogoSize;
 
 /// Where text stands to its point.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum At {
+pub(crate) enum At {
     Left,
     Centre,
     Right,
@@ -16,8 +16,8 @@ pub(super) enum At {
 
 /// The things of one drawing, in drawing order.
 #[derive(Default)]
-pub(super) struct Ink {
-    pub(super) items: Vec<Value>,
+pub(crate) struct Ink {
+    pub(crate) items: Vec<Value>,
 }
 
 /// Micrometres are fine enough for paper, and keep the same bytes on every machine.
@@ -27,7 +27,7 @@ fn mm(value: f64) -> f64 {
 
 impl Ink {
     /// Text whose middle is at `y`.
-    pub(super) fn text(&mut self, [x, y]: [f64; 2], text: &str, size: f64, at: At, bold: bool) {
+    pub(crate) fn text(&mut self, [x, y]: [f64; 2], text: &str, size: f64, at: At, bold: bool) {
         let align = match at {
             At::Left => "left",
             At::Centre => "centre",
@@ -40,24 +40,24 @@ impl Ink {
         }}));
     }
 
-    pub(super) fn logo(&mut self, [x, y]: [f64; 2], size: LogoSize) {
+    pub(crate) fn logo(&mut self, [x, y]: [f64; 2], size: LogoSize) {
         self.items.push(json!({"logo": {
             "x": mm(x), "y": mm(y), "width": size.width, "height": size.height,
         }}));
     }
 
-    pub(super) fn line(&mut self, from: [f64; 2], to: [f64; 2], thick: f64) {
+    pub(crate) fn line(&mut self, from: [f64; 2], to: [f64; 2], thick: f64) {
         self.items.push(json!({"line": {"from": from.map(mm), "to": to.map(mm), "line": thick}}));
     }
 
-    pub(super) fn dashed(&mut self, from: [f64; 2], to: [f64; 2], thick: f64) {
+    pub(crate) fn dashed(&mut self, from: [f64; 2], to: [f64; 2], thick: f64) {
         self.items.push(
             json!({"line": {"from": from.map(mm), "to": to.map(mm), "line": thick, "dash": [0.8, 0.8]}}),
         );
     }
 
     /// A line with a head at either end.
-    pub(super) fn arrows(&mut self, [left, right]: [f64; 2], y: f64) {
+    pub(crate) fn arrows(&mut self, [left, right]: [f64; 2], y: f64) {
         let head = (0.35 * (right - left)).min(1.3);
         let middle = f64::midpoint(left, right);
         for end in [left, right] {
@@ -67,7 +67,7 @@ impl Ink {
         }
     }
 
-    pub(super) fn fill(&mut self, [left, right]: [f64; 2], [top, bottom]: [f64; 2], grey: f64) {
+    pub(crate) fn fill(&mut self, [left, right]: [f64; 2], [top, bottom]: [f64; 2], grey: f64) {
         if right > left {
             self.items.push(json!({"box": {
                 "x": mm(left), "y": mm(top), "width": mm(right - left), "height": mm(bottom - top), "fill": grey,
@@ -75,7 +75,7 @@ impl Ink {
         }
     }
 
-    pub(super) fn frame(&mut self, [left, right]: [f64; 2], [top, bottom]: [f64; 2], thick: f64) {
+    pub(crate) fn frame(&mut self, [left, right]: [f64; 2], [top, bottom]: [f64; 2], thick: f64) {
         if right > left {
             self.items.push(json!({"box": {
                 "x": mm(left), "y": mm(top), "width": mm(right - left), "height": mm(bottom - top), "line": thick,
@@ -84,7 +84,7 @@ impl Ink {
     }
 
     /// Slanted lines clipped to a box.
-    pub(super) fn hatch(&mut self, [left, right]: [f64; 2], [top, bottom]: [f64; 2], apart: f64) {
+    pub(crate) fn hatch(&mut self, [left, right]: [f64; 2], [top, bottom]: [f64; 2], apart: f64) {
         let high = bottom - top;
         let mut foot = left - high + apart / 2.0;
         while foot < right {
@@ -98,7 +98,7 @@ impl Ink {
     }
 
     /// A filled triangle that points down at its place.
-    pub(super) fn pointer(&mut self, [x, y]: [f64; 2]) {
+    pub(crate) fn pointer(&mut self, [x, y]: [f64; 2]) {
         self.items.push(json!({"path": {
             "from": [mm(x), mm(y)], "to": [[mm(x - 0.9), mm(y - 1.7)], [mm(x + 0.9), mm(y - 1.7)]],
             "closed": true, "fill": 0.0,
@@ -106,7 +106,7 @@ impl Ink {
     }
 
     /// A filled diamond.
-    pub(super) fn diamond(&mut self, [x, y]: [f64; 2]) {
+    pub(crate) fn diamond(&mut self, [x, y]: [f64; 2]) {
         let r = 1.25;
         self.items.push(json!({"path": {
             "from": [mm(x), mm(y - r)], "to": [[mm(x + r), mm(y)], [mm(x), mm(y + r)], [mm(x - r), mm(y)]],
@@ -114,12 +114,12 @@ impl Ink {
         }}));
     }
 
-    pub(super) fn qr(&mut self, [x, y]: [f64; 2], side: f64, text: &str) {
+    pub(crate) fn qr(&mut self, [x, y]: [f64; 2], side: f64, text: &str) {
         self.items.push(json!({"qr": {"x": mm(x), "y": mm(y), "size": mm(side), "text": text}}));
     }
 }
 
 /// How wide a text is.
-pub(super) fn wide(text: &str, size: f64, bold: bool) -> Result<f64, RenderError> {
+pub(crate) fn wide(text: &str, size: f64, bold: bool) -> Result<f64, RenderError> {
     font::width(text, size, if bold { Weight::Bold } else { Weight::Regular })
 }

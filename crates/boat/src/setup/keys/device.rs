@@ -42,6 +42,13 @@ pub(in crate::setup) static DEVICE: Part = Part {
         .beside(&[("kind", "servo")]),
         remark("note", "A remark for the documents.", Text, Means("nothing is printed"), "hatch side"),
         remark(
+            "lead",
+            "What its lead looks like and where it runs, for the plan of leads: `orange, port side`.",
+            Text,
+            Means("the plan leaves room to write it"),
+            "orange, port side",
+        ),
+        remark(
             "dialled",
             "What is set in its own menus, each under what the menu is called: `{menu 3: 8 s}`.",
             Named("MENU", 0, &Text),

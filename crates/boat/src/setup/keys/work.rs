@@ -4,7 +4,7 @@ use super::super::lower::works as reader;
 use super::Takes::{Block, Condition, Either, List, OneOrList, Quantity, Text, Word, Words, YesNo};
 use super::Without::{Means, Needed, NeededOr, Taken};
 use super::quantity::{FOUND_POSITION, PERCENT, READING, SECONDS};
-use super::{Part, fact, figure, part, range, words_of};
+use super::{Part, fact, figure, part, range, remark, words_of};
 use crate::device::works;
 
 const AROUND: &str = "\
@@ -117,6 +117,13 @@ pub(in crate::setup) static WORK: Part = Part {
             Words(|| words_of(reader::SIGNALS)),
             Means("it is not held against the kind of its control"),
             "held",
+        ),
+        remark(
+            "hose",
+            "The hose on it, for the plan: what it looks like, where it runs: `clear, 4 mm, to the tank`.",
+            Text,
+            Means("the plan says that the file does not tell"),
+            "\"clear, 4 mm, to the tank\"",
         ),
         figure(
             "longest",

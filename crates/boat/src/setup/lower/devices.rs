@@ -24,7 +24,7 @@ pub(in crate::setup) const ASTERN: &[(&str, bool)] = &[("off", true), ("corrects
 pub(in crate::setup) const TOWARDS: &[(&str, usize)] = &[("shorter", 0), ("longer", 1)];
 
 /// What every kind of device takes.
-pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "note", "dialled"];
+pub(in crate::setup) const COMMON: &[&str] = &["kind", "channel", "behind", "note", "lead", "dialled"];
 
 pub(in crate::setup) const WITHOUT_PULSES: &[(&str, WithoutPulses)] =
     &[("stops", WithoutPulses::Stops), ("stays", WithoutPulses::Stays)];
@@ -92,6 +92,7 @@ impl<'a> Reader<'a> {
         self.devices[id].input = self.input(&block, kind, names);
         self.devices[id].note = self.pad.optional_text(&block, "note");
         self.devices[id].facts = self.facts(&block);
+        self.devices[id].facts.lead = self.pad.optional_text(&block, "lead");
         self.devices[id].facts.dialled = dialled(&mut self.pad, &block);
         let linkage = self.linkage(&block);
         self.devices[id].facts.linkage =
@@ -192,6 +193,7 @@ impl<'a> Reader<'a> {
             also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),
             off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
             signal: self.pad.optional_word(block, "signal", SIGNALS),
+            lead: None,
             dialled: Vec::new(),
             linkage: None,
             takes: block.get("takes").and_then(|node| self.seconds(node, "`takes`")),

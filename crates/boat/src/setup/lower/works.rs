@@ -95,6 +95,7 @@ impl<'a> Reader<'a> {
         work.facts = WorkFacts {
             dangerous: self.pad.yes_no(&block, "dangerous").unwrap_or(false),
             signal: self.pad.optional_word(&block, "signal", SIGNALS),
+            hose: self.pad.optional_text(&block, "hose"),
             longest: block
                 .get("longest")
                 .filter(|node| node.text() != Some(NONE))

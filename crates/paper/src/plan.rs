@@ -1,0 +1,174 @@
+//! The plan of leads and hoses: which output of the receiver feeds what, through which unit, by which lead;
+//! which hose is on what; and labels to cut out.
+
+mod leads;
+
+use super::sheet::table::Table;
+use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words, words_of};
+use crate::labels::Labels;
+use crate::labels::text;
+use crate::labels::text::plan::{self, hoses, outputs};
+use crate::render::{Scene, pages};
+use crate::setup::{Input, Setup};
+use crate::words::{listed, plain};
+use serde::Serialize;
+use serde_json::Value;
+
+const TEMPLATE: Template = Template { name: "plan.tera", text: include_str!("../../../templates/plan.tera") };
+/// Clear all round, in millimetres: room for a punch and a thumb.
+const MARGIN: f64 = 14.0;
+/// Labels beside each other on a strip.
+const ABREAST: usize = 3;
+
+/// The plan as a document.
+pub struct Plan;
+
+impl Document for Plan {
+    fn name(&self) -> &'static str {
+        "plan"
+    }
+
+    fn about(&self) -> &'static str {
+        "the plan of leads and hoses, with labels to cut out"
+    }
+
+    fn template(&self) -> Template {
+        TEMPLATE
+    }
+
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let chosen = request.template(TEMPLATE);
+        let Chosen { name, text, .. } = chosen;
+        let facts = Facts::of(&labels, job, request).map_err(|e| fill::in_template(e, name, text, ""))?;
+        let mut context = fill::context(&facts)?;
+        context.insert("labels", &labels.tree_for(text));
+        let (sheet, yaml) = fill::sheet(chosen, context, request.workshop.logo.as_ref())?;
+        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
+        chosen.must_say(&words_of(&scene), &facts.cautions)?;
+        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
+        Ok(scene)
+    }
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    width: f64,
+    height: f64,
+    margin: f64,
+    title: String,
+    boat: String,
+    imprint: String,
+    /// What is worst with a boat that failed her check.
+    failed: String,
+    cautions: Vec<String>,
+    drawing_height: f64,
+    drawing: Vec<Value>,
+    /// Outputs that feed several things, and those that feed nothing.
+    outputs: Vec<String>,
+    hoses: Table,
+    couplings: String,
+    /// Rows of labels, every one of them twice: once for each end.
+    strips: Vec<Vec<String>>,
+}
+
+impl Facts {
+    fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Result<Self, crate::render::RenderError> {
+        let setup = job.setup;
+        let boat = &setup.boat;
+        let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
+        let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
+        let said = [
+            Some(boat.name.clone()),
+            boat.reference.clone(),
+            revision,
+            boat.date.clone(),
+            Some(job.code.to_string()),
+        ];
+        let mut cautions = vec![labels.get(plan::OFF).to_owned()];
+        cautions.extend(words::caution(labels, setup));
+        let (drawing_height, drawing) = leads::drawing(labels, setup, width - 2.0 * MARGIN)?;
+        Ok(Self {
+            width,
+            height,
+            margin: MARGIN,
+            title: labels.fill(plan::Title { boat: &boat.name }),
+            boat: boat.name.clone(),
+            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} "),
+            failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
+            cautions,
+            drawing_height,
+            drawing,
+            outputs: told_of_outputs(labels, setup),
+            hoses: hose_table(labels, setup),
+            couplings: listed(setup.fittings.couplings.iter().cloned()),
+            strips: strips(labels, setup),
+        })
+    }
+}
+
+/// Which outputs feed several things, which are spare, and which the file does not name.
+fn told_of_outputs(labels: &Labels, setup: &Setup) -> Vec<String> {
+    let mut all = Vec::new();
+    for (id, channel) in setup.channels.iter().enumerate() {
+        let fed: Vec<String> = setup.devices_on(id).map(|(_, device)| plain(&device.name)).collect();
+        let number = &channel.number.to_string();
+        if fed.len() > 1 {
+            all.push(labels.fill(outputs::Several { number, devices: &listed(fed) }));
+        } else if fed.is_empty() {
+            all.push(labels.fill(outputs::Nothing { number }));
+        }
+    }
+    let taken: Vec<u8> = setup.channels.iter().map(|channel| channel.number).collect();
+    let unused = (1..=setup.transmitter.channels).filter(|number| !taken.contains(number));
+    let unused = listed(unused.map(|number| number.to_string()));
+    if !unused.is_empty() {
+        all.push(labels.fill(outputs::Unused { numbers: &unused }));
+    }
+    all
+}
+
+/// What has a hose on it: what the file says of one, and of a valve or a pump without a word of it an empty line.
+fn hose_table(labels: &Labels, setup: &Setup) -> Table {
+    use crate::labels::text::plan::hoses::head;
+    let mut table = Table::with_head([head::WORK, head::KIND, head::HOSE].map(|t| labels.get(t).to_owned()));
+    for work in setup.works() {
+        let w = setup.work(work);
+        let carries = w.kind.sinks() || w.kind.raises() && !w.kind.drops;
+        if w.facts.hose.is_none() && !carries {
+            continue;
+        }
+        let name = format!("{} ({})", plain(&w.name), plain(&setup.devices[work.device].name));
+        let kind = labels.word(text::common::WORKS, w.kind.name).to_owned();
+        let hose = w.facts.hose.clone().unwrap_or_else(|| labels.get(hoses::UNSAID).to_owned());
+        table.row_with_bold(vec![name, kind, hose], &[0]);
+    }
+    table
+}
+
+/// A label for each lead and each hose, twice.
+fn strips(labels: &Labels, setup: &Setup) -> Vec<Vec<String>> {
+    let mut all = Vec::new();
+    for device in &setup.devices {
+        let from = match device.input {
+            Input::Channel(channel) => setup.channels[channel].number.to_string(),
+            Input::Behind(other) => plain(&setup.devices[other].name),
+            Input::None => continue,
+        };
+        let lead = device.facts.lead.clone().unwrap_or_default();
+        let label = labels.fill(plan::strips::Lead { from: &from, to: &plain(&device.name) });
+        all.extend(std::iter::repeat_n(format!("{label}\n{lead}"), 2));
+    }
+    for work in setup.works() {
+        if let Some(hose) = &setup.work(work).facts.hose {
+            let label = labels.fill(plan::strips::Hose { work: &plain(&setup.work(work).name) });
+            all.extend(std::iter::repeat_n(format!("{label}\n{hose}"), 2));
+        }
+    }
+    let mut rows: Vec<Vec<String>> = all.chunks(ABREAST).map(<[String]>::to_vec).collect();
+    for row in &mut rows {
+        row.resize(ABREAST, String::new());
+    }
+    rows
+}
