@@ -49,11 +49,11 @@ fn place(scene: &Scene, wanted: &str) -> [f64; 2] {
 fn every_device_stands_in_the_row_of_its_output_and_what_is_behind_another_beside_it() {
     let scene = plan("moonfish", &moonfish(), &Request::default());
     for (output, device) in [
-        ("1  rudder", "rudder servo"),
-        ("2  bow planes", "bow servo"),
-        ("3  motor", "motor esc"),
-        ("4  ballast", "tank servo"),
-        ("7  stern override", "leveller"),
+        ("1 rudder", "rudder servo"),
+        ("2 bow planes", "bow servo"),
+        ("3 motor", "motor esc"),
+        ("4 ballast", "tank servo"),
+        ("7 stern override", "leveller"),
     ] {
         let ([left, one], [right, other]) = (place(&scene, output), place(&scene, device));
         assert!(left < right && (one - other).abs() < 3.0, "{output} and {device}");
@@ -61,7 +61,7 @@ fn every_device_stands_in_the_row_of_its_output_and_what_is_behind_another_besid
     let ([left, one], [right, other]) = (place(&scene, "leveller"), place(&scene, "stern servo"));
     assert!(left < right && (one - other).abs() < 1.0);
     // What runs through the unit is one block on top.
-    assert!(place(&scene, "4  ballast")[1] < place(&scene, "1  rudder")[1]);
+    assert!(place(&scene, "4 ballast")[1] < place(&scene, "1 rudder")[1]);
     assert!(said(&scene).contains("Outputs without a word in the file, left empty: 5, 6, 8."));
 }
 

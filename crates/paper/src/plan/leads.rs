@@ -150,7 +150,7 @@ impl Page<'_> {
         if let Some(channel) = row.channel.filter(|_| row.first) {
             let channel = &self.setup.channels[channel];
             let name = channel.name.as_deref().map_or_else(String::new, plain);
-            all.push((RECEIVER, format!("{}  {name}", channel.number), String::new()));
+            all.push((RECEIVER, format!("{} {name}", channel.number), String::new()));
         }
         all.extend(row.device.map(|id| (DEVICE, name(id), kind(id))));
         all.extend(row.behind.map(|id| {
