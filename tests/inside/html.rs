@@ -109,7 +109,13 @@ fn the_page_says_what_the_paper_says() {
             for (_, language) in language::ALL {
                 let labels = Labels::of(*language);
                 // The scale bar of a printer, the list of contents and numbers of pages are of paper only.
-                let paper_only = words(&format!("{} card guide", labels.tree()["guide"]["contents"]));
+                let mut paper_only = words(&format!("{} card guide", labels.tree()["guide"]["contents"]));
+                // The verbs of the card's drawing are short for what a page has room to say.
+                if document.name() == "card" {
+                    let short = &labels.tree()["card"];
+                    paper_only
+                        .extend(words(&format!("{}{}{}", short["verbs"], short["works"], short["acts"])));
+                }
                 let (page, on_paper) =
                     both(document, &file, &Request { labels: Some(labels), ..Request::default() });
                 let read = page.replace("&amp;", "&").replace("&quot;", "\"").replace("&gt;", ">");

@@ -1,7 +1,7 @@
 //! The plan of leads and hoses, from boat file to page.
 
 use lidcard::document::labels::Labels;
-use lidcard::document::plan::Plan;
+use lidcard::document::plan::LeadPlan;
 use lidcard::document::{Document, Job, Request};
 use lidcard::fingerprint::Code;
 use lidcard::language;
@@ -21,7 +21,7 @@ fn plan(name: &str, text: &str, request: &Request) -> Scene {
         lost: None,
         emergency: &judged.emergency,
     };
-    Plan.scene(&job, request).expect("a plan")
+    LeadPlan.scene(&job, request).expect("a plan")
 }
 
 fn said(scene: &Scene) -> String {

@@ -208,8 +208,14 @@ pub trait Document: Sync {
 }
 
 /// Every document, in the order of the commands that make them.
-pub const ALL: &[&dyn Document] =
-    &[&card::Card, &guide::Guide, &sheet::BenchSheet, &record::BenchRecord, &service::Service, &plan::Plan];
+pub const ALL: &[&dyn Document] = &[
+    &card::Card,
+    &guide::Guide,
+    &sheet::BenchSheet,
+    &record::BenchRecord,
+    &service::Service,
+    &plan::LeadPlan,
+];
 
 /// What the file of a document says about itself.
 pub fn meta(labels: &Labels, setup: &Setup) -> Meta {

@@ -21,9 +21,9 @@ const MARGIN: f64 = 14.0;
 const ABREAST: usize = 3;
 
 /// The plan as a document.
-pub struct Plan;
+pub struct LeadPlan;
 
-impl Document for Plan {
+impl Document for LeadPlan {
     fn name(&self) -> &'static str {
         "plan"
     }

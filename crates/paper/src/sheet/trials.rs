@@ -26,6 +26,13 @@ use pulses::{band, pulse};
 pub(super) use list::Group;
 pub use read::{At, Gate, PointOf, Pulse, Reads, Test};
 
+/// What writes a group.
+type Write = fn(&Say<'_>, &mut List<'_>);
+
+/// What the tests of a boat that is put into the water rest on.
+const WHOLE: &[&str] =
+    &["channels", "receiver", "fail_safe", "devices", "batteries", "hull", "tank", "fittings"];
+
 /// All of them; a group without a test is left out.
 pub(super) fn groups(say: &Say<'_>) -> Vec<Group> {
     listed_tests(say).groups
@@ -38,11 +45,27 @@ pub(super) fn readings(say: &Say<'_>) -> Vec<Test> {
 
 fn listed_tests<'a>(say: &'a Say<'a>) -> List<'a> {
     let mut list = List::new(say);
-    let bench_first =
-        [before, power_up, sense, rest, ways::ways, orders, points::works, lost::lost_link, lost::alarms];
-    let closed_last = [carried::closing, afloat::in_water, afloat::gas];
-    let then = [carried::lights, carried::supply, lost::afterwards, bench];
-    for write in bench_first.into_iter().chain(then).chain(closed_last) {
+    let bench_first: [(Write, &[&str]); 9] = [
+        (before, &[]),
+        (power_up, &["transmitter", "fittings"]),
+        (sense, &["controls", "channels"]),
+        (rest, &["devices"]),
+        (ways::ways, &["devices"]),
+        (orders, &["transmitter"]),
+        (points::works, &["devices"]),
+        (lost::lost_link, &["receiver", "fail_safe", "devices"]),
+        (lost::alarms, &["fail_safe", "batteries", "devices"]),
+    ];
+    let then: [(Write, &[&str]); 4] = [
+        (carried::lights, &["fittings"]),
+        (carried::supply, &["batteries", "devices"]),
+        (lost::afterwards, &["receiver", "fail_safe", "devices"]),
+        (bench, &["devices", "fittings"]),
+    ];
+    let closed_last: [(Write, &[&str]); 3] =
+        [(carried::closing, &["fittings"]), (afloat::in_water, WHOLE), (afloat::gas, WHOLE)];
+    for (write, rests_on) in bench_first.into_iter().chain(then).chain(closed_last) {
+        list.rests_on = rests_on;
         write(say, &mut list);
         list.drop_an_empty_group();
     }

@@ -98,7 +98,15 @@ pub(super) struct List<'a> {
 
 impl<'a> List<'a> {
     pub(super) fn new(say: &'a Say<'a>) -> Self {
-        Self { say, groups: Vec::new(), tests: Vec::new(), gate: Gate::None, before: String::new(), count: 0 }
+        Self {
+            say,
+            groups: Vec::new(),
+            tests: Vec::new(),
+            gate: Gate::None,
+            rests_on: &[],
+            before: String::new(),
+            count: 0,
+        }
     }
 
     pub(super) fn group(&mut self, title: Text, before: Option<Text>) {
@@ -150,7 +158,18 @@ impl<'a> List<'a> {
             group.figures(boxes, [&number, &what, &seen], lines);
         }
         let (group, before) = (group.title.clone(), self.before.clone());
-        self.tests.push(Test { number, group, before, what, see, never, expected, reads, gate: self.gate });
+        self.tests.push(Test {
+            number,
+            group,
+            before,
+            what,
+            see,
+            never,
+            expected,
+            reads,
+            gate: self.gate,
+            rests_on: self.rests_on,
+        });
     }
 
     /// A test whose words are all in the labels.
