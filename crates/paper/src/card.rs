@@ -86,6 +86,7 @@ impl Document for Card {
         let spoken = Spoken {
             controls: words::controls(&labels, job.setup),
             switches: words::switches(&labels, job.setup),
+            alone: words::alone(&labels, job.setup),
             imprint: card.longest_imprint(),
             labels: labels.tree_for(HTML.text),
             card: &card,
@@ -106,6 +107,7 @@ struct Spoken<'a> {
     card: &'a Facts,
     controls: Vec<words::Hands>,
     switches: Vec<words::Hands>,
+    alone: String,
     imprint: &'a str,
     labels: serde_json::Value,
 }

@@ -35,7 +35,7 @@ pub(super) use finer::{finer, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use hands::{Hands, controls, sticks, switches};
 pub(super) use loss::{amount, seconds};
-pub(super) use panel::{Bank, panel};
+pub(super) use panel::{Bank, alone, panel};
 pub(super) use power_up::{can_hurt, power_up, stays_open};
 pub(super) use reach::{opens_gas, reached_by, within_reach};
 pub(super) use verdict::{least_claim, verdict};

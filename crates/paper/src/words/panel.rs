@@ -79,15 +79,22 @@ pub(crate) fn panel(labels: &Labels, setup: &Setup, marks: &Marks) -> Vec<Bank> 
             if right { bank.right.push(thing) } else { bank.left.push(thing) }
         }
     }
-    let alone = listed(moves_alone(setup));
-    if !alone.is_empty() {
-        let name = labels.fill(card::Alone { what: &alone });
+    let name = alone(labels, setup);
+    if !name.is_empty() {
         let thing = Thing { form: "words", name, ..Thing::default() };
         let top = &mut banks[1];
         if top.right.len() < top.left.len() { top.right.push(thing) } else { top.left.push(thing) }
     }
     banks.retain(|bank| !bank.left.is_empty() || !bank.right.is_empty());
     banks
+}
+
+/// That something moves by itself; empty if nothing does.
+pub(crate) fn alone(labels: &Labels, setup: &Setup) -> String {
+    match listed(moves_alone(setup)).as_str() {
+        "" => String::new(),
+        what => labels.fill(card::Alone { what }),
+    }
 }
 
 fn edge(place: Where) -> &'static str {
