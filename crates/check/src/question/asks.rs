@@ -217,6 +217,26 @@ impl Asks {
         all
     }
 
+    /// Whether the answer hangs on where a function is engaged or let go.
+    pub fn mentions(&self, this: WorkRef) -> bool {
+        match self {
+            Asks::Engages { function, .. } | Asks::Misses { function, .. } => *function == this,
+            Asks::Together { functions, .. } => functions.contains(&this),
+            Asks::Narrow { function, next, .. } => *function == this || *next == this,
+            Asks::All(all) => all.iter().any(|asks| asks.mentions(this)),
+            Asks::Leaves { .. }
+            | Asks::StaysWithin { .. }
+            | Asks::Passes { .. }
+            | Asks::FallsShort { .. }
+            | Asks::Trips { .. }
+            | Asks::Varies { .. }
+            | Asks::Moves { .. }
+            | Asks::CutsOff { .. }
+            | Asks::Fact(_)
+            | Asks::Unsaid(_) => false,
+        }
+    }
+
     /// What limits an endpoint where this is what breaks beyond it.
     pub fn limit(&self, setup: &Setup, rule: &'static str, subject: Subject) -> String {
         match self {

@@ -5,12 +5,13 @@
 
 use super::asks::{Asks, EdgeKind};
 use super::engine::Context;
-use super::safe::{Asked, Row, deciding, named, safe_values, stretches, table};
+use super::safe::{Asked, Row, bad_where, deciding, named, stretches};
 use super::say;
 use super::trial::Trial;
 use crate::finding::StateId;
 use crate::proof::cases::Influence;
 use crate::setup::{ChannelId, ControlId, DeviceId, Exact, Setup, Side, Toleranced, WorkRef};
+use std::cell::RefCell;
 
 /// No figure is moved by more steps than this: what is so far off belongs on another servo.
 const MOST_STEPS: i64 = 40;
@@ -25,11 +26,12 @@ pub(super) fn told(
     asked: &[Asked],
     channel: ChannelId,
     side: Side,
-    rows: &[Row],
+    rows: &[Row<'_>],
     values: &[Exact],
 ) -> String {
     let crossing = Crossing::of(setup, rows, values);
-    let search = Search { setup, asked, channel, side, values };
+    let trial = RefCell::new(Trial::new(setup, channel, &deciding(setup, asked, channel)));
+    let search = Search { setup, asked, channel, side, values, rows, trial };
     let advice = search.least_change(&crossing).unwrap_or_else(|| {
         format!(
             "No single setting and nothing on the boat, moved by up to {MOST_STEPS} steps, opens two steps"
@@ -100,6 +102,10 @@ struct Search<'a> {
     channel: ChannelId,
     side: Side,
     values: &'a [Exact],
+    /// How every question comes out without a change, in the order of [`deciding`].
+    rows: &'a [Row<'a>],
+    /// What is known of channels for all changes that let their sums be.
+    trial: RefCell<Trial>,
 }
 
 impl Search<'_> {
@@ -159,24 +165,51 @@ impl Search<'_> {
             Change::Trim(_) | Change::Stop(..) => context.asked(),
             _ => self.asked,
         };
-        let mut questions = deciding(&changed, asked, self.channel);
-        // Two outputs at once are dear to judge, and mostly something else keeps the window shut.
-        questions.sort_by_key(|question| matches!(question.asks, Asks::Together { .. }));
-        let mut trial = Trial::new(&changed, self.channel, &questions);
+        let questions = deciding(&changed, asked, self.channel);
+        let own = |questions: &[&Asked]| Trial::new(&changed, self.channel, questions);
+        let mut own = change.moves_outputs().then(|| own(&questions));
+        let mut kept = self.trial.borrow_mut();
+        let trial = own.as_mut().unwrap_or_else(|| {
+            kept.exchange(&changed);
+            &mut *kept
+        });
+        let mut bad_at =
+            |at: usize, question: &Asked, safe: &[bool]| match self.as_before(change, at, question) {
+                Some(row) => row.bad.clone(),
+                None => bad_where(trial, question, self.side, self.values, safe),
+            };
         let is_open = |safe: &[bool]| stretches(safe).iter().any(|[first, last]| last - first + 1 >= OPEN);
-        let mut rows = Vec::new();
-        for question in questions {
-            rows.extend(table(&mut trial, &[question], self.side, self.values));
-            // More questions narrow what is safe; those of other states may be left out in the end.
-            let piloting: Vec<&Row> =
-                rows.iter().filter(|row| row.question.state == StateId::Piloting).collect();
-            let safe: Vec<bool> =
-                (0..self.values.len()).map(|k| piloting.iter().all(|row| !row.bad[k])).collect();
+        let mut questions: Vec<(usize, &Asked)> = questions.into_iter().enumerate().collect();
+        // Two outputs at once are dear to judge, and mostly something else keeps the window shut.
+        let is_dear = |(_, question): &(usize, &Asked)| matches!(question.asks, Asks::Together { .. });
+        questions.sort_by_key(is_dear);
+        let (piloting, others): (Vec<_>, Vec<_>) =
+            questions.into_iter().partition(|(_, question)| question.state == StateId::Piloting);
+        let mut safe = vec![true; self.values.len()];
+        for (at, question) in piloting {
+            let bad = bad_at(at, question, &safe);
+            safe.iter_mut().zip(bad).for_each(|(safe, bad)| *safe &= !bad);
+            // More questions narrow what is safe.
             if !is_open(&safe) {
                 return false;
             }
         }
-        is_open(&safe_values(&rows, self.values.len()).0)
+        for (at, question) in others {
+            let bad = bad_at(at, question, &safe);
+            let narrower: Vec<bool> = safe.iter().zip(&bad).map(|(safe, bad)| *safe && !bad).collect();
+            // What would leave nothing is left out, as it is where windows are told.
+            if narrower.contains(&true) {
+                safe = narrower;
+            }
+        }
+        is_open(&safe)
+    }
+
+    /// How a question came out at every value before a change that cannot touch it.
+    fn as_before(&self, change: &Change, at: usize, question: &Asked) -> Option<&Row<'_>> {
+        let untouched = matches!(change, Change::Function(function) if !question.asks.mentions(*function));
+        let name = |asked: &Asked| (asked.rule, asked.subject, asked.state);
+        self.rows.get(at).filter(|row| untouched && name(row.question) == name(question))
     }
 
     /// What can be dialled on the set for this channel, beside the endpoint.
@@ -243,6 +276,11 @@ enum Change {
 }
 
 impl Change {
+    /// Whether it changes what a channel is the sum of, or where a device may be that nothing drives.
+    fn moves_outputs(self) -> bool {
+        matches!(self, Change::Trim(_) | Change::Mix(..) | Change::Stop(..))
+    }
+
     /// The set-up with this changed by some steps, and how to say it; `None` where it cannot be so.
     fn made(self, setup: &Setup, steps: i64) -> Option<(Setup, String)> {
         let mut changed = setup.clone();

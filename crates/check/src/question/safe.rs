@@ -108,12 +108,13 @@ pub(super) fn table<'a>(
     values: &[Exact],
 ) -> Vec<Row<'a>> {
     let set = trial.values();
+    let all = vec![true; values.len()];
     let rows = questions
         .iter()
         .map(|&question| {
             let mut row = Row { question, bad: vec![false; values.len()], always: false };
             for order in 0..trial.orders() {
-                let bad = at_each(trial, question, (order, side), values);
+                let bad = at_each(trial, question, (order, side), values, &all);
                 if bad.iter().all(|bad| *bad) && !moves(trial, question, (order, side), values) {
                     row.always = true;
                 } else {
@@ -127,21 +128,59 @@ pub(super) fn table<'a>(
     rows
 }
 
+/// The same of one question at some of the values, for those who want to know of no others.
+pub(super) fn bad_where(
+    trial: &mut Trial,
+    question: &Asked,
+    side: Side,
+    values: &[Exact],
+    wanted: &[bool],
+) -> Vec<bool> {
+    let set = trial.values();
+    let mut left = wanted.to_vec();
+    for order in (0..trial.orders()).map(|order| (order, side)) {
+        if !left.contains(&true) {
+            break;
+        }
+        let bad = at_each(trial, question, order, values, &left);
+        let none_good = left.iter().zip(&bad).all(|(wanted, bad)| *bad || !wanted);
+        // What is bad at every value, and hangs on none, is not the endpoint's.
+        let everywhere = none_good && {
+            let all = vec![true; values.len()];
+            at_each(trial, question, order, values, &all).iter().all(|bad| *bad)
+        };
+        if everywhere && !moves(trial, question, order, values) {
+            continue;
+        }
+        left.iter_mut().zip(bad).for_each(|(left, bad)| *left &= !bad);
+    }
+    trial.dial(&set);
+    wanted.iter().zip(left).map(|(wanted, left)| *wanted && !left).collect()
+}
+
 /// So few values are rather asked one by one.
 const FEW_VALUES: usize = 4;
 
-/// Whether a question is not answered well, at every value. An answer with a distance holds for a whole
-/// stretch around its value.
-fn at_each(trial: &mut Trial, question: &Asked, (order, side): (usize, Side), values: &[Exact]) -> Vec<bool> {
+/// Whether a question is not answered well, at every value that is wanted. An answer with a distance holds for a
+/// whole stretch around its value.
+fn at_each(
+    trial: &mut Trial,
+    question: &Asked,
+    (order, side): (usize, Side),
+    values: &[Exact],
+    wanted: &[bool],
+) -> Vec<bool> {
     let mut bad = vec![false; values.len()];
     let steepest = trial.steepest(order);
     let step = values.get(1).map(|v| v - &values[0]);
     let mut left = vec![(0, values.len())];
     while let Some((from, to)) = left.pop() {
-        if from >= to {
-            continue;
-        }
-        let middle = from + (to - from) / 2;
+        let half = from + (to - from) / 2;
+        let after = (half..to).find(|&k| wanted[k]);
+        let before = (from..half).rev().find(|&k| wanted[k]);
+        let nearer =
+            |(after, before): (usize, usize)| if after - half <= half - before { after } else { before };
+        let Some(middle) = after.zip(before).map(nearer).or(after).or(before) else { continue };
         trial.dial_end(side, &values[middle]);
         let Outlook { outcome, firm, .. } = trial.outlook(question, order);
         // Where only a few values are left there is little to win.

@@ -85,6 +85,13 @@ impl Trial {
         self.setup.channels[self.channel].endpoints[side.index()] = value.clone();
     }
 
+    /// With another set-up that differs in no more than thresholds and the sub-trim of the channel: what channels
+    /// are the sum of stays as it is, and so does where nobody drives a device.
+    pub(super) fn exchange(&mut self, setup: &Setup) {
+        self.setup = setup.clone();
+        self.setup.channels[self.channel].measured = [None, None];
+    }
+
     /// How a question comes out under one kind of order.
     pub(super) fn outlook(&mut self, question: &Asked, order: usize) -> Outlook {
         self.with(order, |context| context.outlook(&question.asks))

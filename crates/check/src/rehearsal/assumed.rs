@@ -49,6 +49,8 @@ pub enum Assumption {
     Vented,
     /// She was weighed in water as warm or as cold as makes it worse.
     Weighed,
+    /// She was weighed in the water she is sailed in.
+    SameWater,
     /// Her hull grows with warmth not at all or as much as ABS, whichever is worse.
     Material,
     /// Liquid does not leave a bottle that lies on its side.
@@ -114,6 +116,9 @@ impl fmt::Display for Assumption {
             Self::Vented => f.write_str("while a vent is open all air is out of the tank at once"),
             Self::Weighed => f.write_str(
                 "she was weighed in water as warm or as cold as makes it worse, as hull.weighed_at is not given",
+            ),
+            Self::SameWater => f.write_str(
+                "she was weighed in the water she is sailed in, with as much salt in it, as hull.weighed_in is not given",
             ),
             Self::Material => f.write_str(
                 "her hull grows with warmth not at all or as ABS does, whichever is worse, as hull.material is not given",

@@ -6,9 +6,12 @@ use super::missing::Missing;
 use super::plan::Plan;
 use super::salt;
 use super::scene::Scene;
-use super::{Cause, Rehearsal, Run, Sample, Start};
-use crate::physics::units::{MetresPerSecond, Seconds};
+use super::travel::Places;
+use super::{Cause, Rehearsal, Run, Sample, Start, What};
+use crate::physics::units::{Metres, MetresPerSecond, Seconds};
 use crate::setup::{ChannelId, Emptier, Exact, Setup};
+use std::cell::Cell;
+use std::rc::Rc;
 
 /// What lies between the corners that are tried is up to a hundredth faster (looked for by chance, in
 /// `tests/outside/check_corners.py`); twice that is added.
@@ -81,21 +84,49 @@ pub fn held_case(setup: &Setup, held: &[(ChannelId, Exact)]) -> Run {
     scene.worst().0.1
 }
 
-/// One of the ways on which she stays down, or if there is none the worst case.
-pub(super) fn stays_down_or_worst(setup: &Setup, cause: Cause, start: &Start) -> Run {
-    let mut scene = Scene::of(setup, cause, start);
-    scene.hasty = true;
-    scene.worst().0.1
+/// What a search keeps from one trial to the next: where servos can be, and the way on which the last one failed.
+#[derive(Debug, Default)]
+pub(super) struct Tries {
+    places: Rc<Places>,
+    failed: Cell<usize>,
 }
 
-/// The same, and the deepest of all that [`rehearse`] follows to find it; `None`: one of them goes on down.
-pub(super) fn worst_and_deepest(setup: &Setup, cause: Cause, start: &Start) -> (Run, Option<Sample>) {
-    let mut scene = Scene::of(setup, cause, start);
-    scene.hasty = true;
-    let nominal = scene.run(&Corner::NOMINAL);
-    let (worst, others) = scene.worst();
-    let deepest = deepest([&nominal, &worst.1].into_iter().chain(others.iter().map(|(_, run)| run)));
-    (worst.1, deepest)
+impl Tries {
+    /// The worst case on a lost link, if she comes up on all of its ways and, where a depth is given, neither they nor
+    /// the nominal case go deeper.
+    pub(super) fn worst_if_good(&self, setup: &Setup, start: &Start, most: Option<Metres>) -> Option<Run> {
+        let mut scene = Scene::of(setup, Cause::Loss, start).knowing(&self.places);
+        let deeper = |run: &Run| {
+            most.is_some_and(|most| run.sinks_on() || run.deepest.is_some_and(|deepest| deepest.depth > most))
+        };
+        if most.is_some() && deeper(&scene.run(&Corner::NOMINAL)) {
+            return None;
+        }
+        let ways = scene.ways();
+        let mut runs: Vec<Option<Run>> = vec![None; ways.len()];
+        // What failed last mostly fails again, and one is enough.
+        let failed = self.failed.get();
+        for at in std::iter::once(failed).chain(0..ways.len()) {
+            let (Some(way), Some(None)) = (ways.get(at), runs.get(at)) else { continue };
+            let run = scene.run(way);
+            if run.comes_up() != Some(true) || deeper(&run) {
+                self.failed.set(at);
+                return None;
+            }
+            runs[at] = Some(run);
+        }
+        runs.into_iter().flatten().reduce(|worst, run| if later(&run, &worst) { run } else { worst })
+    }
+
+    /// Whether no pump is on for longer than its duty, in any case.
+    pub(super) fn rests(&self, setup: &Setup, start: &Start) -> bool {
+        if !Scene::of(setup, Cause::Loss, start).knowing(&self.places).may_pass_duty() {
+            return true;
+        }
+        let found = rehearse(setup, Cause::Loss, start);
+        let past = |run: &Run| run.first(|what| matches!(what, What::PastDuty(_))).is_some();
+        ![&found.nominal, &found.worst, &found.quick].into_iter().any(past)
+    }
 }
 
 fn deepest<'a>(tracks: impl Iterator<Item = &'a Run> + Clone) -> Option<Sample> {
@@ -120,6 +151,23 @@ impl Scene<'_> {
     /// makes her heavy, nor whether little salt, which carries less, or much, which presses harder, nor
     /// whether a pump leaves air in the tank.
     fn worst(&mut self) -> ((Corner, Run), Vec<(Corner, Run)>) {
+        let mut corners = self.ways().into_iter();
+        let first = corners.next().unwrap_or(Corner::NOMINAL);
+        let mut worst = (first, self.run(&first));
+        let mut others = Vec::new();
+        if worst.1.track.is_empty() {
+            return (worst, others);
+        }
+        for corner in corners {
+            let run = self.run(&corner);
+            let here = (corner, run);
+            others.push(if later(&here.1, &worst.1) { std::mem::replace(&mut worst, here) } else { here });
+        }
+        (worst, others)
+    }
+
+    /// The corners among which the worst case is.
+    fn ways(&self) -> Vec<Corner> {
         let gas = self.setup.tank.emptied_by.iter().any(|(_, by)| matches!(by, Emptier::Gas(_)));
         let mut waters = vec![self.heaviest()];
         let (warmth, salt) = waters[0];
@@ -134,24 +182,8 @@ impl Scene<'_> {
         let pumps = self.setup.tank.emptied_by.iter().any(|(_, by)| matches!(by, Emptier::Pump(_)));
         let springs = if pumps { &[true, false][..] } else { &[false][..] };
         let drags = waters.iter().flat_map(|water| [2, 1].map(|drag| (*water, drag)));
-        let mut corners = drags.flat_map(|(water, drag)| {
-            springs.iter().map(move |springs| Corner::worst(water, drag, *springs))
-        });
-        let first = corners.next().unwrap_or(Corner::NOMINAL);
-        let mut worst = (first, self.run(&first));
-        let mut others = Vec::new();
-        if worst.1.track.is_empty() {
-            return (worst, others);
-        }
-        for corner in corners {
-            if self.hasty && worst.1.comes_up() == Some(false) {
-                break;
-            }
-            let run = self.run(&corner);
-            let here = (corner, run);
-            others.push(if later(&here.1, &worst.1) { std::mem::replace(&mut worst, here) } else { here });
-        }
-        (worst, others)
+        let of = |(water, drag)| springs.iter().map(move |springs| Corner::worst(water, drag, *springs));
+        drags.flat_map(of).collect()
     }
 
     /// The figures of which a little more than their tolerance would keep her down for good, if the worst case

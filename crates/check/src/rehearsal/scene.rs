@@ -1,11 +1,11 @@
 //! One way through, at one corner of the tolerances.
 
 use super::body::{Around, Body, COASTING, note};
-use super::corner::{Corner, Figure, Salt, Warmth};
+use super::corner::{Corner, Figure, Salt, Timing, Warmth};
 use super::missing::{Wanted, Wants};
 use super::plan::Plan;
 use super::touch::Touch;
-use super::travel::{self, Worked};
+use super::travel::{self, Places, Worked};
 use super::{Assumption, Cause, Emptied, Event, Run, Sample, Start, What, volts, warmth};
 use crate::physics::domain::DomainError;
 use crate::physics::motion::{self, Driven, Followed, HullAir, Leak, Moment, Source, Stretch, Submerged};
@@ -15,6 +15,7 @@ use crate::physics::units::{
     SquareMetres,
 };
 use crate::setup::{Emptier, Leaks, Setup, WorkRef};
+use std::rc::Rc;
 
 /// After how long she is given up.
 const PATIENCE: Seconds = Seconds(600.0);
@@ -28,10 +29,9 @@ pub(super) struct Scene<'a> {
     pub(super) assumed: Vec<Assumption>,
     pub(super) refused: Vec<DomainError>,
     plan: Plan,
+    places: Rc<Places>,
     /// Somebody looks at the ways themselves.
     drawn: bool,
-    /// That she stays down on one of the ways is enough to know.
-    pub(super) hasty: bool,
 }
 
 /// An emptier with what it moves, if that is known.
@@ -71,13 +71,20 @@ impl<'a> Scene<'a> {
     pub(super) fn of(setup: &'a Setup, cause: Cause, start: &'a Start) -> Self {
         let (mut wants, mut assumed) = (Wants::default(), Vec::new());
         let plan = Plan::of(setup, cause, &mut wants, &mut assumed);
-        Self { setup, cause, start, wants, assumed, refused: Vec::new(), plan, drawn: false, hasty: false }
+        let (refused, places) = Default::default();
+        Self { setup, cause, start, wants, assumed, refused, plan, places, drawn: false }
+    }
+
+    /// With what is known of where servos can be in a set-up that differs in times alone.
+    pub(super) fn knowing(self, places: &Rc<Places>) -> Self {
+        Self { places: Rc::clone(places), ..self }
     }
 
     /// With what a hand commands, and the link whole.
     pub(super) fn with_plan(setup: &'a Setup, plan: Plan, start: &'a Start) -> Self {
-        let (wants, assumed, refused) = Default::default();
-        Self { setup, cause: Cause::Loss, start, wants, assumed, refused, plan, drawn: false, hasty: false }
+        let (wants, assumed, refused, places) = Default::default();
+        let cause = Cause::Loss;
+        Self { setup, cause, start, wants, assumed, refused, plan, places, drawn: false }
     }
 
     /// One way through that somebody looks at.
@@ -90,7 +97,7 @@ impl<'a> Scene<'a> {
 
     /// One way through, with everything there is to tell of it.
     pub(super) fn run(&mut self, corner: &Corner) -> Run {
-        let worked = travel::worked(self.setup, &self.plan, self.start, corner.timing, &mut self.wants);
+        let worked = self.worked(corner.timing);
         let raises_at = first_raise(self.setup, &worked);
         let motors = travel::motors(self.setup, &self.plan);
         let mut run = Run {
@@ -118,6 +125,28 @@ impl<'a> Scene<'a> {
         self.put_emptied(&mut run, corner, &blowing, followed.as_ref());
         run.events.sort_by(|a, b| a.at.0.total_cmp(&b.at.0));
         run
+    }
+
+    /// When each work is on, at one end of the times.
+    fn worked(&mut self, timing: Timing) -> Vec<Worked> {
+        travel::worked(self.setup, &self.plan, (self.start, &self.places), timing, &mut self.wants)
+    }
+
+    /// Whether a pump may be on for longer than its duty: whether it is hangs on when she is up.
+    pub(super) fn may_pass_duty(&mut self) -> bool {
+        let duty = |work: WorkRef| {
+            let (_, pump) = self.setup.pumps().find(|(pump, _)| *pump == work)?;
+            pump.duty.as_ref().map(|d| d.0.to_f64())
+        };
+        let longer = |worked: &Worked| {
+            let duty = duty(worked.work);
+            duty.is_some_and(|duty| {
+                worked.touches.iter().any(|t| t.until.is_none_or(|until| until - t.from > duty))
+            })
+        };
+        [Timing::Nominal, Timing::Late, Timing::Early]
+            .into_iter()
+            .any(|timing| self.worked(timing).iter().any(longer))
     }
 
     /// Her way alone, of a corner that is not told: nothing is added to what is missing or assumed.

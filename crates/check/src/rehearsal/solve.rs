@@ -11,10 +11,10 @@
 use super::cell::common;
 use super::endurance::OF_CAPACITY;
 use super::missing::{Wanted, Wants};
-use super::rehearse::{stays_down_or_worst, worst_and_deepest};
-use super::{Cause, Missing, Run, Start, What, rehearse, worst_case};
+use super::rehearse::Tries;
+use super::{Cause, Missing, Start, rehearse, worst_case};
 use crate::physics::battery::Pack;
-use crate::physics::units::{AmpereHours, Amperes, Ohms, Volts};
+use crate::physics::units::{AmpereHours, Amperes, Metres, Ohms, Volts};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Battery, Emptier, Exact, Setup, Stage};
 
@@ -78,12 +78,14 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
         let blows = unit.stages.iter().enumerate().filter(|(index, s)| raises(&s.works) && ends(*index, s));
         let blows: Vec<usize> = blows.map(|(index, _)| index).collect();
         let mut changed = setup.clone();
-        let first = blowing(&mut changed, start, &blows);
-        let mut waits = either(wait(setup, start), wait(&changed, start), f64::min);
+        let tries = Tries::default();
+        let with = (start, &tries);
+        let first = blowing(&mut changed, with, &blows);
+        let mut waits = either(wait(setup, with), wait(&changed, with), f64::min);
         // She is deeper after a longer wait, and the blow that is enough then is longer too.
         let mut waiting = setup.clone();
         put(&mut waiting, &waits);
-        let then = blowing(&mut waiting, start, &blows);
+        let then = blowing(&mut waiting, with, &blows);
         let lost = |(first, then): (&Setting, &Setting)| first.keeps.is_some() && then.keeps.is_none();
         let settled: Vec<Setting> = if first.iter().zip(&then).any(lost) {
             // No blow is long enough after that wait, but one is after the file's.
@@ -107,10 +109,10 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
 }
 
 /// The shortest time of each of these stages, each with those before it put in; they are put into `setup`.
-fn blowing(setup: &mut Setup, start: &Start, blows: &[usize]) -> Vec<Setting> {
+fn blowing(setup: &mut Setup, (start, tries): (&Start, &Tries), blows: &[usize]) -> Vec<Setting> {
     let mut all = Vec::new();
     for &index in blows {
-        let setting = lasts(setup, start, index);
+        let setting = lasts(setup, (start, tries), index);
         put(setup, &setting);
         all.push(setting);
     }
@@ -142,7 +144,7 @@ fn given(value: &Option<Seconds>) -> Option<f64> {
     value.as_ref().map(|s| s.0.to_f64())
 }
 
-fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
+fn lasts(setup: &Setup, (start, tries): (&Start, &Tries), index: usize) -> Setting {
     // Of as much as the tank may hold.
     let part = setup.tank.volume.as_ref().map_or(0.0, |v| (&v.value.0 + &v.off.0).to_f64() * PART);
     let lasting = |value: f64| {
@@ -152,11 +154,9 @@ fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
         }
         changed
     };
-    let worst = |value: f64| stays_down_or_worst(&lasting(value), Cause::Loss, start);
     let comes_up = |value: f64| {
-        let worst = worst(value);
-        let enough = worst.track.last().is_some_and(|end| end.emptied.litres() >= part);
-        worst.comes_up() == Some(true) && enough
+        let worst = tries.worst_if_good(&lasting(value), start, None);
+        worst.and_then(|worst| worst.track.last().map(|end| end.emptied.litres() >= part)) == Some(true)
     };
     let shortest = comes_up(LONGEST).then(|| bisect(LONGEST, 0.0, comes_up));
     let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.stages[index].lasts));
@@ -164,20 +164,18 @@ fn lasts(setup: &Setup, start: &Start, index: usize) -> Setting {
     // The bisection ends a little on the good side: one step less may do as well.
     let keeps = keeps.map(|value| if comes_up((value - STEP) / OVER) { value - STEP } else { value });
     // A pump is on longest where it is switched on early and let go late.
-    let keeps = keeps.filter(|&value| value <= LONGEST && rests(&lasting(value), start));
+    let keeps = keeps.filter(|&value| value <= LONGEST && tries.rests(&lasting(value), start));
     Setting { sought: Sought::Lasts(index), now, keeps }
 }
 
-fn wait(setup: &Setup, start: &Start) -> Setting {
+fn wait(setup: &Setup, (start, tries): (&Start, &Tries)) -> Setting {
     let limit = setup.boat.depth_limit.as_ref().map(|d| d.0.to_f64());
     let keeps = |value: f64| {
         let mut changed = setup.clone();
         if let Some(unit) = &mut changed.fail_safe {
             unit.wait = seconds(value);
         }
-        let (worst, deepest) = worst_and_deepest(&changed, Cause::Loss, start);
-        let deep = deepest.map_or(f64::INFINITY, |s| s.depth.0);
-        worst.comes_up() == Some(true) && limit.is_none_or(|limit| deep <= limit * BEYOND)
+        tries.worst_if_good(&changed, start, limit.map(|limit| Metres(limit * BEYOND))).is_some()
     };
     let longest = if keeps(LONGEST) {
         Some(LONGEST)
@@ -189,13 +187,6 @@ fn wait(setup: &Setup, start: &Start) -> Setting {
     };
     let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.wait));
     Setting { sought: Sought::Wait, now, keeps: longest }
-}
-
-/// Whether no pump is on for longer than its duty, in any case.
-fn rests(setup: &Setup, start: &Start) -> bool {
-    let found = rehearse(setup, Cause::Loss, start);
-    let past = |run: &Run| run.first(|what| matches!(what, What::PastDuty(_))).is_some();
-    ![&found.nominal, &found.worst, &found.quick].into_iter().any(past)
 }
 
 /// The value nearest to `bad` that is still good, to a tenth of a second on the good side.

@@ -568,6 +568,24 @@ fn she_is_heavier_by_every_water_that_carries_less_than_the_one_she_was_weighed_
     assert!((heavier(Some(Fresh), Brackish, Most, -1.0) + 195.0).abs() < 1.5);
 }
 
+/// Where the file does not say in which water she was weighed, that is among what is taken for granted.
+#[test]
+fn the_water_of_the_scales_is_assumed_where_it_is_not_given() {
+    let assumes = |more: &str| {
+        let setup = example(|t| t.replace("weighed_at: 12 degC", &format!("weighed_at: 12 degC{more}")));
+        let found = rehearse(&setup, Cause::Loss, &Start::default());
+        found.assumed.contains(&Assumption::SameWater)
+    };
+    assert!(assumes(""));
+    assert!(!assumes(", weighed_in: fresh"));
+    assert!(!assumes(", weighed_in: brackish, weighed_conductivity: 30000 uS/cm"));
+    // What nobody weighed is told as such.
+    let mut floats = example(|t| t);
+    floats.hull.heavy = None;
+    let found = rehearse(&floats, Cause::Loss, &Start::default());
+    assert!(found.assumed.contains(&Assumption::Neutral) && !found.assumed.contains(&Assumption::SameWater));
+}
+
 /// 30 mS/cm at 25 degC are 18.5 g of salt (gsw 3.6.23, SP_from_C), at the 12 degC of the water 25.4; half a
 /// millisiemens either way is 0.3 g.
 #[test]

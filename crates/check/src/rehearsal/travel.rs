@@ -12,7 +12,8 @@ use crate::proof::{Cases, Domain};
 use crate::setup::{
     ChannelId, Device, DeviceId, Exact, Input, Setup, Toleranced, WithoutPulses, Work, WorkRef,
 };
-use std::collections::BTreeSet;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A work and when it is on.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,14 +26,20 @@ pub(super) struct Worked {
     pub(super) least_open: Option<f64>,
 }
 
+/// Where servos can be when the cause comes, by channel and by whether they begin afar: worked out once, for no time of
+/// the unit and no tolerance of water, tank or hull has a part in it.
+#[derive(Debug, Default)]
+pub(super) struct Places(RefCell<BTreeMap<(ChannelId, bool), Vec<f64>>>);
+
 /// Every work on a channel that is commanded, in file order.
 pub(super) fn worked(
     setup: &Setup,
     plan: &Plan,
-    start: &Start,
+    (start, places): (&Start, &Places),
     timing: Timing,
     wants: &mut Wants,
 ) -> Vec<Worked> {
+    let begins = |channel, to: &Exact| places.begins(setup, channel, start, timing, to);
     let mut all = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Channel(channel) = device.input else { continue };
@@ -42,17 +49,17 @@ pub(super) fn worked(
         let commands: Vec<&super::plan::Command> =
             plan.commands.iter().filter(|c| c.channel == channel).collect();
         let Some(first) = commands.first() else {
-            all.extend(left_open(setup, plan, start, timing, id, channel));
+            all.extend(left_open(setup, plan, timing, id, &|to| begins(channel, to)));
             continue;
         };
-        let from = begins(setup, channel, start, timing, &first.to);
+        let from = begins(channel, &first.to);
         let mut steps: Vec<(f64, f64)> = commands.iter().map(|c| (c.at, c.to.to_f64())).collect();
         let released = released(plan, channel);
         if let (Some((at, back)), Some(last)) = (released, commands.last())
             && (back == Back::Hand || timing == Timing::Late)
         {
             // A servo without pulses is in the worst case pushed where a hand could have put it.
-            steps.push((at, begins(setup, channel, start, timing, &last.to)));
+            steps.push((at, begins(channel, &last.to)));
         }
         let per_axis = device.facts.per_axis().map(|(seconds, _)| seconds.to_f64());
         if per_axis.is_none() && device.kind.when_pulses_fail == PulsesFail::Anywhere {
@@ -82,10 +89,9 @@ pub(super) fn worked(
 fn left_open(
     setup: &Setup,
     plan: &Plan,
-    start: &Start,
     timing: Timing,
     id: DeviceId,
-    channel: ChannelId,
+    begins: &dyn Fn(&Exact) -> f64,
 ) -> Vec<Worked> {
     let device = &setup.devices[id];
     // With the link whole the pilot still has it.
@@ -93,7 +99,7 @@ fn left_open(
     let vents = device.works.iter().enumerate().filter(|(_, work)| held && work.kind.vents);
     let on = vents.filter_map(|(index, work)| {
         let far = Exact::int(-i64::from(work.sign));
-        let way = Way::of(begins(setup, channel, start, timing, &far), &[], 0.0);
+        let way = Way::of(begins(&far), &[], 0.0);
         let (zone, full) = zone(setup, id, work, point(timing, false, true), false);
         let touches = way.touches(zone);
         let open = way.opens(&touches, zone, full);
@@ -139,23 +145,37 @@ fn cut(touches: &mut Vec<Touch>, at: f64) {
     }
 }
 
-/// Where the servo is when the cause comes.
-fn begins(setup: &Setup, channel: ChannelId, start: &Start, timing: Timing, goes_to: &Exact) -> f64 {
+impl Places {
+    /// Where a servo is when the cause comes, as far from where it goes as it may be, or at rest.
+    fn begins(
+        &self,
+        setup: &Setup,
+        channel: ChannelId,
+        start: &Start,
+        timing: Timing,
+        goes_to: &Exact,
+    ) -> f64 {
+        let mut known = self.0.borrow_mut();
+        let afar = timing.begins_afar();
+        let places = known.entry((channel, afar)).or_insert_with(|| places(setup, channel, start, afar));
+        if afar { farthest(places.iter().copied(), goes_to) } else { places.first().copied().unwrap_or(0.0) }
+    }
+}
+
+/// The ends of where a channel may be when the cause comes.
+fn places(setup: &Setup, channel: ChannelId, start: &Start, afar: bool) -> Vec<f64> {
     let orders = Order::all(&setup.transmitter.order);
     if let Some(hand) = &start.hand {
-        let at = |order: &Order| chain::output(setup, channel, hand, order).to_f64();
-        return match timing.begins_afar() {
-            true => farthest(orders.iter().map(at), goes_to),
-            false => orders.first().map_or(0.0, at),
-        };
+        return orders.iter().map(|order| chain::output(setup, channel, hand, order).to_f64()).collect();
     }
-    if !timing.begins_afar() {
+    if !afar {
         let rest = chain::Inputs::at_rest(setup);
-        return orders.first().map_or(0.0, |order| chain::output(setup, channel, &rest, order).to_f64());
+        let first = orders.first().map(|order| chain::output(setup, channel, &rest, order).to_f64());
+        return first.into_iter().collect();
     }
     let cases = Cases::of(setup, channel, &orders, &BTreeSet::new());
     let span = cases.span(setup, &Domain::everything(setup));
-    farthest(span.into_iter().flat_map(|(low, high)| [low.to_f64(), high.to_f64()]), goes_to)
+    span.into_iter().flat_map(|(low, high)| [low.to_f64(), high.to_f64()]).collect()
 }
 
 fn farthest(places: impl Iterator<Item = f64>, from: &Exact) -> f64 {

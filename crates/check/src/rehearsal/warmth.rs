@@ -54,7 +54,11 @@ pub(super) fn heavier(
         None => vec![materials()[0]],
     };
     // The more salt there was, the less she displaces for her weight, and the heavier she is here.
-    let salt = salt::weighed(setup).map_or(water.salinity(), |salts| {
+    let weighed_in = salt::weighed(setup);
+    if hull.heavy.is_some() && hull.weighed_in.is_none() && weighed_in.is_none() {
+        note(assumed, Assumption::SameWater);
+    }
+    let salt = weighed_in.map_or(water.salinity(), |salts| {
         note(assumed, Assumption::WeighedSalt(salts.0));
         salts.at(match sign {
             sign if sign > 0.0 => Salt::Most,

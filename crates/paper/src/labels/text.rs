@@ -1776,6 +1776,7 @@ pub mod sheet {
                 "sheet.time.assumed.no_leak" NO_LEAK;
                 "sheet.time.assumed.plain" PLAIN;
                 "sheet.time.assumed.salt" Salt { grams };
+                "sheet.time.assumed.same_water" SAME_WATER;
                 "sheet.time.assumed.spread" Spread { high, low, nominal };
                 "sheet.time.assumed.to_hand" TO_HAND;
                 "sheet.time.assumed.to_nothing" TO_NOTHING;

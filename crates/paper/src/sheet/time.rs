@@ -100,6 +100,7 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
         Assumption::Leaks => assumed::LEAKS,
         Assumption::Vented => assumed::VENTED,
         Assumption::Weighed => assumed::WEIGHED,
+        Assumption::SameWater => assumed::SAME_WATER,
         Assumption::Material => assumed::MATERIAL,
         Assumption::Upright => assumed::UPRIGHT,
         Assumption::NoLeak => assumed::NO_LEAK,
