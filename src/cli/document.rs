@@ -217,6 +217,7 @@ fn make(
         packed: &packed,
         lost: judged.lost.as_ref(),
         emergency: &judged.emergency,
+        windows: &judged.windows,
     };
     if format == PageFormat::Html && document.has_html() {
         return Ok(match document.html(&job, request) {

@@ -101,6 +101,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         packed: &packed,
         lost: judged.lost.as_ref(),
         emergency: &judged.emergency,
+        windows: &judged.windows,
     };
     let make = || parts(&stem, (&handed, &certificate), older, &report, &job, &request);
     let parts = match with_room(template::STACK, || guarded(&args.file, make))? {
@@ -213,7 +214,7 @@ fn parts(
         }),
         Err(error) => return Ok(Err(("practice page", error))),
     }
-    all.extend(reports(stem, source, report, job.setup)?);
+    all.extend(reports(stem, source, report, job)?);
     let name = format!("{stem}-certificate.json");
     all.push(Part { name, kind: Kind::Certificate, bytes: certificate.as_bytes().into() });
     all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: source.text.clone().into() });
@@ -233,17 +234,18 @@ fn parts(
 }
 
 /// What the check says and how far the endpoints may go, to read and for programs.
-fn reports(stem: &str, source: &Source, report: &FileReport, setup: &Setup) -> Result<[Part; 3], Failure> {
-    let (ways, reach, driven) = (rule::endpoints(setup), rule::reach(setup), rule::throws(setup));
-    let more = rule::more::readings(setup, &ways);
+fn reports(stem: &str, source: &Source, report: &FileReport, job: &Job<'_>) -> Result<[Part; 3], Failure> {
+    let setup = job.setup;
+    let (ways, reach, driven) = (job.windows.of(setup), rule::reach(setup), rule::throws(setup));
+    let more = rule::more::readings(setup, ways);
     let name = report.name();
     let mut text = human::file(report, Look::PLAIN, true);
     text.push('\n');
-    text.push_str(&endpoints::file(name, setup, &ways, &reach, &driven, &more, Look::PLAIN));
+    text.push_str(&endpoints::file(name, setup, ways, &reach, &driven, &more, Look::PLAIN));
     let check = check::json(&json_v1::check(vec![check::value(report, true)?]))?;
     let linkages = throws::json(setup, &driven);
     let boat = (source, setup);
-    let endpoints = endpoints_json::endpoints(name, boat, &ways, &reach, linkages, None, &more);
+    let endpoints = endpoints_json::endpoints(name, boat, ways, &reach, linkages, None, &more);
     let endpoints = check::json(&endpoints)?;
     let part = |name: String, kind, text: String| Part { name, kind, bytes: text.into_bytes() };
     Ok([

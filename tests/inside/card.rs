@@ -9,8 +9,8 @@ use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
 use lidcard::render::{Item, Scene};
-use lidcard::rule::Context;
 use lidcard::rule::emergency::steps;
+use lidcard::rule::{Context, Windows};
 use lidcard::setup::{EmergencyLine, Setup};
 use lidcard_pixels::{Grey, Limits, grey};
 
@@ -32,7 +32,15 @@ fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
 fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
     Card.scene(
-        &Job { setup, findings: &[], code, packed: &[], lost: None, emergency: &steps(&Context::new(setup)) },
+        &Job {
+            setup,
+            findings: &[],
+            code,
+            packed: &[],
+            lost: None,
+            emergency: &steps(&Context::new(setup)),
+            windows: &Windows::default(),
+        },
         request,
     )
 }
@@ -259,7 +267,15 @@ fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
     // A boat without a word of caution: of any other the template would have to print it.
     let code = Code::read("0000-0000").expect("a code");
     let newt = tug();
-    let job = Job { setup: &newt, findings: &[], code, packed: &[], lost: None, emergency: &[] };
+    let job = Job {
+        setup: &newt,
+        findings: &[],
+        code,
+        packed: &[],
+        lost: None,
+        emergency: &[],
+        windows: &Windows::default(),
+    };
     let said = texts(&Card.scene(&job, &request).expect("card"));
     assert_eq!(said, "NOT CHECKED");
     let error = card(&moonfish(), &request).expect_err("a caution left out").to_string();
@@ -450,7 +466,15 @@ fn the_control_of_the_emergency_is_solid_with_the_number_of_its_step() {
     // A boat whose steps failed the check has nothing marked.
     let setup = boat("boats/moonfish.yaml");
     let code = Code::read("0000-0000").expect("a code");
-    let job = Job { setup: &setup, findings: &[], code, packed: &[], lost: None, emergency: &[] };
+    let job = Job {
+        setup: &setup,
+        findings: &[],
+        code,
+        packed: &[],
+        lost: None,
+        emergency: &[],
+        windows: &Windows::default(),
+    };
     assert!(marks(&Card.scene(&job, &Request::default()).expect("card")).is_empty());
 }
 

@@ -8,8 +8,8 @@ use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::{Item, Page, Scene};
-use lidcard::rule::Context;
 use lidcard::rule::emergency::steps;
+use lidcard::rule::{Context, Windows};
 use lidcard::setup::{BoatKind, EmergencyLine, Emptier, Exact, Setup, Snorkel, Water};
 
 const CODE: &str = "7QHC-0M4D";
@@ -33,6 +33,7 @@ fn guide(setup: &Setup, request: &Request) -> Scene {
                 packed: &[],
                 lost: None,
                 emergency: &steps(&Context::new(setup)),
+                windows: &Windows::default(),
             },
             request,
         )

@@ -11,8 +11,8 @@ use lidcard::document::{Document, DocumentError, Job, Request, meta};
 use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::Item;
-use lidcard::rule::Context;
 use lidcard::rule::emergency::steps;
+use lidcard::rule::{Context, Windows};
 use lidcard::setup::{ControlKind, Exact, Line, Setup};
 
 const GERMAN: &str = include_str!("../../templates/labels/de.yaml");
@@ -20,7 +20,15 @@ const GERMAN: &str = include_str!("../../templates/labels/de.yaml");
 fn card(setup: &lidcard::setup::Setup, request: &Request) -> Result<lidcard::render::Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
     Card.scene(
-        &Job { setup, findings: &[], code, packed: &[], lost: None, emergency: &steps(&Context::new(setup)) },
+        &Job {
+            setup,
+            findings: &[],
+            code,
+            packed: &[],
+            lost: None,
+            emergency: &steps(&Context::new(setup)),
+            windows: &Windows::default(),
+        },
         request,
     )
 }

@@ -11,7 +11,7 @@ use lidcard::fingerprint::{Code, pack};
 use lidcard::language;
 use lidcard::render::png::to_png;
 use lidcard::render::{Item, Page, Scene};
-use lidcard::rule;
+use lidcard::rule::{self, Windows};
 use lidcard::source::Source;
 
 /// Moonfish without some of her figures, each named by its device and its key.
@@ -37,7 +37,15 @@ fn page_of(document: &dyn Document, text: &str, labels: &Labels) -> Scene {
     let judged = rule::judge(&setup);
     let (code, packed) = (Code::of(&source), pack(&source));
     let (findings, emergency) = (&judged.findings[..], &judged.emergency[..]);
-    let job = Job { setup: &setup, findings, code, packed: &packed, lost: None, emergency };
+    let job = Job {
+        setup: &setup,
+        findings,
+        code,
+        packed: &packed,
+        lost: None,
+        emergency,
+        windows: &Windows::default(),
+    };
     let request = Request { labels: Some(labels.clone()), ..Request::default() };
     document.scene(&job, &request).expect("pages")
 }

@@ -26,6 +26,7 @@ fn sheet_of_text(name: &str, text: &str, request: &Request) -> Scene {
         packed: &packed,
         lost: None,
         emergency: &judged.emergency,
+        windows: &judged.windows,
     };
     BenchSheet.scene(&job, request).expect("a sheet")
 }

@@ -47,7 +47,7 @@ pub fn judged(source: &Source, setup: &Setup) -> (Judged, String) {
     let (findings, emergency) = rule::judged_in(&context);
     let notes = context.take_notes();
     let text = written(source, &context, &findings, &notes);
-    (Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal(), emergency }, text)
+    (Judged::of(context, findings, emergency), text)
 }
 
 /// The code of the boat file that a certificate says it is of; `None` of anything else.

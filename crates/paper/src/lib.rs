@@ -36,6 +36,7 @@ use crate::rehearsal::Rehearsal;
 use crate::render::pdf::Meta;
 use crate::render::template::Parsed;
 use crate::render::{Item, Scene};
+use crate::rule::Windows;
 use crate::rule::emergency::Step;
 use crate::setup::Setup;
 use labels::Labels;
@@ -57,6 +58,8 @@ pub struct Job<'a> {
     pub lost: Option<&'a Rehearsal>,
     /// What to do in an emergency, as far as it was judged.
     pub emergency: &'a [Step],
+    /// The safe endpoints, as far as they were worked out already.
+    pub windows: &'a Windows,
 }
 
 /// What a document is asked for.

@@ -27,7 +27,7 @@ use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill
 use crate::labels::text::common;
 use crate::labels::{self, text};
 use crate::render::{Scene, pages};
-use crate::rule::{self, Context};
+use crate::rule::Context;
 pub(crate) use say::Say;
 use table::Table;
 pub use trials::{At, Gate, PointOf, Pulse, Reads, Test};
@@ -157,7 +157,7 @@ impl Facts {
         [width, height]: [f64; 2],
     ) -> Result<Self, crate::render::RenderError> {
         let inner = width - 2.0 * MARGIN;
-        let windows = rule::endpoints(job.setup);
+        let windows = job.windows.of(job.setup);
         let boat = &job.setup.boat;
         let code = job.code.to_string();
         let revision = boat.revision.as_ref().map(|r| say.labels.fill(common::Revision { revision: r }));
@@ -191,8 +191,8 @@ impl Facts {
             units: dialled::units(say),
             packs: dialled::packs(say),
             axes_legend: axes::legend(say)?.into(),
-            axes: axes::axes(say, &windows, inner)?,
-            others: axes::others(say, &windows),
+            axes: axes::axes(say, windows, inner)?,
+            others: axes::others(say, windows),
             summary: summary(say, job, request),
             open: verdicts::open(say, job.findings),
             accepted: verdicts::accepted(say, job.findings),

@@ -217,6 +217,15 @@ impl Asks {
         all
     }
 
+    /// Whether it was answered while it was asked, by whatever the rule looked at.
+    pub fn is_closed(&self) -> bool {
+        match self {
+            Asks::Fact(_) | Asks::Unsaid(_) => true,
+            Asks::All(all) => all.iter().any(Asks::is_closed),
+            _ => false,
+        }
+    }
+
     /// Whether the answer hangs on where a function is engaged or let go.
     pub fn mentions(&self, this: WorkRef) -> bool {
         match self {

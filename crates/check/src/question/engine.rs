@@ -5,6 +5,7 @@ use super::asks::{Asks, Moved};
 use super::notes::Notes;
 use super::safe::Asked;
 use super::states::{Place, State, states};
+use super::windows::{Known as KnownWindows, Windows, Worlds};
 use super::zones::may_zone;
 use crate::chain::Order;
 use crate::chain::terms::Gathered;
@@ -45,7 +46,8 @@ pub struct Context<'a> {
     /// By channel, case and side: outputs step by step along a way.
     pub(super) swept: RefCell<Swept>,
     /// By channel and side: the safe endpoint values, which several findings may advise.
-    windows: Vec<[OnceCell<Option<WayWindows>>; 2]>,
+    windows: KnownWindows,
+    worlds: OnceCell<Worlds>,
     rehearsal: OnceCell<Option<Rehearsal>>,
     pub(super) notes: Notes,
 }
@@ -102,6 +104,7 @@ impl<'a> Context<'a> {
             advises: true,
             swept: RefCell::default(),
             windows: setup.channels.iter().map(|_| Default::default()).collect(),
+            worlds: OnceCell::new(),
             rehearsal: OnceCell::new(),
             notes: Notes::default(),
         }
@@ -150,10 +153,15 @@ impl<'a> Context<'a> {
         self.asked.get_or_init(|| crate::rule::asked(self))
     }
 
+    /// The set-ups in which figures that the file does not give are at their worst.
+    pub(super) fn worlds(&self) -> &Worlds {
+        self.worlds.get_or_init(|| Worlds::of(self.setup))
+    }
+
     /// The safe endpoint values of a way; `None` if nothing limits it.
     pub fn windows(&self, channel: ChannelId, side: Side) -> Option<&WayWindows> {
         self.windows[channel][side.index()]
-            .get_or_init(|| super::windows::way(self.setup, self.asked(), channel, side))
+            .get_or_init(|| super::windows::way(self, channel, side, true))
             .as_ref()
     }
 
@@ -176,9 +184,9 @@ impl<'a> Context<'a> {
         keys
     }
 
-    /// The rehearsal, if something asked for it.
-    pub fn into_rehearsal(self) -> Option<Rehearsal> {
-        self.rehearsal.into_inner().flatten()
+    /// The rehearsal, if something asked for it, and the safe endpoints as far as something did.
+    pub fn into_found(self) -> (Option<Rehearsal>, Windows) {
+        (self.rehearsal.into_inner().flatten(), Windows::knowing(self.windows))
     }
 
     fn rehearsed(&self) -> Option<&Rehearsal> {

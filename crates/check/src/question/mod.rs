@@ -34,6 +34,7 @@ pub use answer::{Answered, Detail, Seen};
 pub use asks::Asks;
 pub use engine::Context;
 pub use outlook::Outlook;
+pub use windows::Windows;
 
 use safe::Asked;
 use say::Draft;

@@ -16,7 +16,7 @@ use super::outlook::Outlook;
 use super::say::{self, Draft};
 use super::trial::Trial;
 use crate::finding::{Outcome, Severity, StateId, Subject, WayWindows};
-use crate::setup::{ChannelId, Exact, Setup, Side};
+use crate::setup::{ChannelId, ControlId, Exact, Setup, Side};
 
 /// A question without its words.
 #[derive(Clone, Debug)]
@@ -78,10 +78,7 @@ pub fn deciding<'a>(setup: &Setup, asked: &'a [Asked], channel: ChannelId) -> Ve
 
 /// The windows of every way of every channel on which something hangs.
 pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
-    let context = Context::new(setup);
-    let asked = context.asked();
-    let ways = (0..setup.channels.len()).flat_map(|channel| Side::BOTH.map(|side| (channel, side)));
-    ways.filter_map(|(channel, side)| super::windows::way(setup, asked, channel, side)).collect()
+    super::windows::Windows::default().of(setup).to_vec()
 }
 
 /// How one question comes out at every value.
@@ -258,78 +255,88 @@ pub(super) fn named<'a>(setup: &Setup, questions: impl Iterator<Item = &'a Asked
     names
 }
 
-/// The windows of one way; `None` if nothing on the channel limits it.
-pub fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Option<WayWindows> {
-    way_told(setup, asked, channel, side, true)
-}
-
-/// The same; without `told` only where the windows lie and what they do not hang on, and nothing of what
-/// limits them or would widen them, which is dear.
-pub(super) fn way_told(
-    setup: &Setup,
-    asked: &[Asked],
+/// How all questions that decide on a channel come out at every value of one of its endpoints.
+pub(super) struct Tabled<'a> {
+    setup: &'a Setup,
+    asked: &'a [Asked],
     channel: ChannelId,
     side: Side,
-    told: bool,
-) -> Option<WayWindows> {
-    let own = setup.channels[channel].control?;
-    let questions = deciding(setup, asked, channel);
-    if questions.is_empty() {
-        return None;
-    }
-    let values = values(setup);
-    let mut trial = Trial::new(setup, channel, &questions);
-    let rows = table(&mut trial, &questions, side, &values);
-    let (safe, left_out) = safe_values(&rows, values.len());
-    let stretches = stretches(&safe);
+    pub(super) values: Vec<Exact>,
+    trial: Trial,
+    pub(super) rows: Vec<Row<'a>>,
+}
 
-    let names = |rows: &[&Row], none: &str| {
-        let names = named(setup, rows.iter().map(|row| row.question));
-        if names.is_empty() { none.to_owned() } else { names.join(", ") }
-    };
-    let kept: Vec<&Row> =
-        rows.iter().filter(|row| !left_out.iter().any(|out| std::ptr::eq(*out, *row))).collect();
-    let bad_at = |k: usize| -> Vec<&Row> { kept.iter().copied().filter(|row| row.bad[k]).collect() };
-    let low_limits = stretches.first().filter(|s| s[0] > 0).map_or_else(Vec::new, |s| bad_at(s[0] - 1));
-    let high_limits =
-        stretches.last().filter(|s| s[1] + 1 < values.len()).map_or_else(Vec::new, |s| bad_at(s[1] + 1));
-    let best =
-        if told { choice(&mut trial, side, &safe, &kept, &values).map(|choice| choice.value) } else { None };
-    let mut margin_of = |limits: &[&Row]| {
-        let worst = limits.iter().map(|row| trial.worst(row.question)).filter(|o| o.margin.is_some());
-        worst
-            .reduce(|a, b| if b.margin < a.margin { b } else { a })
-            .and_then(|o| o.margin.map(|m| say::margin(setup, &m, o.sign)))
-    };
-    let margins = [margin_of(&low_limits), margin_of(&high_limits)];
-    let crossing =
-        (told && stretches.is_empty()).then(|| crossing::told(setup, asked, channel, side, &rows, &values));
-    let always = |piloting: bool| {
-        let rows = rows
-            .iter()
-            .filter(|row| row.always && (row.question.state == StateId::Piloting) == piloting)
-            .filter(|row| row.bad.contains(&true) || row.question.lies_on(setup, channel, side));
-        named(setup, rows.map(|row| row.question))
-    };
-    let mut but = always(false);
-    let left_out = named(setup, left_out.iter().map(|row| row.question));
-    but.extend(left_out.into_iter().filter(|name| !but.contains(name)).collect::<Vec<_>>());
-    let nothing = stretches.is_empty();
-    Some(WayWindows {
-        channel: setup.channels[channel].number,
-        name: setup.channels[channel].name.clone().unwrap_or_default(),
-        way: setup.controls[own].ways[side.index()].clone(),
-        set: setup.channels[channel].endpoints[side.index()].clone(),
-        windows: stretches.iter().map(|s| [values[s[0]].clone(), values[s[1]].clone()]).collect(),
-        best,
-        low_limit: if nothing { String::new() } else { names(&low_limits, "0 %") },
-        high_limit: if nothing { String::new() } else { names(&high_limits, "the furthest output") },
-        margins,
-        not_moved: always(true),
-        but,
-        ends: [None, None],
-        crossing,
-    })
+impl<'a> Tabled<'a> {
+    /// Asks at every value.
+    pub(super) fn of(setup: &'a Setup, asked: &'a [Asked], channel: ChannelId, side: Side) -> Self {
+        let questions = deciding(setup, asked, channel);
+        let values = values(setup);
+        let mut trial = Trial::new(setup, channel, &questions);
+        let rows = table(&mut trial, &questions, side, &values);
+        Self { setup, asked, channel, side, values, trial, rows }
+    }
+
+    /// The windows of the way; `None` if nothing on the channel limits it. Without `told` only where they lie and what
+    /// they do not hang on, and nothing of what limits them or would widen them, which is dear.
+    pub(super) fn way(mut self, told: bool) -> Option<WayWindows> {
+        let own = self.setup.channels[self.channel].control?;
+        if self.rows.is_empty() { None } else { Some(self.windows(own, told)) }
+    }
+
+    fn windows(&mut self, own: ControlId, told: bool) -> WayWindows {
+        let Self { setup, asked, channel, side, values, trial, rows } = self;
+        let (setup, asked, channel, side): (&Setup, &[Asked], _, _) = (setup, asked, *channel, *side);
+        let (safe, left_out) = safe_values(rows, values.len());
+        let stretches = stretches(&safe);
+
+        let names = |rows: &[&Row], none: &str| {
+            let names = named(setup, rows.iter().map(|row| row.question));
+            if names.is_empty() { none.to_owned() } else { names.join(", ") }
+        };
+        let kept: Vec<&Row> =
+            rows.iter().filter(|row| !left_out.iter().any(|out| std::ptr::eq(*out, *row))).collect();
+        let bad_at = |k: usize| -> Vec<&Row> { kept.iter().copied().filter(|row| row.bad[k]).collect() };
+        let low_limits = stretches.first().filter(|s| s[0] > 0).map_or_else(Vec::new, |s| bad_at(s[0] - 1));
+        let high_limits =
+            stretches.last().filter(|s| s[1] + 1 < values.len()).map_or_else(Vec::new, |s| bad_at(s[1] + 1));
+        let best =
+            if told { choice(trial, side, &safe, &kept, values).map(|choice| choice.value) } else { None };
+        let mut margin_of = |limits: &[&Row]| {
+            let worst = limits.iter().map(|row| trial.worst(row.question)).filter(|o| o.margin.is_some());
+            worst
+                .reduce(|a, b| if b.margin < a.margin { b } else { a })
+                .and_then(|o| o.margin.map(|m| say::margin(setup, &m, o.sign)))
+        };
+        let margins = [margin_of(&low_limits), margin_of(&high_limits)];
+        let crossing =
+            (told && stretches.is_empty()).then(|| crossing::told(setup, asked, channel, side, rows, values));
+        let always = |piloting: bool| {
+            let rows = rows
+                .iter()
+                .filter(|row| row.always && (row.question.state == StateId::Piloting) == piloting)
+                .filter(|row| row.bad.contains(&true) || row.question.lies_on(setup, channel, side));
+            named(setup, rows.map(|row| row.question))
+        };
+        let mut but = always(false);
+        let left_out = named(setup, left_out.iter().map(|row| row.question));
+        but.extend(left_out.into_iter().filter(|name| !but.contains(name)).collect::<Vec<_>>());
+        let nothing = stretches.is_empty();
+        WayWindows {
+            channel: setup.channels[channel].number,
+            name: setup.channels[channel].name.clone().unwrap_or_default(),
+            way: setup.controls[own].ways[side.index()].clone(),
+            set: setup.channels[channel].endpoints[side.index()].clone(),
+            windows: stretches.iter().map(|s| [values[s[0]].clone(), values[s[1]].clone()]).collect(),
+            best,
+            low_limit: if nothing { String::new() } else { names(&low_limits, "0 %") },
+            high_limit: if nothing { String::new() } else { names(&high_limits, "the furthest output") },
+            margins,
+            not_moved: always(true),
+            but,
+            ends: [None, None],
+            crossing,
+        }
+    }
 }
 
 /// The best value of a way that wants something, and what decided it.

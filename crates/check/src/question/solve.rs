@@ -93,7 +93,7 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
     let set = trial.values();
     let least_as_set = least(&mut trial, setup, &questions);
     // What is best with figures at their best need not hold with those that the boat has.
-    let missing = windows::keys(setup, context.asked(), channel);
+    let missing = windows::keys(&context, channel);
     if !missing.is_empty() {
         let (sub_trim, endpoints) = set;
         let (before, after) = (least_as_set, None);

@@ -2,22 +2,99 @@
 
 use super::asks::Asks;
 use super::engine::Context;
-use super::safe::{self, Asked, Row};
-use super::trial::Trial;
-use super::worlds::at_worst;
+use super::safe::{self, Asked, Row, Tabled};
+use super::worlds::{at_worst, may_touch};
 use crate::finding::{NOT_JUDGED, WayWindows};
 use crate::setup::{ChannelId, Exact, Setup, Side};
+use std::cell::OnceCell;
+use std::sync::OnceLock;
 
 /// The lowest value that everything wanted leaves and the highest that everything feared leaves, each by itself.
 type Ends = [Option<Exact>; 2];
 
+/// A set-up in which figures that the file does not give have a value, and what is asked of it.
+struct World {
+    setup: Setup,
+    asked: Vec<Asked>,
+}
+
+impl World {
+    fn of(setup: Setup) -> Self {
+        let asked = crate::rule::asked(&Context::new(&setup));
+        Self { setup, asked }
+    }
+}
+
+/// The set-ups that every window has to suit, made and asked once for all ways.
+pub(super) struct Worlds {
+    /// Everything unknown at its worst.
+    worst: Vec<World>,
+    /// One figure alone at its worst, in the order of the file, once somebody wants to know.
+    singles: Vec<OnceCell<World>>,
+}
+
+impl Worlds {
+    /// Those of a set-up.
+    pub(super) fn of(setup: &Setup) -> Self {
+        let worst = at_worst(setup).into_iter().map(World::of).collect();
+        Self { worst, singles: setup.unknown.iter().map(|_| OnceCell::new()).collect() }
+    }
+
+    fn single(&self, setup: &Setup, at: usize) -> &World {
+        let figure = setup.unknown[at].figure;
+        self.singles[at].get_or_init(|| World::of(setup.clone().with(figure, figure.steps())))
+    }
+}
+
+/// By channel and side: what was found out of a way.
+pub(super) type Known = Vec<[OnceLock<Option<WayWindows>>; 2]>;
+
+/// The windows of all ways, each worked out once: what the advice in a finding asked for is known already.
+#[derive(Clone, Debug, Default)]
+pub struct Windows {
+    known: Known,
+    all: OnceLock<Vec<WayWindows>>,
+}
+
+impl Windows {
+    /// With what is known of a set-up.
+    pub(super) fn knowing(known: Known) -> Self {
+        Self { known, all: OnceLock::new() }
+    }
+
+    /// The windows of every way of every channel on which something hangs, of the set-up of which some are known.
+    pub fn of(&self, setup: &Setup) -> &[WayWindows] {
+        self.all.get_or_init(|| {
+            let context = Context::new(setup);
+            let of = |(channel, side): (ChannelId, Side)| {
+                let known = self.known.get(channel).and_then(|ways| ways[side.index()].get());
+                known.cloned().unwrap_or_else(|| context.windows(channel, side).cloned())
+            };
+            let ways = (0..setup.channels.len()).flat_map(|channel| Side::BOTH.map(|side| (channel, side)));
+            ways.filter_map(of).collect()
+        })
+    }
+}
+
 /// The windows of a way: those of the set-up as read, less what is not safe with everything unknown at its
-/// worst. An end that hangs on such a figure names it, and there is no best value then.
-pub(super) fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side) -> Option<WayWindows> {
-    let read = safe::way(setup, asked, channel, side);
-    let worlds = at_worst(setup);
-    let worst: Vec<WayWindows> =
-        worlds.iter().filter_map(|world| in_world(world, channel, side, read.is_none())).collect();
+/// worst. An end that hangs on such a figure names it, and there is no best value then. Without `told` neither is
+/// looked for, nor what would open a way that nothing is safe on.
+pub(super) fn way(context: &Context, channel: ChannelId, side: Side, told: bool) -> Option<WayWindows> {
+    let setup = context.setup;
+    let read = Tabled::of(setup, context.asked(), channel, side);
+    let worlds = context.worlds();
+    let of_read = ends(&read);
+    let read = read.way(told);
+    let told = told && read.is_none();
+    let (of_worlds, worst): (Vec<Ends>, Vec<Option<WayWindows>>) = worlds
+        .worst
+        .iter()
+        .map(|world| {
+            let found = Tabled::of(&world.setup, &world.asked, channel, side);
+            (ends(&found), found.way(told))
+        })
+        .unzip();
+    let worst: Vec<WayWindows> = worst.into_iter().flatten().collect();
     if worst.is_empty() {
         return read;
     }
@@ -37,15 +114,17 @@ pub(super) fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side
         return read;
     }
     let hopeless = read.as_ref().is_some_and(|way| way.windows.is_empty());
-    let of_read = ends(setup, channel, side);
-    let of_worlds: Vec<Ends> = worlds.iter().map(|world| ends(world, channel, side)).collect();
+    let alone = OnceCell::new();
     let mut way = read.or_else(|| worst.into_iter().next())?;
     for end in [0, 1] {
         if of_worlds.iter().all(|ends| ends[end] == of_read[end]) {
             way.ends[end].clone_from(&of_read[end]);
             continue;
         }
-        let told = format!("{NOT_JUDGED}{}", hanging(setup, channel, side, end).join(", "));
+        let told = format!("{NOT_JUDGED}{}", {
+            let alone = alone.get_or_init(|| alone_at_worst(context, channel, side));
+            hanging(setup, &of_read, alone, end).join(", ")
+        });
         *[&mut way.low_limit, &mut way.high_limit][end] = told;
         way.margins[end] = None;
     }
@@ -60,8 +139,11 @@ pub(super) fn way(setup: &Setup, asked: &[Asked], channel: ChannelId, side: Side
 }
 
 /// The keys without which nothing can be proposed for a channel: what is safe on one of its ways hangs on them.
-pub(super) fn keys(setup: &Setup, asked: &[Asked], channel: ChannelId) -> Vec<String> {
-    let ways = Side::BOTH.map(|side| way(setup, asked, channel, side));
+pub(super) fn keys(context: &Context, channel: ChannelId) -> Vec<String> {
+    if context.setup.unknown.is_empty() {
+        return Vec::new();
+    }
+    let ways = Side::BOTH.map(|side| way(context, channel, side, false));
     let gathered = |named: fn(&WayWindows) -> Vec<&String>| {
         let mut all: Vec<String> = Vec::new();
         let limits = ways.iter().flatten().flat_map(named);
@@ -75,11 +157,6 @@ pub(super) fn keys(setup: &Setup, asked: &[Asked], channel: ChannelId) -> Vec<St
     };
     let of_ends = gathered(|way| vec![&way.low_limit, &way.high_limit]);
     if of_ends.is_empty() { gathered(|way| way.but.iter().collect()) } else { of_ends }
-}
-
-fn in_world(world: &Setup, channel: ChannelId, side: Side, told: bool) -> Option<WayWindows> {
-    let context = Context::new(world);
-    safe::way_told(world, context.asked(), channel, side, told)
 }
 
 /// What lies in both of two lists of stretches.
@@ -96,13 +173,9 @@ fn wants_more(asks: &Asks) -> bool {
 }
 
 /// How far a way has to go for all that wants more, and how far it may for all that wants less.
-fn ends(setup: &Setup, channel: ChannelId, side: Side) -> Ends {
-    let context = Context::new(setup);
-    let questions = safe::deciding(setup, context.asked(), channel);
-    let values = safe::values(setup);
-    let mut trial = Trial::new(setup, channel, &questions);
-    let rows = safe::table(&mut trial, &questions, side, &values);
-    let (_, left_out) = safe::safe_values(&rows, values.len());
+fn ends(found: &Tabled) -> Ends {
+    let Tabled { values, rows, .. } = found;
+    let (_, left_out) = safe::safe_values(rows, values.len());
     let kept = |row: &&Row| !left_out.iter().any(|out| std::ptr::eq(*out, *row));
     let well = |more: bool| -> Vec<bool> {
         let rows: Vec<&Row> =
@@ -114,16 +187,28 @@ fn ends(setup: &Setup, channel: ChannelId, side: Side) -> Ends {
     [low, high].map(|k| k.map(|k| values[k].clone()))
 }
 
+/// The ends with each figure alone at its worst; `None` of one that nothing asked of the channel hangs on.
+fn alone_at_worst(context: &Context, channel: ChannelId, side: Side) -> Vec<Option<Ends>> {
+    let setup = context.setup;
+    let of = |at: usize| {
+        let figure = setup.unknown[at].figure;
+        let world = context.worlds().single(setup, at);
+        let touched = safe::deciding(&world.setup, &world.asked, channel);
+        let touched = touched.iter().any(|question| may_touch(figure, &question.asks));
+        touched.then(|| ends(&Tabled::of(&world.setup, &world.asked, channel, side)))
+    };
+    (0..setup.unknown.len()).map(of).collect()
+}
+
 /// The keys that move an end, each alone at its worst; all of them where none does so alone.
-fn hanging(setup: &Setup, channel: ChannelId, side: Side, end: usize) -> Vec<String> {
-    let read = ends(setup, channel, side)[end].clone();
-    let named = |alone: bool| {
-        let moves = setup.unknown.iter().filter(|unknown| {
-            let figure = unknown.figure;
-            !alone || ends(&setup.clone().with(figure, figure.steps()), channel, side)[end] != read
-        });
+fn hanging(setup: &Setup, read: &Ends, alone: &[Option<Ends>], end: usize) -> Vec<String> {
+    let named = |alone_only: bool| {
+        let moves =
+            setup.unknown.iter().zip(alone).filter(|(_, there)| {
+                !alone_only || there.as_ref().is_some_and(|there| there[end] != read[end])
+            });
         let mut keys: Vec<String> = Vec::new();
-        for key in moves.map(|unknown| unknown.path.0.join(".")) {
+        for key in moves.map(|(unknown, _)| unknown.path.0.join(".")) {
             if !keys.contains(&key) {
                 keys.push(key);
             }

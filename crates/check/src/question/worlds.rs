@@ -8,6 +8,7 @@
 //! A question is known in two of them by its rule, its subject, the state, and which of several it is.
 
 use super::Question;
+use super::asks::Asks;
 use super::engine::{Context, Known};
 use super::notes::Note;
 use super::safe::Asked;
@@ -74,6 +75,17 @@ fn all_else_at_worst(ends: &[Vec<Figure>], figure: Figure, step: i64) -> Vec<Vec
         others.chain([(figure, step)]).collect()
     };
     ends.iter().map(with_it).collect()
+}
+
+/// Whether an answer can hang on a figure. What belongs to one function is nothing to a question that names others;
+/// of all else it is not known beforehand.
+pub(super) fn may_touch(figure: Figure, asks: &Asks) -> bool {
+    match figure {
+        Figure::Tolerance(function, _) | Figure::Releases(function) => {
+            asks.mentions(function) || asks.is_closed()
+        }
+        _ => true,
+    }
 }
 
 /// A set-up with figures at the worst end of their range.
@@ -248,7 +260,7 @@ impl Desk<'_> {
             let mut questions: Vec<Question> = Vec::new();
             crate::rule::ask_all(there, &mut questions);
             let names = names(&questions, |q| (q.rule(), q.subject(), q.state()));
-            let mut open: Vec<(Name, Option<Finding>)> = Vec::new();
+            let mut open: Vec<(Name, Asks, Option<Finding>)> = Vec::new();
             let mut nearer: Vec<(usize, Finding)> = Vec::new();
             for (name, mut question) in names.into_iter().zip(questions) {
                 // Nobody can be advised what to dial as long as it is not known what it has to meet.
@@ -267,6 +279,7 @@ impl Desk<'_> {
                     }
                     continue;
                 }
+                let asks = question.asks.clone();
                 let new = at.is_none().then(|| {
                     let holds = question.said[1].clone();
                     let mut finding = question.settle(there);
@@ -275,15 +288,15 @@ impl Desk<'_> {
                     finding.state = finding.when.name(self.setup);
                     finding
                 });
-                open.push((name, new));
+                open.push((name, asks, new));
             }
             (open, nearer)
         });
         for (at, there) in nearer {
             (findings[at].margin, findings[at].account) = (there.margin, there.account);
         }
-        for (name, new) in open {
-            let missing = self.missing(figures, &name);
+        for (name, asks, new) in open {
+            let missing = self.missing(figures, &name, &asks);
             match (new, known.get(&name)) {
                 (Some(mut finding), _) => {
                     not_judged(&mut finding, missing);
@@ -303,19 +316,21 @@ impl Desk<'_> {
             self.library.ask(&setup, |context| {
                 let asked = crate::rule::asked(context);
                 let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
-                let holds = asked.iter().map(|asked| context.holds(&asked.asks));
-                names.into_iter().zip(holds).collect()
+                let named = names.into_iter().zip(&asked);
+                let touched = named.filter(|(_, asked)| may_touch(figure, &asked.asks));
+                touched.map(|(name, asked)| (name, context.holds(&asked.asks))).collect()
             })
         });
         answers.get(name).copied().unwrap_or(true)
     }
 
     /// The figures that turn an answer: each that does so alone, else those that do so together.
-    fn missing(&self, figures: &[Figure], name: &Name) -> Vec<Missing> {
+    fn missing(&self, figures: &[Figure], name: &Name, asks: &Asks) -> Vec<Missing> {
+        let touching = |unknown: &Unknown| may_touch(unknown.figure, asks);
         let alone: Vec<&Unknown> = self
             .singles
             .iter()
-            .filter(|single| !self.holds_alone(single, name))
+            .filter(|single| touching(single.unknown) && !self.holds_alone(single, name))
             .map(|single| single.unknown)
             .collect();
         if !alone.is_empty() {
@@ -333,7 +348,7 @@ impl Desk<'_> {
             };
             return alone.into_iter().map(told).collect();
         }
-        let moved = |unknown: &&Unknown| figures.contains(&unknown.figure);
+        let moved = |unknown: &&Unknown| figures.contains(&unknown.figure) && touching(unknown);
         let mut together: Vec<&Unknown> = self.setup.unknown.iter().filter(moved).collect();
         let mut at = 0;
         while at < together.len() {

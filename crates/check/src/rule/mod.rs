@@ -87,7 +87,7 @@ pub use crate::question::bands::Bands;
 use crate::question::safe::Asked;
 pub use crate::question::safe::endpoints;
 pub use crate::question::worlds::at_worst;
-pub use crate::question::{Context, more, say, states};
+pub use crate::question::{Context, Windows, more, say, states};
 pub use crate::question::{engine as context, solve};
 use crate::rehearsal::Rehearsal;
 use crate::setup::{DeviceId, Exact, Input, Setup, Work};
@@ -240,13 +240,24 @@ pub struct Judged {
     pub lost: Option<Rehearsal>,
     /// What to do in an emergency, and whether it holds.
     pub emergency: Vec<emergency::Step>,
+    /// The safe endpoints, for whoever prints them.
+    pub windows: Windows,
+}
+
+impl Judged {
+    /// With what the context found beside the findings.
+    pub fn of(context: Context, findings: Vec<Finding>, emergency: Vec<emergency::Step>) -> Self {
+        let wanting = context.unjudged();
+        let (lost, windows) = context.into_found();
+        Self { findings, wanting, lost, emergency, windows }
+    }
 }
 
 /// Asks every rule.
 pub fn judge(setup: &Setup) -> Judged {
     let context = Context::new(setup);
     let (findings, emergency) = judged_in(&context);
-    Judged { findings, wanting: context.unjudged(), lost: context.into_rehearsal(), emergency }
+    Judged::of(context, findings, emergency)
 }
 
 /// Asks every rule in a context, which may take notes.
