@@ -259,7 +259,7 @@ pub(super) fn named<'a>(setup: &Setup, questions: impl Iterator<Item = &'a Asked
 pub(super) struct Tabled<'a> {
     setup: &'a Setup,
     asked: &'a [Asked],
-    channel: ChannelId,
+    pub(super) channel: ChannelId,
     side: Side,
     pub(super) values: Vec<Exact>,
     trial: Trial,
@@ -276,9 +276,33 @@ impl<'a> Tabled<'a> {
         Self { setup, asked, channel, side, values, trial, rows }
     }
 
+    /// The same of another set-up, where only what `touched` says can come out otherwise than here.
+    pub(super) fn of_other<'b>(
+        &self,
+        setup: &'b Setup,
+        asked: &'b [Asked],
+        touched: impl Fn(&Asks) -> bool,
+    ) -> Tabled<'b> {
+        let Self { channel, side, .. } = *self;
+        let questions = deciding(setup, asked, channel);
+        let name = |asked: &Asked| (asked.rule, asked.subject, asked.state);
+        let same = self.rows.iter().map(|row| name(row.question)).eq(questions.iter().map(|q| name(q)));
+        if !same || values(setup) != self.values {
+            return Tabled::of(setup, asked, channel, side);
+        }
+        let mut trial = Trial::new(setup, channel, &questions);
+        let pairs = questions.into_iter().zip(&self.rows);
+        let rows = pairs.flat_map(|(question, here)| match touched(&question.asks) {
+            true => table(&mut trial, &[question], side, &self.values),
+            false => vec![Row { question, bad: here.bad.clone(), always: here.always }],
+        });
+        let rows = rows.collect();
+        Tabled { setup, asked, channel, side, values: self.values.clone(), trial, rows }
+    }
+
     /// The windows of the way; `None` if nothing on the channel limits it. Without `told` only where they lie and what
     /// they do not hang on, and nothing of what limits them or would widen them, which is dear.
-    pub(super) fn way(mut self, told: bool) -> Option<WayWindows> {
+    pub(super) fn way(&mut self, told: bool) -> Option<WayWindows> {
         let own = self.setup.channels[self.channel].control?;
         if self.rows.is_empty() { None } else { Some(self.windows(own, told)) }
     }

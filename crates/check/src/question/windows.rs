@@ -81,16 +81,16 @@ impl Windows {
 /// looked for, nor what would open a way that nothing is safe on.
 pub(super) fn way(context: &Context, channel: ChannelId, side: Side, told: bool) -> Option<WayWindows> {
     let setup = context.setup;
-    let read = Tabled::of(setup, context.asked(), channel, side);
+    let mut as_read = Tabled::of(setup, context.asked(), channel, side);
     let worlds = context.worlds();
-    let of_read = ends(&read);
-    let read = read.way(told);
+    let of_read = ends(&as_read);
+    let read = as_read.way(told);
     let told = told && read.is_none();
     let (of_worlds, worst): (Vec<Ends>, Vec<Option<WayWindows>>) = worlds
         .worst
         .iter()
         .map(|world| {
-            let found = Tabled::of(&world.setup, &world.asked, channel, side);
+            let mut found = Tabled::of(&world.setup, &world.asked, channel, side);
             (ends(&found), found.way(told))
         })
         .unzip();
@@ -122,7 +122,7 @@ pub(super) fn way(context: &Context, channel: ChannelId, side: Side, told: bool)
             continue;
         }
         let told = format!("{NOT_JUDGED}{}", {
-            let alone = alone.get_or_init(|| alone_at_worst(context, channel, side));
+            let alone = alone.get_or_init(|| alone_at_worst(context, &as_read));
             hanging(setup, &of_read, alone, end).join(", ")
         });
         *[&mut way.low_limit, &mut way.high_limit][end] = told;
@@ -188,14 +188,18 @@ fn ends(found: &Tabled) -> Ends {
 }
 
 /// The ends with each figure alone at its worst; `None` of one that nothing asked of the channel hangs on.
-fn alone_at_worst(context: &Context, channel: ChannelId, side: Side) -> Vec<Option<Ends>> {
-    let setup = context.setup;
+fn alone_at_worst(context: &Context, read: &Tabled) -> Vec<Option<Ends>> {
+    let (setup, channel) = (context.setup, read.channel);
     let of = |at: usize| {
         let figure = setup.unknown[at].figure;
         let world = context.worlds().single(setup, at);
-        let touched = safe::deciding(&world.setup, &world.asked, channel);
-        let touched = touched.iter().any(|question| may_touch(figure, &question.asks));
-        touched.then(|| ends(&Tabled::of(&world.setup, &world.asked, channel, side)))
+        let questions = safe::deciding(&world.setup, &world.asked, channel);
+        let touched = questions.iter().any(|question| may_touch(figure, &question.asks));
+        // How far an output goes moves the last value there is, whatever is asked.
+        (touched || questions.is_empty()).then(|| {
+            let touched = |asks: &Asks| may_touch(figure, asks);
+            ends(&read.of_other(&world.setup, &world.asked, touched))
+        })
     };
     (0..setup.unknown.len()).map(of).collect()
 }
