@@ -67,6 +67,7 @@ pub(super) fn run(args: &Try, colour: Colour, streams: &mut Streams<'_>) -> Resu
         packed: &packed,
         lost: judged.lost.as_ref(),
         emergency: &judged.emergency,
+        windows: &judged.windows,
     };
     let request = Request { draft: args.draft, workshop, ..Request::default() };
     let made = match args.format {

@@ -31,8 +31,8 @@ from ruamel.yaml.compat import StringIO
 import divers
 from harness import BOATS, MISTAKES, PROGRAM, ROOT, SEED, Cases, count
 
-MANY = count("LIDCARD_CASES", 25, 120, 1500)
-PICTURES = count("LIDCARD_FAMILY", 12, 40, 400)
+MANY = count("LIDCARD_CASES", 12, 60, 1500)
+PICTURES = count("LIDCARD_FAMILY", 4, 15, 400)
 # Seconds of CPU and bytes that no input may cost: those of check_bounds.py for a program that is not optimised.
 MOST_CPU, MOST_BYTES = 15.0, 200 << 20
 COMMANDS = [
@@ -256,7 +256,8 @@ LOGO = (b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><defs><lin
 def pictures(cases, tally, folder):
     (folder / "boat.yaml").write_text(divers.MOONFISH, encoding="utf-8")
     spent(PROGRAM, "sheet", "boat.yaml", "-o", "page.png", folder=folder)
-    pages = [Image.open(path).convert("L") for path in sorted(folder.glob("page*.png"))]
+    # The last of them carry the file.
+    pages = [Image.open(path).convert("L") for path in sorted(folder.glob("page*.png"), key=lambda p: (len(p.name), p.name))[-2:]]
     template = (ROOT / "templates/card.tera")
     template = template.read_bytes() if template.is_file() else next((ROOT / "templates").glob("*.tera")).read_bytes()
     png = (folder / sorted(p.name for p in folder.glob("page*.png"))[-1]).read_bytes()
