@@ -278,7 +278,10 @@ enum Change {
 impl Change {
     /// Whether it changes what a channel is the sum of, or where a device may be that nothing drives.
     fn moves_outputs(self) -> bool {
-        matches!(self, Change::Trim(_) | Change::Mix(..) | Change::Stop(..))
+        match self {
+            Change::Trim(_) | Change::Mix(..) | Change::Guard(..) | Change::Stop(..) => true,
+            Change::SubTrim(_) | Change::Function(_) => false,
+        }
     }
 
     /// The set-up with this changed by some steps, and how to say it; `None` where it cannot be so.
