@@ -21,6 +21,7 @@ fn both(document: &dyn Document, file: &str, request: &Request) -> (String, Vec<
         packed: &[],
         lost: judged.lost.as_ref(),
         emergency: &judged.emergency,
+        windows: &judged.windows,
     };
     let page = document.html(&job, request).expect("a page").expect("of HTML");
     let on_paper =

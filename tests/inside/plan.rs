@@ -20,6 +20,7 @@ fn plan(name: &str, text: &str, request: &Request) -> Scene {
         packed: &[],
         lost: None,
         emergency: &judged.emergency,
+        windows: &judged.windows,
     };
     LeadPlan.scene(&job, request).expect("a plan")
 }

@@ -20,6 +20,7 @@ fn said(name: &str, text: &str, request: &Request) -> Vec<String> {
         packed: &[],
         lost: None,
         emergency: &judged.emergency,
+        windows: &judged.windows,
     };
     let scene = Service.scene(&job, request).expect("a page");
     let of = |item: &Item| match item {
