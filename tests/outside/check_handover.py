@@ -127,7 +127,11 @@ def page_is_sound(name, folder, boat, labels, code):
 
     links = [unquote(a.get("href", "")) for a in tree.iter("a")]
     beside = {file.name for file in folder.iterdir()} - {"index.html"}
-    cases.holds(f"{name}: links to every file and no other", sorted(links) == sorted(beside), f"{links} {beside}")
+    # The three papers stand on top as well, large enough for a thumb.
+    top = [file for file in sorted(beside) if re.search(r"-(card|guide)\.(pdf|html)$|-sheet\.pdf$", file)]
+    cases.holds(f"{name}: the papers come first", sorted(links[: len(top)]) == top and len(top) == 5, f"{links} {top}")
+    rest = links[len(top) :]
+    cases.holds(f"{name}: links to every file and no other", sorted(rest) == sorted(beside), f"{links} {beside}")
     colours_keep_apart(name, "".join(style.text for style in tree.iter("style")))
 
     said = words_of(" ".join("".join(part.itertext()) for part in tree.iter("body")))
