@@ -26,10 +26,10 @@ pub(super) fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -
             solved::file(&source.name, &setup, found.as_deref().unwrap_or_default(), look)
         }
         TableFormat::Human => {
-            let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));
+            let ways = rule::endpoints(&setup);
             let look = streams.screen.look_of_stdout(colour);
             let more = rule::more::readings(&setup, &ways);
-            endpoints::file(&source.name, &setup, &ways, &reach, &rule::throws(&setup), &more, look)
+            endpoints::file(&source.name, &setup, &ways, &rule::throws(&setup), &more, look)
         }
         TableFormat::Json => {
             let (ways, reach) = (rule::endpoints(&setup), rule::reach(&setup));

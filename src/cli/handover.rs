@@ -241,7 +241,7 @@ fn reports(stem: &str, source: &Source, report: &FileReport, job: &Job<'_>) -> R
     let name = report.name();
     let mut text = human::file(report, Look::PLAIN, true);
     text.push('\n');
-    text.push_str(&endpoints::file(name, setup, ways, &reach, &driven, &more, Look::PLAIN));
+    text.push_str(&endpoints::file(name, setup, ways, &driven, &more, Look::PLAIN));
     let check = check::json(&json_v1::check(vec![check::value(report, true)?]))?;
     let linkages = throws::json(setup, &driven);
     let boat = (source, setup);

@@ -472,7 +472,7 @@ fn the_schema_is_the_one_in_the_repository() {
 fn a_preset_at_rest_is_half_speed_for_a_controller_that_knows_one_way() {
     let text = std::fs::read_to_string("boats/sprat.yaml")
         .unwrap()
-        .replace("still_between: [-5 %, +5 %]", "one_way: yes")
+        .replace("still_between: [-5 %, +5 %]", "one_way: yes, still_between: [-135 %, -90 %]")
         .replace("endpoints: {astern: 50 %", "endpoints: {astern: 100 %");
     let ran = run_with(&["check", "--format", "short", "-"], &text);
     assert!(ran.stdout.contains("motor-runs-on-loss"), "{}", ran.stdout);

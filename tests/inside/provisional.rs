@@ -26,8 +26,8 @@ fn without(figures: &[[&str; 2]]) -> String {
     lines.iter().map(|line| format!("{line}\n")).collect()
 }
 
-const STOPS: [&str; 2] = ["rudder_servo", "stops:"];
-const ACCURACY: [&str; 2] = ["tank_servo", "accuracy:"];
+const STOPS: [&str; 2] = ["bow_servo", "stops:"];
+const ACCURACY: [&str; 2] = ["rudder_servo", "accuracy:"];
 const LEFT: &str =
     "  left_to_owner: [fit the tank servo, measure how exactly it repeats, fill the gas bottle]\n";
 
@@ -116,6 +116,8 @@ fn every_figure_that_can_be_left_out_has_its_order_for_the_bench_in_every_langua
             "sinks_in:",
             "correction:",
             "clicks:",
+            "step:",
+            "corrects:",
         ] {
             let Some(at) = lines.iter().position(|line| line.trim_start().starts_with(cut)) else { continue };
             let rest =

@@ -76,6 +76,7 @@ RULES = WARNINGS | {
     "band-not-for-boats",
     "bottle-too-full",
     "burns-on-after-loss",
+    "runs-on-after-loss",
     "mixed-twice",
     "preset-not-stored",
     "stage-too-short",
@@ -83,8 +84,10 @@ RULES = WARNINGS | {
     "rod-does-not-fit",
     "dead-centre-within-reach",
 }
-# The one rule whose weight depends on what is within reach: gas is an error, a wet deck is not.
-LIGHT = {("unwanted-within-reach", "water_servo.water")}
+# The rules whose weight depends on what is within reach or goes on: gas and a winch are errors, a wet deck and a horn
+# are not.
+LIGHT = {("unwanted-within-reach", "water_servo.water"), ("runs-on-after-loss", "horn_relay.horn"),
+         ("runs-on-after-loss", "tank_servo.pump")}
 
 cases = Cases()
 CLEAN = [*BOATS, *sorted((MISTAKES[0].parents[1] / "clean").glob("*.yaml"))]

@@ -33,6 +33,9 @@ def curved(data):
     return any("expo" in c for c in data["channels"].values())
 
 
+FIGURES_OF_DEVICE = ("accuracy", "stops", "still_between", "without_pulses", "correction", "takes", "speed", "corrects")
+# What a linkage is made of.
+LENGTHS = ("horn", "rod", "lever", "pivots", "way")
 # Words in the place of a figure.
 SAID = ("none", "exact", "where it engages")
 
@@ -449,7 +452,8 @@ def figures(data):
     def some(holder, keys, what):
         return [(holder, key, what) for key in keys if key in holder]
     out = some(data["transmitter"].get("pulse", {}), ("accuracy",), "pulse")
-    out += some(data["transmitter"], ("furthest",), "set")
+    read = any("clicks" in work or isinstance(work.get("releases"), list) for work in works(data))
+    out += some(data["transmitter"], ("furthest", "step") if read else ("furthest",), "set")
     out += some(data["boat"], ("sinks_in",), "boat")
     receiver, unit = data.get("receiver", {}), data.get("fail_safe", {})
     # A preset is a part of the boat, and so is a channel that is watched; a word only says what happens.
@@ -460,14 +464,21 @@ def figures(data):
     if isinstance(unit.get("notices"), dict) and "±" in unit["notices"]["beyond"]:
         out.append((unit["notices"], "beyond", "its tolerance"))
     for control in data["controls"].values():
-        out += some(control, ("trim",), "control")
+        # Only a stick surely has a trim; that of anything else is a part of the set.
+        if control.get("kind", "switch" if "settings" in control else "stick") == "stick":
+            out += some(control, ("trim",), "control")
     for device in data.get("devices", {}).values():
-        out += some(device, ("accuracy", "stops", "still_between", "without_pulses", "correction", "takes"), device["kind"])
+        out += some(device, FIGURES_OF_DEVICE, device["kind"])
         if isinstance(device.get("stops"), list):
             out += [(device["stops"], i, "its tolerance") for i in (0, 1) if "±" in device["stops"][i]]
         for work in device.get("works", {}).values():
             out += some(work, ("releases", "longest", "must_run"), "work")
+            if device["kind"] == "relay":
+                out += some(work, ("wakes",), "work")
             out += [(work, key, "its tolerance") for key in ("from", "to", "full", "releases") if "±" in work.get(key, "")]
+        rod = device.get("linkage", {})
+        out += some(rod, ("rests",), "linkage")
+        out += [(rod, key, "its tolerance") for key in LENGTHS + ("rests",) if "±" in rod.get(key, "")]
     return out
 
 

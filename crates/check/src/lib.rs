@@ -3,6 +3,7 @@
 //! A `rule` asks a `question`, which asks the proof; what comes out is a `finding`. `rehearsal` follows her in the
 //! water, an estimate that no proof asks; `pond` looks at the boats of a day together.
 
+pub mod axis;
 pub mod finding;
 pub mod pond;
 pub mod question;

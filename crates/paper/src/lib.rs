@@ -2,10 +2,10 @@
 //! in [`ALL`] makes a document known.
 
 use lidcard_boat::{device, fingerprint, language, setup, source};
-use lidcard_check::{finding, question, rehearsal, rule};
+use lidcard_check::{axis, finding, question, rehearsal, rule};
 use lidcard_page as render;
 use lidcard_physics as physics;
-use lidcard_proof::{chain, proof};
+use lidcard_proof::chain;
 
 pub mod card;
 mod error;

@@ -3,9 +3,9 @@
 //! rows share one scale, so what overlaps stands one below the other. No colour is needed.
 
 use super::Look;
-use super::lanes::{Lanes, Shows};
+use super::lanes::told;
 use super::text::{signed, signed_percent};
-use crate::rule::ChannelReach;
+use crate::axes::{Axes, Lanes, Shows};
 use crate::setup::{Device, DeviceId, Exact, Input, Reserved, Setup, Side, WorkRef};
 use std::fmt::Write;
 
@@ -93,9 +93,9 @@ impl Axis {
 }
 
 /// The picture of one device, or nothing for one that has no axis to show.
-pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) -> Option<String> {
+pub fn picture(setup: &Setup, axes: &Axes, id: DeviceId, look: Look) -> Option<String> {
     let device = &setup.devices[id];
-    let Lanes { half, lanes } = Lanes::of(setup, id, reach)?;
+    let Lanes { half, lanes } = axes.lanes(id)?;
     let axis = Axis { half };
     let pen = Pen::of(look);
     let mut out = format!("  {}: {}\n", device.name, fed_by(setup, device));
@@ -115,7 +115,7 @@ pub fn picture(setup: &Setup, id: DeviceId, reach: &[ChannelReach], look: Look) 
             Shows::Still => "stands still",
             Shows::PastStop => "past a stop",
         };
-        let line = format!("  {:LABEL$} {strip} {}", shortened(label), lane.value);
+        let line = format!("  {:LABEL$} {strip} {}", shortened(label), told(&lane.said));
         let _ = writeln!(out, "{}", line.trim_end());
     }
     for (index, _) in device.works.iter().enumerate() {

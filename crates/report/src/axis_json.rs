@@ -3,8 +3,8 @@
 
 use super::axis::{about_work, fed_by};
 use super::json_v1::percent;
-use super::lanes::{Lane, Lanes, Shows};
-use crate::rule::ChannelReach;
+use super::lanes::told;
+use crate::axes::{Axes, Lane, Lanes, Shows};
 use crate::setup::{DeviceId, Exact, Input, Setup, WorkRef};
 use serde::Serialize;
 
@@ -36,8 +36,9 @@ struct LaneV1<'a> {
 }
 
 /// Every device with an axis to show, in file order.
-pub(super) fn axes<'a>(setup: &'a Setup, reach: &[ChannelReach]) -> Vec<AxisV1<'a>> {
-    (0..setup.devices.len()).filter_map(|id| axis(setup, id, Lanes::of(setup, id, reach)?)).collect()
+pub(super) fn axes(setup: &Setup) -> Vec<AxisV1<'_>> {
+    let axes = Axes::new(setup);
+    (0..setup.devices.len()).filter_map(|id| axis(setup, id, axes.lanes(id)?)).collect()
 }
 
 fn axis(setup: &Setup, id: DeviceId, drawn: Lanes) -> Option<AxisV1<'_>> {
@@ -78,6 +79,6 @@ fn lane(setup: &Setup, id: DeviceId, lane: Lane) -> LaneV1<'_> {
         perhaps: lane.perhaps.iter().map(stretch).collect(),
         surely: lane.surely.iter().map(stretch).collect(),
         marks: lane.marks.iter().map(percent).collect(),
-        value: lane.value,
+        value: told(&lane.said),
     }
 }

@@ -3,8 +3,8 @@
 
 use super::text::{digits, hanging, margin, percent};
 use super::{Look, axis};
+use crate::axes::Axes;
 use crate::finding::{Margin, NOT_JUDGED, WayWindows};
-use crate::rule::ChannelReach;
 use crate::rule::driven::Throw;
 use crate::rule::more::{More, READINGS};
 use crate::setup::quantity::Micros;
@@ -16,19 +16,19 @@ pub fn file(
     name: &str,
     setup: &Setup,
     ways: &[WayWindows],
-    reach: &[ChannelReach],
     throws: &[Throw],
     more: &[More],
     look: Look,
 ) -> String {
     let mut out = format!("{name}: endpoints of {}\n", setup.boat.name);
+    let axes = Axes::new(setup);
     let mut pictures = false;
     for (id, channel) in setup.channels.iter().enumerate() {
         let of: Vec<&WayWindows> = ways.iter().filter(|w| w.channel == channel.number).collect();
         let devices = (0..setup.devices.len()).filter(|d| setup.channel_of(*d) == Some(id));
         let drawn: Vec<String> = devices
             .filter_map(|d| {
-                let mut picture = axis::picture(setup, d, reach, look)?;
+                let mut picture = axis::picture(setup, &axes, d, look)?;
                 if let Some(throw) = throws.iter().find(|throw| throw.device == d) {
                     super::throws::lines(&mut picture, setup, throw, look.width);
                 }

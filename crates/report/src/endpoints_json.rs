@@ -107,7 +107,7 @@ pub fn endpoints<'a>(
                 high: exact(&r.high),
             })
             .collect(),
-        axes: axes(setup, reach),
+        axes: axes(setup),
         linkages,
         solved,
         with_ten_readings: more.iter().map(ten).collect(),

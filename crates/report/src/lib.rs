@@ -4,7 +4,7 @@
 //! about a rule: what is wrong and what to do comes with the finding.
 
 use lidcard_boat::{radio, setup, source};
-use lidcard_check::{finding, rule};
+use lidcard_check::{axis as axes, finding, rule};
 use lidcard_physics as physics;
 
 pub mod axis;

@@ -266,7 +266,7 @@ fn the_json_report_is_version_1() {
 #[test]
 fn the_endpoints_are_a_table_and_a_picture() {
     let setup = setup(["vent valve", "pump switch", "emergency gas valve"]);
-    let text = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), &[], &[], Look::PLAIN);
+    let text = endpoints::file("m.yaml", &setup, &[flood(), blow()], &[], &[], Look::PLAIN);
     insta::assert_snapshot!(text, @r##"
     m.yaml: endpoints of Moonfish
 
@@ -305,7 +305,7 @@ fn the_endpoints_are_a_table_and_a_picture() {
     "##);
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
     let fine = Look { unicode: true, ..Look::PLAIN };
-    let drawn = endpoints::file("m.yaml", &setup, &[flood(), blow()], &reach(), &[], &[], fine);
+    let drawn = endpoints::file("m.yaml", &setup, &[flood(), blow()], &[], &[], fine);
     let gas = drawn.lines().find(|l| l.starts_with("  gas")).unwrap();
     assert_eq!(gas, "  gas          ─────────────────────────│─────────────▒███████████ +72 ±4");
 }

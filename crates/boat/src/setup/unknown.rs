@@ -1,22 +1,66 @@
 //! A set-up with a figure that is not known at one value of its range.
 
-use super::model::{Figure, OnLoss, Point, Setup, Toleranced, UntilItActs, WithoutPulses};
+use super::model::{
+    Axis, DeviceId, Figure, Input, Measure, OnLoss, Point, Setup, Toleranced, UntilItActs, WithoutPulses,
+};
 use super::quantity::{Micros, Seconds};
 use super::{Allowance, Exact};
 use crate::setup::model::Work;
+
+/// The most that a device or a place of it can be off, as a part of the set's pulse in percent; a pulse of the set and
+/// of a unit, in us; a trim and how far any output goes, in percent; the time of a servo and a wait, in seconds; the
+/// finest step, in percent; a measure of a linkage, in millimetres or degrees. Nothing worse is read from a file.
+const MOST_OFF: i64 = 20;
+/// In so many steps of 1 % a place where something lets go is moved back.
+const STEPS_BACK: i64 = 800;
+pub(in crate::setup) const MOST_PULSE_OFF: i64 = 20;
+pub(in crate::setup) const MOST_UNIT_OFF: i64 = 40;
+pub(in crate::setup) const MOST_TRIM: i64 = 50;
+pub(in crate::setup) const MOST_FURTHEST: i64 = 200;
+pub(in crate::setup) const MOST_CORRECTION: i64 = 200;
+pub(in crate::setup) const MOST_SECONDS: i64 = 30;
+pub(in crate::setup) const MOST_STEP: i64 = 5;
+pub(in crate::setup) const MOST_WAIT: i64 = 600;
+pub(in crate::setup) const MOST_MILLIMETRES_OFF: i64 = 3;
+pub(in crate::setup) const MOST_DEGREES_OFF: i64 = 20;
+
+/// A share of the set's own pulse as one of the axis, on the side where it is more.
+fn on_axis(axis: &Axis, own: &Axis, share: &Exact) -> Exact {
+    axis.share_from(own, share, -1).max(axis.share_from(own, share, 1))
+}
+
+/// The most that a device or a place of it can be off, as a part of the axis.
+pub(in crate::setup) fn most_off(axis: &Axis, own: &Axis) -> Exact {
+    on_axis(axis, own, &Exact::percent(MOST_OFF))
+}
 
 impl Figure {
     /// In how many steps its range is gone through, from the most to the least favourable value.
     pub fn steps(self) -> i64 {
         match self {
-            Figure::Stop(..) => 299,
-            Figure::WithoutPulses(_)
-            | Figure::OnLoss
-            | Figure::Notices
-            | Figure::Tried
-            | Figure::UntilItActs => 1,
-            _ => 100,
+            Figure::Stop(..) => 300,
+            Figure::Takes(_) => 20 * MOST_SECONDS,
+            Figure::StillAtEnd(_) => 300,
+            Figure::After | Figure::Wait => MOST_WAIT,
+            Figure::Releases(_) => STEPS_BACK,
+            Figure::Trim(_) | Figure::Furthest(_) => 100,
+            _ if self.is_a_word() => 1,
+            _ => 200,
         }
+    }
+
+    /// Whether it is one of a few words, of which no value lies between two others.
+    fn is_a_word(self) -> bool {
+        matches!(
+            self,
+            Figure::WithoutPulses(_)
+                | Figure::OnLoss
+                | Figure::Notices
+                | Figure::Tried
+                | Figure::UntilItActs
+                | Figure::Corrects(_)
+                | Figure::Wakes(_)
+        )
     }
 
     /// Whether both ends of its range can be the worst: where something binds near rest it may be driven
@@ -65,13 +109,17 @@ impl Figure {
                 let sign = if side == 0 { "-" } else { "+" };
                 format!("{sign}{}", percent(amount(setup, self, step)))
             }
-            Figure::WithoutPulses(_)
-            | Figure::OnLoss
-            | Figure::Notices
-            | Figure::Tried
-            | Figure::UntilItActs => String::new(),
+            Figure::Linkage(_, measure) => {
+                let unit = if measure == Measure::Rests { "deg" } else { "mm" };
+                format!("{} {unit}", linkage_off(measure, step).to_decimal(2))
+            }
+            Figure::Rests(_) => format!("{} deg", leans(step).to_decimal(2)),
+            _ if self.is_a_word() => String::new(),
             Figure::Takes(_) => format!("{} s", takes(step).to_decimal(2)),
             Figure::Furthest(end) => percent(furthest(setup, end, step)),
+            Figure::StillAtEnd(_) => percent(still_from(step)),
+            Figure::Step => percent(crept(step)),
+            Figure::After | Figure::Wait => format!("{step} s"),
             _ => percent(amount(setup, self, step)),
         }
     }
@@ -82,11 +130,10 @@ impl Figure {
 fn amount(setup: &Setup, figure: Figure, step: i64) -> Exact {
     let share = share(figure, step);
     let (axis, own) = (&setup.axis, &setup.transmitter.pulse.scale);
-    let on_side = |sign: i32| axis.share_from(own, &share, sign);
     match figure {
-        Figure::Trim(_) => share,
-        Figure::Stop(_, side) => on_side(if side == 0 { -1 } else { 1 }),
-        _ => on_side(-1).max(on_side(1)),
+        Figure::Trim(_) | Figure::Correction(_) => share,
+        Figure::Stop(_, side) => axis.share_from(own, &share, if side == 0 { -1 } else { 1 }),
+        _ => on_axis(axis, own, &share),
     }
 }
 
@@ -95,10 +142,32 @@ fn share(figure: Figure, step: i64) -> Exact {
     match figure {
         Figure::Stop(..) => Exact::ratio(300 - step, 200),
         Figure::Trim(_) => Exact::ratio(step, 200),
+        // Below nought no pulse is one at which it is surely still.
         Figure::StillBetween(_) => Exact::ratio(100 - step, 500),
         Figure::Correction(_) => Exact::ratio(step, 100),
         _ => Exact::ratio(step, 1000),
     }
+}
+
+/// From where on outwards a motor of one direction stands still: at the last no pulse goes so far.
+fn still_from(step: i64) -> Exact {
+    Exact::ratio(-900 - 7 * step, 1000)
+}
+
+/// The steps in which readings were crept up to, from what is taken where nobody says.
+fn crept(step: i64) -> Exact {
+    Exact::ratio(100 * 200 + (MOST_STEP * 100 - 100) * step, 200 * 10_000)
+}
+
+/// How far a measure of a linkage is off at a step.
+fn linkage_off(measure: Measure, step: i64) -> Exact {
+    Exact::int(if measure == Measure::Rests { MOST_DEGREES_OFF } else { MOST_MILLIMETRES_OFF })
+        * Exact::ratio(step, 200)
+}
+
+/// How far a horn leans at a step, to either side.
+fn leans(step: i64) -> Exact {
+    Exact::ratio(90 * step, 200)
 }
 
 /// How long a servo takes from one end of the set's pulse to the other, in seconds.
@@ -113,20 +182,24 @@ fn takes_over_axis(setup: &Setup, step: i64) -> Exact {
 }
 
 /// How far any output can go at a step: from what is taken to the least that holds what is dialled in, or to
-/// the most that sets are known to send.
+/// the most that a set can send.
 fn furthest(setup: &Setup, end: usize, step: i64) -> Exact {
     let taken = setup.transmitter.furthest.clone();
     let dialled = setup.channels.iter().flat_map(|channel| channel.endpoints.iter().cloned());
     let far = match end {
         0 => dialled.fold(Exact::ONE, Exact::max).min(taken.clone()),
-        _ => taken.clone().max(Exact::percent(150)),
+        _ => taken.clone().max(Exact::percent(MOST_FURTHEST)),
     };
     &taken + (far - &taken) * Exact::ratio(step, 100)
 }
 
-/// Where a work lets go at a step: from where it engages back to rest.
+/// Where a work lets go at a step: from where it engages back to rest and on to the other side, where at the last
+/// nothing lets go any more.
 fn lets_go(work: &Work, step: i64) -> Toleranced {
-    Toleranced { value: &work.from.value * Exact::ratio(100 - step, 100), off: work.from.off.clone() }
+    // So far no pulse goes.
+    let back = if step < STEPS_BACK { Exact::percent(step) } else { Exact::int(100) };
+    let value = &work.from.value - back * Exact::int(work.sign.into());
+    Toleranced { value, off: work.from.off.clone() }
 }
 
 impl Setup {
@@ -179,6 +252,22 @@ impl Setup {
                 work.releases = Some(lets_go(work, step));
             }
             Figure::StillBetween(device) => self.devices[device].still_between = Some([-&size, size]),
+            Figure::StillAtEnd(device) => {
+                let [shorter, _] = self.furthest();
+                let from = still_from(step);
+                self.devices[device].still_between =
+                    Some([(shorter - Exact::ONE).min(&from - Exact::ONE), from]);
+            }
+            Figure::After => self.receiver.after = Some(Seconds(Exact::int(step))),
+            Figure::Wait => {
+                if let Some(unit) = &mut self.fail_safe {
+                    unit.wait = Some(Seconds(Exact::int(step)));
+                }
+            }
+            Figure::Step => {
+                let works = self.devices.iter_mut().flat_map(|device| &mut device.works);
+                works.for_each(|work| work.crept_in(&crept(step)));
+            }
             Figure::StopTolerance(device, side) => {
                 if let Some(stop) = &mut self.devices[device].stops[side] {
                     stop.off = size;
@@ -187,6 +276,14 @@ impl Setup {
             Figure::Takes(device) => {
                 self.devices[device].facts.takes = Some(Seconds(takes_over_axis(self, step)))
             }
+            Figure::Linkage(device, measure) => {
+                self.put_linkage(device, measure, &linkage_off(measure, step))
+            }
+            Figure::Rests(device) => self.put_linkage(device, Measure::Rests, &leans(step)),
+            Figure::Corrects(device) => {
+                self.devices[device].facts.bow_high = Some(self.tilts_further(device).unwrap_or(1));
+            }
+            Figure::Wakes(work) => self.devices[work.device].works[work.work].facts.wakes_on = true,
             Figure::Correction(device) => self.devices[device].facts.correction = Some(size),
             Figure::Furthest(end) => self.transmitter.furthest = furthest(self, end, step),
             // Noise reaches whatever the other words leave, and no unit that waits for silence hears it.
@@ -216,6 +313,24 @@ impl Setup {
     }
 }
 
+impl Setup {
+    fn put_linkage(&mut self, device: DeviceId, measure: Measure, off: &Exact) {
+        let facts = &mut self.devices[device].facts;
+        facts.linkage = facts.linkage.take().map(|linkage| linkage.with_off(measure, off));
+    }
+
+    /// The side to which a levelling unit makes a tilt worse by what is behind it.
+    fn tilts_further(&self, unit: DeviceId) -> Option<usize> {
+        let behind = self.devices.iter().filter(|device| device.input == Input::Behind(unit));
+        let lifts = |(side, effect)| match self.effect_words(effect) {
+            "bow rises" | "stern dips" => Some(side),
+            "bow dips" | "stern rises" => Some(1 - side),
+            _ => None,
+        };
+        behind.flat_map(|device| device.all_effects()).find_map(lifts)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -223,9 +338,9 @@ mod tests {
     #[test]
     fn the_last_step_is_the_least_favourable_value_that_the_table_names() {
         let last = |figure: Figure| share(figure, figure.steps());
-        assert_eq!(last(Figure::Accuracy(0)), Exact::percent(10));
+        assert_eq!(last(Figure::Accuracy(0)), Exact::percent(20));
         assert_eq!(last(Figure::Trim(0)), Exact::percent(50));
-        assert_eq!(last(Figure::Stop(0, 1)), Exact::ratio(1, 200));
-        assert_eq!(last(Figure::StillBetween(0)), Exact::ZERO);
+        assert_eq!(last(Figure::Stop(0, 1)), Exact::ZERO);
+        assert_eq!(last(Figure::StillBetween(0)), Exact::percent(-20));
     }
 }

@@ -25,6 +25,11 @@ use std::rc::Rc;
 /// By what a question is known: rule, subject, state, and which of several with the same three.
 pub type Name = (&'static str, Subject, StateId, usize);
 
+/// By what the warnings of estimates are known.
+fn warned(findings: &[Finding]) -> Vec<Name> {
+    names(findings, |f| (f.rule, f.subject, f.when))
+}
+
 /// What is said of a value that decides only as long as the other figures are good.
 const BEST_ELSE: &str = ", and all else that is missing is at its best";
 
@@ -205,6 +210,7 @@ impl Library {
             let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
             let found = names.iter().zip(&asked).find(|(known, _)| *known == name);
             found.is_none_or(|(_, asked)| context.holds(&asked.asks))
+                && !warned(&crate::rule::estimated(context, Some(name.0))).contains(name)
         })
     }
 }
@@ -256,7 +262,7 @@ impl Desk<'_> {
         let world = &moved(self.setup, figures);
         let known = names(findings, |f| (f.rule, f.subject, f.when));
         let known: BTreeMap<Name, usize> = known.into_iter().zip(0..).collect();
-        let (open, nearer) = self.library.ask(world, |there| {
+        let (open, nearer, new) = self.library.ask(world, |there| {
             let mut questions: Vec<Question> = Vec::new();
             crate::rule::ask_all(there, &mut questions);
             let names = names(&questions, |q| (q.rule(), q.subject(), q.state()));
@@ -290,8 +296,22 @@ impl Desk<'_> {
                 });
                 open.push((name, asks, new));
             }
-            (open, nearer)
+            let estimates = crate::rule::estimated(there, None);
+            let warned = warned(&estimates).into_iter().zip(estimates);
+            let new: Vec<(Name, Finding)> = warned
+                .filter(|(name, new)| new.outcome != Outcome::Proved && !known.contains_key(name))
+                .collect();
+            (open, nearer, new)
         });
+        for (name, mut finding) in new {
+            let message = std::mem::take(&mut finding.message);
+            finding.about = finding.subject.name(self.setup);
+            finding.state = finding.when.name(self.setup);
+            not_judged(&mut finding, self.missing(figures, &name));
+            finding.message =
+                format!("not judged, by an estimate: with what is missing at its worst {message}");
+            doubtful.push(finding);
+        }
         for (at, there) in nearer {
             (findings[at].margin, findings[at].account) = (there.margin, there.account);
         }
@@ -431,7 +451,7 @@ fn told(setup: &Setup, unknown: &Unknown, step: Option<i64>) -> Missing {
 fn could_hurt(setup: &Setup, finding: &Finding) -> bool {
     let hurting = |function: crate::setup::WorkRef| {
         let work = setup.work(function);
-        work.is_reserved() || crate::rule::can_hurt(work)
+        work.is_reserved() || work.can_hurt()
     };
     match finding.subject {
         Subject::Function(a) | Subject::FunctionByWay(a, ..) => hurting(a),

@@ -87,6 +87,18 @@ pub(super) fn fills_at(context: &Context, device: DeviceId, sign: i32, place: Pl
     Asks::Passes { device, place, over, edge }
 }
 
+/// Whether a device may fail to empty her on one side of its axis: a pump within its band of rest, a piston that is not
+/// surely past rest, where she hangs level. Of a controller whose band is not known nobody knows where it begins to run.
+pub(super) fn fails_to_empty(setup: &Setup, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
+    let d = &setup.devices[device];
+    let needed = match &d.still_between {
+        Some(band) if !d.facts.one_way => band[usize::from(sign > 0)].outward(sign),
+        None if !d.kind.rests_in_band => Exact::ZERO,
+        _ => return Asks::Fact(true),
+    };
+    Asks::FallsShort { device, place, over, sign, needed: needed.max(Exact::ratio(1, 1000)) }
+}
+
 /// What the file leaves open of a unit through which noise may pass: nobody has said that it holds its channels,
 /// or tried that it knows noise from a signal, so the worse is taken.
 pub(super) fn passes_on(context: &Context, channel: ChannelId) -> Vec<String> {

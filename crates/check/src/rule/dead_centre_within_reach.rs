@@ -20,9 +20,9 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         let Some(linkage) = &device.facts.linkage else { continue };
         for sign in [-1, 1] {
             // Parts that do not even fit at rest are for another rule.
-            let Ok(Some(free)) = linkage.free_travel(sign) else { continue };
+            let Some(free) = linkage.before_dead_centre(sign) else { continue };
             for driven in context.driven_places(id) {
-                questions.push(question(context, (id, linkage), (sign, free), driven));
+                questions.push(question(context, (id, linkage), (sign, &free), driven));
             }
         }
     }

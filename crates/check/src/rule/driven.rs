@@ -20,8 +20,29 @@ pub struct Throw {
     pub furthest: [Result<Moved, Refusal>; 2],
 }
 
+impl Throw {
+    /// What holds of both.
+    pub(super) fn with(self, other: Self) -> Self {
+        let held = self.held.into_iter().zip(other.held);
+        let [a, b] = self.furthest;
+        let [c, d] = other.furthest;
+        Self {
+            device: self.device,
+            rest: either(self.rest, other.rest),
+            held: held.map(|((side, one), (_, other))| (side, either(one, other))).collect(),
+            furthest: [either(a, c), either(b, d)],
+        }
+    }
+}
+
+/// A move that is one or the other.
+fn either(one: Result<Moved, Refusal>, other: Result<Moved, Refusal>) -> Result<Moved, Refusal> {
+    let (one, other) = (one?, other?);
+    Ok(Moved { least: one.least.min(other.least), most: one.most.max(other.most) })
+}
+
 /// The throw of every linkage, in file order.
-pub fn throws(context: &Context) -> Vec<Throw> {
+pub(super) fn throws(context: &Context) -> Vec<Throw> {
     let devices = context.setup.devices.iter().enumerate();
     devices
         .filter_map(|(id, device)| {

@@ -157,7 +157,10 @@ fn raised(context: &Context, hand: &HandStep, over: &Domain) -> Vec<Asks> {
             let fully = w.full.is_some();
             all.push(Asks::Misses { function, place: place(), over: over.clone(), fully });
         }
-        all.extend(emptying(setup, id).map(|sign| falls_short(setup, id, sign, place(), over.clone())));
+        all.extend(
+            emptying(setup, id)
+                .map(|sign| after_loss::fails_to_empty(setup, id, sign, place(), over.clone())),
+        );
     }
     all
 }
@@ -174,15 +177,6 @@ fn emptying(setup: &Setup, device: DeviceId) -> impl Iterator<Item = i32> {
         setup.devices[device].effects_on(*sign).any(|effect| setup.effect_words(effect) == "empties")
     };
     [-1, 1].into_iter().filter(empties)
-}
-
-/// Whether a device may fail to run on one side.
-fn falls_short(setup: &Setup, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
-    let band = setup.devices[device].still_between.as_ref();
-    // Without a known band nobody knows where it begins to run.
-    let Some(band) = band else { return Asks::Fact(true) };
-    let needed = band[usize::from(sign > 0)].outward(sign);
-    Asks::FallsShort { device, place, over, sign, needed }
 }
 
 /// From the first stage on; before it a vent may still be as the pilot left it.
@@ -250,7 +244,7 @@ fn raised_when_off(context: &Context, states: &[(&State, StateId)]) -> Vec<Raisi
             let place = || state.places[device].clone();
             let over = || context.unattended(state);
             for sign in emptying(setup, device) {
-                let asks = falls_short(setup, device, sign, place(), over());
+                let asks = after_loss::fails_to_empty(setup, device, sign, place(), over());
                 let on = |step: &after_loss::Step| empties(context, device, sign, step.state);
                 all.push(Raising { asks, enough: long_enough::device(context, &steps, on) });
             }

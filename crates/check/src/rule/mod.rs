@@ -60,6 +60,7 @@ mod preset_out_of_date;
 mod rest_learned_wrongly;
 mod reversals;
 mod rod_does_not_fit;
+mod runs_on_after_loss;
 mod runs_too_long;
 mod sense_not_measured;
 mod sense_reversed;
@@ -121,7 +122,10 @@ pub struct Rule {
 pub enum Applied {
     /// It asks, once for each thing it applies to; the engine answers.
     Asks(for<'a> fn(&Context<'a>, &mut Vec<Question<'a>>)),
-    /// It reads an estimate, or what the others found; nothing here decides what is safe.
+    /// It warns of an estimate: nothing here decides what is safe. With what is missing at its worst it may warn where it
+    /// says nothing of the set-up as read.
+    Estimates(fn(&Context, &mut Vec<Finding>)),
+    /// It reads the file, or what the others found; nothing here decides what is safe.
     Reads(fn(&Context, &mut Vec<Finding>)),
 }
 
@@ -137,7 +141,19 @@ macro_rules! rule {
     };
 }
 
-/// A rule that reads an estimate, likewise.
+/// A rule that warns of an estimate, likewise.
+macro_rules! estimate {
+    ($module:ident, $harm:ident) => {
+        Rule {
+            name: $module::NAME,
+            harm: Harm::$harm,
+            apply: Applied::Estimates($module::apply),
+            text: include_str!(concat!(stringify!($module), ".md")),
+        }
+    };
+}
+
+/// A rule that reads the file or what the others found, likewise.
 macro_rules! reading {
     ($module:ident, $harm:ident) => {
         Rule {
@@ -198,23 +214,24 @@ pub const ALL: &[Rule] = &[
     rule!(no_blow_on_loss, Sinks),
     rule!(motor_runs_on_loss, People),
     rule!(burns_on_after_loss, People),
+    rule!(runs_on_after_loss, People),
     rule!(planes_dive_on_loss, Sinks),
     rule!(broaches_on_loss, Lost),
     rule!(frequency_not_in_table, Lost),
     rule!(band_not_for_boats, People),
     rule!(band_stops_at_surface, Sinks),
-    reading!(stays_down_on_loss, Sinks),
-    reading!(carried_too_deep, Sinks),
+    estimate!(stays_down_on_loss, Sinks),
+    estimate!(carried_too_deep, Sinks),
     reading!(estimate_refused, Untidy),
     reading!(figure_hardly_meant, Untidy),
     reading!(readings_too_few, Untidy),
-    reading!(leaps_at_surface, Lost),
-    reading!(pump_too_weak, Sinks),
-    reading!(bottle_too_full, People),
-    reading!(gas_condenses, Sinks),
-    reading!(gas_runs_out, Sinks),
-    reading!(threshold_leaves_too_little, Sinks),
-    reading!(depth_beyond_radio, Lost),
+    estimate!(leaps_at_surface, Lost),
+    estimate!(pump_too_weak, Sinks),
+    estimate!(bottle_too_full, People),
+    estimate!(gas_condenses, Sinks),
+    estimate!(gas_runs_out, Sinks),
+    estimate!(threshold_leaves_too_little, Sinks),
+    estimate!(depth_beyond_radio, Lost),
     rule!(battery_threshold_odd, Lost),
     rule!(stalls_exceed_supply, Lost),
     rule!(carries_too_much, Lost),
@@ -274,7 +291,7 @@ pub fn judged_in(context: &Context) -> (Vec<Finding>, Vec<emergency::Step>) {
                 ask(context, &mut questions);
                 findings.extend(questions.into_iter().map(|question| question.settle(context)));
             }
-            Applied::Reads(apply) => apply(context, &mut findings),
+            Applied::Estimates(apply) | Applied::Reads(apply) => apply(context, &mut findings),
         }
         for finding in findings.iter_mut().filter(|finding| finding.about.is_empty()) {
             finding.about = finding.subject.name(setup);
@@ -301,6 +318,17 @@ pub fn ask_all<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
             ask(context, questions);
         }
     }
+}
+
+/// What the estimates warn of, or one of them.
+pub fn estimated(context: &Context, only: Option<&str>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for rule in ALL.iter().filter(|rule| only.is_none_or(|name| name == rule.name)) {
+        if let Applied::Estimates(apply) = rule.apply {
+            apply(context, &mut findings);
+        }
+    }
+    findings
 }
 
 /// What one rule asks, without the words.
@@ -343,7 +371,7 @@ fn harm_of(setup: &Setup, finding: &Finding) -> Harm {
 
 /// What a leveller, which is a hand of its own, must never come to by itself.
 fn minded_by_itself(w: &Work) -> bool {
-    w.is_reserved() || w.kind.sinks() || w.kind.lets_go || starts_on::can_hurt(w)
+    w.is_reserved() || w.kind.sinks() || w.kind.lets_go || w.can_hurt()
 }
 
 /// The name of what a device stands behind.
@@ -354,9 +382,14 @@ fn unit_before(setup: &Setup, device: DeviceId) -> String {
     }
 }
 
-/// How far every linkage moves, over everything a hand can do.
+/// How far every linkage moves, over everything a hand can do and whatever the figures are that the file does not
+/// give.
 pub fn throws(setup: &Setup) -> Vec<driven::Throw> {
-    driven::throws(&Context::new(setup))
+    let worlds = at_worst(setup);
+    let in_each = worlds.iter().map(|world| driven::throws(&Context::new(world)));
+    in_each.fold(driven::throws(&Context::new(setup)), |known, there| {
+        known.into_iter().zip(there).map(|(known, there)| known.with(there)).collect()
+    })
 }
 
 /// How far one channel can go under one order, over everything a hand can do.

@@ -1,6 +1,6 @@
 //! Nothing brings the boat up when the link is lost.
 
-use super::after_loss::{Step, emptying, steps};
+use super::after_loss::{Step, emptying, fails_to_empty, steps};
 use super::context::Context;
 use super::long_enough::{self, Enough};
 use super::say::{self, Draft};
@@ -144,16 +144,9 @@ pub(super) fn surely_on(context: &Context, function: WorkRef, state: &State) -> 
     matches!(place, Place::Fixed { .. }) && context.holds(&asks)
 }
 
-/// Whether a figure of the file surely runs a pump behind a controller that empties her tank. One of which the
-/// band of rest is not known runs nowhere surely.
+/// Whether a figure of the file surely has a pump behind a controller, or a piston, empty her tank.
 pub(super) fn empties(context: &Context, device: DeviceId, sign: i32, state: &State) -> bool {
-    let d = &context.setup.devices[device];
-    let (Some(band), true) = (&d.still_between, d.kind.runs_a_motor() && !d.facts.one_way) else {
-        return false;
-    };
-    let needed = band[usize::from(sign > 0)].abs();
     let place = &state.places[device];
-    let asks =
-        Asks::FallsShort { device, place: place.clone(), over: context.unattended(state), sign, needed };
+    let asks = fails_to_empty(context.setup, device, sign, place.clone(), context.unattended(state));
     matches!(place, Place::Fixed { .. }) && context.holds(&asks)
 }

@@ -91,7 +91,7 @@ fn unsaid<'a>(context: &Context<'a>, steps: &[Step], function: WorkRef) -> Optio
 
 /// How long a work may run in one go, and where the file says so: its own `longest` or the `duty` of the pump
 /// that it starts, whichever is less.
-fn shortest(setup: &Setup, work: WorkRef) -> Option<(Seconds, Path)> {
+pub(super) fn shortest(setup: &Setup, work: WorkRef) -> Option<(Seconds, Path)> {
     let longest = setup.work(work).facts.longest.clone();
     let longest = longest.map(|longest| (longest, say::work_path(setup, work).then("longest")));
     let duty = setup.tank.emptied_by.iter().find_map(|(by, emptier)| match emptier {

@@ -21,9 +21,9 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             let Some((per_axis, key)) = device.facts.per_axis() else { continue };
             // It may stand at the far end of the other side when the link is lost.
             let other = usize::from(w.sign < 0);
-            let from = device.stops[other]
-                .as_ref()
-                .map_or_else(|| setup.furthest()[other].abs(), |stop| stop.value.abs());
+            let sent = setup.furthest()[other].abs();
+            let stop = device.stops[other].as_ref().map(|stop| stop.value.abs() + &stop.off);
+            let from = stop.map_or_else(|| sent.clone(), |stop| stop.min(sent.clone()));
             let needed = w.full.as_ref().unwrap_or(&w.from).farthest(w.sign).abs();
             let seconds = per_axis * (from + needed);
             let (name, told) = (setup.work_name(work), seconds.to_decimal(Seconds::PLACES));

@@ -6,20 +6,15 @@ use super::states::Place;
 use crate::finding::{Severity, StateId, Subject};
 use crate::proof::cases::Influence;
 use crate::question::{Asks, Question};
-use crate::setup::{ControlId, Path, Unit, Work, WorkRef};
+use crate::setup::{ControlId, Path, Unit, WorkRef};
 
 /// The rule's name.
 pub(super) const NAME: &str = "starts-on";
 
-/// Whether a work can hurt somebody who does not expect it.
-pub(super) fn can_hurt(w: &Work) -> bool {
-    w.kind.fires || w.kind.heats || w.facts.dangerous
-}
-
 /// Once for each work that can hurt and each thing that may have it on.
 pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
-    for (function, w) in context.works().filter(|(_, w)| can_hurt(w)) {
+    for (function, w) in context.works().filter(|(_, w)| w.can_hurt()) {
         let mut all = by_itself(context, function);
         if let Some(control) = left(context, function) {
             all.push(as_left(context, function, control));

@@ -2,7 +2,6 @@
 
 use super::context::Context;
 use super::say::{self, Draft};
-use super::starts_on::can_hurt;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{ChannelId, ControlId, Path, Reserved, WorkRef};
@@ -44,7 +43,7 @@ fn grave_on(context: &Context, switch: ControlId) -> Option<(WorkRef, ChannelId)
         let channel = setup.channel_of(work.device)?;
         let guards = matches!(w.reserved, Reserved::Unless(guard, _) if guard == switch);
         let works = context.hands_on(channel).iter().any(|&(control, _)| control == switch)
-            && (w.kind.is_grave() || can_hurt(w))
+            && (w.kind.is_grave() || w.can_hurt())
             && context.pilot_may_engage(work);
         (guards || works).then_some((work, channel))
     })
@@ -55,5 +54,5 @@ fn chooses_feel(context: &Context, channel: ChannelId, switch: ControlId) -> boo
     let c = &context.setup.channels[channel];
     let chooses = c.rate.iter().any(|rate| rate.switch == Some(switch))
         || c.mixes.iter().any(|mix| mix.when.iter().any(|when| when.0 == switch));
-    chooses && !context.works_on(channel).any(|(_, w)| w.kind.is_grave() || can_hurt(w))
+    chooses && !context.works_on(channel).any(|(_, w)| w.kind.is_grave() || w.can_hurt())
 }

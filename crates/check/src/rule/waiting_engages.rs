@@ -27,7 +27,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             _ => continue,
         };
         // Nobody asks noise for anything, and it can do worse than a position that somebody stored.
-        let hurts = noise && (w.kind.lets_go || super::starts_on::can_hurt(w));
+        let hurts = noise && (w.kind.lets_go || w.can_hurt());
         if !(w.kind.sinks() || hurts || (w.is_reserved() && !named.contains(&function))) {
             continue;
         }

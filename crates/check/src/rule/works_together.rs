@@ -16,22 +16,7 @@ pub(super) const NAME: &str = "works-together";
 pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = context.setup;
     for (a, b) in pairs(context) {
-        let piloting = [context.piloting(a.device), context.piloting(b.device)];
-        let mut states = vec![(StateId::Piloting, piloting, context.everything.clone())];
-        for state in context.states() {
-            let places = [a, b].map(|function| state.places[function.device].clone());
-            // What neither a figure of the file nor noise decides is as the pilot could have left it.
-            let unsteered = |function: WorkRef, place: &Place| match place {
-                Place::Fixed { .. } => true,
-                Place::Within(..) => matches!(setup.devices[function.device].input, Input::Channel(_)),
-                Place::Pilot | Place::Still => false,
-            };
-            let differs = unsteered(a, &places[0]) || unsteered(b, &places[1]);
-            if state.id != StateId::PowerUp && differs && !states.iter().any(|(_, p, _)| *p == places) {
-                states.push((state.id, places, context.unattended(state)));
-            }
-        }
-        for (state, places, over) in states {
+        for (state, places, over) in states(context, [a.device, b.device]) {
             questions.push(question(context, [a, b], state, places, over));
         }
     }
@@ -50,8 +35,28 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     }
 }
 
-/// A pump behind a controller against a work that does the opposite, in the pilot's hands. What one control moves is
-/// asked for each of its ways; what several move may be anywhere at once.
+/// Piloting, and each state after a loss that can put two devices otherwise.
+fn states(context: &Context, devices: [DeviceId; 2]) -> Vec<(StateId, [Place; 2], Domain)> {
+    let piloting = devices.map(|device| context.piloting(device));
+    let mut all = vec![(StateId::Piloting, piloting, context.everything.clone())];
+    for state in context.states() {
+        let places = devices.map(|device| state.places[device].clone());
+        // What neither a figure of the file nor noise decides is as the pilot could have left it.
+        let unsteered = |device: DeviceId, place: &Place| match place {
+            Place::Fixed { .. } => true,
+            Place::Within(..) => matches!(context.setup.devices[device].input, Input::Channel(_)),
+            Place::Pilot | Place::Still => false,
+        };
+        let differs = devices.into_iter().zip(&places).any(|(device, place)| unsteered(device, place));
+        if state.id != StateId::PowerUp && differs && !all.iter().any(|(_, p, _)| *p == places) {
+            all.push((state.id, places, context.unattended(state)));
+        }
+    }
+    all
+}
+
+/// A pump behind a controller against a work that does the opposite, in the pilot's hands and wherever a lost link puts
+/// them. What one control moves is asked for each of its ways; what several move may be anywhere at once.
 fn beside_pump<'a>(
     context: &Context<'a>,
     (device, sign, fills): (DeviceId, i32, bool),
@@ -60,23 +65,28 @@ fn beside_pump<'a>(
     let setup = context.setup;
     let (pump, work) = (setup.devices[device].input, setup.devices[function.device].input);
     let (Input::Channel(pump), Input::Channel(work)) = (pump, work) else { return Vec::new() };
-    let both = |over: Domain| {
+    let both = |[pump, work]: &[Place; 2], over: Domain| {
         Asks::All(vec![
-            after_loss::fills_at(context, device, sign, context.piloting(device), over.clone()),
-            Asks::Engages { function, place: context.piloting(function.device), over },
+            after_loss::fills_at(context, device, sign, pump.clone(), over.clone()),
+            Asks::Engages { function, place: work.clone(), over },
         ])
     };
     let own = setup.channels[pump].control.filter(|own| setup.channels[work].control == Some(*own));
-    let everything = || context.everything.clone();
-    // Of one control the hand can only choose one way at a time.
-    let asked = match own {
-        Some(own) => Side::BOTH.map(|side| both(everything().with_side(own, side))).to_vec(),
-        None => vec![both(everything())],
-    };
+    let mut asked = Vec::new();
+    for (state, places, over) in states(context, [device, function.device]) {
+        match own {
+            // Of one control the hand can only choose one way at a time.
+            Some(own) if state == StateId::Piloting => {
+                asked
+                    .extend(Side::BOTH.map(|side| (state, both(&places, over.clone().with_side(own, side)))));
+            }
+            _ => asked.push((state, both(&places, over))),
+        }
+    }
     let names = [setup.work_name(function), setup.devices[device].name.clone()];
     let does = if fills { "fill her" } else { "empty her" };
-    let of = |asks: Asks| {
-        Draft::new(NAME, Severity::Error, Subject::Function(function), StateId::Piloting)
+    let of = |(state, asks): (StateId, Asks)| {
+        Draft::new(NAME, Severity::Error, Subject::Function(function), state)
             .at(say::threshold_path(setup, function), format!("{} may be engaged", names[0]))
             .and_at(Path::of(["devices", &names[1]]), format!("while {} may {does}", names[1]))
             .place("other", Subject::Device(device))

@@ -9,20 +9,17 @@ mod throw;
 
 use serde::Serialize;
 use serde_json::Value;
-use std::collections::BTreeSet;
 
 use super::ink::{At, Ink};
 use super::say::Say;
-use crate::finding::StateId;
+use crate::axis::{Axes, Put, Shows};
 use crate::finding::WayWindows;
 use crate::labels::text::sheet::axes;
 use crate::labels::text::sheet::settings;
-use crate::proof::{Cases, Domain};
 use crate::render::RenderError;
-use crate::rule::states::Place;
-use crate::setup::{ChannelId, ControlId, Device, DeviceId, Exact, Input, Reserved, Side, WorkRef};
+use crate::setup::{ChannelId, Device, DeviceId, Exact, Input, Side, WorkRef};
 use crate::words::{self, listed, listed_apart, plain};
-use lanes::{Lanes, Reach};
+use lanes::Lanes;
 pub(super) use lanes::{SURE, may};
 use scale::Scale;
 
@@ -41,10 +38,10 @@ pub(super) struct Axis {
 
 /// Every device whose travel works something, in file order: only there is anything to keep apart.
 pub(super) fn axes(say: &Say<'_>, windows: &[WayWindows], width: f64) -> Result<Vec<Axis>, RenderError> {
-    let mut all = Vec::new();
+    let (of, mut all) = (Axes::new(say.setup), Vec::new());
     for id in 0..say.setup.devices.len() {
         if !say.setup.devices[id].works.is_empty() {
-            all.extend(axis(say, id, windows, width)?);
+            all.extend(axis(say, &of, id, windows, width)?);
         }
     }
     Ok(all)
@@ -133,117 +130,44 @@ pub(super) fn legend(say: &Say<'_>) -> Result<(f64, Vec<Value>), RenderError> {
 
 fn axis(
     say: &Say<'_>,
+    of: &Axes,
     id: DeviceId,
     windows: &[WayWindows],
     width: f64,
 ) -> Result<Option<Axis>, RenderError> {
     let setup = say.setup;
     let device = &setup.devices[id];
-    let reaches = reaches(say, id);
-    let bare = device.works.is_empty() && device.stops.iter().all(Option::is_none);
-    if device.input == Input::None || (bare && device.still_between.is_none() && reaches.is_empty()) {
-        return Ok(None);
-    }
-    let scale = Scale::new(half(say, device, &reaches), width);
-    let mut lanes = Lanes::new(say, id, scale);
+    let Some(shown) = of.lanes(id) else { return Ok(None) };
+    let scale = Scale::new(shown.half.clone(), width);
+    let mut lanes = Lanes::new(say, id, scale, &shown.lanes);
     lanes.numbers(sides(say, device));
-    for work in 0..device.works.len() {
-        lanes.work(work)?;
+    for lane in &shown.lanes {
+        match lane.shows {
+            Shows::Work(work) => lanes.work(work, lane)?,
+            Shows::Still => lanes.still(lane),
+            Shows::PastStop => lanes.stops(lane),
+            Shows::Ends | Shows::Reached => {}
+        }
     }
-    lanes.still();
-    lanes.stops();
     if let Input::Channel(channel) = device.input {
         lanes.endpoints(channel, windows)?;
     }
-    for reach in &reaches {
-        lanes.reach(reach)?;
-        lanes.margins(reach)?;
+    for reach in of.reaches(id) {
+        lanes.reach(&reach)?;
+        lanes.margins(of.rooms(id, &reach))?;
     }
-    for (name, place) in states(say, id) {
-        lanes.state(&name, &place)?;
+    for (name, put) in states(say, of, id) {
+        lanes.state(&name, &put)?;
     }
     let (height, items) = lanes.finished();
     let throw = throw::told(say, id);
     Ok(Some(Axis { name: plain(&device.name), about: fed_by(say, device), throw, height, items }))
 }
 
-/// How far the sticks drive it: with the guards of its works as they ought to be, then with each as its
-/// work asks.
-fn reaches(say: &Say<'_>, id: DeviceId) -> Vec<Reach> {
-    let mut guards: Vec<(ControlId, usize)> = Vec::new();
-    for work in &say.setup.devices[id].works {
-        if let Reserved::Unless(switch, setting) = work.reserved
-            && !guards.contains(&(switch, setting))
-        {
-            guards.push((switch, setting));
-        }
-    }
-    let everything = &say.context.everything;
-    let off = guards
-        .iter()
-        .fold(everything.clone(), |domain, (switch, setting)| domain.without_setting(*switch, *setting));
-    let on = guards.iter().map(|guard| (Some(*guard), everything.clone().with_settings(&[*guard])));
-    let all = [(None, off)].into_iter().chain(on);
-    all.filter_map(|(guard, domain)| reach(say, id, guard, &domain)).collect()
-}
-
-/// How far the sticks drive it, under every order left open.
-fn reach(say: &Say<'_>, id: DeviceId, guard: Option<(ControlId, usize)>, domain: &Domain) -> Option<Reach> {
-    match say.setup.devices[id].input {
-        Input::None => None,
-        Input::Behind(other) => {
-            let limits = say.setup.devices[other].limits.clone()?;
-            Some(Reach { guard, hull: limits.clone(), common: limits })
-        }
-        Input::Channel(channel) => {
-            let spans: Vec<(Exact, Exact)> = say
-                .context
-                .orders
-                .iter()
-                .filter_map(|order| {
-                    let cases = Cases::of(say.setup, channel, std::slice::from_ref(order), &BTreeSet::new());
-                    cases.span(say.setup, domain)
-                })
-                .collect();
-            let (lows, highs) = (spans.iter().map(|s| s.0.clone()), spans.iter().map(|s| s.1.clone()));
-            Some(Reach {
-                guard,
-                hull: [lows.clone().reduce(Exact::min)?, highs.clone().reduce(Exact::max)?],
-                common: [lows.reduce(Exact::max)?, highs.reduce(Exact::min)?],
-            })
-        }
-    }
-}
-
-/// What half of the axis stands for: a multiple of 25 %.
-fn half(say: &Say<'_>, device: &Device, reaches: &[Reach]) -> Exact {
-    let mut most = say.setup.furthest_either();
-    let works = device.works.iter().flat_map(|w| [Some(&w.from), w.to.as_ref(), w.full.as_ref()]);
-    for at in works.chain(device.stops.iter().map(Option::as_ref)).flatten() {
-        most = most.max(at.value.abs() + &at.off);
-    }
-    for end in reaches.iter().flat_map(|r| &r.hull) {
-        most = most.max(end.abs());
-    }
-    let steps = (most * Exact::int(4)).ceil().unwrap_or(4).max(4);
-    Exact::ratio(steps, 4)
-}
-
-/// The states in which somebody else than the pilot has it, each place once.
-fn states(say: &Say<'_>, id: DeviceId) -> Vec<(String, Place)> {
-    let mut all: Vec<(String, Place)> = Vec::new();
-    for state in say.context.states() {
-        let place = &state.places[id];
-        if matches!(place, Place::Pilot | Place::Still) || matches!(state.id, StateId::StageWhilePiloting(_))
-        {
-            continue;
-        }
-        if *place == crate::rule::states::piloting_place(say.setup, id) {
-            continue;
-        }
-        all.push((words::state(say.labels, say.setup, state.id), place.clone()));
-    }
-    all
+/// The states in which somebody else than the pilot has it.
+fn states(say: &Say<'_>, axes: &Axes, id: DeviceId) -> Vec<(String, Put)> {
+    let puts = axes.puts(id).into_iter();
+    puts.map(|put| (words::state(say.labels, say.setup, put.state), put)).collect()
 }
 
 fn fed_by(say: &Say<'_>, device: &Device) -> String {

@@ -61,6 +61,7 @@ fn word(say: &Say<'_>, path: &[String]) -> String {
             "tolerance".to_owned()
         }
         [.., "from" | "to" | "full" | "below"] => "tolerance".to_owned(),
+        ["devices", _, "linkage", key] if key != "rests" => "length".to_owned(),
         ["batteries", ..] => "batteries".to_owned(),
         _ => plain(keys.last().copied().unwrap_or_default()),
     }

@@ -64,7 +64,7 @@ fn phrase(labels: &Labels, setup: &Setup, effect: &Effect, mark: Mark) -> String
 /// Whether it can hurt a hand in the hull: gas, fire, whatever lets go or is called dangerous.
 pub(crate) fn can_hurt(setup: &Setup, work: WorkRef) -> bool {
     let w = setup.work(work);
-    setup.lets_gas_out(work) || w.kind.lets_go || crate::rule::can_hurt(w)
+    setup.lets_gas_out(work) || w.kind.lets_go || w.can_hurt()
 }
 
 /// Whether something on board stays open when her power goes.

@@ -59,7 +59,7 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "accuracy",
             "What repeating does not show: warmth, voltage, wear, slack. The most it can be off, either side.",
             Either(&[Word("exact"), Quantity(&ACCURACY)]),
-            Means("anything from 0 % to 10 %; what hangs on it is not judged"),
+            Means("anything from 0 % to 20 %; what hangs on it is not judged"),
             "2 %",
         )
         .standing_for(&range::ACCURACY),
@@ -119,7 +119,7 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "still_between",
             "The band around rest in which it does nothing: `[-4 %, +4 %]`.",
             Pair(&Quantity(&SET_POSITION)),
-            Means("it may stand still at no pulse but one, and what hangs on it is not judged"),
+            Means("it may stand still at no pulse that is known, and what hangs on it is not judged"),
             "[-4 %, +4 %]",
         )
         .beside(CONTROLLER)
@@ -189,7 +189,7 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "correction",
             "The most the unit adds by itself.",
             Quantity(&SHARE),
-            Means("anything up to 100 %, and whether an override is stronger is not judged"),
+            Means("anything up to 200 %, and whether an override is stronger is not judged"),
             "40 %",
         )
         .beside(LEVELLER)
@@ -201,7 +201,8 @@ pub(in crate::setup) static DEVICE: Part = Part {
             Means("whether it levels is not judged"),
             "{bow high: shorter}",
         )
-        .beside(LEVELLER),
+        .beside(LEVELLER)
+        .standing_for(&range::CORRECTS),
         fact(
             "astern",
             "`off` if the unit leaves the planes alone while she goes astern; it corrects when left out.",
@@ -222,7 +223,7 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "takes",
             "The time it needs from -100 % to +100 %: `1.2 s`.",
             Quantity(&SECONDS),
-            Means("anything up to 5 s, and whether it gets there within a stage is not judged"),
+            Means("anything up to 30 s, and whether it gets there within a stage is not judged"),
             "1.2 s",
         )
         .standing_for(&range::TAKES),
@@ -366,9 +367,10 @@ pub(in crate::setup) static LINKAGE: Part = Part {
             "The horn at rest, seen so that it points up: 0 deg square to the line from shaft to pivot or to the way, \
              + leaning towards the lever or the slide.",
             Quantity(&ANGLE),
-            Taken("0 deg"),
+            Means("it may lean anywhere, and whether the rod fits is not judged"),
             "-5 deg ± 2 deg",
-        ),
+        )
+        .standing_for(&range::RESTS),
         fact(
             "longer",
             "Where the horn turns when the pulse gets longer: `towards` the lever or the slide, or `away` from it.",

@@ -28,9 +28,10 @@ pub(in crate::setup) static RECEIVER: Part = Part {
             "after",
             "How long it waits before it does so.",
             Quantity(&SECONDS),
-            Means("it is taken to do so at once"),
+            Means("anything up to 600 s, and what hangs on it is not judged"),
             "1 s",
-        ),
+        )
+        .standing_for(&range::AFTER),
         figure(
             "browns_out",
             "Volts of the watched battery below which it gives up.",
@@ -146,7 +147,7 @@ pub(in crate::setup) static FAIL_SAFE: Part = Part {
             "accuracy",
             "How far the pulses it makes by itself can be off.",
             Either(&[Word("exact"), Quantity(&SHARE)]),
-            Means("anything from 0 us to 20 us; what hangs on it is not judged"),
+            Means("anything from 0 us to 40 us; what hangs on it is not judged"),
             "6 us",
         )
         .standing_for(&range::UNIT),
@@ -154,9 +155,10 @@ pub(in crate::setup) static FAIL_SAFE: Part = Part {
             "wait",
             "How long it waits before the first stage.",
             Quantity(&SECONDS),
-            Means("it is taken to act at once"),
+            Means("anything up to 600 s, and what hangs on it is not judged"),
             "4 s",
-        ),
+        )
+        .standing_for(&range::WAIT),
         part(
             "stages",
             "What it does, one after the other.",

@@ -65,11 +65,12 @@ pub(in crate::setup) static TRANSMITTER: Part = Part {
         .standing_for(&range::FURTHEST),
         figure(
             "step",
-            "The finest step in which an endpoint can be dialled; 1 % when left out.",
+            "The finest step in which an endpoint can be dialled; windows are told in steps of 1 % when left out.",
             Quantity(&PERCENT),
-            Taken("1 %"),
+            Means("anything up to 5 %, and what readings of `clicks` were crept in, too"),
             "0.5 %",
-        ),
+        )
+        .standing_for(&range::STEP),
         part(
             "order",
             "How the set does its sums. Leave a line out and every possibility is checked.",
@@ -129,7 +130,7 @@ pub(in crate::setup) static PULSE: Part = Part {
             "accuracy",
             "How far a pulse or the meter can be off, either side.",
             Either(&[Word("exact"), Quantity(&PULSE_WIDTH)]),
-            Means("anything from 0 us to 10 us; what hangs on it is not judged"),
+            Means("anything from 0 us to 20 us; what hangs on it is not judged"),
             "3 us",
         )
         .standing_for(&range::PULSE),

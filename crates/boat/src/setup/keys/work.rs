@@ -142,11 +142,12 @@ pub(in crate::setup) static WORK: Part = Part {
         ),
         fact(
             "wakes",
-            "`on` if it is on from the moment the battery is connected until it hears a signal; off when left out.",
+            "`on` if it is on from the moment the battery is connected until it hears a signal.",
             Words(|| words_of(reader::WAKES)),
-            Taken("off"),
-            "on",
-        ),
+            Means("of what a relay works and can hurt it is not known, and not judged; else off"),
+            "off",
+        )
+        .standing_for(&range::WAKES),
     ],
 };
 

@@ -3,6 +3,7 @@
 use super::super::exact::Exact;
 use super::super::keys::control::CONTROL;
 use super::super::model::{Control, ControlKind, Figure, Line, Path, Side};
+use super::super::unknown;
 use super::Reader;
 use super::pad::{Block, NONE};
 use super::text::{either, shown};
@@ -92,7 +93,7 @@ impl<'a> Reader<'a> {
         self.unclear[id] = !clear;
         if let Some(node) = block.get("trim")
             && node.text() != Some("locked")
-            && let Some((trim, micros)) = self.share_or_micros(node, "`trim`", 100)
+            && let Some((trim, micros)) = self.share_or_micros(node, "`trim`", unknown::MOST_TRIM)
         {
             self.controls[id].trim = [trim.clone(), trim];
             self.trim_micros[id] = micros;

@@ -6,7 +6,8 @@ use super::super::keys::device::{ALSO, CORRECTS, DEVICE, EFFECTS};
 use super::super::model::{
     Allowance, ControlId, Device, DeviceId, Effect, Figure, Input, Path, WithoutPulses,
 };
-use super::super::quantity::Micros;
+use super::super::quantity::{Micros, Seconds};
+use super::super::unknown;
 use super::Reader;
 use super::dialled::dialled;
 use super::dive::{current, rating};
@@ -98,6 +99,20 @@ impl<'a> Reader<'a> {
         self.devices[id].facts.linkage =
             block.get("linkage").and_then(|node| self.driven_by_rod(node, linkage.turn.as_ref()));
         self.devices[id].facts.turn.clone_from(&linkage.turn);
+        let slowest = Exact::ratio(unknown::MOST_SECONDS, 2);
+        if let Some((node, (per_axis, "speed"))) = block.get("speed").zip(self.devices[id].facts.per_axis())
+            && per_axis > slowest
+        {
+            let seconds = (per_axis * Exact::int(2)).to_decimal(1);
+            self.pad.add(
+                Mistake::at(
+                    node.span,
+                    format!("by `speed` and `turn` it needs {seconds} s from one end to the other"),
+                    format!("more than {} s", unknown::MOST_SECONDS),
+                )
+                .help("`speed` is the time for 60 degrees, `turn` how far it turns from rest at 100 %"),
+            );
+        }
         if let Some(node) = block.get("accuracy") {
             self.accuracy(id, node, &linkage);
         }
@@ -124,16 +139,23 @@ impl<'a> Reader<'a> {
             self.works(id, node, &linkage);
         }
         self.left_out_of(id, &block);
+        if let Some(node) = block.get("linkage") {
+            self.left_out_of_linkage(id, node);
+        }
     }
 
     /// What the file does not say of a device although a verdict may hang on it.
     fn left_out_of(&mut self, id: DeviceId, block: &Block<'a>) {
         let device = &self.devices[id];
+        let path = Path::of(["devices", &device.name]);
+        let takes = |key: &str| device.kind.keys.contains(&key);
+        // A unit that listens to no channel corrects all the same.
+        if takes("corrects") && device.facts.bow_high.is_none() {
+            self.pad.left_out(Figure::Corrects(id), path.then("corrects"), block.not_measured("corrects"));
+        }
         if device.input == Input::None {
             return;
         }
-        let path = Path::of(["devices", &device.name]);
-        let takes = |key: &str| device.kind.keys.contains(&key);
         let mut wanted = vec![("accuracy", Figure::Accuracy(id))];
         if takes("stops") && !device.kind.runs_a_motor() {
             let of_side = |side: usize| match block.get("stops") {
@@ -164,6 +186,9 @@ impl<'a> Reader<'a> {
         if device.kind.rests_in_band && !device.facts.one_way {
             wanted.push(("still_between", Figure::StillBetween(id)));
         }
+        if device.facts.one_way {
+            wanted.push(("still_between", Figure::StillAtEnd(id)));
+        }
         if takes("without_pulses") {
             wanted.push(("without_pulses", Figure::WithoutPulses(id)));
         }
@@ -188,7 +213,7 @@ impl<'a> Reader<'a> {
             battery: block.get("battery").and_then(|node| self.battery_named(node)),
             correction: block
                 .get("correction")
-                .and_then(|node| self.share_of_axis(node, "`correction`", 200)),
+                .and_then(|node| self.share_of_axis(node, "`correction`", unknown::MOST_CORRECTION)),
             bow_high,
             also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),
             off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
@@ -196,12 +221,40 @@ impl<'a> Reader<'a> {
             lead: None,
             dialled: Vec::new(),
             linkage: None,
-            takes: block.get("takes").and_then(|node| self.seconds(node, "`takes`")),
-            speed: block.get("speed").and_then(|node| self.seconds(node, "`speed`")),
+            takes: block.get("takes").and_then(|node| self.takes(node)),
+            speed: self.speed(block),
             turn: None,
             module_mixes: block.get("module_mixes").map(|node| self.module_mixes(node)).unwrap_or_default(),
             learns_rest: self.pad.yes_no(block, "learns_rest").unwrap_or(false),
         }
+    }
+
+    fn takes(&mut self, node: &Node) -> Option<Seconds> {
+        let takes = self.seconds(node, "`takes`")?;
+        if takes.0 > Exact::int(unknown::MOST_SECONDS) {
+            self.pad.add(
+                Mistake::at(
+                    node.span,
+                    format!("`takes` says {takes} from one end to the other"),
+                    format!("more than {} s", unknown::MOST_SECONDS),
+                )
+                .help("it is the time of one way, from -100 % to +100 %, in seconds"),
+            );
+        }
+        Some(takes)
+    }
+
+    /// What its maker says of how slow it is, unless that was measured.
+    fn speed(&mut self, block: &Block<'a>) -> Option<Seconds> {
+        let node = block.get("speed")?;
+        if let Some(takes) = block.get("takes") {
+            self.pad.add(
+                Mistake::at(node.span, "a servo has either `takes` or `speed`", "both are given")
+                    .also(takes.span, "measured")
+                    .help("keep `takes`: it was read on the boat, under load"),
+            );
+        }
+        self.seconds(node, "`speed`")
     }
 
     /// Further effects: one or a list on each side.
@@ -385,6 +438,17 @@ impl<'a> Reader<'a> {
             return;
         };
         self.hangs_on_axis(node, quantity.unit);
+        let share = match (quantity.unit, &linkage.turn) {
+            (Unit::Micros, _) => self.axis.width_either(&Micros(quantity.value.clone())),
+            (Unit::Degrees, Some(turn)) => &quantity.value / turn,
+            (Unit::Degrees, None) => Exact::ZERO,
+            _ => &quantity.value / Exact::int(100),
+        };
+        if self.is_off_too_far(&share) {
+            let help = "look for a slip of the point or of the unit; a device that is found again no nearer than \
+                        that is to be mended before anything is proved of it";
+            self.off_too_far(node, "`accuracy`", &share, help);
+        }
         match (quantity.unit, &linkage.turn) {
             (Unit::Micros, _) => self.devices[id].accuracy.micros = Micros(quantity.value),
             (Unit::Degrees, Some(turn)) => self.devices[id].accuracy.axis = quantity.value / turn,
@@ -432,6 +496,18 @@ impl<'a> Reader<'a> {
                 )),
             );
             return;
+        }
+        for (stop, side) in stops.iter().zip(pair) {
+            if stop.as_ref().is_some_and(|stop| stop.off >= stop.value.abs()) {
+                self.pad.add(
+                    Mistake::at(
+                        side.span,
+                        "a stop lies on its side of rest, whatever its tolerance",
+                        "reaches rest",
+                    )
+                    .help("creep up to it again: nothing may bind where the servo is at rest"),
+                );
+            }
         }
         self.devices[id].stops = stops;
     }

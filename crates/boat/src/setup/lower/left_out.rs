@@ -18,8 +18,14 @@ impl<'a> Reader<'a> {
         if silent {
             self.pad.left_out(Figure::OnLoss, Path::of(["receiver", "on_loss"]), false);
         }
+        if receiver.after.is_none() {
+            self.pad.left_out(Figure::After, Path::of(["receiver", "after"]), false);
+        }
         let Some(unit) = unit else { return };
         let of_unit = |key: &str| Path::of(["fail_safe", key]);
+        if unit.wait.is_none() {
+            self.pad.left_out(Figure::Wait, of_unit("wait"), false);
+        }
         if !has("fail_safe", "notices") {
             self.pad.left_out(Figure::Notices, of_unit("notices"), false);
         }

@@ -2,10 +2,11 @@
 
 use super::super::exact::Exact;
 use super::super::keys::device::LINKAGE;
-use super::super::model::{Driven, Linkage};
+use super::super::model::{DeviceId, Driven, Figure, Linkage, Measure, Path};
+use super::super::unknown;
 use super::Reader;
-use super::pad::Block;
-use super::units::{Quantity, Unit};
+use super::pad::{Block, NOT_MEASURED};
+use super::units::{Quantity, Unit, says_off};
 use crate::physics::linkage::{Angle, Branch, FourBar, Length, Sense, SliderCrank};
 use crate::source::{Mistake, Node};
 
@@ -28,14 +29,44 @@ fn length(quantity: &Quantity) -> Length {
 }
 
 impl Reader<'_> {
+    /// What the file does not say of a linkage although a verdict may hang on it.
+    pub(super) fn left_out_of_linkage(&mut self, id: DeviceId, node: &Node) {
+        use Measure::{Horn, Lever, Pivots, Rests, Rod, Way};
+        let path = Path::of(["devices", &self.devices[id].name, "linkage"]);
+        for measure in [Horn, Rod, Lever, Pivots, Way, Rests] {
+            let key = measure.key();
+            let (path, text) = (path.then(key), node.get(key).and_then(Node::text));
+            match text.filter(|text| measure != Rests || *text != NOT_MEASURED) {
+                Some(text) if !says_off(text) => {
+                    self.pad.left_out(Figure::Linkage(id, measure), path, text.ends_with(NOT_MEASURED));
+                }
+                None if measure == Rests => self.pad.left_out(Figure::Rests(id), path, text.is_some()),
+                _ => {}
+            }
+        }
+    }
+
+    /// Notes a measure that can be off farther than what is taken where nobody says.
+    fn at_most(&mut self, node: &Node, what: &str, quantity: &Quantity, most: i64) {
+        if let Some((off, unit)) = &quantity.off
+            && *off > Exact::int(most)
+        {
+            let (off, unit) = (off.to_decimal(2), unit.sign());
+            self.pad.add(
+                Mistake::at(node.span, format!("{what} can be off by {off} {unit}"), format!("more than {most} {unit}"))
+                    .help("measure it once more, from hole to hole, and write half of how far the readings lie apart"),
+            );
+        }
+    }
+
     pub(super) fn driven_by_rod(&mut self, node: &Node, turn: Option<&Exact>) -> Option<Linkage> {
         let block = self.pad.block(node, node.span, "`linkage`", &LINKAGE)?;
         let horn = self.length_of(&block, "horn");
         let rod = self.length_of(&block, "rod");
         let driven = self.driven_end(&block);
         let rests = match block.get("rests") {
-            Some(node) => self.rests(node),
-            None => Some(Angle::degrees(0.0, 0.0)),
+            Some(node) if node.text() != Some(NOT_MEASURED) => self.rests(node),
+            _ => Some(Angle::degrees(0.0, 0.0)),
         };
         let longer = self
             .pad
@@ -68,6 +99,7 @@ impl Reader<'_> {
             }
             (None, Some(node)) => {
                 let way = self.pad.quantity(node, "`way`", &[Unit::Millimetres])?;
+                self.at_most(node, "`way`", &way, unknown::MOST_MILLIMETRES_OFF);
                 Some(End::Slide { way: length(&way) })
             }
             (Some(lever), Some(way)) => {
@@ -94,6 +126,7 @@ impl Reader<'_> {
     fn length_of(&mut self, block: &Block<'_>, key: &str) -> Option<Quantity> {
         let node = self.pad.require(block, key)?;
         let quantity = self.pad.quantity(node, &format!("`{key}`"), &[Unit::Millimetres])?;
+        self.at_most(node, &format!("`{key}`"), &quantity, unknown::MOST_MILLIMETRES_OFF);
         let off = quantity.off.as_ref().map_or(Exact::ZERO, |(off, _)| off.clone());
         if (&quantity.value - off).signum() > 0 {
             return Some(quantity);
@@ -114,6 +147,7 @@ impl Reader<'_> {
             );
             return None;
         }
+        self.at_most(node, "`rests`", &quantity, unknown::MOST_DEGREES_OFF);
         let [value, off] = about(&quantity);
         Some(Angle::degrees(value, off))
     }

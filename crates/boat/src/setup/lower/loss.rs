@@ -7,11 +7,13 @@ use super::super::model::{
     ChannelId, FailSafe, Figure, Notices, OnLoss, Others, Path, Receiver, Stage, UntilItActs, WorkRef,
 };
 use super::super::quantity::{Micros, Seconds, Volts};
+use super::super::unknown;
 use super::Reader;
 use super::dialled::dialled;
 use super::dive::current;
 use super::pad::{Block, EXACT, NOT_MEASURED};
 use super::text::{all, shown};
+use super::transmitter::off_at_most;
 use super::units::{Unit, says_off};
 use crate::source::{Entry, Mistake, Node, Value};
 
@@ -33,7 +35,7 @@ impl<'a> Reader<'a> {
         let Some(block) = self.pad.section(top, "receiver", &RECEIVER) else {
             return receiver;
         };
-        receiver.after = block.get("after").and_then(|node| self.seconds(node, "`after`"));
+        receiver.after = block.get("after").and_then(|node| self.wait(node, "`after`"));
         receiver.supply.browns_out = block
             .get("browns_out")
             .and_then(|node| self.pad.amount(node, "`browns_out`", &[Unit::Volts]))
@@ -75,6 +77,21 @@ impl<'a> Reader<'a> {
 
     pub(super) fn seconds(&mut self, node: &Node, what: &str) -> Option<Seconds> {
         self.pad.amount(node, what, &[Unit::Seconds]).map(|q| Seconds(q.value))
+    }
+
+    fn wait(&mut self, node: &Node, what: &str) -> Option<Seconds> {
+        let wait = self.seconds(node, what)?;
+        if wait.0 > Exact::int(unknown::MOST_WAIT) {
+            self.pad.add(
+                Mistake::at(
+                    node.span,
+                    format!("{what} of {wait}"),
+                    format!("more than {} s", unknown::MOST_WAIT),
+                )
+                .help("it is told in seconds; nothing that waits for so long saves a boat"),
+            );
+        }
+        Some(wait)
     }
 
     fn on_loss(&mut self, node: &'a Node) -> OnLoss {
@@ -164,13 +181,15 @@ impl<'a> Reader<'a> {
             && let Some(quantity) = self.pad.amount(node, "`accuracy`", &[Unit::Micros, Unit::Percent])
         {
             self.hangs_on_axis(node, quantity.unit);
-            unit.accuracy = Some(Micros(match quantity.unit {
+            let accuracy = Micros(match quantity.unit {
                 Unit::Micros => quantity.value,
                 // The wider side of the scale, so that nothing is promised that is not kept.
                 _ => quantity.value / Exact::int(100) * self.axis.span(-1).max(self.axis.span(1)),
-            }));
+            });
+            off_at_most(&mut self.pad, node, &accuracy, unknown::MOST_UNIT_OFF);
+            unit.accuracy = Some(accuracy);
         }
-        unit.wait = block.get("wait").and_then(|node| self.seconds(node, "`wait`"));
+        unit.wait = block.get("wait").and_then(|node| self.wait(node, "`wait`"));
         if let Some(node) = self.pad.require(&block, "stages") {
             let items = self.pad.list(node, "`stages`", "stages: [{name: rest, set: {3: 0 %}}]");
             if let Some([]) = items {

@@ -103,6 +103,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     reader.batteries = batteries.iter().map(|battery| battery.name.clone()).collect();
     reader.devices(&top);
     reader.work_names(&top);
+    reader.left_out_of_readings(&top);
     let receiver = reader.receiver(&top);
     let mut fail_safe = reader.fail_safe(&top);
     reader.left_out_of_loss(&top, &receiver, fail_safe.as_mut());

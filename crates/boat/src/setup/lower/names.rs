@@ -109,18 +109,11 @@ impl Reader<'_> {
         let found = word.parse().ok().and_then(|n: u8| self.numbers.iter().position(|k| *k == n));
         // With no channels at all, that was said once already.
         if found.is_none() && !self.numbers.is_empty() {
-            let known: Vec<String> = self.numbers.iter().map(u8::to_string).collect();
-            self.pad.add(
-                Mistake::at(
-                    span,
-                    format!("there is no channel `{}`", shown(word)),
-                    "not defined under `channels`",
-                )
-                .help(format!(
-                    "{}; if this one was forgotten, describe it under `channels`",
-                    known_are(&known, "channels")
-                )),
-            );
+            match self.used.missing.iter_mut().find(|(missing, _)| missing == word) {
+                Some((_, places)) if places.contains(&span) => {}
+                Some((_, places)) => places.push(span),
+                None => self.used.missing.push((word.to_owned(), vec![span])),
+            }
         }
         found
     }

@@ -3,6 +3,7 @@
 use super::super::exact::Exact;
 use super::super::model::Toleranced;
 use super::super::quantity::Micros;
+use super::super::unknown;
 use super::Reader;
 use super::units::{Quantity, Unit};
 use crate::source::{Mistake, Node};
@@ -116,15 +117,13 @@ impl Reader<'_> {
                 );
                 None
             }
-            Ok(position) if position.off > outermost() => {
-                let percent = (&position.off * Exact::int(100)).to_decimal(0);
-                self.pad.add(
-                    Mistake::at(
-                        node.span,
-                        format!("{what} has a tolerance of {percent} % of the axis"),
-                        "wider than any travel",
-                    )
-                    .help("write how far several readings lie apart at the most, halved: `+72 % ± 4 %`"),
+            Ok(position) if self.is_off_too_far(&position.off) => {
+                self.off_too_far(
+                    node,
+                    what,
+                    &position.off,
+                    "write how far several readings lie apart at the most, halved: `+72 % ± 4 %`; a place that \
+                     moves about farther than that cannot be relied on, so mend what moves it",
                 );
                 None
             }
@@ -136,6 +135,25 @@ impl Reader<'_> {
                 None
             }
         }
+    }
+
+    /// Whether something is farther off than what a figure stands for where it is left out.
+    pub(super) fn is_off_too_far(&self, off: &Exact) -> bool {
+        *off > unknown::most_off(&self.axis, &self.set)
+    }
+
+    /// Notes that something is off so far.
+    pub(super) fn off_too_far(&mut self, node: &Node, what: &str, off: &Exact, help: &str) {
+        let percent = |share: &Exact| (share * Exact::int(100)).to_decimal(1);
+        let most = percent(&unknown::most_off(&self.axis, &self.set));
+        self.pad.add(
+            Mistake::at(
+                node.span,
+                format!("{what} says that it can be off by {} % of the axis", percent(off)),
+                format!("more than {most} %"),
+            )
+            .help(help),
+        );
     }
 
     /// A position that is set, not found: no tolerance.

@@ -7,6 +7,7 @@ use super::super::model::{
     Transmitter,
 };
 use super::super::quantity::{About, Decibels, Micros};
+use super::super::unknown;
 use super::dive::about;
 use super::pad::{Block, EXACT, NOT_MEASURED, Pad};
 use super::text::{either, near, shown};
@@ -87,12 +88,18 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         set.pulse = pulse;
     }
     if let Some(node) = block.get("furthest")
-        && let Some(value) = within(pad, node, "`furthest`", 300)
+        && let Some(value) = within(pad, node, "`furthest`", unknown::MOST_FURTHEST)
     {
+        if value < Exact::ONE {
+            pad.add(
+                Mistake::at(node.span, "`furthest` lies short of a full pulse", "less than 100 %")
+                    .help("100 % is the full pulse under `pulse`; no set stops short of that"),
+            );
+        }
         set.furthest = value;
     }
     if let Some(node) = block.get("step")
-        && let Some(value) = within(pad, node, "`step`", 50)
+        && let Some(value) = within(pad, node, "`step`", unknown::MOST_STEP)
     {
         set.step = value;
     }
@@ -165,9 +172,31 @@ fn pulse(pad: &mut Pad, node: &Node) -> Option<Pulse> {
     let block = pad.block(node, node.span, "`pulse`", &PULSE)?;
     let usual = usual_pulse();
     let accuracy = block.get("accuracy").filter(|node| node.text() != Some(EXACT));
-    let accuracy = accuracy.map(|node| micros(pad, node, "`accuracy`"));
+    let accuracy = accuracy.map(|node| {
+        let off = micros(pad, node, "`accuracy`")?;
+        off_at_most(pad, node, &off, unknown::MOST_PULSE_OFF);
+        Some(off)
+    });
     let scale = scale(pad, &block, usual.scale);
     Some(Pulse { scale: scale?, accuracy: accuracy.unwrap_or(Some(usual.accuracy))? })
+}
+
+/// Notes a pulse that can be off farther than what is taken where nobody says.
+pub(super) fn off_at_most(pad: &mut Pad, node: &Node, off: &Micros, most: i64) {
+    if off.0 > Exact::int(most) {
+        let off = off.0.to_decimal(2);
+        pad.add(
+            Mistake::at(
+                node.span,
+                format!("`accuracy` says that the pulse can be off by {off} us"),
+                format!("more than {most} us"),
+            )
+            .help(
+                "look for a slip of the point or of the unit; a set or a unit that wanders so far is to be \
+                     mended before anything is proved of it",
+            ),
+        );
+    }
 }
 
 /// The axis of the file, where it says one.

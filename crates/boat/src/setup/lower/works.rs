@@ -32,6 +32,18 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// In which steps readings were crept up to, where nothing says how fine the set's are.
+    pub(super) fn left_out_of_readings(&mut self, top: &Block<'a>) {
+        let set = top.get("transmitter");
+        let mut works = self.devices.iter().flat_map(|device| &device.works);
+        if works.any(|work| work.clicks.is_some() || work.releasing.is_some())
+            && set.is_none_or(|set| set.get("step").is_none_or(|step| step.text() == Some(NOT_MEASURED)))
+        {
+            let said = set.is_some_and(|set| set.get("step").is_some());
+            self.pad.left_out_first(Figure::Step, Path::of(["transmitter", "step"]), said);
+        }
+    }
+
     /// What the file does not say of a work although a verdict may hang on it.
     fn left_out_of_work(&mut self, device: DeviceId, entry: &Entry, work: &Work) {
         let at = WorkRef { device, work: self.devices[device].works.len() };
@@ -51,6 +63,13 @@ impl<'a> Reader<'a> {
         {
             if few(readings) {
                 self.pad.left_out(Figure::Tolerance(at, point), path.then(key), false);
+            }
+        }
+        let switch = self.devices[device].kind;
+        if work.can_hurt() && switch.keys.contains(&"without_pulses") && !switch.runs_a_motor() {
+            let wakes = entry.value.get("wakes").and_then(Node::text);
+            if wakes.is_none_or(|word| word == NOT_MEASURED) {
+                self.pad.left_out(Figure::Wakes(at), path.then("wakes"), wakes.is_some());
             }
         }
         let releases = entry.value.get("releases");

@@ -13,6 +13,37 @@ pub enum Driven {
     Slide(SliderCrank),
 }
 
+/// A measure of a linkage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Measure {
+    /// The horn's length.
+    Horn,
+    /// The rod's.
+    Rod,
+    /// The lever's.
+    Lever,
+    /// From shaft to pivot.
+    Pivots,
+    /// From the shaft to the way of a slide.
+    Way,
+    /// How the horn leans at rest.
+    Rests,
+}
+
+impl Measure {
+    /// The key of the file.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Horn => "horn",
+            Self::Rod => "rod",
+            Self::Lever => "lever",
+            Self::Pivots => "pivots",
+            Self::Way => "way",
+            Self::Rests => "rests",
+        }
+    }
+}
+
 /// Horn, rod and what the rod drives.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Linkage {
@@ -22,6 +53,8 @@ pub struct Linkage {
     pub longer: Sense,
     /// What the rod drives.
     pub driven: Driven,
+    /// A measure is as far off as it may be where nobody says.
+    taken_wide: bool,
     /// Worked out once: on the shorter and on the longer side.
     free: [Result<Option<FreeTravel>, Refusal>; 2],
 }
@@ -61,9 +94,30 @@ impl Linkage {
     /// From how far the horn turns at 100 % in degrees, where it turns when the pulse gets longer, and what it
     /// drives.
     pub fn new(turn: Exact, longer: Sense, driven: Driven) -> Self {
-        let mut linkage = Self { turn, longer, driven, free: [Ok(None), Ok(None)] };
+        let mut linkage = Self { turn, longer, driven, taken_wide: false, free: [Ok(None), Ok(None)] };
         linkage.free = [-1, 1].map(|sign| linkage.worked_out(sign));
         linkage
+    }
+
+    /// The same with one measure off by so much more either way, in millimetres or degrees.
+    #[must_use]
+    pub fn with_off(&self, measure: Measure, by: &Exact) -> Self {
+        let (by, mut driven) = (by.to_f64(), self.driven);
+        let (horn, rod, at_rest) = match &mut driven {
+            Driven::Lever(parts) => (&mut parts.horn, &mut parts.rod, &mut parts.at_rest),
+            Driven::Slide(parts) => (&mut parts.horn, &mut parts.rod, &mut parts.at_rest),
+        };
+        match measure {
+            Measure::Horn => *horn = horn.widened(by),
+            Measure::Rod => *rod = rod.widened(by),
+            Measure::Rests => *at_rest = at_rest.widened(by),
+            Measure::Lever | Measure::Pivots | Measure::Way => match &mut driven {
+                Driven::Lever(parts) if measure == Measure::Lever => parts.arm = parts.arm.widened(by),
+                Driven::Lever(parts) => parts.pivots = parts.pivots.widened(by),
+                Driven::Slide(parts) => parts.height = parts.height.widened(by),
+            },
+        }
+        Self { taken_wide: true, ..Self::new(self.turn.clone(), self.longer, driven) }
     }
 
     /// The sign of what is told in [`Moved`]: `deg` or `mm`.
@@ -104,6 +158,18 @@ impl Linkage {
         let (low, high) = (exact(moved.low()), exact(moved.high()));
         let least = if moved.contains(0.0) { Exact::ZERO } else { low.abs().min(high.abs()) };
         Ok(Moved { least, most: low.abs().max(high.abs()) })
+    }
+
+    /// How far it surely goes on the side of `sign` before a dead centre; nothing if there is none, or if the parts do
+    /// not even fit at rest. Where that is so only because of what nobody has measured, it goes nowhere surely.
+    pub fn before_dead_centre(&self, sign: i32) -> Option<FreeTravel> {
+        match self.free_travel(sign) {
+            Ok(free) => free.cloned(),
+            Err(_) if self.taken_wide => {
+                Some(FreeTravel { surely_free: Exact::ZERO, met_by: None, what: DeadCentre::Locks })
+            }
+            Err(_) => None,
+        }
     }
 
     /// How far it goes on the side of `sign` before a dead centre; nothing if there is none.

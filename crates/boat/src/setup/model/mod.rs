@@ -30,7 +30,7 @@ pub use device::{Allowance, Device, Input, Reserved, WithoutPulses, Work, WorkRe
 pub use dive::{Emptier, Gas, GasKind, Hull, Leaks, LiquefiedGas, Pump, Tank};
 pub use emergency::{EmergencyAct, EmergencyLine, EmergencyStep, HandStep, Until};
 pub use fittings::{Fittings, IndicatorLight, Power, Snorkel};
-pub use linkage::{Driven, FreeTravel, Linkage, Moved};
+pub use linkage::{Driven, FreeTravel, Linkage, Measure, Moved};
 pub use loss::{FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs};
 pub use material::Material;
 pub use order::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};

@@ -1,6 +1,6 @@
 //! What a boat file leaves out although a verdict may hang on it.
 
-use super::{ControlId, DeviceId, Path, WorkRef};
+use super::{ControlId, DeviceId, Measure, Path, WorkRef};
 
 /// A figure that a boat has and her file does not give.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,16 +34,32 @@ pub enum Figure {
     Releases(WorkRef),
     /// The band in which a motor stands still.
     StillBetween(DeviceId),
+    /// From where on outwards a motor stands still that knows one direction only.
+    StillAtEnd(DeviceId),
+    /// The steps in which readings were crept up to.
+    Step,
     /// What a device does without pulses.
     WithoutPulses(DeviceId),
     /// How far a stop can be off: the shorter side, then the longer.
     StopTolerance(DeviceId, usize),
     /// How long a servo is under way from one end of its travel to the other.
     Takes(DeviceId),
+    /// How far a measure of a linkage can be off.
+    Linkage(DeviceId, Measure),
+    /// How the horn of a linkage leans at rest.
+    Rests(DeviceId),
+    /// To which side a levelling unit moves its output when the bow is high.
+    Corrects(DeviceId),
+    /// Whether a function is on from the moment the battery is connected.
+    Wakes(WorkRef),
     /// How much a levelling unit adds by itself.
     Correction(DeviceId),
     /// How far any output can go: less than is taken where nothing is said, then more.
     Furthest(usize),
+    /// After what time the receiver does so when it hears nothing.
+    After,
+    /// How long the fail-safe unit waits before its first stage.
+    Wait,
     /// What the receiver sends when it hears nothing.
     OnLoss,
     /// By what the fail-safe unit notices a lost link.

@@ -5,14 +5,16 @@ use serde_json::Value;
 use super::super::ink::{At, Ink, wide};
 use super::super::say::{Say, held, switched};
 use super::scale::{GUTTER, Scale};
+use crate::axis::{Lane, Next, Put, Reach, Room, Said, Shows, lacks};
 use crate::chain::{self, Order};
 use crate::finding::WayWindows;
+use crate::labels::text;
 use crate::labels::text::sheet::axes;
 use crate::render::RenderError;
 use crate::render::font::{self, Weight};
 use crate::rule::states::Place;
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, EndpointSide, Exact, Reserved, Side, Toleranced, WorkRef,
+    ChannelId, DeviceId, EndpointSide, Exact, Figure, Point, Reserved, Side, Toleranced, WorkRef,
 };
 use crate::words::plain;
 
@@ -22,19 +24,11 @@ pub(in crate::sheet) const SURE: f64 = 0.45;
 const FORBIDDEN: f64 = 0.9;
 const SIZE: f64 = 7.5;
 const SMALL: f64 = 7.0;
+/// In the place of a figure that nobody has measured.
+const UNKNOWN: &str = "?";
 /// Height of a lane and of the bar in it.
 const LANE: f64 = 4.6;
 const BAR: f64 = 2.8;
-
-/// How far a device is driven.
-pub(super) struct Reach {
-    /// The guard that is as its work asks; without one, every guard is as it ought to be.
-    pub(super) guard: Option<(ControlId, usize)>,
-    /// In one or other order that the file leaves open.
-    pub(super) hull: [Exact; 2],
-    /// In every one of them.
-    pub(super) common: [Exact; 2],
-}
 
 /// Hatched: it may be so.
 pub(in crate::sheet) fn may(ink: &mut Ink, across: [f64; 2], down: [f64; 2]) {
@@ -56,18 +50,33 @@ pub(super) struct Lanes<'a> {
 }
 
 impl<'a> Lanes<'a> {
-    pub(super) fn new(say: &'a Say<'a>, id: DeviceId, scale: Scale) -> Self {
+    pub(super) fn new(say: &'a Say<'a>, id: DeviceId, scale: Scale, lanes: &[Lane]) -> Self {
         let device = &say.setup.devices[id];
-        // Behind a guard the pilot has business: that reach has a lane of its own.
-        let works = device.works.iter().filter(|w| match w.reserved {
-            Reserved::Always => true,
-            Reserved::No => w.kind.emergency,
-            Reserved::Unless(..) => false,
-        });
-        let mut forbidden: Vec<(f64, i32)> =
-            works.map(|w| (scale.x(&w.from.nearest(w.sign)), w.sign)).collect();
-        for (stop, sign) in device.stops.iter().zip([-1, 1]) {
-            forbidden.extend(stop.as_ref().map(|stop| (scale.x(&stop.nearest(sign)), sign)));
+        let mut forbidden: Vec<(f64, i32)> = Vec::new();
+        for lane in lanes {
+            match lane.shows {
+                // Behind a guard the pilot has business: that reach has a lane of its own.
+                Shows::Work(work) => {
+                    let work = &device.works[work];
+                    let never = match work.reserved {
+                        Reserved::Always => true,
+                        Reserved::No => work.kind.emergency,
+                        Reserved::Unless(..) => false,
+                    };
+                    let edge = if never { nearest(lane, work.sign) } else { None };
+                    forbidden.extend(edge.map(|at| (scale.x(&at), work.sign)));
+                }
+                Shows::PastStop => {
+                    // One that nobody has measured may lie anywhere, and bounds nothing.
+                    for (side, sign) in [(0, -1), (1, 1)] {
+                        let known = device.stops[side].is_some();
+                        forbidden.extend(
+                            known.then(|| nearest(lane, sign)).flatten().map(|at| (scale.x(&at), sign)),
+                        );
+                    }
+                }
+                Shows::Ends | Shows::Reached | Shows::Still => {}
+            }
         }
         Self { say, id, scale, forbidden, ink: Ink::default(), y: 0.0, top: 0.0 }
     }
@@ -161,24 +170,33 @@ impl<'a> Lanes<'a> {
         self.top = 11.4;
     }
 
-    /// Hatched where it may engage, filled where it surely does; its figures on the side that is free.
-    pub(super) fn work(&mut self, index: usize) -> Result<(), RenderError> {
+    /// Hatched where it may be so, filled where it surely is.
+    fn zones(&mut self, lane: &Lane) {
+        let bar = self.bar();
+        for [low, high] in &lane.perhaps {
+            may(&mut self.ink, [self.scale.x(low), self.scale.x(high)], bar);
+        }
+        for [low, high] in &lane.surely {
+            self.ink.fill([self.scale.x(low), self.scale.x(high)], bar, SURE);
+        }
+    }
+
+    /// A place that was found, with what it can be off: a question mark where nobody has measured that.
+    fn found(&self, at: &Toleranced, point: Figure) -> String {
+        if !lacks(self.say.setup, point) {
+            return self.say.toleranced(at);
+        }
+        self.say.fill(text::sheet::Toleranced { value: &self.say.signed(&at.value), off: UNKNOWN })
+    }
+
+    /// Where a work acts; its figures on the side that is free.
+    pub(super) fn work(&mut self, index: usize, lane: &Lane) -> Result<(), RenderError> {
         let reference = WorkRef { device: self.id, work: index };
         let work = self.say.setup.work(reference);
         let name = plain(&work.name);
         self.label(&name)?;
-        let bar = self.bar();
-        let (sign, end) = (work.sign, self.scale.end(work.sign));
-        let [near, sure] = [work.from.nearest(sign), work.from.farthest(sign)].map(|p| self.scale.x(&p));
-        let (far, sure_end) = work
-            .to
-            .as_ref()
-            .map_or((end, end), |to| (self.scale.x(&to.farthest(sign)), self.scale.x(&to.nearest(sign))));
-        may(&mut self.ink, sorted(near, far), bar);
-        let filled = sorted(sure, sure_end);
-        if (sign > 0) == (sure_end > sure) {
-            self.ink.fill(filled, bar, SURE);
-        }
+        let (bar, sign) = (self.bar(), work.sign);
+        self.zones(lane);
         if let Some(full) = &work.full {
             let x = self.scale.x(&full.value);
             self.ink.line([x, bar[0] - 0.4], [x, bar[1] + 0.4], 0.5);
@@ -187,12 +205,14 @@ impl<'a> Lanes<'a> {
             let x = self.scale.x(&releases.value);
             self.ink.dashed([x, bar[0] - 0.4], [x, bar[1] + 0.4], 0.3);
         }
-        let mut said = self.say.fill(axes::From { at: &self.say.toleranced(&work.from) });
-        let say = self.say;
-        let at = |edge: &Option<Toleranced>| edge.as_ref().map(|at| say.toleranced(at));
-        let full = at(&work.full).map(|at| say.fill(axes::Full { at: &at }));
-        let to = at(&work.to).map(|at| say.fill(axes::To { at: &at }));
-        let releases = at(&work.releases).map(|at| say.fill(axes::Releases { at: &at }));
+        let off = |point| Figure::Tolerance(reference, point);
+        let mut said = self.say.fill(axes::From { at: &self.found(&work.from, off(Point::From)) });
+        let at = |edge: &Option<Toleranced>, point| edge.as_ref().map(|at| self.found(at, off(point)));
+        let full = at(&work.full, Point::Full).map(|at| self.say.fill(axes::Full { at: &at }));
+        let to = at(&work.to, Point::To).map(|at| self.say.fill(axes::To { at: &at }));
+        let unknown = lacks(self.say.setup, Figure::Releases(reference)).then(|| UNKNOWN.to_owned());
+        let releases = at(&work.releases, Point::Releases).or(unknown);
+        let releases = releases.map(|at| self.say.fill(axes::Releases { at: &at }));
         for more in [full, to, releases].into_iter().flatten() {
             said = format!("{said}, {more}");
         }
@@ -212,37 +232,45 @@ impl<'a> Lanes<'a> {
     }
 
     /// The band in which a controller or leveller does nothing.
-    pub(super) fn still(&mut self) {
-        let Some([low, high]) = self.say.setup.devices[self.id].still_between.clone() else { return };
+    pub(super) fn still(&mut self, lane: &Lane) {
         let name = self.say.get(axes::STILL).to_owned();
         self.ink.text([0.0, self.middle()], &name, SIZE, At::Left, false);
-        let across = [self.scale.x(&low), self.scale.x(&high)];
-        let bar = self.bar();
-        self.ink.fill(across, bar, SURE);
         let y = self.middle();
-        self.ink.text([across[0] - 1.0, y], &self.say.signed(&low), SMALL, At::Right, false);
-        self.ink.text([across[1] + 1.0, y], &self.say.signed(&high), SMALL, At::Left, false);
+        if let Said::At(ends) = &lane.said
+            && let [low, high] = ends.as_slice()
+        {
+            self.zones(lane);
+            let across = [self.scale.x(low), self.scale.x(high)];
+            self.ink.text([across[0] - 1.0, y], &self.say.signed(low), SMALL, At::Right, false);
+            self.ink.text([across[1] + 1.0, y], &self.say.signed(high), SMALL, At::Left, false);
+        } else {
+            self.ink.text([self.scale.rest() + 1.5, y], UNKNOWN, SMALL, At::Left, false);
+        }
         self.y += LANE;
     }
 
-    /// Hatched where something may bind, filled where it surely does.
-    pub(super) fn stops(&mut self) {
-        let stops = self.say.setup.devices[self.id].stops.clone();
-        if stops.iter().all(Option::is_none) {
-            return;
-        }
+    /// Where something binds.
+    pub(super) fn stops(&mut self, lane: &Lane) {
         let name = self.say.get(axes::STOPS).to_owned();
         self.ink.text([0.0, self.middle()], &name, SIZE, At::Left, false);
-        for (stop, sign) in stops.iter().zip([-1, 1]) {
-            let Some(stop) = stop else { continue };
-            let bar = self.bar();
-            let [near, sure] = [stop.nearest(sign), stop.farthest(sign)].map(|p| self.scale.x(&p));
-            let end = self.scale.end(sign);
-            may(&mut self.ink, sorted(near, end), bar);
-            self.ink.fill(sorted(sure, end), bar, SURE);
-            let (at, y) = (if sign < 0 { At::Left } else { At::Right }, self.middle());
-            let x = near - f64::from(sign) * 1.2;
-            self.ink.text([x, y], &self.say.toleranced(stop), SMALL, at, false);
+        self.zones(lane);
+        let stops = self.say.setup.devices[self.id].stops.clone();
+        for (side, sign) in [(0, -1), (1, 1)] {
+            let said = match &stops[side] {
+                Some(stop) => self.found(stop, Figure::StopTolerance(self.id, side)),
+                None if lacks(self.say.setup, Figure::Stop(self.id, side)) => UNKNOWN.to_owned(),
+                None => continue,
+            };
+            let at = if sign < 0 { At::Left } else { At::Right };
+            let near = stops[side].as_ref().and_then(|_| nearest(lane, sign));
+            let x =
+                near.map_or_else(|| self.scale.end(sign), |near| self.scale.x(&near) - f64::from(sign) * 1.2);
+            // What is unknown is hatched, so its mark needs clear ground.
+            if stops[side].is_none() {
+                let long = 2.0 * f64::from(-sign);
+                self.ink.fill(sorted(x, x + long), [self.middle() - 1.2, self.middle() + 1.2], 1.0);
+            }
+            self.ink.text([x, self.middle()], &said, SMALL, at, false);
         }
         self.y += LANE;
     }
@@ -357,15 +385,9 @@ impl<'a> Lanes<'a> {
             }
         };
         self.ink.text([0.0, self.middle()], &name, SIZE, At::Left, true);
-        let ends = self.outer(&reach.hull, false);
+        let ends = reach.outer.each_ref().map(|at| self.scale.x(at));
         let sure = [self.scale.x(&reach.common[0]), self.scale.x(&reach.common[1])];
         self.figures(ends, sure, &reach.hull)
-    }
-
-    fn outer(&self, [low, high]: &[Exact; 2], by_unit: bool) -> [f64; 2] {
-        let setup = self.say.setup;
-        let (before, behind) = (setup.slack(self.id, -1, by_unit), setup.slack(self.id, 1, by_unit));
-        [self.scale.x(&(low - before)), self.scale.x(&(high + behind))]
     }
 
     fn figures(&mut self, ends: [f64; 2], sure: [f64; 2], said: &[Exact; 2]) -> Result<(), RenderError> {
@@ -380,12 +402,13 @@ impl<'a> Lanes<'a> {
         Ok(())
     }
 
-    /// The room between the reach and what lies next to it, and how far a wanted work is passed.
-    pub(super) fn margins(&mut self, reach: &Reach) -> Result<(), RenderError> {
-        let rooms = self.rooms(reach);
+    /// The room between a reach and what lies next to it, and how far a wanted work is passed.
+    pub(super) fn margins(&mut self, rooms: Vec<Room>) -> Result<(), RenderError> {
         let mut rows: Vec<Vec<[f64; 2]>> = Vec::new();
         let first = self.y;
-        for (from, to, text) in rooms {
+        for room in rooms {
+            let (from, to, text) =
+                (self.scale.x(&room.from), self.scale.x(&room.to), self.room_in_words(&room));
             let across = sorted(from, to);
             let long = wide(&text, SMALL, false)?;
             // Towards rest the lanes are clear; where that is too short, behind the outer end.
@@ -419,52 +442,24 @@ impl<'a> Lanes<'a> {
         Ok(())
     }
 
-    fn rooms(&self, reach: &Reach) -> Vec<(f64, f64, String)> {
-        let (setup, device) = (self.say.setup, &self.say.setup.devices[self.id]);
-        let mut rooms = Vec::new();
-        let mut room = |from: Exact, to: Exact, what: String| {
-            let by = (&to - &from).abs();
-            let text = self.say.fill(axes::Room { room: &self.say.percent(&by), what: &what });
-            rooms.push((self.scale.x(&from), self.scale.x(&to), text));
+    fn room_in_words(&self, room: &Room) -> String {
+        let name = |work: usize| plain(&self.say.setup.devices[self.id].works[work].name);
+        let what = match room.next {
+            Next::ShortOf(work) => self.say.fill(axes::ShortOf { what: &name(work) }),
+            Next::Past(work) => self.say.fill(axes::Past { what: &name(work) }),
+            Next::ShortOfStop(_) => self.say.get(axes::SHORT_OF_STOP).to_owned(),
         };
-        let end = |sign: i32, of: &[Exact; 2]| if sign < 0 { of[0].clone() } else { of[1].clone() };
-        let towards = |sign: i32, by: Exact| if sign < 0 { -by } else { by };
-        let beyond = |sign: i32, a: &Exact, b: &Exact| if sign < 0 { a < b } else { a > b };
-        // What lies behind another guard is that one's affair.
-        let concerns = |reserved: Reserved| match (reach.guard, reserved) {
-            (Some(guard), Reserved::Unless(switch, setting)) => guard == (switch, setting),
-            _ => true,
-        };
-        for work in device.works.iter().filter(|work| concerns(work.reserved)) {
-            let slack = setup.slack(self.id, work.sign, false);
-            let edge = work.from.nearest(work.sign);
-            let outermost = end(work.sign, &reach.hull) + towards(work.sign, slack.clone());
-            let needed = work.full.as_ref().unwrap_or(&work.from).farthest(work.sign);
-            let surely = end(work.sign, &reach.common) - towards(work.sign, slack);
-            if beyond(work.sign, &edge, &outermost) {
-                room(outermost, edge, self.say.fill(axes::ShortOf { what: &plain(&work.name) }));
-            } else if beyond(work.sign, &surely, &needed) && work.to.is_none() {
-                room(needed, surely, self.say.fill(axes::Past { what: &plain(&work.name) }));
-            }
-        }
-        for (stop, sign) in device.stops.iter().zip([-1, 1]) {
-            let Some(stop) = stop else { continue };
-            let outermost = end(sign, &reach.hull) + towards(sign, setup.slack(self.id, sign, false));
-            let edge = stop.nearest(sign);
-            if beyond(sign, &edge, &outermost) {
-                room(outermost, edge, self.say.get(axes::SHORT_OF_STOP).to_owned());
-            }
-        }
-        rooms
+        let by = (&room.to - &room.from).abs();
+        self.say.fill(axes::Room { room: &self.say.percent(&by), what: &what })
     }
 
     /// Where a state puts it.
-    pub(super) fn state(&mut self, name: &str, place: &Place) -> Result<(), RenderError> {
+    pub(super) fn state(&mut self, name: &str, put: &Put) -> Result<(), RenderError> {
         self.label(name)?;
-        match place {
-            Place::Fixed { at, by_unit } => {
+        let ends = put.outer.each_ref().map(|at| self.scale.x(at));
+        match &put.place {
+            Place::Fixed { at, .. } => {
                 let both = [at.clone(), at.clone()];
-                let ends = self.outer(&both, *by_unit);
                 let bar = self.bar();
                 may(&mut self.ink, ends, bar);
                 let (x, y) = (self.scale.x(at), self.middle());
@@ -480,11 +475,10 @@ impl<'a> Lanes<'a> {
                 };
                 self.tag([x, y], &text, side, false)?;
             }
-            Place::Within(low, high) => {
-                let ends = [self.scale.x(low), self.scale.x(high)];
+            Place::Within(..) => {
                 let (bar, y) = (self.bar(), self.middle());
                 may(&mut self.ink, ends, bar);
-                let [low, high] = [low, high].map(|v| self.say.signed(v));
+                let [low, high] = put.outer.each_ref().map(|v| self.say.signed(v));
                 self.tag([ends[0] - 1.0, y], &low, At::Right, false)?;
                 self.tag([ends[1] + 1.0, y], &high, At::Left, false)?;
             }
@@ -507,6 +501,14 @@ impl<'a> Lanes<'a> {
         back.items.extend(self.ink.items);
         (self.y + 0.5, back.items)
     }
+}
+
+/// Where a lane begins on the side of a sign, seen from rest.
+fn nearest(lane: &Lane, sign: i32) -> Option<Exact> {
+    let on_side =
+        lane.perhaps.iter().filter(|[low, high]| (if sign < 0 { low } else { high }).signum() == sign);
+    let edges = on_side.map(|[low, high]| if sign < 0 { high.clone() } else { low.clone() });
+    edges.reduce(|a, b| if (a > b) == (sign < 0) { a } else { b })
 }
 
 fn sorted(a: f64, b: f64) -> [f64; 2] {

@@ -2,7 +2,7 @@
 
 use super::super::say::Say;
 use crate::labels::text::sheet::axes;
-use crate::rule::driven::throws;
+use crate::rule::throws;
 use crate::setup::{DeviceId, Driven, Exact, Input};
 use crate::words::listed;
 
@@ -11,7 +11,7 @@ use crate::words::listed;
 pub(super) fn told(say: &Say<'_>, id: DeviceId) -> String {
     let device = &say.setup.devices[id];
     let Some(linkage) = &device.facts.linkage else { return String::new() };
-    let Some(throw) = throws(say.context).into_iter().find(|throw| throw.device == id) else {
+    let Some(throw) = throws(say.setup).into_iter().find(|throw| throw.device == id) else {
         return String::new();
     };
     let number = |value: &Exact, up: bool| {

@@ -1,0 +1,89 @@
+//! A winch, a crane or anything else that a motor moves may go on for ever when the link is lost.
+
+use super::after_loss::set_by;
+use super::context::Context;
+use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
+use super::runs_too_long::shortest;
+use super::say::Draft;
+use super::states::{Place, State};
+use crate::finding::{Gap, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
+use crate::setup::quantity::Seconds;
+use crate::setup::{Device, DeviceId, Path, Setup};
+
+/// The rule's name.
+pub(super) const NAME: &str = "runs-on-after-loss";
+
+/// Once for each motor that does not drive the boat, and for each work that may not run for long and that nobody
+/// switches off, in each state in which a lost link may leave her.
+pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = context.setup;
+    for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| turns_something(setup, d)) {
+        let noise =
+            |state: &&State| state.id == StateId::Waiting && matches!(state.places[id], Place::Within(..));
+        let ends = context.at_the_end();
+        let before = context.states().iter().filter(|state| {
+            let ended = ends.iter().any(|(end, _)| end.id == state.id);
+            state.id == StateId::PowerUp || (noise(state) && !ended)
+        });
+        for (state, named) in ends.iter().copied().chain(before.map(|state| (state, state.id))) {
+            // Without a known band only a position that the stick decides is surely outside it.
+            if still(setup, device).is_some() || !matches!(state.places[id], Place::Fixed { .. }) {
+                questions.push(turning(context, id, state, named));
+            }
+        }
+    }
+    for (function, w) in context.works() {
+        // What can hurt is off in the end by another rule; what a preset or a stage keeps on is timed by a third.
+        if w.can_hurt() {
+            continue;
+        }
+        let Some((longest, limit)) = shortest(setup, function) else { continue };
+        for (state, named) in context.at_the_end() {
+            let place = &state.places[function.device];
+            if matches!(place, Place::Fixed { .. }) {
+                continue;
+            }
+            let name = setup.work_name(function);
+            let most = longest.0.to_decimal(Seconds::PLACES);
+            questions.push(
+                Draft::new(NAME, Severity::Warning, Subject::Function(function), named)
+                    .at(set_by(state), "leaves it as it was")
+                    .and_at(limit, "and it may run no longer than this")
+                    .sentence("for_long")
+                    .gap("most", Gap::Seconds(longest.0.clone()))
+                    .help("set this channel to where it is surely off, by a preset or by a stage")
+                    .asks(
+                        Asks::Engages { function, place: place.clone(), over: context.unattended(state) },
+                        format!(
+                            "{name} may go on until the signal returns, but may run for {most} s in one go"
+                        ),
+                        format!("{name} is off with the link lost"),
+                    ),
+            );
+            break;
+        }
+    }
+}
+
+/// Whether a motor moves something other than the boat and her water.
+fn turns_something(setup: &Setup, device: &Device) -> bool {
+    let moves_water =
+        device.all_effects().any(|(_, effect)| ["fills", "empties"].contains(&setup.effect_words(effect)));
+    device.kind.runs_a_motor() && !device.kind.moves_water && !moves_water && !drives_the_boat(setup, device)
+}
+
+fn turning<'a>(context: &Context<'a>, id: DeviceId, state: &State, named: StateId) -> Question<'a> {
+    let device = &context.setup.devices[id];
+    let told = named.name(context.setup);
+    Draft::new(NAME, Severity::Error, Subject::Device(id), named)
+        .at(Path::of(["devices", &device.name, "still_between"]), "it stands still only in here")
+        .and_at(set_by(state), "what reaches it when the link is lost")
+        .sentence("turns")
+        .help("let the unit or a preset set this channel to rest, or use a controller that stops without pulses; an end switch that cuts the motor off is worth having besides")
+        .asks(
+            leaves_band(context, id, state),
+            format!("{} may keep turning, whatever hangs on it: {told}", device.name),
+            format!("{} stands still: {told}", device.name),
+        )
+}
