@@ -116,7 +116,6 @@ fn every_figure_that_can_be_left_out_has_its_order_for_the_bench_in_every_langua
             "sinks_in:",
             "correction:",
             "clicks:",
-            "step:",
             "corrects:",
         ] {
             let Some(at) = lines.iter().position(|line| line.trim_start().starts_with(cut)) else { continue };

@@ -88,7 +88,7 @@ class Boat:
         self.pulse_acc = self.allowance(pulse.get("accuracy", "2 us"))
         self.furthest = self.size(tx.get("furthest", "125 %"))
         self.far = (self.on_axis(-self.furthest), self.on_axis(self.furthest))
-        self.step = self.size(tx.get("step", "1 %"))
+        self.step = self.size(tx.get("step", "5 %"))
         self.order = {k: tx.get("order", {}).get(k) for k in LINES}
         self.kind = raw.get("boat", {}).get("kind", "submarine")
         self.floats = yes(raw.get("boat", {}).get("floats_when_stopped"))

@@ -68,9 +68,13 @@ impl Plan {
     }
 }
 
-/// How long a servo takes has no part in where an output goes.
+/// How long something takes or waits, what a leveller corrects and how a switch wakes have no part in where an output
+/// goes.
 fn is_moving(figure: Figure) -> bool {
-    !matches!(figure, Figure::Takes(_))
+    !matches!(
+        figure,
+        Figure::Takes(_) | Figure::After | Figure::Wait | Figure::Corrects(_) | Figure::Wakes(_)
+    )
 }
 
 fn moving(figures: Figures) -> Figures {
@@ -108,7 +112,13 @@ pub(super) fn key(setup: &Setup, figure: Figure) -> String {
         Figure::StopTolerance(id, side) => device(id, &format!("stops.{side} ±")),
         Figure::Trim(id) => format!("controls.{}.trim", setup.controls[id].name),
         Figure::Releases(at) => work(at, "releases"),
-        Figure::StillBetween(id) => device(id, "still_between"),
+        Figure::StillBetween(id) | Figure::StillAtEnd(id) => device(id, "still_between"),
+        Figure::Linkage(id, measure) => device(id, &format!("linkage.{} ±", measure.key())),
+        Figure::Rests(id) => device(id, "linkage.rests"),
+        Figure::Corrects(id) => device(id, "corrects"),
+        Figure::Wakes(at) => work(at, "wakes"),
+        Figure::After => "receiver.after".into(),
+        Figure::Wait => "fail_safe.wait".into(),
         Figure::WithoutPulses(id) => device(id, "without_pulses"),
         Figure::Takes(id) => device(id, "takes"),
         Figure::Correction(id) => device(id, "correction"),

@@ -4,7 +4,6 @@ use crate::chain::Order;
 use crate::finding::{Outcome, StateId};
 use crate::question::states::Place;
 use crate::question::{Asks, Context, worlds};
-use crate::rule;
 use crate::setup::{ChannelId, Setup};
 
 /// Whether nothing dangerous can come of a channel, whatever a hand does with it in this set-up, under any of these
@@ -23,8 +22,7 @@ fn asked(setup: &Setup, channel: ChannelId, orders: &[Order]) -> bool {
             && can_be_brought_about(&asked.asks)
     });
     let on = |device: usize| setup.channel_of(device) == Some(channel);
-    let works =
-        context.works().filter(|(work, w)| on(work.device) && (w.is_dangerous() || rule::can_hurt(w)));
+    let works = context.works().filter(|(work, w)| on(work.device) && (w.is_dangerous() || w.can_hurt()));
     let engages = works.map(|(function, _)| Asks::Engages {
         function,
         place: context.piloting(function.device),

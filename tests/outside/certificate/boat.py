@@ -41,6 +41,8 @@ def read(text):
 class Boat:
     def __init__(self, data, taken=()):
         self.data, self.taken = data, dict(taken)
+        # By device: how much farther than said the measures of its linkage can be off.
+        self.rods = {}
         send = self.data.get("transmitter") or {}
         pulse = send.get("pulse") or {}
         self.set = self.scale(pulse)
@@ -48,7 +50,7 @@ class Boat:
         accuracy = pulse.get("accuracy")
         self.pulse_off = F(0) if accuracy in UNSAID else amount(accuracy)[0]
         self.furthest = self.percent(send.get("furthest", "125 %"))
-        self.step = self.percent(send.get("step", "1 %"))
+        self.step = self.percent(send.get("step", "5 %"))
         self.lines = send.get("order") or {}
         self.unit = dict(self.data.get("fail_safe") or {})
         notices = self.unit.get("notices")

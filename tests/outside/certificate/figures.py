@@ -1,7 +1,6 @@
 """What a boat file leaves out although an answer may hang on it, by the keys that a certificate calls it by."""
 
 MEASURE = "not measured"
-ONE_WAY = ("yes", "true")
 
 
 def said(holder, key):
@@ -44,10 +43,10 @@ def of_device(d):
     kind, stops = d.get("kind"), d.get("stops")
     if "channel" not in d and "behind" not in d:
         return
-    moves, one_way = kind in ("speed controller", "two-way pump"), d.get("one_way") in ONE_WAY
+    moves = kind in ("speed controller", "two-way pump")
     due = ["accuracy"]
     due += ["correction"] if kind == "leveller" and d.get("role") == "override" else []
-    due += ["still_between"] if (moves or kind == "leveller") and not one_way else []
+    due += ["still_between"] if moves or kind == "leveller" else []
     due += ["without_pulses"] if moves or kind == "relay" else []
     yield from (key for key in due if not said(d, key))
     if kind in ("servo", "piston"):
@@ -55,6 +54,11 @@ def of_device(d):
         yield from (f"stops.{side}" for side, at in enumerate(here[:2]) if at == MEASURE)
     if isinstance(stops, list):
         yield from (f"stops.{side} ±" for side, at in enumerate(stops[:2]) if no_tolerance(at))
+    rod = d.get("linkage")
+    if rod:
+        yield from (f"linkage.{key} ±" for key in ("horn", "rod", "lever", "pivots", "way", "rests") if no_tolerance(rod.get(key)))
+        if not said(rod, "rests"):
+            yield "linkage.rests"
     for name, w in (d.get("works") or {}).items():
         few = lambda key: isinstance(w.get(key), list) and len(w[key]) < 5
         yield from (f"works.{name}.{key}" for key in ("from", "to", "full") if no_tolerance(w.get(key)))

@@ -88,13 +88,17 @@ def arc(x, up):
     return math.asin(max(-1.0, min(1.0, float(x)))) + (LOST if up else -LOST)
 
 
-def free_turn(device, side):
+def free_turn(device, side, off):
     """Degrees of the horn short of which there is no dead centre on a side of the axis, and which is reached for some
     parts; nothing where there is none, nought where nobody knows."""
     said = device["linkage"]
-    parts = {k: about(said[k]) for k in ("horn", "rod", "lever", "pivots", "way") if k in said}
+    wide = lambda k, x: (x[0] - off.get(k, 0), x[1] + off.get(k, 0))
+    parts = {k: wide(k, about(said[k])) for k in ("horn", "rod", "lever", "pivots", "way") if k in said}
+    # Nothing is shorter than this.
+    parts = {k: (max(low, F(1, 10**6)), high) if k in off else (low, high) for k, (low, high) in parts.items()}
     slides = "way" in parts
-    rests = [math.radians(float(x)) for x in about(said.get("rests", "0 deg"))]
+    rests = said.get("rests", "0 deg")
+    rests = [math.radians(float(x)) for x in wide("rests", about("0 deg" if rests == "not measured" else rests))]
     rests = [rests[0] + (math.pi / 2 if slides else 0) - LOST, rests[1] + (math.pi / 2 if slides else 0) + LOST]
     towards = (side < 0) == (said["longer"] == "away")
     nearest = None
@@ -114,9 +118,9 @@ def free_turn(device, side):
     return None if nearest is None else math.degrees(nearest)
 
 
-def check_edge(device, edge, need):
+def check_edge(device, edge, need, off):
     """That there is no dead centre short of where one is feared, and one for some parts where it is surely passed."""
-    free = free_turn(device, edge["side"])
+    free = free_turn(device, edge["side"], off)
     need(free is not None, "there is no dead centre on this side")
     mine, at = F(free) / amount(device["turn"])[0], F(edge["at"]) * edge["side"]
     need(0 <= at <= mine, f"it may come to a dead centre from {float(mine):.6f} on")

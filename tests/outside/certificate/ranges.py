@@ -3,8 +3,7 @@
 from fractions import Fraction as F
 
 # Of numbers that are shares of the set's own pulse: (at its best, at its worst).
-SHARES = {"accuracy": (F(0), F(1, 10)), "±": (F(0), F(1, 10)), "correction": (F(0), F(1)), "still_between": (F(1, 5), F(0)),
-          "stops": (F(3, 2), F(1, 200))}
+SHARES = {"accuracy": (F(0), F(1, 5)), "±": (F(0), F(1, 5)), "still_between": (F(1, 5), F(-1, 5)), "stops": (F(3, 2), F(0))}
 WORDS = {"receiver.on_loss": "noise", "fail_safe.notices": "invalid pulses", "fail_safe.tried": "no",
          "fail_safe.until_it_acts": "passes"}
 # Such figures may be the worst at either end: where something binds near rest and where nothing does.
@@ -20,6 +19,8 @@ def parts(key):
         return words[0], words[1], None, "±" if key == "fail_safe.notices.beyond" else words[-1], None
     if words[2] == "works":
         return "devices", words[1], words[3], words[4] if words[4] == "releases" and not off else "±", words[4]
+    if words[2] == "linkage":
+        return "devices", words[1], None, "linkage ±" if off else "linkage", words[3]
     return "devices", words[1], None, "±" if off else words[2], int(words[3]) if len(words) > 3 else None
 
 
@@ -31,13 +32,21 @@ def span(boat, key):
     if what == "without_pulses":
         return "stays" if boat.devices[name]["kind"] != "relay" else "on"
     if key == "transmitter.pulse.accuracy":
-        return F(0), F(10)
-    if key == "fail_safe.accuracy":
         return F(0), F(20)
+    if key == "fail_safe.accuracy":
+        return F(0), F(40)
     if what == "trim":
         return F(0), F(1, 2)
     if what == "releases":
         return boat.devices[name]["works"][work]["from"][0], F(0)
+    if what == "correction":
+        return F(0), F(2)
+    if what == "still_between" and boat.devices[name]["one_way"]:
+        return F(-9, 10), F(-3)
+    if what == "linkage":
+        return F(0), F(90)
+    if what == "linkage ±":
+        return F(0), F(20) if side == "rests" else F(3)
     here = lambda s: boat.span(boat.set, s) / boat.span(boat.axis, s)
     best, worst = SHARES[what]
     if what == "stops":
@@ -50,7 +59,7 @@ def span(boat, key):
 def reaches(boat):
     """The ends of how far outputs go: at the most, and no more than holds what is dialled in."""
     dialled = max([F(1), *(end for ch in boat.channels.values() for end in ch["ends"])])
-    return max(boat.furthest, F(3, 2)), min(dialled, boat.furthest)
+    return max(boat.furthest, F(2)), min(dialled, boat.furthest)
 
 
 def holds(boat, key, value):
@@ -66,7 +75,7 @@ def worst(boat, missing):
     """The figures of each world in which everything that is missing is at its worst."""
     at = {key: span(boat, key) for key in missing if key != FURTHEST}
     at = {key: ends if isinstance(ends, str) else str(ends[1]) for key, ends in at.items()}
-    two = [key for key in at if parts(key)[3] in TWO_ENDS]
+    two = [key for key in at if parts(key)[3] in TWO_ENDS and span(boat, key) != (F(-9, 10), F(-3))]
     out = []
     for far in (map(str, reaches(boat)) if FURTHEST in missing else (None,)):
         for both in (True, False) if two else (True,):
@@ -106,12 +115,18 @@ def put(boat, key, value):
     elif work is not None:
         place = boat.devices[name]["works"][work]
         if what == "releases":
-            place["releases"] = number, place["from"][1]
+            # The nearer to rest it lets go, the more it can be off.
+            at, off = place["from"]
+            wider = max(boat.span(boat.set, s) / boat.span(boat.axis, s) for s in (-1, 1))
+            place["releases"] = number, max(off, F(1, 5) * wider * (1 - number / at if at else 1))
         else:
             at = "from" if side == "clicks" else side
             place[at] = place[at][0], max(place[at][1], number)
     else:
-        of_device(boat.devices[name], what, side, value if number is None else number)
+        if what.startswith("linkage"):
+            boat.rods[name] = {**boat.rods.get(name, {}), side: number}
+        else:
+            of_device(boat.devices[name], what, side, value if number is None else number)
 
 
 def of_device(device, what, side, value):
@@ -119,6 +134,8 @@ def of_device(device, what, side, value):
         device["share"], device["us"] = value, F(0)
     elif what == "without_pulses":
         device["without"] = value
+    elif what == "still_between" and device["one_way"]:
+        device["still"] = [F(-100), value]
     elif what == "still_between":
         device["still"] = [-value, value]
     elif what == "correction":

@@ -93,7 +93,7 @@ def zone_of(world, q, why):
             stop = boat.devices[name]["stops"][0 if side < 0 else 1]
             need(stop and at == nearest(stop, side) and not edge["touching"], "the stop lies elsewhere")
         elif edge["what"] == "dead centre":
-            check_edge(boat.data["devices"][name], edge, need)
+            check_edge(boat.data["devices"][name], edge, need, boat.rods.get(name, {}))
         else:
             band = boat.devices[name]["still"]
             need(at == (band[side > 0] if band else 0) and not edge["touching"], f"{name} begins to move elsewhere")
@@ -104,6 +104,9 @@ def zone_of(world, q, why):
     elif kind == "falls short":
         side, needed, band = asks["side"], F(asks["needed"]), boat.devices[name]["still"]
         known = [boat.devices[name]["correction"], *([band[side > 0] * side, abs(band[side > 0])] if band else [])]
+        # A pump runs beyond its band and a piston past rest, by a thousandth at least.
+        if boat.devices[name]["kind"] != "leveller":
+            known = [max(at, F(1, 1000)) for at in known if at is not None] or [F(1, 1000)]
         need(needed in known, f"{name} is strong enough elsewhere")
         needed += slack(side)
         zones = [(-needed, None, True) if side < 0 else (None, needed, True)]

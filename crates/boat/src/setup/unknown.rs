@@ -11,8 +11,8 @@ use crate::setup::model::Work;
 /// of a unit, in us; a trim and how far any output goes, in percent; the time of a servo and a wait, in seconds; the
 /// finest step, in percent; a measure of a linkage, in millimetres or degrees. Nothing worse is read from a file.
 const MOST_OFF: i64 = 20;
-/// In so many steps of 1 % a place where something lets go is moved back.
-const STEPS_BACK: i64 = 800;
+/// In so many steps a place where something lets go is moved back to rest.
+const STEPS_BACK: i64 = 100;
 pub(in crate::setup) const MOST_PULSE_OFF: i64 = 20;
 pub(in crate::setup) const MOST_UNIT_OFF: i64 = 40;
 pub(in crate::setup) const MOST_TRIM: i64 = 50;
@@ -78,9 +78,17 @@ impl Figure {
         Ok(match self {
             Figure::PulseAccuracy => Exact::ratio(step, 10),
             Figure::UnitAccuracy => Exact::ratio(step, 5),
-            Figure::Releases(work) => lets_go(setup.work(work), step).value,
+            Figure::Releases(work) => lets_go(setup, setup.work(work), step).value,
             Figure::Stop(_, 0) => -amount(setup, self, step),
             Figure::Takes(_) => takes(step),
+            Figure::After | Figure::Wait => Exact::int(step),
+            Figure::StillAtEnd(_) => still_from(step),
+            Figure::Linkage(_, measure) => linkage_off(measure, step),
+            Figure::Rests(_) => leans(step),
+            Figure::Corrects(device) => {
+                return Err(["shorter", "longer"][setup.tilts_further(device).unwrap_or(1)]);
+            }
+            Figure::Wakes(_) => return Err("on"),
             Figure::Furthest(end) => furthest(setup, end, step),
             Figure::OnLoss => return Err("noise"),
             Figure::Notices => return Err("invalid pulses"),
@@ -101,7 +109,7 @@ impl Figure {
             Figure::PulseAccuracy => micros(Exact::ratio(step, 10)),
             Figure::UnitAccuracy => micros(Exact::ratio(step, 5)),
             Figure::Releases(work) => {
-                let at = lets_go(setup.work(work), step).value;
+                let at = lets_go(setup, setup.work(work), step).value;
                 let sign = if at.signum() > 0 { "+" } else { "" };
                 format!("{sign}{}", percent(at))
             }
@@ -118,7 +126,6 @@ impl Figure {
             Figure::Takes(_) => format!("{} s", takes(step).to_decimal(2)),
             Figure::Furthest(end) => percent(furthest(setup, end, step)),
             Figure::StillAtEnd(_) => percent(still_from(step)),
-            Figure::Step => percent(crept(step)),
             Figure::After | Figure::Wait => format!("{step} s"),
             _ => percent(amount(setup, self, step)),
         }
@@ -152,11 +159,6 @@ fn share(figure: Figure, step: i64) -> Exact {
 /// From where on outwards a motor of one direction stands still: at the last no pulse goes so far.
 fn still_from(step: i64) -> Exact {
     Exact::ratio(-900 - 7 * step, 1000)
-}
-
-/// The steps in which readings were crept up to, from what is taken where nobody says.
-fn crept(step: i64) -> Exact {
-    Exact::ratio(100 * 200 + (MOST_STEP * 100 - 100) * step, 200 * 10_000)
 }
 
 /// How far a measure of a linkage is off at a step.
@@ -193,13 +195,14 @@ fn furthest(setup: &Setup, end: usize, step: i64) -> Exact {
     &taken + (far - &taken) * Exact::ratio(step, 100)
 }
 
-/// Where a work lets go at a step: from where it engages back to rest and on to the other side, where at the last
-/// nothing lets go any more.
-fn lets_go(work: &Work, step: i64) -> Toleranced {
-    // So far no pulse goes.
-    let back = if step < STEPS_BACK { Exact::percent(step) } else { Exact::int(100) };
-    let value = &work.from.value - back * Exact::int(work.sign.into());
-    Toleranced { value, off: work.from.off.clone() }
+/// Where a work lets go at a step: from where it engages back to rest, off by no less than what it can be off at the
+/// most.
+fn lets_go(setup: &Setup, work: &Work, step: i64) -> Toleranced {
+    let value = &work.from.value * Exact::ratio(STEPS_BACK - step, STEPS_BACK);
+    let off = work.from.off.clone();
+    let most = most_off(&setup.axis, &setup.transmitter.pulse.scale) * Exact::ratio(step, STEPS_BACK);
+    let off = off.max(most);
+    Toleranced { value, off }
 }
 
 impl Setup {
@@ -248,25 +251,19 @@ impl Setup {
             }
             Figure::Trim(control) => self.controls[control].trim = [size.clone(), size],
             Figure::Releases(at) => {
-                let work = &mut self.devices[at.device].works[at.work];
-                work.releases = Some(lets_go(work, step));
+                let releases = lets_go(self, self.work(at), step);
+                self.devices[at.device].works[at.work].releases = Some(releases);
             }
             Figure::StillBetween(device) => self.devices[device].still_between = Some([-&size, size]),
             Figure::StillAtEnd(device) => {
-                let [shorter, _] = self.furthest();
-                let from = still_from(step);
-                self.devices[device].still_between =
-                    Some([(shorter - Exact::ONE).min(&from - Exact::ONE), from]);
+                let beyond_every_pulse = Exact::int(-100);
+                self.devices[device].still_between = Some([beyond_every_pulse, still_from(step)]);
             }
             Figure::After => self.receiver.after = Some(Seconds(Exact::int(step))),
             Figure::Wait => {
                 if let Some(unit) = &mut self.fail_safe {
                     unit.wait = Some(Seconds(Exact::int(step)));
                 }
-            }
-            Figure::Step => {
-                let works = self.devices.iter_mut().flat_map(|device| &mut device.works);
-                works.for_each(|work| work.crept_in(&crept(step)));
             }
             Figure::StopTolerance(device, side) => {
                 if let Some(stop) = &mut self.devices[device].stops[side] {

@@ -205,12 +205,15 @@ impl Library {
     /// is not asked there cannot go wrong there.
     fn holds(&self, setup: &Setup, figures: &[(Figure, i64)], name: &Name) -> bool {
         let setup = figures.iter().fold(setup.clone(), |setup, (figure, step)| setup.with(*figure, *step));
+        if crate::rule::is_estimate(name.0) {
+            let findings = self.ask(&setup, |context| crate::rule::estimated(context, Some(name.0)));
+            return !warned(&findings).contains(name);
+        }
         self.ask(&setup, |context| {
             let asked: Vec<Asked> = crate::rule::asked_by(context, name.0);
             let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
             let found = names.iter().zip(&asked).find(|(known, _)| *known == name);
             found.is_none_or(|(_, asked)| context.holds(&asked.asks))
-                && !warned(&crate::rule::estimated(context, Some(name.0))).contains(name)
         })
     }
 }
@@ -219,8 +222,11 @@ impl Library {
 pub fn settle(context: &Context, findings: &mut Vec<Finding>) {
     let setup = context.setup;
     let library = Library::default();
-    let singles: Vec<Single> =
-        setup.unknown.iter().map(|unknown| Single { unknown, answers: OnceCell::new() }).collect();
+    let singles: Vec<Single> = setup
+        .unknown
+        .iter()
+        .map(|unknown| Single { unknown, answers: OnceCell::new(), warned: OnceCell::new() })
+        .collect();
     let ends = ends(setup);
     let desk = Desk { setup, library, singles, ends: &ends };
     for figures in &ends {
@@ -244,6 +250,8 @@ pub fn settle(context: &Context, findings: &mut Vec<Finding>) {
 struct Single<'a> {
     unknown: &'a Unknown,
     answers: OnceCell<BTreeMap<Name, bool>>,
+    /// What estimates warn of there, which takes longer.
+    warned: OnceCell<Vec<Name>>,
 }
 
 /// Where answers are looked for.
@@ -330,6 +338,14 @@ impl Desk<'_> {
 
     /// Whether a question is answered well with one figure alone at its worst.
     fn holds_alone(&self, single: &Single, name: &Name) -> bool {
+        if crate::rule::is_estimate(name.0) {
+            let figure = single.unknown.figure;
+            let warned = single.warned.get_or_init(|| {
+                let setup = self.setup.clone().with(figure, figure.steps());
+                self.library.ask(&setup, |context| warned(&crate::rule::estimated(context, None)))
+            });
+            return !warned.contains(name);
+        }
         let answers = single.answers.get_or_init(|| {
             let figure = single.unknown.figure;
             let setup = self.setup.clone().with(figure, figure.steps());
@@ -357,7 +373,12 @@ impl Desk<'_> {
             let told = |unknown: &Unknown| {
                 let step = self.decides(unknown, name);
                 let mut told = told(self.setup, unknown, step);
-                if let Some(step) = step {
+                if crate::rule::is_estimate(name.0) {
+                    // No proof shows what an estimate hangs on.
+                    if let (Some(holds), true) = (&mut told.holds, self.singles.len() > 1) {
+                        holds.push_str(BEST_ELSE);
+                    }
+                } else if let Some(step) = step {
                     let whatever_else = self.holds_for_all_else(unknown.figure, step, name);
                     if let (Some(holds), false) = (&mut told.holds, whatever_else) {
                         holds.push_str(BEST_ELSE);

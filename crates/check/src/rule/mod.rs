@@ -331,6 +331,11 @@ pub fn estimated(context: &Context, only: Option<&str>) -> Vec<Finding> {
     findings
 }
 
+/// Whether a rule warns of an estimate.
+pub fn is_estimate(name: &str) -> bool {
+    ALL.iter().any(|rule| rule.name == name && matches!(rule.apply, Applied::Estimates(_)))
+}
+
 /// What one rule asks, without the words.
 pub fn asked_by(context: &Context, name: &str) -> Vec<Asked> {
     let mut questions = Vec::new();
@@ -340,11 +345,6 @@ pub fn asked_by(context: &Context, name: &str) -> Vec<Asked> {
         }
     }
     questions.into_iter().map(Question::without_words).collect()
-}
-
-/// Whether a work can hurt somebody who does not expect it.
-pub fn can_hurt(w: &Work) -> bool {
-    starts_on::can_hurt(w)
 }
 
 /// What comes of it by what the finding is about, where its rule can be about harmless things as well.
@@ -360,7 +360,7 @@ fn harm_of(setup: &Setup, finding: &Finding) -> Harm {
     let work = setup.work(function);
     if finding.weight() == Severity::Warning {
         Harm::Untidy
-    } else if can_hurt(work) || work.is_reserved() {
+    } else if work.can_hurt() || work.is_reserved() {
         Harm::People
     } else if work.kind.sinks() || work.kind.raises() {
         Harm::Sinks

@@ -41,15 +41,13 @@ ranges! {
     TRIM: "of a stick, anything up to 50 %", "for any trim up to {}",
         "read the pulse with the trim at either end of its travel; lock the trim in the set and write `locked` \
          if nobody needs it";
-    RELEASES: "anything from where it engages to never", "if it lets go at {} or farther out",
+    RELEASES: "anything from where it engages back to rest, ± 20 %", "if it lets go at {} or farther out",
         "engage it, then creep back until it lets go, and read the pulse there";
     STILL: "anything from no pulse that is sure to a wide band", "if it stands still up to {} either side of rest",
         "creep outwards from rest on each side until the motor turns, and read the pulses";
     STILL_AT_END: "anything from -90 % outwards to no pulse at all", "if it stands still from {} outwards",
         "hold the control at its stop, creep with the endpoint on that side until the motor stands still, and read the \
          pulse";
-    STEP: "anything up to 5 %", "if it was crept in steps of {} or less",
-        "turn an endpoint by the least that the set's screen allows, and write by how many percent it changed";
     LENGTH: "anything from 0 mm to 3 mm", "if it is known within ± {}",
         "measure it three times from hole to hole, push and pull by the play of the holes: half of how far the readings \
          lie apart, and what the rule or the calliper can be off";
@@ -102,7 +100,6 @@ impl Figure {
             Figure::Releases(_) => &RELEASES,
             Figure::StillBetween(_) => &STILL,
             Figure::StillAtEnd(_) => &STILL_AT_END,
-            Figure::Step => &STEP,
             Figure::After => &AFTER,
             Figure::Wait => &WAIT,
             Figure::Linkage(_, Measure::Rests) => &LEANS,

@@ -65,12 +65,13 @@ pub(in crate::setup) static TRANSMITTER: Part = Part {
         .standing_for(&range::FURTHEST),
         figure(
             "step",
-            "The finest step in which an endpoint can be dialled; windows are told in steps of 1 % when left out.",
+            "The finest step in which an endpoint can be dialled, and in which readings are crept up to.",
             Quantity(&PERCENT),
-            Means("anything up to 5 %, and what readings of `clicks` were crept in, too"),
+            Means(
+                "windows are told in steps of 1 %, and readings are taken to be crept up to in steps of 5 %",
+            ),
             "0.5 %",
-        )
-        .standing_for(&range::STEP),
+        ),
         part(
             "order",
             "How the set does its sums. Leave a line out and every possibility is checked.",

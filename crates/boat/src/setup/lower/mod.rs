@@ -47,6 +47,7 @@ struct Reader<'a> {
     axis: Axis,
     /// The first figure that hangs on where the axis lies.
     on_axis: Option<Span>,
+    /// The steps in which readings were crept up to.
     step: Exact,
     furthest: Exact,
     controls: Vec<Control>,
@@ -83,7 +84,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         set: transmitter.pulse.scale.clone(),
         axis: axis.clone().unwrap_or_else(|| transmitter.pulse.scale.clone()),
         on_axis: None,
-        step: transmitter.step.clone(),
+        step: transmitter::crept_in(&top, &transmitter),
         furthest: transmitter.furthest.clone(),
         controls: Vec::new(),
         unclear: Vec::new(),
@@ -103,7 +104,6 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     reader.batteries = batteries.iter().map(|battery| battery.name.clone()).collect();
     reader.devices(&top);
     reader.work_names(&top);
-    reader.left_out_of_readings(&top);
     let receiver = reader.receiver(&top);
     let mut fail_safe = reader.fail_safe(&top);
     reader.left_out_of_loss(&top, &receiver, fail_safe.as_mut());

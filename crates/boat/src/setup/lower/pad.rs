@@ -100,11 +100,6 @@ impl Pad {
         self.unknown.push(Unknown { figure, path, said });
     }
 
-    /// Likewise of one that others are made from.
-    pub(super) fn left_out_first(&mut self, figure: Figure, path: Path, said: bool) {
-        self.unknown.insert(0, Unknown { figure, path, said });
-    }
-
     pub(super) fn is_clean(&self) -> bool {
         self.mistakes.is_empty()
     }

@@ -199,6 +199,15 @@ pub(super) fn off_at_most(pad: &mut Pad, node: &Node, off: &Micros, most: i64) {
     }
 }
 
+/// The steps in which readings were crept up to: of a set of which nothing is said the coarsest that a file may state.
+pub(super) fn crept_in(top: &Block<'_>, set: &Transmitter) -> Exact {
+    let said = top.get("transmitter").and_then(|node| node.get("step")).and_then(|node| node.text());
+    match said {
+        Some(word) if word != NOT_MEASURED => set.step.clone(),
+        _ => Exact::percent(unknown::MOST_STEP),
+    }
+}
+
 /// The axis of the file, where it says one.
 pub(super) fn axis(pad: &mut Pad, top: &Block<'_>) -> Option<Axis> {
     let block = pad.section(top, "axis", &AXIS)?;

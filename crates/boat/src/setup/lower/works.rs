@@ -32,18 +32,6 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// In which steps readings were crept up to, where nothing says how fine the set's are.
-    pub(super) fn left_out_of_readings(&mut self, top: &Block<'a>) {
-        let set = top.get("transmitter");
-        let mut works = self.devices.iter().flat_map(|device| &device.works);
-        if works.any(|work| work.clicks.is_some() || work.releasing.is_some())
-            && set.is_none_or(|set| set.get("step").is_none_or(|step| step.text() == Some(NOT_MEASURED)))
-        {
-            let said = set.is_some_and(|set| set.get("step").is_some());
-            self.pad.left_out_first(Figure::Step, Path::of(["transmitter", "step"]), said);
-        }
-    }
-
     /// What the file does not say of a work although a verdict may hang on it.
     fn left_out_of_work(&mut self, device: DeviceId, entry: &Entry, work: &Work) {
         let at = WorkRef { device, work: self.devices[device].works.len() };
@@ -146,6 +134,13 @@ impl<'a> Reader<'a> {
             _ if node.text() == Some(AT_ONCE) => None,
             _ => self.position(node, "`releases`", Some(linkage)),
         });
+        if let (Some(point), Some(node), true) = (&releases, block.get("releases"), work.releasing.is_some())
+            && self.is_off_too_far(&point.off)
+        {
+            let help = "creep back from beyond the click until it lets go, always from the same side; what lets go so \
+                        unevenly is to be mended before anything is proved of it";
+            self.off_too_far(node, "`releases`", &point.off, help);
+        }
         let Some(from) = from else {
             return work;
         };
@@ -298,6 +293,19 @@ impl<'a> Reader<'a> {
                     .help(format!("`{key}` is farther out, on the same side")),
                 );
             }
+        }
+        if let (Some(position), Some(node)) = (releases, block.get("releases"))
+            && sign != 0
+            && side(position).signum() < 0
+        {
+            self.pad.add(
+                Mistake::at(
+                    node.span,
+                    format!("`releases` lies beyond rest, seen from where {} engages", block.what),
+                    "on the other side",
+                )
+                .help("something that is on at rest is written `kept_on: yes`, with `releases: 0 %` if it takes the other side to end it"),
+            );
         }
         if let (Some(position), Some(node)) = (releases, block.get("releases"))
             && sign != 0

@@ -117,18 +117,6 @@ impl Work {
         self.kind.fires || self.kind.heats || self.facts.dangerous
     }
 
-    /// Takes its readings as crept up to in steps of this size.
-    pub fn crept_in(&mut self, step: &Exact) {
-        let both = [(&mut self.clicks, Some(&mut self.from)), (&mut self.releasing, self.releases.as_mut())];
-        for (readings, point) in both {
-            let Some(readings) = readings else { continue };
-            readings.step = step.clone();
-            if let Some((found, point)) = readings.point().zip(point) {
-                *point = found;
-            }
-        }
-    }
-
     /// Whether more than the usual share of readings has to hold: what can hurt, sinks her, lets something go or
     /// is out of reach by intention. Common practice, no source.
     pub fn is_dangerous(&self) -> bool {

@@ -36,8 +36,6 @@ pub enum Figure {
     StillBetween(DeviceId),
     /// From where on outwards a motor stands still that knows one direction only.
     StillAtEnd(DeviceId),
-    /// The steps in which readings were crept up to.
-    Step,
     /// What a device does without pulses.
     WithoutPulses(DeviceId),
     /// How far a stop can be off: the shorter side, then the longer.
