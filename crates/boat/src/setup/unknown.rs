@@ -26,7 +26,8 @@ pub(in crate::setup) const MOST_DEGREES_OFF: i64 = 20;
 
 /// A share of the set's own pulse as one of the axis, on the side where it is more.
 fn on_axis(axis: &Axis, own: &Axis, share: &Exact) -> Exact {
-    axis.share_from(own, share, -1).max(axis.share_from(own, share, 1))
+    let wider = axis.share_from(own, &share.abs(), -1).max(axis.share_from(own, &share.abs(), 1));
+    wider * Exact::int(share.signum().into())
 }
 
 /// The most that a device or a place of it can be off, as a part of the axis.

@@ -12,12 +12,12 @@ use serde_json::Value;
 
 use super::ink::{At, Ink};
 use super::say::Say;
-use crate::axis::{Axes, Put, Shows};
+use crate::axis::{Axes, Put, Reach, Shows};
 use crate::finding::WayWindows;
 use crate::labels::text::sheet::axes;
 use crate::labels::text::sheet::settings;
 use crate::render::RenderError;
-use crate::setup::{ChannelId, Device, DeviceId, Exact, Input, Side, WorkRef};
+use crate::setup::{ChannelId, Device, DeviceId, Input, Side, WorkRef};
 use crate::words::{self, listed, listed_apart, plain};
 use lanes::Lanes;
 pub(super) use lanes::{SURE, may};
@@ -94,7 +94,7 @@ fn endpoint(say: &Say<'_>, channel: ChannelId, side: Side, windows: &[WayWindows
 pub(super) fn beyond_the_stick(say: &Say<'_>, work: WorkRef) -> bool {
     let w = say.setup.work(work);
     let at = w.from.farthest(w.sign);
-    let reaches = reaches(say, work.device);
+    let reaches = Axes::new(say.setup).reaches(work.device);
     let gets_there = |reach: &Reach| {
         let [low, high] = &reach.common;
         if w.sign < 0 { *low <= at } else { *high >= at }
