@@ -315,7 +315,7 @@ impl Desk<'_> {
             let message = std::mem::take(&mut finding.message);
             finding.about = finding.subject.name(self.setup);
             finding.state = finding.when.name(self.setup);
-            not_judged(&mut finding, self.missing(figures, &name));
+            not_judged(&mut finding, self.missing(figures, &name, &Asks::Fact(true)));
             finding.message =
                 format!("not judged, by an estimate: with what is missing at its worst {message}");
             doubtful.push(finding);
