@@ -98,11 +98,6 @@ def rules_in(text):
     return {rule for rule in RULES if re.search(rf"(?<![\w-]){rule}(?![\w-])", text)}
 
 
-def headed_by(text):
-    """The rules that head a finding; a message or an excerpt may name another in passing."""
-    return set(re.findall(r"^(?:error|warning|undecided): ([a-z-]+)$", text, re.M))
-
-
 def changed_lines(lines):
     """How many lines differ from the boat it was made from."""
 
@@ -129,12 +124,15 @@ for file in MISTAKES:
     cases.holds(f"{file.name}: one thing changed", 0 < changed_lines(rest) <= 4, str(changed_lines(rest)))
 
     status, out, err = lidcard("check", file)
-    found, wanted = headed_by(out + err), {rule for rule, _ in expected}
+    # What hangs on one value is told under one heading, so the rules are those of the report for machines.
+    entry = json.loads(lidcard("check", "--format", "json", file)[1])["files"][0]
+    found = {x["rule"] for x in entry["findings"] if not x.get("accepted") and x["outcome"] != "not judged"}
+    wanted = {rule for rule, _ in expected}
     cases.holds(f"{file.name}: exactly these rules", found == wanted, f"{sorted(found ^ wanted)} differ")
     for rule, about in expected:
         names = re.split(r"[.\s]", about)
         cases.holds(f"{file.name}: {rule} names {about}", all(n in out + err for n in names), out + err)
-    answer = json.loads(lidcard("check", "--format", "json", file)[1])["files"][0].get("not_judged", [])
+    answer = entry.get("not_judged", [])
     cases.holds(f"{file.name}: not judged are exactly these", {x["rule"] for x in answer} == {r for r, _ in missing},
                 str(sorted({x["rule"] for x in answer} ^ {r for r, _ in missing})))
     for rule, about in missing:
