@@ -43,10 +43,10 @@ pub(in crate::setup) static DEVICE: Part = Part {
         remark("note", "A remark for the documents.", Text, Means("nothing is printed"), "hatch side"),
         remark(
             "lead",
-            "What its lead looks like and where it runs, for the plan of leads: `orange, port side`.",
+            "What its lead looks like and where it runs, for the plan of leads: `orange to port`.",
             Text,
             Means("the plan leaves room to write it"),
-            "orange, port side",
+            "orange to port",
         ),
         remark(
             "dialled",
