@@ -187,7 +187,7 @@ def boat(seed):
             works[gas] = {"kind": "emergency gas valve", "from": "+72 % ± 4 %", "releases": "where it engages", "must_run": "4 s"}
         else:
             gas = None
-        devices["servo_4"] = {"kind": "servo", "channel": 4, "accuracy": "1.5 %", "stops": ["-112 % ± 1 %", "+114 % ± 1 %"], "works": works}
+        devices["servo_4"] = {"kind": "servo", "channel": 4, "accuracy": "1.5 %", "takes": "0.3 s", "stops": ["-112 % ± 1 %", "+114 % ± 1 %"], "works": works}
     while number < t["channels"] and not lone:
         number += 1
         thing = r.choice(w["things"])

@@ -1098,7 +1098,9 @@ def losing(boat, S):
                     place, ex = reach(S, n), (S[n].exact and S[n].still.all())
                 ex_all &= ex
                 for side in (1, -1):
-                    m = side * d["still"][1 if side == 1 else 0] - boat.slack(d, side, acc) - side * place[1 if side == 1 else 0]
+                    end = d["still"][1 if side == 1 else 0]
+                    # What knows no way back stands still on one side of rest: how far it is off counts there.
+                    m = side * end - boat.slack(d, -side if side * end < 0 else side, acc) - side * place[1 if side == 1 else 0]
                     if worst is None or m < worst:
                         worst = m
             add("motor-runs-on-loss", name, None, worst, worst is not None and worst < 0, exact=ex_all)

@@ -80,12 +80,12 @@ def zone_of(world, q, why):
     elif kind == "leaves":
         low, high = (F(x) for x in asks["band"])
         need([low, high] == (band_of(world, name) or [F(0), F(0)]), f"{name} stands still elsewhere")
-        zones = [(None, low + slack(-1), False), (high - slack(1), None, False)]
+        zones = [(None, low + slack(1 if low > 0 else -1), False), (high - slack(-1 if high < 0 else 1), None, False)]
     elif kind == "stays within":
         band = [F(x) for x in asks["band"]] if asks["band"] else None
         need(band == boat.devices[name]["still"], f"{name} stands still elsewhere")
         low, high = band or (None, None)
-        zones = [(low - slack(-1), high + slack(1), True) if band else (None, None, True)]
+        zones = [(low - slack(1 if low > 0 else -1), high + slack(-1 if high < 0 else 1), True) if band else (None, None, True)]
     elif kind == "passes":
         edge = asks["edge"]
         side, at = edge["side"], F(edge["at"])

@@ -250,8 +250,10 @@ boat: {name: Elver, kind: surface, water: fresh, floats_when_stopped: true}
         let schema = boat_file();
         let defaults = schema.to_string().matches("\"default\":").count();
         assert!(defaults > 20, "{defaults}");
-        let said = of("boat: {kind: submarine, aerial: inside}\nreceiver: {on_loss: {others: hold}}\nfail_safe: {leak: false}\n\
-            card: {size: [105 mm, 74 mm]}\n");
+        let said = of(
+            "boat: {kind: submarine, aerial: inside}\nreceiver: {on_loss: {others: hold}}\nfail_safe: {leak: false}\n\
+            card: {size: [105 mm, 74 mm]}\n",
+        );
         assert_eq!(said, BTreeMap::new());
     }
 

@@ -6,7 +6,7 @@ use super::engine::{Before, Context};
 use super::notes::Step;
 use super::states::Place;
 use super::together;
-use super::zones::{clear, inside, may_zone, missed, outside, past, short, within, worse};
+use super::zones::{clear, inside, may_zone, missed, outside, past, short, sides, within, worse};
 use crate::chain::{Shape, stick_signal};
 use crate::finding::Margin;
 use crate::proof::sense::Moves;
@@ -32,7 +32,7 @@ impl Context<'_> {
                 let off = [-1, 1].map(|sign| self.setup.slack(*device, sign, place.by_unit()));
                 let zones = outside(band, off.each_ref());
                 let [under, past] = zones.map(|zone| self.in_zone(*device, place, over, &zone));
-                self.worse_side(under, past)
+                self.worse_side(sides(band), under, past)
             }
             Asks::StaysWithin { device, place, over, band } => {
                 let off = [-1, 1].map(|sign| self.setup.slack(*device, sign, place.by_unit()));
@@ -121,8 +121,8 @@ impl Context<'_> {
 
     /// The worse of the answers for the shorter and for the longer side. The distance in microseconds is
     /// the lesser of both: on a lopsided scale the side that is nearer in percent need not be nearer there.
-    fn worse_side(&self, under: Answer, past: Answer) -> Answered {
-        let both = [self.told(under, -1), self.told(past, 1)];
+    fn worse_side(&self, [low, high]: [i32; 2], under: Answer, past: Answer) -> Answered {
+        let both = [self.told(under, low), self.told(past, high)];
         let micros =
             both.iter().filter_map(|a| a.margin.as_ref().map(|m| m.micros.0.clone())).reduce(Exact::min);
         let [under, past] = both;

@@ -10,7 +10,7 @@ use super::answer::{Answered, Detail};
 use super::asks::Asks;
 use super::engine::{Before, Context};
 use super::states::Place;
-use super::zones::{may_zone, past, short_of};
+use super::zones::{may_zone, outside, past, short_of, sides};
 use crate::finding::Outcome;
 use crate::proof::sense::Moves;
 use crate::proof::{Domain, Zone};
@@ -103,12 +103,12 @@ impl Context<'_> {
                     None => short,
                 }
             }
-            Asks::Leaves { device, place, over, band: [low, high] } => {
-                let off = |sign| self.setup.slack(*device, sign, place.by_unit());
-                let under = Zone::below(low + off(-1));
-                let over_it = Zone::above(high - off(1));
-                self.meets(*device, place, over, &under, -1)
-                    .worse(self.meets(*device, place, over, &over_it, 1))
+            Asks::Leaves { device, place, over, band } => {
+                let off = [-1, 1].map(|sign| self.setup.slack(*device, sign, place.by_unit()));
+                let [under, past] = outside(band, off.each_ref());
+                let [low, high] = sides(band);
+                self.meets(*device, place, over, &under, low)
+                    .worse(self.meets(*device, place, over, &past, high))
             }
             Asks::Passes { device, place, over, edge } if edge.surely.is_none() => {
                 let slack = self.setup.slack(*device, edge.sign, place.by_unit());

@@ -56,14 +56,27 @@ pub(super) fn missed(work: &Work, slack: &Exact, fully: bool) -> Vec<Zone> {
     zones
 }
 
-/// Outputs at which a device may have left a band, on either side.
-pub(super) fn outside([low, high]: &[Exact; 2], off: [&Exact; 2]) -> [Zone; 2] {
-    [Zone::below(low + off[0]), Zone::above(high - off[1])]
+/// The sides of the axis on which the ends of a band lie: one that knows no way back is on one side of rest
+/// as a whole. An end at rest counts to its own side.
+pub(super) fn sides([low, high]: &[Exact; 2]) -> [i32; 2] {
+    [if low.signum() > 0 { 1 } else { -1 }, if high.signum() < 0 { -1 } else { 1 }]
+}
+
+/// Outputs at which a device may have left a band, on either side. It may be off by so much on the shorter and
+/// on the longer side of the axis.
+pub(super) fn outside(band: &[Exact; 2], off: [&Exact; 2]) -> [Zone; 2] {
+    let [under, past] = sides(band).map(|side| off[usize::from(side > 0)]);
+    [Zone::below(&band[0] + under), Zone::above(&band[1] - past)]
 }
 
 /// Outputs at which it may still be inside; everywhere where no band is known.
 pub(super) fn inside(band: Option<&[Exact; 2]>, off: [&Exact; 2]) -> Zone {
-    Zone { low: band.map(|[low, _]| low - off[0]), high: band.map(|[_, high]| high + off[1]), closed: true }
+    let ends = band.map(|band| {
+        let [under, past] = sides(band).map(|side| off[usize::from(side > 0)]);
+        (&band[0] - under, &band[1] + past)
+    });
+    let (low, high) = ends.unzip();
+    Zone { low, high, closed: true }
 }
 
 /// Outputs at which a threshold may not be passed.
