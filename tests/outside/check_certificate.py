@@ -27,11 +27,11 @@ from certificate.checker import HANGING, check
 from certificate.told import Refused
 from harness import Cases
 
-CASES = harness.count("LIDCARD_CASES", 4, 20, 200)
-FAMILY = harness.count("LIDCARD_FAMILY", 1, 4, 40)
+CASES = harness.count("LIDCARD_CASES", 4, 8, 200)
+FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 40)
 # Of so many boats one is made to forget figures.
-FORGOTTEN = harness.count("LIDCARD_FORGOTTEN", 4, 3, 1)
-SPOILED = harness.count("LIDCARD_SPOILED", 200, 1000, 3000)
+FORGOTTEN = harness.count("LIDCARD_FORGOTTEN", 4, 4, 1)
+SPOILED = harness.count("LIDCARD_SPOILED", 200, 400, 3000)
 
 
 def certified(text):
@@ -463,7 +463,7 @@ def main():
         kinds[what] += 1
         cases.holds(f"{name}, spoiled {i}: {what}", refusal(text, spoiled) is not None, "accepted")
     print("  spoiled: " + ", ".join(f"{what} {n}" for what, n in sorted(kinds.items())))
-    cases.holds("every kind of spoiling was tried", len(kinds) >= (25 if harness.LEVEL == "quick" else 38), str(sorted(kinds)))
+    cases.holds("every kind of spoiling was tried", len(kinds) >= (25 if harness.LEVEL == "quick" else 30), str(sorted(kinds)))
     cases.end()
 
 

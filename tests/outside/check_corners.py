@@ -137,7 +137,7 @@ def judge(cases, name, text, told):
         if here[1] > until - 1:
             # Just at the end of patience: in time for the one, too late for the other.
             continue
-        near = all(a == b or abs(a - b) <= 0.01 * abs(b) + 0.02 for a, b in zip(here, other))
+        near = all(a == b or abs(a - b) <= 0.02 * abs(b) + 0.02 for a, b in zip(here, other))
         cases.holds(f"{name}: scipy agrees on the {which}", near, f"{here} {other}")
         deepest[index], time[index], speed[index] = other
     fastest = told["fastest_m_per_s"]

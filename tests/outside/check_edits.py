@@ -35,16 +35,17 @@ YES = {"yes": "true", "no": "false", "true": "yes", "false": "no"}
 YES_NO = {"floats_when_stopped", "reverse", "spare", "with_trim", "leak", "one_way", "learns_rest", "kept_on",
           "dangerous", "on_card"}
 ONE_OR_LIST = {"works", "never_with", "emergency", "couplings", "closing", "module_mixes"}
+# What a file leaves out is no default where it is a figure that stands for a range.
 # By the name of the section or of the thing one level above a name of the builder's own.
 DEFAULTS = {
     "boat": {"kind": "submarine", "water": "fresh", "floats_when_stopped": "no", "aerial": "inside"},
-    "transmitter": {"channels": "8", "furthest": "125 %", "step": "1 %"},
-    "pulse": {"rest": "1500 us", "full": ["1100 us", "1900 us"], "accuracy": "2 us"},
+    "transmitter": {"channels": "8"},
+    "pulse": {"rest": "1500 us", "full": ["1100 us", "1900 us"]},
     "controls/*": {"kind": "stick", "rests": "centre"},
     "channels/*": {"rate": "100 %", "expo": "0 %", "endpoints": "100 %", "sub_trim": "0 %", "spare": "no"},
     "fail_safe": {"notices": "no pulses", "leak": "no"},
     "owner": {"language": "en"},
-    "works/*": {"reserved": "no", "kept_on": "no", "dangerous": "no", "wakes": "off"},
+    "works/*": {"reserved": "no", "kept_on": "no", "dangerous": "no"},
 }
 # Words and figures that a boat may or may not have.
 MORE = {

@@ -266,7 +266,7 @@ class Boat:
         return (low + high) / 2, (high - low) / 2
 
     def failsafe(self, u):
-        out = {"channels": [int(c) for c in u["channels"]], "notices": u.get("notices", "no pulses"),
+        out = {"channels": [int(c) for c in u["channels"]], "notices": u.get("notices", "no pulses"), "tried": "tried" in u,
                "acc": self.allowance(u["accuracy"]) if "accuracy" in u else self.pulse_acc, "stages": []}
         for s in u.get("stages", []):
             out["stages"].append({"name": s["name"], "works": s.get("works", []), **({"lasts": s["lasts"]} if "lasts" in s else {}),
@@ -934,6 +934,8 @@ def unit_sure(boat):
     u = boat.unit
     if u["notices"] == "no pulses":
         return boat.loss == "no pulses", None
+    if u["notices"] == "invalid pulses":
+        return boat.loss == "noise" and u["tried"], None
     n = int(u["notices"]["channel"])
     at, off = boat.with_tol(u["notices"]["beyond"])
     side = 1 if at >= 0 else -1

@@ -13,7 +13,7 @@ from .world import World
 
 VERSION = 1
 # Rules that ask only where something else comes out in a way: with another figure they may have nothing to ask.
-HANGING = ("runs-too-long", "interlock-missing")
+HANGING = ("runs-too-long", "interlock-missing", "emergency-beside-busy")
 PROBLEMS = (KeyError, IndexError, TypeError, ValueError, AttributeError, ZeroDivisionError, StopIteration)
 
 
