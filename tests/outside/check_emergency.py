@@ -59,6 +59,13 @@ def account(boat, S, control, way):
             continue
         on = held(s, control, way)
         mask = (None, on)
+        # A pump behind a controller of its own empties her where it surely runs that way.
+        for side, word in ((1, "longer"), (-1, "shorter")):
+            does = [d["effects"].get(word), *([d["also"].get(word)] if isinstance(d["also"], dict) else [])]
+            if "empties" in does and d["still"] and control in s.names:
+                least = -s.top(-side, mask)[0]
+                raises |= least - boat.slack(d, side) > side * d["still"][1 if side > 0 else 0]
+                vague |= not s.exact
         for k in d["works"].values():
             D = boat.slack(d, k.side)
             if k.kind in plain.RAISE and control in s.names:

@@ -394,9 +394,11 @@ def wider(data, pick):
     places = []
 
     def add(holder, key, i=None):
-        places.append((holder, key, i))
+        # A tolerance that is not said is not nought: one that is would be the lesser of the two.
+        if key == "accuracy" or "±" in (holder[key] if i is None else holder[key][i]).replace("+-", "±"):
+            places.append((holder, key, i))
     for device in data.get("devices", {}).values():
-        if device["kind"] in ("servo", "relay"):
+        if device["kind"] in ("servo", "relay") and device.get("accuracy", "exact") not in ("exact", *SAID):
             add(device, "accuracy")
         for i in (0, 1) if isinstance(device.get("stops"), list) else ():
             if device["stops"][i] != "none":

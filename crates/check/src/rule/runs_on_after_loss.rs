@@ -3,13 +3,13 @@
 use super::after_loss::set_by;
 use super::context::Context;
 use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
-use super::runs_too_long::shortest;
+use super::runs_too_long::{not_said, shortest};
 use super::say::Draft;
 use super::states::{Place, State};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Device, DeviceId, Path, Setup};
+use crate::setup::{Device, DeviceId, Path, Setup, WorkRef};
 
 /// The rule's name.
 pub(super) const NAME: &str = "runs-on-after-loss";
@@ -38,7 +38,10 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         if w.can_hurt() {
             continue;
         }
-        let Some((longest, limit)) = shortest(setup, function) else { continue };
+        let Some((longest, limit)) = shortest(setup, function) else {
+            questions.extend(unsaid(context, function));
+            continue;
+        };
         for (state, named) in context.at_the_end() {
             let place = &state.places[function.device];
             if matches!(place, Place::Fixed { .. }) {
@@ -64,6 +67,21 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             break;
         }
     }
+}
+
+/// A pump that may go on for ever and of which nobody said how long it may run.
+fn unsaid<'a>(context: &Context<'a>, function: WorkRef) -> Option<Question<'a>> {
+    let missing = not_said(context.setup, function)?;
+    let may_go_on = |state: &State| {
+        let place = &state.places[function.device];
+        let over = context.unattended(state);
+        !matches!(place, Place::Fixed { .. })
+            && !context.holds(&Asks::Engages { function, place: place.clone(), over })
+    };
+    let named = context.at_the_end().iter().find(|(state, _)| may_go_on(state))?.1;
+    let draft = Draft::new(NAME, Severity::Warning, Subject::Function(function), named);
+    let holds = format!("{} may go on until the signal returns", context.setup.work_name(function));
+    Some(draft.asks(Asks::Unsaid(vec![missing]), String::new(), holds))
 }
 
 /// Whether a motor moves something other than the boat and her water.

@@ -66,10 +66,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 
 /// A pump that a state keeps on and of which nobody said how long it may run.
 fn unsaid<'a>(context: &Context<'a>, steps: &[Step], function: WorkRef) -> Option<Question<'a>> {
-    let w = context.setup.work(function);
-    if !w.kind.pumps || w.facts.never_too_long {
-        return None;
-    }
+    let missing = not_said(context.setup, function)?;
     let kept_on = |step: &&Step| {
         let place = &step.state.places[function.device];
         let over = context.unattended(step.state);
@@ -77,16 +74,23 @@ fn unsaid<'a>(context: &Context<'a>, steps: &[Step], function: WorkRef) -> Optio
             && !context.holds(&Asks::Engages { function, place: place.clone(), over })
     };
     let named = steps.iter().find(kept_on)?.named;
-    let missing = Missing {
-        path: say::work_path(context.setup, function).then("longest"),
-        bench: "read in its papers how long it may run in one go, or feel how hot it gets; `none` where it may run for ever"
-            .to_owned(),
-        holds: None,
-        said: false, decides: None };
     let name = context.setup.work_name(function);
     let draft = Draft::new(NAME, Severity::Warning, Subject::Function(function), named);
     let holds = format!("{name} may run for as long as it is kept on");
     Some(draft.asks(Asks::Unsaid(vec![missing]), String::new(), holds))
+}
+
+/// What the file would have to say of a pump of which it does not say how long it may run.
+pub(super) fn not_said(setup: &Setup, function: WorkRef) -> Option<Missing> {
+    let w = setup.work(function);
+    (w.kind.pumps && !w.facts.never_too_long && shortest(setup, function).is_none()).then(|| Missing {
+        path: say::work_path(setup, function).then("longest"),
+        bench: "read in its papers how long it may run in one go, or feel how hot it gets; `none` where it may run for ever"
+            .to_owned(),
+        holds: None,
+        said: false,
+        decides: None,
+    })
 }
 
 /// How long a work may run in one go, and where the file says so: its own `longest` or the `duty` of the pump
