@@ -556,3 +556,11 @@ fn only_the_line_of_a_stick_that_stays_is_said_to_stay() {
     let said = texts(&card(&moonfish(), &Request::default()).expect("card")).replace('\n', " ");
     assert!(said.contains("stays where left") && !said.contains("up/down"), "{said}");
 }
+
+/// A setting is followed by what it does, and that by no name that the switch itself has already.
+#[test]
+fn a_switch_that_is_called_like_what_it_works_names_it_once() {
+    let limpet = boat("tests/fixtures/clean/limpet.yaml");
+    let front = texts(&card(&limpet, &sized(105.0, 74.0)).unwrap()).replace(['\u{a0}', '\n'], " ");
+    assert!(front.contains("capstan: pay out (PAY OUT) / stop / haul (HAUL IN)"), "{front}");
+}

@@ -1,10 +1,12 @@
 //! A template filled in and read as a sheet, with every mistake told at its place in the template.
 
-use super::{Chosen, DocumentError};
+use super::{Chosen, DocumentError, Job, Request, mark, words_of};
+use crate::labels::Labels;
 use crate::render::RenderError;
 use crate::render::picture::Logo;
 use crate::render::sheet::{self, Sheet};
 use crate::render::template::Parsed;
+use crate::render::{Scene, pages};
 
 /// Fills a template in and reads what it yields; also the text it yielded, for later messages.
 pub(super) fn sheet(
@@ -33,6 +35,35 @@ pub(super) fn sheet_of(
 /// The facts of a page as what a template may use.
 pub(super) fn context(facts: &impl serde::Serialize) -> Result<tera::Context, DocumentError> {
     tera::Context::from_serialize(facts).map_err(|e| DocumentError::Render(RenderError::Inner(e.to_string())))
+}
+
+/// The same with the labels of the language as well.
+pub(super) fn labelled(
+    chosen: Chosen<'_>,
+    facts: &impl serde::Serialize,
+    labels: &Labels,
+) -> Result<tera::Context, DocumentError> {
+    let mut context = context(facts)?;
+    context.insert("labels", &labels.tree_for(chosen.text));
+    Ok(context)
+}
+
+/// A document whose blocks flow from page to page, with the mark that its boat calls for; refused where it leaves
+/// out what must be said.
+pub(super) fn flowed<'t>(
+    chosen: Chosen<'_>,
+    context: tera::Context,
+    must_say: impl IntoIterator<Item = &'t String>,
+    labels: &Labels,
+    job: &Job<'_>,
+    request: &Request,
+) -> Result<Scene, DocumentError> {
+    let (sheet, yaml) = sheet(chosen, context, request.workshop.logo.as_ref())?;
+    let flowed = pages::flow(&sheet);
+    let mut scene = flowed.map_err(|e| in_template(e, chosen.name, chosen.text, &yaml))?;
+    chosen.must_say(&words_of(&scene), must_say)?;
+    mark::put(&mut scene, mark::words(labels, job, request.draft).as_ref())?;
+    Ok(scene)
 }
 
 /// What went wrong in drawing, as a mistake of the template where it is one.

@@ -4,11 +4,11 @@
 mod leads;
 
 use super::sheet::table::Table;
-use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words, words_of};
+use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
 use crate::labels::Labels;
 use crate::labels::text;
 use crate::labels::text::plan::{self, hoses, outputs};
-use crate::render::{Scene, pages};
+use crate::render::Scene;
 use crate::setup::{Input, Setup};
 use crate::words::{listed, plain};
 use serde::Serialize;
@@ -39,15 +39,10 @@ impl Document for LeadPlan {
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         let labels = request.labels(job.setup)?;
         let chosen = request.template(TEMPLATE);
-        let Chosen { name, text, .. } = chosen;
-        let facts = Facts::of(&labels, job, request).map_err(|e| fill::in_template(e, name, text, ""))?;
-        let mut context = fill::context(&facts)?;
-        context.insert("labels", &labels.tree_for(text));
-        let (sheet, yaml) = fill::sheet(chosen, context, request.workshop.logo.as_ref())?;
-        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
-        chosen.must_say(&words_of(&scene), &facts.cautions)?;
-        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
-        Ok(scene)
+        let facts = Facts::of(&labels, job, request)
+            .map_err(|e| fill::in_template(e, chosen.name, chosen.text, ""))?;
+        let context = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed(chosen, context, &facts.cautions, &labels, job, request)
     }
 }
 
@@ -78,14 +73,6 @@ impl Facts {
         let setup = job.setup;
         let boat = &setup.boat;
         let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
-        let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
-        let said = [
-            Some(boat.name.clone()),
-            boat.reference.clone(),
-            revision,
-            boat.date.clone(),
-            Some(job.code.to_string()),
-        ];
         let mut cautions = vec![labels.get(plan::OFF).to_owned()];
         cautions.extend(words::caution(labels, setup));
         let (drawing_height, drawing) = leads::drawing(labels, setup, width - 2.0 * MARGIN)?;
@@ -95,7 +82,7 @@ impl Facts {
             margin: MARGIN,
             title: labels.fill(plan::Title { boat: &boat.name }),
             boat: boat.name.clone(),
-            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} "),
+            imprint: words::imprint(labels, job, None),
             failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
             cautions,
             drawing_height,

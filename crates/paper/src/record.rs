@@ -2,11 +2,10 @@
 
 use super::sheet::table::{Cell, Table};
 use super::sheet::{self, Reads, Test};
-use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words, words_of};
+use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
 use crate::labels::Labels;
-use crate::labels::text;
 use crate::labels::text::record::{self, runs, tests};
-use crate::render::{Scene, pages};
+use crate::render::Scene;
 use crate::rule::Context;
 use lidcard_record::{Entry, Record, Run, Test as Taken};
 use serde::Serialize;
@@ -48,15 +47,9 @@ impl Document for BenchRecord {
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         let labels = request.labels(job.setup)?;
         let chosen = request.template(TEMPLATE);
-        let Chosen { name, text, .. } = chosen;
         let facts = Facts::of(&labels, job, request);
-        let mut context = fill::context(&facts)?;
-        context.insert("labels", &labels.tree_for(text));
-        let (sheet, yaml) = fill::sheet(chosen, context, request.workshop.logo.as_ref())?;
-        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
-        chosen.must_say(&words_of(&scene), [&facts.about, &facts.verdict, &facts.summary])?;
-        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
-        Ok(scene)
+        let context = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed(chosen, context, [&facts.about, &facts.verdict, &facts.summary], &labels, job, request)
     }
 }
 
@@ -102,22 +95,13 @@ impl Facts {
             lines(taken).into_iter().partition(|line| line.run.code == code && !line.void);
         let context = Context::new(job.setup);
         let wanted = sheet::readings(&context, labels);
-        let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
         let sum = labels.fill(record::Sum { sum });
-        let said = [
-            Some(boat.name.clone()),
-            boat.reference.clone(),
-            revision,
-            boat.date.clone(),
-            Some(code),
-            Some(sum),
-        ];
         Self {
             width,
             height,
             margin: MARGIN,
             title: labels.fill(record::Title { boat: &boat.name }),
-            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            imprint: words::imprint(labels, job, Some(sum)),
             about: labels.get(record::ABOUT).to_owned(),
             verdict: words::verdict(labels, job.findings, request.draft),
             summary: summary(labels, &wanted, &own),

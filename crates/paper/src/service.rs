@@ -1,11 +1,11 @@
 //! The service page: what is done before she is sent, stored or sold, and who checked her when.
 
 use super::sheet::table::Table;
-use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words, words_of};
+use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
 use crate::labels::Labels;
 use crate::labels::text;
 use crate::labels::text::service::{self, checked, packs, resale, ship, store};
-use crate::render::{Scene, pages};
+use crate::render::Scene;
 use crate::setup::{Battery, Setup};
 use crate::words::{listed, plain, work_off};
 use serde::Serialize;
@@ -34,15 +34,9 @@ impl Document for Service {
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         let labels = request.labels(job.setup)?;
         let chosen = request.template(TEMPLATE);
-        let Chosen { name, text, .. } = chosen;
         let facts = Facts::of(&labels, job, request);
-        let mut context = fill::context(&facts)?;
-        context.insert("labels", &labels.tree_for(text));
-        let (sheet, yaml) = fill::sheet(chosen, context, request.workshop.logo.as_ref())?;
-        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
-        chosen.must_say(&words_of(&scene), facts.cautions.iter().chain([&facts.verdict]))?;
-        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
-        Ok(scene)
+        let context = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed(chosen, context, facts.cautions.iter().chain([&facts.verdict]), &labels, job, request)
     }
 }
 
@@ -77,9 +71,6 @@ impl Facts {
         let setup = job.setup;
         let boat = &setup.boat;
         let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
-        let code = job.code.to_string();
-        let revision = boat.revision.as_ref().map(|r| labels.fill(text::common::Revision { revision: r }));
-        let said = [Some(boat.name.clone()), boat.reference.clone(), revision, boat.date.clone(), Some(code)];
         let mut cautions = vec![labels.get(service::RULES).to_owned()];
         cautions.extend(words::caution(labels, setup));
         if !setup.batteries.is_empty() {
@@ -92,7 +83,7 @@ impl Facts {
             margin: MARGIN,
             title: labels.fill(service::Title { boat: &boat.name }),
             boat: boat.name.clone(),
-            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} "),
+            imprint: words::imprint(labels, job, None),
             failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
             verdict: words::verdict(labels, job.findings, request.draft),
             facts: facts(labels, job),

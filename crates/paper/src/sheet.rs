@@ -23,10 +23,9 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::words;
-use super::{Chosen, Document, DocumentError, Job, Paper, Request, Template, fill, mark, words_of};
-use crate::labels::text::common;
+use super::{Document, DocumentError, Job, Paper, Request, Template, fill};
 use crate::labels::{self, text};
-use crate::render::{Scene, pages};
+use crate::render::Scene;
 use crate::rule::Context;
 pub(crate) use say::Say;
 use table::Table;
@@ -69,16 +68,9 @@ impl Document for BenchSheet {
         let facts = Facts::of(&say, job, request, size)
             .map_err(|e| fill::in_template(e, TEMPLATE.name, TEMPLATE.text, ""))?;
         let chosen = request.template(TEMPLATE);
-        let Chosen { name, text, .. } = chosen;
-        let logo = request.workshop.logo.as_ref();
-        let (sheet, yaml) = fill::sheet(chosen, facts.context(&labels.tree_for(text))?, logo)?;
-        let mut scene = pages::flow(&sheet).map_err(|e| fill::in_template(e, name, text, &yaml))?;
-        chosen.must_say(
-            &words_of(&scene),
-            facts.cautions.iter().chain(&facts.within_reach).chain([&facts.verdict]),
-        )?;
-        mark::put(&mut scene, mark::words(&labels, job, request.draft).as_ref())?;
-        Ok(scene)
+        let context = facts.context(&labels.tree_for(chosen.text))?;
+        let must_say = facts.cautions.iter().chain(&facts.within_reach).chain([&facts.verdict]);
+        fill::flowed(chosen, context, must_say, &labels, job, request)
     }
 }
 
@@ -159,9 +151,6 @@ impl Facts {
         let inner = width - 2.0 * MARGIN;
         let windows = job.windows.of(job.setup);
         let boat = &job.setup.boat;
-        let code = job.code.to_string();
-        let revision = boat.revision.as_ref().map(|r| say.labels.fill(common::Revision { revision: r }));
-        let said = [Some(boat.name.clone()), boat.reference.clone(), revision, boat.date.clone(), Some(code)];
         use crate::labels::text::sheet::cautions;
         let gas = words::caution(say.labels, job.setup).is_some();
         let cautions = [cautions::ELECTRIC, cautions::GAS, cautions::LAW, cautions::LIMITS];
@@ -175,7 +164,7 @@ impl Facts {
             draft_mark: words::draft_words(say.labels, job)[0].clone(),
             failed: emergency.failed.unwrap_or_default(),
             title: say.fill(text::sheet::Title { boat: &boat.name }),
-            imprint: said.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+            imprint: words::imprint(say.labels, job, None),
             letterhead: head::letterhead(&request.workshop, inner)?.into(),
             head: head::drawing(say, job.code, inner)?.into(),
             verdict: words::verdict(say.labels, job.findings, request.draft),

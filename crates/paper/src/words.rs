@@ -450,6 +450,15 @@ pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
     setup.channels.iter().map(row).collect()
 }
 
+/// What tells a paper from any other, in its foot: boat, reference, revision, date and code, and what is added.
+pub(super) fn imprint(labels: &Labels, job: &super::Job<'_>, more: Option<String>) -> String {
+    let boat = &job.setup.boat;
+    let revision = boat.revision.as_ref().map(|r| labels.fill(common::Revision { revision: r }));
+    let code = Some(job.code.to_string());
+    let said = [Some(boat.name.clone()), boat.reference.clone(), revision, boat.date.clone(), code, more];
+    said.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} ")
+}
+
 /// A word of caution where there is a bottle on board.
 pub(super) fn caution(labels: &Labels, setup: &Setup) -> Option<String> {
     setup.has_bottle().then(|| labels.get(common::GAS).to_owned())

@@ -272,7 +272,7 @@ fn listed_thing(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, id: 
     let note = listed([place, moves.to_owned()]);
     let stays = if control.springs_back { Vec::new() } else { vec!["upright"] };
     if !control.settings.is_empty() {
-        return switch(setup, says, marks, id, note);
+        return switch(labels, setup, says, marks, id, note);
     }
     let order = if control.line == Line::LeftRight { Side::BOTH } else { [Side::High, Side::Low] };
     let bars = control.kind == ControlKind::Buttons && control.line != Line::LeftRight;
@@ -294,8 +294,10 @@ fn listed_thing(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, id: 
 }
 
 /// A switch with its settings in one line: `guard: safe / armed`.
-fn switch(setup: &Setup, says: &Says, marks: &Marks, id: ControlId, note: String) -> Thing {
+fn switch(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, id: ControlId, note: String) -> Thing {
     let control = &setup.controls[id];
+    // What is called like the switch has been named with it.
+    let own = labels.fill(card::OfPart { part: &plain(&control.name), does: "" });
     let last = control.settings.len() - 1;
     let settings = control.settings.iter().enumerate().map(|(n, setting)| {
         let side = if n == 0 { Side::Low } else { Side::High };
@@ -303,6 +305,7 @@ fn switch(setup: &Setup, says: &Says, marks: &Marks, id: ControlId, note: String
         let does = (n == 0 || n == last)
             && (!control.wants[side.index()].is_empty() || setup.channels.iter().any(wanted));
         let (text, more) = if does { says.of_way(id, side) } else { Default::default() };
+        let text = text.strip_prefix(&own).map_or_else(|| text.clone(), |bare| bare.trim_start().to_owned());
         let does = listed([text, more]);
         if does.is_empty() { plain(setting) } else { format!("{} ({does})", plain(setting)) }
     });
