@@ -8,10 +8,10 @@ use super::{Streams, boat, check, solve};
 use crate::bench::adopt::{Change, Proposals, proposals};
 use crate::document::labels::Labels;
 use crate::document::sheet;
-use crate::finding::{Finding, Outcome as How, WayWindows};
+use crate::finding::{Finding, Outcome as How, SafeEndpoints};
 use crate::fingerprint::Code;
 use crate::language;
-use crate::question::Context;
+use crate::question::Engine;
 use crate::report::text::{hanging, margin, percent};
 use crate::report::{FileReport, human};
 use crate::rule;
@@ -42,8 +42,8 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
     };
     let code = Code::of(&source).to_string();
     let tests = {
-        let context = Context::new(&setup);
-        sheet::readings(&context, &Labels::of(language::ALL[0].1).speaking_of(&setup))
+        let engine = Engine::new(&setup);
+        sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup))
     };
     let Proposals { changes, contradictions, left } = proposals(&source, &setup, &tests, &record, &code);
     if record.of_code(&code).next().is_none() {
@@ -200,7 +200,7 @@ fn effects(name: &str, before: &Setup, after: &Setup) -> Vec<String> {
     for was in old.iter().filter(|was| was.outcome != How::Proved && !new.iter().any(|is| same(was, is))) {
         lines.push(format!("{} at {}: no longer found", was.rule, was.about));
     }
-    let windows = |way: &WayWindows| {
+    let windows = |way: &SafeEndpoints| {
         let all: Vec<_> =
             way.windows.iter().map(|[low, high]| format!("{} to {}", percent(low), percent(high))).collect();
         if all.is_empty() { "none".to_owned() } else { all.join(", ") }

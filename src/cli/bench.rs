@@ -18,7 +18,7 @@ use crate::document::sheet;
 use crate::finding::Severity;
 use crate::fingerprint::Code;
 use crate::language;
-use crate::question::Context;
+use crate::question::Engine;
 use crate::report::text::counted;
 use crate::report::{FileReport, human};
 use crate::rule;
@@ -77,15 +77,15 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         setup.boat.name,
         path.display()
     ))?;
-    let context = Context::new(&setup);
-    let tests = sheet::readings(&context, &Labels::of(language::ALL[0].1).speaking_of(&setup));
+    let engine = Engine::new(&setup);
+    let tests = sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup));
     let items = item::all(&tests, &setup, &lines_of_file);
     for what in &args.changed {
         store.add(due::changed(what, &items, &store.record, &setup)?)?;
     }
     if args.due || !args.changed.is_empty() {
         let given = args.seat.meters.clone();
-        let walk = Walk { context: &context, code: &code, meters: &given, items: &items, due: args.due };
+        let walk = Walk { engine: &engine, code: &code, meters: &given, items: &items, due: args.due };
         if !due::told(&walk, &store.record, streams)? {
             return Ok(Outcome::Clean);
         }
@@ -93,7 +93,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
     let meters = meters_of(&run);
     store.add(Entry::Run(run))?;
-    let walk = Walk { context: &context, code: &code, meters: &meters, items: &items, due: args.due };
+    let walk = Walk { engine: &engine, code: &code, meters: &meters, items: &items, due: args.due };
     walk.go(&mut store, &mut lines, streams)
 }
 

@@ -15,7 +15,7 @@ use serde_json::Value;
 use std::path::{Path, PathBuf};
 
 /// A shape of the report, and how the page looks that it is drawn for.
-type Shape = (&'static dyn Format, Look);
+type ReportTo = (&'static dyn Format, Look);
 
 /// Checks the files and prints what was found, in the order in which they were given.
 pub(super) fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
@@ -25,7 +25,7 @@ pub(super) fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Re
     let look = streams.screen.look_of_stdout(colour);
     // A file is read on other screens than this one.
     let to_files = args.outputs.iter().map(|(format, _)| (*format, Look::PLAIN));
-    let shapes: Vec<Shape> = std::iter::once((args.format, look)).chain(to_files).collect();
+    let shapes: Vec<ReportTo> = std::iter::once((args.format, look)).chain(to_files).collect();
     let checked = in_parallel(origins, |origin| check_one(origin, &shapes, args));
     let mut sums = Vec::with_capacity(checked.len());
     let mut parts: Vec<Vec<Part>> = shapes.iter().map(|_| Vec::with_capacity(checked.len())).collect();
@@ -121,7 +121,7 @@ fn no_json(error: serde_json::Error) -> Failure {
 
 /// Everything that can be done for one file alone, so that it is done beside the others. Source and
 /// report end here too: to take a thousand of them down again is work as well.
-fn check_one(origin: Origin, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
+fn check_one(origin: Origin, shapes: &[ReportTo], args: &Check) -> Result<Checked, Failure> {
     let name = origin.name().to_owned();
     let work = || {
         let (report, certificate) = report(origin, args.certificate.is_some());
@@ -149,7 +149,7 @@ fn report(origin: Origin, certified: bool) -> (FileReport, Option<String>) {
     }
 }
 
-fn drawn(report: &FileReport, shapes: &[Shape], args: &Check) -> Result<Checked, Failure> {
+fn drawn(report: &FileReport, shapes: &[ReportTo], args: &Check) -> Result<Checked, Failure> {
     let parts = shapes.iter().map(|(format, look)| format.part(report, *look, args.all).map_err(no_json));
     let parts = parts.collect::<Result<_, _>>()?;
     let outcome = outcome(report, args.strict);

@@ -35,7 +35,7 @@ use std::path::{Path, PathBuf};
 
 /// What only some documents are asked for.
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Shape {
+pub struct Wanted {
     /// Width and height in millimetres.
     pub size_mm: Option<[f64; 2]>,
     /// Front and back in one piece.

@@ -16,7 +16,7 @@ use crate::document::labels::Labels;
 use crate::document::sheet::{self, Pulse, Reads};
 use crate::fingerprint::Code;
 use crate::language;
-use crate::question::Context;
+use crate::question::Engine;
 use crate::report::human;
 use crate::setup::{ChannelId, Setup};
 use lidcard_listen::{Heard, Kind, Refused, Stream, csv, vcd};
@@ -45,8 +45,8 @@ pub(super) fn run(args: &Listen, colour: Colour, streams: &mut Streams<'_>) -> R
     let width = streams.screen.width;
     streams.say(tell::lines(&heard, width))?;
     let on = assigned(args, &setup, &heard)?;
-    let context = Context::new(&setup);
-    let tests = sheet::readings(&context, &Labels::of(language::ALL[0].1).speaking_of(&setup));
+    let engine = Engine::new(&setup);
+    let tests = sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup));
     let pulses: Vec<(&str, &Pulse)> = tests
         .iter()
         .flat_map(|test| match &test.reads {

@@ -4,7 +4,7 @@ use super::args::{Colour, States, TableFormat};
 use super::outcome::{Failure, Outcome};
 use super::{Streams, boat, check};
 use crate::report::{human, states};
-use crate::rule::{Context, matrix::matrix};
+use crate::rule::{Engine, matrix::matrix};
 
 /// Prints the table. Whether what it shows is good is for `check` to say.
 pub(super) fn run(args: &States, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
@@ -16,7 +16,7 @@ pub(super) fn run(args: &States, colour: Colour, streams: &mut Streams<'_>) -> R
             return Ok(Outcome::Failed);
         }
     };
-    let matrix = matrix(&Context::new(&setup));
+    let matrix = matrix(&Engine::new(&setup));
     let text = match args.format {
         TableFormat::Human => {
             states::file(&source.name, &setup, &matrix, streams.screen.look_of_stdout(colour))

@@ -10,7 +10,7 @@ use lidcard::render::png::to_png;
 use lidcard::render::svg::to_svg;
 use lidcard::render::{Item, Scene};
 use lidcard::rule::emergency::steps;
-use lidcard::rule::{Context, Windows};
+use lidcard::rule::{Engine, Windows};
 use lidcard::setup::{EmergencyLine, Setup};
 use lidcard_pixels::{Grey, Limits, grey};
 
@@ -38,7 +38,7 @@ fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
             code,
             packed: &[],
             lost: None,
-            emergency: &steps(&Context::new(setup)),
+            emergency: &steps(&Engine::new(setup)),
             windows: &Windows::default(),
         },
         request,

@@ -9,7 +9,7 @@ use lidcard::language;
 use lidcard::render::pdf::{Meta, to_pdf};
 use lidcard::render::{Item, Page, Scene};
 use lidcard::rule::emergency::steps;
-use lidcard::rule::{Context, Windows};
+use lidcard::rule::{Engine, Windows};
 use lidcard::setup::{BoatKind, EmergencyLine, Emptier, Exact, Setup, Snorkel, Water};
 
 const CODE: &str = "7QHC-0M4D";
@@ -32,7 +32,7 @@ fn guide(setup: &Setup, request: &Request) -> Scene {
                 code,
                 packed: &[],
                 lost: None,
-                emergency: &steps(&Context::new(setup)),
+                emergency: &steps(&Engine::new(setup)),
                 windows: &Windows::default(),
             },
             request,

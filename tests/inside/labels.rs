@@ -12,7 +12,7 @@ use lidcard::fingerprint::Code;
 use lidcard::language;
 use lidcard::render::Item;
 use lidcard::rule::emergency::steps;
-use lidcard::rule::{Context, Windows};
+use lidcard::rule::{Engine, Windows};
 use lidcard::setup::{ControlKind, Exact, Line, Setup};
 
 const GERMAN: &str = include_str!("../../templates/labels/de.yaml");
@@ -26,7 +26,7 @@ fn card(setup: &lidcard::setup::Setup, request: &Request) -> Result<lidcard::ren
             code,
             packed: &[],
             lost: None,
-            emergency: &steps(&Context::new(setup)),
+            emergency: &steps(&Engine::new(setup)),
             windows: &Windows::default(),
         },
         request,

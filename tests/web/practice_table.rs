@@ -3,7 +3,7 @@
 //! by `;`, the outputs that the set's open orders allow by blanks, sorted as text. Run by `tests/web/practice.mjs`.
 
 use lidcard::chain::{Inputs, output};
-use lidcard::rule::{Context, at_worst};
+use lidcard::rule::{Engine, at_worst};
 use lidcard::setup::{Exact, Setup, lower::lower};
 use lidcard::source::Source;
 use std::collections::BTreeSet;
@@ -14,7 +14,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let source = Source::from_bytes(&path, std::fs::read(&path)?).map_err(|_| "cannot be read")?;
     let setup = lower(&source).map_err(|_| "cannot be understood")?;
     let worlds: Vec<Setup> = std::iter::once(setup.clone()).chain(at_worst(&setup)).collect();
-    let orders: Vec<_> = worlds.iter().map(|world| Context::new(world).orders).collect();
+    let orders: Vec<_> = worlds.iter().map(|world| Engine::new(world).orders).collect();
     let mut out = std::io::stdout().lock();
     for line in std::io::stdin().lock().lines() {
         let line = line?;

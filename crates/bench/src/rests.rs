@@ -160,7 +160,7 @@ mod tests {
     use super::{Rests, Step, of};
     use crate::document::labels::Labels;
     use crate::document::sheet::{self, Reads};
-    use crate::question::Context;
+    use crate::question::Engine;
     use crate::setup::canonical::lines;
     use crate::setup::lower;
     use crate::source::Source;
@@ -172,11 +172,11 @@ mod tests {
         assert_eq!(text.matches(from).count(), 1, "{from}");
         let source = Source::from_text("moonfish", &text.replace(from, to)).unwrap();
         let setup = lower::lower(&source).unwrap();
-        let context = Context::new(&setup);
+        let engine = Engine::new(&setup);
         let labels = Labels::of(lidcard_boat::language::ALL[0].1).speaking_of(&setup);
         let said = lines(&source.root);
         let mut found = BTreeMap::new();
-        for test in sheet::readings(&context, &labels) {
+        for test in sheet::readings(&engine, &labels) {
             let pulses: &[_] = if let Reads::Pulses(pulses) = &test.reads { pulses } else { &[] };
             for pulse in pulses {
                 found.insert(pulse.name.clone(), of(&setup, &said, &test, Step::Pulse(pulse)));

@@ -6,41 +6,41 @@
 use super::judge::Room;
 use crate::document::sheet::{At, PointOf, Pulse};
 use crate::finding::{Margin, Outcome, Severity, StateId};
-use crate::question::safe::Asked;
-use crate::question::{Asks, Context};
+use crate::question::safe::BareQuestion;
+use crate::question::{Asks, Engine};
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Exact, Input, WorkRef};
 
 /// The room that a pulse has.
-pub fn of_pulse(context: &Context, pulse: &Pulse) -> Room {
+pub fn of_pulse(engine: &Engine, pulse: &Pulse) -> Room {
     let mut room = Room::default();
     let side = (&pulse.output[0] + &pulse.output[1]).signum();
-    for asked in context.asked().iter() {
+    for asked in engine.asked().iter() {
         let here = match pulse.at {
-            At::Lost => asked.state != StateId::Piloting && on_channel(context, &asked.asks, pulse.channel),
+            At::Lost => asked.state != StateId::Piloting && on_channel(engine, &asked.asks, pulse.channel),
             // Also what holds on with the signal lost where the pilot left it.
-            At::Rest | At::Held => asked.asks.channels(context.setup).contains(&pulse.channel),
+            At::Rest | At::Held => asked.asks.channels(engine.setup).contains(&pulse.channel),
         };
         if !here {
             continue;
         }
-        for towards in directions(context, &asked.asks) {
+        for towards in directions(engine, &asked.asks) {
             // A way that is held moves what lies on its own side.
             let lies = if matches!(asked.asks, Asks::Misses { .. }) { -towards } else { towards };
             if pulse.at == At::Held && side != 0 && lies != side {
                 continue;
             }
-            narrow(&mut room, context, asked, towards);
+            narrow(&mut room, engine, asked, towards);
         }
     }
     room
 }
 
 /// The room that a point of a work has on either side of the interval in which the file has it.
-pub fn of_point(context: &Context, work: WorkRef, of: PointOf) -> Room {
+pub fn of_point(engine: &Engine, work: WorkRef, of: PointOf) -> Room {
     let mut room = Room::default();
-    let w = context.setup.work(work);
-    for asked in context.asked().iter() {
+    let w = engine.setup.work(work);
+    for asked in engine.asked().iter() {
         let away = match &asked.asks {
             Asks::Engages { function, .. } if *function == work => match of {
                 PointOf::Engages | PointOf::LetsGo => -w.sign,
@@ -60,14 +60,14 @@ pub fn of_point(context: &Context, work: WorkRef, of: PointOf) -> Room {
             }
             _ => continue,
         };
-        narrow(&mut room, context, asked, away);
+        narrow(&mut room, engine, asked, away);
     }
     room
 }
 
 /// Takes what an answer leaves to one side.
-fn narrow(room: &mut Room, context: &Context, asked: &Asked, towards: i32) {
-    let answered = context.answer(&asked.asks);
+fn narrow(room: &mut Room, engine: &Engine, asked: &BareQuestion, towards: i32) {
+    let answered = engine.answer(&asked.asks);
     // A warning that stands already is not brought about by a reading.
     if asked.severity == Severity::Warning && answered.outcome() != Outcome::Proved {
         return;
@@ -78,7 +78,7 @@ fn narrow(room: &mut Room, context: &Context, asked: &Asked, towards: i32) {
         // What is broken or cannot be told without a distance leaves nothing.
         None => Micros(Exact::int(-1)),
     };
-    let about = format!("{} ({})", asked.subject.name(context.setup), asked.rule);
+    let about = format!("{} ({})", asked.subject.name(engine.setup), asked.rule);
     let side = if towards < 0 { &mut room.shorter } else { &mut room.longer };
     if side.as_ref().is_none_or(|(left, _)| micros.0 < *left) {
         *side = Some((micros.0, about));
@@ -86,8 +86,8 @@ fn narrow(room: &mut Room, context: &Context, asked: &Asked, towards: i32) {
 }
 
 /// To which sides an output must not move for a question.
-fn directions(context: &Context, asks: &Asks) -> Vec<i32> {
-    let sign = |function: &WorkRef| context.setup.work(*function).sign;
+fn directions(engine: &Engine, asks: &Asks) -> Vec<i32> {
+    let sign = |function: &WorkRef| engine.setup.work(*function).sign;
     match asks {
         Asks::Engages { function, .. } => vec![sign(function)],
         Asks::Misses { function, .. } => vec![-sign(function)],
@@ -100,8 +100,8 @@ fn directions(context: &Context, asks: &Asks) -> Vec<i32> {
 }
 
 /// Whether a question is about a device on a channel.
-fn on_channel(context: &Context, asks: &Asks, channel: ChannelId) -> bool {
-    let on = |device: usize| context.setup.devices[device].input == Input::Channel(channel);
+fn on_channel(engine: &Engine, asks: &Asks, channel: ChannelId) -> bool {
+    let on = |device: usize| engine.setup.devices[device].input == Input::Channel(channel);
     match asks {
         Asks::Engages { function, .. } | Asks::Misses { function, .. } => on(function.device),
         Asks::Together { functions, .. } => functions.iter().any(|f| on(f.device)),

@@ -5,7 +5,7 @@ use super::{moves, spans, steps, told};
 use crate::finding::Outcome;
 use crate::question::asks::EdgeKind;
 use crate::question::notes::{Note, Step};
-use crate::question::states::Place;
+use crate::question::states::PulsePlace;
 use crate::question::{Answered, Asks, Detail};
 use crate::setup::WorkRef;
 use serde_json::{Map, Value, json};
@@ -29,9 +29,9 @@ pub(super) enum Why {
 /// What makes the answer of a note true.
 pub(super) fn why(table: &mut Table, note: &Note) -> Why {
     // Without a worst case the switches can be combined in too many ways.
-    let setup = table.context.setup;
+    let setup = table.engine.setup;
     if note.answered.outcome() == Outcome::Undecided
-        && note.asks.channels(setup).iter().any(|channel| table.context.cases(*channel).too_many)
+        && note.asks.channels(setup).iter().any(|channel| table.engine.cases(*channel).too_many)
     {
         return Why::Undecided("too many settings");
     }
@@ -82,16 +82,16 @@ fn all_of(table: &mut Table, taken: &[Step]) -> Why {
 }
 
 pub(super) fn function(table: &Table, function: WorkRef) -> Value {
-    let setup = table.context.setup;
+    let setup = table.engine.setup;
     json!([setup.devices[function.device].name, setup.work(function).name])
 }
 
-pub(super) fn place(place: &Place) -> Value {
+pub(super) fn place(place: &PulsePlace) -> Value {
     match place {
-        Place::Pilot => json!("pilot"),
-        Place::Still => json!("still"),
-        Place::Fixed { at, by_unit } => json!({ "at": told::number(at), "by_unit": by_unit }),
-        Place::Within(low, high) => json!([told::number(low), told::number(high)]),
+        PulsePlace::Pilot => json!("pilot"),
+        PulsePlace::Still => json!("still"),
+        PulsePlace::Fixed { at, by_unit } => json!({ "at": told::number(at), "by_unit": by_unit }),
+        PulsePlace::Within(low, high) => json!([told::number(low), told::number(high)]),
     }
 }
 
@@ -99,7 +99,7 @@ pub(super) fn place(place: &Place) -> Value {
 fn asked(table: &mut Table, asks: &Asks, answered: &Answered) -> Value {
     let mut said = Map::new();
     let mut put = |key: &str, value: Value| said.insert(key.to_owned(), value);
-    let setup = table.context.setup;
+    let setup = table.engine.setup;
     match asks {
         Asks::Engages { function: f, place: at, over } => {
             if setup.work(*f).releases.is_some() {

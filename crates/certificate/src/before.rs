@@ -5,7 +5,7 @@ use super::table::Table;
 use super::{steps, told};
 use crate::proof::{Answer, Domain, Verdict, Zone};
 use crate::question::engine;
-use crate::question::states::Place;
+use crate::question::states::PulsePlace;
 use crate::setup::{ChannelId, Input, WorkRef};
 use serde_json::{Value, json};
 
@@ -36,37 +36,37 @@ impl Before {
 }
 
 fn of(table: &mut Table, work: WorkRef) -> Value {
-    let context = table.context;
-    let setup = context.setup;
+    let engine = table.engine;
+    let setup = engine.setup;
     let everything = Domain::everything(setup);
-    let places = context.engaging(work);
+    let places = engine.engaging(work);
     let by_hand = match (places.first(), setup.devices[work.device].input) {
-        (Some((Place::Pilot, zone)), Input::Channel(channel)) => Some((channel, zone)),
+        (Some((PulsePlace::Pilot, zone)), Input::Channel(channel)) => Some((channel, zone)),
         _ => None,
     };
     let name = function(table, work);
-    match context.before(work) {
+    match engine.before(work) {
         // Where no place of a state does it the pilot's outputs have to stay away, too.
         engine::Before::Nobody => {
             let never = by_hand.map(|(channel, zone)| never(table, channel, everything, zone));
             json!({ "function": name, "who": "nobody", "never": never })
         }
         engine::Before::Pilot(orders) => {
-            let others: Vec<_> = context.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
+            let others: Vec<_> = engine.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
             let never = by_hand.map(|(channel, zone)| never(table, channel, everything.under(others), zone));
             let orders: Vec<usize> = orders.iter().map(|order| table.order(order)).collect();
             json!({ "function": name, "who": orders, "never": never })
         }
         engine::Before::Somebody => {
-            let lies = |(at, zone): &&(Place, Zone)| match at {
-                Place::Fixed { at, .. } => zone.met_at(&zone.distance(at, at)),
-                Place::Within(low, high) => zone.met_at(&zone.distance(low, high)),
-                Place::Pilot | Place::Still => false,
+            let lies = |(at, zone): &&(PulsePlace, Zone)| match at {
+                PulsePlace::Fixed { at, .. } => zone.met_at(&zone.distance(at, at)),
+                PulsePlace::Within(low, high) => zone.met_at(&zone.distance(low, high)),
+                PulsePlace::Pilot | PulsePlace::Still => false,
             };
             let here = match (places.iter().find(lies), by_hand) {
                 (Some((at, zone)), _) => json!({ "place": place(at), "zone": told::zone(zone) }),
                 (None, Some((channel, zone))) => {
-                    let answer = context.cases(channel).meets(setup, &everything, zone);
+                    let answer = engine.cases(channel).meets(setup, &everything, zone);
                     steps::output(table, channel, &everything, zone, &answer)
                 }
                 (None, None) => Value::Null,
@@ -78,7 +78,7 @@ fn of(table: &mut Table, work: WorkRef) -> Value {
 
 /// That an output never gets into a zone, as the engine found when it was first asked.
 fn never(table: &mut Table, channel: ChannelId, over: Domain, zone: &Zone) -> Value {
-    let margin = table.context.cases(channel).may_meet(table.context.setup, &over, zone).1;
+    let margin = table.engine.cases(channel).may_meet(table.engine.setup, &over, zone).1;
     let answer = Answer { verdict: Verdict::Clear, margin, met_under: Vec::new() };
     steps::output(table, channel, &over, zone, &answer)
 }

@@ -21,10 +21,10 @@ use lidcard_proof::{chain, proof};
 
 use crate::finding::{Finding, Missing, Outcome, StateId, Subject};
 use crate::fingerprint::Code;
-use crate::question::Context;
+use crate::question::Engine;
 use crate::question::notes::Note;
 use crate::question::worlds::{Name, World};
-use crate::rule::Judged;
+use crate::rule::Judgement;
 use crate::setup::Setup;
 use crate::source::Source;
 use crate::source::visible::escaped_in_json;
@@ -42,12 +42,12 @@ const FACT: &str = "a fact of the file";
 const VERSION: u32 = 1;
 
 /// What the rules come to, and the certificate of their answers.
-pub fn judged(source: &Source, setup: &Setup) -> (Judged, String) {
-    let context = Context::new(setup).taking_notes();
-    let (findings, emergency) = rule::judged_in(&context);
-    let notes = context.take_notes();
-    let text = written(source, &context, &findings, &notes);
-    (Judged::of(context, findings, emergency), text)
+pub fn judged(source: &Source, setup: &Setup) -> (Judgement, String) {
+    let engine = Engine::new(setup).taking_notes();
+    let (findings, emergency) = rule::judged_in(&engine);
+    let notes = engine.take_notes();
+    let text = written(source, &engine, &findings, &notes);
+    (Judgement::of(engine, findings, emergency), text)
 }
 
 /// The code of the boat file that a certificate says it is of; `None` of anything else.
@@ -63,20 +63,20 @@ struct Shown {
     others: Vec<(usize, Value)>,
 }
 
-fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[Note]) -> String {
-    let setup = context.setup;
+fn written(source: &Source, engine: &Engine, findings: &[Finding], notes: &[Note]) -> String {
+    let setup = engine.setup;
     let names = worlds::names(findings);
     let mut plan = Plan::of(setup, findings, &names);
     let others: Vec<World> =
         plan.all.iter().map(|(figures, _)| World::with(setup, figures.clone())).collect();
-    let contexts: Vec<Context> = others.iter().map(|world| world.context(context)).collect();
-    let mut table = Table::new(context);
+    let engines: Vec<Engine> = others.iter().map(|world| world.engine(engine)).collect();
+    let mut table = Table::new(engine);
     let mut shown = as_read(&mut table, findings, &names, notes);
     let mut before = Before::default();
     before.add(&mut table, 0);
     let place: BTreeMap<Name, usize> = names.iter().copied().zip(0..).collect();
-    for (index, (there, (_, wanted))) in contexts.iter().zip(&plan.all).enumerate() {
-        let before_it = std::iter::once(context).chain(&contexts[..index]);
+    for (index, (there, (_, wanted))) in engines.iter().zip(&plan.all).enumerate() {
+        let before_it = std::iter::once(engine).chain(&engines[..index]);
         let alike = before_it.into_iter().position(|other| other.channels_do_as(there)).unwrap_or(index + 1);
         table.enter(index + 1, alike, there);
         for (name, note) in question::worlds::noted(there, wanted) {
@@ -94,8 +94,8 @@ fn written(source: &Source, context: &Context, findings: &[Finding], notes: &[No
     for (finding, shown) in findings.iter().zip(shown) {
         questions.push(question(setup, &mut plan, finding, shown, &mut coverage));
     }
-    let told_worlds = std::iter::once((Value::Object(Map::new()), context))
-        .chain(plan.all.iter().map(|(figures, _)| worlds::figures(setup, figures)).zip(&contexts))
+    let told_worlds = std::iter::once((Value::Object(Map::new()), engine))
+        .chain(plan.all.iter().map(|(figures, _)| worlds::figures(setup, figures)).zip(&engines))
         .map(|(figures, there)| json!({ "figures": figures, "struck": told::struck(there, &table.orders) }))
         .collect();
     let head = json!({

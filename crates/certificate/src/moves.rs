@@ -12,7 +12,7 @@ use serde_json::{Map, Value, json};
 
 /// What makes the answer true whether a way moves a channel rightly.
 pub(super) fn why(table: &mut Table, way: &Moved, at_all: bool, answered: &Answered) -> Why {
-    let domains = table.context.sense_domains();
+    let domains = table.engine.sense_domains();
     let ids: Vec<usize> = domains.iter().map(|domain| moved(table, way, domain)).collect();
     let mut said = Map::new();
     said.insert(
@@ -20,7 +20,7 @@ pub(super) fn why(table: &mut Table, way: &Moved, at_all: bool, answered: &Answe
         json!({ "kind": "moves", "at_all": at_all, "resting": ids[0], "anywhere": ids[1] }),
     );
     if let Detail::Move(worst, at_rest) = &answered.detail {
-        let (setup, domain) = (table.context.setup, &domains[usize::from(!at_rest)]);
+        let (setup, domain) = (table.engine.setup, &domains[usize::from(!at_rest)]);
         let asked = (way.control, way.side, way.wanted);
         let Some(hand) = hand_for(setup, way.channel, asked, worst, domain) else {
             return Why::NotCarried("a way that no hand shows");
@@ -38,8 +38,8 @@ pub(super) fn why(table: &mut Table, way: &Moved, at_all: bool, answered: &Answe
 
 /// Where it stands what a way does over these hands.
 fn moved(table: &mut Table, way: &Moved, domain: &Domain) -> usize {
-    let context = table.context;
-    let (setup, cases) = (context.setup, context.cases(way.channel));
+    let engine = table.engine;
+    let (setup, cases) = (engine.setup, engine.cases(way.channel));
     let own = setup.channels[way.channel].control == Some(way.control);
     let held = domain.clone().with_position(way.control, way.side.position());
     let over = table.hands(&held);
@@ -90,7 +90,7 @@ fn told_of(table: &Table, others: &[Other], inside: &Domain) -> Vec<Value> {
     let told = |other: &Other| {
         let range = &inside.positions[other.control];
         json!({
-            "control": table.context.setup.controls[other.control].name,
+            "control": table.engine.setup.controls[other.control].name,
             "at": if other.behind { "behind" } else { "before" },
             "from": told::number(&range.low),
             "to": told::number(&range.high),

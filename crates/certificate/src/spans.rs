@@ -14,8 +14,8 @@ type End = (Attained, usize);
 
 /// That an output stays at one place in every case, or two hands that bring it to different ones.
 pub(super) fn varies(table: &mut Table, channel: ChannelId, over: &Domain, answered: &Answered) -> Why {
-    let context = table.context;
-    let (setup, cases) = (context.setup, context.cases(channel));
+    let engine = table.engine;
+    let (setup, cases) = (engine.setup, engine.cases(channel));
     let mut reaches: Vec<Value> = Vec::new();
     let mut ends: Option<[End; 2]> = None;
     for (case, row) in table.rows(channel).into_iter().enumerate() {
@@ -61,7 +61,7 @@ pub(super) fn narrow(table: &Table, asks: &Asks, answered: &Answered) -> Why {
     let Asks::Narrow { channel, side, function: first, next, needs, least } = asks else {
         return Why::NotCarried("another question");
     };
-    let setup = table.context.setup;
+    let setup = table.engine.setup;
     let needs: Map<String, Value> = needs
         .iter()
         .map(|&(switch, at)| {

@@ -45,8 +45,8 @@ pub(super) fn output(
     zone: &Zone,
     answer: &Answer,
 ) -> Value {
-    let context = table.context;
-    let (setup, cases) = (context.setup, context.cases(channel));
+    let engine = table.engine;
+    let (setup, cases) = (engine.setup, engine.cases(channel));
     let mut said = Map::new();
     said.insert("channel".into(), setup.channels[channel].number.into());
     said.insert("over".into(), table.hands(over).into());

@@ -3,11 +3,11 @@
 
 use super::told;
 use crate::chain::terms::Terms;
-use crate::chain::{Order, Shape};
-use crate::proof::cases::{Cases, Influence, essence};
+use crate::chain::{EndStages, Order};
+use crate::proof::cases::{Cases, Influence, relevant_order};
 use crate::proof::reach::{Account, Adds};
-use crate::proof::{Domain, Extreme, Fixed, Interval};
-use crate::question::Context;
+use crate::proof::{ChannelCase, Domain, Extreme, Interval};
+use crate::question::Engine;
 use crate::setup::{ChannelId, ControlId, Exact, Setup, WorkRef};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -16,7 +16,7 @@ use std::rc::Rc;
 /// Everything that was written so far and may be named again.
 pub(super) struct Table<'a> {
     /// Of the world that is being told.
-    pub(super) context: &'a Context<'a>,
+    pub(super) engine: &'a Engine<'a>,
     /// Every order that the file leaves open.
     pub(super) orders: Vec<Order>,
     /// Which world it is.
@@ -45,13 +45,13 @@ pub(super) struct Row {
 }
 
 impl<'a> Table<'a> {
-    pub(super) fn new(context: &'a Context<'a>) -> Self {
+    pub(super) fn new(engine: &'a Engine<'a>) -> Self {
         Self {
-            context,
-            orders: Order::all(&context.setup.transmitter.order),
+            engine,
+            orders: Order::all(&engine.setup.transmitter.order),
             world: 0,
             alike: 0,
-            everything: Domain::everything(context.setup),
+            everything: Domain::everything(engine.setup),
             hands: Vec::new(),
             hands_known: Vec::new(),
             cases: Vec::new(),
@@ -65,9 +65,9 @@ impl<'a> Table<'a> {
     }
 
     /// From now on another world is told, in which channels do as in this one, or one before it.
-    pub(super) fn enter(&mut self, world: usize, alike: usize, context: &'a Context<'a>) {
-        (self.world, self.alike, self.context) = (world, alike, context);
-        self.everything = Domain::everything(context.setup);
+    pub(super) fn enter(&mut self, world: usize, alike: usize, engine: &'a Engine<'a>) {
+        (self.world, self.alike, self.engine) = (world, alike, engine);
+        self.everything = Domain::everything(engine.setup);
         self.engaged.clear();
     }
 
@@ -110,10 +110,10 @@ impl<'a> Table<'a> {
 
     /// The first order that counts and is the same to two channels as one that both share.
     pub(super) fn shared_order(&self, [a, b]: [ChannelId; 2], order: &Order) -> usize {
-        let setup = self.context.setup;
+        let setup = self.engine.setup;
         let [one, two] = [a, b].map(|channel| (channel, Influence::on(setup, channel)));
         let of = |(channel, influence): &(ChannelId, Influence), known: &Order| {
-            essence(setup, influence, *channel, known)
+            relevant_order(setup, influence, *channel, known)
         };
         let same = |known: &Order| of(&one, known).or_as_in(known, &of(&two, known)) == *order;
         self.first(same)
@@ -136,7 +136,7 @@ impl<'a> Table<'a> {
 
     /// What differs from everything that hands can do.
     fn hands_told(&self, over: &Domain) -> Value {
-        let setup = self.context.setup;
+        let setup = self.engine.setup;
         let name = |control: ControlId| setup.controls[control].name.clone();
         let differing = |mine: &[Interval], all: &[Interval]| -> Map<String, Value> {
             let both = mine.iter().zip(all).enumerate().filter(|(_, (mine, all))| mine != all);
@@ -172,13 +172,13 @@ impl<'a> Table<'a> {
 
     /// Where the first stands that counts and of which something holds.
     fn first(&self, holds: impl Fn(&Order) -> bool) -> usize {
-        self.context.orders.iter().find(|known| holds(known)).map_or(0, |known| self.order(known))
+        self.engine.orders.iter().find(|known| holds(known)).map_or(0, |known| self.order(known))
     }
 
     /// The first order that counts and is the same to a channel as one of its cases'.
     pub(super) fn first_order(&self, channel: ChannelId, order: &Order) -> usize {
-        let (setup, influence) = (self.context.setup, Influence::on(self.context.setup, channel));
-        let same = |known: &Order| essence(setup, &influence, channel, known) == *order;
+        let (setup, influence) = (self.engine.setup, Influence::on(self.engine.setup, channel));
+        let same = |known: &Order| relevant_order(setup, &influence, channel, known) == *order;
         self.first(same)
     }
 
@@ -187,10 +187,10 @@ impl<'a> Table<'a> {
         if let Some(rows) = self.of_channel.get(&(self.alike, channel)) {
             return rows.clone();
         }
-        let context = self.context;
-        let setup = context.setup;
+        let engine = self.engine;
+        let setup = engine.setup;
         let switches: Vec<ControlId> = Influence::on(setup, channel).thrown(setup).into_iter().collect();
-        let cases = &context.cases(channel).cases;
+        let cases = &engine.cases(channel).cases;
         let mut sorted: Vec<(usize, Vec<usize>, usize)> = cases
             .iter()
             .enumerate()
@@ -201,7 +201,7 @@ impl<'a> Table<'a> {
             .collect();
         sorted.sort();
         let mut rows = vec![0; cases.len()];
-        let mut seen: Vec<(&Fixed, usize)> = Vec::new();
+        let mut seen: Vec<(&ChannelCase, usize)> = Vec::new();
         for (order, settings, at) in sorted {
             let fixed = &cases[at].fixed;
             // Most cases share their sums with others: they need not be written to be found alike.
@@ -242,7 +242,7 @@ impl<'a> Table<'a> {
 
     /// How far the output goes in one case over what hands can do in it; the same is written once.
     pub(super) fn reach(&mut self, cases: &Cases, row: &Row, inside: &Domain, which: Extreme) -> usize {
-        let setup = self.context.setup;
+        let setup = self.engine.setup;
         let fixed = &cases.cases[row.case].fixed;
         let greatest = which == Extreme::Greatest;
         let mut key = format!("{} {greatest}", row.row);
@@ -269,7 +269,7 @@ impl<'a> Table<'a> {
     }
 }
 
-fn is_same(a: &Fixed, b: &Fixed) -> bool {
+fn is_same(a: &ChannelCase, b: &ChannelCase) -> bool {
     Rc::ptr_eq(&a.before, &b.before) && Rc::ptr_eq(&a.after, &b.after) && a.shape == b.shape
 }
 
@@ -304,7 +304,7 @@ fn terms(setup: &Setup, terms: &Terms) -> Map<String, Value> {
     all
 }
 
-fn shape(shape: &Shape) -> Value {
+fn shape(shape: &EndStages) -> Value {
     json!({
         "sense": shape.sense,
         "ends": shape.ends.each_ref().map(told::number),

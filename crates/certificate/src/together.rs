@@ -6,7 +6,7 @@ use crate::chain::Order;
 use crate::proof::cases::Influence;
 use crate::proof::joint::{Closed, Tree};
 use crate::proof::weights::{Kept, tried};
-use crate::proof::{Domain, Extreme, Fixed, Verdict, Zone};
+use crate::proof::{ChannelCase, Domain, Extreme, Verdict, Zone};
 use crate::setup::{ChannelId, Setup};
 use serde_json::{Map, Value, json};
 
@@ -48,13 +48,14 @@ pub(super) fn joint(
 
 /// The case of a channel that has this order and these settings, and where it stands.
 fn row(table: &mut Table, channel: ChannelId, tree: &Tree) -> Option<Row> {
-    let context = table.context;
-    let setup = context.setup;
+    let engine = table.engine;
+    let setup = engine.setup;
     let influence = Influence::on(setup, channel);
     let switches = influence.thrown(setup);
-    let essence = |order: &Order| crate::proof::cases::essence(setup, &influence, channel, order);
-    let order = essence(&tree.order);
-    let case = context.cases(channel).cases.iter().position(|case| {
+    let relevant_order =
+        |order: &Order| crate::proof::cases::relevant_order(setup, &influence, channel, order);
+    let order = relevant_order(&tree.order);
+    let case = engine.cases(channel).cases.iter().position(|case| {
         case.order == order && switches.iter().all(|&switch| case.settings[switch] == tree.settings[switch])
     })?;
     let row = table.rows(channel)[case];
@@ -62,33 +63,34 @@ fn row(table: &mut Table, channel: ChannelId, tree: &Tree) -> Option<Row> {
 }
 
 fn tree_told(table: &mut Table, channels: [ChannelId; 2], zones: &[Zone; 2], tree: &Tree) -> Value {
-    let context = table.context;
+    let engine = table.engine;
     let [Some(one), Some(two)] = channels.map(|channel| row(table, channel, tree)) else {
         return Value::Null;
     };
     let rows = [one, two];
-    let fixed: [&Fixed; 2] = std::array::from_fn(|i| &context.cases(channels[i]).cases[rows[i].case].fixed);
+    let fixed: [&ChannelCase; 2] =
+        std::array::from_fn(|i| &engine.cases(channels[i]).cases[rows[i].case].fixed);
     let outputs = [(fixed[0], &zones[0]), (fixed[1], &zones[1])];
     let boxes = tree.boxes.iter().map(|(at, closed)| match closed {
         Closed::Cut { control, trim, at } => json!({
-            "cut": context.setup.controls[*control].name,
+            "cut": engine.setup.controls[*control].name,
             "of": if *trim { "trim" } else { "hand" },
             "at": told::number(at),
         }),
         Closed::Out(second) => out(table, usize::from(*second), channels, &rows, zones, at),
         Closed::Sums(kept) => {
-            let kept: Vec<Value> = kept.iter().map(|kept| sum(context.setup, outputs, at, kept)).collect();
+            let kept: Vec<Value> = kept.iter().map(|kept| sum(engine.setup, outputs, at, kept)).collect();
             json!({ "sums": kept })
         }
         Closed::Open => Value::Null,
     });
     let boxes: Vec<Value> = boxes.collect();
-    let from = tree.boxes.first().map(|(at, _)| ranges(context.setup, fixed, at));
+    let from = tree.boxes.first().map(|(at, _)| ranges(engine.setup, fixed, at));
     json!({ "cases": rows.map(|row| row.row), "from": from, "boxes": boxes })
 }
 
 /// Where the controls may be that move one of the two.
-fn ranges(setup: &Setup, fixed: [&Fixed; 2], at: &Domain) -> Value {
+fn ranges(setup: &Setup, fixed: [&ChannelCase; 2], at: &Domain) -> Value {
     let mut said = Map::new();
     for (id, control) in setup.controls.iter().enumerate() {
         let terms = || fixed.iter().flat_map(|fixed| [&fixed.before, &fixed.after]);
@@ -111,14 +113,14 @@ fn out(
     zones: &[Zone; 2],
     at: &Domain,
 ) -> Value {
-    let cases = table.context.cases(channels[which]);
+    let cases = table.engine.cases(channels[which]);
     let zone = &zones[which];
     let least = zone.high.as_ref().map(|_| table.reach(cases, &rows[which], at, Extreme::Least));
     let most = zone.low.as_ref().map(|_| table.reach(cases, &rows[which], at, Extreme::Greatest));
     json!({ "out": which, "reaches": [least, most] })
 }
 
-fn sum(setup: &Setup, outputs: [(&Fixed, &Zone); 2], at: &Domain, kept: &Kept) -> Value {
+fn sum(setup: &Setup, outputs: [(&ChannelCase, &Zone); 2], at: &Domain, kept: &Kept) -> Value {
     let mut places = Map::new();
     for (control, found) in tried(outputs, at, kept) {
         let cuts = cuts(&found, &at.positions[control]);

@@ -4,7 +4,7 @@ use crate::chain::order::LINES;
 use crate::chain::{self, Order};
 use crate::finding::Outcome;
 use crate::proof::{Interval, Zone};
-use crate::question::Context;
+use crate::question::Engine;
 use crate::setup::{Exact, Setup, Side};
 use serde_json::{Value, json};
 
@@ -36,9 +36,9 @@ pub(super) fn order(order: &Order) -> Value {
 }
 
 /// Each order that a measured pulse strikes out, by which.
-pub(super) fn struck(context: &Context, all: &[Order]) -> Vec<Value> {
-    let setup = context.setup;
-    let struck = all.iter().enumerate().filter(|(_, o)| !context.orders.contains(o)).filter_map(|(at, o)| {
+pub(super) fn struck(engine: &Engine, all: &[Order]) -> Vec<Value> {
+    let setup = engine.setup;
+    let struck = all.iter().enumerate().filter(|(_, o)| !engine.orders.contains(o)).filter_map(|(at, o)| {
         let measured = setup.channels.iter().enumerate().flat_map(|(id, channel)| {
             Side::BOTH
                 .into_iter()

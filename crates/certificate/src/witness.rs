@@ -4,7 +4,7 @@ use super::table::Table;
 use super::told;
 use crate::chain::{self, Inputs, Steps};
 use crate::proof::zone::Found;
-use crate::proof::{Fixed, Hand};
+use crate::proof::{ChannelCase, ControlPositions};
 use crate::setup::{ChannelId, Exact};
 use serde_json::{Map, Value, json};
 
@@ -23,16 +23,17 @@ pub(super) fn hand(
     channel: ChannelId,
     order: usize,
     settings: &[usize],
-    hand: &Hand,
+    hand: &ControlPositions,
 ) -> Value {
-    let setup = table.context.setup;
+    let setup = table.engine.setup;
     let inputs =
         Inputs { positions: hand.positions.clone(), trims: hand.trims.clone(), settings: settings.to_vec() };
     let Steps { signals, endpoint, added, unlimited, sent } =
-        chain::steps(setup, channel, &inputs, &table.context.orders[order]);
+        chain::steps(setup, channel, &inputs, &table.engine.orders[order]);
     let name = |control: usize| setup.controls[control].name.clone();
     // What has no part in the output may be anywhere.
-    let Fixed { before, after, .. } = Fixed::new(setup, channel, &table.context.orders[order], settings);
+    let ChannelCase { before, after, .. } =
+        ChannelCase::new(setup, channel, &table.engine.orders[order], settings);
     let has_part = |control: usize, trim: bool| {
         [&before, &after].iter().any(|terms| match trim {
             true => !terms.trims[control].is_zero(),

@@ -7,8 +7,8 @@
 use crate::chain::Order;
 use crate::finding::StateId;
 use crate::proof::{Cases, Domain};
-use crate::question::Context;
-use crate::question::states::{Place, piloting_place};
+use crate::question::Engine;
+use crate::question::states::{PulsePlace, piloting_place};
 use crate::question::worlds::at_worst;
 use crate::setup::{
     Device, DeviceId, Exact, Figure, Input, Point, Reserved, Setup, Side, SubTrimDoes, Toleranced, WorkRef,
@@ -23,7 +23,7 @@ pub enum Shows {
     /// How far the sticks drive it.
     Reached,
     /// Where one of the works of the device acts.
-    Work(usize),
+    Function(usize),
     /// Where a motor stands still.
     Still,
     /// What lies beyond a stop.
@@ -110,7 +110,7 @@ pub struct Put {
     /// The state.
     pub state: StateId,
     /// As the file has it.
-    pub place: Place,
+    pub place: PulsePlace,
     /// The same with what device and pulse can be off, or wherever it may be.
     pub outer: [Exact; 2],
 }
@@ -205,7 +205,7 @@ impl Axes {
         let mut all: Vec<Put> = Vec::new();
         let mut worlds = self.all();
         let Some(read) = worlds.next() else { return all };
-        for state in Context::new(read).states() {
+        for state in Engine::new(read).states() {
             let place = &state.places[id];
             let Some(outer) = put(read, id, place) else { continue };
             if matches!(state.id, StateId::StageWhilePiloting(_)) || *place == piloting_place(read, id) {
@@ -214,9 +214,9 @@ impl Axes {
             all.push(Put { state: state.id, place: place.clone(), outer });
         }
         for world in worlds {
-            let context = Context::new(world);
+            let engine = Engine::new(world);
             for known in &mut all {
-                let there = context.states().iter().find(|state| state.id == known.state);
+                let there = engine.states().iter().find(|state| state.id == known.state);
                 if let Some(outer) = there.and_then(|state| put(world, id, &state.places[id])) {
                     known.outer = around(known.outer.clone(), outer);
                 }
@@ -282,7 +282,7 @@ fn in_world(setup: &Setup, id: DeviceId, reach: Option<&Reach>) -> Option<Lanes>
     for (index, work) in device.works.iter().enumerate() {
         let zone = zone(&all.half, work.sign, &work.from, work.to.as_ref());
         let known = !lacks(setup, Figure::Tolerance(WorkRef { device: id, work: index }, Point::From));
-        all.add(Shows::Work(index), Said::Found(work.from.clone(), known)).put(zone);
+        all.add(Shows::Function(index), Said::Found(work.from.clone(), known)).put(zone);
     }
     if let Some(between) = &device.still_between {
         let lane = all.add(Shows::Still, Said::At(between.to_vec()));
@@ -381,11 +381,11 @@ fn outer(setup: &Setup, id: DeviceId, [low, high]: &[Exact; 2], by_unit: bool) -
 }
 
 /// Where a device may be in a place that no pilot decides.
-fn put(setup: &Setup, id: DeviceId, place: &Place) -> Option<[Exact; 2]> {
+fn put(setup: &Setup, id: DeviceId, place: &PulsePlace) -> Option<[Exact; 2]> {
     match place {
-        Place::Fixed { at, by_unit } => Some(outer(setup, id, &[at.clone(), at.clone()], *by_unit)),
-        Place::Within(low, high) => Some([low.clone(), high.clone()]),
-        Place::Pilot | Place::Still => None,
+        PulsePlace::Fixed { at, by_unit } => Some(outer(setup, id, &[at.clone(), at.clone()], *by_unit)),
+        PulsePlace::Within(low, high) => Some([low.clone(), high.clone()]),
+        PulsePlace::Pilot | PulsePlace::Still => None,
     }
 }
 

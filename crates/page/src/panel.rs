@@ -6,7 +6,7 @@ use super::crosses::Stack;
 use super::draw::{Drawn, grey, line_of, shifted};
 use super::font::{CAPITAL, line_height};
 use super::scene::{Item, Path};
-use super::sheet::{Align, Bank, Control, Edge, Form, Label, Panel, Sense};
+use super::sheet::{Align, Bank, Control, Direction, Edge, Form, Label, Panel};
 use super::{MM_PER_POINT, RenderError, Weight};
 
 /// Between the line of the panel and what is on it.
@@ -195,7 +195,7 @@ fn listed(panel: &Panel, control: &Control, width: f64, right: bool) -> Result<D
                 [middles.first(), middles.get(control.ways.len().max(1) - 1)].map(|end| *end.unwrap_or(&0.0));
             let (x, reach) = (middle[0], wide * 0.22);
             items.push(stroke([x, ends[0] - reach], [x, ends[1] + reach]));
-            if control.stays.contains(&Sense::Upright) {
+            if control.stays.contains(&Direction::Upright) {
                 ticks([x, ends[0]], [x, ends[1]], wide * 0.18, &mut items);
             }
             items.push(lined(Path::circle([x, (ends[0] + ends[1]) / 2.0], wide * 0.2)));
@@ -252,13 +252,13 @@ struct Round<'a> {
     own_line: bool,
 }
 
-const SIDES: [Sense; 4] = [Sense::Up, Sense::Down, Sense::Left, Sense::Right];
+const SIDES: [Direction; 4] = [Direction::Up, Direction::Down, Direction::Left, Direction::Right];
 
 impl<'a> Round<'a> {
     fn of(panel: &Panel, control: &'a Control, width: f64) -> Result<Self, RenderError> {
         let beside = width / 2.0 - ROUND * panel.size - APART[1];
-        let side = |sense: Sense| {
-            let room = if matches!(sense, Sense::Left | Sense::Right) { beside } else { width };
+        let side = |sense: Direction| {
+            let room = if matches!(sense, Direction::Left | Direction::Right) { beside } else { width };
             let ways = control.ways.iter().filter(|way| way.side == Some(sense));
             let labels: Vec<Label> =
                 ways.flat_map(|way| [bold(panel, &way.text), plain(panel, &way.more)]).collect();
@@ -341,7 +341,7 @@ fn draw_round(
         let (ux, uy) = [(0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0)][n];
         let at = |share: f64| [x + ux * radius * share, y + uy * radius * share];
         items.push(stroke(at(0.0), at(0.8)));
-        let line = if n < 2 { Sense::Upright } else { Sense::Sideways };
+        let line = if n < 2 { Direction::Upright } else { Direction::Sideways };
         if round.control.stays.contains(&line) {
             ticks(at(0.25), at(0.8), radius * 0.28, items);
         }

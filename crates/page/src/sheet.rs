@@ -13,7 +13,7 @@ use super::RenderError;
 use super::font::Weight;
 use super::picture::Logo;
 
-pub use panel::{Bank, Control, Edge, Form, Panel, Sense, Ticks, Time, Timeline, Way};
+pub use panel::{Bank, Control, Direction, Edge, Form, Panel, Ticks, Time, Timeline, Way};
 
 /// What a template yields.
 #[derive(Clone, Debug, Deserialize)]

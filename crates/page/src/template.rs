@@ -47,11 +47,11 @@ impl std::fmt::Display for TemplateError {
 
 impl std::error::Error for TemplateError {}
 
-struct Leash {
+struct LimitedOutput {
     bytes: Vec<u8>,
 }
 
-impl Write for Leash {
+impl Write for LimitedOutput {
     fn write(&mut self, chunk: &[u8]) -> io::Result<usize> {
         if self.bytes.len() + chunk.len() > MOST_BYTES {
             return Err(io::Error::from(io::ErrorKind::FileTooLarge));
@@ -147,7 +147,7 @@ impl Parsed {
         if let Some((_, sum)) = &self.counted {
             sum.store(0, Ordering::Relaxed);
         }
-        let mut leash = Leash { bytes: Vec::new() };
+        let mut leash = LimitedOutput { bytes: Vec::new() };
         let filled = self.tera.render_to(&self.name, &context, &mut leash).map(|()| leash.bytes);
         let bytes = filled.map_err(|e| self.explain(&e))?;
         String::from_utf8(bytes).map_err(|_| self.wrong("it yields text that is not UTF-8".into(), 0..0))

@@ -11,7 +11,7 @@ use super::sheet::{Say, matrix};
 use super::words;
 use super::{DocumentError, Job, Request, mark};
 use crate::render::svg::base64;
-use crate::rule::Context;
+use crate::rule::Engine;
 use crate::rule::matrix::{Effect, Mark};
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
@@ -30,8 +30,8 @@ pub const MOST_BYTES: usize = 300_000;
 /// When a labels file cannot be used, or the page would be larger than [`MOST_BYTES`].
 pub fn page(job: &Job<'_>, request: &Request, boat: &str) -> Result<String, DocumentError> {
     let labels = request.labels(job.setup)?;
-    let context = Context::new(job.setup);
-    let say = Say { labels: &labels, setup: job.setup, context: &context };
+    let engine = Engine::new(job.setup);
+    let say = Say { labels: &labels, setup: job.setup, engine: &engine };
     let mut body = String::new();
     head(&mut body, &labels, job, request);
     playground(&mut body, &labels, job);
@@ -149,7 +149,7 @@ fn heading(say: &Say<'_>, effect: &Effect) -> String {
 
 /// Causes against effects, in plain HTML.
 fn table(out: &mut String, say: &Say<'_>) {
-    let table = crate::rule::matrix::matrix(say.context);
+    let table = crate::rule::matrix::matrix(say.engine);
     let get = |text| escaped(say.get(text));
     if table.effects.is_empty() {
         return;

@@ -6,7 +6,7 @@ use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words}
 use crate::labels::Labels;
 use crate::labels::text::record::{self, runs, tests};
 use crate::render::Scene;
-use crate::rule::Context;
+use crate::rule::Engine;
 use lidcard_record::{Entry, Record, Run, Test as Taken};
 use serde::Serialize;
 
@@ -48,8 +48,8 @@ impl Document for BenchRecord {
         let labels = request.labels(job.setup)?;
         let chosen = request.template(TEMPLATE);
         let facts = Facts::of(&labels, job, request);
-        let context = fill::labelled(chosen, &facts, &labels)?;
-        fill::flowed(chosen, context, [&facts.about, &facts.verdict, &facts.summary], &labels, job, request)
+        let engine = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed(chosen, engine, [&facts.about, &facts.verdict, &facts.summary], &labels, job, request)
     }
 }
 
@@ -93,8 +93,8 @@ impl Facts {
         let (taken, sum) = request.record.as_ref().map_or((&none, ""), |r| (&r.record, r.sum.as_str()));
         let (own, others): (Vec<Line<'_>>, Vec<Line<'_>>) =
             lines(taken).into_iter().partition(|line| line.run.code == code && !line.void);
-        let context = Context::new(job.setup);
-        let wanted = sheet::readings(&context, labels);
+        let engine = Engine::new(job.setup);
+        let wanted = sheet::readings(&engine, labels);
         let sum = labels.fill(record::Sum { sum });
         Self {
             width,

@@ -26,7 +26,7 @@ use super::words;
 use super::{Document, DocumentError, Job, Paper, Request, Template, fill};
 use crate::labels::{self, text};
 use crate::render::Scene;
-use crate::rule::Context;
+use crate::rule::Engine;
 pub(crate) use say::Say;
 use table::Table;
 pub use trials::{At, Gate, PointOf, Pulse, Reads, Test};
@@ -63,8 +63,8 @@ impl Document for BenchSheet {
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         let labels = request.labels(job.setup)?;
         let size = request.on.unwrap_or(Paper::A4).size_mm();
-        let context = Context::new(job.setup);
-        let say = Say { labels: &labels, setup: job.setup, context: &context };
+        let engine = Engine::new(job.setup);
+        let say = Say { labels: &labels, setup: job.setup, engine: &engine };
         let facts = Facts::of(&say, job, request, size)
             .map_err(|e| fill::in_template(e, TEMPLATE.name, TEMPLATE.text, ""))?;
         let chosen = request.template(TEMPLATE);
@@ -75,8 +75,8 @@ impl Document for BenchSheet {
 }
 
 /// The tests of the sheet in their order, each with what it reads.
-pub fn readings(context: &Context<'_>, labels: &labels::Labels) -> Vec<Test> {
-    trials::readings(&Say { labels, setup: context.setup, context })
+pub fn readings(engine: &Engine<'_>, labels: &labels::Labels) -> Vec<Test> {
+    trials::readings(&Say { labels, setup: engine.setup, engine })
 }
 
 /// A drawing with the height it takes.

@@ -2,8 +2,8 @@
 
 use crate::chain::Order;
 use crate::finding::{Outcome, StateId};
-use crate::question::states::Place;
-use crate::question::{Asks, Context, worlds};
+use crate::question::states::PulsePlace;
+use crate::question::{Asks, Engine, worlds};
 use crate::setup::{ChannelId, Setup};
 
 /// Whether nothing dangerous can come of a channel, whatever a hand does with it in this set-up, under any of these
@@ -13,28 +13,28 @@ pub fn is_harmless(setup: &Setup, channel: ChannelId, orders: &[Order]) -> bool 
 }
 
 fn asked(setup: &Setup, channel: ChannelId, orders: &[Order]) -> bool {
-    let context = Context::with_orders(setup, orders.to_vec()).without_advice();
-    let holds = |asks: &Asks| context.outlook(asks).outcome == Outcome::Proved;
-    let of_rules = context.asked().iter().filter(|asked| {
+    let engine = Engine::with_orders(setup, orders.to_vec()).without_advice();
+    let holds = |asks: &Asks| engine.outlook(asks).outcome == Outcome::Proved;
+    let of_rules = engine.asked().iter().filter(|asked| {
         asked.narrows()
             && asked.state == StateId::Piloting
             && asked.asks.channels(setup).contains(&channel)
             && can_be_brought_about(&asked.asks)
     });
     let on = |device: usize| setup.channel_of(device) == Some(channel);
-    let works = context.works().filter(|(work, w)| on(work.device) && (w.is_dangerous() || w.can_hurt()));
+    let works = engine.works().filter(|(work, w)| on(work.device) && (w.is_dangerous() || w.can_hurt()));
     let engages = works.map(|(function, _)| Asks::Engages {
         function,
-        place: context.piloting(function.device),
-        over: context.everything.clone(),
+        place: engine.piloting(function.device),
+        over: engine.everything.clone(),
     });
     let motors = (0..setup.devices.len()).filter(|&device| {
         let kind = setup.devices[device].kind;
         on(device) && (kind.runs_a_motor() || kind.moves_water)
     });
-    let runs = |device: usize| match (&setup.devices[device].still_between, context.piloting(device)) {
-        (Some(band), place @ Place::Pilot) => {
-            !holds(&Asks::Leaves { device, place, over: context.everything.clone(), band: band.clone() })
+    let runs = |device: usize| match (&setup.devices[device].still_between, engine.piloting(device)) {
+        (Some(band), place @ PulsePlace::Pilot) => {
+            !holds(&Asks::Leaves { device, place, over: engine.everything.clone(), band: band.clone() })
         }
         _ => true,
     };

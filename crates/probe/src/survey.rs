@@ -10,7 +10,7 @@ use super::shots::{self, Dial, Pose};
 use crate::chain::Order;
 use crate::chain::order::LINES;
 use crate::chain::rounded::{Range, point};
-use crate::proof::cases::{Influence, essence};
+use crate::proof::cases::{Influence, relevant_order};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -148,8 +148,9 @@ impl<'a> Survey<'a> {
     }
 
     fn verdicts(&self, order: &Order) -> Vec<Verdict> {
-        let of =
-            |channel: ChannelId| essence(&self.plain, &Influence::on(&self.plain, channel), channel, order);
+        let of = |channel: ChannelId| {
+            relevant_order(&self.plain, &Influence::on(&self.plain, channel), channel, order)
+        };
         let essences: Vec<Order> = (0..self.plain.channels.len()).map(of).collect();
         if let Some(known) = self.judged.borrow().get(&essences) {
             return known.clone();
@@ -308,7 +309,7 @@ impl<'a> Survey<'a> {
             let influence = Influence::on(self.setup, channel);
             let set = shots::shot(channel, &dial, &at_rest(self.setup)).dialled(&self.plain);
             let essences: Vec<Order> =
-                left.iter().map(|(order, _)| essence(&set, &influence, channel, order)).collect();
+                left.iter().map(|(order, _)| relevant_order(&set, &influence, channel, order)).collect();
             let mut fresh: Vec<Choice> = Vec::new();
             for (pose, cost) in &poses[channel] {
                 let cost = cost + dial.cost;
@@ -320,9 +321,10 @@ impl<'a> Survey<'a> {
                 let ranges: Vec<Range> = essences
                     .iter()
                     .zip(left)
-                    .map(|(essence, (order, scale))| {
-                        let out =
-                            made.entry(*essence).or_insert_with(|| shot.output(&set, order, &self.grain));
+                    .map(|(relevant_order, (order, scale))| {
+                        let out = made
+                            .entry(*relevant_order)
+                            .or_insert_with(|| shot.output(&set, order, &self.grain));
                         let [low, high] = scale.pulse(out);
                         [low - &off, high + &off]
                     })

@@ -111,7 +111,7 @@ pub fn picture(setup: &Setup, axes: &Axes, id: DeviceId, look: Look) -> Option<S
         let label = match &lane.shows {
             Shows::Ends => "ends as set",
             Shows::Reached => "reached",
-            Shows::Work(work) => &device.works[*work].name,
+            Shows::Function(work) => &device.works[*work].name,
             Shows::Still => "stands still",
             Shows::PastStop => "past a stop",
         };

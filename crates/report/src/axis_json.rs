@@ -66,7 +66,7 @@ fn lane(setup: &Setup, id: DeviceId, lane: Lane) -> LaneV1<'_> {
     let (shows, work) = match lane.shows {
         Shows::Ends => ("ends", None),
         Shows::Reached => ("reached", None),
-        Shows::Work(work) => ("work", Some(work)),
+        Shows::Function(work) => ("work", Some(work)),
         Shows::Still => ("still", None),
         Shows::PastStop => ("past stop", None),
     };

@@ -2,7 +2,7 @@
 
 use super::text::counted;
 use super::told::worst_first;
-use super::{FileReport, Place, Status};
+use super::{FilePlace, FileReport, Status};
 use crate::finding::Severity;
 
 /// What of one file goes into the last line.
@@ -28,8 +28,8 @@ impl Sum {
             Some(report.place(&finding.primary.0).line)
         };
         let mistake = || {
-            let at = |m| Place::of_mistake(report.source.as_ref(), m);
-            report.mistakes.first().map_or(Place::START, at).line
+            let at = |m| FilePlace::of_mistake(report.source.as_ref(), m);
+            report.mistakes.first().map_or(FilePlace::START, at).line
         };
         Self {
             name: report.name.clone(),

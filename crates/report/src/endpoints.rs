@@ -4,7 +4,7 @@
 use super::text::{digits, hanging, margin, percent};
 use super::{Look, axis};
 use crate::axes::Axes;
-use crate::finding::{Margin, NOT_JUDGED, WayWindows};
+use crate::finding::{Margin, NOT_JUDGED, SafeEndpoints};
 use crate::rule::driven::Throw;
 use crate::rule::more::{More, READINGS};
 use crate::setup::quantity::Micros;
@@ -15,7 +15,7 @@ use std::fmt::Write;
 pub fn file(
     name: &str,
     setup: &Setup,
-    ways: &[WayWindows],
+    ways: &[SafeEndpoints],
     throws: &[Throw],
     more: &[More],
     look: Look,
@@ -24,7 +24,7 @@ pub fn file(
     let axes = Axes::new(setup);
     let mut pictures = false;
     for (id, channel) in setup.channels.iter().enumerate() {
-        let of: Vec<&WayWindows> = ways.iter().filter(|w| w.channel == channel.number).collect();
+        let of: Vec<&SafeEndpoints> = ways.iter().filter(|w| w.channel == channel.number).collect();
         let devices = (0..setup.devices.len()).filter(|d| setup.channel_of(*d) == Some(id));
         let drawn: Vec<String> = devices
             .filter_map(|d| {
@@ -57,8 +57,8 @@ pub fn file(
     out
 }
 
-fn table(out: &mut String, ways: &[&WayWindows], more: &[More], look: Look) {
-    let columns = |w: &WayWindows| {
+fn table(out: &mut String, ways: &[&SafeEndpoints], more: &[More], look: Look) {
+    let columns = |w: &SafeEndpoints| {
         [
             w.way.clone(),
             percent(&w.set),
@@ -89,7 +89,7 @@ fn table(out: &mut String, ways: &[&WayWindows], more: &[More], look: Look) {
     }
 }
 
-fn limits(out: &mut String, way: &WayWindows, look: Look) {
+fn limits(out: &mut String, way: &SafeEndpoints, look: Look) {
     let bounds = [
         (
             "not below",
@@ -143,7 +143,7 @@ fn windows(windows: &[[Exact; 2]]) -> String {
 }
 
 /// The windows, or where they hang on what the file does not say the ends that are known.
-fn safe(way: &WayWindows) -> String {
+fn safe(way: &SafeEndpoints) -> String {
     match (&way.windows[..], &way.ends) {
         ([], [Some(low), None]) => format!("{} to ? %", digits(low, 2)),
         ([], [None, Some(high)]) => format!("? to {} %", digits(high, 2)),
@@ -152,7 +152,7 @@ fn safe(way: &WayWindows) -> String {
     }
 }
 
-fn is_inside(way: &WayWindows) -> bool {
+fn is_inside(way: &SafeEndpoints) -> bool {
     way.windows.iter().any(|[low, high]| *low <= way.set && way.set <= *high)
 }
 
@@ -171,7 +171,7 @@ pub(super) enum AsSet {
     NotJudged,
 }
 
-pub(super) fn as_set(way: &WayWindows) -> AsSet {
+pub(super) fn as_set(way: &SafeEndpoints) -> AsSet {
     match (is_inside(way), &way.best) {
         _ if way.hangs_on_unknown() => AsSet::NotJudged,
         (true, _) if !way.is_safe() => AsSet::NotYet,
@@ -181,7 +181,7 @@ pub(super) fn as_set(way: &WayWindows) -> AsSet {
     }
 }
 
-fn verdict(way: &WayWindows) -> &'static str {
+fn verdict(way: &SafeEndpoints) -> &'static str {
     match as_set(way) {
         AsSet::NotJudged => "not judged",
         AsSet::NotYet => "in its window, not safe yet",
@@ -191,8 +191,8 @@ fn verdict(way: &WayWindows) -> &'static str {
     }
 }
 
-fn closing(name: &str, ways: &[WayWindows]) -> String {
-    let (open, bad): (Vec<&WayWindows>, Vec<&WayWindows>) =
+fn closing(name: &str, ways: &[SafeEndpoints]) -> String {
+    let (open, bad): (Vec<&SafeEndpoints>, Vec<&SafeEndpoints>) =
         ways.iter().filter(|w| !is_inside(w) || !w.is_safe()).partition(|w| as_set(w) == AsSet::NotJudged);
     match bad.first() {
         None if !open.is_empty() => {

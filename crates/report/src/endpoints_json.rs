@@ -1,12 +1,12 @@
 //! The endpoint windows for machines, version 1. Frozen like the report of `check`.
 
-use super::Place;
+use super::FilePlace;
 use super::axis_json::{AxisV1, axes};
 use super::endpoints::{AsSet, as_set};
 use super::json_v1::{MarginV1, exact, margin, percent};
 use super::solved::SolvedV1;
 use super::throws::ThrowV1;
-use crate::finding::WayWindows;
+use crate::finding::SafeEndpoints;
 use crate::rule::ChannelReach;
 use crate::rule::more::More;
 use crate::setup::Setup;
@@ -88,7 +88,7 @@ struct ReachV1 {
 pub fn endpoints<'a>(
     file: &'a str,
     (source, setup): (&Source, &'a Setup),
-    ways: &'a [WayWindows],
+    ways: &'a [SafeEndpoints],
     reach: &[ChannelReach],
     linkages: Vec<ThrowV1<'a>>,
     solved: Option<Vec<SolvedV1>>,
@@ -123,7 +123,7 @@ fn ten(more: &More) -> TenV1<'_> {
     }
 }
 
-fn way<'a>(source: &Source, w: &'a WayWindows) -> WayV1<'a> {
+fn way<'a>(source: &Source, w: &'a SafeEndpoints) -> WayV1<'a> {
     WayV1 {
         channel: w.channel,
         name: &w.name,
@@ -154,10 +154,10 @@ fn way<'a>(source: &Source, w: &'a WayWindows) -> WayV1<'a> {
     }
 }
 
-fn place(source: &Source, w: &WayWindows) -> Option<PlaceV1> {
+fn place(source: &Source, w: &SafeEndpoints) -> Option<PlaceV1> {
     let node = source.root.get("channels")?.get(&w.channel.to_string())?.get("endpoints")?;
     let node = node.get(&w.way).or(Some(node))?;
     let Yaml::Scalar { .. } = node.value else { return None };
-    let Place { line, column, end_line, end_column } = Place::of(source, node.span);
+    let FilePlace { line, column, end_line, end_column } = FilePlace::of(source, node.span);
     Some(PlaceV1 { line, column, end_line, end_column })
 }

@@ -4,9 +4,9 @@
 use super::closing::{self, Sum};
 use super::excerpt::Shown;
 use super::format::{self, Format, Part};
-use super::text::{account, chance, counted, hanging, margin, percent, rested, signed_percent, verdict};
+use super::text::{budget, chance, counted, hanging, margin, percent, rested, signed_percent, verdict};
 use super::told::{self, Group};
-use super::{BOAT_FILE, FileReport, Look, Place, Status, missing};
+use super::{BOAT_FILE, FilePlace, FileReport, Look, Status, missing};
 use crate::finding::{Finding, Outcome, Severity, Witness};
 use crate::setup::quantity::Micros;
 use crate::source::visible::visible;
@@ -190,7 +190,7 @@ pub fn finding_text(finding: &Finding, source: Option<&Source>, look: Look) -> S
         }
     }
     tolerances(&mut out, finding, look);
-    if let Some(estimate) = finding.estimate.as_ref().filter(|_| !finding.account.is_empty()) {
+    if let Some(estimate) = finding.estimate.as_ref().filter(|_| !finding.budget.is_empty()) {
         match chance(estimate) {
             Some(words) => hanging(&mut out, "  estimate, not a verdict: ", &words, look.width),
             None => hanging(
@@ -223,8 +223,8 @@ fn witness_words(witness: &Witness) -> String {
 }
 
 fn tolerances(out: &mut String, finding: &Finding, look: Look) {
-    if !finding.account.is_empty() {
-        hanging(out, "  tolerances: ", &account(&finding.account), look.width);
+    if !finding.budget.is_empty() {
+        hanging(out, "  tolerances: ", &budget(&finding.budget), look.width);
     }
 }
 
@@ -255,7 +255,7 @@ fn closing_line(report: &FileReport) -> String {
         Status::Unreadable => {
             let count = counted(report.mistakes.len(), "mistake", "mistakes");
             let first = report.mistakes.iter().find(|m| !m.labels.is_empty());
-            let at = first.map(|m| Place::of_mistake(report.source.as_ref(), m).line);
+            let at = first.map(|m| FilePlace::of_mistake(report.source.as_ref(), m).line);
             let at = at.map_or(String::new(), |line| format!("{}{line}", first_at(report.mistakes.len())));
             format!("{name}: not checked, it could not be read: {count}{at}")
         }

@@ -3,7 +3,7 @@
 
 use super::closing::Sum;
 use super::format::{self, Format, Part};
-use super::{FileReport, Look, Place};
+use super::{FilePlace, FileReport, Look};
 use crate::finding::{Finding, Margin, Outcome, Rests, Witness};
 use crate::setup::Exact;
 use crate::source::Mistake;
@@ -182,7 +182,7 @@ pub fn file(report: &FileReport, all: bool) -> FileV1<'_> {
 }
 
 fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
-    let Place { line, column, end_line, end_column } = report.place(&f.primary.0);
+    let FilePlace { line, column, end_line, end_column } = report.place(&f.primary.0);
     FindingV1 {
         rule: f.rule,
         severity: f.weight().word(),
@@ -209,7 +209,7 @@ fn finding<'a>(report: &FileReport, f: &'a Finding) -> FindingV1<'a> {
 }
 
 fn not_judged<'a>(report: &FileReport, f: &'a Finding) -> NotJudgedV1<'a> {
-    let Place { line, column, end_line, end_column } = report.place(&f.primary.0);
+    let FilePlace { line, column, end_line, end_column } = report.place(&f.primary.0);
     let missing = f.missing.iter().map(|missing| MissingV1 {
         key: missing.key(),
         bench: &missing.bench,
@@ -231,7 +231,7 @@ fn not_judged<'a>(report: &FileReport, f: &'a Finding) -> NotJudgedV1<'a> {
 }
 
 fn proved<'a>(report: &FileReport, f: &'a Finding) -> ProvedV1<'a> {
-    let Place { line, column, end_line, end_column } = report.place(&f.primary.0);
+    let FilePlace { line, column, end_line, end_column } = report.place(&f.primary.0);
     ProvedV1 {
         rule: f.rule,
         message: &f.message,
@@ -257,12 +257,12 @@ fn rests(rests: &Rests) -> RestsV1 {
 }
 
 fn account(f: &Finding) -> Vec<ShareV1<'_>> {
-    f.account.iter().map(|s| ShareV1 { what: &s.what, percent: percent(&s.axis) }).collect()
+    f.budget.iter().map(|s| ShareV1 { what: &s.what, percent: percent(&s.axis) }).collect()
 }
 
 fn mistake<'a>(report: &FileReport, m: &'a Mistake) -> MistakeV1<'a> {
-    let place = Place::of_mistake(report.source.as_ref(), m);
-    let Place { line, column, end_line, end_column } = place;
+    let place = FilePlace::of_mistake(report.source.as_ref(), m);
+    let FilePlace { line, column, end_line, end_column } = place;
     MistakeV1 { message: &m.message, line, column, end_line, end_column, help: m.help.as_deref() }
 }
 

@@ -195,8 +195,8 @@ impl FileReport {
         self.open().filter(|f| f.weight() == weight).count()
     }
 
-    fn place(&self, path: &Path) -> Place {
-        self.source.as_ref().map_or(Place::START, |s| Place::of(s, s.locate(path)))
+    fn place(&self, path: &Path) -> FilePlace {
+        self.source.as_ref().map_or(FilePlace::START, |s| FilePlace::of(s, s.locate(path)))
     }
 }
 
@@ -216,7 +216,7 @@ fn order(source: &Source, a: &Finding, b: &Finding) -> Ordering {
 
 /// Lines and columns, from 1; the end is the first character that no longer belongs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Place {
+pub struct FilePlace {
     /// First line.
     pub line: usize,
     /// First column.
@@ -227,7 +227,7 @@ pub struct Place {
     pub end_column: usize,
 }
 
-impl Place {
+impl FilePlace {
     /// The start of the file, for what has no place in it.
     pub const START: Self = Self { line: 1, column: 1, end_line: 1, end_column: 1 };
 

@@ -2,7 +2,7 @@
 //! with what is proved of them, and the moments of an estimate made beforehand.
 
 use crate::physics::units::figures;
-use crate::rule::Context;
+use crate::rule::Engine;
 use crate::rule::matrix::{CauseKind, Mark, Matrix, matrix};
 use crate::setup::{ControlId, Exact, Input, OnLoss, Setup, Side};
 use lidcard_check::rehearsal::{Cause, Event, Run, Start, What, both_cases};
@@ -89,8 +89,8 @@ pub(super) fn held_ways(setup: &Setup) -> Vec<(ControlId, Side)> {
 }
 
 /// Everything that can be played.
-pub(super) fn plays(setup: &Setup, context: &Context) -> Vec<Play> {
-    let table = matrix(context);
+pub(super) fn plays(setup: &Setup, engine: &Engine) -> Vec<Play> {
+    let table = matrix(engine);
     let unit = setup.fail_safe.as_ref();
     let causes = [
         Some(Cause::Loss),

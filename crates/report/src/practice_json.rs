@@ -5,14 +5,14 @@
 //! Shares are fractions as text, nothing rounded: `17/20` is 85 %. Times are in seconds and have four figures.
 
 use super::practice::{held_ways, plays};
-use crate::rule::{Bands, Context, at_worst};
+use crate::rule::{Bands, Engine, at_worst};
 use crate::setup::{
     Axis, BoatKind, ChannelId, Control, ControlId, ControlKind, DeviceId, Effect, Exact, Input, Setup, Side,
     WorkRef,
 };
 use lidcard_proof::chain::closed::Closed;
 use lidcard_proof::chain::terms::{Curve, Terms};
-use lidcard_proof::chain::{self, Inputs, Shape};
+use lidcard_proof::chain::{self, EndStages, Inputs};
 use lidcard_proof::proof::Zone;
 use serde::Serialize;
 
@@ -162,11 +162,11 @@ pub struct TooMany {
 /// # Errors
 /// Where switches on one channel can be combined in more ways than a page can carry.
 pub fn practice<'a>(setup: &'a Setup, code: &str) -> Result<PracticeV1<'a>, TooMany> {
-    let context = Context::new(setup);
+    let engine = Engine::new(setup);
     let worlds = at_worst(setup);
     let channels = (0..setup.channels.len()).map(|id| {
         let told = |setup: &Setup| {
-            let orders = Context::new(setup).orders;
+            let orders = Engine::new(setup).orders;
             let too_many = || TooMany { channel: setup.channel_title(id) };
             Closed::of(setup, id, &orders).ok_or_else(too_many)
         };
@@ -194,8 +194,8 @@ pub fn practice<'a>(setup: &'a Setup, code: &str) -> Result<PracticeV1<'a>, TooM
         controls: controls.map(|(id, c)| control(c, [0, 1].map(|side| furthest(id, side)))).collect(),
         channels,
         devices: (0..setup.devices.len()).map(|id| device(setup, id)).collect(),
-        tank: tank(setup, &context),
-        plays: plays(setup, &context),
+        tank: tank(setup, &engine),
+        plays: plays(setup, &engine),
     })
 }
 
@@ -252,7 +252,7 @@ fn terms(terms: &Terms) -> Vec<TermV1> {
     terms.curves.iter().zip(&terms.trims).enumerate().filter_map(term).collect()
 }
 
-fn shape(shape: &Shape) -> ShapeV1 {
+fn shape(shape: &EndStages) -> ShapeV1 {
     let axis = |axis: &Axis| [&axis.shorter, &axis.rest, &axis.longer].map(|micros| text(&micros.0));
     ShapeV1 {
         sense: shape.sense,
@@ -280,7 +280,7 @@ fn bands(bands: &Bands) -> BandsV1 {
 
 fn device(setup: &Setup, id: DeviceId) -> DeviceV1<'_> {
     let d = &setup.devices[id];
-    let work = |(index, work): (usize, &'_ crate::setup::Work)| {
+    let work = |(index, work): (usize, &'_ crate::setup::Function)| {
         let function = WorkRef { device: id, work: index };
         (work.kind, bands(&Bands::of_work(setup, function)))
     };
@@ -321,7 +321,7 @@ fn device(setup: &Setup, id: DeviceId) -> DeviceV1<'_> {
     }
 }
 
-fn tank(setup: &Setup, context: &Context) -> Option<TankV1> {
+fn tank(setup: &Setup, engine: &Engine) -> Option<TankV1> {
     if setup.tank.emptied_by.is_empty() {
         return None;
     }
@@ -329,7 +329,7 @@ fn tank(setup: &Setup, context: &Context) -> Option<TankV1> {
         let mut inputs = Inputs::at_rest(setup);
         inputs.positions[control] = side.position();
         let mut ways: Vec<Vec<(ChannelId, Exact)>> = Vec::new();
-        for order in &context.orders {
+        for order in &engine.orders {
             let at = |id| (id, chain::output(setup, id, &inputs, order));
             let held = (0..setup.channels.len()).map(at).collect();
             if !ways.contains(&held) {

@@ -1,7 +1,7 @@
 //! A boat file and findings about it, made by hand for the tests of the reports.
 
 use super::FileReport;
-use crate::finding::{BROKEN, Finding, Harm, Margin, Outcome, Severity, Share, WayWindows, Witness};
+use crate::finding::{BROKEN, BudgetShare, Finding, Harm, Margin, Outcome, SafeEndpoints, Severity, Witness};
 use crate::rule::ChannelReach;
 use crate::setup::quantity::Micros;
 use crate::setup::*;
@@ -30,8 +30,8 @@ pub(crate) fn margin(percent: i64) -> Margin {
     Margin { axis: Exact::percent(percent), micros: Micros(Exact::int(4 * percent)) }
 }
 
-fn share(what: &str, percent: i64) -> Share {
-    Share { what: what.into(), axis: Exact::percent(percent) }
+fn share(what: &str, percent: i64) -> BudgetShare {
+    BudgetShare { what: what.into(), axis: Exact::percent(percent) }
 }
 
 pub(crate) fn broken() -> Finding {
@@ -55,7 +55,7 @@ pub(crate) fn broken() -> Finding {
         )],
         help: vec!["endpoint for blow: 65 % or less".into()],
         margin: Some(margin(-5)),
-        account: vec![share("emergency gas valve", 4), share("pulse", 2)],
+        budget: vec![share("emergency gas valve", 4), share("pulse", 2)],
         estimate: Some(Exact::ratio(3, 8)),
         rests: None,
         missing: Vec::new(),
@@ -90,7 +90,7 @@ pub(crate) fn warning() -> Finding {
         others: vec![],
         help: vec!["hold blow and read the pulse".into()],
         margin: None,
-        account: vec![],
+        budget: vec![],
         estimate: None,
         rests: None,
         witness: None,
@@ -105,7 +105,7 @@ pub(crate) fn proved(percent: i64) -> Finding {
         outcome: Outcome::Proved,
         message: "blow surely opens the valve".into(),
         margin: Some(margin(percent)),
-        account: vec![share("pump switch", 2)],
+        budget: vec![share("pump switch", 2)],
         estimate: Some(Exact::ZERO),
         rests: None,
         witness: None,
@@ -129,8 +129,8 @@ pub(crate) fn unreadable() -> FileReport {
     FileReport::unreadable("boats/moonfish.yaml", Some(source()), vec![mistake])
 }
 
-pub(crate) fn blow() -> WayWindows {
-    WayWindows {
+pub(crate) fn blow() -> SafeEndpoints {
+    SafeEndpoints {
         channel: 4,
         name: "ballast".into(),
         way: "blow".into(),
@@ -147,8 +147,8 @@ pub(crate) fn blow() -> WayWindows {
     }
 }
 
-pub(crate) fn flood() -> WayWindows {
-    WayWindows {
+pub(crate) fn flood() -> SafeEndpoints {
+    SafeEndpoints {
         way: "flood".into(),
         set: Exact::percent(70),
         windows: vec![],
@@ -178,8 +178,8 @@ fn toleranced(value: i64, off: i64) -> Toleranced {
     Toleranced { value: Exact::percent(value), off: Exact::percent(off) }
 }
 
-fn work(name: &str, kind: &str, from: Toleranced) -> Work {
-    Work {
+fn work(name: &str, kind: &str, from: Toleranced) -> Function {
+    Function {
         name: name.into(),
         kind: works::ALL.iter().find(|k| k.name == kind).unwrap(),
         sign: from.value.signum(),

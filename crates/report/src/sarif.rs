@@ -4,7 +4,7 @@
 use super::closing::Sum;
 use super::format::{self, Format, Part};
 use super::text::{one_line, signed_percent};
-use super::{BOAT_FILE, FileReport, Look, Place};
+use super::{BOAT_FILE, FilePlace, FileReport, Look};
 use crate::finding::{Finding, Outcome};
 use crate::rule::{self, Rule};
 use crate::source::Mistake;
@@ -101,7 +101,7 @@ pub fn results(report: &FileReport, all: bool) -> Vec<Value> {
 
 fn mistake(report: &FileReport, m: &Mistake) -> Value {
     let help = m.help.as_ref().map_or_else(String::new, |help| format!(" Help: {help}."));
-    let place = Place::of_mistake(report.source.as_ref(), m);
+    let place = FilePlace::of_mistake(report.source.as_ref(), m);
     json!({
         "ruleId": BOAT_FILE,
         "ruleIndex": rule::ALL.len(),
@@ -195,8 +195,8 @@ fn base(report: &FileReport, f: &Finding) -> Value {
     result
 }
 
-fn physical(report: &FileReport, place: Place) -> Value {
-    let Place { line, column, end_line, end_column } = place;
+fn physical(report: &FileReport, place: FilePlace) -> Value {
+    let FilePlace { line, column, end_line, end_column } = place;
     json!({
         "artifactLocation": {"uri": uri(&report.name)},
         "region": {

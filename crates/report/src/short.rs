@@ -3,7 +3,7 @@
 use super::closing::{self, Sum};
 use super::format::{self, Format, Part};
 use super::text::{margin, one_line, verdict};
-use super::{BOAT_FILE, FileReport, Look, Place};
+use super::{BOAT_FILE, FilePlace, FileReport, Look};
 use crate::finding::Outcome;
 use crate::source::visible::visible;
 use serde_json::Result;
@@ -35,7 +35,7 @@ impl Format for Short {
 pub fn file(report: &FileReport, all: bool) -> String {
     let mut out = String::new();
     for mistake in &report.mistakes {
-        let place = Place::of_mistake(report.source.as_ref(), mistake);
+        let place = FilePlace::of_mistake(report.source.as_ref(), mistake);
         let at = format!("{}:{}:{}", report.name, place.line, place.column);
         let _ = writeln!(out, "{at}: error[{BOAT_FILE}]: {}", one_line(&mistake.message));
     }

@@ -160,7 +160,7 @@ struct CauseV1<'a> {
 pub fn json<'a>(file: &'a str, setup: &'a Setup, matrix: &'a Matrix) -> StatesV1<'a> {
     let effect = |e: &'a crate::rule::matrix::Effect| {
         let (device, work) = match e.what {
-            What::Work(work) => (work.device, Some(setup.work(work).name.as_str())),
+            What::Function(work) => (work.device, Some(setup.work(work).name.as_str())),
             What::Motor(device) => (device, None),
         };
         EffectV1 { name: &e.name, device: &setup.devices[device].name, work, kind: e.kind, does: e.verb }
@@ -183,13 +183,13 @@ pub fn json<'a>(file: &'a str, setup: &'a Setup, matrix: &'a Matrix) -> StatesV1
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::rule::{Context, matrix::matrix};
+    use crate::rule::{Engine, matrix::matrix};
     use crate::setup::lower::lower;
     use crate::source::Source;
 
     fn printed(text: &str) -> String {
         let setup = lower(&Source::from_bytes("m.yaml", text.into()).unwrap()).unwrap();
-        file("m.yaml", &setup, &matrix(&Context::new(&setup)), Look::PLAIN)
+        file("m.yaml", &setup, &matrix(&Engine::new(&setup)), Look::PLAIN)
     }
 
     fn moonfish() -> String {

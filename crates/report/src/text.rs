@@ -1,6 +1,6 @@
 //! Small matters of wording and layout that several reports share.
 
-use crate::finding::{Finding, Margin, Outcome, Rests, Share};
+use crate::finding::{BudgetShare, Finding, Margin, Outcome, Rests};
 use crate::setup::Exact;
 use crate::source::visible::visible;
 
@@ -36,7 +36,7 @@ pub fn margin(margin: &Margin) -> String {
 }
 
 /// `gas valve ± 4 %, servo accuracy ± 1.5 %, 5.5 % in all`
-pub fn account(shares: &[Share]) -> String {
+pub fn budget(shares: &[BudgetShare]) -> String {
     let mut parts: Vec<_> = shares.iter().map(|s| format!("{} ± {}", s.what, percent(&s.axis))).collect();
     if parts.len() > 1 {
         let total = shares.iter().fold(Exact::ZERO, |sum, s| sum + &s.axis);

@@ -4,7 +4,7 @@ use crate::bench::judge::{self, Agrees, Room, Safe, Verdict};
 use crate::bench::rests::{self, Rests, Step};
 use crate::bench::room;
 use crate::document::sheet::{Gate, PointOf, Pulse, Reads, Test};
-use crate::question::Context;
+use crate::question::Engine;
 use crate::setup::canonical::Line;
 use crate::setup::{Exact, Readings, Setup, Toleranced, WorkRef};
 
@@ -101,20 +101,20 @@ pub(super) struct Against {
 
 impl Against {
     /// What a pulse is held against.
-    pub(super) fn pulse(context: &Context, pulse: &Pulse, meter: &Exact) -> Self {
-        let [low, high] = micros(context.setup, &pulse.output);
-        let off = &pulse.off + meter + step(context.setup, &pulse.output[1]);
-        Self { band: [low, high], off, room: room::of_pulse(context, pulse), proves: None }
+    pub(super) fn pulse(engine: &Engine, pulse: &Pulse, meter: &Exact) -> Self {
+        let [low, high] = micros(engine.setup, &pulse.output);
+        let off = &pulse.off + meter + step(engine.setup, &pulse.output[1]);
+        Self { band: [low, high], off, room: room::of_pulse(engine, pulse), proves: None }
     }
 
     /// What the readings of a point are held against.
     pub(super) fn point(
-        context: &Context,
+        engine: &Engine,
         (work, of): (WorkRef, PointOf),
         read: &[(String, Exact)],
         meter: &Exact,
     ) -> Option<Self> {
-        let setup = context.setup;
+        let setup = engine.setup;
         let w = setup.work(work);
         let at = match of {
             PointOf::Engages => Some(&w.from),
@@ -128,7 +128,7 @@ impl Against {
         let off = accuracy + meter + step(setup, &at.value);
         let crept = if of == PointOf::LetsGo { -w.sign } else { w.sign };
         let proves = proved(setup, w, read, crept);
-        Some(Self { band, off, room: room::of_point(context, work, of), proves })
+        Some(Self { band, off, room: room::of_point(engine, work, of), proves })
     }
 
     /// Judges readings in microseconds; of several the worst.
@@ -180,7 +180,7 @@ impl Against {
 /// Where readings enough say that a point lies, in microseconds, and the words for it.
 fn proved(
     setup: &Setup,
-    w: &crate::setup::Work,
+    w: &crate::setup::Function,
     read: &[(String, Exact)],
     crept: i32,
 ) -> Option<(String, [Exact; 2])> {

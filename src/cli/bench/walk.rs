@@ -10,13 +10,13 @@ use crate::bench::typed::{self, Typed};
 use crate::cli::Streams;
 use crate::cli::outcome::{Failure, Outcome};
 use crate::document::sheet::PointOf;
-use crate::question::Context;
+use crate::question::Engine;
 use crate::report::text::{counted, hanging};
 use crate::setup::Exact;
 
 /// All that stays the same on the way.
 pub(super) struct Walk<'a> {
-    pub(super) context: &'a Context<'a>,
+    pub(super) engine: &'a Engine<'a>,
     pub(super) code: &'a str,
     pub(super) meters: &'a [Meter],
     pub(super) items: &'a [Item<'a>],
@@ -97,7 +97,7 @@ impl Walk<'_> {
         for meter in self.meters {
             loop {
                 let Some(line) = lines.ask(&meter.0, streams)? else { return Ok(false) };
-                match understood(&line, self.context.setup, streams)? {
+                match understood(&line, self.engine.setup, streams)? {
                     Some(Typed::Readings(read)) => {
                         let of = format!("the same pulse with {}", meter.0);
                         store.add(self.entry(("", ""), of, &read, None))?;
@@ -150,7 +150,7 @@ impl Walk<'_> {
             let question = if held.is_some() { "a space if it was read so, or once more" } else { "read" };
             let question = if matches!(item.reads, Read::Seen) { "seen" } else { question };
             let Some(line) = lines.ask(&format!("  {question}"), streams)? else { return Ok(Next::Stop) };
-            let Some(typed) = understood(&line, self.context.setup, streams)? else { continue };
+            let Some(typed) = understood(&line, self.engine.setup, streams)? else { continue };
             match (typed, &item.reads) {
                 (Typed::Stop, _) => return Ok(Next::Stop),
                 (Typed::Back, _) => return Ok(Next::Back),
@@ -222,7 +222,7 @@ impl Walk<'_> {
     /// The first pair in which it lets go farther out than it engages: a slip of the hand, counted from 1.
     fn slip(&self, item: &Item, pairs: &[[(String, Exact); 2]]) -> Option<usize> {
         let Read::Point(work, _) = item.reads else { return None };
-        let sign = self.context.setup.work(work).sign;
+        let sign = self.engine.setup.work(work).sign;
         let beyond =
             |[(_, click), (_, release)]: &[(String, Exact); 2]| (release - click).signum() * sign > 0;
         pairs.iter().position(beyond).map(|n| n + 1)
@@ -363,7 +363,7 @@ impl Walk<'_> {
         if matches!(item.reads, Read::Seen) {
             return test.is_good().then_some(test);
         }
-        let Ok(Typed::Readings(read)) = typed::line(&test.read.join(", "), self.context.setup) else {
+        let Ok(Typed::Readings(read)) = typed::line(&test.read.join(", "), self.engine.setup) else {
             return None;
         };
         let verdict = self.against(item, &read)?.judge(&read, &self.meter());
@@ -378,8 +378,8 @@ impl Walk<'_> {
 
     fn against(&self, item: &Item, read: &[(String, Exact)]) -> Option<Against> {
         match item.reads {
-            Read::Pulse(pulse) => Some(Against::pulse(self.context, pulse, &self.meter())),
-            Read::Point(work, of) => Against::point(self.context, (work, of), read, &self.meter()),
+            Read::Pulse(pulse) => Some(Against::pulse(self.engine, pulse, &self.meter())),
+            Read::Point(work, of) => Against::point(self.engine, (work, of), read, &self.meter()),
             Read::Seen => None,
         }
     }

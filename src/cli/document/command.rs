@@ -1,7 +1,7 @@
 //! The commands that make documents: one for each line of `document::ALL`.
 
 use super::super::args::{Annexed, Pages, Sized};
-use super::Shape;
+use super::Wanted;
 use crate::document::{self, Document};
 use clap::{ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 
@@ -12,7 +12,7 @@ pub struct DocumentCommand {
     /// Of which boats, and how.
     pub pages: Pages,
     /// In which size.
-    pub shape: Shape,
+    pub shape: Wanted,
 }
 
 impl std::fmt::Debug for DocumentCommand {
@@ -56,14 +56,14 @@ impl FromArgMatches for DocumentCommand {
             found.ok_or_else(|| Error::new(clap::error::ErrorKind::MissingSubcommand))?;
         if document.has_an_annex() {
             let Annexed { pages, annex } = Annexed::from_arg_matches(matches)?;
-            return Ok(Self { document, pages, shape: Shape { annex, ..Shape::default() } });
+            return Ok(Self { document, pages, shape: Wanted { annex, ..Wanted::default() } });
         }
         if !document.of_any_size() {
             let pages = Pages::from_arg_matches(matches)?;
-            return Ok(Self { document, pages, shape: Shape::default() });
+            return Ok(Self { document, pages, shape: Wanted::default() });
         }
         let Sized { pages, size, fold } = Sized::from_arg_matches(matches)?;
-        Ok(Self { document, pages, shape: Shape { size_mm: size, fold, annex: false } })
+        Ok(Self { document, pages, shape: Wanted { size_mm: size, fold, annex: false } })
     }
 
     fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), Error> {

@@ -2,7 +2,7 @@
 
 use crate::device::{self, works};
 use crate::report::text::hanging;
-use crate::setup::keys::{Key, Part, Place, Sort, Takes, Without, places, terms};
+use crate::setup::keys::{Key, KeyPlace, Part, Sort, Takes, Without, places, terms};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
@@ -41,13 +41,13 @@ pub(super) fn page(word: &str) -> Option<String> {
         let _ = writeln!(out, "\n## a kind of works\n\n{}", kind.about);
     }
     let all = places();
-    let by_name = |place: &&Place| {
+    let by_name = |place: &&KeyPlace| {
         same(place.key.name, word) || same(&place.path, word) || same(&route(&place.path), word)
     };
-    let mut found: Vec<&Place> = all.iter().filter(by_name).collect();
+    let mut found: Vec<&KeyPlace> = all.iter().filter(by_name).collect();
     if found.is_empty() && out.is_empty() {
         // A word that may follow a key.
-        let follows = |place: &&Place| follows(&place.key.takes).iter().any(|known| same(known, word));
+        let follows = |place: &&KeyPlace| follows(&place.key.takes).iter().any(|known| same(known, word));
         found = all.iter().filter(follows).collect();
     }
     for place in &found {
@@ -67,7 +67,7 @@ fn follows(takes: &Takes) -> Vec<&'static str> {
     }
 }
 
-fn of_key(out: &mut String, Place { path, part, key }: &Place) {
+fn of_key(out: &mut String, KeyPlace { path, part, key }: &KeyPlace) {
     let _ = writeln!(out, "\n## {path}\n\n{}\n", key.about);
     let _ = writeln!(out, "- takes: {}", told(&key.takes));
     let _ = writeln!(out, "- left out: {}", left_out(key));

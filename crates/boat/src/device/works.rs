@@ -2,7 +2,7 @@
 
 /// What the program knows of a kind of work.
 #[derive(Debug)]
-pub struct WorkKind {
+pub struct FunctionKind {
     /// As written under `kind:` in the file.
     pub name: &'static str,
     /// What it is, for `lidcard explain`.
@@ -40,7 +40,7 @@ pub enum BoatDoes {
     Neither,
 }
 
-impl WorkKind {
+impl FunctionKind {
     /// Whether a surprise from this work is an error, not a warning.
     pub fn is_grave(&self) -> bool {
         self.boat != BoatDoes::Neither || self.lets_go || self.heats
@@ -63,8 +63,8 @@ const fn kind(
     lets_go: bool,
     verb: &'static str,
     about: &'static str,
-) -> WorkKind {
-    WorkKind {
+) -> FunctionKind {
+    FunctionKind {
         name,
         about,
         boat,
@@ -81,8 +81,8 @@ const fn kind(
 }
 
 /// Every kind, in the order in which messages list them.
-pub const ALL: &[WorkKind] = &[
-    WorkKind {
+pub const ALL: &[FunctionKind] = &[
+    FunctionKind {
         vents: true,
         ..kind(
             "vent valve",
@@ -93,7 +93,7 @@ pub const ALL: &[WorkKind] = &[
         )
     },
     kind("flood valve", BoatDoes::Sinks, false, "open", "Lets water into the tank: it sinks her."),
-    WorkKind {
+    FunctionKind {
         pumps: true,
         ..kind(
             "pump switch",
@@ -110,7 +110,7 @@ pub const ALL: &[WorkKind] = &[
         "open",
         "Lets ordinary gas or air into the tank: it raises her.",
     ),
-    WorkKind {
+    FunctionKind {
         emergency: true,
         ..kind(
             "emergency gas valve",
@@ -120,7 +120,7 @@ pub const ALL: &[WorkKind] = &[
             "Lets the gas into the tank that is kept for emergencies: it raises her, and no stick may reach it.",
         )
     },
-    WorkKind {
+    FunctionKind {
         drops: true,
         ..kind(
             "drop weight",
@@ -131,7 +131,7 @@ pub const ALL: &[WorkKind] = &[
         )
     },
     kind("release", BoatDoes::Neither, true, "let go", "Lets something go: a hook, a buoy, a torpedo."),
-    WorkKind {
+    FunctionKind {
         fires: true,
         ..kind(
             "firing contact",
@@ -141,7 +141,7 @@ pub const ALL: &[WorkKind] = &[
             "Fires something: whoever does not expect it is hurt.",
         )
     },
-    WorkKind {
+    FunctionKind {
         heats: true,
         ..kind(
             "gas burner",
@@ -151,7 +151,7 @@ pub const ALL: &[WorkKind] = &[
             "Lights or feeds a burner; it must be off when nobody is there.",
         )
     },
-    WorkKind {
+    FunctionKind {
         heats: true,
         ..kind(
             "fuel valve",
@@ -161,7 +161,7 @@ pub const ALL: &[WorkKind] = &[
             "Lets fuel flow; it must be shut when nobody is there.",
         )
     },
-    WorkKind {
+    FunctionKind {
         heats: true,
         ..kind(
             "steam regulator",
@@ -171,7 +171,7 @@ pub const ALL: &[WorkKind] = &[
             "Lets steam to an engine; it must be shut when nobody is there.",
         )
     },
-    WorkKind {
+    FunctionKind {
         heats: true,
         ..kind(
             "ignition",
@@ -183,7 +183,7 @@ pub const ALL: &[WorkKind] = &[
     },
     kind("light", BoatDoes::Neither, false, "switch on", "Switches a light."),
     kind("sound", BoatDoes::Neither, false, "sound", "Makes a sound."),
-    WorkKind {
+    FunctionKind {
         nameless: true,
         ..kind(
             "other",

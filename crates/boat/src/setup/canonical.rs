@@ -5,8 +5,8 @@
 //! at once and cannot be forgotten. What is only another way of writing the same, it knows from the schema.
 
 use super::exact::Exact;
-use super::lower::units::{SPELLINGS, Unit, parse};
-use super::schema::place::{Place, Scalar};
+use super::lower::units::{SPELLINGS, UnitOfMeasure, parse};
+use super::schema::place::{Scalar, SchemaPlace};
 use crate::source::{Entry, Node, Value};
 
 /// One thing that a file says.
@@ -23,11 +23,11 @@ pub struct Line {
 /// The lines of a file, in the order in which they stand there.
 pub fn lines(root: &Node) -> Vec<Line> {
     let mut lines = Vec::new();
-    gather(root, String::new(), &Place::top(), &mut lines);
+    gather(root, String::new(), &SchemaPlace::top(), &mut lines);
     lines
 }
 
-fn gather(node: &Node, path: String, place: &Place, lines: &mut Vec<Line>) {
+fn gather(node: &Node, path: String, place: &SchemaPlace, lines: &mut Vec<Line>) {
     let under = |key: &str| if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") };
     match &node.value {
         Value::List(items) => {
@@ -41,7 +41,7 @@ fn gather(node: &Node, path: String, place: &Place, lines: &mut Vec<Line>) {
     }
 }
 
-fn gather_one(node: &Node, path: &str, place: &Place, lines: &mut Vec<Line>) {
+fn gather_one(node: &Node, path: &str, place: &SchemaPlace, lines: &mut Vec<Line>) {
     if let Some(text) = node.text() {
         let (value, shown) = with_stated_exactness(path, text, plain(text, place.scalar()));
         let left_out = place.default().is_some_and(|default| plain(default, place.scalar()).0 == value);
@@ -123,10 +123,10 @@ fn quantity(text: &str) -> Option<(String, String)> {
     if !text.contains(|c: char| c.is_ascii_digit()) {
         return None;
     }
-    let units: Vec<Unit> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
+    let units: Vec<UnitOfMeasure> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
     let found = parse(text, &units).ok()?;
-    let written = |of: fn(Unit, &Exact) -> (Unit, Exact)| {
-        let one = |value: &Exact, unit: Unit| {
+    let written = |of: fn(UnitOfMeasure, &Exact) -> (UnitOfMeasure, Exact)| {
+        let one = |value: &Exact, unit: UnitOfMeasure| {
             let (unit, value) = of(unit, value);
             format!("{} {}", value.to_decimal(PLACES), unit.sign())
         };
@@ -142,15 +142,15 @@ fn quantity(text: &str) -> Option<(String, String)> {
 const PLACES: u32 = 21;
 
 /// Of several units for the same thing, one.
-fn base(unit: Unit, value: &Exact) -> (Unit, Exact) {
+fn base(unit: UnitOfMeasure, value: &Exact) -> (UnitOfMeasure, Exact) {
     let thousandth = |unit| (unit, value / Exact::int(1000));
     match unit {
-        Unit::Grams => thousandth(Unit::Kilograms),
-        Unit::Millilitres => thousandth(Unit::Litres),
-        Unit::Milliamperes => thousandth(Unit::Amperes),
-        Unit::MilliampereHours => thousandth(Unit::AmpereHours),
-        Unit::Milliohms => thousandth(Unit::Ohms),
-        Unit::Megahertz => thousandth(Unit::Gigahertz),
+        UnitOfMeasure::Grams => thousandth(UnitOfMeasure::Kilograms),
+        UnitOfMeasure::Millilitres => thousandth(UnitOfMeasure::Litres),
+        UnitOfMeasure::Milliamperes => thousandth(UnitOfMeasure::Amperes),
+        UnitOfMeasure::MilliampereHours => thousandth(UnitOfMeasure::AmpereHours),
+        UnitOfMeasure::Milliohms => thousandth(UnitOfMeasure::Ohms),
+        UnitOfMeasure::Megahertz => thousandth(UnitOfMeasure::Gigahertz),
         _ => (unit, value.clone()),
     }
 }
@@ -159,7 +159,7 @@ fn base(unit: Unit, value: &Exact) -> (Unit, Exact) {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::super::schema::boat_file;
-    use super::{Line, SPELLINGS, Unit, lines, parse};
+    use super::{Line, SPELLINGS, UnitOfMeasure, lines, parse};
     use crate::source::Source;
     use proptest::prelude::*;
     use std::collections::BTreeMap;
@@ -261,7 +261,7 @@ boat: {name: Elver, kind: surface, water: fresh, floats_when_stopped: true}
         /// So that a text without one need not be tried as a quantity.
         #[test]
         fn there_is_no_quantity_without_a_digit(text in "[+-]?[^0-9]{0,6}( (±|\\+-) [^0-9]{0,4})?( ?(%|us|V|degC|bar))?") {
-            let units: Vec<Unit> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
+            let units: Vec<UnitOfMeasure> = SPELLINGS.iter().map(|(unit, _)| *unit).collect();
             prop_assert!(parse(&text, &units).is_err());
         }
     }

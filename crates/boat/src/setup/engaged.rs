@@ -1,7 +1,7 @@
 //! What a lost link surely engages: by the positions that are stored, not only by what the file names.
 
 use super::exact::Exact;
-use super::lost::Unit;
+use super::lost::UnitActs;
 use super::model::{ChannelId, Device, Emptier, Input, OnLoss, Setup, Stage, WorkRef};
 
 impl Setup {
@@ -25,7 +25,7 @@ impl Setup {
             OnLoss::Preset { values, .. } => self.surely_on_at(values, false),
             OnLoss::NoPulses | OnLoss::Hold | OnLoss::Noise => Vec::new(),
         };
-        if let (Some(unit), Unit::Sure) = (&self.fail_safe, self.unit()) {
+        if let (Some(unit), UnitActs::Sure) = (&self.fail_safe, self.unit()) {
             all.retain(|work| self.channel_of(work.device).is_none_or(|c| !unit.channels.contains(&c)));
             all.extend(unit.stages.iter().flat_map(|stage| self.surely_on_at(&stage.set, true)));
         }

@@ -6,7 +6,7 @@ use super::quantity::Seconds;
 
 /// Whether there is a unit and whether it is sure to notice a lost link.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
+pub enum UnitActs {
     /// None.
     Absent,
     /// It is sure to act.
@@ -49,8 +49,8 @@ impl Setup {
 
     /// Judges the unit: silence has to fall on all its channels, or a preset to lie surely beyond the
     /// position that it watches for, by the pulse's accuracy.
-    pub fn unit(&self) -> Unit {
-        let Some(unit) = &self.fail_safe else { return Unit::Absent };
+    pub fn unit(&self) -> UnitActs {
+        let Some(unit) = &self.fail_safe else { return UnitActs::Absent };
         let sure = match (&unit.notices, &self.receiver.on_loss) {
             // Whether a unit tells noise from a signal, and silence too, only trials tell.
             (Notices::InvalidPulses, OnLoss::Noise | OnLoss::NoPulses) => unit.tells_noise,
@@ -65,6 +65,6 @@ impl Setup {
             }
             (Notices::Channel { .. }, _) => false,
         };
-        if sure { Unit::Sure } else { Unit::Unsure }
+        if sure { UnitActs::Sure } else { UnitActs::Unsure }
     }
 }

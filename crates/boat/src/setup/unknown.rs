@@ -5,7 +5,7 @@ use super::model::{
 };
 use super::quantity::{Micros, Seconds};
 use super::{Allowance, Exact};
-use crate::setup::model::Work;
+use crate::setup::model::Function;
 
 /// The most that a device or a place of it can be off, as a part of the set's pulse in percent; a pulse of the set and
 /// of a unit, in us; a trim and how far any output goes, in percent; the time of a servo and a wait, in seconds; the
@@ -198,7 +198,7 @@ fn furthest(setup: &Setup, end: usize, step: i64) -> Exact {
 
 /// Where a work lets go at a step: from where it engages back to rest, off by no less than what it can be off at the
 /// most.
-fn lets_go(setup: &Setup, work: &Work, step: i64) -> Toleranced {
+fn lets_go(setup: &Setup, work: &Function, step: i64) -> Toleranced {
     let value = &work.from.value * Exact::ratio(STEPS_BACK - step, STEPS_BACK);
     let off = work.from.off.clone();
     let most = most_off(&setup.axis, &setup.transmitter.pulse.scale) * Exact::ratio(step, STEPS_BACK);

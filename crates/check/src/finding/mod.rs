@@ -95,9 +95,9 @@ pub struct Finding {
     /// The least distance to the threshold; negative when broken; `None` where there is no distance.
     pub margin: Option<Margin>,
     /// What the tolerances take of that distance, largest first; empty where none is known.
-    pub account: Vec<Share>,
+    pub budget: Vec<BudgetShare>,
     /// The chance of a misfire at the witness, if every tolerance is uniform and independent: an
-    /// estimate, never the verdict. Nought when proved; `None` where there is no account.
+    /// estimate, never the verdict. Nought when proved; `None` where there is no budget.
     pub estimate: Option<Exact>,
     /// What it rests on where it rests on readings: it holds for so many of what was read, not for all.
     pub rests: Option<Rests>,
@@ -218,7 +218,7 @@ pub struct Margin {
 
 /// What one tolerance takes of a margin.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Share {
+pub struct BudgetShare {
     /// Whose tolerance, in the builder's words: `servo accuracy`.
     pub what: String,
     /// The most it can be off, as a fraction of the axis.
@@ -269,7 +269,7 @@ impl Finding {
     }
 }
 
-impl WayWindows {
+impl SafeEndpoints {
     /// Whether what is safe, or the value as set, hangs on something that the file does not say.
     pub fn hangs_on_unknown(&self) -> bool {
         let open = |text: &String| text.starts_with(NOT_JUDGED);
@@ -290,7 +290,7 @@ impl WayWindows {
 
 /// The endpoint values that are safe for one way of one channel.
 #[derive(Clone, Debug)]
-pub struct WayWindows {
+pub struct SafeEndpoints {
     /// Channel number.
     pub channel: u8,
     /// The channel's name, or empty.

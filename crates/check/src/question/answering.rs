@@ -2,12 +2,12 @@
 
 use super::answer::{Answered, Detail, Seen};
 use super::asks::{Asks, Moved};
-use super::engine::{Before, Context};
+use super::engine::{Before, Engine};
 use super::notes::Step;
-use super::states::Place;
+use super::states::PulsePlace;
 use super::together;
 use super::zones::{clear, inside, may_zone, missed, outside, past, short, sides, within, worse};
-use crate::chain::{Shape, stick_signal};
+use crate::chain::{EndStages, stick_signal};
 use crate::finding::Margin;
 use crate::proof::sense::Moves;
 use crate::proof::zone::TOO_MANY;
@@ -15,7 +15,7 @@ use crate::proof::{Answer, Domain, Zone};
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, DeviceId, Exact, Input, Side, SubTrimDoes, Toleranced, WorkRef};
 
-impl Context<'_> {
+impl Engine<'_> {
     /// Answers a question, with a witness where it is broken.
     pub fn answer(&self, asks: &Asks) -> Answered {
         match asks {
@@ -138,7 +138,7 @@ impl Context<'_> {
     pub(super) fn ask(
         &self,
         device: DeviceId,
-        place: &Place,
+        place: &PulsePlace,
         domain: &Domain,
         sign: i32,
         zone: &dyn Fn(&Exact) -> Zone,
@@ -147,15 +147,15 @@ impl Context<'_> {
         self.in_zone(device, place, domain, &zone(&slack))
     }
 
-    fn in_zone(&self, device: DeviceId, place: &Place, domain: &Domain, zone: &Zone) -> Answer {
+    fn in_zone(&self, device: DeviceId, place: &PulsePlace, domain: &Domain, zone: &Zone) -> Answer {
         let (low, high) = match (place, self.setup.devices[device].input) {
-            (Place::Pilot, Input::Channel(channel)) => return self.output_in(channel, domain, zone),
-            (Place::Pilot | Place::Still, _) => {
+            (PulsePlace::Pilot, Input::Channel(channel)) => return self.output_in(channel, domain, zone),
+            (PulsePlace::Pilot | PulsePlace::Still, _) => {
                 self.notes.step(|| Step::Still);
                 return clear(None);
             }
-            (Place::Fixed { at, .. }, _) => (at, at),
-            (Place::Within(low, high), _) => (low, high),
+            (PulsePlace::Fixed { at, .. }, _) => (at, at),
+            (PulsePlace::Within(low, high), _) => (low, high),
         };
         let answer = within(zone, low, high);
         let step = || Step::Lies { place: place.clone(), zone: zone.clone(), answer: answer.clone() };
@@ -177,7 +177,7 @@ impl Context<'_> {
 
     /// Whether a function may be engaged at a place, by the device there or because it has not surely let
     /// go since somebody engaged it.
-    fn engages(&self, function: WorkRef, place: &Place, domain: &Domain) -> Answer {
+    fn engages(&self, function: WorkRef, place: &PulsePlace, domain: &Domain) -> Answer {
         let w = self.setup.work(function);
         let slack = self.setup.slack(function.device, w.sign, place.by_unit());
         let [at_once, held] = [false, true].map(|held| may_zone(w, &slack, held));
@@ -188,7 +188,7 @@ impl Context<'_> {
         match self.before(function) {
             Before::Nobody => ask(&at_once, domain),
             Before::Somebody => ask(&held, domain),
-            Before::Pilot(orders) if *place == Place::Pilot => {
+            Before::Pilot(orders) if *place == PulsePlace::Pilot => {
                 let others = self.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
                 worse(
                     ask(&held, &domain.clone().under(orders.clone())),
@@ -201,7 +201,7 @@ impl Context<'_> {
 
     /// Whether a function may fail to be engaged at a place, or with `fully` to be past where its effect
     /// is complete: short of it, or beyond the far end of its zone.
-    fn misses(&self, function: WorkRef, place: &Place, domain: &Domain, fully: bool) -> Answer {
+    fn misses(&self, function: WorkRef, place: &PulsePlace, domain: &Domain, fully: bool) -> Answer {
         let w = self.setup.work(function);
         let slack = self.setup.slack(function.device, w.sign, place.by_unit());
         let zones = missed(w, &slack, fully).into_iter();
@@ -251,7 +251,7 @@ impl Context<'_> {
             if case.order.sub_trim == SubTrimDoes::KeepsEnds {
                 continue;
             }
-            let shape = Shape::of(setup, channel, &case.order);
+            let shape = EndStages::of(setup, channel, &case.order);
             let stick = stick_signal(setup, channel, &side.position(), &case.settings);
             let out = shape.unlimited(&shape.endpoint(&stick)) * Exact::int(sign.into());
             if out > *furthest {

@@ -1,6 +1,6 @@
 //! What can be asked of a set-up.
 
-use super::states::Place;
+use super::states::PulsePlace;
 use crate::finding::{Missing, Subject};
 use crate::proof::Domain;
 use crate::setup::{ChannelId, ControlId, DeviceId, Exact, Input, Setup, Side, Toleranced, WorkRef};
@@ -13,7 +13,7 @@ pub enum Asks {
         /// The function.
         function: WorkRef,
         /// Where its device is.
-        place: Place,
+        place: PulsePlace,
         /// Over which hands.
         over: Domain,
     },
@@ -22,7 +22,7 @@ pub enum Asks {
         /// The function.
         function: WorkRef,
         /// Where its device is.
-        place: Place,
+        place: PulsePlace,
         /// Over which hands.
         over: Domain,
         /// Whether its effect has to be complete.
@@ -33,7 +33,7 @@ pub enum Asks {
         /// Both.
         functions: [WorkRef; 2],
         /// Where their devices are.
-        places: [Place; 2],
+        places: [PulsePlace; 2],
         /// Over which hands.
         over: Domain,
     },
@@ -42,7 +42,7 @@ pub enum Asks {
         /// The device.
         device: DeviceId,
         /// Where it is.
-        place: Place,
+        place: PulsePlace,
         /// Over which hands.
         over: Domain,
         /// The band.
@@ -53,7 +53,7 @@ pub enum Asks {
         /// The device.
         device: DeviceId,
         /// Where it is.
-        place: Place,
+        place: PulsePlace,
         /// Over which hands.
         over: Domain,
         /// The band; every position where there is none.
@@ -64,7 +64,7 @@ pub enum Asks {
         /// The device.
         device: DeviceId,
         /// Where it is.
-        place: Place,
+        place: PulsePlace,
         /// Over which hands.
         over: Domain,
         /// The edge.
@@ -75,7 +75,7 @@ pub enum Asks {
         /// The device.
         device: DeviceId,
         /// Where it is.
-        place: Place,
+        place: PulsePlace,
         /// Over which hands.
         over: Domain,
         /// The side of the axis.
@@ -181,8 +181,8 @@ pub struct Moved {
 impl Asks {
     /// The channels whose output the answer hangs on.
     pub fn channels(&self, setup: &Setup) -> Vec<ChannelId> {
-        let steered = |device: DeviceId, place: &Place| match (place, setup.devices[device].input) {
-            (Place::Pilot, Input::Channel(channel)) => Some(channel),
+        let steered = |device: DeviceId, place: &PulsePlace| match (place, setup.devices[device].input) {
+            (PulsePlace::Pilot, Input::Channel(channel)) => Some(channel),
             _ => None,
         };
         // What was engaged before may still be so: the pilot's reach counts wherever the device is now.
@@ -252,7 +252,7 @@ impl Asks {
             Asks::Engages { .. } if rule == crate::rule::AT_REST => {
                 format!("{} at rest", subject.name(setup))
             }
-            Asks::Engages { function, place: Place::Pilot, .. } if subject_is_function(subject) => {
+            Asks::Engages { function, place: PulsePlace::Pilot, .. } if subject_is_function(subject) => {
                 setup.work_name(*function)
             }
             Asks::Misses { function, .. } => setup.work_name(*function),

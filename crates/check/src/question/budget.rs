@@ -9,11 +9,11 @@
 
 use super::answer::{Answered, Detail};
 use super::asks::Asks;
-use super::engine::{Before, Context};
-use super::states::Place;
+use super::engine::{Before, Engine};
+use super::states::PulsePlace;
 use super::together::Apart;
 use super::zones::{may_zone, short_of};
-use crate::finding::{Finding, Outcome, Share};
+use crate::finding::{BudgetShare, Finding, Outcome};
 use crate::proof::{Domain, Zone};
 use crate::setup::{DeviceId, Exact, Setup, Toleranced, WorkRef};
 
@@ -24,20 +24,20 @@ const MOST: usize = 12;
 type Edge = (String, Exact);
 
 /// What the tolerances take of the distance that an answer has; `None` where no one edge has it.
-fn of(context: &Context, asks: &Asks, answered: &Answered) -> Option<Vec<Share>> {
-    let setup = context.setup;
+fn of(engine: &Engine, asks: &Asks, answered: &Answered) -> Option<Vec<BudgetShare>> {
+    let setup = engine.setup;
     let margin = answered.margin.as_ref().map(|m| &m.axis);
-    let of_device = |device, edge: Option<Edge>, sign, place: &Place| {
+    let of_device = |device, edge: Option<Edge>, sign, place: &PulsePlace| {
         Some(shares(setup, device, edge, sign, place.by_unit()))
     };
     match asks {
         Asks::Engages { function, place, over } => {
-            let held = *context.before(*function) != Before::Nobody;
-            let edge = engaging_edge(context, *function, place, over, held, margin)?;
+            let held = *engine.before(*function) != Before::Nobody;
+            let edge = engaging_edge(engine, *function, place, over, held, margin)?;
             of_device(function.device, Some(edge), setup.work(*function).sign, place)
         }
         Asks::Misses { function, place, over, fully } => {
-            let edge = missing_edge(context, *function, place, (over, *fully), margin);
+            let edge = missing_edge(engine, *function, place, (over, *fully), margin);
             of_device(function.device, Some(edge), setup.work(*function).sign, place)
         }
         Asks::Leaves { device, place, .. } | Asks::FallsShort { device, place, .. } => {
@@ -64,20 +64,20 @@ fn of(context: &Context, asks: &Asks, answered: &Answered) -> Option<Vec<Share>>
                     }
                     // They share one servo and its accuracy, which moves both thresholds alike.
                     return Some(sorted(vec![
-                        near_edge(context, functions[0], held[0]),
-                        near_edge(context, functions[1], held[1]),
+                        near_edge(engine, functions[0], held[0]),
+                        near_edge(engine, functions[1], held[1]),
                     ]));
                 }
             };
             let (function, place) = (functions[index], &places[index]);
-            let edge = engaging_edge(context, function, place, over, held, margin)?;
+            let edge = engaging_edge(engine, function, place, over, held, margin)?;
             of_device(function.device, Some(edge), setup.work(function).sign, place)
         }
         _ => None,
     }
 }
 
-fn shares(setup: &Setup, device: DeviceId, edge: Option<Edge>, sign: i32, by_unit: bool) -> Vec<Share> {
+fn shares(setup: &Setup, device: DeviceId, edge: Option<Edge>, sign: i32, by_unit: bool) -> Vec<BudgetShare> {
     let (accuracy, pulse) = setup.slack_parts(device, sign, by_unit);
     let own_clock = by_unit && setup.fail_safe.as_ref().is_some_and(|u| u.accuracy.is_some());
     let pulse_of = if own_clock { "pulse of the fail-safe unit" } else { "pulse" };
@@ -88,26 +88,26 @@ fn shares(setup: &Setup, device: DeviceId, edge: Option<Edge>, sign: i32, by_uni
 }
 
 /// Writes the budget into a finding whose margin and verdict are known.
-pub(super) fn settle(context: &Context, asks: &Asks, answered: &Answered, finding: &mut Finding) {
-    let (Some(account), Some(margin)) = (of(context, asks, answered), &finding.margin) else { return };
+pub(super) fn settle(engine: &Engine, asks: &Asks, answered: &Answered, finding: &mut Finding) {
+    let (Some(budget), Some(margin)) = (of(engine, asks, answered), &finding.margin) else { return };
     finding.estimate = match finding.outcome {
         Outcome::Undecided | Outcome::NotJudged => return,
         Outcome::Proved => Some(Exact::ZERO),
         Outcome::Broken => {
-            let widths: Vec<_> = account.iter().map(|s| s.axis.clone()).collect();
+            let widths: Vec<_> = budget.iter().map(|s| s.axis.clone()).collect();
             let total = widths.iter().fold(Exact::ZERO, |sum, a| sum + a);
             chance_beyond(&(&margin.axis + total), &widths)
         }
     };
-    finding.account = account;
+    finding.budget = budget;
 }
 
 /// Largest first, what is nothing left out; equal ones stay in the order given.
-fn sorted(shares: Vec<(String, Exact)>) -> Vec<Share> {
+fn sorted(shares: Vec<(String, Exact)>) -> Vec<BudgetShare> {
     let mut shares: Vec<_> = shares
         .into_iter()
         .filter(|(_, axis)| axis.signum() > 0)
-        .map(|(what, axis)| Share { what, axis })
+        .map(|(what, axis)| BudgetShare { what, axis })
         .collect();
     shares.sort_by(|a, b| b.axis.cmp(&a.axis));
     shares
@@ -116,18 +116,18 @@ fn sorted(shares: Vec<(String, Exact)>) -> Vec<Share> {
 /// The edge from which the distance of an engaging function is measured. One with a far end has two,
 /// and only asking for each alone tells which; `None` where neither alone gives the distance.
 fn engaging_edge(
-    context: &Context,
+    engine: &Engine,
     function: WorkRef,
-    place: &Place,
+    place: &PulsePlace,
     over: &Domain,
     held: bool,
     margin: Option<&Exact>,
 ) -> Option<Edge> {
-    let w = context.setup.work(function);
-    let near = near_edge(context, function, held);
+    let w = engine.setup.work(function);
+    let near = near_edge(engine, function, held);
     let Some(to) = &w.to else { return Some(near) };
     let alone = |keep_near: bool| {
-        let asked = context.ask(function.device, place, over, w.sign, &|slack| {
+        let asked = engine.ask(function.device, place, over, w.sign, &|slack| {
             let mut zone = may_zone(w, slack, held);
             if keep_near == (w.sign < 0) {
                 zone.low = None;
@@ -145,33 +145,33 @@ fn engaging_edge(
 }
 
 /// Where a function engages, or with `held` where it lets go if that is nearer to rest.
-fn near_edge(context: &Context, function: WorkRef, held: bool) -> Edge {
-    let w = context.setup.work(function);
+fn near_edge(engine: &Engine, function: WorkRef, held: bool) -> Edge {
+    let w = engine.setup.work(function);
     let zones: [Zone; 2] = [false, true].map(|held| may_zone(w, &Exact::ZERO, held));
     match &w.releases {
         Some(releases) if held && zones[0] != zones[1] => {
             (format!("letting go of the {}", w.kind.name), releases.off.clone())
         }
-        _ => (start_words(context.setup, function), w.from.off.clone()),
+        _ => (start_words(engine.setup, function), w.from.off.clone()),
     }
 }
 
 /// The edge that a function must surely have passed, or the far end that it must not pass.
 fn missing_edge(
-    context: &Context,
+    engine: &Engine,
     function: WorkRef,
-    place: &Place,
+    place: &PulsePlace,
     (over, fully): (&Domain, bool),
     margin: Option<&Exact>,
 ) -> Edge {
-    let w = context.setup.work(function);
+    let w = engine.setup.work(function);
     let off = |at: &Toleranced| at.off.clone();
     let (words, needed) = match w.full.as_ref().filter(|_| fully) {
         Some(full) => (format!("full effect of the {}", w.kind.name), full),
-        None => (start_words(context.setup, function), &w.from),
+        None => (start_words(engine.setup, function), &w.from),
     };
     let Some(to) = &w.to else { return (words, off(needed)) };
-    let short = context.ask(function.device, place, over, w.sign, &|slack| short_of(needed, w.sign, slack));
+    let short = engine.ask(function.device, place, over, w.sign, &|slack| short_of(needed, w.sign, slack));
     if short.margin.as_ref() == margin {
         (words, off(needed))
     } else {

@@ -106,19 +106,19 @@ const SPRAT: &str = include_str!("../../../../boats/sprat.yaml");
 const CAPSTAN: &str = include_str!("../../../../boats/capstan.yaml");
 
 fn told(finding: &Finding) -> Vec<(&str, String)> {
-    finding.account.iter().map(|s| (s.what.as_str(), (&s.axis * Exact::int(100)).to_decimal(2))).collect()
+    finding.budget.iter().map(|s| (s.what.as_str(), (&s.axis * Exact::int(100)).to_decimal(2))).collect()
 }
 
 #[test]
 fn every_proved_margin_of_the_boats_has_its_account_and_no_chance_of_a_misfire() {
     for text in [MOONFISH, SPRAT, CAPSTAN] {
         // Two works that a stage keeps apart have both edges in their margin, and no account.
-        let pair = |f: &Finding| f.rule == "works-together" && f.account.is_empty();
+        let pair = |f: &Finding| f.rule == "works-together" && f.budget.is_empty();
         for finding in findings(text).into_iter().filter(|f| !pair(f)) {
             let about = format!("{} {} {}", finding.rule, finding.about, finding.state);
-            assert_eq!(finding.margin.is_some(), !finding.account.is_empty(), "{about}");
+            assert_eq!(finding.margin.is_some(), !finding.budget.is_empty(), "{about}");
             assert_eq!(finding.estimate, finding.margin.as_ref().map(|_| Exact::ZERO), "{about}");
-            assert!(finding.account.is_sorted_by(|a, b| a.axis >= b.axis), "{about}");
+            assert!(finding.budget.is_sorted_by(|a, b| a.axis >= b.axis), "{about}");
         }
     }
 }
@@ -158,5 +158,5 @@ fn a_zone_with_a_far_end_is_measured_from_the_edge_that_counts() {
     assert!(told(blow).iter().any(|(what, _)| *what == "far end of the pump switch"), "{:?}", told(blow));
     // The blower held fully stops short of the far end and is surely past the near one.
     let held = found.iter().find(|f| f.rule == "wanted-not-reached" && f.about == "tank_servo.pump").unwrap();
-    assert!(!held.account.is_empty());
+    assert!(!held.budget.is_empty());
 }

@@ -4,8 +4,8 @@
 //! change is found by trying, and every changed set-up is asked what the boat itself is asked.
 
 use super::asks::{Asks, EdgeKind};
-use super::engine::Context;
-use super::safe::{Asked, Row, bad_where, deciding, named, stretches};
+use super::engine::Engine;
+use super::safe::{BareQuestion, Row, bad_where, deciding, named, stretches};
 use super::say;
 use super::trial::Trial;
 use crate::finding::StateId;
@@ -23,7 +23,7 @@ const OPEN: usize = 3;
 /// The whole sentence.
 pub(super) fn told(
     setup: &Setup,
-    asked: &[Asked],
+    asked: &[BareQuestion],
     channel: ChannelId,
     side: Side,
     rows: &[Row<'_>],
@@ -42,7 +42,7 @@ pub(super) fn told(
 
 /// The limits that cross, and the sentence about them.
 struct Crossing<'a> {
-    limits: Vec<&'a Asked>,
+    limits: Vec<&'a BareQuestion>,
     told: String,
 }
 
@@ -59,7 +59,7 @@ impl<'a> Crossing<'a> {
         let bad_at = |rows: &[&Row<'a>], k: usize| -> Vec<usize> {
             (0..rows.len()).filter(|&i| rows[i].bad.get(k) == Some(&true)).collect()
         };
-        let pick = |rows: &[&Row<'a>], at: &[usize]| -> Vec<&'a Asked> {
+        let pick = |rows: &[&Row<'a>], at: &[usize]| -> Vec<&'a BareQuestion> {
             at.iter().map(|&i| rows[i].question).collect()
         };
         match (need, allow) {
@@ -98,7 +98,7 @@ impl<'a> Crossing<'a> {
 
 struct Search<'a> {
     setup: &'a Setup,
-    asked: &'a [Asked],
+    asked: &'a [BareQuestion],
     channel: ChannelId,
     side: Side,
     values: &'a [Exact],
@@ -160,13 +160,13 @@ impl Search<'_> {
         let Some((changed, _)) = change.made(self.setup, steps) else { return false };
         // A trim is part of what is asked over, and a stop of what is asked for; all else is read when a
         // question is answered.
-        let context = Context::new(&changed);
+        let engine = Engine::new(&changed);
         let asked = match change {
-            Change::Trim(_) | Change::Stop(..) => context.asked(),
+            Change::Trim(_) | Change::Stop(..) => engine.asked(),
             _ => self.asked,
         };
         let questions = deciding(&changed, asked, self.channel);
-        let own = |questions: &[&Asked]| Trial::new(&changed, self.channel, questions);
+        let own = |questions: &[&BareQuestion]| Trial::new(&changed, self.channel, questions);
         let mut own = change.moves_outputs().then(|| own(&questions));
         let mut kept = self.trial.borrow_mut();
         let trial = own.as_mut().unwrap_or_else(|| {
@@ -174,14 +174,14 @@ impl Search<'_> {
             &mut *kept
         });
         let mut bad_at =
-            |at: usize, question: &Asked, safe: &[bool]| match self.as_before(change, at, question) {
+            |at: usize, question: &BareQuestion, safe: &[bool]| match self.as_before(change, at, question) {
                 Some(row) => row.bad.clone(),
                 None => bad_where(trial, question, self.side, self.values, safe),
             };
         let is_open = |safe: &[bool]| stretches(safe).iter().any(|[first, last]| last - first + 1 >= OPEN);
-        let mut questions: Vec<(usize, &Asked)> = questions.into_iter().enumerate().collect();
+        let mut questions: Vec<(usize, &BareQuestion)> = questions.into_iter().enumerate().collect();
         // Two outputs at once are dear to judge, and mostly something else keeps the window shut.
-        let is_dear = |(_, question): &(usize, &Asked)| matches!(question.asks, Asks::Together { .. });
+        let is_dear = |(_, question): &(usize, &BareQuestion)| matches!(question.asks, Asks::Together { .. });
         questions.sort_by_key(is_dear);
         let (piloting, others): (Vec<_>, Vec<_>) =
             questions.into_iter().partition(|(_, question)| question.state == StateId::Piloting);
@@ -206,9 +206,9 @@ impl Search<'_> {
     }
 
     /// How a question came out at every value before a change that cannot touch it.
-    fn as_before(&self, change: &Change, at: usize, question: &Asked) -> Option<&Row<'_>> {
+    fn as_before(&self, change: &Change, at: usize, question: &BareQuestion) -> Option<&Row<'_>> {
         let untouched = matches!(change, Change::Function(function) if !question.asks.mentions(*function));
-        let name = |asked: &Asked| (asked.rule, asked.subject, asked.state);
+        let name = |asked: &BareQuestion| (asked.rule, asked.subject, asked.state);
         self.rows.get(at).filter(|row| untouched && name(row.question) == name(question))
     }
 
@@ -400,7 +400,7 @@ fn shift(spot: &mut Toleranced, delta: &Exact) -> Toleranced {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use crate::finding::WayWindows;
+    use crate::finding::SafeEndpoints;
     use crate::setup::{Exact, Setup, lower};
     use crate::source::Source;
 
@@ -411,7 +411,7 @@ mod tests {
         lower::lower(&source).unwrap()
     }
 
-    fn blow(setup: &Setup) -> WayWindows {
+    fn blow(setup: &Setup) -> SafeEndpoints {
         crate::rule::endpoints(setup).into_iter().find(|w| w.way == "blow").unwrap()
     }
 

@@ -3,27 +3,28 @@
 
 use super::asks::{Asks, Moved};
 use super::notes::Notes;
-use super::safe::Asked;
-use super::states::{Place, State, states};
-use super::windows::{Known as KnownWindows, Windows, Worlds};
+use super::safe::BareQuestion;
+use super::safe_endpoints::{Known as KnownWindows, Windows, Worlds};
+use super::states::{PulsePlace, State, states};
 use super::zones::may_zone;
 use crate::chain::Order;
 use crate::chain::terms::Gathered;
-use crate::finding::{StateId, WayWindows};
+use crate::finding::{SafeEndpoints, StateId};
 use crate::physics::domain::DomainError;
 use crate::proof::cases::Influence;
 use crate::proof::sense::Worst;
 use crate::proof::{Cases, Domain};
 use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Input, Reserved, Setup, Side, Unit, Work, WorkRef,
+    ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Function, Input, Reserved, Setup, Side, UnitActs,
+    WorkRef,
 };
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// A set-up with everything the rules share.
-pub struct Context<'a> {
+pub struct Engine<'a> {
     /// The set-up.
     pub setup: &'a Setup,
     /// The orders that are possible.
@@ -31,7 +32,7 @@ pub struct Context<'a> {
     /// Measured ways with which no order agrees.
     pub differing: Vec<(ChannelId, Side)>,
     /// Whether there is a unit and whether it is sure to act.
-    pub unit: Unit,
+    pub unit: UnitActs,
     /// Everything a hand can do.
     pub everything: Domain,
     /// What every channel is the sum of.
@@ -41,7 +42,7 @@ pub struct Context<'a> {
     /// By device and function: who may have engaged it before.
     before: Vec<Vec<OnceCell<Before>>>,
     moves: RefCell<Vec<(Moved, Rc<BothWorst>)>>,
-    asked: OnceCell<Vec<Asked>>,
+    asked: OnceCell<Vec<BareQuestion>>,
     pub(super) advises: bool,
     /// By channel, case and side: outputs step by step along a way.
     pub(super) swept: RefCell<Swept>,
@@ -80,7 +81,7 @@ pub enum Before {
     Pilot(Vec<Order>),
 }
 
-impl<'a> Context<'a> {
+impl<'a> Engine<'a> {
     /// With the orders that the measured pulses leave.
     pub fn new(setup: &'a Setup) -> Self {
         let (orders, differing) = crate::proof::cases::possible_orders(setup);
@@ -149,7 +150,7 @@ impl<'a> Context<'a> {
     }
 
     /// Everything that the rules ask of this set-up, without their words.
-    pub fn asked(&self) -> &[Asked] {
+    pub fn asked(&self) -> &[BareQuestion] {
         self.asked.get_or_init(|| crate::rule::asked(self))
     }
 
@@ -159,9 +160,9 @@ impl<'a> Context<'a> {
     }
 
     /// The safe endpoint values of a way; `None` if nothing limits it.
-    pub fn windows(&self, channel: ChannelId, side: Side) -> Option<&WayWindows> {
+    pub fn safe_endpoints(&self, channel: ChannelId, side: Side) -> Option<&SafeEndpoints> {
         self.windows[channel][side.index()]
-            .get_or_init(|| super::windows::way(self, channel, side, true))
+            .get_or_init(|| super::safe_endpoints::way(self, channel, side, true))
             .as_ref()
     }
 
@@ -244,7 +245,7 @@ impl<'a> Context<'a> {
             .is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()));
         let last = self.states().iter().rev().find(|s| matches!(s.id, StateId::Stage(_)));
         let mut all: Vec<(&State, StateId)> = last.map(|s| (s, s.id)).into_iter().collect();
-        if self.unit != Unit::Sure || ends || last.is_none() {
+        if self.unit != UnitActs::Sure || ends || last.is_none() {
             let waiting = self.states().iter().filter(|s| s.id == StateId::Waiting);
             all.extend(waiting.map(|s| (s, StateId::LostForGood)));
         }
@@ -252,18 +253,18 @@ impl<'a> Context<'a> {
     }
 
     /// Where piloting can put a device.
-    pub fn piloting(&self, device: DeviceId) -> Place {
+    pub fn piloting(&self, device: DeviceId) -> PulsePlace {
         super::states::piloting_place(self.setup, device)
     }
 
     /// Every function of every device.
-    pub fn works(&self) -> impl Iterator<Item = (WorkRef, &'a Work)> + use<'a> {
+    pub fn works(&self) -> impl Iterator<Item = (WorkRef, &'a Function)> + use<'a> {
         let setup = self.setup;
         setup.works().map(|work| (work, setup.work(work)))
     }
 
     /// The functions of the devices wired straight to a channel.
-    pub fn works_on(&self, channel: ChannelId) -> impl Iterator<Item = (WorkRef, &'a Work)> + use<'a> {
+    pub fn works_on(&self, channel: ChannelId) -> impl Iterator<Item = (WorkRef, &'a Function)> + use<'a> {
         let setup = self.setup;
         self.works().filter(move |(w, _)| setup.devices[w.device].input == Input::Channel(channel))
     }
@@ -301,11 +302,11 @@ impl<'a> Context<'a> {
 
     /// Where something drives a device, with the state and what hands can do in it: piloting, and each
     /// state that can differ from those before. At power-up nothing drives it.
-    pub fn driven_places(&self, device: DeviceId) -> Vec<(StateId, Place, Domain)> {
+    pub fn driven_places(&self, device: DeviceId) -> Vec<(StateId, PulsePlace, Domain)> {
         let mut places = vec![(StateId::Piloting, self.piloting(device), self.everything.clone())];
         for state in self.states().iter().filter(|state| state.id != StateId::PowerUp) {
             let place = &state.places[device];
-            if *place != Place::Still && !places.iter().any(|(_, known, _)| known == place) {
+            if *place != PulsePlace::Still && !places.iter().any(|(_, known, _)| known == place) {
                 places.push((state.id, place.clone(), self.unattended(state)));
             }
         }
@@ -321,22 +322,24 @@ impl<'a> Context<'a> {
 
     fn who_engages(&self, function: WorkRef) -> Before {
         let w = self.setup.work(function);
-        let zone =
-            |place: &Place| may_zone(w, &self.setup.slack(function.device, w.sign, place.by_unit()), false);
+        let zone = |place: &PulsePlace| {
+            may_zone(w, &self.setup.slack(function.device, w.sign, place.by_unit()), false)
+        };
         let piloting = self.piloting(function.device);
         let places = self.states().iter().map(|state| &state.places[function.device]);
         for place in places.chain([&piloting]) {
             let (low, high) = match place {
-                Place::Pilot | Place::Still => continue,
-                Place::Fixed { at, .. } => (at, at),
-                Place::Within(low, high) => (low, high),
+                PulsePlace::Pilot | PulsePlace::Still => continue,
+                PulsePlace::Fixed { at, .. } => (at, at),
+                PulsePlace::Within(low, high) => (low, high),
             };
             let zone = zone(place);
             if zone.met_at(&zone.distance(low, high)) {
                 return Before::Somebody;
             }
         }
-        let (Place::Pilot, Input::Channel(channel)) = (&piloting, self.setup.devices[function.device].input)
+        let (PulsePlace::Pilot, Input::Channel(channel)) =
+            (&piloting, self.setup.devices[function.device].input)
         else {
             return Before::Nobody;
         };

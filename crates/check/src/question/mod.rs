@@ -18,13 +18,13 @@ pub mod notes;
 mod outlook;
 mod rests;
 pub mod safe;
+mod safe_endpoints;
 pub mod say;
 pub mod shares;
 pub mod solve;
 pub mod states;
 mod together;
 mod trial;
-mod windows;
 pub mod worlds;
 mod zones;
 
@@ -32,15 +32,15 @@ use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
 use crate::setup::{ChannelId, Side};
 pub use answer::{Answered, Detail, Seen};
 pub use asks::Asks;
-pub use engine::Context;
+pub use engine::Engine;
 pub use outlook::Outlook;
-pub use windows::Windows;
+pub use safe_endpoints::Windows;
 
-use safe::Asked;
+use safe::BareQuestion;
 use say::Draft;
 
 /// How a rule tells what only the answer knows: adds to the draft, or chooses another sentence.
-pub type Tells<'a> = Box<dyn Fn(&Context, &Answered, &mut Draft) + 'a>;
+pub type Tells<'a> = Box<dyn Fn(&Engine, &Answered, &mut Draft) + 'a>;
 
 /// One thing that a rule wants to know.
 pub struct Question<'a> {
@@ -71,7 +71,7 @@ impl<'a> Question<'a> {
 
     /// What is told once the answer is known.
     #[must_use]
-    pub fn telling(mut self, tells: impl Fn(&Context, &Answered, &mut Draft) + 'a) -> Self {
+    pub fn telling(mut self, tells: impl Fn(&Engine, &Answered, &mut Draft) + 'a) -> Self {
         self.tells = Some(Box::new(tells));
         self
     }
@@ -97,8 +97,8 @@ impl<'a> Question<'a> {
     }
 
     /// What is asked, without the words.
-    pub fn without_words(self) -> Asked {
-        Asked {
+    pub fn without_words(self) -> BareQuestion {
+        BareQuestion {
             rule: self.rule(),
             subject: self.subject(),
             state: self.state(),
@@ -108,18 +108,18 @@ impl<'a> Question<'a> {
     }
 
     /// Answers it and says so.
-    pub fn settle(self, context: &Context) -> Finding {
+    pub fn settle(self, engine: &Engine) -> Finding {
         let (rule, subject, state) = (self.rule(), self.subject(), self.state());
-        let answered = context.noted((rule, subject, state), &self.asks);
+        let answered = engine.noted((rule, subject, state), &self.asks);
         let Self { asks, mut draft, said: [broken, holds], cure, tells } = self;
         if let Some(tells) = tells {
-            tells(context, &answered, &mut draft);
+            tells(engine, &answered, &mut draft);
         }
         if let (Some((channel, side)), true) = (cure, answered.outcome() != Outcome::Proved) {
-            draft = safe::advise(context, draft, channel, side);
+            draft = safe::advise(engine, draft, channel, side);
         }
         let broken = draft.instead.take().unwrap_or(broken);
-        draft.close(context, &asks, &answered, &broken, &holds)
+        draft.close(engine, &asks, &answered, &broken, &holds)
     }
 }
 

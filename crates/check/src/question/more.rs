@@ -1,7 +1,7 @@
 //! What more readings would win.
 
 use super::safe::endpoints;
-use crate::finding::WayWindows;
+use crate::finding::SafeEndpoints;
 use crate::setup::{Exact, Figure, Point, Setup, WorkRef};
 
 /// So many readings are thought of: the factor falls fast up to here and slowly beyond.
@@ -21,7 +21,7 @@ pub struct More {
 }
 
 /// What ten readings of each point would win, for each way whose windows they would change.
-pub fn readings(setup: &Setup, now: &[WayWindows]) -> Vec<More> {
+pub fn readings(setup: &Setup, now: &[SafeEndpoints]) -> Vec<More> {
     let mut changed = setup.clone();
     let mut again = Vec::new();
     for (device, d) in changed.devices.iter_mut().enumerate() {
@@ -50,7 +50,7 @@ pub fn readings(setup: &Setup, now: &[WayWindows]) -> Vec<More> {
     again.dedup();
     let then = endpoints(&changed);
     let differ = now.iter().zip(&then).filter(|(now, then)| now.windows != then.windows);
-    let of = |(_, then): (&WayWindows, &WayWindows)| {
+    let of = |(_, then): (&SafeEndpoints, &SafeEndpoints)| {
         let on = again.iter().filter(|function| {
             let channel = setup.channel_of(function.device);
             channel.is_some_and(|channel| setup.channels[channel].number == then.channel)

@@ -5,8 +5,8 @@
 
 use super::answer::Answered;
 use super::asks::Asks;
-use super::engine::Context;
-use super::states::Place;
+use super::engine::Engine;
+use super::states::PulsePlace;
 use super::zones::may_zone;
 use crate::finding::{StateId, Subject};
 use crate::proof::joint::Tree;
@@ -31,7 +31,7 @@ pub enum Step {
     /// Whether a place that no hand moves lies in a zone.
     Lies {
         /// The place.
-        place: Place,
+        place: PulsePlace,
         /// The zone.
         zone: Zone,
         /// What came of it.
@@ -87,7 +87,7 @@ pub struct Note {
     pub steps: Vec<Step>,
 }
 
-/// What a context puts down; nothing where nobody wants it.
+/// What an engine puts down; nothing where nobody wants it.
 #[derive(Debug, Default)]
 pub(super) struct Notes {
     wanted: bool,
@@ -126,7 +126,7 @@ impl Notes {
     }
 }
 
-impl Context<'_> {
+impl Engine<'_> {
     /// Answers a question, and where somebody wants to see how, puts that down under its name.
     pub(super) fn noted(&self, name: (&'static str, Subject, StateId), asks: &Asks) -> Answered {
         self.notes.steps.borrow_mut().clear();
@@ -141,9 +141,9 @@ impl Context<'_> {
 
     /// Every place at which a function may be engaged by whoever drives its device, and where it is then:
     /// piloting, then the states after a loss.
-    pub fn engaging(&self, function: WorkRef) -> Vec<(Place, Zone)> {
+    pub fn engaging(&self, function: WorkRef) -> Vec<(PulsePlace, Zone)> {
         let work = self.setup.work(function);
-        let zone = |place: &Place| {
+        let zone = |place: &PulsePlace| {
             may_zone(work, &self.setup.slack(function.device, work.sign, place.by_unit()), false)
         };
         let states = self.states().iter().map(|state| state.places[function.device].clone());

@@ -8,8 +8,8 @@
 
 use super::answer::{Answered, Detail};
 use super::asks::Asks;
-use super::engine::{Before, Context};
-use super::states::Place;
+use super::engine::{Before, Engine};
+use super::states::PulsePlace;
 use super::zones::{may_zone, outside, past, short_of, sides};
 use crate::finding::Outcome;
 use crate::proof::sense::Moves;
@@ -87,7 +87,7 @@ impl Outlook {
     }
 }
 
-impl Context<'_> {
+impl Engine<'_> {
     /// How a question comes out, without a witness.
     pub fn outlook(&self, asks: &Asks) -> Outlook {
         match asks {
@@ -177,7 +177,7 @@ impl Context<'_> {
         let slack = self.setup.slack(function.device, w.sign, false);
         let [at_once, held] = [false, true].map(|held| may_zone(w, &slack, held));
         let input = self.setup.devices[function.device].input;
-        let (Place::Pilot, Input::Channel(channel)) = (&self.piloting(function.device), input) else {
+        let (PulsePlace::Pilot, Input::Channel(channel)) = (&self.piloting(function.device), input) else {
             return None;
         };
         if at_once == held {
@@ -187,7 +187,7 @@ impl Context<'_> {
         Some(margin.map_or(Exact::ZERO, |margin| margin.abs()))
     }
 
-    fn outlook_of_engaging(&self, function: WorkRef, place: &Place, over: &Domain) -> Outlook {
+    fn outlook_of_engaging(&self, function: WorkRef, place: &PulsePlace, over: &Domain) -> Outlook {
         let w = self.setup.work(function);
         let slack = self.setup.slack(function.device, w.sign, place.by_unit());
         let [at_once, held] = [false, true].map(|held| may_zone(w, &slack, held));
@@ -198,7 +198,7 @@ impl Context<'_> {
         }
         // Whether anybody engages it first hangs on the endpoint as well: how near that is counts too.
         let reach = match (&self.piloting(function.device), self.setup.devices[function.device].input) {
-            (Place::Pilot, Input::Channel(channel)) => {
+            (PulsePlace::Pilot, Input::Channel(channel)) => {
                 let slack = self.setup.slack(function.device, w.sign, false);
                 let met =
                     self.cases(channel).may_meet(self.setup, &self.everything, &may_zone(w, &slack, false));
@@ -209,7 +209,7 @@ impl Context<'_> {
         let found = match self.before(function) {
             Before::Nobody => Outlook { firm: plain.firm.min(meets(&held, over).firm), ..plain },
             Before::Somebody => meets(&held, over),
-            Before::Pilot(orders) if *place == Place::Pilot => {
+            Before::Pilot(orders) if *place == PulsePlace::Pilot => {
                 let others = self.orders.iter().filter(|o| !orders.contains(o)).copied().collect();
                 let late = meets(&held, &over.clone().under(orders.clone()));
                 let found = late.worse(meets(&at_once, &over.clone().under(others)));
@@ -224,21 +224,21 @@ impl Context<'_> {
     pub(super) fn meets(
         &self,
         device: DeviceId,
-        place: &Place,
+        place: &PulsePlace,
         over: &Domain,
         zone: &Zone,
         sign: i32,
     ) -> Outlook {
         let (low, high) = match place {
-            Place::Pilot => match self.setup.devices[device].input {
+            PulsePlace::Pilot => match self.setup.devices[device].input {
                 Input::Channel(channel) => {
                     return Outlook::of(self.cases(channel).may_meet(self.setup, over, zone), sign);
                 }
                 _ => return Outlook::plain(Outcome::Proved),
             },
-            Place::Still => return Outlook::plain(Outcome::Proved),
-            Place::Fixed { at, .. } => (at, at),
-            Place::Within(low, high) => (low, high),
+            PulsePlace::Still => return Outlook::plain(Outcome::Proved),
+            PulsePlace::Fixed { at, .. } => (at, at),
+            PulsePlace::Within(low, high) => (low, high),
         };
         let distance = zone.distance(low, high);
         Outlook::of((zone.met_at(&distance), Some(distance)), sign)

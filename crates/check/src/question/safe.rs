@@ -11,16 +11,16 @@
 
 use super::asks::Asks;
 use super::crossing;
-use super::engine::Context;
+use super::engine::Engine;
 use super::outlook::Outlook;
 use super::say::{self, Draft};
 use super::trial::Trial;
-use crate::finding::{Outcome, Severity, StateId, Subject, WayWindows};
+use crate::finding::{Outcome, SafeEndpoints, Severity, StateId, Subject};
 use crate::setup::{ChannelId, ControlId, Exact, Setup, Side};
 
 /// A question without its words.
 #[derive(Clone, Debug)]
-pub struct Asked {
+pub struct BareQuestion {
     /// The rule that asks.
     pub rule: &'static str,
     /// What it is about.
@@ -33,7 +33,7 @@ pub struct Asked {
     pub asks: Asks,
 }
 
-impl Asked {
+impl BareQuestion {
     /// Whether a bad answer keeps a value from being called safe.
     pub fn narrows(&self) -> bool {
         self.severity == Severity::Error || self.rule == crate::rule::UNWANTED
@@ -72,18 +72,18 @@ impl Asked {
 }
 
 /// The questions that decide which values of a channel are safe.
-pub fn deciding<'a>(setup: &Setup, asked: &'a [Asked], channel: ChannelId) -> Vec<&'a Asked> {
+pub fn deciding<'a>(setup: &Setup, asked: &'a [BareQuestion], channel: ChannelId) -> Vec<&'a BareQuestion> {
     asked.iter().filter(|q| q.narrows() && q.asks.channels(setup).contains(&channel)).collect()
 }
 
 /// The windows of every way of every channel on which something hangs.
-pub fn endpoints(setup: &Setup) -> Vec<WayWindows> {
-    super::windows::Windows::default().of(setup).to_vec()
+pub fn endpoints(setup: &Setup) -> Vec<SafeEndpoints> {
+    super::safe_endpoints::Windows::default().of(setup).to_vec()
 }
 
 /// How one question comes out at every value.
 pub(super) struct Row<'a> {
-    pub question: &'a Asked,
+    pub question: &'a BareQuestion,
     /// Values at which it is not answered well and which another value would put right.
     pub bad: Vec<bool>,
     /// Whether under some order it is not answered well, and no value changes that.
@@ -100,7 +100,7 @@ pub(super) fn values(setup: &Setup) -> Vec<Exact> {
 /// How every question comes out at every value of one endpoint.
 pub(super) fn table<'a>(
     trial: &mut Trial,
-    questions: &[&'a Asked],
+    questions: &[&'a BareQuestion],
     side: Side,
     values: &[Exact],
 ) -> Vec<Row<'a>> {
@@ -128,7 +128,7 @@ pub(super) fn table<'a>(
 /// The same of one question at some of the values, for those who want to know of no others.
 pub(super) fn bad_where(
     trial: &mut Trial,
-    question: &Asked,
+    question: &BareQuestion,
     side: Side,
     values: &[Exact],
     wanted: &[bool],
@@ -162,7 +162,7 @@ const FEW_VALUES: usize = 4;
 /// whole stretch around its value.
 fn at_each(
     trial: &mut Trial,
-    question: &Asked,
+    question: &BareQuestion,
     (order, side): (usize, Side),
     values: &[Exact],
     wanted: &[bool],
@@ -201,7 +201,7 @@ fn at_each(
 }
 
 /// Whether the distance of a question that is bad at every value hangs on the value at all.
-fn moves(trial: &mut Trial, question: &Asked, (order, side): (usize, Side), values: &[Exact]) -> bool {
+fn moves(trial: &mut Trial, question: &BareQuestion, (order, side): (usize, Side), values: &[Exact]) -> bool {
     let mut at = |value: &Exact| {
         trial.dial_end(side, value);
         let outlook = trial.outlook(question, order);
@@ -245,7 +245,7 @@ pub(super) fn safe_values<'t, 'a>(rows: &'t [Row<'a>], count: usize) -> (Vec<boo
 }
 
 /// What these questions call the limit of a value, each once.
-pub(super) fn named<'a>(setup: &Setup, questions: impl Iterator<Item = &'a Asked>) -> Vec<String> {
+pub(super) fn named<'a>(setup: &Setup, questions: impl Iterator<Item = &'a BareQuestion>) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     for name in questions.map(|question| question.limit(setup)) {
         if !names.contains(&name) {
@@ -258,7 +258,7 @@ pub(super) fn named<'a>(setup: &Setup, questions: impl Iterator<Item = &'a Asked
 /// How all questions that decide on a channel come out at every value of one of its endpoints.
 pub(super) struct Tabled<'a> {
     setup: &'a Setup,
-    asked: &'a [Asked],
+    asked: &'a [BareQuestion],
     pub(super) channel: ChannelId,
     side: Side,
     pub(super) values: Vec<Exact>,
@@ -268,7 +268,7 @@ pub(super) struct Tabled<'a> {
 
 impl<'a> Tabled<'a> {
     /// Asks at every value.
-    pub(super) fn of(setup: &'a Setup, asked: &'a [Asked], channel: ChannelId, side: Side) -> Self {
+    pub(super) fn of(setup: &'a Setup, asked: &'a [BareQuestion], channel: ChannelId, side: Side) -> Self {
         let questions = deciding(setup, asked, channel);
         let values = values(setup);
         let mut trial = Trial::new(setup, channel, &questions);
@@ -280,12 +280,12 @@ impl<'a> Tabled<'a> {
     pub(super) fn of_other<'b>(
         &self,
         setup: &'b Setup,
-        asked: &'b [Asked],
+        asked: &'b [BareQuestion],
         touched: impl Fn(&Asks) -> bool,
     ) -> Tabled<'b> {
         let Self { channel, side, .. } = *self;
         let questions = deciding(setup, asked, channel);
-        let name = |asked: &Asked| (asked.rule, asked.subject, asked.state);
+        let name = |asked: &BareQuestion| (asked.rule, asked.subject, asked.state);
         let same = self.rows.iter().map(|row| name(row.question)).eq(questions.iter().map(|q| name(q)));
         if !same || values(setup) != self.values {
             return Tabled::of(setup, asked, channel, side);
@@ -302,14 +302,14 @@ impl<'a> Tabled<'a> {
 
     /// The windows of the way; `None` if nothing on the channel limits it. Without `told` only where they lie and what
     /// they do not hang on, and nothing of what limits them or would widen them, which is dear.
-    pub(super) fn way(&mut self, told: bool) -> Option<WayWindows> {
+    pub(super) fn way(&mut self, told: bool) -> Option<SafeEndpoints> {
         let own = self.setup.channels[self.channel].control?;
         if self.rows.is_empty() { None } else { Some(self.windows(own, told)) }
     }
 
-    fn windows(&mut self, own: ControlId, told: bool) -> WayWindows {
+    fn windows(&mut self, own: ControlId, told: bool) -> SafeEndpoints {
         let Self { setup, asked, channel, side, values, trial, rows } = self;
-        let (setup, asked, channel, side): (&Setup, &[Asked], _, _) = (setup, asked, *channel, *side);
+        let (setup, asked, channel, side): (&Setup, &[BareQuestion], _, _) = (setup, asked, *channel, *side);
         let (safe, left_out) = safe_values(rows, values.len());
         let stretches = stretches(&safe);
 
@@ -345,7 +345,7 @@ impl<'a> Tabled<'a> {
         let left_out = named(setup, left_out.iter().map(|row| row.question));
         but.extend(left_out.into_iter().filter(|name| !but.contains(name)).collect::<Vec<_>>());
         let nothing = stretches.is_empty();
-        WayWindows {
+        SafeEndpoints {
             channel: setup.channels[channel].number,
             name: setup.channels[channel].name.clone().unwrap_or_default(),
             way: setup.controls[own].ways[side.index()].clone(),
@@ -393,7 +393,7 @@ fn best_in(
     values: &[Exact],
 ) -> Option<Choice> {
     let below = low.checked_sub(1)?;
-    let bad = |k: usize, sort: fn(&Asks) -> bool| -> Vec<&Asked> {
+    let bad = |k: usize, sort: fn(&Asks) -> bool| -> Vec<&BareQuestion> {
         let rows = rows.iter().filter(|row| row.bad.get(k) == Some(&true) && sort(&row.question.asks));
         rows.map(|row| row.question).collect()
     };
@@ -429,19 +429,19 @@ pub(super) fn comfort() -> Exact {
 }
 
 /// Adds to a finding about a way the safe values of every endpoint that may limit that way.
-pub fn advise(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
-    if !context.advises {
+pub fn advise(engine: &Engine, draft: Draft, channel: ChannelId, side: Side) -> Draft {
+    if !engine.advises {
         return draft;
     }
-    context
+    engine
         .setup
         .limited_by(channel, side)
         .into_iter()
-        .fold(draft, |draft, named| advise_one(context, draft, channel, named))
+        .fold(draft, |draft, named| advise_one(engine, draft, channel, named))
 }
 
-fn advise_one(context: &Context, draft: Draft, channel: ChannelId, side: Side) -> Draft {
-    let Some(window) = context.windows(channel, side) else { return draft };
+fn advise_one(engine: &Engine, draft: Draft, channel: ChannelId, side: Side) -> Draft {
+    let Some(window) = engine.safe_endpoints(channel, side) else { return draft };
     let advice = match (&window.windows[..], &window.best, &window.crossing) {
         ([], _, Some(crossing)) => format!("no endpoint for {} is safe: {crossing}", window.way),
         ([], ..) => return draft,
@@ -463,7 +463,7 @@ fn advise_one(context: &Context, draft: Draft, channel: ChannelId, side: Side) -
     draft.help(advice)
 }
 
-fn ranges(window: &WayWindows) -> String {
+fn ranges(window: &SafeEndpoints) -> String {
     let range = |[low, high]: &[Exact; 2]| {
         if low.is_zero() {
             format!("{} or less", say::percent(high))

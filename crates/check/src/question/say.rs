@@ -2,10 +2,10 @@
 
 use super::answer::{Answered, Seen};
 use super::asks::Asks;
-use super::engine::Context;
+use super::engine::Engine;
 use crate::chain::order::LINES;
 use crate::finding::{BROKEN, Finding, Gap, Harm, Margin, Outcome, Severity, StateId, Subject, Witness};
-use crate::proof::Fixed;
+use crate::proof::ChannelCase;
 use crate::proof::cases::Influence;
 use crate::proof::zone::Found;
 use crate::setup::quantity::Micros;
@@ -61,7 +61,7 @@ impl Draft {
                 others: Vec::new(),
                 help: Vec::new(),
                 margin: None,
-                account: Vec::new(),
+                budget: Vec::new(),
                 estimate: None,
                 rests: None,
                 witness: None,
@@ -139,13 +139,13 @@ impl Draft {
     /// Closes it with an answer: `broken` and `holds` are the two sentences.
     pub fn close(
         mut self,
-        context: &Context,
+        engine: &Engine,
         asks: &Asks,
         answered: &Answered,
         broken: &str,
         holds: &str,
     ) -> Finding {
-        let setup = context.setup;
+        let setup = engine.setup;
         self.finding.margin = answered.margin.clone();
         self.finding.outcome = answered.outcome();
         self.finding.rests = super::rests::on(setup, asks);
@@ -167,7 +167,7 @@ impl Draft {
             }
             Seen::Here(found) => {
                 self.finding.message = broken.to_string();
-                self.finding.witness = Some(witness(context, found));
+                self.finding.witness = Some(witness(engine, found));
             }
             Seen::So => self.finding.message = broken.to_string(),
             Seen::Unsaid(missing) => {
@@ -183,9 +183,9 @@ impl Draft {
             }
         }
         if let (Outcome::Broken, Some(channel)) = (self.finding.outcome, answered.channel) {
-            self.finding.help.extend(hangs_on(context, channel, &answered.met_under));
+            self.finding.help.extend(hangs_on(engine, channel, &answered.met_under));
         }
-        super::budget::settle(context, asks, answered, &mut self.finding);
+        super::budget::settle(engine, asks, answered, &mut self.finding);
         self.finding
     }
 
@@ -203,8 +203,8 @@ impl Draft {
 }
 
 /// A place that was found, in the builder's words.
-pub fn witness(context: &Context, found: &Found) -> Witness {
-    let setup = context.setup;
+pub fn witness(engine: &Engine, found: &Found) -> Witness {
+    let setup = engine.setup;
     let mut words = Vec::new();
     let (mut positions, mut trims, mut settings) = (Vec::new(), Vec::new(), Vec::new());
     let moved = Influence::on(setup, found.channel).controls;
@@ -269,7 +269,7 @@ fn thrown(control: &Control, setting: usize, at: &Exact, moves: bool) -> Option<
 /// Whether the other word of a line of the order would give another output here.
 fn matters(setup: &Setup, found: &Found, line: usize) -> bool {
     let other = found.order.with_other_word(line);
-    Fixed::new(setup, found.channel, &other, &found.settings).output(&found.hand) != found.output
+    ChannelCase::new(setup, found.channel, &other, &found.settings).output(&found.hand) != found.output
 }
 
 fn is_open(setup: &Setup, line: usize) -> bool {
@@ -286,15 +286,15 @@ fn is_open(setup: &Setup, line: usize) -> bool {
 
 /// On which open line of `order` a broken answer hangs, from the orders under which it is broken, and the
 /// test that finds out.
-fn hangs_on(context: &Context, channel: ChannelId, broken: &[crate::chain::Order]) -> Option<String> {
+fn hangs_on(engine: &Engine, channel: ChannelId, broken: &[crate::chain::Order]) -> Option<String> {
     for (index, line) in LINES.iter().enumerate() {
-        if !is_open(context.setup, index) {
+        if !is_open(engine.setup, index) {
             continue;
         }
         let first = broken.first()?.word_index(index);
-        let still_possible = context.orders.iter().any(|o| o.word_index(index) != first);
+        let still_possible = engine.orders.iter().any(|o| o.word_index(index) != first);
         // A line that makes no difference to the channel stands at its first word throughout.
-        if first == 0 && !differs(context, channel, broken, index) {
+        if first == 0 && !differs(engine, channel, broken, index) {
             continue;
         }
         if still_possible && broken.iter().all(|o| o.word_index(index) == first) {
@@ -307,10 +307,10 @@ fn hangs_on(context: &Context, channel: ChannelId, broken: &[crate::chain::Order
     None
 }
 
-fn differs(context: &Context, channel: ChannelId, broken: &[crate::chain::Order], line: usize) -> bool {
+fn differs(engine: &Engine, channel: ChannelId, broken: &[crate::chain::Order], line: usize) -> bool {
     // Only orders that were told apart for this channel carry the other word; another channel's
     // orders may look the same and say nothing about it.
-    let cases = &context.cases(channel).cases;
+    let cases = &engine.cases(channel).cases;
     cases.iter().any(|c| broken.contains(&c.order)) && cases.iter().any(|c| c.order.word_index(line) == 1)
 }
 

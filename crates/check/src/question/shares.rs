@@ -2,23 +2,23 @@
 //! than there is.
 
 use super::asks::Asks;
-use super::engine::Context;
+use super::engine::Engine;
 use super::say;
 use crate::finding::Outcome;
 use crate::setup::{ChannelId, Exact, MixOf, Setup};
 
 /// The rate and the amounts of the mixes, each made less by as much as it takes for their sum to be the whole
 /// travel; `None` where that does not put it right, or puts something else wrong. The changed set-up is asked.
-pub fn told(context: &Context, asks: &Asks, channel: ChannelId) -> Option<String> {
-    let setup = context.setup;
+pub fn told(engine: &Engine, asks: &Asks, channel: ChannelId) -> Option<String> {
+    let setup = engine.setup;
     let (changed, words) = shared(setup, channel)?;
-    let there = Context::new(&changed);
-    let fine = |at: &Context, asks: &Asks| at.answer(asks).outcome() == Outcome::Proved;
+    let there = Engine::new(&changed);
+    let fine = |at: &Engine, asks: &Asks| at.answer(asks).outcome() == Outcome::Proved;
     if !fine(&there, asks) {
         return None;
     }
-    let spoiled = |q: &Asks| fine(context, q) && !fine(&there, q);
-    let hangs = context.asked().iter().filter(|q| q.asks.channels(setup).contains(&channel));
+    let spoiled = |q: &Asks| fine(engine, q) && !fine(&there, q);
+    let hangs = engine.asked().iter().filter(|q| q.asks.channels(setup).contains(&channel));
     (!hangs.into_iter().any(|q| spoiled(&q.asks))).then_some(words)
 }
 

@@ -4,11 +4,11 @@
 //! comfort counts for nothing where only a stop lies beyond, so nothing is moved for that.
 
 use super::asks::Asks;
-use super::engine::Context;
-use super::safe::{Asked, Choice, Row, choice, comfort, deciding, safe_values, table, values};
+use super::engine::Engine;
+use super::safe::{BareQuestion, Choice, Row, choice, comfort, deciding, safe_values, table, values};
+use super::safe_endpoints;
 use super::say;
 use super::trial::{Trial, Values};
-use super::windows;
 use crate::finding::{Margin, Outcome, StateId, Subject};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::cell::OnceCell;
@@ -74,7 +74,7 @@ struct Worth {
 }
 
 struct Search<'a> {
-    questions: Vec<&'a Asked>,
+    questions: Vec<&'a BareQuestion>,
     trial: Trial,
     steps: Vec<Exact>,
     set: Values,
@@ -84,8 +84,8 @@ struct Search<'a> {
 
 fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
     setup.channels[channel].control?;
-    let context = Context::new(setup);
-    let questions = deciding(setup, context.asked(), channel);
+    let engine = Engine::new(setup);
+    let questions = deciding(setup, engine.asked(), channel);
     if questions.is_empty() {
         return None;
     }
@@ -93,7 +93,7 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
     let set = trial.values();
     let least_as_set = least(&mut trial, setup, &questions);
     // What is best with figures at their best need not hold with those that the boat has.
-    let missing = windows::keys(&context, channel);
+    let missing = safe_endpoints::keys(&engine, channel);
     if !missing.is_empty() {
         let (sub_trim, endpoints) = set;
         let (before, after) = (least_as_set, None);
@@ -136,7 +136,7 @@ fn one(setup: &Setup, channel: ChannelId) -> Option<Solved> {
 }
 
 /// The smallest margin of all questions that hang on the channel.
-fn least(trial: &mut Trial, setup: &Setup, questions: &[&Asked]) -> Option<Margin> {
+fn least(trial: &mut Trial, setup: &Setup, questions: &[&BareQuestion]) -> Option<Margin> {
     let outlooks = questions.iter().map(|question| trial.worst(question));
     let margins = outlooks.filter_map(|outlook| outlook.margin.map(|margin| (margin, outlook.sign)));
     margins
@@ -255,7 +255,7 @@ fn open(setup: &Setup, channel: ChannelId, values: &Values) -> Open {
     c.measured = [None, None];
     let mut all = Open::new();
     // An acceptance that is no longer needed is no harm.
-    let (findings, _) = crate::rule::judged_in(&Context::new(&setup).without_advice());
+    let (findings, _) = crate::rule::judged_in(&Engine::new(&setup).without_advice());
     for finding in findings.into_iter().filter(|f| f.rule != crate::rule::ACCEPTANCE_STALE) {
         let entry = all.entry((finding.rule, finding.subject, finding.when)).or_insert((false, None));
         let margin = finding.margin.as_ref().map(|m| m.axis.clone());

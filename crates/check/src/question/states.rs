@@ -4,8 +4,8 @@ use crate::chain::Order;
 use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::setup::{
-    ChannelId, DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, Others, PastFull,
-    Place as OrderPlace, Setup, SubTrimDoes, Unit, UntilItActs, WithoutPulses,
+    ChannelId, DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, OrderPlace, Others, PastFull,
+    Setup, SubTrimDoes, UnitActs, UntilItActs, WithoutPulses,
 };
 
 /// An order for places that no stick moves; it is never printed.
@@ -20,7 +20,7 @@ pub const ANY_ORDER: Order = Order {
 
 /// Where a device can be in a state.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum PulsePlace {
     /// Anywhere piloting can put it.
     Pilot,
     /// At one position.
@@ -36,10 +36,10 @@ pub enum Place {
     Still,
 }
 
-impl Place {
+impl PulsePlace {
     /// Whether the unit makes the pulse.
     pub fn by_unit(&self) -> bool {
-        matches!(self, Place::Fixed { by_unit: true, .. })
+        matches!(self, PulsePlace::Fixed { by_unit: true, .. })
     }
 }
 
@@ -51,39 +51,39 @@ pub struct State {
     /// As it is printed: `waiting`, `stage blow`, `power-up`.
     pub name: String,
     /// By device.
-    pub places: Vec<Place>,
+    pub places: Vec<PulsePlace>,
 }
 
 /// Where piloting can put a device.
-pub fn piloting_place(setup: &Setup, device: DeviceId) -> Place {
+pub fn piloting_place(setup: &Setup, device: DeviceId) -> PulsePlace {
     match setup.devices[device].input {
-        Input::Channel(_) => Place::Pilot,
+        Input::Channel(_) => PulsePlace::Pilot,
         Input::Behind(other) => passed_on(setup, other),
-        Input::None => Place::Still,
+        Input::None => PulsePlace::Still,
     }
 }
 
 /// What a device gets that stands behind another.
-fn passed_on(setup: &Setup, other: DeviceId) -> Place {
+fn passed_on(setup: &Setup, other: DeviceId) -> PulsePlace {
     let [low, high] = setup.devices[other].limits.clone().unwrap_or_else(|| setup.furthest());
-    Place::Within(low, high)
+    PulsePlace::Within(low, high)
 }
 
-fn without_pulses(setup: &Setup, device: DeviceId) -> Place {
+fn without_pulses(setup: &Setup, device: DeviceId) -> PulsePlace {
     let d = &setup.devices[device];
     match d.kind.when_pulses_fail {
-        PulsesFail::Anywhere => Place::Pilot,
+        PulsesFail::Anywhere => PulsePlace::Pilot,
         PulsesFail::StopsUnlessSaid => match d.without_pulses {
-            Some(WithoutPulses::Stays) => Place::Pilot,
+            Some(WithoutPulses::Stays) => PulsePlace::Pilot,
             Some(WithoutPulses::On) => {
-                Place::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone())
+                PulsePlace::Within(-&setup.transmitter.furthest, setup.transmitter.furthest.clone())
             }
-            Some(WithoutPulses::Stops) | None => Place::Still,
+            Some(WithoutPulses::Stops) | None => PulsePlace::Still,
         },
     }
 }
 
-fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
+fn waiting_place(setup: &Setup, device: DeviceId) -> PulsePlace {
     let channel = match setup.devices[device].input {
         Input::Channel(channel) => channel,
         _ => return piloting_place(setup, device),
@@ -93,23 +93,23 @@ fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
         Some(unit)
             if unit.channels.contains(&channel)
                 && unit.until_it_acts == Some(UntilItActs::Holds)
-                && setup.unit() == Unit::Sure =>
+                && setup.unit() == UnitActs::Sure =>
         {
-            Place::Pilot
+            PulsePlace::Pilot
         }
         _ => {
             let [low, high] = setup.furthest();
-            Place::Within(low, high)
+            PulsePlace::Within(low, high)
         }
     };
     match &setup.receiver.on_loss {
         OnLoss::NoPulses => without_pulses(setup, device),
-        OnLoss::Hold => Place::Pilot,
+        OnLoss::Hold => PulsePlace::Pilot,
         OnLoss::Noise => noise(),
         OnLoss::Preset { values, others, .. } => match values.iter().find(|(c, _)| *c == channel) {
-            Some((_, at)) => Place::Fixed { at: at.clone(), by_unit: false },
+            Some((_, at)) => PulsePlace::Fixed { at: at.clone(), by_unit: false },
             None => match others {
-                Others::Hold => Place::Pilot,
+                Others::Hold => PulsePlace::Pilot,
                 Others::NoPulses => without_pulses(setup, device),
                 Others::Noise => noise(),
             },
@@ -117,18 +117,18 @@ fn waiting_place(setup: &Setup, device: DeviceId) -> Place {
     }
 }
 
-fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
+fn power_up_place(setup: &Setup, device: DeviceId) -> PulsePlace {
     let d = &setup.devices[device];
     match (d.input, d.kind.when_pulses_fail) {
         (Input::Channel(_), PulsesFail::StopsUnlessSaid) => match waiting_place(setup, device) {
             // It has never had a pulse that it could stay at.
-            Place::Pilot => Place::Still,
+            PulsePlace::Pilot => PulsePlace::Still,
             place => place,
         },
         (Input::Channel(_), PulsesFail::Anywhere) => {
             let [shorter, longer] = setup.furthest();
             let [low, high] = &d.stops;
-            Place::Within(
+            PulsePlace::Within(
                 low.as_ref().map_or(shorter, |s| s.farthest(-1)),
                 high.as_ref().map_or(longer, |s| s.farthest(1)),
             )
@@ -139,8 +139,9 @@ fn power_up_place(setup: &Setup, device: DeviceId) -> Place {
 
 /// Every state in which the pilot does not have all channels, in order of time.
 pub fn states(setup: &Setup) -> Vec<State> {
-    let state = |id: StateId, places: &[Place]| State { id, name: id.name(setup), places: places.to_vec() };
-    let each = |place: fn(&Setup, DeviceId) -> Place| -> Vec<Place> {
+    let state =
+        |id: StateId, places: &[PulsePlace]| State { id, name: id.name(setup), places: places.to_vec() };
+    let each = |place: fn(&Setup, DeviceId) -> PulsePlace| -> Vec<PulsePlace> {
         (0..setup.devices.len()).map(|device| place(setup, device)).collect()
     };
     let waiting = each(waiting_place);
@@ -165,7 +166,7 @@ pub fn states(setup: &Setup) -> Vec<State> {
 /// What comes with power on and no transmitter once receiver and unit act, in order of time: the receiver's
 /// presets, and each stage of the unit by its index. What they do not set is as at power-up before they act.
 pub fn after_power_up(setup: &Setup) -> Vec<(Option<usize>, State)> {
-    let mut places: Vec<Place> =
+    let mut places: Vec<PulsePlace> =
         (0..setup.devices.len()).map(|device| power_up_place(setup, device)).collect();
     let mut all = Vec::new();
     if let OnLoss::Preset { values, .. } = &setup.receiver.on_loss {
@@ -182,10 +183,10 @@ pub fn after_power_up(setup: &Setup) -> Vec<(Option<usize>, State)> {
 }
 
 /// Puts devices where their channels are set.
-fn set(setup: &Setup, values: &[(ChannelId, Exact)], by_unit: bool, places: &mut [Place]) {
+fn set(setup: &Setup, values: &[(ChannelId, Exact)], by_unit: bool, places: &mut [PulsePlace]) {
     for (channel, at) in values {
         for (device, _) in setup.devices_on(*channel) {
-            places[device] = Place::Fixed { at: at.clone(), by_unit };
+            places[device] = PulsePlace::Fixed { at: at.clone(), by_unit };
         }
     }
 }

@@ -5,10 +5,10 @@
 //! that nothing but slack could hold, on stretches that meet nowhere else, no path brings together.
 
 use super::answer::{Answered, Detail};
-use super::engine::{Before, Context};
+use super::engine::{Before, Engine};
 use super::notes::Step;
 use super::outlook::Outlook;
-use super::states::Place;
+use super::states::PulsePlace;
 use super::zones::may_zone;
 use crate::chain::Order;
 use crate::finding::Outcome;
@@ -33,7 +33,7 @@ pub enum Apart {
 #[derive(Clone, Copy)]
 struct One<'a> {
     function: WorkRef,
-    place: &'a Place,
+    place: &'a PulsePlace,
     held: bool,
 }
 
@@ -60,36 +60,36 @@ enum Plan {
 
 /// Answers for both, under every order of operations.
 pub(super) fn answer(
-    context: &Context,
+    engine: &Engine,
     functions: [WorkRef; 2],
-    places: &[Place; 2],
+    places: &[PulsePlace; 2],
     over: &Domain,
 ) -> Answered {
-    let each = in_turn(context, functions, places, over).into_iter().map(|(pair, over)| {
+    let each = in_turn(engine, functions, places, over).into_iter().map(|(pair, over)| {
         let held = [pair[0].held, pair[1].held];
-        let (answer, apart, sign) = context.notes.nested(
-            || carry_out(context, &pair, &over),
+        let (answer, apart, sign) = engine.notes.nested(
+            || carry_out(engine, &pair, &over),
             |(answer, ..), steps| Step::Pair { held, over: over.clone(), answer: answer.clone(), steps },
         );
-        Answered { detail: Detail::Apart(apart), ..context.told(answer, sign) }
+        Answered { detail: Detail::Apart(apart), ..engine.told(answer, sign) }
     });
     each.reduce(Answered::worse).unwrap_or_else(|| Answered::fact(false))
 }
 
 /// The same without a witness.
 pub(super) fn outlook(
-    context: &Context,
+    engine: &Engine,
     functions: [WorkRef; 2],
-    places: &[Place; 2],
+    places: &[PulsePlace; 2],
     over: &Domain,
 ) -> Outlook {
-    let each = in_turn(context, functions, places, over);
+    let each = in_turn(engine, functions, places, over);
     let parts = each.into_iter().map(|(pair, over)| {
         let [x, y] = &pair;
         let meets = |one: &One, zone: &Zone| {
-            context.meets(one.function.device, one.place, &over, zone, context.setup.work(one.function).sign)
+            engine.meets(one.function.device, one.place, &over, zone, engine.setup.work(one.function).sign)
         };
-        match plan(context, &pair) {
+        match plan(engine, &pair) {
             Plan::Gap(gap, zone) => Outlook::never_at(gap).farther(meets(x, &zone)),
             Plan::OneZone(zone) => meets(x, &zone),
             Plan::Each([one, two]) => meets(x, &one).farther(meets(y, &two)),
@@ -100,9 +100,9 @@ pub(super) fn outlook(
                 }
                 let joint = ((one.0, &one.1), (two.0, &two.1));
                 let verdict = both_meet(
-                    context.setup,
-                    &context.gathered,
-                    &context.orders,
+                    engine.setup,
+                    &engine.gathered,
+                    &engine.orders,
                     &over,
                     joint.0,
                     joint.1,
@@ -127,24 +127,24 @@ const FEW_BOXES: usize = 60;
 
 /// By how much outputs may move before the answer can change.
 pub(super) fn firm(
-    context: &Context,
+    engine: &Engine,
     functions: [WorkRef; 2],
-    places: &[Place; 2],
+    places: &[PulsePlace; 2],
     over: &Domain,
     outcome: Outcome,
 ) -> Exact {
-    let parts = in_turn(context, functions, places, over).into_iter().map(|(pair, over)| {
+    let parts = in_turn(engine, functions, places, over).into_iter().map(|(pair, over)| {
         let [x, y] = &pair;
         let meets = |one: &One, zone: &Zone| {
-            context.meets(one.function.device, one.place, &over, zone, context.setup.work(one.function).sign)
+            engine.meets(one.function.device, one.place, &over, zone, engine.setup.work(one.function).sign)
         };
-        let found = match plan(context, &pair) {
+        let found = match plan(engine, &pair) {
             Plan::Gap(gap, _) => Outlook::never_at(gap),
             Plan::OneZone(zone) => meets(x, &zone),
             Plan::Each([one, two]) => meets(x, &one).farther(meets(y, &two)),
             Plan::Joint([one, two]) => {
                 let alone = meets(x, &one.1).farther(meets(y, &two.1));
-                let joint = firm_joint(context, &over, [&one, &two], outcome);
+                let joint = firm_joint(engine, &over, [&one, &two], outcome);
                 match alone.outcome == Outcome::Proved {
                     true => return alone.firm.max(joint),
                     false => return joint,
@@ -159,14 +159,14 @@ pub(super) fn firm(
         Outcome::Proved => parts.into_iter().reduce(Exact::min),
         _ => parts.into_iter().reduce(Exact::max),
     };
-    let begun = functions.into_iter().filter_map(|function| context.firm_before(function));
+    let begun = functions.into_iter().filter_map(|function| engine.firm_before(function));
     begun.fold(firm.unwrap_or(Exact::ZERO), Exact::min)
 }
 
 /// The same for two outputs that a hand may move at once: the last rung at which the answer is the same for
 /// zones that are so much larger, or smaller where both are met.
 fn firm_joint(
-    context: &Context,
+    engine: &Engine,
     over: &Domain,
     [one, two]: [&(ChannelId, Zone); 2],
     outcome: Outcome,
@@ -179,7 +179,7 @@ fn firm_joint(
         }
         let pair = ((one.0, &first), (two.0, &second));
         let verdict =
-            both_meet(context.setup, &context.gathered, &context.orders, over, pair.0, pair.1, FEW_BOXES);
+            both_meet(engine.setup, &engine.gathered, &engine.orders, over, pair.0, pair.1, FEW_BOXES);
         match verdict {
             Verdict::Clear => outcome == Outcome::Proved,
             Verdict::Met(_) => outcome == Outcome::Broken,
@@ -197,14 +197,14 @@ fn firm_joint(
 /// The pairs to ask, each with the orders it is asked under: either of the two may be engaged last, and
 /// whether the other may be in its slack then can hang on the order.
 fn in_turn<'a>(
-    context: &Context,
+    engine: &Engine,
     [a, b]: [WorkRef; 2],
-    [x, y]: &'a [Place; 2],
+    [x, y]: &'a [PulsePlace; 2],
     over: &Domain,
 ) -> Vec<([One<'a>; 2], Domain)> {
-    let before = [a, b].map(|function| context.before(function));
+    let before = [a, b].map(|function| engine.before(function));
     let open: Vec<&Order> = before.iter().filter_map(|b| hangs_on(b)).flatten().collect();
-    let (with, without): (Vec<Order>, Vec<Order>) = context.orders.iter().partition(|o| open.contains(o));
+    let (with, without): (Vec<Order>, Vec<Order>) = engine.orders.iter().partition(|o| open.contains(o));
     let parts = match open.is_empty() {
         true => vec![over.clone()],
         false => with
@@ -239,8 +239,8 @@ fn hangs_on(before: &Before) -> Option<&Vec<Order>> {
     }
 }
 
-fn plan(context: &Context, [first, second]: &[One; 2]) -> Plan {
-    let setup = context.setup;
+fn plan(engine: &Engine, [first, second]: &[One; 2]) -> Plan {
+    let setup = engine.setup;
     let input = |one: &One| setup.devices[one.function.device].input;
     let zones = [first.zone(setup), second.zone(setup)];
     let both = overlap(&zones[0], &zones[1]);
@@ -258,9 +258,9 @@ fn plan(context: &Context, [first, second]: &[One; 2]) -> Plan {
     }
     match (first.place, second.place, input(first), input(second)) {
         // Both get one pulse that nobody knows: what a leveller puts out, or noise on a channel.
-        (Place::Within(..), Place::Within(..), one, other) if one == other => one_place(),
-        (Place::Pilot, Place::Pilot, Input::Channel(c), Input::Channel(d)) if c == d => one_place(),
-        (Place::Pilot, Place::Pilot, Input::Channel(c), Input::Channel(d)) => {
+        (PulsePlace::Within(..), PulsePlace::Within(..), one, other) if one == other => one_place(),
+        (PulsePlace::Pilot, PulsePlace::Pilot, Input::Channel(c), Input::Channel(d)) if c == d => one_place(),
+        (PulsePlace::Pilot, PulsePlace::Pilot, Input::Channel(c), Input::Channel(d)) => {
             let [one, two] = zones;
             Plan::Joint([(c, one), (d, two)])
         }
@@ -269,15 +269,15 @@ fn plan(context: &Context, [first, second]: &[One; 2]) -> Plan {
 }
 
 /// The answer, what keeps them apart, and the side of the axis on which the distance lies.
-fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apart, i32) {
+fn carry_out(engine: &Engine, pair: &[One; 2], over: &Domain) -> (Answer, Apart, i32) {
     let [first, second] = pair;
-    let setup = context.setup;
+    let setup = engine.setup;
     let signs = [first, second].map(|one| setup.work(one.function).sign);
     let in_place =
-        |one: &One, zone: &Zone| context.ask(one.function.device, one.place, over, 1, &|_| zone.clone());
-    match plan(context, pair) {
+        |one: &One, zone: &Zone| engine.ask(one.function.device, one.place, over, 1, &|_| zone.clone());
+    match plan(engine, pair) {
         Plan::Gap(gap, zone) => {
-            context.notes.step(|| Step::Gap(gap.clone()));
+            engine.notes.step(|| Step::Gap(gap.clone()));
             let further = in_place(first, &zone);
             let clear = matches!(further.verdict, Verdict::Clear);
             match further.margin.filter(|margin| clear && *margin > gap) {
@@ -300,17 +300,17 @@ fn carry_out(context: &Context, pair: &[One; 2], over: &Domain) -> (Answer, Apar
                 let (answer, apart, second_decides) = farther(x, y, [first.held, second.held]);
                 return (answer, apart, signs[usize::from(second_decides)]);
             }
-            let mut trees = context.notes.is_wanted().then(Vec::new);
+            let mut trees = engine.notes.is_wanted().then(Vec::new);
             let verdict = both_meet_told(
                 setup,
-                &context.gathered,
-                &context.orders,
+                &engine.gathered,
+                &engine.orders,
                 over,
                 [(one.0, &one.1), (two.0, &two.1)],
                 MOST_BOXES,
                 trees.as_mut(),
             );
-            context.notes.step(|| Step::Joint {
+            engine.notes.step(|| Step::Joint {
                 channels: [one.0, two.0],
                 zones: [one.1, two.1],
                 verdict: verdict.clone(),

@@ -1,12 +1,12 @@
 //! A set-up with other endpoints and another sub-trim of one channel, asked under one order at a time.
 
-use super::engine::{Context, Known};
+use super::engine::{Engine, Known};
 use super::outlook::Outlook;
-use super::safe::Asked;
+use super::safe::BareQuestion;
 use crate::chain::Order;
 use crate::chain::terms::Gathered;
 use crate::finding::Outcome;
-use crate::proof::cases::{Influence, essence};
+use crate::proof::cases::{Influence, relevant_order};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::rc::Rc;
 
@@ -25,7 +25,7 @@ pub(super) struct Trial {
 impl Trial {
     /// A channel on trial by questions that hang on it. Pulses that were measured with other values say
     /// nothing here, so every order counts that the file leaves open.
-    pub(super) fn new(setup: &Setup, channel: ChannelId, asked: &[&Asked]) -> Self {
+    pub(super) fn new(setup: &Setup, channel: ChannelId, asked: &[&BareQuestion]) -> Self {
         let mut setup = setup.clone();
         setup.channels[channel].measured = [None, None];
         let mut channels: Vec<ChannelId> = asked.iter().flat_map(|q| q.asks.channels(&setup)).collect();
@@ -36,7 +36,7 @@ impl Trial {
         let mut apart = setup.clone();
         apart.channels[channel].endpoints[0] = &apart.channels[channel].endpoints[1] + Exact::ONE;
         let of_channels = |order: &Order| -> Vec<Order> {
-            let of = |&id: &ChannelId| essence(&apart, &Influence::on(&apart, id), id, order);
+            let of = |&id: &ChannelId| relevant_order(&apart, &Influence::on(&apart, id), id, order);
             channels.iter().map(of).collect()
         };
         // No endpoint and no sub-trim has a part in what channels are the sum of.
@@ -93,17 +93,17 @@ impl Trial {
     }
 
     /// How a question comes out under one kind of order.
-    pub(super) fn outlook(&mut self, question: &Asked, order: usize) -> Outlook {
-        self.with(order, |context| context.outlook(&question.asks))
+    pub(super) fn outlook(&mut self, question: &BareQuestion, order: usize) -> Outlook {
+        self.with(order, |engine| engine.outlook(&question.asks))
     }
 
     /// By how much outputs may move before that outcome can change.
-    pub(super) fn firmness(&mut self, question: &Asked, order: usize, outcome: Outcome) -> Exact {
-        self.with(order, |context| context.firmness(&question.asks, outcome))
+    pub(super) fn firmness(&mut self, question: &BareQuestion, order: usize, outcome: Outcome) -> Exact {
+        self.with(order, |engine| engine.firmness(&question.asks, outcome))
     }
 
     /// How it comes out under the worst of them.
-    pub(super) fn worst(&mut self, question: &Asked) -> Outlook {
+    pub(super) fn worst(&mut self, question: &BareQuestion) -> Outlook {
         let mut worst = self.outlook(question, 0);
         for order in 1..self.orders() {
             worst = worst.worse(self.outlook(question, order));
@@ -118,10 +118,10 @@ impl Trial {
     pub(super) fn steepest(&mut self, order: usize) -> Option<Exact> {
         let channel = self.channel;
         let by = self.setup.axis.steepest_from(&self.setup.transmitter.pulse.scale);
-        self.with(order, |context| context.cases(channel).steepest(context.setup)).map(|most| most * by)
+        self.with(order, |engine| engine.cases(channel).steepest(engine.setup)).map(|most| most * by)
     }
 
-    fn with<T>(&mut self, order: usize, ask: impl FnOnce(&Context) -> T) -> T {
+    fn with<T>(&mut self, order: usize, ask: impl FnOnce(&Engine) -> T) -> T {
         let (order, known) = &mut self.orders[order];
         let mut before = std::mem::take(known);
         // What goes on before the endpoint is the same for all values, and other channels know nothing of it.
@@ -129,9 +129,9 @@ impl Trial {
             let cases = Rc::unwrap_or_clone(before.cases.swap_remove(at));
             before.cases.extend(cases.reshaped(&self.setup).map(Rc::new));
         }
-        let context = Context::with_orders(&self.setup, vec![*order]).knowing(before);
-        let answer = ask(&context);
-        *known = context.into_known();
+        let engine = Engine::with_orders(&self.setup, vec![*order]).knowing(before);
+        let answer = ask(&engine);
+        *known = engine.into_known();
         answer
     }
 }

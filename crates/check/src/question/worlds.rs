@@ -9,9 +9,9 @@
 
 use super::Question;
 use super::asks::Asks;
-use super::engine::{Context, Known};
+use super::engine::{Engine, Known};
 use super::notes::Note;
-use super::safe::Asked;
+use super::safe::BareQuestion;
 use crate::chain::Order;
 use crate::chain::terms::Gathered;
 use crate::finding::{Decides, Finding, Missing, Outcome, StateId, Subject};
@@ -137,38 +137,38 @@ impl World {
         all
     }
 
-    /// A context for it that takes notes, with what one of the set-up as read knows already.
-    pub fn context<'w>(&'w self, read: &Context) -> Context<'w> {
-        let context = Context::new(&self.setup).taking_notes();
-        let alike = context.channels_do_as(read);
+    /// A engine for it that takes notes, with what one of the set-up as read knows already.
+    pub fn engine<'w>(&'w self, read: &Engine) -> Engine<'w> {
+        let engine = Engine::new(&self.setup).taking_notes();
+        let alike = engine.channels_do_as(read);
         let cases = if alike { read.known_cases() } else { Vec::new() };
-        context.knowing(Known { gathered: Rc::clone(&read.gathered), cases, states: None })
+        engine.knowing(Known { gathered: Rc::clone(&read.gathered), cases, states: None })
     }
 }
 
-impl Context<'_> {
+impl Engine<'_> {
     /// Whether channels do the same in another one of the same boat.
-    pub fn channels_do_as(&self, other: &Context) -> bool {
+    pub fn channels_do_as(&self, other: &Engine) -> bool {
         alike(self) == alike(other)
     }
 }
 
-fn alike(context: &Context) -> Alike {
-    let setup = context.setup;
+fn alike(engine: &Engine) -> Alike {
+    let setup = engine.setup;
     let trims = setup.controls.iter().map(Control::has_trim).collect();
-    (context.orders.clone(), trims, setup.transmitter.furthest.clone())
+    (engine.orders.clone(), trims, setup.transmitter.furthest.clone())
 }
 
 /// Asks some questions again and notes how they are answered; those that are not asked here are left out.
-pub fn noted(context: &Context, wanted: &BTreeSet<Name>) -> Vec<(Name, Note)> {
+pub fn noted(engine: &Engine, wanted: &BTreeSet<Name>) -> Vec<(Name, Note)> {
     let rules: BTreeSet<&'static str> = wanted.iter().map(|name| name.0).collect();
     let mut all = Vec::new();
     for rule in rules {
-        let asked: Vec<Asked> = crate::rule::asked_by(context, rule);
+        let asked: Vec<BareQuestion> = crate::rule::asked_by(engine, rule);
         let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
         for (name, asked) in names.into_iter().zip(asked).filter(|(name, _)| wanted.contains(name)) {
-            context.noted((name.0, name.1, name.2), &asked.asks);
-            all.extend(context.take_notes().into_iter().map(|note| (name, note)));
+            engine.noted((name.0, name.1, name.2), &asked.asks);
+            all.extend(engine.take_notes().into_iter().map(|note| (name, note)));
         }
     }
     all
@@ -187,14 +187,14 @@ type Alike = (Vec<Order>, Vec<bool>, Exact);
 
 impl Library {
     /// Asks something of a set-up, with what is known already.
-    fn ask<T>(&self, setup: &Setup, ask: impl FnOnce(&Context) -> T) -> T {
-        let context = Context::new(setup);
-        let alike = alike(&context);
+    fn ask<T>(&self, setup: &Setup, ask: impl FnOnce(&Engine) -> T) -> T {
+        let engine = Engine::new(setup);
+        let alike = alike(&engine);
         let known = self.known.borrow().iter().find(|(of, _)| *of == alike).map(|(_, cases)| cases.clone());
         let gathered = Rc::clone(&self.gathered);
-        let context = context.knowing(Known { gathered, cases: known.unwrap_or_default(), states: None });
-        let answer = ask(&context);
-        let cases = context.into_known().cases;
+        let engine = engine.knowing(Known { gathered, cases: known.unwrap_or_default(), states: None });
+        let answer = ask(&engine);
+        let cases = engine.into_known().cases;
         let mut all = self.known.borrow_mut();
         all.retain(|(of, _)| *of != alike);
         all.push((alike, cases));
@@ -206,21 +206,21 @@ impl Library {
     fn holds(&self, setup: &Setup, figures: &[(Figure, i64)], name: &Name) -> bool {
         let setup = figures.iter().fold(setup.clone(), |setup, (figure, step)| setup.with(*figure, *step));
         if crate::rule::is_estimate(name.0) {
-            let findings = self.ask(&setup, |context| crate::rule::estimated(context, Some(name.0)));
+            let findings = self.ask(&setup, |engine| crate::rule::estimated(engine, Some(name.0)));
             return !warned(&findings).contains(name);
         }
-        self.ask(&setup, |context| {
-            let asked: Vec<Asked> = crate::rule::asked_by(context, name.0);
+        self.ask(&setup, |engine| {
+            let asked: Vec<BareQuestion> = crate::rule::asked_by(engine, name.0);
             let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
             let found = names.iter().zip(&asked).find(|(known, _)| *known == name);
-            found.is_none_or(|(_, asked)| context.holds(&asked.asks))
+            found.is_none_or(|(_, asked)| engine.holds(&asked.asks))
         })
     }
 }
 
 /// Goes through what the rules found in the set-up as read and adds what is not judged.
-pub fn settle(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub fn settle(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     let library = Library::default();
     let singles: Vec<Single> = setup
         .unknown
@@ -321,7 +321,7 @@ impl Desk<'_> {
             doubtful.push(finding);
         }
         for (at, there) in nearer {
-            (findings[at].margin, findings[at].account) = (there.margin, there.account);
+            (findings[at].margin, findings[at].budget) = (there.margin, there.budget);
         }
         for (name, asks, new) in open {
             let missing = self.missing(figures, &name, &asks);
@@ -342,19 +342,19 @@ impl Desk<'_> {
             let figure = single.unknown.figure;
             let warned = single.warned.get_or_init(|| {
                 let setup = self.setup.clone().with(figure, figure.steps());
-                self.library.ask(&setup, |context| warned(&crate::rule::estimated(context, None)))
+                self.library.ask(&setup, |engine| warned(&crate::rule::estimated(engine, None)))
             });
             return !warned.contains(name);
         }
         let answers = single.answers.get_or_init(|| {
             let figure = single.unknown.figure;
             let setup = self.setup.clone().with(figure, figure.steps());
-            self.library.ask(&setup, |context| {
-                let asked = crate::rule::asked(context);
+            self.library.ask(&setup, |engine| {
+                let asked = crate::rule::asked(engine);
                 let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
                 let named = names.into_iter().zip(&asked);
                 let touched = named.filter(|(_, asked)| may_touch(figure, &asked.asks));
-                touched.map(|(name, asked)| (name, context.holds(&asked.asks))).collect()
+                touched.map(|(name, asked)| (name, engine.holds(&asked.asks))).collect()
             })
         });
         answers.get(name).copied().unwrap_or(true)
@@ -438,7 +438,7 @@ fn not_judged(finding: &mut Finding, missing: Vec<Missing>) {
     finding.others.clear();
     finding.help.clear();
     finding.margin = None;
-    finding.account.clear();
+    finding.budget.clear();
     finding.estimate = None;
     finding.witness = None;
     finding.missing = missing;

@@ -2,7 +2,7 @@
 
 use super::answer::either_order;
 use crate::proof::{Answer, Verdict, Zone};
-use crate::setup::{Exact, Toleranced, Work};
+use crate::setup::{Exact, Function, Toleranced};
 
 /// It cannot happen, by so much.
 pub(super) fn clear(margin: Option<Exact>) -> Answer {
@@ -24,7 +24,7 @@ pub(super) fn within(zone: &Zone, low: &Exact, high: &Exact) -> Answer {
             channel: 0,
             order: super::states::ANY_ORDER,
             settings: Vec::new(),
-            hand: crate::proof::Hand { positions: Vec::new(), trims: Vec::new() },
+            hand: crate::proof::ControlPositions { positions: Vec::new(), trims: Vec::new() },
             output,
         })),
         margin: Some(distance),
@@ -33,7 +33,7 @@ pub(super) fn within(zone: &Zone, low: &Exact, high: &Exact) -> Answer {
 }
 
 /// Outputs at which a function may be engaged; with `held`, also those at which it may not have let go.
-pub(super) fn may_zone(work: &Work, slack: &Exact, held: bool) -> Zone {
+pub(super) fn may_zone(work: &Function, slack: &Exact, held: bool) -> Zone {
     let mut near = work.from.nearest(work.sign);
     if held && let Some(releases) = &work.releases {
         let lets_go = releases.nearest(work.sign);
@@ -49,7 +49,7 @@ pub(super) fn may_zone(work: &Work, slack: &Exact, held: bool) -> Zone {
 
 /// Stretches of outputs at which a function may fail to be engaged, or with `fully` to have its whole effect: short
 /// of it, and beyond the far end of its zone.
-pub(super) fn missed(work: &Work, slack: &Exact, fully: bool) -> Vec<Zone> {
+pub(super) fn missed(work: &Function, slack: &Exact, fully: bool) -> Vec<Zone> {
     let needed = work.full.as_ref().filter(|_| fully).unwrap_or(&work.from);
     let mut zones = vec![short_of(needed, work.sign, slack)];
     zones.extend(work.to.as_ref().map(|to| past(&to.nearest(work.sign), work.sign, false, slack)));

@@ -3,7 +3,7 @@
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, Event, What};
 use crate::physics::units::Seconds;
-use crate::setup::{ChannelId, Exact, OnLoss, Others, Setup, Unit};
+use crate::setup::{ChannelId, Exact, OnLoss, Others, Setup, UnitActs};
 
 /// A channel is sent to a position.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +34,7 @@ pub(super) struct Plan {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Back {
     /// The pilot's controls, or where they were when the link was lost.
-    Hand,
+    ControlPositions,
     /// No pulses, or any: the servo may stay, and may be pushed anywhere.
     Nothing,
 }
@@ -55,7 +55,7 @@ impl Plan {
             plan.receiver(setup, at);
         }
         let Some(unit) = &setup.fail_safe else { return plan };
-        if by_link && setup.unit() != Unit::Sure {
+        if by_link && setup.unit() != UnitActs::Sure {
             plan.tell(at, What::UnitUnaware);
             return plan;
         }
@@ -64,9 +64,9 @@ impl Plan {
             assumed.push(Assumption::UnitWaits(Seconds(wait)));
         }
         plan.stages(setup, at + wait);
-        for back in [Back::Hand, Back::Nothing] {
+        for back in [Back::ControlPositions, Back::Nothing] {
             if plan.released.iter().any(|r| r.1 == back) {
-                assumed.push(Assumption::Released { to_hand: back == Back::Hand });
+                assumed.push(Assumption::Released { to_hand: back == Back::ControlPositions });
             }
         }
         plan
@@ -126,15 +126,15 @@ impl Plan {
         let Some(unit) = &setup.fail_safe else { return };
         for &channel in &unit.channels {
             let back = match &setup.receiver.on_loss {
-                _ if self.receiver_at.is_none() => Back::Hand,
+                _ if self.receiver_at.is_none() => Back::ControlPositions,
                 OnLoss::Preset { values, others, .. } => {
                     if let Some((_, to)) = values.iter().find(|(c, _)| *c == channel) {
                         self.commands.push(Command { at, channel, to: to.clone(), by_unit: false });
                         continue;
                     }
-                    if *others == Others::Hold { Back::Hand } else { Back::Nothing }
+                    if *others == Others::Hold { Back::ControlPositions } else { Back::Nothing }
                 }
-                OnLoss::Hold => Back::Hand,
+                OnLoss::Hold => Back::ControlPositions,
                 OnLoss::NoPulses | OnLoss::Noise => Back::Nothing,
             };
             self.released.push((channel, back));

@@ -10,7 +10,7 @@ use crate::device::PulsesFail;
 use crate::physics::motion::Stretch;
 use crate::proof::{Cases, Domain};
 use crate::setup::{
-    ChannelId, Device, DeviceId, Exact, Input, Setup, Toleranced, WithoutPulses, Work, WorkRef,
+    ChannelId, Device, DeviceId, Exact, Function, Input, Setup, Toleranced, WithoutPulses, WorkRef,
 };
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -56,7 +56,7 @@ pub(super) fn worked(
         let mut steps: Vec<(f64, f64)> = commands.iter().map(|c| (c.at, c.to.to_f64())).collect();
         let released = released(plan, channel);
         if let (Some((at, back)), Some(last)) = (released, commands.last())
-            && (back == Back::Hand || timing == Timing::Late)
+            && (back == Back::ControlPositions || timing == Timing::Late)
         {
             // A servo without pulses is in the worst case pushed where a hand could have put it.
             steps.push((at, begins(channel, &last.to)));
@@ -184,7 +184,13 @@ fn farthest(places: impl Iterator<Item = f64>, from: &Exact) -> f64 {
 }
 
 /// Where a work is switched on and let go, and where it is fully open, as distances from rest on its side.
-fn zone(setup: &Setup, device: DeviceId, work: &Work, point: Point, by_unit: bool) -> (Zone, Option<f64>) {
+fn zone(
+    setup: &Setup,
+    device: DeviceId,
+    work: &Function,
+    point: Point,
+    by_unit: bool,
+) -> (Zone, Option<f64>) {
     let sign = work.sign;
     let slack = setup.slack(device, sign, by_unit);
     // How far out a place is at which something begins, and one at which it ends.

@@ -1,7 +1,7 @@
 //! An acceptance in the file that no finding answers to any more.
 
 use super::acceptance;
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
 
@@ -9,9 +9,9 @@ use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
 pub(super) const NAME: &str = "acceptance-stale";
 
 /// Settles what the others found with what is accepted, then once for each acceptance.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    acceptance::settle(context.setup, findings);
-    for (index, accepted) in context.setup.accept.iter().enumerate() {
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    acceptance::settle(engine.setup, findings);
+    for (index, accepted) in engine.setup.accept.iter().enumerate() {
         let stale = !findings.iter().any(|f| is_wrong(f) && acceptance::matches(accepted, f));
         let (rule, about) = (&accepted.rule, &accepted.about);
         // A slip in `where` looks the same as a finding that was put right: say which it may be.

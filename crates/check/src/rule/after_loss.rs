@@ -1,13 +1,13 @@
 //! Where a preset or a stage sets things once the link is lost: what the rules about planes and long
 //! runs have in common.
 
-use super::context::Context;
-use super::states::{Place, State};
+use super::engine::Engine;
+use super::states::{PulsePlace, State};
 use crate::finding::StateId;
 use crate::proof::Domain;
 use crate::question::Asks;
 use crate::question::asks::{Edge, EdgeKind};
-use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup, Unit};
+use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup, UnitActs};
 
 /// The effect that sinks her.
 const FILLS: &str = "fills";
@@ -24,11 +24,11 @@ pub(super) struct Held<'a> {
 
 /// Every device of a submarine that the receiver's preset or a stage of the unit holds at one of
 /// `effects`, state by state.
-pub(super) fn held<'a>(context: &'a Context, effects: &'a [&str]) -> impl Iterator<Item = Held<'a>> {
-    let setup = context.setup;
+pub(super) fn held<'a>(engine: &'a Engine, effects: &'a [&str]) -> impl Iterator<Item = Held<'a>> {
+    let setup = engine.setup;
     let dives = setup.boat.kind == BoatKind::Submarine;
     let lost = |state: &&State| matches!(state.id, StateId::Waiting | StateId::Stage(_));
-    context.states().iter().filter(move |state| dives && lost(state)).flat_map(move |state| {
+    engine.states().iter().filter(move |state| dives && lost(state)).flat_map(move |state| {
         (0..setup.devices.len()).filter_map(move |device| {
             set_to(setup, state, device, effects).map(|at| Held { state, device, at })
         })
@@ -37,7 +37,7 @@ pub(super) fn held<'a>(context: &'a Context, effects: &'a [&str]) -> impl Iterat
 
 /// Where a state sets a device, as a distance from rest, if that does one of `effects`.
 pub(super) fn set_to(setup: &Setup, state: &State, device: DeviceId, effects: &[&str]) -> Option<Exact> {
-    let Place::Fixed { at, .. } = &state.places[device] else { return None };
+    let PulsePlace::Fixed { at, .. } = &state.places[device] else { return None };
     let mut does = setup.devices[device].effects_on(at.signum());
     does.any(|effect| effects.contains(&setup.effect_words(effect))).then(|| at.abs())
 }
@@ -75,13 +75,19 @@ fn moving(setup: &Setup, word: &str) -> Vec<(DeviceId, i32)> {
 }
 
 /// Whether a device may fill her in a state: beyond its band of rest, or where it has none beyond rest.
-pub(super) fn fills(context: &Context, device: DeviceId, sign: i32, state: &State) -> Asks {
-    fills_at(context, device, sign, state.places[device].clone(), context.unattended(state))
+pub(super) fn fills(engine: &Engine, device: DeviceId, sign: i32, state: &State) -> Asks {
+    fills_at(engine, device, sign, state.places[device].clone(), engine.unattended(state))
 }
 
 /// The same wherever it is, over some hands.
-pub(super) fn fills_at(context: &Context, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
-    let band = context.setup.devices[device].still_between.as_ref();
+pub(super) fn fills_at(
+    engine: &Engine,
+    device: DeviceId,
+    sign: i32,
+    place: PulsePlace,
+    over: Domain,
+) -> Asks {
+    let band = engine.setup.devices[device].still_between.as_ref();
     let at = band.map_or(Exact::ZERO, |band| band[usize::from(sign > 0)].clone());
     let edge = Edge { sign, at, touching: false, tolerance: None, surely: None, what: EdgeKind::Rest };
     Asks::Passes { device, place, over, edge }
@@ -89,7 +95,13 @@ pub(super) fn fills_at(context: &Context, device: DeviceId, sign: i32, place: Pl
 
 /// Whether a device may fail to empty her on one side of its axis: a pump within its band of rest, a piston that is not
 /// surely past rest, where she hangs level. Of a controller whose band is not known nobody knows where it begins to run.
-pub(super) fn fails_to_empty(setup: &Setup, device: DeviceId, sign: i32, place: Place, over: Domain) -> Asks {
+pub(super) fn fails_to_empty(
+    setup: &Setup,
+    device: DeviceId,
+    sign: i32,
+    place: PulsePlace,
+    over: Domain,
+) -> Asks {
     let d = &setup.devices[device];
     let needed = match &d.still_between {
         Some(band) if !d.facts.one_way => band[usize::from(sign > 0)].outward(sign),
@@ -101,8 +113,8 @@ pub(super) fn fails_to_empty(setup: &Setup, device: DeviceId, sign: i32, place: 
 
 /// What the file leaves open of a unit through which noise may pass: nobody has said that it holds its channels,
 /// or tried that it knows noise from a signal, so the worse is taken.
-pub(super) fn passes_on(context: &Context, channel: ChannelId) -> Vec<String> {
-    let Some(unit) = &context.setup.fail_safe else { return Vec::new() };
+pub(super) fn passes_on(engine: &Engine, channel: ChannelId) -> Vec<String> {
+    let Some(unit) = &engine.setup.fail_safe else { return Vec::new() };
     if !unit.channels.contains(&channel) {
         return Vec::new();
     }
@@ -129,16 +141,16 @@ pub(super) struct Step<'c> {
 }
 
 /// What comes with a lost link, in the order in which it comes.
-pub(super) fn steps<'c>(context: &'c Context) -> Vec<Step<'c>> {
-    let unit = context.setup.fail_safe.as_ref();
+pub(super) fn steps<'c>(engine: &'c Engine) -> Vec<Step<'c>> {
+    let unit = engine.setup.fail_safe.as_ref();
     let wait = unit.and_then(|unit| unit.wait.as_ref()).map_or(Exact::ZERO, |wait| wait.0.clone());
     let mut all = Vec::new();
-    for state in context.states() {
+    for state in engine.states() {
         let named = state.id;
         match (state.id, unit) {
             // A unit that surely follows ends it, and goes on from there.
             (StateId::Waiting, _) => {
-                let lasts = (context.unit == Unit::Sure).then(|| wait.clone());
+                let lasts = (engine.unit == UnitActs::Sure).then(|| wait.clone());
                 all.push(Step { state, named, lasts, adds: wait.clone() });
             }
             (StateId::Stage(index), Some(unit)) => {
@@ -150,8 +162,8 @@ pub(super) fn steps<'c>(context: &'c Context) -> Vec<Step<'c>> {
         }
     }
     // A last stage that ends leaves her to the receiver again. Of a unit that may not notice that is asked above.
-    let again = context.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
-    if context.unit == Unit::Sure {
+    let again = engine.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
+    if engine.unit == UnitActs::Sure {
         all.extend(again.map(|(state, named)| Step { state, named, lasts: None, adds: Exact::ZERO }));
     }
     all

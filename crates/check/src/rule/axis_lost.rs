@@ -1,6 +1,6 @@
 //! Limits swallow a way while other controls are moved: no steering at full throttle.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use super::sense_reversed::{senses, shown};
 use crate::finding::{Outcome, Severity, StateId};
@@ -11,8 +11,8 @@ use crate::question::{Asks, Detail, Question, shares};
 pub(super) const NAME: &str = "axis-lost";
 
 /// Once for each way that wants an effect and each channel that it drives.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for sense in senses(setup) {
         let Moved { channel, control, side, .. } = sense.moved;
         let way = &setup.controls[control].ways[side.index()];
@@ -29,13 +29,13 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     format!("with other controls held, {way} may no longer move {title} at all"),
                     format!("{way} moves {title} wherever the other controls are"),
                 )
-                .telling(move |context, answered, draft| {
+                .telling(move |engine, answered, draft| {
                     if let Detail::Move(worst, at_rest) = &answered.detail {
-                        draft.finding.witness = shown(context, &sense, worst, *at_rest);
+                        draft.finding.witness = shown(engine, &sense, worst, *at_rest);
                     }
                     if answered.outcome() == Outcome::Broken {
                         let asks = Asks::Moves { way: sense.moved, at_all: true };
-                        if let Some(shares) = shares::told(context, &asks, channel) {
+                        if let Some(shares) = shares::told(engine, &asks, channel) {
                             draft.finding.help = vec![shares];
                         }
                     }

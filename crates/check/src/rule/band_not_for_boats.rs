@@ -1,6 +1,6 @@
 //! The transmitter is in a band that the region keeps for aircraft.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -12,8 +12,8 @@ pub(super) const NAME: &str = "band-not-for-boats";
 
 /// Once for a boat whose frequency lies in a band of its region. Of any other model the file does
 /// not say whether it flies, so nothing is said.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let (set, boat) = (&engine.setup.transmitter, &engine.setup.boat);
     let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
     let Some(band) = region.band_at(hertz).filter(|_| boat.kind != BoatKind::Other) else { return };
     let broken = band.usage == Use::AirOnly;

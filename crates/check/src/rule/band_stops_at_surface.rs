@@ -1,6 +1,6 @@
 //! The link ends where the water begins.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::radio_estimate::{self, Estimate, assumed, depth_at_most, salty, told};
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
@@ -14,27 +14,27 @@ use crate::setup::{BoatKind, Exact, Path, Water};
 pub(super) const NAME: &str = "band-stops-at-surface";
 
 /// Once for a submarine that goes under, if the file names the frequency: water is the same everywhere.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let (set, boat) = (&engine.setup.transmitter, &engine.setup.boat);
     let Some(hertz) = set.hertz else { return };
     let dives = boat.depth_limit.as_ref().is_none_or(|depth| depth.0 > Exact::ZERO);
     if boat.kind != BoatKind::Submarine || !dives {
         return;
     }
     let (sea, kind) = match boat.water {
-        Water::Fresh | Water::Brackish if salty(context.setup) => (false, "water as salty as hers"),
+        Water::Fresh | Water::Brackish if salty(engine.setup) => (false, "water as salty as hers"),
         Water::Fresh | Water::Brackish => (false, "fresh water"),
         Water::Sea => (true, "sea water"),
     };
     // That a band gets through hangs on the link and the water: nobody can promise it, so nothing is said.
-    let reach = depth_at_most(context.setup);
+    let reach = depth_at_most(engine.setup);
     // Salt that is not the sea's shuts out what the estimate says; where the margin is known, another rule does.
     let short = |limit: &Metres| reach.is_some_and(|reach| limit.0.to_f64() > reach.ends.low.0);
-    let by_salt = salty(context.setup) && set.margin.is_none() && boat.depth_limit.as_ref().is_none_or(short);
+    let by_salt = salty(engine.setup) && set.margin.is_none() && boat.depth_limit.as_ref().is_none_or(short);
     if !water::is_shut_out(hertz, sea) && !by_salt {
         return;
     }
-    let loss = radio_estimate::loss(context.setup);
+    let loss = radio_estimate::loss(engine.setup);
     let label = match &loss {
         Some(Estimate { middle, ends }) => format!(
             "each metre of {kind} takes an estimated {} dB ({} to {}) off this",
@@ -66,8 +66,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         }
     });
     if loss.is_some() {
-        draft =
-            draft.help(format!("{}; a test on a tether in shallow water decides", assumed(context.setup)));
+        draft = draft.help(format!("{}; a test on a tether in shallow water decides", assumed(engine.setup)));
     }
     let gone = match reach {
         Some(depth) => format!("estimated to end at {}", told(&depth)),

@@ -1,6 +1,6 @@
 //! The voltage at which the unit acts does not fit the battery it watches.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -27,8 +27,8 @@ fn unsaid<'a>() -> Question<'a> {
 }
 
 /// Once for the watched battery and each thing it can be compared with.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     if setup.unsaid.batteries {
         questions.push(unsaid());
     }

@@ -1,8 +1,8 @@
 //! A device may be driven past the point where it binds.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::PulsePlace;
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::proof::Domain;
 use crate::question::asks::{Edge, EdgeKind};
@@ -14,14 +14,14 @@ pub(super) const NAME: &str = "beyond-stop";
 
 /// Once for each stop of a device and each state that can differ from piloting; once for the boat where noise
 /// drives what it will.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let mut noisy = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
         for (index, sign) in [(0, -1), (1, 1)] {
             let Some(stop) = &device.stops[index] else { continue };
             // At power-up it rests between its stops by definition.
-            for (state, place, over) in context.driven_places(id) {
+            for (state, place, over) in engine.driven_places(id) {
                 if is_noise(device, &place) {
                     noisy.push((device.name.as_str(), place, over, edge_of(stop, sign), id));
                     continue;
@@ -31,7 +31,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                 let draft = Draft::new(NAME, Severity::Error, Subject::DeviceSide(id, sign), state)
                     .gap("side", Gap::Side(sign));
                 let (draft, way) = match (device.input, &place) {
-                    (Input::Channel(channel), Place::Pilot) => {
+                    (Input::Channel(channel), PulsePlace::Pilot) => {
                         let side = say::way_towards(setup, channel, sign);
                         let title = setup.channel_title(channel);
                         let label = format!("this lets {title} drive {} past its stop", device.name);
@@ -59,7 +59,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         }
     }
     if !noisy.is_empty() {
-        questions.push(noise(context, noisy));
+        questions.push(noise(engine, noisy));
     }
 }
 
@@ -75,19 +75,19 @@ fn edge_of(stop: &Toleranced, sign: i32) -> Edge {
 }
 
 /// Whether any pulse may come to a device that is plugged into the receiver.
-fn is_noise(device: &Device, place: &Place) -> bool {
-    matches!((device.input, place), (Input::Channel(_), Place::Within(..)))
+fn is_noise(device: &Device, place: &PulsePlace) -> bool {
+    matches!((device.input, place), (Input::Channel(_), PulsePlace::Within(..)))
 }
 
 /// A servo, where noise drives it, and a stop of it.
-type Driven<'a> = (&'a str, Place, Domain, Edge, DeviceId);
+type Driven<'a> = (&'a str, PulsePlace, Domain, Edge, DeviceId);
 
 /// Noise drives every servo it comes to against its stops, or none: one finding for the boat.
-fn noise<'a>(context: &Context<'a>, noisy: Vec<Driven>) -> Question<'a> {
+fn noise<'a>(engine: &Engine<'a>, noisy: Vec<Driven>) -> Question<'a> {
     let mut names: Vec<&str> = Vec::new();
     for (name, place, over, edge, device) in noisy {
         let asks = Asks::Passes { device, place, over, edge };
-        if !context.holds(&asks) && !names.contains(&name) {
+        if !engine.holds(&asks) && !names.contains(&name) {
             names.push(name);
         }
     }

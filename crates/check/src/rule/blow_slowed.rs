@@ -1,6 +1,6 @@
 //! The set slows down the channel that brings her up.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::Question;
@@ -11,12 +11,12 @@ use crate::setup::{Exact, Side};
 pub(super) const NAME: &str = "blow-slowed";
 
 /// Once for each wanted work that raises her, on a channel that the set slows down.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(slow) = &c.slow else { continue };
-        for (work, w) in context.works_on(channel).filter(|(_, w)| w.kind.raises()) {
-            if !Side::BOTH.into_iter().any(|side| context.wants(channel, side, work)) {
+        for (work, w) in engine.works_on(channel).filter(|(_, w)| w.kind.raises()) {
+            if !Side::BOTH.into_iter().any(|side| engine.wants(channel, side, work)) {
                 continue;
             }
             // The worst is to come from the other end of the travel.

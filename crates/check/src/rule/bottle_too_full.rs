@@ -1,6 +1,6 @@
 //! More liquefied gas in a bottle than it may hold.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::bottles;
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
@@ -14,8 +14,8 @@ pub(super) const NAME: &str = "bottle-too-full";
 
 /// Once for each bottle of liquefied gas whose size and charge the file tells. The greatest fill is that of
 /// ADR 4.3.3.2.2, see [`greatest_fill`]; of a mixture, that of its lightest liquid.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     for (work, gas, path) in bottles(setup) {
         let (GasKind::Liquefied(parts), Some(volume), Some(charge)) = (&gas.kind, &gas.bottle, &gas.charge)
         else {

@@ -1,7 +1,7 @@
 //! With the link lost she drives ahead with her planes at rise.
 
 use super::after_loss::{Held, held, set_by, set_to};
-use super::context::Context;
+use super::engine::Engine;
 use super::motor_runs_on_loss::{drives_the_boat, leaves_band};
 use super::say::{self, Draft};
 use super::states::State;
@@ -19,13 +19,12 @@ const HARD_OVER: i64 = 50;
 const RISE: [&str; 2] = ["bow rises", "stern dips"];
 
 /// Once for each state after a loss in which a preset or a stage sets motor and planes.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    for Held { state, device, at } in held(context, &RISE) {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    for Held { state, device, at } in held(engine, &RISE) {
         let id = device;
-        let devices = &context.setup.devices;
+        let devices = &engine.setup.devices;
         let device = &devices[id];
-        let motor =
-            (0..devices.len()).find(|&motor| runs_ahead(context, state, motor)).map(|id| &devices[id]);
+        let motor = (0..devices.len()).find(|&motor| runs_ahead(engine, state, motor)).map(|id| &devices[id]);
         // A device may bear any name, so that no name can stand for there being none.
         let thrown = motor.is_some() && at >= Exact::percent(HARD_OVER);
         let mut draft = Draft::new(NAME, Severity::Warning, Subject::Device(id), state.id)
@@ -48,12 +47,12 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     }
 }
 
-fn runs_ahead(context: &Context, state: &State, motor: DeviceId) -> bool {
-    let setup = context.setup;
+fn runs_ahead(engine: &Engine, state: &State, motor: DeviceId) -> bool {
+    let setup = engine.setup;
     let device = &setup.devices[motor];
     if !drives_the_boat(setup, device) || device.still_between.is_none() {
         return false;
     }
     set_to(setup, state, motor, &["drives ahead"]).is_some()
-        && !context.holds(&leaves_band(context, motor, state))
+        && !engine.holds(&leaves_band(engine, motor, state))
 }

@@ -1,8 +1,8 @@
 //! Something that heats, fires or is called dangerous may go on when the link is lost.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::PulsePlace;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Path, Reserved};
@@ -11,18 +11,18 @@ use crate::setup::{Path, Reserved};
 pub(super) const NAME: &str = "burns-on-after-loss";
 
 /// Once for each such work and each state in which a lost link may leave her.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    for (function, w) in context.works() {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    for (function, w) in engine.works() {
         let runs_on = w.kind.heats || w.facts.dangerous;
         if !(runs_on || w.kind.lets_go) {
             continue;
         }
-        for (state, named) in context.at_the_end() {
+        for (state, named) in engine.at_the_end() {
             let place = &state.places[function.device];
             // What fires or lets go does so once: holding it where it was does nothing new. A
             // reserved work is the business of the rules about presets and stages.
-            let fires = matches!(place, Place::Fixed { .. }) && w.reserved == Reserved::No;
+            let fires = matches!(place, PulsePlace::Fixed { .. }) && w.reserved == Reserved::No;
             if !(runs_on || fires) {
                 continue;
             }
@@ -41,7 +41,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     )
                     .help("set this channel to where it is surely off, by a preset or by a stage; for fire, steam and fuel have a tap or switch to hand as well")
                     .asks(
-                        Asks::Engages { function, place: place.clone(), over: context.unattended(state) },
+                        Asks::Engages { function, place: place.clone(), over: engine.unattended(state) },
                         format!("{title}, the {}, may go on with the link lost: {told}", w.kind.name),
                         format!("{title} is off with the link lost: {told}"),
                     ),

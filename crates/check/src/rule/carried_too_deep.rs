@@ -1,6 +1,6 @@
 //! A loss that finds her diving carries her far beyond her depth limit before anything raises her.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::{assumed, flows_known, metres, metres_below, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
@@ -16,10 +16,10 @@ pub(super) const NAME: &str = "carried-too-deep";
 const PART: f64 = 0.5;
 
 /// Once, for a boat of which the file tells how fast she dives.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     let (Some(speed), Some(limit)) = (&setup.hull.dives_at, &setup.boat.depth_limit) else { return };
-    let Some(found) = context.rehearsal() else { return };
+    let Some(found) = engine.rehearsal() else { return };
     if found.worst.raises_at.is_none() || !flows_known(&found.missing) {
         return;
     }
@@ -51,5 +51,5 @@ pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
         metres(further),
         metres(limit)
     );
-    findings.push(warn(draft, uses_gas(setup), &assumed(context), &message));
+    findings.push(warn(draft, uses_gas(setup), &assumed(engine), &message));
 }

@@ -1,6 +1,6 @@
 //! A plug, switch, fuse, controller or pack has more to carry than it is rated for.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -12,8 +12,8 @@ pub(super) const NAME: &str = "carries-too-much";
 /// Once for each battery of which something is rated, at the weakest of its line, and once for each controller or
 /// relay. What flows is summed up from what the file tells: where it tells too little to say that all is well, that is
 /// not judged.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     questions.extend((0..setup.batteries.len()).filter_map(|battery| line(setup, battery)));
     questions.extend((0..setup.devices.len()).filter_map(|device| controller(setup, device)));
 }

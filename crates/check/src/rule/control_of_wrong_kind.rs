@@ -1,6 +1,6 @@
 //! A control springs back where the signal has to stay, or stays where it has to spring back.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -11,39 +11,39 @@ use crate::setup::{ControlId, Input, Path, Side};
 pub(super) const NAME: &str = "control-of-wrong-kind";
 
 /// Once for each hand on a device or on a wanted work of which the file says what sort of signal it needs.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(signal), Input::Channel(channel)) = (device.facts.signal, device.input) else { continue };
-        for (control, _) in context.hands_on(channel) {
+        for (control, _) in engine.hands_on(channel) {
             let path = Path::of(["devices", &device.name, "signal"]);
-            questions.push(question(context, Subject::Device(id), path, signal, control));
+            questions.push(question(engine, Subject::Device(id), path, signal, control));
         }
     }
-    for (function, w) in context.works() {
+    for (function, w) in engine.works() {
         let (Some(signal), Input::Channel(channel)) = (w.facts.signal, setup.devices[function.device].input)
         else {
             continue;
         };
-        if !Side::BOTH.into_iter().any(|side| context.wants(channel, side, function)) {
+        if !Side::BOTH.into_iter().any(|side| engine.wants(channel, side, function)) {
             continue;
         }
-        for (control, _) in context.hands_on(channel) {
+        for (control, _) in engine.hands_on(channel) {
             let path = say::work_path(setup, function).then("signal");
-            questions.push(question(context, Subject::Function(function), path, signal, control));
+            questions.push(question(engine, Subject::Function(function), path, signal, control));
         }
     }
 }
 
 fn question<'a>(
-    context: &Context<'a>,
+    engine: &Engine<'a>,
     subject: Subject,
     path: Path,
     signal: Signal,
     own: ControlId,
 ) -> Question<'a> {
-    let name = subject.name(context.setup);
-    let control = &context.setup.controls[own];
+    let name = subject.name(engine.setup);
+    let control = &engine.setup.controls[own];
     let (sentence, needs, does, help) = match signal {
         Signal::Held => (
             "held",

@@ -1,8 +1,8 @@
 //! The servo may carry its linkage to a dead centre.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::PulsePlace;
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::physics::linkage::DeadCentre;
 use crate::proof::Domain;
@@ -15,26 +15,26 @@ pub(super) const NAME: &str = "dead-centre-within-reach";
 
 /// Once for each side of each linkage that has a dead centre there, and each state that can differ from
 /// piloting.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    for (id, device) in context.setup.devices.iter().enumerate() {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    for (id, device) in engine.setup.devices.iter().enumerate() {
         let Some(linkage) = &device.facts.linkage else { continue };
         for sign in [-1, 1] {
             // Parts that do not even fit at rest are for another rule.
             let Some(free) = linkage.before_dead_centre(sign) else { continue };
-            for driven in context.driven_places(id) {
-                questions.push(question(context, (id, linkage), (sign, &free), driven));
+            for driven in engine.driven_places(id) {
+                questions.push(question(engine, (id, linkage), (sign, &free), driven));
             }
         }
     }
 }
 
 fn question<'a>(
-    context: &Context<'a>,
+    engine: &Engine<'a>,
     (id, linkage): (DeviceId, &Linkage),
     (sign, free): (i32, &FreeTravel),
-    (state, place, over): (StateId, Place, Domain),
+    (state, place, over): (StateId, PulsePlace, Domain),
 ) -> Question<'a> {
-    let setup = context.setup;
+    let setup = engine.setup;
     let name = &setup.devices[id].name;
     let driven = linkage.driven_name();
     let (in_line, then) = match free.what {
@@ -56,7 +56,7 @@ fn question<'a>(
         );
     let mut way = None;
     draft = match (setup.devices[id].input, &place) {
-        (Input::Channel(channel), Place::Pilot) => {
+        (Input::Channel(channel), PulsePlace::Pilot) => {
             let side = say::way_towards(setup, channel, sign);
             way = Some((channel, side));
             let title = setup.channel_title(channel);

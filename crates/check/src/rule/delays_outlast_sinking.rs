@@ -1,11 +1,11 @@
 //! Everything that waits before she is blown adds up to more than she has.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Exact, OnLoss, Path, Unit};
+use crate::setup::{Exact, OnLoss, Path, UnitActs};
 
 /// The rule's name.
 pub(super) const NAME: &str = "delays-outlast-sinking";
@@ -43,8 +43,8 @@ fn not_timed<'a>(total: &Exact) -> Question<'a> {
 }
 
 /// Once, where the file says how long she takes to sink and something brings her up.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let raising = setup.fail_safe.as_ref().is_some_and(|unit| {
         let mut works = unit.stages.iter().flat_map(|stage| &stage.works);
         unit.wait.is_none() && works.any(|&work| setup.work(work).kind.raises())
@@ -61,7 +61,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     match &setup.fail_safe {
         // The preset acts first where it acts at all.
         _ if by_receiver => {}
-        Some(unit) if context.unit != Unit::Absent => {
+        Some(unit) if engine.unit != UnitActs::Absent => {
             let Some(first) = unit.stages.iter().position(|s| raises(&s.works)) else { return };
             if let Some(wait) = &unit.wait {
                 parts.push(("unit".to_owned(), wait.0.clone(), Path::of(["fail_safe", "wait"])));
@@ -75,7 +75,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         _ => return,
     }
     let Some(has) = &setup.boat.sinks_in else {
-        let estimated = context.rehearsal().is_some();
+        let estimated = engine.rehearsal().is_some();
         if setup.dives() && !setup.boat.floats_when_stopped && !estimated {
             let total = parts.iter().fold(Exact::ZERO, |sum, part| sum + &part.1);
             questions.push(not_timed(&total));

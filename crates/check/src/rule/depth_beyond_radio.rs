@@ -1,6 +1,6 @@
 //! She may go deeper than the radio is estimated to reach.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::radio_estimate::{assumed, depth, told};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
@@ -12,8 +12,8 @@ pub(super) const NAME: &str = "depth-beyond-radio";
 
 /// Once for a submarine whose file states the margin of her link, on a band that gets through at all. An
 /// estimate warns and never proves: where it leaves room nothing is said.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     let (boat, set) = (&setup.boat, &setup.transmitter);
     let (Some(limit), Some(hertz)) = (&boat.depth_limit, set.hertz) else { return };
     let Some(estimate) = depth(setup) else { return };

@@ -1,7 +1,7 @@
 //! How far the lever or slide at the far end of a servo's rod moves: for those who read, not a rule.
 
-use super::context::Context;
-use super::states::Place;
+use super::engine::Engine;
+use super::states::PulsePlace;
 use crate::chain::{self, Inputs};
 use crate::physics::linkage::Refusal;
 use crate::setup::{ChannelId, DeviceId, Exact, Input, Linkage, Moved, Side};
@@ -42,18 +42,18 @@ fn either(one: Result<Moved, Refusal>, other: Result<Moved, Refusal>) -> Result<
 }
 
 /// The throw of every linkage, in file order.
-pub(super) fn throws(context: &Context) -> Vec<Throw> {
-    let devices = context.setup.devices.iter().enumerate();
+pub(super) fn throws(engine: &Engine) -> Vec<Throw> {
+    let devices = engine.setup.devices.iter().enumerate();
     devices
         .filter_map(|(id, device)| {
             let linkage = device.facts.linkage.as_ref()?;
-            Some(throw(context, id, linkage))
+            Some(throw(engine, id, linkage))
         })
         .collect()
 }
 
-fn throw(context: &Context, id: DeviceId, linkage: &Linkage) -> Throw {
-    let setup = context.setup;
+fn throw(engine: &Engine, id: DeviceId, linkage: &Linkage) -> Throw {
+    let setup = engine.setup;
     let moved = |[low, high]: [Exact; 2]| {
         linkage.moved(&(low - setup.slack(id, -1, false)), &(high + setup.slack(id, 1, false)))
     };
@@ -61,10 +61,10 @@ fn throw(context: &Context, id: DeviceId, linkage: &Linkage) -> Throw {
         Input::Channel(channel) => Some(channel),
         _ => None,
     };
-    let rest =
-        moved(channel.map_or([Exact::ZERO, Exact::ZERO], |channel| {
-            outputs(context, channel, &Inputs::at_rest(setup))
-        }));
+    let rest = moved(
+        channel
+            .map_or([Exact::ZERO, Exact::ZERO], |channel| outputs(engine, channel, &Inputs::at_rest(setup))),
+    );
     let held = channel.into_iter().flat_map(|channel| {
         let control = setup.channels[channel].control;
         control.into_iter().flat_map(move |control| {
@@ -73,11 +73,11 @@ fn throw(context: &Context, id: DeviceId, linkage: &Linkage) -> Throw {
                 inputs.positions[control] = side.position();
                 let last = setup.controls[control].settings.len().saturating_sub(1);
                 inputs.settings[control] = if side == Side::High { last } else { 0 };
-                (side, moved(outputs(context, channel, &inputs)))
+                (side, moved(outputs(engine, channel, &inputs)))
             })
         })
     });
-    let [low, high] = reach(context, id);
+    let [low, high] = reach(engine, id);
     // From rest to the end, so that a reach on one side only has no throw on the other.
     let furthest = [
         moved([low.clone().min(Exact::ZERO), low.min(Exact::ZERO)]),
@@ -87,8 +87,8 @@ fn throw(context: &Context, id: DeviceId, linkage: &Linkage) -> Throw {
 }
 
 /// Least and greatest output with everything where it is, over every order left open.
-fn outputs(context: &Context, channel: ChannelId, inputs: &Inputs) -> [Exact; 2] {
-    let all = context.orders.iter().map(|order| chain::output(context.setup, channel, inputs, order));
+fn outputs(engine: &Engine, channel: ChannelId, inputs: &Inputs) -> [Exact; 2] {
+    let all = engine.orders.iter().map(|order| chain::output(engine.setup, channel, inputs, order));
     let span = all.fold(None, |span: Option<[Exact; 2]>, out| {
         Some(match span {
             None => [out.clone(), out],
@@ -99,14 +99,14 @@ fn outputs(context: &Context, channel: ChannelId, inputs: &Inputs) -> [Exact; 2]
 }
 
 /// Least and greatest output of everything a hand can do.
-fn reach(context: &Context, id: DeviceId) -> [Exact; 2] {
-    let anything = || context.setup.furthest();
-    match (context.piloting(id), context.setup.devices[id].input) {
-        (Place::Pilot, Input::Channel(channel)) => context
+fn reach(engine: &Engine, id: DeviceId) -> [Exact; 2] {
+    let anything = || engine.setup.furthest();
+    match (engine.piloting(id), engine.setup.devices[id].input) {
+        (PulsePlace::Pilot, Input::Channel(channel)) => engine
             .cases(channel)
-            .span(context.setup, &context.everything)
+            .span(engine.setup, &engine.everything)
             .map_or_else(anything, |(low, high)| [low, high]),
-        (Place::Within(low, high), _) => [low, high],
+        (PulsePlace::Within(low, high), _) => [low, high],
         _ => anything(),
     }
 }

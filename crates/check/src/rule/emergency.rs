@@ -2,11 +2,11 @@
 //! engine says surely bring her up, or stop a boat that does not dive.
 
 use super::after_loss;
-use super::context::Context;
+use super::engine::Engine;
 use super::long_enough::{self, Raising, one_of, one_that_lasts};
 use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
 use super::no_blow_on_loss::{empties, hands_back, surely_on};
-use super::states::{Place, State};
+use super::states::{PulsePlace, State};
 use crate::finding::StateId;
 use crate::physics::units::Seconds;
 use crate::proof::Domain;
@@ -16,8 +16,8 @@ use crate::question::worlds::at_worst;
 use crate::rehearsal::held_case;
 use crate::setup::facts::Signal;
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, EmergencyAct, EmergencyStep, Exact, HandStep, Input, Setup, Side, Unit,
-    Until, Want, WorkRef,
+    ChannelId, ControlId, DeviceId, EmergencyAct, EmergencyStep, Exact, HandStep, Input, Setup, Side,
+    UnitActs, Until, Want, WorkRef,
 };
 
 /// A step as the papers tell it.
@@ -63,57 +63,57 @@ pub struct Demand {
 }
 
 /// Everything that has to hold of what a step asks for.
-pub fn demands(context: &Context, act: &EmergencyAct) -> Vec<Demand> {
+pub fn demands(engine: &Engine, act: &EmergencyAct) -> Vec<Demand> {
     match act {
-        EmergencyAct::Hand(hand) => by_hand(context, hand),
-        EmergencyAct::SwitchOff => switched_off(context),
+        EmergencyAct::Hand(hand) => by_hand(engine, hand),
+        EmergencyAct::SwitchOff => switched_off(engine),
     }
 }
 
 /// Whether all of it holds, and there is something that has to.
-fn holds(context: &Context, act: &EmergencyAct) -> bool {
-    let demands = demands(context, act);
-    !demands.is_empty() && demands.iter().all(|demand| context.holds(&demand.asks))
+fn holds(engine: &Engine, act: &EmergencyAct) -> bool {
+    let demands = demands(engine, act);
+    !demands.is_empty() && demands.iter().all(|demand| engine.holds(&demand.asks))
 }
 
 /// Whether a step holds, whatever the figures are that the file does not give.
 struct Everywhere<'a> {
-    context: &'a Context<'a>,
-    worlds: &'a [Context<'a>],
+    engine: &'a Engine<'a>,
+    worlds: &'a [Engine<'a>],
 }
 
 impl Everywhere<'_> {
     fn may_hold(&self, act: &EmergencyAct) -> bool {
-        holds(self.context, act)
+        holds(self.engine, act)
     }
 
     fn holds(&self, act: &EmergencyAct) -> bool {
-        holds(self.context, act) && self.worlds.iter().all(|world| holds(world, act))
+        holds(self.engine, act) && self.worlds.iter().all(|world| holds(world, act))
     }
 }
 
 /// The hands of a step: what it names where it puts it, and all else anywhere.
-fn over(context: &Context, hand: &HandStep) -> Domain {
+fn over(engine: &Engine, hand: &HandStep) -> Domain {
     let held = hand.hold.iter().map(|(control, side)| (*control, side.position()));
     let rest = hand.rest.iter().map(|control| (*control, Exact::ZERO));
     let thrown = hand
         .with
         .iter()
-        .map(|&(switch, setting)| (switch, context.setup.controls[switch].setting_position(setting)));
+        .map(|&(switch, setting)| (switch, engine.setup.controls[switch].setting_position(setting)));
     let put = held.chain(rest).chain(thrown);
-    let over = put.fold(context.everything.clone().settled(), |over, (id, at)| over.with_position(id, at));
+    let over = put.fold(engine.everything.clone().settled(), |over, (id, at)| over.with_position(id, at));
     over.with_settings(&hand.with)
 }
 
-fn by_hand(context: &Context, hand: &HandStep) -> Vec<Demand> {
-    let setup = context.setup;
-    let over = over(context, hand);
+fn by_hand(engine: &Engine, hand: &HandStep) -> Vec<Demand> {
+    let setup = engine.setup;
+    let over = over(engine, hand);
     let piloting = |concern, asks| Demand { concern, state: StateId::Piloting, asks };
     let mut all = Vec::new();
-    let raising = raised(context, hand, &over);
+    let raising = raised(engine, hand, &over);
     if !setup.dives() || raising.is_empty() && setup.boat.floats_when_stopped {
         for motor in motors(setup) {
-            let place = context.piloting(motor);
+            let place = engine.piloting(motor);
             let asks = Asks::Leaves { device: motor, place, over: over.clone(), band: band(setup, motor) };
             all.push(piloting(Concern::Stands(motor), asks));
         }
@@ -121,15 +121,15 @@ fn by_hand(context: &Context, hand: &HandStep) -> Vec<Demand> {
         all.push(piloting(Concern::Raises, one_of(raising)));
     }
     if setup.dives() {
-        for (function, _) in context.works().filter(|(_, w)| w.kind.sinks()) {
-            let place = context.piloting(function.device);
+        for (function, _) in engine.works().filter(|(_, w)| w.kind.sinks()) {
+            let place = engine.piloting(function.device);
             all.push(piloting(
                 Concern::Sinks(function),
                 Asks::Engages { function, place, over: over.clone() },
             ));
         }
         for (device, sign) in after_loss::filling(setup) {
-            let asks = after_loss::fills_at(context, device, sign, context.piloting(device), over.clone());
+            let asks = after_loss::fills_at(engine, device, sign, engine.piloting(device), over.clone());
             all.push(piloting(Concern::Fills(device), asks));
         }
         for &(control, side) in &hand.hold {
@@ -143,15 +143,15 @@ fn by_hand(context: &Context, hand: &HandStep) -> Vec<Demand> {
 }
 
 /// What may fail to raise her, on the channels that a step moves.
-fn raised(context: &Context, hand: &HandStep, over: &Domain) -> Vec<Asks> {
-    let setup = context.setup;
+fn raised(engine: &Engine, hand: &HandStep, over: &Domain) -> Vec<Asks> {
+    let setup = engine.setup;
     let mut all = Vec::new();
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Channel(channel) = device.input else { continue };
         if !moves(setup, hand, channel) {
             continue;
         }
-        let place = || context.piloting(id);
+        let place = || engine.piloting(id);
         for (work, w) in device.works.iter().enumerate().filter(|(_, w)| w.kind.raises()) {
             let function = WorkRef { device: id, work };
             let fully = w.full.is_some();
@@ -180,45 +180,45 @@ fn emptying(setup: &Setup, device: DeviceId) -> impl Iterator<Item = i32> {
 }
 
 /// From the first stage on; before it a vent may still be as the pilot left it.
-fn switched_off(context: &Context) -> Vec<Demand> {
-    let setup = context.setup;
+fn switched_off(engine: &Engine) -> Vec<Demand> {
+    let setup = engine.setup;
     let stages =
-        context.states().iter().filter(|s| matches!(s.id, StateId::Stage(_)) && setup.fail_safe.is_some());
-    let for_good = context.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
+        engine.states().iter().filter(|s| matches!(s.id, StateId::Stage(_)) && setup.fail_safe.is_some());
+    let for_good = engine.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
     let states: Vec<(&State, StateId)> = stages.map(|s| (s, s.id)).chain(for_good).collect();
     let Some((_, first)) = states.first().copied() else { return Vec::new() };
     let mut all = Vec::new();
     let acting = |named: &StateId| *named != StateId::LostForGood;
     let (staged, waiting): (Vec<_>, Vec<_>) = states.iter().copied().partition(|(_, named)| acting(named));
-    let [staged, waiting] = [staged, waiting].map(|states| raised_when_off(context, &states));
+    let [staged, waiting] = [staged, waiting].map(|states| raised_when_off(engine, &states));
     let raises_nowhere = staged.is_empty() && waiting.is_empty();
     if !setup.dives() || raises_nowhere && setup.boat.floats_when_stopped {
         for motor in motors(setup) {
             for (state, named) in &states {
-                let asks = leaves_band(context, motor, state);
+                let asks = leaves_band(engine, motor, state);
                 all.push(Demand { concern: Concern::Stands(motor), state: *named, asks });
             }
         }
     } else {
         let raises =
-            |state, asks| Demand { concern: Concern::Raises, state, asks: one_that_lasts(context, asks) };
-        if context.unit == Unit::Unsure {
+            |state, asks| Demand { concern: Concern::Raises, state, asks: one_that_lasts(engine, asks) };
+        if engine.unit == UnitActs::Unsure {
             // Whether the unit notices or not she has to come up.
             all.push(raises(StateId::LostForGood, waiting));
-            all.extend((!hands_back(context)).then(|| raises(first, staged)));
+            all.extend((!hands_back(engine)).then(|| raises(first, staged)));
         } else {
             all.push(raises(first, staged.into_iter().chain(waiting).collect()));
         }
     }
     if setup.dives() {
         for (state, named) in &states {
-            for (function, _) in context.works().filter(|(_, w)| w.kind.sinks()) {
+            for (function, _) in engine.works().filter(|(_, w)| w.kind.sinks()) {
                 let place = state.places[function.device].clone();
-                let asks = Asks::Engages { function, place, over: context.unattended(state) };
+                let asks = Asks::Engages { function, place, over: engine.unattended(state) };
                 all.push(Demand { concern: Concern::Sinks(function), state: *named, asks });
             }
             for (device, sign) in after_loss::filling(setup) {
-                let asks = after_loss::fills(context, device, sign, state);
+                let asks = after_loss::fills(engine, device, sign, state);
                 all.push(Demand { concern: Concern::Fills(device), state: *named, asks });
             }
         }
@@ -227,26 +227,26 @@ fn switched_off(context: &Context) -> Vec<Demand> {
 }
 
 /// What may fail to raise her in these states, where a preset or a stage decides.
-fn raised_when_off(context: &Context, states: &[(&State, StateId)]) -> Vec<Raising> {
-    let setup = context.setup;
+fn raised_when_off(engine: &Engine, states: &[(&State, StateId)]) -> Vec<Raising> {
+    let setup = engine.setup;
     let mut all = Vec::new();
-    let steps = after_loss::steps(context);
+    let steps = after_loss::steps(engine);
     for (state, _) in states {
-        let set = |device: DeviceId| matches!(state.places[device], Place::Fixed { .. });
-        for (function, w) in context.works().filter(|(f, w)| w.kind.raises() && set(f.device)) {
+        let set = |device: DeviceId| matches!(state.places[device], PulsePlace::Fixed { .. });
+        for (function, w) in engine.works().filter(|(f, w)| w.kind.raises() && set(f.device)) {
             let place = state.places[function.device].clone();
             let fully = w.full.is_some();
-            let asks = Asks::Misses { function, place, over: context.unattended(state), fully };
-            let on = |step: &after_loss::Step| surely_on(context, function, step.state);
-            all.push(Raising { asks, enough: long_enough::work(context, &steps, function, on) });
+            let asks = Asks::Misses { function, place, over: engine.unattended(state), fully };
+            let on = |step: &after_loss::Step| surely_on(engine, function, step.state);
+            all.push(Raising { asks, enough: long_enough::work(engine, &steps, function, on) });
         }
         for device in (0..setup.devices.len()).filter(|device| set(*device)) {
             let place = || state.places[device].clone();
-            let over = || context.unattended(state);
+            let over = || engine.unattended(state);
             for sign in emptying(setup, device) {
                 let asks = after_loss::fails_to_empty(setup, device, sign, place(), over());
-                let on = |step: &after_loss::Step| empties(context, device, sign, step.state);
-                all.push(Raising { asks, enough: long_enough::device(context, &steps, on) });
+                let on = |step: &after_loss::Step| empties(engine, device, sign, step.state);
+                all.push(Raising { asks, enough: long_enough::device(engine, &steps, on) });
             }
         }
     }
@@ -265,11 +265,11 @@ fn band(setup: &Setup, motor: DeviceId) -> [Exact; 2] {
 }
 
 /// The steps of the file, or where it has none those that surely do what they are for.
-pub fn steps(context: &Context) -> Vec<Step> {
-    let worlds = at_worst(context.setup);
-    let worlds: Vec<Context> = worlds.iter().map(Context::new).collect();
-    let everywhere = Everywhere { context, worlds: &worlds };
-    let given: Vec<(usize, &EmergencyStep)> = context.setup.owner.steps().collect();
+pub fn steps(engine: &Engine) -> Vec<Step> {
+    let worlds = at_worst(engine.setup);
+    let worlds: Vec<Engine> = worlds.iter().map(Engine::new).collect();
+    let everywhere = Everywhere { engine, worlds: &worlds };
+    let given: Vec<(usize, &EmergencyStep)> = engine.setup.owner.steps().collect();
     if given.is_empty() {
         return worked_out(&everywhere);
     }
@@ -278,7 +278,7 @@ pub fn steps(context: &Context) -> Vec<Step> {
         Step {
             holds,
             unknown: !holds && everywhere.may_hold(&step.act),
-            up_in: up_in(context, &step.act),
+            up_in: up_in(engine, &step.act),
             step: step.clone(),
             given: Some(index),
         }
@@ -287,24 +287,24 @@ pub fn steps(context: &Context) -> Vec<Step> {
 }
 
 fn worked_out(everywhere: &Everywhere) -> Vec<Step> {
-    let context = everywhere.context;
-    let setup = context.setup;
+    let engine = everywhere.engine;
+    let setup = engine.setup;
     let end = if setup.dives() { Until::Up } else { Until::Stopped };
-    let hands = if setup.dives() { raising_hands(context) } else { vec![(stopping_hand(context), true)] };
+    let hands = if setup.dives() { raising_hands(engine) } else { vec![(stopping_hand(engine), true)] };
     let by_hand = hands.into_iter().find_map(|(hand, goes_on)| {
         let act = EmergencyAct::Hand(hand);
         everywhere.holds(&act).then(|| EmergencyStep { act, until: goes_on.then_some(end) })
     });
     // Who floats up with the motor at rest has that to do before anything else.
     let by_hand = by_hand.or_else(|| {
-        let act = EmergencyAct::Hand(stopping_hand(context));
+        let act = EmergencyAct::Hand(stopping_hand(engine));
         let stops = setup.dives() && setup.boat.floats_when_stopped && everywhere.holds(&act);
         stops.then_some(EmergencyStep { act, until: Some(end) })
     });
     let off = EmergencyStep { act: EmergencyAct::SwitchOff, until: Some(end) };
     let off = everywhere.holds(&off.act).then_some(off);
     let step = |step: EmergencyStep| Step {
-        up_in: up_in(context, &step.act),
+        up_in: up_in(engine, &step.act),
         step,
         given: None,
         holds: true,
@@ -315,8 +315,8 @@ fn worked_out(everywhere: &Everywhere) -> Vec<Step> {
 
 /// The ways that are there to raise her, those of every day first, and whether they have to be held. Each is
 /// tried by itself, and then with the controls of what sinks her put to rest.
-fn raising_hands(context: &Context) -> Vec<(HandStep, bool)> {
-    let setup = context.setup;
+fn raising_hands(engine: &Engine) -> Vec<(HandStep, bool)> {
+    let setup = engine.setup;
     let mut all = Vec::new();
     for channel in &setup.channels {
         let Some(own) = channel.control else { continue };
@@ -376,14 +376,14 @@ fn with_sinkers_at_rest(setup: &Setup, hand: &HandStep) -> HandStep {
 }
 
 /// Every control that drives a motor where the motor stands still.
-fn stopping_hand(context: &Context) -> HandStep {
-    let setup = context.setup;
+fn stopping_hand(engine: &Engine) -> HandStep {
+    let setup = engine.setup;
     let mut hand = HandStep::default();
     for motor in motors(setup) {
         let Some(channel) = setup.channel_of(motor) else { continue };
         let [low, high] = band(setup, motor);
         let off_centre = if setup.devices[motor].facts.one_way { (low + high).signum() } else { 0 };
-        for (control, sign) in context.hands_on(channel) {
+        for (control, sign) in engine.hands_on(channel) {
             if hand.controls().any(|named| named == control) {
                 continue;
             }
@@ -399,14 +399,14 @@ fn stopping_hand(context: &Context) -> HandStep {
     hand
 }
 
-fn up_in(context: &Context, act: &EmergencyAct) -> Option<Seconds> {
-    let setup = context.setup;
+fn up_in(engine: &Engine, act: &EmergencyAct) -> Option<Seconds> {
+    let setup = engine.setup;
     let worst = match act {
-        EmergencyAct::SwitchOff => context.rehearsal()?.worst.clone(),
+        EmergencyAct::SwitchOff => engine.rehearsal()?.worst.clone(),
         EmergencyAct::Hand(hand) => {
             // Without one of her own nothing is known of what she does in water.
-            context.rehearsal()?;
-            let over = over(context, hand);
+            engine.rehearsal()?;
+            let over = over(engine, hand);
             let raising = |(id, d): &(DeviceId, &crate::setup::Device)| {
                 d.works
                     .iter()
@@ -419,7 +419,7 @@ fn up_in(context: &Context, act: &EmergencyAct) -> Option<Seconds> {
                 let Some(sign) = setup.devices_on(channel).find_map(|found| raising(&found)) else {
                     continue;
                 };
-                let (low, high) = context.cases(channel).span(setup, &over)?;
+                let (low, high) = engine.cases(channel).span(setup, &over)?;
                 // Where it surely comes to on that side.
                 to.push((channel, if sign > 0 { low } else { high }));
             }

@@ -1,6 +1,6 @@
 //! A control that must never be touched by mistake sits beside one that is always in use.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -11,22 +11,22 @@ use std::collections::BTreeSet;
 pub(super) const NAME: &str = "emergency-beside-busy";
 
 /// Once for each control that lets something go or guards it, where the file says where it sits.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let mut held_dear: BTreeSet<ControlId> = BTreeSet::new();
-    for (function, w) in context.works() {
+    for (function, w) in engine.works() {
         let guard = match w.reserved {
             Reserved::Unless(switch, _) => Some(switch),
             _ => None,
         };
         if !(w.kind.emergency || w.kind.lets_go || w.facts.dangerous || guard.is_some())
-            || !context.pilot_may_engage(function)
+            || !engine.pilot_may_engage(function)
         {
             continue;
         }
         held_dear.extend(guard);
         if let Some(channel) = setup.channel_of(function.device) {
-            held_dear.extend(context.hands_on(channel).into_iter().map(|(control, _)| control));
+            held_dear.extend(engine.hands_on(channel).into_iter().map(|(control, _)| control));
         }
     }
     for &id in &held_dear {

@@ -1,7 +1,7 @@
 //! A step or a line of the owner's emergency does not bring her up, or asks for what sinks her.
 
-use super::context::Context;
 use super::emergency::{Concern, Demand, demands, in_words};
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -12,24 +12,24 @@ pub(super) const NAME: &str = "emergency-does-not-raise";
 
 /// Once for each step of a boat that dives and each thing that has to hold of it; once for each way that a line
 /// names and each thing that it could sink her by.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     if !setup.dives() {
         return;
     }
     for (index, step) in setup.owner.steps() {
-        let asked = demands(context, &step.act).into_iter();
-        questions.extend(asked.map(|demand| of_step(context, (index, step), demand)));
+        let asked = demands(engine, &step.act).into_iter();
+        questions.extend(asked.map(|demand| of_step(engine, (index, step), demand)));
     }
     for (index, line) in setup.owner.texts() {
         for (control, side) in asked_for(setup, line) {
             let way = (control, side);
-            let sinking = sinking(context, control, side);
+            let sinking = sinking(engine, control, side);
             if !sinking.is_empty() {
-                questions.extend(sinking.into_iter().map(|function| question(context, index, way, function)));
+                questions.extend(sinking.into_iter().map(|function| question(engine, index, way, function)));
             } else if fills(setup, control, side) || raises(setup, control, side) {
                 let broken = fills(setup, control, side);
-                questions.push(worded(context, index, way, "fills her".to_owned()).asks(Asks::Fact(broken)));
+                questions.push(worded(engine, index, way, "fills her".to_owned()).asks(Asks::Fact(broken)));
             }
         }
     }
@@ -48,12 +48,8 @@ pub(super) fn subject(setup: &Setup, act: &EmergencyAct) -> Subject {
     }
 }
 
-fn of_step<'a>(
-    context: &Context<'a>,
-    (index, step): (usize, &EmergencyStep),
-    demand: Demand,
-) -> Question<'a> {
-    let setup = context.setup;
+fn of_step<'a>(engine: &Engine<'a>, (index, step): (usize, &EmergencyStep), demand: Demand) -> Question<'a> {
+    let setup = engine.setup;
     let asked = in_words(setup, &step.act);
     let number = (index + 1).to_string();
     let draft =
@@ -109,8 +105,8 @@ impl Worded {
     }
 }
 
-fn worded(context: &Context, index: usize, (control, side): (ControlId, Side), told: String) -> Worded {
-    let c = &context.setup.controls[control];
+fn worded(engine: &Engine, index: usize, (control, side): (ControlId, Side), told: String) -> Worded {
+    let c = &engine.setup.controls[control];
     let way = &c.ways[side.index()];
     let draft = Draft::new(NAME, Severity::Error, Subject::Control(control), StateId::Piloting)
         .at(place(index), format!("this asks for {way}"))
@@ -122,23 +118,23 @@ fn worded(context: &Context, index: usize, (control, side): (ControlId, Side), t
 }
 
 fn question<'a>(
-    context: &Context<'a>,
+    engine: &Engine<'a>,
     index: usize,
     way: (ControlId, Side),
     function: WorkRef,
 ) -> Question<'a> {
-    let setup = context.setup;
+    let setup = engine.setup;
     let w = setup.work(function);
     let told = format!("may {} {}, the {}", w.kind.verb, setup.work_name(function), w.kind.name);
     // Everything that the line does not name may be anywhere.
-    let over = context.everything.clone().with_position(way.0, way.1.position());
-    let place = context.piloting(function.device);
-    worded(context, index, way, told).asks(Asks::Engages { function, place, over })
+    let over = engine.everything.clone().with_position(way.0, way.1.position());
+    let place = engine.piloting(function.device);
+    worded(engine, index, way, told).asks(Asks::Engages { function, place, over })
 }
 
 /// Functions that sink her, on channels that a way is there for.
-fn sinking(context: &Context, control: ControlId, side: Side) -> Vec<WorkRef> {
-    let setup = context.setup;
+fn sinking(engine: &Engine, control: ControlId, side: Side) -> Vec<WorkRef> {
+    let setup = engine.setup;
     let channels = setup.channels.iter().filter(|c| c.control == Some(control));
     let wanted = channels.flat_map(|c| c.wants[side.index()].iter().map(|want| want.work));
     wanted.filter(|function| setup.work(*function).kind.sinks()).collect()

@@ -1,8 +1,8 @@
 //! A step or a line of the owner's emergency does not stop a boat that does not dive.
 
-use super::context::Context;
 use super::emergency::{Concern, demands, in_words};
 use super::emergency_does_not_raise::{asked_for, place, subject, wants};
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -13,14 +13,14 @@ pub(super) const NAME: &str = "emergency-does-not-stop";
 
 /// Once for each step of a boat that does not dive and each motor that drives her, and for each way that a line
 /// names and that is there to drive her on.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     if setup.dives() {
         return;
     }
     for (index, step) in setup.owner.steps() {
         let (asked, number) = (in_words(setup, &step.act), (index + 1).to_string());
-        for demand in demands(context, &step.act) {
+        for demand in demands(engine, &step.act) {
             let Concern::Stands(motor) = demand.concern else { continue };
             let name = &setup.devices[motor].name;
             questions.push(

@@ -1,6 +1,6 @@
 //! The emergency gas valve, or any other reserved work, within the pilot's reach.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -10,12 +10,12 @@ use crate::setup::Input;
 pub(super) const NAME: &str = "emergency-within-reach";
 
 /// Once for each reserved work.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    for (function, w) in context.works() {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    for (function, w) in engine.works() {
         let over = match setup.guard(function) {
-            Some((switch, setting)) => context.everything.clone().without_setting(switch, setting),
-            None if w.is_reserved() => context.everything.clone(),
+            Some((switch, setting)) => engine.everything.clone().without_setting(switch, setting),
+            None if w.is_reserved() => engine.everything.clone(),
             None => continue,
         };
         let name = setup.work_name(function);
@@ -33,7 +33,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         } else {
             (draft.at(say::threshold_path(setup, function), edge), None)
         };
-        let place = context.piloting(function.device);
+        let place = engine.piloting(function.device);
         questions.push(
             draft
                 .asks(

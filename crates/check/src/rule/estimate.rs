@@ -1,7 +1,7 @@
 //! What the rules about water, gas and time share. They warn of an estimate and never prove: where it
 //! leaves room, or the file tells too little, they say nothing.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::Finding;
 use crate::physics::gas::fluid::Liquid;
@@ -78,8 +78,8 @@ pub(super) fn warn(draft: Draft, gas: bool, assumed: &str, message: &str) -> Fin
 }
 
 /// What a rehearsal assumed, in one line.
-pub(super) fn assumed(context: &Context) -> String {
+pub(super) fn assumed(engine: &Engine) -> String {
     let all =
-        context.rehearsal().map(|found| found.assumed.iter().map(ToString::to_string).collect::<Vec<_>>());
+        engine.rehearsal().map(|found| found.assumed.iter().map(ToString::to_string).collect::<Vec<_>>());
     all.unwrap_or_default().join("; ")
 }

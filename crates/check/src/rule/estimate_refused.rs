@@ -1,6 +1,6 @@
 //! Figures of water, gas and hull that cannot be worked out, or cannot be those of a boat.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::setup::Path;
@@ -10,8 +10,8 @@ pub(super) const NAME: &str = "estimate-refused";
 
 /// Once, for a boat of which a rehearsal leaves something out although the file gives it: what is left out
 /// is not judged, and nobody is to take that for a good sign.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let refused: Vec<String> = context.refused().iter().map(ToString::to_string).collect();
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let refused: Vec<String> = engine.refused().iter().map(ToString::to_string).collect();
     if refused.is_empty() {
         return;
     }

@@ -1,6 +1,6 @@
 //! Figures that no model has, so that they are asked about instead of being believed.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::setup::quantity::Seconds;
@@ -21,8 +21,8 @@ const LITRES: i64 = 50;
 const YEARS: std::ops::RangeInclusive<u16> = 1970..=2100;
 
 /// Once for each figure that is beyond what a model has.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     let mut times: Vec<(Subject, Path, &Seconds, i64)> = Vec::new();
     if let Some(after) = &setup.receiver.after {
         times.push((Subject::Receiver, Path::of(["receiver", "after"]), after, WAIT));

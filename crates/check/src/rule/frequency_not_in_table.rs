@@ -1,6 +1,6 @@
 //! The transmitter is on a frequency that the region's table does not have.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -12,8 +12,8 @@ pub(super) const NAME: &str = "frequency-not-in-table";
 
 /// Once, if the file names frequency and region. A boat in an aircraft band has a rule of its own:
 /// there the answer is not the next channel but another band.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let (set, boat) = (&context.setup.transmitter, &context.setup.boat);
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let (set, boat) = (&engine.setup.transmitter, &engine.setup.boat);
     let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
     let band = region.band_at(hertz);
     if boat.kind != BoatKind::Other && band.is_some_and(|b| b.usage == Use::AirOnly) {

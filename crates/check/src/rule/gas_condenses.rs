@@ -1,6 +1,6 @@
 //! At the depth limit the gas turns liquid again instead of blowing the tank.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::{AtLimit, bottles, coldest_at_limit, least_ready, metres, metres_below, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
@@ -13,8 +13,8 @@ use crate::setup::{Gas, Path, Setup, WorkRef};
 pub(super) const NAME: &str = "gas-condenses";
 
 /// Once for each bottle of liquefied gas, where the file tells water and depth limit.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     for Condensing { work, path, liquid, limit, depth } in condensing(setup) {
         let (name, kind, temperature) = (setup.work_name(work), liquid.name(), limit.water.temperature());
         let ends = match depth {

@@ -1,23 +1,23 @@
 //! Emergency gas is held open until the bottle is empty.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::PulsePlace;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
-use crate::setup::{OnLoss, Path, Unit};
+use crate::setup::{OnLoss, Path, UnitActs};
 
 /// The rule's name.
 pub(super) const NAME: &str = "gas-never-ends";
 
 /// Once for each emergency gas valve and each state that lasts until the signal returns.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    for (work, w) in context.works().filter(|(_, w)| w.kind.emergency) {
-        for state in context.states() {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    for (work, w) in engine.works().filter(|(_, w)| w.kind.emergency) {
+        for state in engine.states() {
             let place = &state.places[work.device];
             // Where the pilot still decides, or nothing is told, nobody holds it open by intention.
-            if !matches!(place, Place::Fixed { .. }) {
+            if !matches!(place, PulsePlace::Fixed { .. }) {
                 continue;
             }
             let (path, stage, named) = match (state.id, &setup.fail_safe, &setup.receiver.on_loss) {
@@ -30,7 +30,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     let named = unit.stages.iter().any(|s| s.works.contains(&work));
                     (path, format!("the last stage, {},", stage.name), named)
                 }
-                (StateId::Waiting, _, OnLoss::Preset { works, .. }) if context.unit != Unit::Sure => (
+                (StateId::Waiting, _, OnLoss::Preset { works, .. }) if engine.unit != UnitActs::Sure => (
                     Path::of(["receiver", "on_loss"]),
                     "the receiver's preset".to_owned(),
                     works.contains(&work),
@@ -54,7 +54,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                         Asks::Engages {
                             function: work,
                             place: place.clone(),
-                            over: context.unattended(state),
+                            over: engine.unattended(state),
                         },
                         format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.name),
                         format!("{stage} leaves {name} shut"),

@@ -1,6 +1,6 @@
 //! A full bottle does not empty the tank once at the depth limit in the coldest water.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::{bottles, coldest_at_limit, least_ready, metres, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
@@ -16,8 +16,8 @@ use crate::setup::Path;
 pub(super) const NAME: &str = "gas-runs-out";
 
 /// Once for each bottle whose size and charge the file tells with tank, water and depth limit.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     let (Some(limit), Some(tank)) = (coldest_at_limit(setup), &setup.tank.volume) else { return };
     let tank = CubicMetres::from_litres((&tank.value.0 + &tank.off.0).to_f64());
     let temperature = limit.water.temperature();

@@ -1,6 +1,6 @@
 //! Something that fires, lets go or is called dangerous hangs on one control, without a switch that arms it.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::proof::cases::Influence;
@@ -11,21 +11,21 @@ use crate::setup::{Reserved, WorkRef};
 pub(super) const NAME: &str = "interlock-missing";
 
 /// Once for each work that fires, lets go or is called dangerous and that the pilot can reach.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    for (function, w) in context.works().filter(|(_, w)| w.kind.lets_go || w.facts.dangerous) {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    for (function, w) in engine.works().filter(|(_, w)| w.kind.lets_go || w.facts.dangerous) {
         // What is out of reach for good is another rule's.
-        if w.reserved == Reserved::Always || !context.pilot_may_engage(function) {
+        if w.reserved == Reserved::Always || !engine.pilot_may_engage(function) {
             continue;
         }
         let name = setup.work_name(function);
         let asks = match setup.guard(function) {
             Some(_) => Asks::Fact(false),
             None => {
-                let over = context.everything.clone();
-                let place = context.piloting(function.device);
+                let over = engine.everything.clone();
+                let place = engine.piloting(function.device);
                 let mut all = vec![Asks::Engages { function, place, over }];
-                all.extend(without_throwing(context, function));
+                all.extend(without_throwing(engine, function));
                 Asks::All(all)
             }
         };
@@ -45,17 +45,17 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 /// For each switch beside the hands that work it: whether the pilot reaches a work with that switch in its
 /// setting where it stands when nobody has thrown it. One that has to be thrown first guards the
 /// work; it need not be called a guard to be one.
-pub(super) fn without_throwing(context: &Context, function: WorkRef) -> Vec<Asks> {
-    let setup = context.setup;
+pub(super) fn without_throwing(engine: &Engine, function: WorkRef) -> Vec<Asks> {
+    let setup = engine.setup;
     let Some(channel) = setup.channel_of(function.device) else { return Vec::new() };
-    let hands: Vec<_> = context.hands_on(channel).into_iter().map(|(control, _)| control).collect();
+    let hands: Vec<_> = engine.hands_on(channel).into_iter().map(|(control, _)| control).collect();
     let switches = Influence::on(setup, channel).thrown(setup);
     let beside = switches.into_iter().filter(|switch| !hands.contains(switch));
     beside
         .map(|switch| {
             let over =
-                context.everything.clone().settled().with_settings(&[(switch, setup.controls[switch].home)]);
-            Asks::Engages { function, place: context.piloting(function.device), over }
+                engine.everything.clone().settled().with_settings(&[(switch, setup.controls[switch].home)]);
+            Asks::Engages { function, place: engine.piloting(function.device), over }
         })
         .collect()
 }

@@ -1,6 +1,6 @@
 //! Going astern every correction of a levelling unit is the wrong one.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -10,8 +10,8 @@ use crate::setup::{Input, Path};
 pub(super) const NAME: &str = "levelling-astern";
 
 /// Once for each leveller of which the file says what it corrects, in a boat that can go astern.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let astern = |control: &&crate::setup::Control| {
         control.wants.iter().flatten().any(|&effect| setup.effect_words(effect) == "drives astern")
     };

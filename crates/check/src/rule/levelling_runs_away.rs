@@ -1,6 +1,6 @@
 //! A levelling unit moves the planes the way that makes the tilt worse.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -14,8 +14,8 @@ const RIGHT: [&str; 2] = ["bow dips", "stern rises"];
 const WRONG: [&str; 2] = ["bow rises", "stern dips"];
 
 /// Once for each device behind a leveller whose sense is known.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Behind(front) = device.input else { continue };
         let unit = &setup.devices[front];

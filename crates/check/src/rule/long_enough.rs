@@ -1,7 +1,7 @@
 //! Whether what a lost link sets going runs for as long as it must to bring her up.
 
 use super::after_loss::Step;
-use super::context::Context;
+use super::engine::Engine;
 use super::no_blow_on_loss::{lasting, lasts};
 use super::say;
 use crate::finding::Missing;
@@ -25,24 +25,19 @@ pub(super) enum Enough {
 }
 
 /// Held against `must_run`, a work that is on where `on` says so.
-pub(super) fn work(
-    context: &Context,
-    steps: &[Step],
-    function: WorkRef,
-    on: impl Fn(&Step) -> bool,
-) -> Enough {
-    let w = context.setup.work(function);
+pub(super) fn work(engine: &Engine, steps: &[Step], function: WorkRef, on: impl Fn(&Step) -> bool) -> Enough {
+    let w = engine.setup.work(function);
     // A weight that is gone is gone, whatever comes after.
     if w.kind.drops {
         return if steps.iter().any(on) { Enough::Surely } else { Enough::Never };
     }
     let Some(needed) = &w.facts.must_run else {
-        let path = say::work_path(context.setup, function).then("must_run");
+        let path = say::work_path(engine.setup, function).then("must_run");
         let bench =
             "open it at the depth limit, tank full, and take the time until she is on her way up by herself";
-        return without_figure(context, steps, on, path, bench);
+        return without_figure(engine, steps, on, path, bench);
     };
-    match longest(context, steps, on) {
+    match longest(engine, steps, on) {
         Some(None) => Enough::Surely,
         Some(Some(go)) if go >= needed.0 => Enough::Surely,
         Some(Some(go)) => Enough::TooShortly(go),
@@ -51,27 +46,27 @@ pub(super) fn work(
 }
 
 /// A device that empties her tank; of those only the estimate says how long they must run.
-pub(super) fn device(context: &Context, steps: &[Step], on: impl Fn(&Step) -> bool) -> Enough {
+pub(super) fn device(engine: &Engine, steps: &[Step], on: impl Fn(&Step) -> bool) -> Enough {
     let bench = "weigh her and measure her tank and what empties it, so that it can be estimated whether that is long \
                  enough";
-    without_figure(context, steps, on, Path::of(["hull"]), bench)
+    without_figure(engine, steps, on, Path::of(["hull"]), bench)
 }
 
 fn without_figure(
-    context: &Context,
+    engine: &Engine,
     steps: &[Step],
     on: impl Fn(&Step) -> bool,
     path: Path,
     bench: &str,
 ) -> Enough {
-    if !lasting(context, steps).any(&on) {
+    if !lasting(engine, steps).any(&on) {
         return Enough::Never;
     }
     // One that floats up by herself needs it for the start only.
-    match longest(context, steps, on) {
-        _ if context.setup.boat.floats_when_stopped => Enough::Surely,
+    match longest(engine, steps, on) {
+        _ if engine.setup.boat.floats_when_stopped => Enough::Surely,
         Some(None) => Enough::Surely,
-        _ if context.rehearsal().is_some_and(|found| found.worst.comes_up() == Some(true)) => {
+        _ if engine.rehearsal().is_some_and(|found| found.worst.comes_up() == Some(true)) => {
             Enough::ByEstimate
         }
         go => {
@@ -84,7 +79,7 @@ fn without_figure(
 }
 
 /// The longest time for which something is on in one go; `Some(None)`: until the signal returns.
-fn longest(context: &Context, steps: &[Step], on: impl Fn(&Step) -> bool) -> Option<Option<Exact>> {
+fn longest(engine: &Engine, steps: &[Step], on: impl Fn(&Step) -> bool) -> Option<Option<Exact>> {
     let mut most: Option<Exact> = None;
     let mut go = Exact::ZERO;
     for step in steps {
@@ -92,7 +87,7 @@ fn longest(context: &Context, steps: &[Step], on: impl Fn(&Step) -> bool) -> Opt
             go = Exact::ZERO;
             continue;
         }
-        let Some(lasts) = lasts(context, steps, step) else { return Some(None) };
+        let Some(lasts) = lasts(engine, steps, step) else { return Some(None) };
         go = go + lasts;
         most = Some(most.map_or(go.clone(), |most| most.max(go.clone())));
     }
@@ -109,13 +104,13 @@ pub(super) struct Raising {
 
 /// Broken where each of these may fail, or is over too soon; what nobody said how long it must run raises nobody
 /// surely.
-pub(super) fn one_that_lasts(context: &Context, all: Vec<Raising>) -> Asks {
+pub(super) fn one_that_lasts(engine: &Engine, all: Vec<Raising>) -> Asks {
     let lasting = all.into_iter().filter(|raising| !matches!(raising.enough, Enough::TooShortly(_)));
     let (unsaid, sure): (Vec<_>, Vec<_>) =
         lasting.partition(|raising| matches!(raising.enough, Enough::Unsaid(_)));
     let asks = |all: &[Raising]| all.iter().map(|raising| raising.asks.clone()).collect::<Vec<_>>();
     let enough = one_of(asks(&sure));
-    if context.holds(&enough) || !context.holds(&one_of(asks(&unsaid))) {
+    if engine.holds(&enough) || !engine.holds(&one_of(asks(&unsaid))) {
         return one_of([asks(&sure), asks(&unsaid)].concat());
     }
     let mut missing: Vec<Missing> = Vec::new();

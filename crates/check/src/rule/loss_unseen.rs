@@ -1,18 +1,18 @@
 //! The unit may never notice that the link is lost.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
-use crate::setup::{Notices, Path, Unit};
+use crate::setup::{Notices, Path, UnitActs};
 
 /// The rule's name.
 pub(super) const NAME: &str = "loss-unseen";
 
 /// Once, if there is a unit.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let Some(unit) = &context.setup.fail_safe else { return };
-    let broken = context.unit == Unit::Unsure;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let Some(unit) = &engine.setup.fail_safe else { return };
+    let broken = engine.unit == UnitActs::Unsure;
     let help = match unit.notices {
         Notices::NoPulses => {
             "set the receiver to stop its pulses on a lost link (on_loss: no pulses), or use a unit that watches a channel for a preset"

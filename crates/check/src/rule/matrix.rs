@@ -6,16 +6,18 @@
 #[allow(clippy::unwrap_used)]
 mod tests;
 
-use super::context::Context;
+use super::engine::Engine;
 use super::motor_runs_on_loss::still;
-use super::states::{self, Place, State};
+use super::states::{self, PulsePlace, State};
 use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::proof::Domain;
 use crate::question::Asks;
 use crate::question::worlds::at_worst;
 use crate::setup::quantity::Seconds;
-use crate::setup::{ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, Unit, WithoutPulses, WorkRef};
+use crate::setup::{
+    ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, UnitActs, WithoutPulses, WorkRef,
+};
 
 /// What is proved of an effect under a cause.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,7 +53,7 @@ impl Mark {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum What {
     /// A work is engaged.
-    Work(WorkRef),
+    Function(WorkRef),
     /// A motor runs.
     Motor(DeviceId),
 }
@@ -72,7 +74,7 @@ pub struct Effect {
 impl Effect {
     fn device(&self) -> DeviceId {
         match self.what {
-            What::Work(work) => work.device,
+            What::Function(work) => work.device,
             What::Motor(device) => device,
         }
     }
@@ -159,10 +161,10 @@ pub struct Matrix {
 
 /// Works the table out. What the file does not say counts at its best and at its worst: where that makes a
 /// difference the thing may happen.
-pub fn matrix(context: &Context) -> Matrix {
-    let mut matrix = as_read(context);
-    for world in at_worst(context.setup) {
-        let worst = as_read(&Context::new(&world));
+pub fn matrix(engine: &Engine) -> Matrix {
+    let mut matrix = as_read(engine);
+    for world in at_worst(engine.setup) {
+        let worst = as_read(&Engine::new(&world));
         for (cause, other) in matrix.causes.iter_mut().zip(&worst.causes) {
             for (mark, other) in cause.marks.iter_mut().zip(&other.marks) {
                 *mark = mark.either(*other);
@@ -172,11 +174,11 @@ pub fn matrix(context: &Context) -> Matrix {
     matrix
 }
 
-fn as_read(context: &Context) -> Matrix {
-    let effects = effects(context.setup);
-    let mut causes = piloting(context, &effects);
-    causes.extend(afterwards(context, &effects));
-    causes.push(unpowered(context, &effects, &causes));
+fn as_read(engine: &Engine) -> Matrix {
+    let effects = effects(engine.setup);
+    let mut causes = piloting(engine, &effects);
+    causes.extend(afterwards(engine, &effects));
+    causes.push(unpowered(engine, &effects, &causes));
     Matrix { effects, causes }
 }
 
@@ -186,7 +188,7 @@ fn effects(setup: &Setup) -> Vec<Effect> {
         for (work, w) in d.works.iter().enumerate() {
             let work = WorkRef { device, work };
             let name = setup.work_name(work);
-            all.push(Effect { what: What::Work(work), name, kind: w.kind.name, verb: w.kind.verb });
+            all.push(Effect { what: What::Function(work), name, kind: w.kind.name, verb: w.kind.verb });
         }
         if d.kind.runs_a_motor() {
             let (what, name) = (What::Motor(device), d.name.clone());
@@ -196,11 +198,11 @@ fn effects(setup: &Setup) -> Vec<Effect> {
     all
 }
 
-fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
-    let setup = context.setup;
+fn piloting(engine: &Engine, effects: &[Effect]) -> Vec<Cause> {
+    let setup = engine.setup;
     let mark =
-        |effect: &Effect, domain: &Domain| mark(context, effect, &context.piloting(effect.device()), domain);
-    let rest = context.everything.clone().with_all_at_rest(setup);
+        |effect: &Effect, domain: &Domain| mark(engine, effect, &engine.piloting(effect.device()), domain);
+    let rest = engine.everything.clone().with_all_at_rest(setup);
     let mut causes = vec![Cause {
         kind: CauseKind::AtRest,
         name: "all controls at rest".into(),
@@ -213,7 +215,7 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
         if !effects.iter().any(concerned) {
             continue;
         }
-        for (name, held, domain) in held_places(context, control) {
+        for (name, held, domain) in held_places(engine, control) {
             let marks = effects.iter().map(|e| if concerned(e) { mark(e, &domain) } else { Mark::Apart });
             causes.push(Cause {
                 kind: CauseKind::Held(control),
@@ -229,10 +231,10 @@ fn piloting(context: &Context, effects: &[Effect]) -> Vec<Cause> {
 
 /// The ways of a control, or all settings of a switch: a middle one is a cause of its own. A way
 /// that wants something only in some settings is one more with these in force.
-fn held_places(context: &Context, control: ControlId) -> Vec<(String, Held, Domain)> {
-    let setup = context.setup;
+fn held_places(engine: &Engine, control: ControlId) -> Vec<(String, Held, Domain)> {
+    let setup = engine.setup;
     let c = &setup.controls[control];
-    let at = |position| context.everything.clone().with_position(control, position);
+    let at = |position| engine.everything.clone().with_position(control, position);
     if !c.settings.is_empty() {
         let settings = c.settings.iter().enumerate();
         return settings
@@ -278,37 +280,37 @@ fn moves(setup: &Setup, control: ControlId, channel: ChannelId) -> bool {
         })
 }
 
-fn afterwards(context: &Context, effects: &[Effect]) -> Vec<Cause> {
-    let mut causes = in_turn(context, effects, |state| match state {
+fn afterwards(engine: &Engine, effects: &[Effect]) -> Vec<Cause> {
+    let mut causes = in_turn(engine, effects, |state| match state {
         StateId::Waiting => Some(CauseKind::Waiting),
         StateId::Stage(_) => Some(CauseKind::Stage),
         _ => None,
     });
-    if context.unit == Unit::Unsure {
+    if engine.unit == UnitActs::Unsure {
         stages_may_never_come(&mut causes);
     }
-    causes.push(lost_for_good(context, &causes));
-    causes.extend(in_turn(context, effects, |state| {
+    causes.push(lost_for_good(engine, &causes));
+    causes.extend(in_turn(engine, effects, |state| {
         matches!(state, StateId::StageWhilePiloting(_)).then_some(CauseKind::StageWhilePiloting)
     }));
-    let rows = power_up(context, effects);
+    let rows = power_up(engine, effects);
     causes.extend(rows);
     causes
 }
 
 /// What comes by itself with power on and no transmitter, in order of time.
-fn power_up(context: &Context, effects: &[Effect]) -> Vec<Cause> {
+fn power_up(engine: &Engine, effects: &[Effect]) -> Vec<Cause> {
     let mut causes =
-        in_turn(context, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp));
+        in_turn(engine, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp));
     let before: Vec<Mark> = causes.first().map(|cause| cause.marks.clone()).unwrap_or_default();
-    let begin = context.setup.stages_begin();
-    let after = context.setup.receiver.after.as_ref().map_or(Exact::ZERO, |after| after.0.clone());
-    for (stage, state) in states::after_power_up(context.setup) {
+    let begin = engine.setup.stages_begin();
+    let after = engine.setup.receiver.after.as_ref().map_or(Exact::ZERO, |after| after.0.clone());
+    for (stage, state) in states::after_power_up(engine.setup) {
         let begins = stage.map_or(&after, |index| &begin[index]).clone();
         let kind = if stage.is_some() { CauseKind::PowerUpStage } else { CauseKind::PowerUpPreset };
-        let mut marks = marks(context, effects, &state, true);
+        let mut marks = marks(engine, effects, &state, true);
         let mut name = format!("power-up, from {} s: {}", begins.to_decimal(Seconds::PLACES), state.name);
-        if stage.is_some() && context.unit == Unit::Unsure {
+        if stage.is_some() && engine.unit == UnitActs::Unsure {
             name.push_str(", if the unit notices");
             for (mark, before) in marks.iter_mut().zip(&before) {
                 *mark = mark.either(*before);
@@ -316,13 +318,13 @@ fn power_up(context: &Context, effects: &[Effect]) -> Vec<Cause> {
         }
         causes.push(Cause { kind, name, held: None, begins: Some(begins), marks });
     }
-    causes.extend(handed_back(context, &causes));
+    causes.extend(handed_back(engine, &causes));
     causes
 }
 
 /// A last stage that ends leaves everything to the receiver again: as it stood, or as before the unit acted.
-fn handed_back(context: &Context, so_far: &[Cause]) -> Option<Cause> {
-    let begins = context.setup.unit_ends()?;
+fn handed_back(engine: &Engine, so_far: &[Cause]) -> Option<Cause> {
+    let begins = engine.setup.unit_ends()?;
     let before = so_far.iter().rfind(|cause| cause.kind != CauseKind::PowerUpStage)?;
     let last = so_far.last()?;
     let marks = before.marks.iter().zip(&last.marks).map(|(before, last)| before.either(*last)).collect();
@@ -331,16 +333,16 @@ fn handed_back(context: &Context, so_far: &[Cause]) -> Option<Cause> {
 }
 
 /// The same with its effects, for those who tell no more than that.
-pub fn at_power_up(context: &Context) -> Matrix {
-    let effects = effects(context.setup);
-    let causes = power_up(context, &effects);
+pub fn at_power_up(engine: &Engine) -> Matrix {
+    let effects = effects(engine.setup);
+    let causes = power_up(engine, &effects);
     Matrix { effects, causes }
 }
 
 /// Without power a servo stays where it is, and what it had open stays open; motors stop and nothing acts.
-fn unpowered(context: &Context, effects: &[Effect], so_far: &[Cause]) -> Cause {
+fn unpowered(engine: &Engine, effects: &[Effect], so_far: &[Cause]) -> Cause {
     let stays = |effect: &Effect| {
-        let device = &context.setup.devices[effect.device()];
+        let device = &engine.setup.devices[effect.device()];
         match (effect.what, device.kind.when_pulses_fail) {
             (What::Motor(_), _) => false,
             (_, PulsesFail::Anywhere) => true,
@@ -349,7 +351,7 @@ fn unpowered(context: &Context, effects: &[Effect], so_far: &[Cause]) -> Cause {
     };
     let marks = effects.iter().enumerate().map(|(index, effect)| {
         let ever = so_far.iter().any(|cause| matches!(cause.marks[index], Mark::May | Mark::Surely))
-            || matches!(effect.what, What::Work(work) if context.pilot_may_engage(work));
+            || matches!(effect.what, What::Function(work) if engine.pilot_may_engage(work));
         if stays(effect) && ever { Mark::May } else { Mark::Never }
     });
     let marks = marks.collect();
@@ -357,13 +359,13 @@ fn unpowered(context: &Context, effects: &[Effect], so_far: &[Cause]) -> Cause {
 }
 
 /// The states of one sort, in order of time.
-fn in_turn(context: &Context, effects: &[Effect], pick: impl Fn(StateId) -> Option<CauseKind>) -> Vec<Cause> {
+fn in_turn(engine: &Engine, effects: &[Effect], pick: impl Fn(StateId) -> Option<CauseKind>) -> Vec<Cause> {
     let mut causes = Vec::new();
-    for state in context.states() {
+    for state in engine.states() {
         let Some(kind) = pick(state.id) else { continue };
-        let marks = marks(context, effects, state, kind == CauseKind::PowerUp);
+        let marks = marks(engine, effects, state, kind == CauseKind::PowerUp);
         let name = match kind {
-            CauseKind::Waiting if context.setup.fail_safe.is_none() => "link lost".into(),
+            CauseKind::Waiting if engine.setup.fail_safe.is_none() => "link lost".into(),
             CauseKind::Waiting => "link lost, waiting".into(),
             CauseKind::Stage => format!("link lost, {}", state.name),
             CauseKind::PowerUp => "power-up, transmitter off".into(),
@@ -375,12 +377,12 @@ fn in_turn(context: &Context, effects: &[Effect], pick: impl Fn(StateId) -> Opti
 }
 
 /// What is proved of each effect in a state; `first`: nobody has spoken to the devices yet.
-fn marks(context: &Context, effects: &[Effect], state: &State, first: bool) -> Vec<Mark> {
-    let over = context.unattended(state);
+fn marks(engine: &Engine, effects: &[Effect], state: &State, first: bool) -> Vec<Mark> {
+    let over = engine.unattended(state);
     let one = |e: &Effect| {
-        let mark = mark(context, e, &state.places[e.device()], &over);
+        let mark = mark(engine, e, &state.places[e.device()], &over);
         let on_by_itself =
-            first && matches!(e.what, What::Work(work) if context.setup.work(work).facts.wakes_on);
+            first && matches!(e.what, What::Function(work) if engine.setup.work(work).facts.wakes_on);
         // How long that lasts depends on when the receiver first sends something.
         if on_by_itself { mark.either(Mark::Surely) } else { mark }
     };
@@ -400,33 +402,33 @@ fn stages_may_never_come(causes: &mut [Cause]) {
 
 /// The last stage where a unit is sure to act, as waiting where there is none, and where it is not
 /// sure what holds in both.
-fn lost_for_good(context: &Context, so_far: &[Cause]) -> Cause {
+fn lost_for_good(engine: &Engine, so_far: &[Cause]) -> Cause {
     let of = |kind: CauseKind| so_far.iter().rfind(|c| c.kind == kind).map(|c| c.marks.clone());
     let waiting = of(CauseKind::Waiting).unwrap_or_default();
     let last = of(CauseKind::Stage).unwrap_or_else(|| waiting.clone());
-    let marks = match context.unit {
+    let marks = match engine.unit {
         // A last stage that ends leaves her to the receiver again.
-        Unit::Sure if context.setup.unit_ends().is_some() => {
+        UnitActs::Sure if engine.setup.unit_ends().is_some() => {
             waiting.iter().zip(&last).map(|(waiting, last)| waiting.either(*last)).collect()
         }
         // Of a unit that may not notice the loss, a stage holds what waiting does as well.
-        Unit::Sure | Unit::Unsure => last,
-        Unit::Absent => waiting,
+        UnitActs::Sure | UnitActs::Unsure => last,
+        UnitActs::Absent => waiting,
     };
     Cause { kind: CauseKind::LostForGood, name: "link lost for good".into(), held: None, begins: None, marks }
 }
 
 /// First whether it can happen at all: what stands still neither does nor misses anything.
-fn mark(context: &Context, effect: &Effect, place: &Place, over: &Domain) -> Mark {
+fn mark(engine: &Engine, effect: &Effect, place: &PulsePlace, over: &Domain) -> Mark {
     let (place, over) = (place.clone(), over.clone());
     let (may, may_not) = match effect.what {
-        What::Work(function) => (
+        What::Function(function) => (
             Asks::Engages { function, place: place.clone(), over: over.clone() },
             Asks::Misses { function, place, over, fully: false },
         ),
         What::Motor(device) => {
-            let d = &context.setup.devices[device];
-            let band = still(context.setup, d).unwrap_or([Exact::ZERO, Exact::ZERO]);
+            let d = &engine.setup.devices[device];
+            let band = still(engine.setup, d).unwrap_or([Exact::ZERO, Exact::ZERO]);
             (
                 Asks::Leaves { device, place: place.clone(), over: over.clone(), band },
                 // Without a known band no place is surely outside it.
@@ -434,7 +436,7 @@ fn mark(context: &Context, effect: &Effect, place: &Place, over: &Domain) -> Mar
             )
         }
     };
-    match (context.holds(&may), context.holds(&may_not)) {
+    match (engine.holds(&may), engine.holds(&may_not)) {
         (true, _) => Mark::Never,
         (false, true) => Mark::Surely,
         (false, false) => Mark::May,

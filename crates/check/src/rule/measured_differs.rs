@@ -1,6 +1,6 @@
 //! A measured pulse that no order of operations explains.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::chain::{Order, held_fully};
 use crate::finding::{Gap, Severity, StateId, Subject};
@@ -13,12 +13,12 @@ use crate::setup::{ChannelId, Side};
 pub(super) const NAME: &str = "measured-differs";
 
 /// Once for each measured way.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         for side in Side::BOTH {
             let Some(measured) = &c.measured[side.index()] else { continue };
-            let differs = context.differing.contains(&(channel, side));
+            let differs = engine.differing.contains(&(channel, side));
             let mut computed: Vec<_> = Order::all(&setup.transmitter.order)
                 .iter()
                 .map(|o| setup.axis.pulse_at(&held_fully(setup, channel, side, o)).0)
@@ -39,7 +39,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     .gap("computed", Gap::Pulses(pulses))
                     .help("measure again with trims at nought and switches as they are when nobody has thrown them; else a setting in the file is not the one in the set, or another memory was selected")
                     ;
-            if differs && exchanging_agrees(context, channel) {
+            if differs && exchanging_agrees(engine, channel) {
                 draft = draft.help("with the two endpoints of this channel exchanged all its pulses agree: after a reversal they were not exchanged, in the set or in the file");
             }
             questions.push(draft.fact(
@@ -52,13 +52,13 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 }
 
 /// Whether the endpoints sit on the wrong ways: exchanged, both measured pulses agree.
-fn exchanging_agrees(context: &Context, channel: ChannelId) -> bool {
-    let c = &context.setup.channels[channel];
+fn exchanging_agrees(engine: &Engine, channel: ChannelId) -> bool {
+    let c = &engine.setup.channels[channel];
     // With one way measured, or equal endpoints, that would say nothing.
     if c.measured.iter().any(Option::is_none) || c.endpoints[0] == c.endpoints[1] {
         return false;
     }
-    let mut exchanged = context.setup.clone();
+    let mut exchanged = engine.setup.clone();
     exchanged.channels[channel].endpoints.reverse();
     let (_, differing) = possible_orders(&exchanged);
     !differing.iter().any(|(other, _)| *other == channel)

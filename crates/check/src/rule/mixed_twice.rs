@@ -1,6 +1,6 @@
 //! The set mixes a control in, and a module behind the receiver does so again.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::proof::cases::Influence;
@@ -11,8 +11,8 @@ use crate::setup::{Input, Path};
 pub(super) const NAME: &str = "mixed-twice";
 
 /// Once for each control that a module mixes in.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Channel(channel) = device.input else { continue };
         for &control in &device.facts.module_mixes {

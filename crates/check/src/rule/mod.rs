@@ -85,13 +85,13 @@ mod zone_too_narrow;
 use crate::finding::{Finding, Harm, Severity, Subject};
 use crate::question::Question;
 pub use crate::question::bands::Bands;
-use crate::question::safe::Asked;
+use crate::question::safe::BareQuestion;
 pub use crate::question::safe::endpoints;
 pub use crate::question::worlds::at_worst;
-pub use crate::question::{Context, Windows, more, say, states};
-pub use crate::question::{engine as context, solve};
+pub use crate::question::{Engine, Windows, more, say, states};
+pub use crate::question::{engine, solve};
 use crate::rehearsal::Rehearsal;
-use crate::setup::{DeviceId, Exact, Input, Setup, Work};
+use crate::setup::{DeviceId, Exact, Function, Input, Setup};
 pub(crate) use motor_runs_on_loss::still;
 
 /// The rule that asks what a control leaves on when it is let go.
@@ -121,12 +121,12 @@ pub struct Rule {
 #[derive(Clone, Copy)]
 pub enum Applied {
     /// It asks, once for each thing it applies to; the engine answers.
-    Asks(for<'a> fn(&Context<'a>, &mut Vec<Question<'a>>)),
+    Asks(for<'a> fn(&Engine<'a>, &mut Vec<Question<'a>>)),
     /// It warns of an estimate: nothing here decides what is safe. With what is missing at its worst it may warn where it
     /// says nothing of the set-up as read.
-    Estimates(fn(&Context, &mut Vec<Finding>)),
+    Estimates(fn(&Engine, &mut Vec<Finding>)),
     /// It reads the file, or what the others found; nothing here decides what is safe.
-    Reads(fn(&Context, &mut Vec<Finding>)),
+    Reads(fn(&Engine, &mut Vec<Finding>)),
 }
 
 /// A rule that asks, from the module and the page of its name.
@@ -247,7 +247,7 @@ pub fn check(setup: &Setup) -> Vec<Finding> {
 
 /// What the rules come to.
 #[derive(Clone, Debug)]
-pub struct Judged {
+pub struct Judgement {
     /// The findings of [`check`].
     pub findings: Vec<Finding>,
     /// The keys without which time and water were not judged, or only with a guess; none for a boat of
@@ -261,37 +261,37 @@ pub struct Judged {
     pub windows: Windows,
 }
 
-impl Judged {
-    /// With what the context found beside the findings.
-    pub fn of(context: Context, findings: Vec<Finding>, emergency: Vec<emergency::Step>) -> Self {
-        let wanting = context.unjudged();
-        let (lost, windows) = context.into_found();
+impl Judgement {
+    /// With what the engine found beside the findings.
+    pub fn of(engine: Engine, findings: Vec<Finding>, emergency: Vec<emergency::Step>) -> Self {
+        let wanting = engine.unjudged();
+        let (lost, windows) = engine.into_found();
         Self { findings, wanting, lost, emergency, windows }
     }
 }
 
 /// Asks every rule.
-pub fn judge(setup: &Setup) -> Judged {
-    let context = Context::new(setup);
-    let (findings, emergency) = judged_in(&context);
-    Judged::of(context, findings, emergency)
+pub fn judge(setup: &Setup) -> Judgement {
+    let engine = Engine::new(setup);
+    let (findings, emergency) = judged_in(&engine);
+    Judgement::of(engine, findings, emergency)
 }
 
-/// Asks every rule in a context, which may take notes.
-pub fn judged_in(context: &Context) -> (Vec<Finding>, Vec<emergency::Step>) {
-    let setup = context.setup;
+/// Asks every rule in an engine, which may take notes.
+pub fn judged_in(engine: &Engine) -> (Vec<Finding>, Vec<emergency::Step>) {
+    let setup = engine.setup;
     let mut findings = Vec::new();
     for rule in ALL {
         if rule.name == ACCEPTANCE_STALE {
-            crate::question::worlds::settle(context, &mut findings);
+            crate::question::worlds::settle(engine, &mut findings);
         }
         match rule.apply {
             Applied::Asks(ask) => {
                 let mut questions = Vec::new();
-                ask(context, &mut questions);
-                findings.extend(questions.into_iter().map(|question| question.settle(context)));
+                ask(engine, &mut questions);
+                findings.extend(questions.into_iter().map(|question| question.settle(engine)));
             }
-            Applied::Estimates(apply) | Applied::Reads(apply) => apply(context, &mut findings),
+            Applied::Estimates(apply) | Applied::Reads(apply) => apply(engine, &mut findings),
         }
         for finding in findings.iter_mut().filter(|finding| finding.about.is_empty()) {
             finding.about = finding.subject.name(setup);
@@ -299,33 +299,33 @@ pub fn judged_in(context: &Context) -> (Vec<Finding>, Vec<emergency::Step>) {
             finding.harm = rule.harm.min(harm_of(setup, finding));
         }
     }
-    sense_reversed::told_together(context, &mut findings);
-    let emergency = emergency::steps(context);
+    sense_reversed::told_together(engine, &mut findings);
+    let emergency = emergency::steps(engine);
     (findings, emergency)
 }
 
 /// Everything that the rules ask, without their words.
-pub fn asked(context: &Context) -> Vec<Asked> {
+pub fn asked(engine: &Engine) -> Vec<BareQuestion> {
     let mut questions = Vec::new();
-    ask_all(context, &mut questions);
+    ask_all(engine, &mut questions);
     questions.into_iter().map(Question::without_words).collect()
 }
 
 /// Everything that the rules ask.
-pub fn ask_all<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
+pub fn ask_all<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     for rule in ALL {
         if let Applied::Asks(ask) = rule.apply {
-            ask(context, questions);
+            ask(engine, questions);
         }
     }
 }
 
 /// What the estimates warn of, or one of them.
-pub fn estimated(context: &Context, only: Option<&str>) -> Vec<Finding> {
+pub fn estimated(engine: &Engine, only: Option<&str>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for rule in ALL.iter().filter(|rule| only.is_none_or(|name| name == rule.name)) {
         if let Applied::Estimates(apply) = rule.apply {
-            apply(context, &mut findings);
+            apply(engine, &mut findings);
         }
     }
     findings
@@ -337,11 +337,11 @@ pub fn is_estimate(name: &str) -> bool {
 }
 
 /// What one rule asks, without the words.
-pub fn asked_by(context: &Context, name: &str) -> Vec<Asked> {
+pub fn asked_by(engine: &Engine, name: &str) -> Vec<BareQuestion> {
     let mut questions = Vec::new();
     for rule in ALL.iter().filter(|rule| rule.name == name) {
         if let Applied::Asks(ask) = rule.apply {
-            ask(context, &mut questions);
+            ask(engine, &mut questions);
         }
     }
     questions.into_iter().map(Question::without_words).collect()
@@ -370,7 +370,7 @@ fn harm_of(setup: &Setup, finding: &Finding) -> Harm {
 }
 
 /// What a leveller, which is a hand of its own, must never come to by itself.
-fn minded_by_itself(w: &Work) -> bool {
+fn minded_by_itself(w: &Function) -> bool {
     w.is_reserved() || w.kind.sinks() || w.kind.lets_go || w.can_hurt()
 }
 
@@ -386,8 +386,8 @@ fn unit_before(setup: &Setup, device: DeviceId) -> String {
 /// give.
 pub fn throws(setup: &Setup) -> Vec<driven::Throw> {
     let worlds = at_worst(setup);
-    let in_each = worlds.iter().map(|world| driven::throws(&Context::new(world)));
-    in_each.fold(driven::throws(&Context::new(setup)), |known, there| {
+    let in_each = worlds.iter().map(|world| driven::throws(&Engine::new(world)));
+    in_each.fold(driven::throws(&Engine::new(setup)), |known, there| {
         known.into_iter().zip(there).map(|(known, there)| known.with(there)).collect()
     })
 }

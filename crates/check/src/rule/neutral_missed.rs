@@ -1,6 +1,6 @@
 //! At rest a speed controller creeps or a leveller is overridden.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::motor_runs_on_loss::band;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
@@ -11,15 +11,15 @@ use crate::setup::{Exact, Input, Path};
 pub(super) const NAME: &str = "neutral-missed";
 
 /// Once for each device with a band around rest.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(still), Input::Channel(channel)) = (&device.still_between, device.input) else { continue };
         // The stop of a one-way controller is not at rest; it has a rule of its own.
         if device.facts.one_way {
             continue;
         }
-        let mut over = context.everything.clone().with_all_at_rest(setup);
+        let mut over = engine.everything.clone().with_all_at_rest(setup);
         if let Some(own) = setup.channels[channel].control {
             over = over.with_position(own, Exact::ZERO);
         }
@@ -32,7 +32,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                 .and_at(say::channel_path(setup, channel), "trim and sub-trim of this channel count")
                 .help("lock the trim of this control, set the sub-trim so that rest lies in the middle of the band, or teach the device its rest anew")
                 .asks(
-                    Asks::Leaves { device: id, place: context.piloting(id), over, band: still.clone() },
+                    Asks::Leaves { device: id, place: engine.piloting(id), over, band: still.clone() },
                     format!("with all controls at rest {} may not be still", device.name),
                     format!("with all controls at rest {} is still", device.name),
                 ),

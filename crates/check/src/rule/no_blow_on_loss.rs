@@ -1,34 +1,34 @@
 //! Nothing brings the boat up when the link is lost.
 
 use super::after_loss::{Step, emptying, fails_to_empty, steps};
-use super::context::Context;
+use super::engine::Engine;
 use super::long_enough::{self, Enough};
 use super::say::{self, Draft};
-use super::states::{Place, State};
+use super::states::{PulsePlace, State};
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
-use crate::setup::{BoatKind, DeviceId, Exact, Path, Unit, WorkRef};
+use crate::setup::{BoatKind, DeviceId, Exact, Path, UnitActs, WorkRef};
 
 /// The rule's name.
 pub(super) const NAME: &str = "no-blow-on-loss";
 
 /// Once for a submarine that does not float up by herself.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let boat = &context.setup.boat;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let boat = &engine.setup.boat;
     if boat.kind != BoatKind::Submarine || boat.floats_when_stopped {
         return;
     }
-    let steps = steps(context);
+    let steps = steps(engine);
     // What goes on for good, and what is over: the last step of each way that a loss may take.
-    let goes: Vec<&[Step]> = match context.unit {
-        Unit::Absent | Unit::Sure => vec![&steps],
+    let goes: Vec<&[Step]> = match engine.unit {
+        UnitActs::Absent | UnitActs::Sure => vec![&steps],
         // Whether the unit notices or not she has to come up.
-        Unit::Unsure => vec![&steps[..1], &steps],
+        UnitActs::Unsure => vec![&steps[..1], &steps],
     };
     let (mut raised, mut short, mut missing, mut estimated) = (true, None, Vec::new(), false);
     for go in goes {
-        match raises(context, go) {
+        match raises(engine, go) {
             Raises::Surely => {}
             Raises::ByEstimate => estimated = true,
             Raises::Unsaid(unsaid) => missing.extend(unsaid),
@@ -44,14 +44,13 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         .help("add a stage or a preset that surely pumps or blows, or write `floats_when_stopped: yes` under boat if she comes up by herself");
     let mut told = "when the link is lost nothing surely brings her up".to_owned();
     if let Some((work, lasts)) = short {
-        let (name, needed) =
-            (context.setup.work_name(work), context.setup.work(work).facts.must_run.as_ref());
+        let (name, needed) = (engine.setup.work_name(work), engine.setup.work(work).facts.must_run.as_ref());
         let needed = needed.map_or(Exact::ZERO, |needed| needed.0.clone());
         let seconds = |time: &Exact| time.to_decimal(Seconds::PLACES);
         told =
             format!("{told}: {name} runs for {} s, and must run for {} s", seconds(&lasts), seconds(&needed));
         draft = draft
-            .and_at(say::work_path(context.setup, work).then("must_run"), "so long it has to run in one go")
+            .and_at(say::work_path(engine.setup, work).then("must_run"), "so long it has to run in one go")
             .sentence("too_short")
             .name("work", &name)
             .gap("time", Gap::Seconds(lasts))
@@ -80,16 +79,14 @@ enum Raises {
     Nothing,
 }
 
-fn raises(context: &Context, steps: &[Step]) -> Raises {
-    let pumps = emptying(context.setup).into_iter();
+fn raises(engine: &Engine, steps: &[Step]) -> Raises {
+    let pumps = emptying(engine.setup).into_iter();
     let mut all: Vec<(Option<WorkRef>, Enough)> = pumps
-        .map(|(id, sign)| {
-            (None, long_enough::device(context, steps, |s| empties(context, id, sign, s.state)))
-        })
+        .map(|(id, sign)| (None, long_enough::device(engine, steps, |s| empties(engine, id, sign, s.state))))
         .collect();
-    for (function, _) in context.works().filter(|(_, w)| w.kind.raises()) {
-        let on = |step: &Step| surely_on(context, function, step.state);
-        all.push((Some(function), long_enough::work(context, steps, function, on)));
+    for (function, _) in engine.works().filter(|(_, w)| w.kind.raises()) {
+        let on = |step: &Step| surely_on(engine, function, step.state);
+        all.push((Some(function), long_enough::work(engine, steps, function, on)));
     }
     if all.iter().any(|(_, enough)| matches!(enough, Enough::Surely)) {
         return Raises::Surely;
@@ -115,38 +112,38 @@ fn raises(context: &Context, steps: &[Step]) -> Raises {
 
 /// What a preset does until a unit takes over does not last: only what holds for good and the stages count.
 pub(super) fn lasting<'s, 'c>(
-    context: &'s Context,
+    engine: &'s Engine,
     steps: &'s [Step<'c>],
 ) -> impl Iterator<Item = &'s Step<'c>> {
-    let taken_over = context.unit != Unit::Absent && steps.len() > 1;
+    let taken_over = engine.unit != UnitActs::Absent && steps.len() > 1;
     steps.iter().filter(move |step| {
-        step.named != StateId::Waiting || !taken_over || (step.lasts.is_none() && hands_back(context))
+        step.named != StateId::Waiting || !taken_over || (step.lasts.is_none() && hands_back(engine))
     })
 }
 
 /// How long a step lasts where the unit notices; `None`: until the signal returns.
-pub(super) fn lasts<'s>(context: &Context, steps: &[Step], step: &'s Step) -> Option<&'s Exact> {
-    let taken_over = step.named == StateId::Waiting && steps.len() > 1 && !hands_back(context);
+pub(super) fn lasts<'s>(engine: &Engine, steps: &[Step], step: &'s Step) -> Option<&'s Exact> {
+    let taken_over = step.named == StateId::Waiting && steps.len() > 1 && !hands_back(engine);
     if taken_over { Some(&step.adds) } else { step.lasts.as_ref() }
 }
 
 /// Whether the last stage of the unit ends, so that the receiver has her again.
-pub(super) fn hands_back(context: &Context) -> bool {
-    let unit = context.setup.fail_safe.as_ref();
+pub(super) fn hands_back(engine: &Engine) -> bool {
+    let unit = engine.setup.fail_safe.as_ref();
     unit.is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()))
 }
 
 /// Whether a figure of the file surely works something in a state.
-pub(super) fn surely_on(context: &Context, function: WorkRef, state: &State) -> bool {
+pub(super) fn surely_on(engine: &Engine, function: WorkRef, state: &State) -> bool {
     let place = &state.places[function.device];
-    let over = context.unattended(state);
+    let over = engine.unattended(state);
     let asks = Asks::Misses { function, place: place.clone(), over, fully: false };
-    matches!(place, Place::Fixed { .. }) && context.holds(&asks)
+    matches!(place, PulsePlace::Fixed { .. }) && engine.holds(&asks)
 }
 
 /// Whether a figure of the file surely has a pump behind a controller, or a piston, empty her tank.
-pub(super) fn empties(context: &Context, device: DeviceId, sign: i32, state: &State) -> bool {
+pub(super) fn empties(engine: &Engine, device: DeviceId, sign: i32, state: &State) -> bool {
     let place = &state.places[device];
-    let asks = fails_to_empty(context.setup, device, sign, place.clone(), context.unattended(state));
-    matches!(place, Place::Fixed { .. }) && context.holds(&asks)
+    let asks = fails_to_empty(engine.setup, device, sign, place.clone(), engine.unattended(state));
+    matches!(place, PulsePlace::Fixed { .. }) && engine.holds(&asks)
 }

@@ -1,6 +1,6 @@
 //! A controller that knows one direction only runs at half speed while its control is at rest.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::motor_runs_on_loss::band as band_words;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
@@ -12,11 +12,11 @@ use crate::setup::{Control, ControlKind, Device, Exact, Input, Path, Setup, Side
 pub(super) const NAME: &str = "one-way-controller";
 
 /// Once for each one-way controller on a channel that a hand moves.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| d.facts.one_way) {
         let Input::Channel(channel) = device.input else { continue };
-        let hands = context.hands_on(channel);
+        let hands = engine.hands_on(channel);
         let Some(&(first, _)) = hands.first() else { continue };
         let band = still(setup, device);
         let stop_sign = (&band[0] + &band[1]).signum();
@@ -24,7 +24,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         // Where the hand leaves it when nobody wants to drive: the middle for what springs there,
         // else the end of the travel on the side of the stop.
         let over = hands.iter().fold(
-            context.everything.clone().with_trims_at_nought().with_all_at_rest(setup),
+            engine.everything.clone().with_trims_at_nought().with_all_at_rest(setup),
             |over: Domain, &(control, sign)| {
                 let left_at = if springs(&setup.controls[control]) {
                     Exact::ZERO
@@ -58,7 +58,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                 .name("control", &control.name)
                 .help(help)
                 .asks(
-                    Asks::Leaves { device: id, place: context.piloting(id), over, band },
+                    Asks::Leaves { device: id, place: engine.piloting(id), over, band },
                     format!(
                         "{} runs with {} {where_left}: it knows one direction only",
                         device.name, control.name

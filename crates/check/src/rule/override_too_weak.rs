@@ -1,6 +1,6 @@
 //! The leveller's correction is as strong as the override that is to overrule it.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -10,8 +10,8 @@ use crate::setup::{Input, Path, Side};
 pub(super) const NAME: &str = "override-too-weak";
 
 /// Once for each way that overrides a leveller, where the file says how much the unit corrects.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(correction), Input::Channel(channel)) = (&device.facts.correction, device.input) else {
             continue;
@@ -19,8 +19,8 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         if !device.overrides() {
             continue;
         }
-        let over = context.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);
-        for (control, towards) in context.hands_on(channel) {
+        let over = engine.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);
+        for (control, towards) in engine.hands_on(channel) {
             for side in Side::BOTH {
                 let sign = towards * side.sign();
                 let way = &setup.controls[control].ways[side.index()];
@@ -46,7 +46,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                         .asks(
                             Asks::FallsShort {
                                 device: id,
-                                place: context.piloting(id),
+                                place: engine.piloting(id),
                                 over: over.clone().with_position(control, side.position()),
                                 sign,
                                 needed: correction.clone(),

@@ -1,6 +1,6 @@
 //! Positions in percent, and nothing that says of which pulse.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -10,8 +10,8 @@ use crate::setup::{Axis, Path, Setup};
 pub(super) const NAME: &str = "percent-without-axis";
 
 /// Once for a boat of which a device, a preset or the unit has a figure that hangs on the axis.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let Setup { axis, on_axis, .. } = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let Setup { axis, on_axis, .. } = engine.setup;
     let Some(first) = &on_axis.first else { return };
     let pulse = Path::of(["transmitter", "pulse"]);
     let draft = Draft::new(NAME, Severity::Warning, Subject::Boat, StateId::Piloting);

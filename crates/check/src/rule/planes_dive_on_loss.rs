@@ -1,7 +1,7 @@
 //! With the link lost a preset or a stage holds the planes at dive.
 
 use super::after_loss::{Held, held, set_by};
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, Subject};
 use crate::question::Question;
@@ -17,10 +17,10 @@ const LEVEL: i64 = 10;
 pub(super) const DIVE: [&str; 2] = ["bow dips", "stern rises"];
 
 /// Once for each state after a loss and each device that dips her bow there.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    for Held { state, device, at } in held(context, &DIVE) {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    for Held { state, device, at } in held(engine, &DIVE) {
         let id = device;
-        let device = &context.setup.devices[id];
+        let device = &engine.setup.devices[id];
         questions.push(
             Draft::new(NAME, Severity::Warning, Subject::Device(id), state.id)
                 .at(set_by(state), format!("sets {} to {} of dive", device.name, say::percent(&at)))

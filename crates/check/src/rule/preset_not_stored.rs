@@ -1,6 +1,6 @@
 //! A preset is named for an output of the receiver that cannot store one.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -10,8 +10,8 @@ use crate::setup::{OnLoss, Path};
 pub(super) const NAME: &str = "preset-not-stored";
 
 /// Once for each preset, where the file says which outputs can have one.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let OnLoss::Preset { values, .. } = &setup.receiver.on_loss else { return };
     let Some(able) = &setup.receiver.presets.outputs else { return };
     for (channel, _) in values {

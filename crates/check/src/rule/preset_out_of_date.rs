@@ -1,6 +1,6 @@
 //! The receiver's presets were stored before something was changed in the set.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -10,8 +10,8 @@ use crate::setup::{OnLoss, Path};
 pub(super) const NAME: &str = "preset-out-of-date";
 
 /// Once for each preset of which the file says what the set showed when it was stored.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let OnLoss::Preset { values, .. } = &setup.receiver.on_loss else { return };
     for stored in &setup.receiver.presets.stored_with {
         if !values.iter().any(|(channel, _)| *channel == stored.channel) {

@@ -1,6 +1,6 @@
 //! A pump that moves nothing against the pressure where she may be, or hardly anything.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::{coldest_at_limit, emptier_path, metres, metres_below, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
@@ -17,9 +17,9 @@ pub(super) const NAME: &str = "pump-too-weak";
 const SPARE: f64 = 0.1;
 
 /// Once for each pump that takes its air from the hull. A blower with a snorkel is meant for the surface.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
-    for (work, weak) in too_weak(context) {
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
+    for (work, weak) in too_weak(engine) {
         let name = setup.work_name(work);
         let place = emptier_path(setup, work).then("flow");
         let ends = metres_below(weak.ends.0);
@@ -62,22 +62,22 @@ struct Weak {
     spare: f64,
 }
 
-fn too_weak(context: &Context) -> Vec<(WorkRef, Weak)> {
-    let pumps = context.setup.tank.emptied_by.iter().filter_map(|(work, emptier)| match emptier {
-        Emptier::Pump(pump) if !context.setup.through_snorkel(pump) => Some((*work, pump)),
+fn too_weak(engine: &Engine) -> Vec<(WorkRef, Weak)> {
+    let pumps = engine.setup.tank.emptied_by.iter().filter_map(|(work, emptier)| match emptier {
+        Emptier::Pump(pump) if !engine.setup.through_snorkel(pump) => Some((*work, pump)),
         _ => None,
     });
-    pumps.filter_map(|(work, pump)| Some((work, weak(context, work, pump)?))).collect()
+    pumps.filter_map(|(work, pump)| Some((work, weak(engine, work, pump)?))).collect()
 }
 
-fn weak(context: &Context, work: WorkRef, pump: &Pump) -> Option<Weak> {
-    let limit = coldest_at_limit(context.setup)?;
-    let gives_up = gives_up_at(context.setup, pump)?;
+fn weak(engine: &Engine, work: WorkRef, pump: &Pump) -> Option<Weak> {
+    let limit = coldest_at_limit(engine.setup)?;
+    let gives_up = gives_up_at(engine.setup, pump)?;
     let density = limit.water.density();
     let ends = pressure::depth_of_gauge(density, gives_up).ok()?;
     // Where it alone brings her up from a lost link, the rehearsal knows how deep she is then and how thin the
     // air; where gas does it, or nothing does, another rule speaks.
-    let found = context.rehearsal().filter(|f| f.worst.comes_up() == Some(true) && !f.worst.uses_gas());
+    let found = engine.rehearsal().filter(|f| f.worst.comes_up() == Some(true) && !f.worst.uses_gas());
     let emptied = found.into_iter().flat_map(|f| &f.worst.emptied).find(|e| e.work == work);
     let rehearsed = emptied.and_then(|e| e.to_spare);
     let deepest = found.filter(|_| rehearsed.is_some()).and_then(|f| f.deepest).map(|d| d.depth);

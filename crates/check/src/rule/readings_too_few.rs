@@ -1,6 +1,6 @@
 //! A few readings prove nothing of all that follow.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 
@@ -8,16 +8,16 @@ use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 pub(super) const NAME: &str = "readings-too-few";
 
 /// Once for each point that rests on too few readings.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    for (function, w) in context.works() {
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    for (function, w) in engine.works() {
         for (key, readings) in [("clicks", &w.clicks), ("releases", &w.releasing)] {
             let Some(readings) = readings.as_ref().filter(|readings| !readings.enough()) else { continue };
-            let (count, name) = (readings.taken.len(), context.setup.work_name(function));
+            let (count, name) = (readings.taken.len(), engine.setup.work_name(function));
             let more = lidcard_spread::FEWEST.saturating_sub(count);
             findings.push(
                 Draft::new(NAME, Severity::Warning, Subject::Function(function), StateId::OnPaper)
                     .at(
-                        say::work_path(context.setup, function).then(key),
+                        say::work_path(engine.setup, function).then(key),
                         format!("{count} where five are the least"),
                     )
                     .gap("count", Gap::Name(count.to_string()))

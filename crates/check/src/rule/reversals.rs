@@ -1,6 +1,6 @@
 //! Which `reverse` lines to flip so that every way does what it wants, all at once.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::sense_reversed::senses;
 use crate::question::Asks;
 use crate::question::asks::Moved;
@@ -12,16 +12,16 @@ use std::collections::BTreeSet;
 /// A reverse acts behind the endpoint, after other channels have taken what they mix in, so it
 /// changes the sense of its own channel and of no other. Each channel is therefore judged by itself,
 /// and the answer is the smallest of all sets, as if every one had been tried.
-pub(super) fn to_flip(context: &Context, broken: &[Moved]) -> Option<Vec<ChannelId>> {
+pub(super) fn to_flip(engine: &Engine, broken: &[Moved]) -> Option<Vec<ChannelId>> {
     let channels: BTreeSet<ChannelId> = broken.iter().map(|way| way.channel).collect();
-    let mut flipped: Setup = context.setup.clone();
+    let mut flipped: Setup = engine.setup.clone();
     for &channel in &channels {
         let of = &mut flipped.channels[channel];
         of.longer = of.longer.other();
         // They were taken before the flip.
         of.measured = [None, None];
     }
-    let then = Context::with_orders(&flipped, context.orders.clone());
+    let then = Engine::with_orders(&flipped, engine.orders.clone());
     let senses = senses(&flipped);
     let mut flipped_ways =
         senses.iter().map(|sense| sense.moved).filter(|way| channels.contains(&way.channel));

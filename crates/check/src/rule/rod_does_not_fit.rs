@@ -1,6 +1,6 @@
 //! The rod does not join what it should join at rest.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -10,8 +10,8 @@ use crate::setup::{Driven, Path};
 pub(super) const NAME: &str = "rod-does-not-fit";
 
 /// Once for each linkage.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    for (id, device) in context.setup.devices.iter().enumerate() {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    for (id, device) in engine.setup.devices.iter().enumerate() {
         let Some(linkage) = &device.facts.linkage else { continue };
         let driven = linkage.driven_name();
         let fits = linkage.free_travel(1).is_ok();

@@ -1,10 +1,10 @@
 //! A stage or a preset keeps something on for longer than it may run in one go.
 
 use super::after_loss::{Step, set_by, steps};
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::emptier_path;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::PulsePlace;
 use crate::finding::{Gap, Missing, Severity, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
@@ -14,24 +14,24 @@ use crate::setup::{Emptier, Exact, Path, Setup, WorkRef};
 pub(super) const NAME: &str = "runs-too-long";
 
 /// Once for each work of which the file says how long it may run, and each state that sets it.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    let steps = steps(context);
-    for (work, _) in context.works() {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    let steps = steps(engine);
+    for (work, _) in engine.works() {
         let Some((longest, limit)) = shortest(setup, work) else {
-            questions.extend(unsaid(context, &steps, work));
+            questions.extend(unsaid(engine, &steps, work));
             continue;
         };
         // What follows on each other and keeps it on is one go.
         let mut so_far = Exact::ZERO;
         for Step { state, named, lasts, adds } in &steps {
             let place = &state.places[work.device];
-            if !matches!(place, Place::Fixed { .. }) {
+            if !matches!(place, PulsePlace::Fixed { .. }) {
                 so_far = Exact::ZERO;
                 continue;
             }
-            let on = Asks::Engages { function: work, place: place.clone(), over: context.unattended(state) };
-            if context.holds(&on) {
+            let on = Asks::Engages { function: work, place: place.clone(), over: engine.unattended(state) };
+            if engine.holds(&on) {
                 so_far = Exact::ZERO;
                 continue;
             }
@@ -65,16 +65,16 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 }
 
 /// A pump that a state keeps on and of which nobody said how long it may run.
-fn unsaid<'a>(context: &Context<'a>, steps: &[Step], function: WorkRef) -> Option<Question<'a>> {
-    let missing = not_said(context.setup, function)?;
+fn unsaid<'a>(engine: &Engine<'a>, steps: &[Step], function: WorkRef) -> Option<Question<'a>> {
+    let missing = not_said(engine.setup, function)?;
     let kept_on = |step: &&Step| {
         let place = &step.state.places[function.device];
-        let over = context.unattended(step.state);
-        matches!(place, Place::Fixed { .. })
-            && !context.holds(&Asks::Engages { function, place: place.clone(), over })
+        let over = engine.unattended(step.state);
+        matches!(place, PulsePlace::Fixed { .. })
+            && !engine.holds(&Asks::Engages { function, place: place.clone(), over })
     };
     let named = steps.iter().find(kept_on)?.named;
-    let name = context.setup.work_name(function);
+    let name = engine.setup.work_name(function);
     let draft = Draft::new(NAME, Severity::Warning, Subject::Function(function), named);
     let holds = format!("{name} may run for as long as it is kept on");
     Some(draft.asks(Asks::Unsaid(vec![missing]), String::new(), holds))

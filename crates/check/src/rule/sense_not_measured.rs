@@ -1,6 +1,6 @@
 //! Nobody measured which way lengthens the pulse.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -9,8 +9,8 @@ use crate::question::Question;
 pub(super) const NAME: &str = "sense-not-measured";
 
 /// Once for each channel with a control.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(own) = c.control else { continue };
         let way = &setup.controls[own].ways[c.longer.index()];

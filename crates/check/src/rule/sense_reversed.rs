@@ -1,6 +1,6 @@
 //! A way moves the boat the wrong way, or not at all.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::reversals;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Missing, Outcome, Severity, StateId, Subject, Witness};
@@ -15,14 +15,14 @@ pub(super) const NAME: &str = "sense-reversed";
 
 /// A way of a control that ought to move a channel's output to one side.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Sense {
+pub(super) struct WantedDirection {
     /// The way, and the side of the axis that the wanted effect needs.
     pub moved: Moved,
     /// The effect that is wanted.
     pub effect: Effect,
 }
 
-impl Sense {
+impl WantedDirection {
     /// What a finding about it is about.
     pub(super) fn subject(&self) -> Subject {
         Subject::WayOf(self.moved.channel, self.moved.control, self.moved.side)
@@ -30,8 +30,8 @@ impl Sense {
 }
 
 /// Every such way, once for each channel and side of the axis.
-pub(super) fn senses(setup: &Setup) -> Vec<Sense> {
-    let mut all: Vec<Sense> = Vec::new();
+pub(super) fn senses(setup: &Setup) -> Vec<WantedDirection> {
+    let mut all: Vec<WantedDirection> = Vec::new();
     for (control, c) in setup.controls.iter().enumerate() {
         for side in Side::BOTH {
             for &effect in &c.wants[side.index()] {
@@ -49,7 +49,7 @@ pub(super) fn senses(setup: &Setup) -> Vec<Sense> {
                         }
                         let moved = Moved { channel, control, side, wanted };
                         if !all.iter().any(|sense| sense.moved == moved) {
-                            all.push(Sense { moved, effect });
+                            all.push(WantedDirection { moved, effect });
                         }
                     }
                 }
@@ -60,9 +60,9 @@ pub(super) fn senses(setup: &Setup) -> Vec<Sense> {
 }
 
 /// Once for each way that wants an effect and each channel that it drives.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    unsaid(context, questions);
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    unsaid(engine, questions);
     for sense in senses(setup) {
         let Moved { channel, control, side, .. } = sense.moved;
         let control = &setup.controls[control];
@@ -84,7 +84,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     format!("{way} wants \"{effect}\", but does not move {title} at all"),
                     format!("{way} always moves {title} so that she {effect}"),
                 )
-                .telling(move |context, answered, draft| {
+                .telling(move |engine, answered, draft| {
                     let Detail::Move(worst, at_rest) = &answered.detail else { return };
                     let sentence = match worst.moves {
                         Moves::Wrongly(_) => "opposite",
@@ -92,7 +92,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     };
                     draft.finding.sentence = sentence;
                     if sentence == "opposite" {
-                        let setup = context.setup;
+                        let setup = engine.setup;
                         let way = &setup.controls[sense.moved.control].ways[sense.moved.side.index()];
                         let effect = setup.effect_words(sense.effect);
                         let title = setup.channel_title(sense.moved.channel);
@@ -100,7 +100,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                             Some(format!("{way} wants \"{effect}\", but moves {title} the opposite way"));
                     }
                     draft.finding.gaps.push(("effect", Gap::Effect(sense.effect)));
-                    draft.finding.witness = shown(context, &sense, worst, *at_rest);
+                    draft.finding.witness = shown(engine, &sense, worst, *at_rest);
                 }),
         );
     }
@@ -108,8 +108,8 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 
 /// Once for each control that moves something of which nobody said what it is for, and for each device that
 /// moves something of which nobody said what is seen.
-fn unsaid<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+fn unsaid<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let moved = |channel: usize| {
         let steered = (0..setup.devices.len()).filter(move |&d| setup.channel_of(d) == Some(channel));
         steered.filter(|&d| is_for_effect(&setup.devices[d]))
@@ -156,29 +156,34 @@ fn is_for_effect(device: &Device) -> bool {
 }
 
 /// Adds the whole answer, said once: which reverses to flip together.
-pub(super) fn told_together(context: &Context, findings: &mut [Finding]) {
+pub(super) fn told_together(engine: &Engine, findings: &mut [Finding]) {
     let broken: Vec<Moved> = findings
         .iter()
         .filter(|f| f.rule == NAME && f.outcome == Outcome::Broken)
         .filter_map(|f| {
-            let senses = senses(context.setup);
+            let senses = senses(engine.setup);
             senses.iter().find(|sense| sense.subject() == f.subject).map(|sense| sense.moved)
         })
         .collect();
     let first = findings.iter_mut().find(|f| f.rule == NAME && f.outcome == Outcome::Broken);
     if let Some(first) = first {
-        let flip = reversals::to_flip(context, &broken);
-        first.help.push(reversals::line(context.setup, flip.as_deref()));
+        let flip = reversals::to_flip(engine, &broken);
+        first.help.push(reversals::line(engine.setup, flip.as_deref()));
     }
 }
 
 /// A hand that shows it, in the builder's words.
-pub(super) fn shown(context: &Context, sense: &Sense, worst: &Worst, at_rest: bool) -> Option<Witness> {
+pub(super) fn shown(
+    engine: &Engine,
+    sense: &WantedDirection,
+    worst: &Worst,
+    at_rest: bool,
+) -> Option<Witness> {
     let Moved { channel, control, side, wanted } = sense.moved;
-    let domain = &context.sense_domains()[usize::from(!at_rest)];
-    let hand = hand_for(context.setup, channel, (control, side, wanted), worst, domain)?;
+    let domain = &engine.sense_domains()[usize::from(!at_rest)];
+    let hand = hand_for(engine.setup, channel, (control, side, wanted), worst, domain)?;
     let (order, settings) = worst.case.clone();
-    let fixed = crate::proof::Fixed::new(context.setup, channel, &order, &settings);
+    let fixed = crate::proof::ChannelCase::new(engine.setup, channel, &order, &settings);
     let output = fixed.output(&hand);
-    Some(say::witness(context, &Found { channel, order, settings, hand, output }))
+    Some(say::witness(engine, &Found { channel, order, settings, hand, output }))
 }

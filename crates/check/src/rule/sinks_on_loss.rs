@@ -1,6 +1,6 @@
 //! When the link is lost for good, something that sinks may be engaged.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::states::State;
@@ -11,10 +11,10 @@ use crate::setup::{DeviceId, Path};
 pub(super) const NAME: &str = "sinks-on-loss";
 
 /// Once for each work that sinks or device that fills her, and each state that may be the last.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    let ends = context.at_the_end();
-    for (function, w) in context.works().filter(|(_, w)| w.kind.sinks()) {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    let ends = engine.at_the_end();
+    for (function, w) in engine.works().filter(|(_, w)| w.kind.sinks()) {
         for (last, named) in &ends {
             let name = setup.work_name(function);
             questions.push(
@@ -29,7 +29,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                         Asks::Engages {
                             function,
                             place: last.places[function.device].clone(),
-                            over: context.unattended(last),
+                            over: engine.unattended(last),
                         },
                         format!("after a lost link {name}, the {}, may stay engaged and she goes down", w.kind.name),
                         format!("after a lost link {name} is surely off in the end"),
@@ -39,26 +39,26 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     }
     for (device, sign) in super::after_loss::filling(setup) {
         for (last, named) in &ends {
-            questions.push(filled(context, (device, sign), last, *named));
+            questions.push(filled(engine, (device, sign), last, *named));
         }
     }
 }
 
 /// A pump behind a controller that fills her sinks her as a valve does.
 fn filled<'a>(
-    context: &Context<'a>,
+    engine: &Engine<'a>,
     (device, sign): (DeviceId, i32),
     last: &State,
     named: StateId,
 ) -> Question<'a> {
-    let d = &context.setup.devices[device];
+    let d = &engine.setup.devices[device];
     Draft::new(NAME, Severity::Error, Subject::Device(device), named)
         .at(Path::of(["devices", &d.name, "effects"]), "it fills her, and may do so for good after a lost link")
         .and_at(Path::of(["receiver", "on_loss"]), "what the receiver does decides whether it runs")
         .sentence("fills")
         .help("a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing fills her; or use a controller that stops without pulses")
         .asks(
-            super::after_loss::fills(context, device, sign, last),
+            super::after_loss::fills(engine, device, sign, last),
             format!("after a lost link {} may go on filling her and she goes down", d.name),
             format!("after a lost link {} surely fills nothing in the end", d.name),
         )

@@ -1,6 +1,6 @@
 //! A stage of the unit does not surely do what it is there for.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -10,10 +10,10 @@ use crate::setup::Path;
 pub(super) const NAME: &str = "stage-misses";
 
 /// Once for each work that a stage names.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let Some(unit) = &setup.fail_safe else { return };
-    for state in context.states() {
+    for state in engine.states() {
         let StateId::Stage(index) = state.id else { continue };
         let stage = &unit.stages[index];
         for &function in &stage.works {
@@ -35,7 +35,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                         Asks::Misses {
                             function,
                             place: state.places[function.device].clone(),
-                            over: context.unattended(state),
+                            over: engine.unattended(state),
                             fully: false,
                         },
                         format!("stage {} may fail to engage {name}, the {}", stage.name, w.kind.name),

@@ -1,6 +1,6 @@
 //! A stage is over before the servo has got there.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::Question;
@@ -11,8 +11,8 @@ use crate::setup::quantity::Seconds;
 pub(super) const NAME: &str = "stage-too-short";
 
 /// Once for each stage that ends and each of its works on a servo of which the file says how slow it is.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let Some(unit) = &setup.fail_safe else { return };
     for (index, stage) in unit.stages.iter().enumerate() {
         let Some(lasts) = &stage.lasts else { continue };

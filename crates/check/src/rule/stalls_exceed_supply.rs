@@ -1,6 +1,6 @@
 //! All servos held fast at once draw more than the receiver's supply gives.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -10,8 +10,8 @@ use crate::setup::{Device, Exact, Input, Path};
 pub(super) const NAME: &str = "stalls-exceed-supply";
 
 /// Once, where the file gives the supply and something hangs on it that can be held fast.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let Some(supply) = &setup.receiver.supply.current else { return };
     // The motor of a controller has its current from the battery.
     let fed = setup.devices.iter().filter(|d| !d.kind.runs_a_motor());

@@ -1,46 +1,46 @@
 //! Something that can hurt is on as soon as the battery is connected.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
-use super::states::Place;
+use super::states::PulsePlace;
 use crate::finding::{Severity, StateId, Subject};
 use crate::proof::cases::Influence;
 use crate::question::{Asks, Question};
-use crate::setup::{ControlId, Path, Unit, WorkRef};
+use crate::setup::{ControlId, Path, UnitActs, WorkRef};
 
 /// The rule's name.
 pub(super) const NAME: &str = "starts-on";
 
 /// Once for each work that can hurt and each thing that may have it on.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    for (function, w) in context.works().filter(|(_, w)| w.can_hurt()) {
-        let mut all = by_itself(context, function);
-        if let Some(control) = left(context, function) {
-            all.push(as_left(context, function, control));
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    for (function, w) in engine.works().filter(|(_, w)| w.can_hurt()) {
+        let mut all = by_itself(engine, function);
+        if let Some(control) = left(engine, function) {
+            all.push(as_left(engine, function, control));
         }
         if w.facts.wakes_on || all.is_empty() {
-            let mut draft = draft(context, function);
+            let mut draft = draft(engine, function);
             if w.facts.wakes_on {
                 let path = say::work_path(setup, function).then("wakes");
                 draft = draft.and_at(path, "on until it hears a signal");
             }
             let asks = Asks::Fact(w.facts.wakes_on);
-            all.push(worded(context, function, draft, asks, "until it hears a signal"));
+            all.push(worded(engine, function, draft, asks, "until it hears a signal"));
         }
         questions.append(&mut all);
     }
 }
 
-fn draft(context: &Context, function: WorkRef) -> Draft {
+fn draft(engine: &Engine, function: WorkRef) -> Draft {
     Draft::new(NAME, Severity::Error, Subject::Function(function), StateId::PowerUp)
-        .at(say::work_path(context.setup, function), "can hurt whoever connects the battery")
+        .at(say::work_path(engine.setup, function), "can hurt whoever connects the battery")
         .help("put it on a control that springs back, or let a guard switch arm it and prove that: `reserved: {unless: {guard: armed}}`; use a switch unit that wakes up off")
 }
 
-fn worded<'a>(context: &Context<'a>, function: WorkRef, draft: Draft, asks: Asks, why: &str) -> Question<'a> {
-    let name = context.setup.work_name(function);
-    let kind = context.setup.work(function).kind.name;
+fn worded<'a>(engine: &Engine<'a>, function: WorkRef, draft: Draft, asks: Asks, why: &str) -> Question<'a> {
+    let name = engine.setup.work_name(function);
+    let kind = engine.setup.work(function).kind.name;
     draft.asks(
         asks,
         format!("{name}, the {kind}, is on as soon as the battery is connected, {why}"),
@@ -50,37 +50,37 @@ fn worded<'a>(context: &Context<'a>, function: WorkRef, draft: Draft, asks: Asks
 
 /// A control that stays where it was left last time: one that works the channel, one that is mixed in, or a
 /// switch of it. A work that trims or sub-trims reach is the mistake of another rule.
-fn left(context: &Context, function: WorkRef) -> Option<ControlId> {
-    let channel = context.setup.channel_of(function.device)?;
-    let on = Influence::on(context.setup, channel);
-    let hands = context.hands_on(channel).into_iter().map(|(control, _)| control);
-    let mut all = hands.chain(on.controls.iter().copied()).chain(on.thrown(context.setup));
-    all.find(|&control| !context.setup.controls[control].springs_back)
+fn left(engine: &Engine, function: WorkRef) -> Option<ControlId> {
+    let channel = engine.setup.channel_of(function.device)?;
+    let on = Influence::on(engine.setup, channel);
+    let hands = engine.hands_on(channel).into_iter().map(|(control, _)| control);
+    let mut all = hands.chain(on.controls.iter().copied()).chain(on.thrown(engine.setup));
+    all.find(|&control| !engine.setup.controls[control].springs_back)
 }
 
 /// The set is on first: everything that springs is at rest, everything else is where it was left, but a
 /// guard is where it belongs.
-fn as_left<'a>(context: &Context<'a>, function: WorkRef, control: ControlId) -> Question<'a> {
-    let setup = context.setup;
-    let mut over = context.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);
+fn as_left<'a>(engine: &Engine<'a>, function: WorkRef, control: ControlId) -> Question<'a> {
+    let setup = engine.setup;
+    let mut over = engine.everything.clone().with_trims_at_nought().with_springing_at_rest(setup);
     if let Some((switch, setting)) = setup.guard(function) {
         over = over.without_setting(switch, setting);
     }
     // A switch that merely hides the work is left thrown as easily as the rest.
-    let asks = Asks::Engages { function, place: context.piloting(function.device), over };
+    let asks = Asks::Engages { function, place: engine.piloting(function.device), over };
     let name = &setup.controls[control].name;
-    let draft = draft(context, function)
+    let draft = draft(engine, function)
         .and_at(Path::of(["controls", name]), "stays where it was left")
         .sentence("left_on")
         .name("control", name);
-    worded(context, function, draft, asks, &format!("if {name} was left there"))
+    worded(engine, function, draft, asks, &format!("if {name} was left there"))
 }
 
 /// With the boat on and no transmitter, the receiver's presets or noise and then the unit's stages come.
-fn by_itself<'a>(context: &Context<'a>, function: WorkRef) -> Vec<Question<'a>> {
-    let setup = context.setup;
-    let acts = context.unit != Unit::Absent;
-    let comes = context.states().iter().filter_map(|state| {
+fn by_itself<'a>(engine: &Engine<'a>, function: WorkRef) -> Vec<Question<'a>> {
+    let setup = engine.setup;
+    let acts = engine.unit != UnitActs::Absent;
+    let comes = engine.states().iter().filter_map(|state| {
         let why = match state.id {
             StateId::Waiting => "by what the receiver sends without a transmitter".to_owned(),
             StateId::Stage(_) if acts => format!("by the unit, in {}", state.id.name(setup)),
@@ -88,10 +88,10 @@ fn by_itself<'a>(context: &Context<'a>, function: WorkRef) -> Vec<Question<'a>> 
         };
         // What a hand left there does not count: none has been on it yet.
         let place = &state.places[function.device];
-        let told = matches!(place, Place::Fixed { .. }) || is_noise(context, function, place);
+        let told = matches!(place, PulsePlace::Fixed { .. }) || is_noise(engine, function, place);
         told.then(|| (place.clone(), super::after_loss::set_by(state), why))
     });
-    let mut seen: Vec<Place> = Vec::new();
+    let mut seen: Vec<PulsePlace> = Vec::new();
     let fresh = comes.filter(|(place, ..)| {
         let known = seen.contains(place);
         seen.push(place.clone());
@@ -99,14 +99,14 @@ fn by_itself<'a>(context: &Context<'a>, function: WorkRef) -> Vec<Question<'a>> 
     });
     fresh
         .map(|(place, path, why)| {
-            let over = context.everything.clone().settled();
-            let draft = draft(context, function).and_at(path, "comes at power-up, too");
-            worded(context, function, draft, Asks::Engages { function, place, over }, &why)
+            let over = engine.everything.clone().settled();
+            let draft = draft(engine, function).and_at(path, "comes at power-up, too");
+            worded(engine, function, draft, Asks::Engages { function, place, over }, &why)
         })
         .collect()
 }
 
-fn is_noise(context: &Context, function: WorkRef, place: &Place) -> bool {
-    let device = &context.setup.devices[function.device];
-    matches!((place, device.input), (Place::Within(..), crate::setup::Input::Channel(_)))
+fn is_noise(engine: &Engine, function: WorkRef, place: &PulsePlace) -> bool {
+    let device = &engine.setup.devices[function.device];
+    matches!((place, device.input), (PulsePlace::Within(..), crate::setup::Input::Channel(_)))
 }

@@ -1,6 +1,6 @@
 //! With every tolerance at its bad end the fail-safe does not bring her up.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::{assumed, flows_known, metres, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
@@ -12,9 +12,9 @@ use crate::setup::Path;
 pub(super) const NAME: &str = "stays-down-on-loss";
 
 /// Once, for a boat of which the file tells enough to rehearse a lost link.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
-    let Some(found) = context.rehearsal() else { return };
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
+    let Some(found) = engine.rehearsal() else { return };
     let worst = &found.worst;
     // Where nothing raises her, another rule says so; where a flow is not given, nobody knows. That of what
     // raises her something does not work at that depth is told besides: it may be accepted for what else does.
@@ -22,7 +22,7 @@ pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
         return;
     }
     if worst.comes_up() == Some(true) {
-        findings.extend(hangs(context, found));
+        findings.extend(hangs(engine, found));
         return;
     }
     if worst.comes_up() != Some(false) {
@@ -64,14 +64,14 @@ pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
     findings.push(warn(
         draft.help("`lidcard rehearse` shows it moment by moment, `rehearse --solve` the shortest blow that is enough"),
         uses_gas(setup),
-        &assumed(context),
+        &assumed(engine),
         &message,
     ));
 }
 
 /// She comes up, but by so little that a twentieth more of a figure turns it into never.
-fn hangs(context: &Context, found: &Rehearsal) -> Option<Finding> {
-    let setup = context.setup;
+fn hangs(engine: &Engine, found: &Rehearsal) -> Option<Finding> {
+    let setup = engine.setup;
     let first = found.hangs_on.first()?;
     let on: Vec<&str> = found.hangs_on.iter().map(|figure| figure.words()).collect();
     let by = figures(NUDGE * 100.0, 1);
@@ -85,5 +85,5 @@ fn hangs(context: &Context, found: &Rehearsal) -> Option<Finding> {
         "after a lost link she is estimated to come up in the worst case{up}, but not if one of these is worse by {by} % more: {}",
         on.join(", ")
     );
-    Some(warn(draft, uses_gas(setup), &assumed(context), &message))
+    Some(warn(draft, uses_gas(setup), &assumed(engine), &message))
 }

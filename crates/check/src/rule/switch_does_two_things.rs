@@ -1,6 +1,6 @@
 //! A switch that works something grave also changes how something else feels.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -10,12 +10,12 @@ use crate::setup::{ChannelId, ControlId, Path, Reserved, WorkRef};
 pub(super) const NAME: &str = "switch-does-two-things";
 
 /// Once for each switch that works or guards something grave.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, control) in setup.controls.iter().enumerate().filter(|(_, c)| !c.settings.is_empty()) {
-        let Some((function, on)) = grave_on(context, id) else { continue };
+        let Some((function, on)) = grave_on(engine, id) else { continue };
         let what = setup.work_name(function);
-        let other = (0..setup.channels.len()).find(|&c| c != on && chooses_feel(context, c, id));
+        let other = (0..setup.channels.len()).find(|&c| c != on && chooses_feel(engine, c, id));
         let mut draft = Draft::new(NAME, Severity::Warning, Subject::Control(id), StateId::Piloting)
             .at(Path::of(["controls", &control.name]), "one switch, two things")
             .and_at(say::channel_path(setup, on), format!("here it decides about {what}"));
@@ -37,22 +37,22 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
 }
 
 /// Something grave that a switch works or guards, and on which channel.
-fn grave_on(context: &Context, switch: ControlId) -> Option<(WorkRef, ChannelId)> {
-    let setup = context.setup;
-    context.works().find_map(|(work, w)| {
+fn grave_on(engine: &Engine, switch: ControlId) -> Option<(WorkRef, ChannelId)> {
+    let setup = engine.setup;
+    engine.works().find_map(|(work, w)| {
         let channel = setup.channel_of(work.device)?;
         let guards = matches!(w.reserved, Reserved::Unless(guard, _) if guard == switch);
-        let works = context.hands_on(channel).iter().any(|&(control, _)| control == switch)
+        let works = engine.hands_on(channel).iter().any(|&(control, _)| control == switch)
             && (w.kind.is_grave() || w.can_hurt())
-            && context.pilot_may_engage(work);
+            && engine.pilot_may_engage(work);
         (guards || works).then_some((work, channel))
     })
 }
 
 /// Whether a switch chooses a rate or a mix of a channel that works nothing grave itself.
-fn chooses_feel(context: &Context, channel: ChannelId, switch: ControlId) -> bool {
-    let c = &context.setup.channels[channel];
+fn chooses_feel(engine: &Engine, channel: ChannelId, switch: ControlId) -> bool {
+    let c = &engine.setup.channels[channel];
     let chooses = c.rate.iter().any(|rate| rate.switch == Some(switch))
         || c.mixes.iter().any(|mix| mix.when.iter().any(|when| when.0 == switch));
-    chooses && !context.works_on(channel).any(|(_, w)| w.kind.is_grave() || w.can_hurt())
+    chooses && !engine.works_on(channel).any(|(_, w)| w.kind.is_grave() || w.can_hurt())
 }

@@ -1,6 +1,6 @@
 //! The battery threshold comes too late to finish a blow.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::estimate::warn;
 use super::say::Draft;
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
@@ -12,8 +12,8 @@ use crate::setup::Path;
 pub(super) const NAME: &str = "threshold-leaves-too-little";
 
 /// Once, for a boat whose battery, pump currents and threshold the file tells.
-pub(super) fn apply(context: &Context, findings: &mut Vec<Finding>) {
-    let setup = context.setup;
+pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
+    let setup = engine.setup;
     let Some((battery, now)) = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref()) else {
         return;
     };

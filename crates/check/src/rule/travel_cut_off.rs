@@ -1,6 +1,6 @@
 //! Endpoint and sub-trim together ask for more than the set can send.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::{Asks, Detail, Question};
@@ -10,11 +10,11 @@ use crate::setup::{ControlKind, Exact, Path, Side, SubTrimDoes};
 pub(super) const NAME: &str = "travel-cut-off";
 
 /// Once for each way of a channel with a control of its own that moves by degrees.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let furthest = &setup.transmitter.furthest;
     // Ends that are kept cut the travel by intention of the set.
-    if context.orders.iter().all(|order| order.sub_trim == SubTrimDoes::KeepsEnds) {
+    if engine.orders.iter().all(|order| order.sub_trim == SubTrimDoes::KeepsEnds) {
         return;
     }
     for (channel, c) in setup.channels.iter().enumerate() {

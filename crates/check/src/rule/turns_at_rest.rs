@@ -1,6 +1,6 @@
 //! A mix turns a propeller while the speed control is at rest.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::motor_runs_on_loss::{band, drives_the_boat};
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
@@ -13,8 +13,8 @@ use std::collections::BTreeSet;
 pub(super) const NAME: &str = "turns-at-rest";
 
 /// Once for each speed controller whose channel has mixes.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (id, device) in setup.devices.iter().enumerate() {
         let (Some(still), Input::Channel(channel)) = (&device.still_between, device.input) else { continue };
         let speed = speed_controls(setup, channel, device);
@@ -24,7 +24,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
         }
         // Trims are another rule's: here only what is mixed in counts.
         let over =
-            speed.iter().fold(context.everything.clone().with_trims_at_nought(), |over: Domain, &control| {
+            speed.iter().fold(engine.everything.clone().with_trims_at_nought(), |over: Domain, &control| {
                 over.with_position(control, Exact::ZERO)
             });
         let over = by_intention(setup, channel)
@@ -42,7 +42,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                 .name("control", control)
                 .help("let the mix work only with a switch (`when`) that is thrown on the water, or make its share so small that it stays within the band; where she is meant to turn on the spot accept it in writing")
                 .asks(
-                    Asks::Leaves { device: id, place: context.piloting(id), over, band: still.clone() },
+                    Asks::Leaves { device: id, place: engine.piloting(id), over, band: still.clone() },
                     format!("{} may turn with {control} at rest", device.name),
                     format!("{} stands still with {control} at rest, whatever is mixed in unasked", device.name),
                 ),

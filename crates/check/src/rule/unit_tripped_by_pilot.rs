@@ -1,6 +1,6 @@
 //! The pilot can trip the unit by moving a stick.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -10,8 +10,8 @@ use crate::setup::{Notices, Path};
 pub(super) const NAME: &str = "unit-tripped-by-pilot";
 
 /// Once, if the unit watches a channel.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let Some(Notices::Channel { channel, beyond }) = setup.fail_safe.as_ref().map(|u| &u.notices) else {
         return;
     };
@@ -27,7 +27,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
             .and_at(Path::of(["fail_safe", "notices"]), format!("it acts beyond {}", say::toleranced(beyond)))
             .help("lower this endpoint, or watch for a preset farther out")
             .asks(
-                Asks::Trips { channel: *channel, over: context.everything.clone(), beyond: beyond.clone() },
+                Asks::Trips { channel: *channel, over: engine.everything.clone(), beyond: beyond.clone() },
                 format!("the pilot can trip the fail-safe unit on {title}"),
                 format!("the pilot never trips the fail-safe unit on {title}"),
             )

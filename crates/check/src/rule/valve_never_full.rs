@@ -1,6 +1,6 @@
 //! A valve of which the place where it is fully open lies beyond where its servo binds.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -10,9 +10,9 @@ use crate::setup::Path;
 pub(super) const NAME: &str = "valve-never-full";
 
 /// Once for each work with a `full` on a device with a stop on that side.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
-    for (work, w) in context.works() {
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
+    for (work, w) in engine.works() {
         let device = &setup.devices[work.device];
         let side = usize::from(w.sign > 0);
         let (Some(full), Some(stop)) = (&w.full, &device.stops[side]) else { continue };

@@ -1,8 +1,8 @@
 //! What comes with a lost link engages something that sinks, or something reserved: a preset, or noise.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
-use super::states::{Place, State};
+use super::states::{PulsePlace, State};
 use crate::finding::{BROKEN, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{ChannelId, DeviceId, Input, OnLoss, Path, WorkRef};
@@ -11,19 +11,19 @@ use crate::setup::{ChannelId, DeviceId, Input, OnLoss, Path, WorkRef};
 pub(super) const NAME: &str = "waiting-engages";
 
 /// Once for each work that a preset or noise must leave alone.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     let named: &[WorkRef] = match &setup.receiver.on_loss {
         OnLoss::Preset { works, .. } => works,
         _ => &[],
     };
-    let Some(waiting) = context.states().iter().find(|s| s.id == StateId::Waiting) else { return };
-    for (function, w) in context.works() {
+    let Some(waiting) = engine.states().iter().find(|s| s.id == StateId::Waiting) else { return };
+    for (function, w) in engine.works() {
         let place = &waiting.places[function.device];
         let Input::Channel(channel) = setup.devices[function.device].input else { continue };
         let noise = match place {
-            Place::Fixed { .. } => false,
-            Place::Within(..) => true,
+            PulsePlace::Fixed { .. } => false,
+            PulsePlace::Within(..) => true,
             _ => continue,
         };
         // Nobody asks noise for anything, and it can do worse than a position that somebody stored.
@@ -44,9 +44,9 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     say::threshold_path(setup, function),
                     format!("may be engaged from {}", say::signed_percent(&w.from.nearest(w.sign))),
                 )
-                .helps(help(context, channel, noise))
+                .helps(help(engine, channel, noise))
                 .asks(
-                    Asks::Engages { function, place: place.clone(), over: context.unattended(waiting) },
+                    Asks::Engages { function, place: place.clone(), over: engine.unattended(waiting) },
                     format!("{told} may engage {name}, the {}", w.kind.name),
                     format!("{told} leaves {name} surely off"),
                 ),
@@ -54,44 +54,44 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
     }
     for (device, sign) in super::after_loss::filling(setup) {
         let Input::Channel(channel) = setup.devices[device].input else { continue };
-        let noise = matches!(waiting.places[device], Place::Within(..));
-        if noise || matches!(waiting.places[device], Place::Fixed { .. }) {
-            questions.push(filled(context, (device, sign), channel, noise, waiting));
+        let noise = matches!(waiting.places[device], PulsePlace::Within(..));
+        if noise || matches!(waiting.places[device], PulsePlace::Fixed { .. }) {
+            questions.push(filled(engine, (device, sign), channel, noise, waiting));
         }
     }
 }
 
 /// What to do about a preset or noise that works the wrong thing.
-fn help(context: &Context, channel: ChannelId, noise: bool) -> Vec<String> {
+fn help(engine: &Engine, channel: ChannelId, noise: bool) -> Vec<String> {
     if !noise {
         let stored = "store another preset; after any change of reverse or of the transmitter store it anew and measure it";
         return vec![stored.to_owned()];
     }
-    let mut all = super::after_loss::passes_on(context, channel);
+    let mut all = super::after_loss::passes_on(engine, channel);
     all.push("use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts; never have gas or a charge on board with a receiver that sends noise".to_owned());
     all
 }
 
 /// A pump behind a controller that fills her sinks her as a valve does, and has until the unit acts.
 fn filled<'a>(
-    context: &Context<'a>,
+    engine: &Engine<'a>,
     (device, sign): (DeviceId, i32),
     channel: ChannelId,
     noise: bool,
     waiting: &State,
 ) -> Question<'a> {
-    let name = &context.setup.devices[device].name;
+    let name = &engine.setup.devices[device].name;
     let path = Path::of(["receiver", "on_loss"]);
-    let number = context.setup.channels[channel].number.to_string();
+    let number = engine.setup.channels[channel].number.to_string();
     let (path, told) =
         if noise { (path, "noise on a lost link") } else { (path.then(&number), "the receiver's preset") };
     Draft::new(NAME, Severity::Error, Subject::Device(device), waiting.id)
         .at(path, format!("may let {name} fill her"))
         .and_at(Path::of(["devices", name, "effects"]), "it fills her")
         .sentence(if noise { "noise_fills" } else { "fills" })
-        .helps(help(context, channel, noise))
+        .helps(help(engine, channel, noise))
         .asks(
-            super::after_loss::fills(context, device, sign, waiting),
+            super::after_loss::fills(engine, device, sign, waiting),
             format!("{told} may let {name} fill her"),
             format!("{told} lets {name} fill nothing"),
         )

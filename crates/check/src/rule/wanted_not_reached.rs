@@ -1,6 +1,6 @@
 //! A way held fully does not surely engage what it is there for.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{BROKEN, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
@@ -10,8 +10,8 @@ use crate::setup::Side;
 pub(super) const NAME: &str = "wanted-not-reached";
 
 /// Once for each way of a channel and each work it wants.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for channel in 0..setup.channels.len() {
         let Some(own) = setup.channels[channel].control else { continue };
         for side in Side::BOTH {
@@ -19,7 +19,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                 let function = want.work;
                 let w = setup.work(function);
                 let over =
-                    context.everything.clone().with_position(own, side.position()).with_settings(&want.needs);
+                    engine.everything.clone().with_position(own, side.position()).with_settings(&want.needs);
                 let name = setup.work_name(function);
                 let way = &setup.controls[own].ways[side.index()];
                 let (sentence, what, threshold) = match &w.full {
@@ -50,7 +50,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                         .asks(
                             Asks::Misses {
                                 function,
-                                place: context.piloting(function.device),
+                                place: engine.piloting(function.device),
                                 over,
                                 fully: true,
                             },

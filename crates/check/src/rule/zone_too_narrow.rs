@@ -1,6 +1,6 @@
 //! A zone in the middle of the stick's travel is over before a hand can stop in it.
 
-use super::context::Context;
+use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::{Asks, Detail, Question};
@@ -13,8 +13,8 @@ pub(super) const NAME: &str = "zone-too-narrow";
 const LEAST: i64 = 10;
 
 /// Once for each wanted work with another wanted work of the same servo beyond it on the same way.
-pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) {
-    let setup = context.setup;
+pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
+    let setup = engine.setup;
     for (channel, c) in setup.channels.iter().enumerate() {
         let Some(own) = c.control else { continue };
         // Only a hand that can stop anywhere has a zone to find.
@@ -45,7 +45,7 @@ pub(super) fn ask<'a>(context: &Context<'a>, questions: &mut Vec<Question<'a>>) 
                     least: Exact::percent(LEAST),
                 };
                 // Where the second work is out of reach the first has all the rest of the way.
-                let Detail::Width(width) = context.answer(&asks).detail else { continue };
+                let Detail::Width(width) = engine.answer(&asks).detail else { continue };
                 let (name, other) = (setup.work_name(function), setup.work_name(next));
                 let way = &setup.controls[own].ways[side.index()];
                 let told = say::percent(&width);

@@ -56,7 +56,7 @@ pub struct Control {
     pub ways: Vec<Way>,
     /// Along which lines it stays where it was left.
     #[serde(default)]
-    pub stays: Vec<Sense>,
+    pub stays: Vec<Direction>,
     /// What is said besides.
     #[serde(default)]
     pub note: String,
@@ -86,7 +86,7 @@ pub enum Form {
 /// A direction, or a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Sense {
+pub enum Direction {
     /// Away from the reader.
     Up,
     /// Towards the reader.
@@ -107,7 +107,7 @@ pub enum Sense {
 pub struct Way {
     /// On which side of a round thing its words stand.
     #[serde(default)]
-    pub side: Option<Sense>,
+    pub side: Option<Direction>,
     /// What it does.
     #[serde(default)]
     pub text: String,

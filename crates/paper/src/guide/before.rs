@@ -3,7 +3,7 @@
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::labels::text::guide::before;
-use crate::question::Context;
+use crate::question::Engine;
 use crate::setup::{ControlId, Line, Power, Side, WorkRef};
 use crate::words::{self, frequency as frequency_of, listed, opens_gas, plain, way};
 
@@ -143,7 +143,7 @@ fn switching_on(known: &Known<'_>) -> Vec<String> {
 
 /// Why the transmitter comes first: a line, or where it can hurt somebody a warning.
 fn order(known: &Known<'_>) -> (Option<Part>, Section) {
-    let alone = words::power_up(known.labels, &Context::new(known.setup));
+    let alone = words::power_up(known.labels, &Engine::new(known.setup));
     let does = &alone.moments.join("; ");
     if alone.hurts {
         return (None, Section::signal("warning", known.fill(before::OrderWarning { does })));

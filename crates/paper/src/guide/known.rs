@@ -1,11 +1,11 @@
 //! What the set-up says of the boat, asked as a guide asks it.
 
-use crate::device::works::WorkKind;
+use crate::device::works::FunctionKind;
 use crate::labels::{Gaps, Labels, Text};
 use crate::measure::Units;
 use crate::setup::{
-    Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Input, OnLoss, Reserved, Setup, Side,
-    WithoutPulses, Work, WorkRef,
+    Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Function, Input, OnLoss, Reserved,
+    Setup, Side, WithoutPulses, WorkRef,
 };
 use crate::words::{self, amount, plain, seconds};
 
@@ -40,7 +40,7 @@ impl<'a> Known<'a> {
         self.setup.dives()
     }
 
-    pub(super) fn works_that(&self, is: impl Fn(&WorkKind) -> bool) -> Vec<WorkRef> {
+    pub(super) fn works_that(&self, is: impl Fn(&FunctionKind) -> bool) -> Vec<WorkRef> {
         self.setup.works().filter(|work| is(self.setup.work(*work).kind)).collect()
     }
 
@@ -54,7 +54,7 @@ impl<'a> Known<'a> {
     }
 
     pub(super) fn sinkers(&self) -> Vec<WorkRef> {
-        self.works_that(WorkKind::sinks)
+        self.works_that(FunctionKind::sinks)
     }
 
     /// What makes her lighter in daily use.
@@ -144,7 +144,7 @@ impl<'a> Known<'a> {
         let control = &self.setup.controls[id];
         let last = control.settings.len().checked_sub(1)?;
         let acts = |n: usize| {
-            let guards = |w: &Work| w.reserved == Reserved::Unless(id, n);
+            let guards = |w: &Function| w.reserved == Reserved::Unless(id, n);
             let wants = |c: &Channel| {
                 let asks = c.wants.iter().flatten().any(|want| want.needs.contains(&(id, n)));
                 let ends = [(0, Side::Low), (last, Side::High)];

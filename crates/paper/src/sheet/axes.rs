@@ -13,7 +13,7 @@ use serde_json::Value;
 use super::ink::{At, Ink};
 use super::say::Say;
 use crate::axis::{Axes, Put, Reach, Shows};
-use crate::finding::WayWindows;
+use crate::finding::SafeEndpoints;
 use crate::labels::text::sheet::axes;
 use crate::labels::text::sheet::settings;
 use crate::render::RenderError;
@@ -37,7 +37,7 @@ pub(super) struct Axis {
 }
 
 /// Every device whose travel works something, in file order: only there is anything to keep apart.
-pub(super) fn axes(say: &Say<'_>, windows: &[WayWindows], width: f64) -> Result<Vec<Axis>, RenderError> {
+pub(super) fn axes(say: &Say<'_>, windows: &[SafeEndpoints], width: f64) -> Result<Vec<Axis>, RenderError> {
     let (of, mut all) = (Axes::new(say.setup), Vec::new());
     for id in 0..say.setup.devices.len() {
         if !say.setup.devices[id].works.is_empty() {
@@ -48,12 +48,12 @@ pub(super) fn axes(say: &Say<'_>, windows: &[WayWindows], width: f64) -> Result<
 }
 
 /// A line for every other device: what it is, where something binds, what is dialled in and what is safe.
-pub(super) fn others(say: &Say<'_>, windows: &[WayWindows]) -> Vec<[String; 2]> {
+pub(super) fn others(say: &Say<'_>, windows: &[SafeEndpoints]) -> Vec<[String; 2]> {
     let devices = say.setup.devices.iter().enumerate().filter(|(_, device)| device.works.is_empty());
     devices.map(|(id, device)| [plain(&device.name), line(say, id, windows)]).collect()
 }
 
-fn line(say: &Say<'_>, id: DeviceId, windows: &[WayWindows]) -> String {
+fn line(say: &Say<'_>, id: DeviceId, windows: &[SafeEndpoints]) -> String {
     let device = &say.setup.devices[id];
     let mut all = vec![fed_by(say, device)];
     if let Some([low, high]) = &device.still_between {
@@ -72,13 +72,13 @@ fn line(say: &Say<'_>, id: DeviceId, windows: &[WayWindows]) -> String {
 }
 
 /// `port 95 %, safe 0 % to 107 %`
-fn endpoint(say: &Say<'_>, channel: ChannelId, side: Side, windows: &[WayWindows]) -> Option<String> {
+fn endpoint(say: &Say<'_>, channel: ChannelId, side: Side, windows: &[SafeEndpoints]) -> Option<String> {
     let setup = say.setup;
     let control = &setup.controls[setup.channels[channel].control?];
     let value = say.percent(&setup.channels[channel].endpoints[side.index()]);
     let set = say.fill(axes::Set { way: &say.way(channel, side), value: &value });
     let number = setup.channels[channel].number;
-    let here = |w: &&WayWindows| w.channel == number && w.way == control.ways[side.index()];
+    let here = |w: &&SafeEndpoints| w.channel == number && w.way == control.ways[side.index()];
     let found = windows.iter().find(here).map(|found| {
         let each = found
             .windows
@@ -132,7 +132,7 @@ fn axis(
     say: &Say<'_>,
     of: &Axes,
     id: DeviceId,
-    windows: &[WayWindows],
+    windows: &[SafeEndpoints],
     width: f64,
 ) -> Result<Option<Axis>, RenderError> {
     let setup = say.setup;
@@ -143,7 +143,7 @@ fn axis(
     lanes.numbers(sides(say, device));
     for lane in &shown.lanes {
         match lane.shows {
-            Shows::Work(work) => lanes.work(work, lane)?,
+            Shows::Function(work) => lanes.work(work, lane)?,
             Shows::Still => lanes.still(lane),
             Shows::PastStop => lanes.stops(lane),
             Shows::Ends | Shows::Reached => {}

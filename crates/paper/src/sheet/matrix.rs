@@ -4,7 +4,7 @@ use super::say::Say;
 use super::table::{Cell, Table};
 use crate::labels::text::sheet::matrix;
 use crate::rule::matrix::{Cause, CauseKind, Effect, Mark, What, matrix};
-use crate::setup::{ControlId, Exact, Unit};
+use crate::setup::{ControlId, Exact, UnitActs};
 use crate::words::{listed, plain};
 
 /// Effects beside each other: more would leave their names no room.
@@ -12,7 +12,7 @@ const ABREAST: usize = 7;
 
 /// One table, or several with the same causes.
 pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
-    let matrix = matrix(say.context);
+    let matrix = matrix(say.engine);
     let causes = names(say, &matrix.causes);
     let effects: Vec<usize> = (0..matrix.effects.len()).collect();
     let abreast = matrix.effects.len().div_ceil(matrix.effects.len().div_ceil(ABREAST).max(1)).max(1);
@@ -41,7 +41,7 @@ pub(super) fn tables(say: &Say<'_>) -> Vec<Table> {
 /// A heading, over two lines.
 pub(crate) fn effect(say: &Say<'_>, effect: &Effect) -> String {
     match effect.what {
-        What::Work(work) => {
+        What::Function(work) => {
             let device = plain(&say.setup.devices[work.device].name);
             format!("{}\n{device}", plain(&say.setup.work(work).name))
         }
@@ -77,9 +77,9 @@ pub(crate) fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
         CauseKind::Stage => {
             after_loss += 1;
             let stage = stage(after_loss - 1);
-            match say.context.unit {
-                Unit::Unsure => say.fill(matrix::StageUnsure { stage: &stage }),
-                Unit::Sure | Unit::Absent => say.fill(matrix::Stage { stage: &stage }),
+            match say.engine.unit {
+                UnitActs::Unsure => say.fill(matrix::StageUnsure { stage: &stage }),
+                UnitActs::Sure | UnitActs::Absent => say.fill(matrix::Stage { stage: &stage }),
             }
         }
         CauseKind::StageWhilePiloting => {
@@ -92,9 +92,11 @@ pub(crate) fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
         CauseKind::PowerUpStage => {
             powered += 1;
             let (stage, time) = (stage(powered - 1), time(cause));
-            match say.context.unit {
-                Unit::Unsure => say.fill(matrix::PowerUpStageUnsure { stage: &stage, time: &time }),
-                Unit::Sure | Unit::Absent => say.fill(matrix::PowerUpStage { stage: &stage, time: &time }),
+            match say.engine.unit {
+                UnitActs::Unsure => say.fill(matrix::PowerUpStageUnsure { stage: &stage, time: &time }),
+                UnitActs::Sure | UnitActs::Absent => {
+                    say.fill(matrix::PowerUpStage { stage: &stage, time: &time })
+                }
             }
         }
         CauseKind::PowerUpOver => say.fill(matrix::PowerUpOver { time: &time(cause) }),

@@ -4,7 +4,7 @@ use crate::chain::{self, Inputs, Order};
 use crate::labels::text;
 use crate::labels::text::common;
 use crate::labels::{Gaps, Labels, Text};
-use crate::rule::Context;
+use crate::rule::Engine;
 use crate::setup::quantity::Seconds;
 use crate::setup::{ChannelId, ControlId, Exact, Setup, Side, Toleranced, WorkRef};
 use crate::words::{self, plain};
@@ -13,7 +13,7 @@ use crate::words::{self, plain};
 pub(crate) struct Say<'a> {
     pub(crate) labels: &'a Labels,
     pub(crate) setup: &'a Setup,
-    pub(crate) context: &'a Context<'a>,
+    pub(crate) engine: &'a Engine<'a>,
 }
 
 impl Say<'_> {
@@ -81,7 +81,7 @@ impl Say<'_> {
     pub(super) fn outputs(&self, channel: ChannelId, inputs: &Inputs) -> [Exact; 2] {
         let at = |order: &Order| chain::output(self.setup, channel, inputs, order);
         let mut span: Option<[Exact; 2]> = None;
-        for order in &self.context.orders {
+        for order in &self.engine.orders {
             let out = at(order);
             span = Some(match span {
                 None => [out.clone(), out],
@@ -138,7 +138,7 @@ impl Say<'_> {
 
     /// Every work of every device.
     pub(super) fn works(&self) -> impl Iterator<Item = WorkRef> + '_ {
-        self.context.works().map(|(work, _)| work)
+        self.engine.works().map(|(work, _)| work)
     }
 }
 

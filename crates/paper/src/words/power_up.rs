@@ -3,7 +3,7 @@
 use super::{listed, plain, seconds, work_off, work_phrase};
 use crate::labels::Labels;
 use crate::labels::text::common::{self, power_up};
-use crate::question::Context;
+use crate::question::Engine;
 use crate::rule::matrix::{Effect, Mark, What, at_power_up};
 use crate::setup::{Exact, Setup, WorkRef};
 
@@ -18,8 +18,8 @@ pub(crate) struct PowerUp {
 }
 
 /// Reads it off the table: at each moment what differs from before.
-pub(crate) fn power_up(labels: &Labels, context: &Context) -> PowerUp {
-    let table = at_power_up(context);
+pub(crate) fn power_up(labels: &Labels, engine: &Engine) -> PowerUp {
+    let table = at_power_up(engine);
     let mut told = PowerUp { moments: Vec::new(), acts: false, hurts: false };
     for pair in table.causes.windows(2) {
         let [before, now] = pair else { continue };
@@ -28,11 +28,11 @@ pub(crate) fn power_up(labels: &Labels, context: &Context) -> PowerUp {
         for (effect, (was, is)) in table.effects.iter().zip(marks) {
             if matches!(is, Mark::May | Mark::Surely) {
                 told.acts |= was != is || *is == Mark::Surely;
-                told.hurts |= matches!(effect.what, What::Work(work) if can_hurt(context.setup, work))
+                told.hurts |= matches!(effect.what, What::Function(work) if can_hurt(engine.setup, work))
                     && (was != is || *is == Mark::Surely);
             }
             if was != is {
-                changes.push(phrase(labels, context.setup, effect, *is));
+                changes.push(phrase(labels, engine.setup, effect, *is));
             }
         }
         if !changes.is_empty() {
@@ -47,13 +47,13 @@ pub(crate) fn power_up(labels: &Labels, context: &Context) -> PowerUp {
 fn phrase(labels: &Labels, setup: &Setup, effect: &Effect, mark: Mark) -> String {
     let name = |device: usize| plain(&setup.devices[device].name);
     match (effect.what, mark) {
-        (What::Work(work), Mark::Never | Mark::Apart) => work_off(labels, setup, work),
+        (What::Function(work), Mark::Never | Mark::Apart) => work_off(labels, setup, work),
         (What::Motor(device), Mark::Never | Mark::Apart) => {
             labels.fill(power_up::Stops { name: &name(device) })
         }
         (what, mark) => {
             let does = match what {
-                What::Work(work) => work_phrase(labels, setup, work),
+                What::Function(work) => work_phrase(labels, setup, work),
                 What::Motor(device) => labels.fill(power_up::Runs { name: &name(device) }),
             };
             if mark == Mark::May { labels.fill(power_up::Perhaps { does: &does }) } else { does }

@@ -25,7 +25,7 @@ use std::f64::consts::FRAC_PI_2;
 
 /// Which way the horn turns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sense {
+pub enum HornDirection {
     /// Towards the far pivot or the slider: angles grow.
     Towards,
     /// Away from it.
@@ -221,7 +221,7 @@ pub(super) fn free_turn(
     shape: Shape,
     parts: &Parts,
     rest: Interval,
-    sense: Sense,
+    sense: HornDirection,
 ) -> Result<Option<End>, Refusal> {
     let middle = parts.map(|side| Interval::point(side.middle()));
     shape.driven_at(&middle, Interval::point(rest.middle()))?;
@@ -244,12 +244,12 @@ pub(super) fn free_turn(
                 return Err(Refusal::DoesNotJoin);
             }
             let (ahead, surely_free, met_by) = match sense {
-                Sense::Towards => (
+                HornDirection::Towards => (
                     within.low() > from.high(),
                     within.low() - from.high(),
                     Interval::point(attained[0]) - Interval::point(from.high()),
                 ),
-                Sense::Away => (
+                HornDirection::Away => (
                     within.high() < from.low(),
                     from.low() - within.high(),
                     Interval::point(from.low()) - Interval::point(attained[1]),

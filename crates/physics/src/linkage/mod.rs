@@ -23,7 +23,7 @@ mod pose;
 mod travel;
 mod trig;
 
-pub use dead_centre::{DeadCentre, End, Sense};
+pub use dead_centre::{DeadCentre, End, HornDirection};
 pub use interval::Interval;
 pub use measure::{Angle, Length};
 pub use pose::Branch;
@@ -107,7 +107,7 @@ impl FourBar {
     ///
     /// # Errors
     /// If, within the tolerances, the rod may not join horn and arm at rest, or may be at a dead centre.
-    pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
+    pub fn free_turn(&self, sense: HornDirection) -> Result<Option<End>, Refusal> {
         let rest = trig::radians(self.at_rest.0);
         Ok(dead_centre::free_turn(self.shape(), &self.parts(), rest, sense)?.map(dead_centre::in_degrees))
     }
@@ -162,7 +162,7 @@ impl SliderCrank {
     ///
     /// # Errors
     /// If, within the tolerances, the rod may not join horn and slider at rest, or may be at a dead centre.
-    pub fn free_turn(&self, sense: Sense) -> Result<Option<End>, Refusal> {
+    pub fn free_turn(&self, sense: HornDirection) -> Result<Option<End>, Refusal> {
         let rest = trig::radians(self.at_rest.0);
         Ok(dead_centre::free_turn(self.shape(), &self.parts(), rest, sense)?.map(dead_centre::in_degrees))
     }

@@ -231,32 +231,32 @@ fn end(found: Result<Option<End>, Refusal>) -> End {
 /// The same law of cosines as in the two tests above: 82.24 degrees for the rudder.
 #[test]
 fn the_free_turn_ends_where_horn_and_rod_or_rod_and_arm_come_into_line() {
-    let towards = end(rudder().free_turn(Sense::Towards));
+    let towards = end(rudder().free_turn(HornDirection::Towards));
     let sine: f64 = (libm::pow(72.074_953_f64, 2.0) - 3825.0) / 1800.0;
     let dead = libm::atan((60.0 + 15.0 * sine) / (15.0 * libm::cos(libm::asin(sine)))).to_degrees();
     assert!((towards.surely_free - dead).abs() < 1e-6 && (towards.met_by - dead).abs() < 1e-6, "{towards:?}");
     assert_eq!(towards.what, DeadCentre::Reverses);
     let greedy = FourBar { horn: mm(20.0), arm: mm(10.0), rod: mm(3700f64.sqrt()), ..rudder() };
     let dead: f64 = libm::asin((4000.0 - libm::pow(3700f64.sqrt() - 10.0, 2.0)) / 2400.0).to_degrees();
-    let found = end(greedy.free_turn(Sense::Towards));
+    let found = end(greedy.free_turn(HornDirection::Towards));
     assert!((found.surely_free - dead).abs() < 1e-6 && found.what == DeadCentre::Locks, "{found:?}");
     // Stretched, rod and arm are 60.83 + 10 mm long: sin h = (20² + 60² - 70.83²) / (2·20·60).
     let dead: f64 = libm::asin((4000.0 - libm::pow(3700f64.sqrt() + 10.0, 2.0)) / 2400.0).to_degrees();
-    let found = end(greedy.free_turn(Sense::Away));
+    let found = end(greedy.free_turn(HornDirection::Away));
     assert!((found.surely_free + dead).abs() < 1e-6 && found.what == DeadCentre::Locks, "{found:?}");
 }
 
 /// Horn 12, rod 40, way 12 above the shaft: in line at cos h = 12 / 52 ahead and 12 / (12 - 40) behind.
 #[test]
 fn a_slider_has_its_dead_centres_where_the_textbook_has_them() {
-    let ahead = end(piston().free_turn(Sense::Towards));
+    let ahead = end(piston().free_turn(HornDirection::Towards));
     assert!((ahead.surely_free - libm::acos(12.0f64 / 52.0).to_degrees()).abs() < 1e-9, "{ahead:?}");
-    let behind = end(piston().free_turn(Sense::Away));
+    let behind = end(piston().free_turn(HornDirection::Away));
     assert!((behind.surely_free - libm::acos(12.0f64 / -28.0).to_degrees()).abs() < 1e-9, "{behind:?}");
     assert_eq!([ahead.what, behind.what], [DeadCentre::Reverses; 2]);
     let short = SliderCrank { rod: mm(6.0), ..piston() };
     // The rod of 6 mm stands across the way where the tip is at 6 mm: cos h = 1/2.
-    let found = end(short.free_turn(Sense::Away));
+    let found = end(short.free_turn(HornDirection::Away));
     assert!((found.surely_free - 60.0).abs() < 1e-9 && found.what == DeadCentre::Locks, "{found:?}");
 }
 
@@ -293,7 +293,7 @@ fn the_closed_form_agrees_with_a_walk_along_the_way_on_both_branches() {
         let driven = if n % 3 == 0 { Driven::Slider } else { Driven::Arm };
         let lengths = [pick(1, 5.0, 30.0), pick(2, 10.0, 60.0), pick(3, 5.0, 30.0), pick(4, 5.0, 60.0)];
         let (shape, parts) = (Shape { driven, branch }, parts(lengths));
-        for (sense, sign) in [(Sense::Towards, 1.0), (Sense::Away, -1.0)] {
+        for (sense, sign) in [(HornDirection::Towards, 1.0), (HornDirection::Away, -1.0)] {
             let Ok(end) = dead_centre::free_turn(shape, &parts, rest, sense) else {
                 assert!(shape.driven_at(&parts, rest).is_err(), "{lengths:?} {rest:?}");
                 continue;
@@ -316,7 +316,7 @@ fn the_closed_form_agrees_with_a_walk_along_the_way_on_both_branches() {
 fn tolerances_bring_the_dead_centre_nearer_as_far_as_the_worst_parts_do() {
     let off = [0.2, 0.5, 0.2, 0.5];
     let (nominal, loose) = (rudder(), loose_rudder(off, 2.0));
-    for sense in [Sense::Towards, Sense::Away] {
+    for sense in [HornDirection::Towards, HornDirection::Away] {
         let mut nearest = f64::INFINITY;
         for n in 0..2_i32.pow(5) {
             let pick = |k: u32| f64::from(n / 2_i32.pow(k) % 2 * 2 - 1);

@@ -1,7 +1,7 @@
 //! From the servo's turn to the move of what it drives, and back, all counted from rest.
 
 use super::bound::{self, Smooth};
-use super::dead_centre::{self, DeadCentre, Sense};
+use super::dead_centre::{self, DeadCentre, HornDirection};
 use super::interval::Interval;
 use super::pose::{NoPose, Parts, Shape};
 use super::trig;
@@ -141,7 +141,7 @@ impl Smooth<6> for Backward {
 /// (bounds in radians) with no dead centre on the way.
 fn way_is_clear(shape: Shape, parts: &Parts, rest: Interval, turn: Interval) -> Result<bool, Refusal> {
     let way = turn.hull(Interval::point(0.0));
-    for (sense, far) in [(Sense::Towards, way.high()), (Sense::Away, way.low())] {
+    for (sense, far) in [(HornDirection::Towards, way.high()), (HornDirection::Away, way.low())] {
         let Some(end) = dead_centre::free_turn(shape, parts, rest, sense)? else { continue };
         if far.abs() >= end.surely_free {
             let turn = end.surely_free.copysign(far).to_degrees();

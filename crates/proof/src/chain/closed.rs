@@ -2,10 +2,10 @@
 //! curves: for each combination of the switches that act on it a sum with one curve and one factor of the trim for
 //! each control, before the endpoint and behind it; then the endpoint, the sub-trim and the limits.
 //!
-//! It is made of what the proof works on ([`Gathered`], [`Shape`]) and adds no arithmetic of its own.
+//! It is made of what the proof works on ([`Gathered`], [`EndStages`]) and adds no arithmetic of its own.
 
 use super::terms::{Gathered, Terms};
-use super::{Order, Shape};
+use super::{EndStages, Order};
 use crate::setup::{ChannelId, ControlId, Setup};
 
 /// As many combinations of switches are told: more make a list that nobody can carry.
@@ -20,7 +20,7 @@ pub struct Closed {
     /// [`Closed::switches`], of which the last changes first.
     pub sums: Vec<Vec<[Terms; 2]>>,
     /// From the endpoint on.
-    pub shapes: Vec<Shape>,
+    pub shapes: Vec<EndStages>,
     /// Which list of sums goes with which shape: each is one way of reckoning, no two the same.
     pub cases: Vec<[usize; 2]>,
 }
@@ -39,7 +39,7 @@ impl Closed {
                 [before, gathered.after(setup, channel, order, settings)]
             });
             let sums = sums.collect();
-            closed.add(sums, Shape::of(setup, channel, order));
+            closed.add(sums, EndStages::of(setup, channel, order));
         }
         Some(closed)
     }
@@ -51,7 +51,7 @@ impl Closed {
         }
     }
 
-    fn add(&mut self, sums: Vec<[Terms; 2]>, shape: Shape) {
+    fn add(&mut self, sums: Vec<[Terms; 2]>, shape: EndStages) {
         let case = [place(&mut self.sums, sums), place(&mut self.shapes, shape)];
         place(&mut self.cases, case);
     }

@@ -1,9 +1,9 @@
 //! From hand to pulse: the arithmetic of a transmitter, step by step, in exact numbers.
 //!
 //! What is dialled in the set is a share of its own full pulse; what comes out of it lies on the axis of the
-//! boat file, as do the devices that it is compared with ([`Shape::sent`]).
+//! boat file, as do the devices that it is compared with ([`EndStages::sent`]).
 //!
-//! This is the one place where it stands. The proof works on the same pieces ([`Shape`]) and every
+//! This is the one place where it stands. The proof works on the same pieces ([`EndStages`]) and every
 //! witness is re-run through [`output`] before it is shown; the documents call it too.
 
 pub mod closed;
@@ -12,7 +12,7 @@ pub mod rounded;
 pub mod terms;
 
 use crate::setup::{
-    Axis, ChannelId, EndpointDoes, EndpointSide, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes,
+    Axis, ChannelId, EndpointDoes, EndpointSide, Exact, MixOf, OrderPlace, PastFull, Setup, Side, SubTrimDoes,
 };
 pub use order::Order;
 
@@ -55,7 +55,7 @@ pub fn rate(setup: &Setup, channel: ChannelId, side: Side, settings: &[usize]) -
 
 /// What happens to a channel's signal from its endpoint on: steps 4 to 9 of the format.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Shape {
+pub struct EndStages {
     /// +1 when the high way is the longer pulse, else -1.
     pub sense: i32,
     /// Endpoints as they act on the low and the high way, after any exchange by pulse side.
@@ -87,7 +87,7 @@ pub struct Stretch {
     pub slope: Exact,
 }
 
-impl Shape {
+impl EndStages {
     /// The shape of a channel under one order.
     pub fn of(setup: &Setup, channel: ChannelId, order: &Order) -> Self {
         let c = &setup.channels[channel];
@@ -149,7 +149,7 @@ impl Shape {
         self.onto.as_ref().map_or_else(|| position.clone(), |[set, axis]| set.position_from(axis, position))
     }
 
-    /// Outputs at which [`Shape::sent`] bends: the limits, and rest of the set and of the axis.
+    /// Outputs at which [`EndStages::sent`] bends: the limits, and rest of the set and of the axis.
     pub fn sent_bends(&self) -> Vec<Exact> {
         let mut bends = self.limits.to_vec();
         if self.onto.is_some() {
@@ -163,7 +163,7 @@ impl Shape {
         self.sent(&self.unlimited(&(self.endpoint(v) + added)))
     }
 
-    /// The stretches between the bends of [`Shape::endpoint`], each with the line that it is there.
+    /// The stretches between the bends of [`EndStages::endpoint`], each with the line that it is there.
     pub fn stretches(&self) -> Vec<Stretch> {
         let mut bends = self.bends();
         bends.sort();
@@ -183,7 +183,7 @@ impl Shape {
         edges.windows(2).map(of).collect()
     }
 
-    /// Where [`Shape::endpoint`] bends.
+    /// Where [`EndStages::endpoint`] bends.
     pub fn bends(&self) -> Vec<Exact> {
         let mut bends = Vec::with_capacity(4);
         if self.cut_off {
@@ -197,7 +197,7 @@ impl Shape {
         bends
     }
 
-    /// Every slope that [`Shape::endpoint`] can have.
+    /// Every slope that [`EndStages::endpoint`] can have.
     pub fn slopes(&self) -> Vec<Exact> {
         if self.scales {
             vec![Exact::ZERO, self.ends[0].clone(), self.ends[1].clone()]
@@ -229,11 +229,11 @@ fn before_endpoint(
     let mut v = Exact::ZERO;
     if let Some(own) = setup.channels[channel].control {
         v += stick_signal(setup, channel, &inputs.positions[own], &inputs.settings);
-        if order.trim == Place::Before {
+        if order.trim == OrderPlace::Before {
             v += inputs.trims[own].clone();
         }
     }
-    if order.mix == Place::Before {
+    if order.mix == OrderPlace::Before {
         v += mixed_in(setup, channel, inputs, order, known);
     }
     known[channel] = Some(v.clone());
@@ -289,14 +289,14 @@ pub fn steps(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order) 
     let v = before_endpoint(setup, channel, inputs, order, &mut known);
     let mut added = Exact::ZERO;
     if let Some(own) = setup.channels[channel].control
-        && order.trim == Place::After
+        && order.trim == OrderPlace::After
     {
         added += inputs.trims[own].clone();
     }
-    if order.mix == Place::After {
+    if order.mix == OrderPlace::After {
         added += mixed_in(setup, channel, inputs, order, &mut known);
     }
-    let shape = Shape::of(setup, channel, order);
+    let shape = EndStages::of(setup, channel, order);
     let endpoint = shape.endpoint(&v);
     let unlimited = shape.unlimited(&(&endpoint + &added));
     let sent = shape.sent(&unlimited);

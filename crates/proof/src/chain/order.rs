@@ -1,6 +1,6 @@
 //! The order in which a transmitter does its sums, and every order a file leaves open.
 
-use crate::setup::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};
+use crate::setup::{EndpointDoes, EndpointSide, OrderLines, OrderPlace, PastFull, SubTrimDoes};
 
 /// One complete order of operations.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -12,9 +12,9 @@ pub struct Order {
     /// By what an endpoint is named.
     pub side: EndpointSide,
     /// Where the trim comes in.
-    pub trim: Place,
+    pub trim: OrderPlace,
     /// Where mixes come in.
-    pub mix: Place,
+    pub mix: OrderPlace,
     /// What the sub-trim does to the ends.
     pub sub_trim: SubTrimDoes,
 }
@@ -80,8 +80,8 @@ impl Order {
         for &past_full in &open(lines.past_full_stick, [PastFull::CutOff, PastFull::CarriesOn]) {
             for &endpoint in &open(lines.endpoint, [EndpointDoes::Scales, EndpointDoes::Clamps]) {
                 for &side in &open(lines.endpoint_side, [EndpointSide::Stick, EndpointSide::Pulse]) {
-                    for &trim in &open(lines.trim, [Place::Before, Place::After]) {
-                        for &mix in &open(lines.mix, [Place::Before, Place::After]) {
+                    for &trim in &open(lines.trim, [OrderPlace::Before, OrderPlace::After]) {
+                        for &mix in &open(lines.mix, [OrderPlace::Before, OrderPlace::After]) {
                             for &sub_trim in
                                 &open(lines.sub_trim, [SubTrimDoes::ShiftsEnds, SubTrimDoes::KeepsEnds])
                             {
@@ -101,8 +101,8 @@ impl Order {
             0 => usize::from(self.past_full == PastFull::CarriesOn),
             1 => usize::from(self.endpoint == EndpointDoes::Clamps),
             2 => usize::from(self.side == EndpointSide::Pulse),
-            3 => usize::from(self.trim == Place::After),
-            4 => usize::from(self.mix == Place::After),
+            3 => usize::from(self.trim == OrderPlace::After),
+            4 => usize::from(self.mix == OrderPlace::After),
             _ => usize::from(self.sub_trim == SubTrimDoes::KeepsEnds),
         }
     }
@@ -115,8 +115,8 @@ impl Order {
             0 => self.past_full = if first { PastFull::CutOff } else { PastFull::CarriesOn },
             1 => self.endpoint = if first { EndpointDoes::Scales } else { EndpointDoes::Clamps },
             2 => self.side = if first { EndpointSide::Stick } else { EndpointSide::Pulse },
-            3 => self.trim = if first { Place::Before } else { Place::After },
-            4 => self.mix = if first { Place::Before } else { Place::After },
+            3 => self.trim = if first { OrderPlace::Before } else { OrderPlace::After },
+            4 => self.mix = if first { OrderPlace::Before } else { OrderPlace::After },
             _ => self.sub_trim = if first { SubTrimDoes::ShiftsEnds } else { SubTrimDoes::KeepsEnds },
         }
         self

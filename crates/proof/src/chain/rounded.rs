@@ -4,8 +4,8 @@
 //! turned round; a share that is multiplied or dialled in may come out off by up to one `grain`, either way (cut off
 //! or rounded, whichever the set does).
 
-use super::{Order, Shape, holds, rate, stick_signal};
-use crate::setup::{ChannelId, Exact, MixOf, Place, Setup, Side, SubTrimDoes};
+use super::{EndStages, Order, holds, rate, stick_signal};
+use crate::setup::{ChannelId, Exact, MixOf, OrderPlace, Setup, Side, SubTrimDoes};
 
 /// From the least to the greatest.
 pub type Range = [Exact; 2];
@@ -83,11 +83,11 @@ fn before_endpoint(
     let mut v = point(&Exact::ZERO);
     if let Some(own) = setup.channels[channel].control {
         v = plus(&v, &stick(setup, channel, held, own, grain));
-        if order.trim == Place::Before {
+        if order.trim == OrderPlace::Before {
             v = plus(&v, &dialled(&held.trims[own], grain));
         }
     }
-    if order.mix == Place::Before {
+    if order.mix == OrderPlace::Before {
         v = plus(&v, &mixed_in(setup, channel, held, order, grain, known));
     }
     known[channel] = Some(v.clone());
@@ -142,7 +142,7 @@ fn ends_of(low: &Exact, high: &Exact, grain: &Exact) -> [Range; 2] {
 }
 
 /// Steps 4 and 6.
-fn endpoint(shape: &Shape, range: &Range, grain: &Exact) -> Range {
+fn endpoint(shape: &EndStages, range: &Range, grain: &Exact) -> Range {
     let full = [point(&-Exact::ONE), point(&Exact::ONE)];
     let q = if shape.cut_off { limited(range, &full[0], &full[1]) } else { range.clone() };
     let [low, high] = &shape.ends;
@@ -165,14 +165,14 @@ fn endpoint(shape: &Shape, range: &Range, grain: &Exact) -> Range {
 pub fn output(setup: &Setup, channel: ChannelId, held: &Held, order: &Order, grain: &Exact) -> Range {
     let mut known = vec![None; setup.channels.len()];
     let v = before_endpoint(setup, channel, held, order, grain, &mut known);
-    let shape = Shape::of(setup, channel, order);
+    let shape = EndStages::of(setup, channel, order);
     let mut w = endpoint(&shape, &v, grain);
     if let Some(own) = setup.channels[channel].control
-        && order.trim == Place::After
+        && order.trim == OrderPlace::After
     {
         w = plus(&w, &dialled(&held.trims[own], grain));
     }
-    if order.mix == Place::After {
+    if order.mix == OrderPlace::After {
         w = plus(&w, &mixed_in(setup, channel, held, order, grain, &mut known));
     }
     let turned = if shape.sense < 0 { [-&w[1], -&w[0]] } else { w };

@@ -5,7 +5,7 @@
 //! and a multiple of its trim. Coefficients are gathered channel by channel, each once.
 
 use super::{Order, holds, rate};
-use crate::setup::{ChannelId, Control, ControlId, Exact, MixOf, Place, Setup, Side};
+use crate::setup::{ChannelId, Control, ControlId, Exact, MixOf, OrderPlace, Setup, Side};
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -88,7 +88,7 @@ impl Terms {
 }
 
 /// By channel, where trims and mixes come in, and the settings of the switches that act before the endpoint.
-type Key = (ChannelId, Place, Place, Vec<usize>);
+type Key = (ChannelId, OrderPlace, OrderPlace, Vec<usize>);
 
 /// The terms of the channels of one set-up, each made once: a channel that is mixed into ten others, in as
 /// many orders, is gathered no oftener than the two lines of the order and its switches make of it.
@@ -115,8 +115,8 @@ impl Gathered {
         }
         let c = &setup.channels[channel];
         let mut terms = match order.mix {
-            Place::Before => self.mixes(setup, channel, order, settings),
-            Place::After => Terms::zero(setup.controls.len()),
+            OrderPlace::Before => self.mixes(setup, channel, order, settings),
+            OrderPlace::After => Terms::zero(setup.controls.len()),
         };
         if let Some(own) = c.control {
             for side in Side::BOTH {
@@ -125,7 +125,7 @@ impl Gathered {
                 *linear += &rate * (Exact::ONE - &c.expo);
                 *cubic += &rate * &c.expo;
             }
-            if order.trim == Place::Before {
+            if order.trim == OrderPlace::Before {
                 terms.trims[own] += Exact::ONE;
             }
         }
@@ -137,11 +137,11 @@ impl Gathered {
     /// What is added behind the endpoint of a channel.
     pub fn after(&self, setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Terms {
         let mut terms = match order.mix {
-            Place::Before => Terms::zero(setup.controls.len()),
-            Place::After => self.mixes(setup, channel, order, settings),
+            OrderPlace::Before => Terms::zero(setup.controls.len()),
+            OrderPlace::After => self.mixes(setup, channel, order, settings),
         };
         if let Some(own) = setup.channels[channel].control
-            && order.trim == Place::After
+            && order.trim == OrderPlace::After
         {
             terms.trims[own] += Exact::ONE;
         }

@@ -2,10 +2,10 @@
 
 use super::domain::Domain;
 use super::interval::Interval;
-use super::reach::{Extreme, Fixed, Sums};
+use super::reach::{ChannelCase, Extreme, Sums};
 use crate::chain::terms::{Gathered, Terms};
-use crate::chain::{self, Order, Shape};
-use crate::setup::{ChannelId, ControlId, Exact, MixOf, PastFull, Place, Setup, Side, SubTrimDoes};
+use crate::chain::{self, EndStages, Order};
+use crate::setup::{ChannelId, ControlId, Exact, MixOf, OrderPlace, PastFull, Setup, Side, SubTrimDoes};
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
@@ -22,7 +22,7 @@ pub struct Case {
     /// Setting of each switch.
     pub settings: Vec<usize>,
     /// The channel under both.
-    pub fixed: Fixed,
+    pub fixed: ChannelCase,
 }
 
 /// All cases of a channel.
@@ -49,12 +49,12 @@ pub struct Cases {
     /// Whether equal endpoints made a line of the order drop out that counts where they differ.
     ends_alike: bool,
     /// What was asked before: every rule asks over the same few domains.
-    asked: RefCell<Vec<Rc<Asked>>>,
+    asked: RefCell<Vec<Rc<CachedReach>>>,
 }
 
 /// The reach of every case over one domain, before the limits, as far as it was asked for.
 #[derive(Debug)]
-pub struct Asked {
+pub struct CachedReach {
     /// Ranges of position and trim of the controls that move the channel.
     ranges: Rc<Vec<[Interval; 2]>>,
     /// Whether a switch may be caught while it is thrown, and which are held.
@@ -135,23 +135,23 @@ pub fn choices(setup: &Setup, switches: &BTreeSet<ControlId>) -> Option<Vec<Vec<
 }
 
 /// The lines of an order that make a difference to a channel, the others set to their first word.
-pub fn essence(setup: &Setup, influence: &Influence, channel: ChannelId, order: &Order) -> Order {
+pub fn relevant_order(setup: &Setup, influence: &Influence, channel: ChannelId, order: &Order) -> Order {
     use crate::setup::EndpointSide;
-    let mut essence = *order;
+    let mut relevant_order = *order;
     let any = |test: &dyn Fn(&crate::setup::Channel) -> bool| {
         influence.channels.iter().any(|&c| test(&setup.channels[c]))
     };
     if !any(&|c| c.control.is_some_and(|own| setup.controls[own].has_trim())) {
-        essence.trim = Place::Before;
+        relevant_order.trim = OrderPlace::Before;
     }
     if !any(&|c| !c.mixes.is_empty()) {
-        essence.mix = Place::Before;
+        relevant_order.mix = OrderPlace::Before;
     }
     let c = &setup.channels[channel];
     if c.longer == Side::High || c.endpoints[0] == c.endpoints[1] {
-        essence.side = EndpointSide::Stick;
+        relevant_order.side = EndpointSide::Stick;
     }
-    essence
+    relevant_order
 }
 
 impl Cases {
@@ -173,8 +173,8 @@ impl Cases {
         let mut switches = influence.thrown(setup);
         switches.extend(asked);
         let essences: Vec<(Order, Order)> =
-            orders.iter().map(|o| (*o, essence(setup, &influence, channel, o))).collect();
-        let distinct: BTreeSet<Order> = essences.iter().map(|(_, essence)| *essence).collect();
+            orders.iter().map(|o| (*o, relevant_order(setup, &influence, channel, o))).collect();
+        let distinct: BTreeSet<Order> = essences.iter().map(|(_, relevant_order)| *relevant_order).collect();
         let Some(choices) =
             choices(setup, &switches).filter(|c| c.len().saturating_mul(distinct.len()) <= MOST_COMBINATIONS)
         else {
@@ -197,7 +197,7 @@ impl Cases {
         let mut untrimmed = Vec::with_capacity(cases.capacity());
         let mut terms = Vec::with_capacity(cases.capacity());
         type Known = (Rc<Terms>, Rc<Terms>, [bool; 2], usize);
-        let mut known: BTreeMap<(Place, Place, usize), Known> = BTreeMap::new();
+        let mut known: BTreeMap<(OrderPlace, OrderPlace, usize), Known> = BTreeMap::new();
         let mut first_alike: BTreeMap<(Order, usize), usize> = BTreeMap::new();
         for order in &distinct {
             for (choice, settings) in choices.iter().enumerate() {
@@ -212,7 +212,7 @@ impl Cases {
                         (before, after, within_full, count)
                     });
                 let mut same = Order { sub_trim: SubTrimDoes::ShiftsEnds, ..*order };
-                let mut without_trims = Order { trim: Place::Before, ..*order };
+                let mut without_trims = Order { trim: OrderPlace::Before, ..*order };
                 for (order, within_full) in [&mut same, &mut without_trims].into_iter().zip(within_full) {
                     if *within_full {
                         order.past_full = PastFull::CutOff;
@@ -221,7 +221,8 @@ impl Cases {
                 untrimmed.push(without_trims);
                 alike.push(*first_alike.entry((same, choice)).or_insert(cases.len()));
                 terms.push(*index);
-                let fixed = Fixed::with_terms(setup, channel, order, (Rc::clone(before), Rc::clone(after)));
+                let fixed =
+                    ChannelCase::with_terms(setup, channel, order, (Rc::clone(before), Rc::clone(after)));
                 cases.push(Case { order: *order, settings: settings.clone(), fixed });
             }
         }
@@ -254,10 +255,10 @@ impl Cases {
             return None;
         }
         for case in &mut self.cases {
-            case.fixed.shape = Shape::of(setup, self.channel, &case.order);
+            case.fixed.shape = EndStages::of(setup, self.channel, &case.order);
         }
         for asked in self.asked.get_mut() {
-            *asked = Rc::new(Asked {
+            *asked = Rc::new(CachedReach {
                 ranges: Rc::clone(&asked.ranges),
                 throws: asked.throws.clone(),
                 sums: Rc::clone(&asked.sums),
@@ -279,11 +280,11 @@ impl Cases {
     }
 
     /// What is known about the reach over a domain, to be filled in while asking.
-    pub fn asked_over(&self, domain: &Domain) -> Rc<Asked> {
+    pub fn asked_over(&self, domain: &Domain) -> Rc<CachedReach> {
         let mut known = self.asked.borrow_mut();
         let held = self.switches.iter().filter(|switch| domain.held.contains(switch)).copied();
         let throws = (domain.thrown && !self.switches.is_empty(), held.collect());
-        let is_same = |asked: &&Rc<Asked>| {
+        let is_same = |asked: &&Rc<CachedReach>| {
             asked.throws == throws
                 && self.controls.iter().zip(asked.ranges.iter()).all(|(&control, [position, trim])| {
                     domain.positions[control] == *position && domain.trims[control] == *trim
@@ -293,7 +294,7 @@ impl Cases {
             return Rc::clone(asked);
         }
         let ranges = |&c: &ControlId| [domain.positions[c].clone(), domain.trims[c].clone()];
-        let asked = Rc::new(Asked {
+        let asked = Rc::new(CachedReach {
             ranges: Rc::new(self.controls.iter().map(ranges).collect()),
             throws,
             sums: Rc::new(self.terms.iter().map(|_| Default::default()).collect()),
@@ -308,7 +309,10 @@ impl Cases {
     pub fn domain_of<'a>(&self, setup: &Setup, domain: &'a Domain, case: usize) -> Option<Cow<'a, Domain>> {
         let Case { order, settings, .. } = &self.cases[case];
         if let Some(orders) = &domain.orders
-            && !self.essences.iter().any(|(full, essence)| essence == order && orders.contains(full))
+            && !self
+                .essences
+                .iter()
+                .any(|(full, relevant_order)| relevant_order == order && orders.contains(full))
         {
             return None;
         }
@@ -320,7 +324,7 @@ impl Cases {
 
     /// Bound and value attained of one case over a domain that [`Cases::asked_over`] was given, with
     /// what remains of it in that case.
-    pub fn reach(&self, asked: &Asked, inside: &Domain, case: usize, which: Extreme) -> (Exact, Exact) {
+    pub fn reach(&self, asked: &CachedReach, inside: &Domain, case: usize, which: Extreme) -> (Exact, Exact) {
         let side = usize::from(which == Extreme::Greatest);
         let fixed = &self.cases[case].fixed;
         let (bound, value) = asked.reach[self.alike[case]][side].get_or_init(|| {
@@ -335,7 +339,7 @@ impl Cases {
     pub fn furthest<'a>(
         &self,
         setup: &Setup,
-        asked: &'a Asked,
+        asked: &'a CachedReach,
         domain: &Domain,
         which: Extreme,
     ) -> Option<&'a (Exact, Exact)> {

@@ -4,7 +4,7 @@
 //! thrown from one setting to the next does it pass what lies between, with either of the two in force.
 
 use super::interval::Interval;
-use super::reach::Hand;
+use super::reach::ControlPositions;
 use crate::chain::Order;
 use crate::setup::{ControlId, Exact, Setup, Side};
 
@@ -122,9 +122,9 @@ impl Domain {
     }
 
     /// The place nearest to where nobody touches anything.
-    pub fn middle(&self) -> Hand {
+    pub fn middle(&self) -> ControlPositions {
         let nearest = |(range, calm): (&Interval, &Exact)| calm.clone().clamp(&range.low, &range.high);
-        Hand {
+        ControlPositions {
             positions: self.positions.iter().zip(&self.calm).map(nearest).collect(),
             trims: self.trims.iter().map(|range| Exact::ZERO.clamp(&range.low, &range.high)).collect(),
         }

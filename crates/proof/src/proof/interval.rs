@@ -1,6 +1,6 @@
 //! Intervals with exact ends, for the few points inside an expo curve that are irrational.
 
-use crate::chain::Shape;
+use crate::chain::EndStages;
 use crate::chain::terms::Curve;
 use crate::setup::{Exact, Side};
 
@@ -65,7 +65,7 @@ impl Interval {
     }
 
     /// The endpoint stage over it, which never falls.
-    pub fn through_endpoint(&self, shape: &Shape) -> Self {
+    pub fn through_endpoint(&self, shape: &EndStages) -> Self {
         if self.is_point() {
             return Self::point(shape.endpoint(&self.low));
         }

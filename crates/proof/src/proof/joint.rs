@@ -7,11 +7,11 @@
 //! decided exactly (see [`super::lines`]): two zones may touch at a third of the stick, where no
 //! halving ever comes to. Inside expo curves halving goes on down to [`FINEST`].
 
-use super::cases::{Influence, choices, essence};
+use super::cases::{Influence, choices, relevant_order};
 use super::domain::Domain;
 use super::interval::Interval;
 use super::lines::{self, Exactly};
-use super::reach::{Extreme, Fixed, Hand};
+use super::reach::{ChannelCase, ControlPositions, Extreme};
 use super::weights::{Kept, Weighed, weigh};
 use super::zone::{Found, TOO_MANY, Verdict, Zone, hand_inside};
 use crate::chain::Order;
@@ -94,14 +94,14 @@ pub fn both_meet_told(
     let distinct: BTreeSet<Order> = orders
         .iter()
         .filter(|o| domain.orders.as_ref().is_none_or(|only| only.contains(o)))
-        .map(|o| essence(setup, &a, first.0, o).or_as_in(o, &essence(setup, &b, second.0, o)))
+        .map(|o| relevant_order(setup, &a, first.0, o).or_as_in(o, &relevant_order(setup, &b, second.0, o)))
         .collect();
     for order in &distinct {
         for settings in &choices {
             let Some(inside) = domain.in_settings(setup, &switches, settings) else { continue };
             let pair = Pair {
-                first: (Fixed::among(setup, gathered, first.0, order, settings), first.1),
-                second: (Fixed::among(setup, gathered, second.0, order, settings), second.1),
+                first: (ChannelCase::among(setup, gathered, first.0, order, settings), first.1),
+                second: (ChannelCase::among(setup, gathered, second.0, order, settings), second.1),
                 shared: &shared,
                 of_second: &b.controls,
             };
@@ -134,8 +134,8 @@ pub fn both_meet_told(
 }
 
 struct Pair<'a> {
-    first: (Fixed, &'a Zone),
-    second: (Fixed, &'a Zone),
+    first: (ChannelCase, &'a Zone),
+    second: (ChannelCase, &'a Zone),
     shared: &'a [ControlId],
     /// Controls that move the second, if only by their trim.
     of_second: &'a BTreeSet<ControlId>,
@@ -148,7 +148,7 @@ impl Pair<'_> {
         domain: &Domain,
         boxes: usize,
         told: Option<&mut Vec<(Domain, Closed)>>,
-    ) -> Result<Option<Hand>, ()> {
+    ) -> Result<Option<ControlPositions>, ()> {
         let mut spare = Vec::new();
         let (wanted, told) = (told.is_some(), told.unwrap_or(&mut spare));
         let mut put = |at: &Domain, closed: Closed| {
@@ -214,7 +214,7 @@ impl Pair<'_> {
     }
 
     /// Takes the shared controls from one hand and the rest from whichever output they move.
-    fn together(&self, own: &Hand, at: &Domain) -> Option<Hand> {
+    fn together(&self, own: &ControlPositions, at: &Domain) -> Option<ControlPositions> {
         let mut fixed = at.clone();
         for &control in self.shared {
             fixed.positions[control] = Interval::point(own.positions[control].clone());
@@ -232,7 +232,7 @@ impl Pair<'_> {
         self.meets(&hand).then_some(hand)
     }
 
-    fn meets(&self, hand: &Hand) -> bool {
+    fn meets(&self, hand: &ControlPositions) -> bool {
         [&self.first, &self.second].iter().all(|(fixed, zone)| zone.holds(&fixed.output(hand)))
     }
 
@@ -291,7 +291,7 @@ fn at_rest(
 }
 
 /// A hand that brings an output into its zone, or as far as the box allows; `None` if it cannot.
-fn may_meet(side: &(Fixed, &Zone), at: &Domain) -> Option<Hand> {
+fn may_meet(side: &(ChannelCase, &Zone), at: &Domain) -> Option<ControlPositions> {
     let (fixed, zone) = side;
     let greatest = fixed.extreme(at, Extreme::Greatest);
     let least = fixed.extreme(at, Extreme::Least);

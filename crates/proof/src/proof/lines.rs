@@ -7,7 +7,7 @@
 use super::domain::Domain;
 use super::feasible::{Multipliers, Row, feasible};
 use super::interval::Interval;
-use super::reach::{Fixed, Hand};
+use super::reach::{ChannelCase, ControlPositions};
 use super::weights::Kept;
 use super::zone::Zone;
 use crate::chain::Stretch;
@@ -20,7 +20,7 @@ const MOST_BENT: usize = 8;
 /// Whether a box was decided.
 pub(super) enum Exactly {
     /// Both are in their zones here.
-    Here(Hand),
+    Here(ControlPositions),
     /// They never are: sticks that bend at rest, and by which side of rest each is on (a bit of the index is
     /// set where it is above) what keeps them apart there.
     Nowhere(Vec<ControlId>, Vec<Vec<Kept>>),
@@ -29,7 +29,7 @@ pub(super) enum Exactly {
 }
 
 /// Decides a box of positions and trims; both zones count with their ends.
-pub(super) fn both_in(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Domain) -> Exactly {
+pub(super) fn both_in(first: (&ChannelCase, &Zone), second: (&ChannelCase, &Zone), at: &Domain) -> Exactly {
     let all = [&first.0.before, &first.0.after, &second.0.before, &second.0.after];
     let mut bent: Vec<ControlId> = Vec::new();
     for control in 0..at.positions.len() {
@@ -77,7 +77,10 @@ pub(super) fn both_in(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Doma
                 match feasible(&variables(&piece), &rows) {
                     Ok(found) => {
                         let (positions, trims) = found.split_at(piece.positions.len());
-                        return Exactly::Here(Hand { positions: positions.to_vec(), trims: trims.to_vec() });
+                        return Exactly::Here(ControlPositions {
+                            positions: positions.to_vec(),
+                            trims: trims.to_vec(),
+                        });
                     }
                     Err(by) => here.push(Kept { stretches: [Some(*i), Some(*j)], by: both(by) }),
                 }
@@ -119,7 +122,7 @@ fn straight(terms: &Terms, at: &Domain) -> (Vec<Exact>, Exact) {
 type Condition = Result<[Row; 2], [Exact; 4]>;
 
 /// For each stretch of the endpoint stage: what has to hold for the output to be in its zone there.
-fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<(usize, Condition)> {
+fn conditions((fixed, zone): (&ChannelCase, &Zone), at: &Domain) -> Vec<(usize, Condition)> {
     let Some((low, high)) = before_limits(fixed, zone) else { return Vec::new() };
     let (before, v_rest) = straight(&fixed.before, at);
     let (after, a_rest) = straight(&fixed.after, at);
@@ -156,7 +159,7 @@ fn conditions((fixed, zone): (&Fixed, &Zone), at: &Domain) -> Vec<(usize, Condit
 
 /// What has to lie between which values, before sense, sub-trim and limits, for the output to be in
 /// its zone; `None` if the limits keep it out.
-pub(super) fn before_limits(fixed: &Fixed, zone: &Zone) -> Option<(Option<Exact>, Option<Exact>)> {
+pub(super) fn before_limits(fixed: &ChannelCase, zone: &Zone) -> Option<(Option<Exact>, Option<Exact>)> {
     let shape = &fixed.shape;
     let [least, greatest] = &shape.limits;
     let [low, high] = [&zone.low, &zone.high].map(|edge| edge.as_ref().map(|at| shape.output_for(at)));

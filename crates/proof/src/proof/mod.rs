@@ -59,5 +59,5 @@ pub mod zone;
 pub use cases::Cases;
 pub use domain::Domain;
 pub use interval::Interval;
-pub use reach::{Attained, Extreme, Fixed, Hand};
+pub use reach::{Attained, ChannelCase, ControlPositions, Extreme};
 pub use zone::{Answer, Verdict, Zone};

@@ -23,7 +23,7 @@ use super::domain::Domain;
 use super::interval::Interval;
 use super::roots::{crossings, flat_points};
 use crate::chain::terms::{Curve, Gathered, Terms};
-use crate::chain::{Order, Shape};
+use crate::chain::{EndStages, Order};
 use crate::setup::{ChannelId, ControlId, Exact, Setup};
 use std::rc::Rc;
 
@@ -72,7 +72,7 @@ impl Extreme {
 
 /// Positions and trims of every control.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Hand {
+pub struct ControlPositions {
     /// By control.
     pub positions: Vec<Exact>,
     /// By control.
@@ -87,14 +87,14 @@ pub struct Attained {
     /// Reached.
     pub value: Exact,
     /// Where.
-    pub at: Hand,
+    pub at: ControlPositions,
 }
 
 /// One channel under one order and one choice of settings, ready to be asked.
 #[derive(Clone, Debug)]
-pub struct Fixed {
+pub struct ChannelCase {
     /// Steps 4 to 9.
-    pub shape: Shape,
+    pub shape: EndStages,
     /// What reaches the endpoint; orders that agree on it share it.
     pub before: Rc<Terms>,
     /// What is added behind it; likewise.
@@ -139,7 +139,7 @@ pub struct Adds {
 /// What is written down on the way to an extreme.
 #[derive(Debug)]
 pub struct Told {
-    hand: Hand,
+    hand: ControlPositions,
     account: Account,
 }
 
@@ -180,7 +180,7 @@ pub(super) fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> 
     Part { tried: places, ..best.unwrap_or(nothing) }
 }
 
-impl Fixed {
+impl ChannelCase {
     /// Gathers a channel under one order and one choice of settings.
     pub fn new(setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Self {
         Self::among(setup, &Gathered::default(), channel, order, settings)
@@ -206,11 +206,16 @@ impl Fixed {
         order: &Order,
         (before, after): (Rc<Terms>, Rc<Terms>),
     ) -> Self {
-        Self { shape: Shape::of(setup, channel, order), before, after, own: setup.channels[channel].control }
+        Self {
+            shape: EndStages::of(setup, channel, order),
+            before,
+            after,
+            own: setup.channels[channel].control,
+        }
     }
 
     /// The output for a position of everything.
-    pub fn output(&self, hand: &Hand) -> Exact {
+    pub fn output(&self, hand: &ControlPositions) -> Exact {
         let sum = |terms: &Terms| -> Exact {
             let curves = terms.curves.iter().zip(&hand.positions).map(|(c, p)| c.at(p));
             let trims = terms.trims.iter().zip(&hand.trims).map(|(b, t)| b * t);

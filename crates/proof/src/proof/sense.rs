@@ -7,9 +7,9 @@
 use super::cases::{Case, Cases, Influence};
 use super::domain::Domain;
 use super::interval::Interval;
-use super::reach::{Extreme, Fixed, Hand};
+use super::reach::{ChannelCase, ControlPositions, Extreme};
 use super::zone::simplify;
-use crate::chain::{Order, Shape};
+use crate::chain::{EndStages, Order};
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, Setup, Side};
 use std::collections::BTreeMap;
 
@@ -115,14 +115,14 @@ pub fn hand_for(
     asked: (ControlId, Side, i32),
     worst: &Worst,
     domain: &Domain,
-) -> Option<Hand> {
+) -> Option<ControlPositions> {
     let (control, side, wanted) = asked;
-    let fixed = Fixed::new(setup, channel, &worst.case.0, &worst.case.1);
+    let fixed = ChannelCase::new(setup, channel, &worst.case.0, &worst.case.1);
     let switches: Vec<ControlId> = Influence::on(setup, channel).thrown(setup).into_iter().collect();
     let domain = &domain.clone().with_position(control, side.position());
     let domain = &domain.in_settings(setup, &switches, &worst.case.1)?;
     let wrongly = matches!(worst.moves, Moves::Wrongly(_));
-    let shows = |hand: &Hand| {
+    let shows = |hand: &ControlPositions| {
         let at = |p: Exact| {
             let mut hand = hand.clone();
             hand.positions[control] = p;
@@ -145,8 +145,13 @@ pub fn hand_for(
 }
 
 /// The hand between two at which the controls other than `own` add `goal`.
-fn on_the_way(fixed: &Fixed, own: ControlId, ends: &[Hand; 2], goal: &Exact) -> Option<Hand> {
-    let added = |hand: &Hand| -> Exact {
+fn on_the_way(
+    fixed: &ChannelCase,
+    own: ControlId,
+    ends: &[ControlPositions; 2],
+    goal: &Exact,
+) -> Option<ControlPositions> {
+    let added = |hand: &ControlPositions| -> Exact {
         [&fixed.before, &fixed.after]
             .iter()
             .flat_map(|t| t.curves.iter().zip(&hand.positions).enumerate())
@@ -154,7 +159,7 @@ fn on_the_way(fixed: &Fixed, own: ControlId, ends: &[Hand; 2], goal: &Exact) -> 
             .map(|(_, (curve, p))| curve.at(p))
             .sum()
     };
-    let between = |part: &Exact| Hand {
+    let between = |part: &Exact| ControlPositions {
         positions: ends[0]
             .positions
             .iter()
@@ -196,7 +201,7 @@ pub struct Other {
 }
 
 /// What everything but one control adds, before and behind the endpoint.
-fn others(fixed: &Fixed, own: ControlId, domain: &Domain) -> Vec<Other> {
+fn others(fixed: &ChannelCase, own: ControlId, domain: &Domain) -> Vec<Other> {
     let mut all = Vec::new();
     for (behind, terms) in [(false, &fixed.before), (true, &fixed.after)] {
         for (control, curve) in terms.curves.iter().enumerate() {
@@ -256,7 +261,7 @@ pub enum Motion {
 }
 
 /// The motion of one case; `domain` is what remains of the hands in it.
-pub fn motion(fixed: &Fixed, own: bool, (control, side): (ControlId, Side), domain: &Domain) -> Motion {
+pub fn motion(fixed: &ChannelCase, own: bool, (control, side): (ControlId, Side), domain: &Domain) -> Motion {
     if own {
         let others = others(fixed, control, domain);
         let mut places = own_line(fixed, control, side, &others).places();
@@ -272,7 +277,7 @@ pub fn motion(fixed: &Fixed, own: bool, (control, side): (ControlId, Side), doma
 
 /// `out` as a function of one number that is added before or behind the endpoint.
 struct Line<'a> {
-    shape: &'a Shape,
+    shape: &'a EndStages,
     v: Exact,
     a: Exact,
     before: bool,
@@ -294,13 +299,13 @@ impl Line<'_> {
 
 /// The output with a way held and left, as functions of what the others add.
 struct Lines<'a> {
-    shape: &'a Shape,
+    shape: &'a EndStages,
     held: Line<'a>,
     left: Line<'a>,
     range: Interval,
 }
 
-fn own_line<'a>(fixed: &'a Fixed, own: ControlId, side: Side, others: &[Other]) -> Lines<'a> {
+fn own_line<'a>(fixed: &'a ChannelCase, own: ControlId, side: Side, others: &[Other]) -> Lines<'a> {
     let (before, after) = (sum(others, false), sum(others, true));
     let end = side.position();
     let use_before = !before.is_point();
@@ -350,7 +355,13 @@ impl Lines<'_> {
     }
 }
 
-fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Domain) -> (Moves, Exact) {
+fn own_moves(
+    fixed: &ChannelCase,
+    own: ControlId,
+    side: Side,
+    wanted: i32,
+    domain: &Domain,
+) -> (Moves, Exact) {
     let lines = own_line(fixed, own, side, &others(fixed, own, domain));
     let (least, at) = lines
         .places()
@@ -366,7 +377,7 @@ fn own_moves(fixed: &Fixed, own: ControlId, side: Side, wanted: i32, domain: &Do
     (moves, at)
 }
 
-fn mixed_moves(fixed: &Fixed, control: ControlId, side: Side, wanted: i32, domain: &Domain) -> Moves {
+fn mixed_moves(fixed: &ChannelCase, control: ControlId, side: Side, wanted: i32, domain: &Domain) -> Moves {
     let end = side.position();
     let before = fixed.before.curves[control].at(&end);
     let after = fixed.after.curves[control].at(&end);
@@ -391,7 +402,7 @@ fn mixed_moves(fixed: &Fixed, control: ControlId, side: Side, wanted: i32, domai
 }
 
 /// Whether somewhere a step before the endpoint comes to nothing behind it.
-fn swallowed_by_endpoint(fixed: &Fixed, control: ControlId, step: &Exact, left: &Domain) -> bool {
+fn swallowed_by_endpoint(fixed: &ChannelCase, control: ControlId, step: &Exact, left: &Domain) -> bool {
     let reach = sum(&others(fixed, control, left), false);
     let mut places = vec![reach.low.clone(), reach.high.clone()];
     for bend in fixed.shape.bends() {

@@ -10,7 +10,7 @@
 use super::domain::Domain;
 use super::interval::Interval;
 use super::lines::before_limits;
-use super::reach::{Extreme, Fixed, Hand, curve_extreme};
+use super::reach::{ChannelCase, ControlPositions, Extreme, curve_extreme};
 use super::zone::Zone;
 use crate::chain::Stretch;
 use crate::chain::terms::{Curve, Terms};
@@ -22,7 +22,7 @@ const PARTS: i64 = 64;
 /// Whether a box was decided.
 pub(super) enum Weighed {
     /// Perhaps both are in their zones here.
-    Perhaps(Vec<Hand>),
+    Perhaps(Vec<ControlPositions>),
     /// They never are, for what is said of each two stretches.
     Nowhere(Vec<Kept>),
 }
@@ -52,7 +52,11 @@ impl Kept {
 }
 
 /// The places at which each control's part of the weighted sum was tried, where it is a curve.
-pub fn tried(outputs: [(&Fixed, &Zone); 2], at: &Domain, kept: &Kept) -> Vec<(ControlId, Vec<Interval>)> {
+pub fn tried(
+    outputs: [(&ChannelCase, &Zone); 2],
+    at: &Domain,
+    kept: &Kept,
+) -> Vec<(ControlId, Vec<Interval>)> {
     let mut weighed: Vec<(Half, Exact)> = Vec::new();
     for ((output, stretch), by) in outputs.into_iter().zip(kept.stretches).zip(&kept.by) {
         let (fixed, limits) = (output.0, before_limits(output.0, output.1));
@@ -87,7 +91,7 @@ struct Half {
 }
 
 /// Weighs two outputs against each other over a box of positions and trims; both zones count with their ends.
-pub(super) fn weigh(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Domain) -> Weighed {
+pub(super) fn weigh(first: (&ChannelCase, &Zone), second: (&ChannelCase, &Zone), at: &Domain) -> Weighed {
     let mut hands = Vec::new();
     let mut kept = Vec::new();
     let [ones, others] =
@@ -104,7 +108,12 @@ pub(super) fn weigh(first: (&Fixed, &Zone), second: (&Fixed, &Zone), at: &Domain
     if apart { Weighed::Nowhere(kept) } else { Weighed::Perhaps(hands) }
 }
 
-fn are_apart(one: &[Half], two: &[Half], at: &Domain, hands: &mut Vec<Hand>) -> Option<[[Exact; 4]; 2]> {
+fn are_apart(
+    one: &[Half],
+    two: &[Half],
+    at: &Domain,
+    hands: &mut Vec<ControlPositions>,
+) -> Option<[[Exact; 4]; 2]> {
     let (a, b, parts) = one
         .iter()
         .flat_map(|a| two.iter().map(move |b| (a, b)))
@@ -120,7 +129,7 @@ fn only(sum: usize, by: Exact) -> [Exact; 4] {
 }
 
 /// By how many parts the first has to be weighed so that the sum of two is too little everywhere.
-fn is_apart(a: &Half, b: &Half, at: &Domain, hands: &mut Vec<Hand>) -> Option<i64> {
+fn is_apart(a: &Half, b: &Half, at: &Domain, hands: &mut Vec<ControlPositions>) -> Option<i64> {
     let (mut low, mut high) = (0, PARTS);
     while high - low > 1 {
         let parts = i64::midpoint(low, high);
@@ -141,7 +150,7 @@ fn is_apart(a: &Half, b: &Half, at: &Domain, hands: &mut Vec<Hand>) -> Option<i6
 
 impl Half {
     /// How much more than needed it is at a place.
-    fn over(&self, hand: &Hand) -> Exact {
+    fn over(&self, hand: &ControlPositions) -> Exact {
         let curves = self.curves.iter().zip(&hand.positions).map(|(curve, p)| curve.at(p));
         let trims = self.trims.iter().zip(&hand.trims).map(|(factor, trim)| factor * trim);
         curves.chain(trims).sum::<Exact>() - &self.least
@@ -149,7 +158,7 @@ impl Half {
 }
 
 /// A bound on how much more than needed a weighted sum is anywhere, and where it is about that.
-fn greatest(weighed: &[(&Half, Exact)], at: &Domain) -> (Exact, Hand) {
+fn greatest(weighed: &[(&Half, Exact)], at: &Domain) -> (Exact, ControlPositions) {
     let mut sum = Exact::ZERO;
     let mut hand = at.middle();
     for control in 0..at.positions.len() {
@@ -183,7 +192,7 @@ fn greatest(weighed: &[(&Half, Exact)], at: &Domain) -> (Exact, Hand) {
 /// its zone there. What is enough everywhere in the box is left out; a stretch in which something never is goes
 /// to what keeps them apart.
 fn pieces(
-    output: (&Fixed, &Zone),
+    output: (&ChannelCase, &Zone),
     second: bool,
     at: &Domain,
     kept: &mut Vec<Kept>,
@@ -212,7 +221,11 @@ fn pieces(
 }
 
 /// The sums of one stretch.
-fn all_halves(fixed: &Fixed, (low, high): &(Option<Exact>, Option<Exact>), stretch: Stretch) -> Vec<Half> {
+fn all_halves(
+    fixed: &ChannelCase,
+    (low, high): &(Option<Exact>, Option<Exact>),
+    stretch: Stretch,
+) -> Vec<Half> {
     let Stretch { from, to, place, height, slope } = stretch;
     // endpoint(v) + a = slope·v + height - slope·place + a
     let rest = height - &slope * &place;

@@ -2,7 +2,7 @@
 
 use super::cases::{Case, Cases};
 use super::domain::Domain;
-use super::reach::{Attained, Extreme, Fixed, Hand};
+use super::reach::{Attained, ChannelCase, ControlPositions, Extreme};
 use crate::chain::Order;
 use crate::setup::{ChannelId, Exact, Setup};
 
@@ -85,7 +85,7 @@ pub struct Found {
     /// Switch settings.
     pub settings: Vec<usize>,
     /// Positions and trims.
-    pub hand: Hand,
+    pub hand: ControlPositions,
     /// The output there.
     pub output: Exact,
 }
@@ -252,7 +252,7 @@ fn witness(setup: &Setup, channel: ChannelId, case: &Case, domain: &Domain, zone
     let greatest = zone.low.as_ref().map(|_| case.fixed.extreme(domain, Extreme::Greatest));
     let least = zone.high.as_ref().map(|_| case.fixed.extreme(domain, Extreme::Least));
     let hand = hand_inside(&case.fixed, zone, least, greatest)?;
-    let inside = |hand: &Hand| zone.holds(&case.fixed.output(hand));
+    let inside = |hand: &ControlPositions| zone.holds(&case.fixed.output(hand));
     let hand = simplify(setup, domain, hand, &inside);
     let output = case.fixed.output(&hand);
     Some(Found { channel, order: case.order, settings: case.settings.clone(), hand, output })
@@ -260,11 +260,11 @@ fn witness(setup: &Setup, channel: ChannelId, case: &Case, domain: &Domain, zone
 
 /// A hand that brings the output into a zone which its extremes reach or span.
 pub fn hand_inside(
-    fixed: &Fixed,
+    fixed: &ChannelCase,
     zone: &Zone,
     least: Option<Attained>,
     greatest: Option<Attained>,
-) -> Option<Hand> {
+) -> Option<ControlPositions> {
     if let Some(end) = [&greatest, &least].into_iter().flatten().find(|a| zone.holds(&a.value)) {
         return Some(end.at.clone());
     }
@@ -292,13 +292,18 @@ pub fn hand_inside(
     None
 }
 
-fn on_the_way(a: &Hand, b: &Hand, part: &Exact) -> Hand {
+fn on_the_way(a: &ControlPositions, b: &ControlPositions, part: &Exact) -> ControlPositions {
     let mix = |x: &[Exact], y: &[Exact]| x.iter().zip(y).map(|(p, q)| p + part * (q - p)).collect();
-    Hand { positions: mix(&a.positions, &b.positions), trims: mix(&a.trims, &b.trims) }
+    ControlPositions { positions: mix(&a.positions, &b.positions), trims: mix(&a.trims, &b.trims) }
 }
 
 /// Puts back to rest whatever does not matter and rounds what does, as long as `shows` still holds.
-pub fn simplify(setup: &Setup, domain: &Domain, mut hand: Hand, shows: &dyn Fn(&Hand) -> bool) -> Hand {
+pub fn simplify(
+    setup: &Setup,
+    domain: &Domain,
+    mut hand: ControlPositions,
+    shows: &dyn Fn(&ControlPositions) -> bool,
+) -> ControlPositions {
     let calm = domain.middle();
     for control in 0..setup.controls.len() {
         for trim in [true, false] {

@@ -8,7 +8,7 @@ use super::{Key, Part, Takes};
 
 /// A key at one place of the file.
 #[derive(Clone, Debug)]
-pub struct Place {
+pub struct KeyPlace {
     /// The keys on the way to it; what is a name or number of the builder's own is in capitals.
     pub path: String,
     /// The part it stands in.
@@ -18,22 +18,22 @@ pub struct Place {
 }
 
 /// Every key at every place, in the order of the file.
-pub fn places() -> Vec<Place> {
+pub fn places() -> Vec<KeyPlace> {
     let mut all = Vec::new();
     of_part(&FILE, "", &mut all);
     all
 }
 
-fn of_part(part: &'static Part, before: &str, all: &mut Vec<Place>) {
+fn of_part(part: &'static Part, before: &str, all: &mut Vec<KeyPlace>) {
     for key in part.keys {
         let path = if before.is_empty() { key.name.to_owned() } else { format!("{before}.{}", key.name) };
-        all.push(Place { path: path.clone(), part, key });
+        all.push(KeyPlace { path: path.clone(), part, key });
         behind(&key.takes, &path, all);
     }
 }
 
 /// What stands in the value of a key.
-fn behind(takes: &'static Takes, path: &str, all: &mut Vec<Place>) {
+fn behind(takes: &'static Takes, path: &str, all: &mut Vec<KeyPlace>) {
     match takes {
         Block(part) | NumberedAnd(part, _) => of_part(part, path, all),
         Device => of_part(&DEVICE, path, all),

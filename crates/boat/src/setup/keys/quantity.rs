@@ -1,6 +1,6 @@
 //! Numbers with their units, as keys take them.
 
-use super::super::lower::units::Unit::{
+use super::super::lower::units::UnitOfMeasure::{
     self, AmpereHours, Amperes, Bar, Celsius, Decibels, Degrees, Gigahertz, Grams, Kilograms, Litres,
     LitresPerMinute, Megahertz, Metres, MetresPerSecond, Micros, MicrosiemensPerCm, MilliampereHours,
     Milliamperes, Millilitres, Millimetres, Milliohms, Ohms, Percent, Seconds, Volts,
@@ -14,7 +14,7 @@ pub struct Quantity {
     /// What it is, with an example.
     pub(in crate::setup) about: &'static str,
     pub(in crate::setup) form: Form,
-    pub(in crate::setup) units: &'static [Unit],
+    pub(in crate::setup) units: &'static [UnitOfMeasure],
 }
 
 /// Whether a quantity may lie below nought, and whether it takes a tolerance.
@@ -39,8 +39,8 @@ impl Quantity {
 
 use Form::{Amount, Signed, Toleranced};
 
-const AXIS: &[Unit] = &[Percent, Micros];
-const OF_SERVO: &[Unit] = &[Percent, Micros, Degrees, Millimetres];
+const AXIS: &[UnitOfMeasure] = &[Percent, Micros];
+const OF_SERVO: &[UnitOfMeasure] = &[Percent, Micros, Degrees, Millimetres];
 
 macro_rules! quantities {
     ($($constant:ident $name:literal $form:ident $units:expr, $about:literal;)*) => {

@@ -1,11 +1,11 @@
 mod boats;
 
 use super::device::DEVICE;
-use super::{Part, Place, Takes, Without, places, quantity, terms};
+use super::{KeyPlace, Part, Takes, Without, places, quantity, terms};
 use crate::device;
 use crate::setup::lower::devices::COMMON;
 use crate::setup::lower::lower;
-use crate::setup::lower::units::{SPELLINGS, Unit};
+use crate::setup::lower::units::{SPELLINGS, UnitOfMeasure};
 use crate::source::{Mistake, Source};
 use boats::around as boat_around;
 use std::collections::BTreeSet;
@@ -22,7 +22,7 @@ fn said(mistakes: &[Mistake]) -> String {
 
 #[test]
 fn every_example_is_understood_in_the_smallest_boat_that_can_hold_it() {
-    for Place { path, part, key } in places() {
+    for KeyPlace { path, part, key } in places() {
         let boat = boat_around(part, &part.example(key));
         let mistakes = read(&boat);
         assert!(mistakes.is_empty(), "{path}:\n{}in\n{boat}", said(&mistakes));
@@ -40,7 +40,7 @@ fn with_value(part: &Part, key: &super::Key, value: &str) -> String {
 
 #[test]
 fn every_key_is_read_so_that_nonsense_behind_it_is_told() {
-    for Place { path, part, key } in places() {
+    for KeyPlace { path, part, key } in places() {
         let boat = with_value(part, key, "[[[[porridge]]]]");
         let mistakes = read(&boat);
         let at = boat.find("[[[[porridge]]]]").unwrap();
@@ -61,7 +61,7 @@ fn quantity_of(takes: &'static Takes) -> Option<&'static quantity::Quantity> {
 
 #[test]
 fn the_reader_takes_the_units_that_the_table_names_and_no_others() {
-    for Place { path, part, key } in places() {
+    for KeyPlace { path, part, key } in places() {
         let Some(of) = quantity_of(&key.takes) else { continue };
         for (unit, _) in SPELLINGS {
             let mistakes = read(&with_value(part, key, &format!("1 {}", unit.sign())));
@@ -73,7 +73,7 @@ fn the_reader_takes_the_units_that_the_table_names_and_no_others() {
 
 #[test]
 fn what_has_to_be_there_is_missed_and_nothing_else() {
-    for Place { path, part, key } in places() {
+    for KeyPlace { path, part, key } in places() {
         let example = part.example(key);
         let alone = format!("{}: {}", key.name, key.example);
         let at = example.rfind(&alone).unwrap();
@@ -98,7 +98,7 @@ fn what_has_to_be_there_is_missed_and_nothing_else() {
 #[test]
 fn every_key_is_explained_in_sentences_and_no_part_names_one_twice() {
     let mut seen = BTreeSet::new();
-    for Place { path, part, key } in places() {
+    for KeyPlace { path, part, key } in places() {
         assert!(key.about.ends_with('.'), "{path}: {}", key.about);
         assert!(!key.example.is_empty() && seen.insert(path.clone()), "{path}");
         if let Without::Means(text) = key.without {
@@ -130,7 +130,7 @@ fn every_number_has_a_unit_that_is_spelled() {
     let signs: Vec<&str> = SPELLINGS.iter().map(|(unit, _)| unit.sign()).collect();
     let used: BTreeSet<&str> = quantity::ALL.iter().flat_map(|q| q.signs()).collect();
     assert!(signs.iter().all(|sign| used.contains(sign)), "{used:?}");
-    assert_eq!(Unit::Percent.sign(), "%");
+    assert_eq!(UnitOfMeasure::Percent.sign(), "%");
 }
 
 #[test]

@@ -5,9 +5,9 @@ use super::super::keys::boat::{BATTERY, BOAT, CARD, CARRIER, OWNER};
 use super::super::model::{Battery, Boat, BoatKind, CardOptions, Owner, Water};
 use super::super::quantity::{About, AmpereHours, Metres, MicrosiemensPerCm, Ohms, Seconds};
 use super::dive::{about, above_nought, base, current, rating};
-use super::pad::{Block, NONE, Pad};
+use super::mistakes::{Block, Mistakes, NONE};
 use super::text::shown;
-use super::units::Unit;
+use super::units::UnitOfMeasure;
 use crate::language;
 use crate::source::{Mistake, Node};
 
@@ -19,34 +19,34 @@ pub(in crate::setup) const WATERS: &[(&str, Water)] =
 /// Where the aerial is while she is under; whether it stays above the water.
 pub(in crate::setup) const AERIALS: &[(&str, bool)] = &[("floats", true), ("inside", false)];
 
-pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
+pub(super) fn boat(mistakes: &mut Mistakes, top: &Block<'_>) -> Boat {
     let mut boat = Boat::default();
-    if pad.require(top, "boat").is_none() {
+    if mistakes.require(top, "boat").is_none() {
         return boat;
     }
-    let Some(block) = pad.section(top, "boat", &BOAT) else {
+    let Some(block) = mistakes.section(top, "boat", &BOAT) else {
         return boat;
     };
-    if let Some(node) = pad.require(&block, "name") {
-        boat.name = pad.text(node, "`name`").unwrap_or_default().to_owned();
+    if let Some(node) = mistakes.require(&block, "name") {
+        boat.name = mistakes.text(node, "`name`").unwrap_or_default().to_owned();
     }
-    boat.kind = pad.optional_word(&block, "kind", KINDS).unwrap_or_default();
-    boat.reference = pad.optional_text(&block, "reference");
-    boat.revision = pad.optional_text(&block, "revision");
-    boat.date = block.get("date").and_then(|node| date(pad, node));
-    boat.workshop = pad.optional_text(&block, "workshop");
-    boat.water = pad.optional_word(&block, "water", WATERS).unwrap_or_default();
+    boat.kind = mistakes.optional_word(&block, "kind", KINDS).unwrap_or_default();
+    boat.reference = mistakes.optional_text(&block, "reference");
+    boat.revision = mistakes.optional_text(&block, "revision");
+    boat.date = block.get("date").and_then(|node| date(mistakes, node));
+    boat.workshop = mistakes.optional_text(&block, "workshop");
+    boat.water = mistakes.optional_word(&block, "water", WATERS).unwrap_or_default();
     boat.conductivity =
-        block.get("conductivity").and_then(|node| conductivity(pad, node, "conductivity", boat.water));
+        block.get("conductivity").and_then(|node| conductivity(mistakes, node, "conductivity", boat.water));
     boat.depth_limit = block
         .get("depth_limit")
-        .and_then(|node| pad.amount(node, "`depth_limit`", &[Unit::Metres]))
+        .and_then(|node| mistakes.amount(node, "`depth_limit`", &[UnitOfMeasure::Metres]))
         .map(|q| Metres(q.value));
-    boat.floats_when_stopped = pad.yes_no(&block, "floats_when_stopped").unwrap_or(false);
-    boat.aerial_floats = pad.optional_word(&block, "aerial", AERIALS).unwrap_or(false);
+    boat.floats_when_stopped = mistakes.yes_no(&block, "floats_when_stopped").unwrap_or(false);
+    boat.aerial_floats = mistakes.optional_word(&block, "aerial", AERIALS).unwrap_or(false);
     boat.sinks_in = block
         .get("sinks_in")
-        .and_then(|node| pad.amount(node, "`sinks_in`", &[Unit::Seconds]))
+        .and_then(|node| mistakes.amount(node, "`sinks_in`", &[UnitOfMeasure::Seconds]))
         .map(|q| Seconds(q.value));
     boat
 }
@@ -55,12 +55,12 @@ pub(super) fn boat(pad: &mut Pad, top: &Block<'_>) -> Boat {
 const MOST: i64 = 60_000;
 
 pub(super) fn conductivity(
-    pad: &mut Pad,
+    mistakes: &mut Mistakes,
     node: &Node,
     key: &str,
     water: Water,
 ) -> Option<About<MicrosiemensPerCm>> {
-    let quantity = pad.quantity(node, &format!("`{key}`"), &[Unit::MicrosiemensPerCm])?;
+    let quantity = mistakes.quantity(node, &format!("`{key}`"), &[UnitOfMeasure::MicrosiemensPerCm])?;
     let found = about(quantity, MicrosiemensPerCm);
     let (value, off) = (&found.value.0, &found.off.0);
     let (why, label, help) = if water == Water::Sea {
@@ -84,16 +84,16 @@ pub(super) fn conductivity(
     } else {
         return Some(found);
     };
-    pad.add(Mistake::at(node.span, why, label).help(help));
+    mistakes.add(Mistake::at(node.span, why, label).help(help));
     None
 }
 
-fn date(pad: &mut Pad, node: &Node) -> Option<String> {
-    let text = pad.text(node, "`date`")?;
+fn date(mistakes: &mut Mistakes, node: &Node) -> Option<String> {
+    let text = mistakes.text(node, "`date`")?;
     if text.len() == 10 && text.parse::<jiff::civil::Date>().is_ok() {
         return Some(text.to_owned());
     }
-    pad.add(
+    mistakes.add(
         Mistake::at(node.span, format!("`{}` is not a date", shown(text)), "no such day")
             .help("write year, month and day with their noughts: `2026-05-02`"),
     );
@@ -114,22 +114,23 @@ pub(in crate::setup) const OPPOSITES: &[[&str; 2]] = &[
     ["swings left", "swings right"],
 ];
 
-pub(super) fn opposites(pad: &mut Pad, top: &Block<'_>) -> Vec<[String; 2]> {
+pub(super) fn opposites(mistakes: &mut Mistakes, top: &Block<'_>) -> Vec<[String; 2]> {
     let mut pairs: Vec<[String; 2]> = OPPOSITES.iter().map(|p| p.map(str::to_owned)).collect();
     let example = "opposites: [[lid lifts, lid drops]]";
     let Some(node) = top.get("opposites") else {
         return pairs;
     };
-    for item in pad.list(node, "`opposites`", example).unwrap_or_default() {
-        let Some([a, b]) = pad.pair(item, "a pair of opposites", example) else {
+    for item in mistakes.list(node, "`opposites`", example).unwrap_or_default() {
+        let Some([a, b]) = mistakes.pair(item, "a pair of opposites", example) else {
             continue;
         };
-        let (Some(first), Some(second)) = (pad.text(a, "an effect"), pad.text(b, "an effect")) else {
+        let (Some(first), Some(second)) = (mistakes.text(a, "an effect"), mistakes.text(b, "an effect"))
+        else {
             continue;
         };
         for (node, word) in [(a, first), (b, second)] {
             if pairs.iter().flatten().any(|known| known == word) {
-                pad.add(
+                mistakes.add(
                     Mistake::at(
                         node.span,
                         format!("the effect `{}` is known already", shown(word)),
@@ -140,7 +141,7 @@ pub(super) fn opposites(pad: &mut Pad, top: &Block<'_>) -> Vec<[String; 2]> {
             }
         }
         if first == second {
-            pad.add(
+            mistakes.add(
                 Mistake::at(item.span, "the two words of a pair of opposites are the same", "no opposites")
                     .help(format!("write for instance `{example}`")),
             );
@@ -150,11 +151,11 @@ pub(super) fn opposites(pad: &mut Pad, top: &Block<'_>) -> Vec<[String; 2]> {
     pairs
 }
 
-pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
+pub(super) fn batteries(mistakes: &mut Mistakes, top: &Block<'_>) -> Vec<Battery> {
     let Some(node) = top.get("batteries").filter(|node| node.text() != Some(NONE)) else {
         return Vec::new();
     };
-    let Some(block) = pad.open_block(node, node.span, "`batteries`") else {
+    let Some(block) = mistakes.open_block(node, node.span, "`batteries`") else {
         return Vec::new();
     };
     let mut batteries = Vec::new();
@@ -172,29 +173,37 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
             fuse: None,
         };
         let what = format!("the battery `{}`", shown(&entry.key));
-        if let Some(block) = pad.block(&entry.value, entry.key_span, what, &BATTERY) {
-            battery.cells = block.get("cells").and_then(|node| pad.whole(node, "`cells`", 1, 100));
-            battery.chemistry = pad.optional_text(&block, "chemistry");
+        if let Some(block) = mistakes.block(&entry.value, entry.key_span, what, &BATTERY) {
+            battery.cells = block.get("cells").and_then(|node| mistakes.whole(node, "`cells`", 1, 100));
+            battery.chemistry = mistakes.optional_text(&block, "chemistry");
             battery.capacity = block.get("capacity").and_then(|node| {
-                let quantity =
-                    pad.amount(node, "`capacity`", &[Unit::AmpereHours, Unit::MilliampereHours])?;
+                let quantity = mistakes.amount(
+                    node,
+                    "`capacity`",
+                    &[UnitOfMeasure::AmpereHours, UnitOfMeasure::MilliampereHours],
+                )?;
                 if quantity.value.is_zero() {
-                    pad.add(
+                    mistakes.add(
                         Mistake::at(node.span, "`capacity` must be above nought", "no battery holds nothing")
                             .help("write what is printed on it: `4.2 Ah`, `3300 mAh`"),
                     );
                 }
                 Some(AmpereHours(base(quantity.unit, quantity.value)))
             });
-            battery.resistance = above_nought(pad, &block, "resistance", &[Unit::Milliohms, Unit::Ohms])
-                .map(|q| about(q, Ohms));
-            battery.draws = current(pad, &block, "draws");
-            battery.rated = rating(pad, &block);
+            battery.resistance = above_nought(
+                mistakes,
+                &block,
+                "resistance",
+                &[UnitOfMeasure::Milliohms, UnitOfMeasure::Ohms],
+            )
+            .map(|q| about(q, Ohms));
+            battery.draws = current(mistakes, &block, "draws");
+            battery.rated = rating(mistakes, &block);
             let mut carrier = |key: &str| {
                 let node = block.get(key)?;
-                let block = pad.block(node, node.span, format!("`{key}`"), &CARRIER)?;
-                pad.require(&block, "rated")?;
-                rating(pad, &block)
+                let block = mistakes.block(node, node.span, format!("`{key}`"), &CARRIER)?;
+                mistakes.require(&block, "rated")?;
+                rating(mistakes, &block)
             };
             (battery.plug, battery.switch, battery.fuse) =
                 (carrier("plug"), carrier("switch"), carrier("fuse"));
@@ -205,37 +214,37 @@ pub(super) fn batteries(pad: &mut Pad, top: &Block<'_>) -> Vec<Battery> {
 }
 
 /// The contact and the language; what to do in an emergency is read where the controls are known.
-pub(super) fn owner<'a>(pad: &mut Pad, top: &Block<'a>) -> (Owner, Option<Block<'a>>) {
+pub(super) fn owner<'a>(mistakes: &mut Mistakes, top: &Block<'a>) -> (Owner, Option<Block<'a>>) {
     let mut owner = Owner::default();
-    let Some(block) = pad.section(top, "owner", &OWNER) else {
+    let Some(block) = mistakes.section(top, "owner", &OWNER) else {
         return (owner, None);
     };
     if let Some(node) = block.get("left_to_owner") {
-        for item in pad.one_or_list(node) {
-            owner.left_to_owner.extend(pad.text(item, "a line of `left_to_owner`").map(str::to_owned));
+        for item in mistakes.one_or_list(node) {
+            owner.left_to_owner.extend(mistakes.text(item, "a line of `left_to_owner`").map(str::to_owned));
         }
     }
-    owner.contact = pad.optional_text(&block, "contact");
-    owner.language = pad.optional_word(&block, "language", language::ALL);
+    owner.contact = mistakes.optional_text(&block, "contact");
+    owner.language = mistakes.optional_word(&block, "language", language::ALL);
     (owner, Some(block))
 }
 
-pub(super) fn card(pad: &mut Pad, top: &Block<'_>) -> CardOptions {
+pub(super) fn card(mistakes: &mut Mistakes, top: &Block<'_>) -> CardOptions {
     let mut card = CardOptions::default();
-    let Some(block) = pad.section(top, "card", &CARD) else {
+    let Some(block) = mistakes.section(top, "card", &CARD) else {
         return card;
     };
     let Some([width, height]) =
-        block.get("size").and_then(|node| pad.pair(node, "`size`", "size: [105 mm, 74 mm]"))
+        block.get("size").and_then(|node| mistakes.pair(node, "`size`", "size: [105 mm, 74 mm]"))
     else {
         return card;
     };
     let mut side = |node: &Node| {
-        let length = pad.amount(node, "`size`", &[Unit::Millimetres])?.value.to_f64();
+        let length = mistakes.amount(node, "`size`", &[UnitOfMeasure::Millimetres])?.value.to_f64();
         if (20.0..=1000.0).contains(&length) {
             return Some(length);
         }
-        pad.add(
+        mistakes.add(
             Mistake::at(node.span, "no card can be printed in this size", "20 mm to 1000 mm")
                 .help("write width and height: `size: [105 mm, 74 mm]`"),
         );

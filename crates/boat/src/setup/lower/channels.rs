@@ -5,21 +5,21 @@ use super::super::keys::channel::{CHANNEL, MIX, NEED_CONTROL, WANT};
 use super::super::model::{Channel, ChannelId, ControlId, Mix, MixOf, Rate, Side, Want};
 use super::super::quantity::Micros;
 use super::Reader;
-use super::pad::Block;
+use super::mistakes::Block;
 use super::text::shown;
-use super::units::Unit;
+use super::units::UnitOfMeasure;
 use crate::source::{Entry, Mistake, Node, Value};
 
 impl<'a> Reader<'a> {
     pub(super) fn channels(&mut self, top: &Block<'a>, most: u8) {
-        let Some(node) = self.pad.require(top, "channels") else {
+        let Some(node) = self.mistakes.require(top, "channels") else {
             return;
         };
-        let Some(block) = self.pad.open_block(node, node.span, "`channels`") else {
+        let Some(block) = self.mistakes.open_block(node, node.span, "`channels`") else {
             return;
         };
         if block.entries().is_empty() {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(node.span, "`channels` is empty", "nothing is sent")
                     .help("write for instance `channels: {1: {control: helm}}`"),
             );
@@ -27,7 +27,7 @@ impl<'a> Reader<'a> {
         let mut numbered: Vec<(u8, &'a Entry)> = Vec::new();
         for entry in block.entries() {
             let Some(number) = entry.key.parse::<u8>().ok().filter(|n| *n > 0) else {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         entry.key_span,
                         format!("`{}` is not the number of a channel", shown(&entry.key)),
@@ -47,10 +47,10 @@ impl<'a> Reader<'a> {
                 if let Some(node) = top.get("transmitter").and_then(|t| t.get("channels")) {
                     mistake = mistake.also(node.span, "as many as are said to be there");
                 }
-                self.pad.add(mistake);
+                self.mistakes.add(mistake);
             }
             if let Some((_, first)) = numbered.iter().find(|(n, _)| *n == number) {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         entry.key_span,
                         format!("channel {number} stands here twice"),
@@ -66,7 +66,8 @@ impl<'a> Reader<'a> {
         numbered.sort_by_key(|(number, _)| *number);
         self.numbers = numbered.iter().map(|(number, _)| *number).collect();
         for (number, entry) in numbered {
-            let block = self.pad.block(&entry.value, entry.key_span, format!("channel {number}"), &CHANNEL);
+            let block =
+                self.mistakes.block(&entry.value, entry.key_span, format!("channel {number}"), &CHANNEL);
             let channel = self.channel(number, block.as_ref());
             self.channels.push(channel);
             self.channel_blocks.push(block);
@@ -96,18 +97,18 @@ impl<'a> Reader<'a> {
         let Some(block) = block else {
             return channel;
         };
-        channel.name = self.pad.optional_text(block, "name");
-        channel.spare = self.pad.yes_no(block, "spare").unwrap_or(false);
+        channel.name = self.mistakes.optional_text(block, "name");
+        channel.spare = self.mistakes.yes_no(block, "spare").unwrap_or(false);
         channel.slow = block.get("slow").and_then(|node| self.seconds(node, "`slow`"));
         if let Some(node) = block.get("control")
-            && let Some(word) = self.pad.text(node, "`control`")
+            && let Some(word) = self.mistakes.text(node, "`control`")
         {
             channel.control = self.control_named(word, node.span);
         }
         if block.get("control").is_none() {
             for key in NEED_CONTROL {
                 if let Some(node) = block.get(key) {
-                    self.pad.add(
+                    self.mistakes.add(
                         Mistake::at(
                             node.span,
                             format!("channel {number} has `{key}` but no control"),
@@ -128,10 +129,10 @@ impl<'a> Reader<'a> {
         });
         let unread = block.get("control").is_some() && channel.control.is_none();
         let ways = channel.control.or(if unread { None } else { mixed });
-        channel.reverse = self.pad.yes_no(block, "reverse");
+        channel.reverse = self.mistakes.yes_no(block, "reverse");
         channel.longer = if channel.reverse == Some(true) { Side::Low } else { Side::High };
         if let Some(node) = block.get("longer")
-            && let Some(word) = self.pad.text(node, "`longer`")
+            && let Some(word) = self.mistakes.text(node, "`longer`")
             && let Some(side) = self.way_of_channel(ways, unread, number, word, node)
         {
             channel.longer = side;
@@ -167,12 +168,12 @@ impl<'a> Reader<'a> {
             channel.sub_trim = value;
         }
         if let (Some(node), Some(control)) = (block.get("measured"), channel.control)
-            && let Some(measured) = self.pad.open_block(node, node.span, "`measured`")
+            && let Some(measured) = self.mistakes.open_block(node, node.span, "`measured`")
         {
             for entry in measured.entries() {
                 let side = self.way(control, &entry.key, entry.key_span);
                 let what = "a measured pulse";
-                let Some(pulse) = self.pad.plain(&entry.value, what, &[Unit::Micros]) else {
+                let Some(pulse) = self.mistakes.plain(&entry.value, what, &[UnitOfMeasure::Micros]) else {
                     continue;
                 };
                 if let (Some(_), Some(side)) = (self.position(&entry.value, what, None), side) {
@@ -206,7 +207,7 @@ impl<'a> Reader<'a> {
             return self.way(control, word, node.span);
         }
         if !unread {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("channel {number} has no control, so it has no way `{}`", shown(word)),
@@ -221,17 +222,17 @@ impl<'a> Reader<'a> {
     fn mixes(&mut self, node: &'a Node) -> Vec<Mix> {
         let example = "mixes: [{add: 15 %, of: helm}]";
         let mut mixes = Vec::new();
-        for item in self.pad.list(node, "`mixes`", example).unwrap_or_default() {
-            let Some(block) = self.pad.block(item, item.span, "a mix", &MIX) else {
+        for item in self.mistakes.list(node, "`mixes`", example).unwrap_or_default() {
+            let Some(block) = self.mistakes.block(item, item.span, "a mix", &MIX) else {
                 continue;
             };
-            let add = self.pad.require(&block, "add");
+            let add = self.mistakes.require(&block, "add");
             let add = add.and_then(|node| self.percent(node, "`add`", &Exact::int(-2), &Exact::int(2)));
-            let of = self.pad.require(&block, "of").and_then(|node| self.mix_of(node));
+            let of = self.mistakes.require(&block, "of").and_then(|node| self.mix_of(node));
             let when = block.get("when").map(|node| self.conditions(node, "`when`")).unwrap_or_default();
-            let with_trim = self.pad.yes_no(&block, "with_trim").unwrap_or(false);
+            let with_trim = self.mistakes.yes_no(&block, "with_trim").unwrap_or(false);
             if let (Some(MixOf::Channel(_)), Some(node)) = (of, block.get("with_trim")) {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, "a mix of a channel takes no `with_trim`", "does not belong here")
                         .help("leave it out: the channel's signal holds its trim where the set adds it before the endpoint"),
                 );
@@ -244,7 +245,7 @@ impl<'a> Reader<'a> {
     }
 
     fn mix_of(&mut self, node: &Node) -> Option<MixOf> {
-        let word = self.pad.text(node, "`of`")?;
+        let word = self.mistakes.text(node, "`of`")?;
         if let Some(number) = word.strip_prefix("channel ")
             && !self.controls.iter().any(|c| c.name == word)
         {
@@ -280,14 +281,14 @@ impl<'a> Reader<'a> {
         if let Some(channel) = round {
             let number = self.numbers[channel];
             let of = self.channel_blocks[channel].as_ref().and_then(|b| b.get("mixes"));
-            let items = of.map(|n| self.pad.one_or_list(n)).unwrap_or_default();
+            let items = of.map(|n| self.mistakes.one_or_list(n)).unwrap_or_default();
             let place = items
                 .iter()
                 .filter_map(|item| item.get("of"))
                 .find(|n| n.text().is_some_and(|t| t.starts_with("channel ")))
                 .or(of);
             if let Some(place) = place {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         place.span,
                         format!("channel {number} is mixed into itself"),
@@ -308,12 +309,12 @@ impl<'a> Reader<'a> {
             let (Some(node), Some(control)) = (block.get("wants"), self.channels[channel].control) else {
                 continue;
             };
-            let Some(wants) = self.pad.open_block(node, node.span, "`wants`") else {
+            let Some(wants) = self.mistakes.open_block(node, node.span, "`wants`") else {
                 continue;
             };
             for entry in wants.entries() {
                 let side = self.way(control, &entry.key, entry.key_span);
-                for item in self.pad.one_or_list(&entry.value) {
+                for item in self.mistakes.one_or_list(&entry.value) {
                     let want = self.want(item, channel);
                     if let (Some(side), Some(want)) = (side, want) {
                         self.channels[channel].wants[side.index()].push(want);
@@ -327,9 +328,9 @@ impl<'a> Reader<'a> {
         if !matches!(node.value, Value::Map(_)) {
             return self.work(node, Some(channel)).map(|work| Want { work, needs: Vec::new() });
         }
-        let block = self.pad.block(node, node.span, "a want", &WANT)?;
+        let block = self.mistakes.block(node, node.span, "a want", &WANT)?;
         let needs = block.get("needs").map(|node| self.conditions(node, "`needs`")).unwrap_or_default();
-        let work = self.pad.require(&block, "work")?;
+        let work = self.mistakes.require(&block, "work")?;
         self.work(work, Some(channel)).map(|work| Want { work, needs })
     }
 }

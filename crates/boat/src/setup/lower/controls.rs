@@ -5,7 +5,7 @@ use super::super::keys::control::CONTROL;
 use super::super::model::{Control, ControlKind, Figure, Line, Path, Side};
 use super::super::unknown;
 use super::Reader;
-use super::pad::{Block, NONE};
+use super::mistakes::{Block, NONE};
 use super::text::{either, shown};
 use crate::source::{Entry, Mistake};
 
@@ -34,14 +34,14 @@ pub(in crate::setup) const RESTS: &[(&str, bool)] =
 impl<'a> Reader<'a> {
     pub(super) fn controls(&mut self, top: &Block<'a>) {
         let example = "{helm: {at: right stick, ways: {left: port, right: starboard}}}";
-        let Some(node) = self.pad.require(top, "controls") else {
+        let Some(node) = self.mistakes.require(top, "controls") else {
             return;
         };
-        let Some(block) = self.pad.open_block(node, node.span, "`controls`") else {
+        let Some(block) = self.mistakes.open_block(node, node.span, "`controls`") else {
             return;
         };
         if block.entries().is_empty() {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(node.span, "`controls` is empty", "nothing to move")
                     .help(format!("write for instance `controls: {example}`")),
             );
@@ -71,12 +71,12 @@ impl<'a> Reader<'a> {
     fn control(&mut self, entry: &'a Entry) {
         let id = self.controls.len() - 1;
         let what = format!("the control `{}`", shown(&entry.key));
-        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, &CONTROL) else {
+        let Some(block) = self.mistakes.block(&entry.value, entry.key_span, what, &CONTROL) else {
             return;
         };
-        self.controls[id].at = self.pad.optional_text(&block, "at");
+        self.controls[id].at = self.mistakes.optional_text(&block, "at");
         let kind =
-            block.get("kind").and_then(|node| self.pad.word_called(node, "`kind`", KINDS, ALSO_CALLED));
+            block.get("kind").and_then(|node| self.mistakes.word_called(node, "`kind`", KINDS, ALSO_CALLED));
         let guess = if block.get("settings").is_some() && block.get("ways").is_none() {
             ControlKind::Switch
         } else {
@@ -85,7 +85,7 @@ impl<'a> Reader<'a> {
         let kind = kind.unwrap_or(guess);
         self.controls[id].kind = kind;
         self.controls[id].springs_back = matches!(kind, ControlKind::Stick | ControlKind::Buttons);
-        if let Some(springs) = self.pad.optional_word(&block, "rests", RESTS) {
+        if let Some(springs) = self.mistakes.optional_word(&block, "rests", RESTS) {
             self.controls[id].springs_back = springs;
         }
         let clear =
@@ -101,14 +101,14 @@ impl<'a> Reader<'a> {
         self.controls[id].wants_said = block.get("wants").is_some();
         if kind == ControlKind::Stick && block.get("trim").is_none() {
             let path = Path::of(["controls", &entry.key, "trim"]);
-            self.pad.left_out(Figure::Trim(id), path, block.not_measured("trim"));
+            self.mistakes.left_out(Figure::Trim(id), path, block.not_measured("trim"));
         }
         if let Some(node) = block.get("wants").filter(|node| node.text() != Some(NONE))
-            && let Some(wants) = self.pad.open_block(node, node.span, "`wants`")
+            && let Some(wants) = self.mistakes.open_block(node, node.span, "`wants`")
         {
             for entry in wants.entries() {
                 let side = self.way(id, &entry.key, entry.key_span);
-                for item in self.pad.one_or_list(&entry.value) {
+                for item in self.mistakes.one_or_list(&entry.value) {
                     if let (Some(effect), Some(side)) = (self.effect(item), side) {
                         self.controls[id].wants[side.index()].push(effect);
                     }
@@ -140,7 +140,7 @@ impl<'a> Reader<'a> {
         let [low, high] = &self.controls[id].wants;
         if let Some(both) = low.iter().find(|effect| high.contains(effect)) {
             let words = shown(&self.opposites[both.pair][both.which]);
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     wants.place,
                     format!("both ways want `{words}`"),
@@ -154,26 +154,26 @@ impl<'a> Reader<'a> {
     fn settings(&mut self, id: usize, block: &Block<'_>) -> bool {
         for key in ["ways", "trim"] {
             if let Some(node) = block.get(key) {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, format!("a switch has no `{key}`"), "does not belong here")
                         .help("a switch takes `settings: [first, second]`; its ways are the first and the last of them"),
                 );
             }
         }
         let example = "settings: [gentle, full]";
-        let Some(node) = self.pad.require(block, "settings") else {
+        let Some(node) = self.mistakes.require(block, "settings") else {
             return false;
         };
-        let Some(items) = self.pad.list(node, "`settings`", example) else {
+        let Some(items) = self.mistakes.list(node, "`settings`", example) else {
             return false;
         };
         let mut settings: Vec<String> = Vec::new();
         for item in items {
-            let Some(word) = self.pad.text(item, "a setting") else {
+            let Some(word) = self.mistakes.text(item, "a setting") else {
                 return false;
             };
             if settings.iter().any(|s| s == word) {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         item.span,
                         format!("the setting `{}` stands here twice", shown(word)),
@@ -186,7 +186,7 @@ impl<'a> Reader<'a> {
             settings.push(word.to_owned());
         }
         let (Some(first), Some(last), true) = (settings.first(), settings.last(), settings.len() > 1) else {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     "a switch needs two settings or more",
@@ -201,7 +201,7 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("home") {
             let words: Vec<(&str, usize)> =
                 settings.iter().enumerate().map(|(n, s)| (s.as_str(), n)).collect();
-            self.controls[id].home = self.pad.word(node, "`home`", &words).unwrap_or(0);
+            self.controls[id].home = self.mistakes.word(node, "`home`", &words).unwrap_or(0);
         }
         self.controls[id].settings = settings;
         true
@@ -210,16 +210,16 @@ impl<'a> Reader<'a> {
     fn ways(&mut self, id: usize, block: &Block<'_>) -> bool {
         for key in ["settings", "home"] {
             let Some(node) = block.get(key) else { continue };
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(node.span, format!("only a switch has `{key}`"), "does not belong here")
                     .help("write `kind: switch`, or `ways` instead of `settings`"),
             );
         }
         let example = "{left: port, right: starboard}";
-        let Some(node) = self.pad.require(block, "ways") else {
+        let Some(node) = self.mistakes.require(block, "ways") else {
             return false;
         };
-        let Some(ways) = self.pad.open_block(node, node.span, "`ways`") else {
+        let Some(ways) = self.mistakes.open_block(node, node.span, "`ways`") else {
             return false;
         };
         let lines = [Line::LeftRight, Line::TowardsAway, Line::LowerUpper];
@@ -240,7 +240,7 @@ impl<'a> Reader<'a> {
             };
             let message = if keys.is_empty() { "`ways` is empty".to_owned() } else { message };
             let near = odd.and_then(|e| super::text::near(&e.key, &known));
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(span, message, near.map_or("not a pair of ways".to_owned(), |n| format!("did you mean `{n}`?")))
                     .help(if keys.len() == 1 {
                         "name the other end as well; where the hand cannot go there, as with a single button, give it a word such as `none` and the endpoint 0 % on its channel"
@@ -255,13 +255,13 @@ impl<'a> Reader<'a> {
             let Some(node) = ways.get(line.words()[side.index()]) else {
                 return false;
             };
-            let Some(word) = self.pad.text(node, "a way") else {
+            let Some(word) = self.mistakes.text(node, "a way") else {
                 return false;
             };
             word.clone_into(&mut words[side.index()]);
         }
         if words[0] == words[1] {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("both ways are called {}", either(&words[..1])),
@@ -284,7 +284,7 @@ impl<'a> Reader<'a> {
                 if same && !self.unclear[first] && !self.unclear[second] {
                     let at = shown(a.at.as_deref().unwrap_or(""));
                     let span = |e: &Entry| e.value.get("at").map_or(e.key_span, |n| n.span);
-                    self.pad.add(
+                    self.mistakes.add(
                         Mistake::at(
                             span(&entries[second]),
                             format!(

@@ -11,10 +11,10 @@ use super::super::unknown;
 use super::Reader;
 use super::dialled::dialled;
 use super::dive::{current, rating};
-use super::pad::{Block, EXACT, NONE, NOT_MEASURED};
+use super::mistakes::{Block, EXACT, NONE, NOT_MEASURED};
 use super::positions::Linkage;
 use super::text::{all, either, near, shown};
-use super::units::{Unit, says_off};
+use super::units::{UnitOfMeasure, says_off};
 use super::works::SIGNALS;
 use crate::device::{self, KindInfo};
 use crate::source::{Entry, Mistake, Node, Value};
@@ -36,10 +36,10 @@ pub(in crate::setup) const SWITCH_WITHOUT_PULSES: &[(&str, WithoutPulses)] =
 
 impl<'a> Reader<'a> {
     pub(super) fn devices(&mut self, top: &Block<'a>) {
-        let Some(node) = self.pad.require(top, "devices") else {
+        let Some(node) = self.mistakes.require(top, "devices") else {
             return;
         };
-        let Some(block) = self.pad.open_block(node, node.span, "`devices`") else {
+        let Some(block) = self.mistakes.open_block(node, node.span, "`devices`") else {
             return;
         };
         let names: Vec<String> = block.entries().iter().map(|e| e.key.clone()).collect();
@@ -68,7 +68,7 @@ impl<'a> Reader<'a> {
             facts: DeviceFacts::default(),
         });
         let what = format!("the device `{}`", shown(&entry.key));
-        let Some(mut block) = self.pad.open_block(&entry.value, entry.key_span, what) else {
+        let Some(mut block) = self.mistakes.open_block(&entry.value, entry.key_span, what) else {
             return;
         };
         block.part = Some(&DEVICE);
@@ -81,9 +81,9 @@ impl<'a> Reader<'a> {
         let called: Vec<(&str, &str)> =
             device::ALL.iter().flat_map(|k| k.also_called.iter().map(|other| (*other, k.name))).collect();
         let kind = self
-            .pad
+            .mistakes
             .require(&block, "kind")
-            .and_then(|node| self.pad.word_called(node, "`kind`", &kinds, &called));
+            .and_then(|node| self.mistakes.word_called(node, "`kind`", &kinds, &called));
         if let Some(kind) = kind {
             self.devices[id].kind = kind;
         }
@@ -91,10 +91,10 @@ impl<'a> Reader<'a> {
             self.device_keys(&mut block, kind);
         }
         self.devices[id].input = self.input(&block, kind, names);
-        self.devices[id].note = self.pad.optional_text(&block, "note");
+        self.devices[id].note = self.mistakes.optional_text(&block, "note");
         self.devices[id].facts = self.facts(&block);
-        self.devices[id].facts.lead = self.pad.optional_text(&block, "lead");
-        self.devices[id].facts.dialled = dialled(&mut self.pad, &block);
+        self.devices[id].facts.lead = self.mistakes.optional_text(&block, "lead");
+        self.devices[id].facts.dialled = dialled(&mut self.mistakes, &block);
         let linkage = self.linkage(&block);
         self.devices[id].facts.linkage =
             block.get("linkage").and_then(|node| self.driven_by_rod(node, linkage.turn.as_ref()));
@@ -104,7 +104,7 @@ impl<'a> Reader<'a> {
             && per_axis > slowest
         {
             let seconds = (per_axis * Exact::int(2)).to_decimal(1);
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("by `speed` and `turn` it needs {seconds} s from one end to the other"),
@@ -130,8 +130,8 @@ impl<'a> Reader<'a> {
             Some(kind) if !kind.runs_a_motor() => SWITCH_WITHOUT_PULSES,
             _ => WITHOUT_PULSES,
         };
-        self.devices[id].without_pulses = self.pad.optional_word(&block, "without_pulses", words);
-        self.devices[id].role = self.pad.optional_text(&block, "role");
+        self.devices[id].without_pulses = self.mistakes.optional_word(&block, "without_pulses", words);
+        self.devices[id].role = self.mistakes.optional_text(&block, "role");
         if let Some(node) = block.get("effects") {
             self.effects(id, node);
         }
@@ -151,7 +151,11 @@ impl<'a> Reader<'a> {
         let takes = |key: &str| device.kind.keys.contains(&key);
         // A unit that listens to no channel corrects all the same.
         if takes("corrects") && device.facts.bow_high.is_none() {
-            self.pad.left_out(Figure::Corrects(id), path.then("corrects"), block.not_measured("corrects"));
+            self.mistakes.left_out(
+                Figure::Corrects(id),
+                path.then("corrects"),
+                block.not_measured("corrects"),
+            );
         }
         if device.input == Input::None {
             return;
@@ -168,7 +172,7 @@ impl<'a> Reader<'a> {
             let sides: Vec<usize> = [0, 1].into_iter().filter(|side| of_side(*side)).collect();
             let said = block.not_measured("stops") || block.get("stops").is_some();
             for side in sides {
-                self.pad.left_out(Figure::Stop(id, side), path.then("stops"), said);
+                self.mistakes.left_out(Figure::Stop(id, side), path.then("stops"), said);
             }
         }
         if let Some(Node { value: Value::List(items), .. }) = block.get("stops") {
@@ -176,7 +180,7 @@ impl<'a> Reader<'a> {
                 let text = item.text().unwrap_or_default();
                 if ![NONE, NOT_MEASURED].contains(&text) && !says_off(text) {
                     let said = text.ends_with(NOT_MEASURED);
-                    self.pad.left_out(Figure::StopTolerance(id, side), path.then("stops"), said);
+                    self.mistakes.left_out(Figure::StopTolerance(id, side), path.then("stops"), said);
                 }
             }
         }
@@ -194,7 +198,7 @@ impl<'a> Reader<'a> {
         }
         for (key, figure) in wanted {
             if block.get(key).is_none() {
-                self.pad.left_out(figure, path.then(key), block.not_measured(key));
+                self.mistakes.left_out(figure, path.then(key), block.not_measured(key));
             }
         }
     }
@@ -202,22 +206,22 @@ impl<'a> Reader<'a> {
     fn facts(&mut self, block: &Block<'a>) -> DeviceFacts {
         let bow_high = block
             .get("corrects")
-            .and_then(|node| self.pad.block(node, node.span, "`corrects`", &CORRECTS))
-            .and_then(|corrects| self.pad.require(&corrects, "bow high"))
-            .and_then(|node| self.pad.word(node, "`bow high`", TOWARDS));
+            .and_then(|node| self.mistakes.block(node, node.span, "`corrects`", &CORRECTS))
+            .and_then(|corrects| self.mistakes.require(&corrects, "bow high"))
+            .and_then(|node| self.mistakes.word(node, "`bow high`", TOWARDS));
         DeviceFacts {
-            one_way: self.pad.yes_no(block, "one_way").unwrap_or(false),
-            stall: current(&mut self.pad, block, "stall"),
-            draws: current(&mut self.pad, block, "draws"),
-            rated: rating(&mut self.pad, block),
+            one_way: self.mistakes.yes_no(block, "one_way").unwrap_or(false),
+            stall: current(&mut self.mistakes, block, "stall"),
+            draws: current(&mut self.mistakes, block, "draws"),
+            rated: rating(&mut self.mistakes, block),
             battery: block.get("battery").and_then(|node| self.battery_named(node)),
             correction: block
                 .get("correction")
                 .and_then(|node| self.share_of_axis(node, "`correction`", unknown::MOST_CORRECTION)),
             bow_high,
             also: block.get("also").map(|node| self.also(node)).unwrap_or_default(),
-            off_astern: self.pad.optional_word(block, "astern", ASTERN).unwrap_or(false),
-            signal: self.pad.optional_word(block, "signal", SIGNALS),
+            off_astern: self.mistakes.optional_word(block, "astern", ASTERN).unwrap_or(false),
+            signal: self.mistakes.optional_word(block, "signal", SIGNALS),
             lead: None,
             dialled: Vec::new(),
             linkage: None,
@@ -225,14 +229,14 @@ impl<'a> Reader<'a> {
             speed: self.speed(block),
             turn: None,
             module_mixes: block.get("module_mixes").map(|node| self.module_mixes(node)).unwrap_or_default(),
-            learns_rest: self.pad.yes_no(block, "learns_rest").unwrap_or(false),
+            learns_rest: self.mistakes.yes_no(block, "learns_rest").unwrap_or(false),
         }
     }
 
     fn takes(&mut self, node: &Node) -> Option<Seconds> {
         let takes = self.seconds(node, "`takes`")?;
         if takes.0 > Exact::int(unknown::MOST_SECONDS) {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("`takes` says {takes} from one end to the other"),
@@ -248,7 +252,7 @@ impl<'a> Reader<'a> {
     fn speed(&mut self, block: &Block<'a>) -> Option<Seconds> {
         let node = block.get("speed")?;
         if let Some(takes) = block.get("takes") {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(node.span, "a servo has either `takes` or `speed`", "both are given")
                     .also(takes.span, "measured")
                     .help("keep `takes`: it was read on the boat, under load"),
@@ -259,21 +263,21 @@ impl<'a> Reader<'a> {
 
     /// Further effects: one or a list on each side.
     fn also(&mut self, node: &'a Node) -> [Vec<Effect>; 2] {
-        let Some(block) = self.pad.block(node, node.span, "`also`", &ALSO) else {
+        let Some(block) = self.mistakes.block(node, node.span, "`also`", &ALSO) else {
             return Default::default();
         };
         ["shorter", "longer"].map(|key| {
-            let items = block.get(key).map(|node| self.pad.one_or_list(node)).unwrap_or_default();
+            let items = block.get(key).map(|node| self.mistakes.one_or_list(node)).unwrap_or_default();
             items.iter().filter_map(|item| self.effect(item)).collect()
         })
     }
 
     fn module_mixes(&mut self, node: &'a Node) -> Vec<ControlId> {
-        let items = self.pad.one_or_list(node);
+        let items = self.mistakes.one_or_list(node);
         items
             .iter()
             .filter_map(|item| {
-                let word = self.pad.text(item, "the name of a control")?;
+                let word = self.mistakes.text(item, "the name of a control")?;
                 self.control_named(word, item.span)
             })
             .collect()
@@ -312,7 +316,7 @@ impl<'a> Reader<'a> {
                     )
                 }
             };
-            self.pad
+            self.mistakes
                 .add(Mistake::at(entry.key_span, message, label).help(format!("it takes {}", all(&known))));
         }
     }
@@ -322,7 +326,7 @@ impl<'a> Reader<'a> {
             (Some(channel), Some(behind)) => {
                 let channel = channel.text().and_then(|word| self.channel_numbered(word, channel.span));
                 self.used.channels.extend(channel);
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         behind.span,
                         "a device has either a `channel` or a device it is `behind`",
@@ -333,7 +337,7 @@ impl<'a> Reader<'a> {
                 Input::None
             }
             (Some(node), None) => {
-                let Some(word) = self.pad.text(node, "`channel`") else {
+                let Some(word) = self.mistakes.text(node, "`channel`") else {
                     return Input::None;
                 };
                 match self.channel_numbered(word, node.span) {
@@ -345,20 +349,20 @@ impl<'a> Reader<'a> {
                 }
             }
             (None, Some(node)) => {
-                let Some(word) = self.pad.text(node, "`behind`") else {
+                let Some(word) = self.mistakes.text(node, "`behind`") else {
                     return Input::None;
                 };
                 match names.iter().position(|name| name == word) {
                     Some(other) => Input::Behind(other),
                     None => {
-                        self.pad.not_defined(node.span, "device", word, names, "devices");
+                        self.mistakes.not_defined(node.span, "device", word, names, "devices");
                         Input::None
                     }
                 }
             }
             (None, None) => {
                 if kind.is_some_and(|kind| !kind.works_alone) {
-                    self.pad.add(
+                    self.mistakes.add(
                         Mistake::at(
                             block.place,
                             format!("{} lacks the key `channel`", block.what),
@@ -383,13 +387,13 @@ impl<'a> Reader<'a> {
             };
             let (name, front) = (shown(&self.devices[id].name), self.devices[other].clone());
             if self.in_circle(id) {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, format!("`{name}` is behind itself"), "runs in a circle")
                         .help("give the first device of the row a `channel`"),
                 );
             } else if !front.kind.passes_on && entries[other].value.get("kind").is_some() {
                 let passing: Vec<&str> = device::ALL.iter().filter(|k| k.passes_on).map(|k| k.name).collect();
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         node.span,
                         format!("`{}` is a {} and passes nothing on", shown(&front.name), front.kind.name),
@@ -414,11 +418,11 @@ impl<'a> Reader<'a> {
     }
 
     fn linkage(&mut self, block: &Block<'_>) -> Linkage {
-        let mut above_nought = |key: &str, unit: Unit| {
+        let mut above_nought = |key: &str, unit: UnitOfMeasure| {
             let node = block.get(key)?;
-            let value = self.pad.amount(node, &format!("`{key}`"), &[unit])?.value;
+            let value = self.mistakes.amount(node, &format!("`{key}`"), &[unit])?.value;
             if value.is_zero() {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, format!("`{key}` must be above nought"), "nought")
                         .help(format!("measure it, or leave `{key}` out")),
                 );
@@ -426,22 +430,25 @@ impl<'a> Reader<'a> {
             }
             Some(value)
         };
-        Linkage { turn: above_nought("turn", Unit::Degrees), arm: above_nought("arm", Unit::Millimetres) }
+        Linkage {
+            turn: above_nought("turn", UnitOfMeasure::Degrees),
+            arm: above_nought("arm", UnitOfMeasure::Millimetres),
+        }
     }
 
     fn accuracy(&mut self, id: DeviceId, node: &Node, linkage: &Linkage) {
-        let units = [Unit::Percent, Unit::Micros, Unit::Degrees];
+        let units = [UnitOfMeasure::Percent, UnitOfMeasure::Micros, UnitOfMeasure::Degrees];
         if node.text() == Some(EXACT) {
             return;
         }
-        let Some(quantity) = self.pad.amount(node, "`accuracy`", &units) else {
+        let Some(quantity) = self.mistakes.amount(node, "`accuracy`", &units) else {
             return;
         };
         self.hangs_on_axis(node, quantity.unit);
         let share = match (quantity.unit, &linkage.turn) {
-            (Unit::Micros, _) => self.axis.width_either(&Micros(quantity.value.clone())),
-            (Unit::Degrees, Some(turn)) => &quantity.value / turn,
-            (Unit::Degrees, None) => Exact::ZERO,
+            (UnitOfMeasure::Micros, _) => self.axis.width_either(&Micros(quantity.value.clone())),
+            (UnitOfMeasure::Degrees, Some(turn)) => &quantity.value / turn,
+            (UnitOfMeasure::Degrees, None) => Exact::ZERO,
             _ => &quantity.value / Exact::int(100),
         };
         if self.is_off_too_far(&share) {
@@ -450,9 +457,9 @@ impl<'a> Reader<'a> {
             self.off_too_far(node, "`accuracy`", &share, help);
         }
         match (quantity.unit, &linkage.turn) {
-            (Unit::Micros, _) => self.devices[id].accuracy.micros = Micros(quantity.value),
-            (Unit::Degrees, Some(turn)) => self.devices[id].accuracy.axis = quantity.value / turn,
-            (Unit::Degrees, None) => self.pad.add(
+            (UnitOfMeasure::Micros, _) => self.devices[id].accuracy.micros = Micros(quantity.value),
+            (UnitOfMeasure::Degrees, Some(turn)) => self.devices[id].accuracy.axis = quantity.value / turn,
+            (UnitOfMeasure::Degrees, None) => self.mistakes.add(
                 Mistake::at(
                     node.span,
                     "`accuracy`: degrees need to know how far the servo turns",
@@ -470,7 +477,7 @@ impl<'a> Reader<'a> {
             return;
         }
         let example = "stops: [-118 %, +118 %]` or `stops: none";
-        let Some(pair) = self.pad.pair(node, "`stops`", example) else {
+        let Some(pair) = self.mistakes.pair(node, "`stops`", example) else {
             return;
         };
         let stops = pair.map(|side| match side.text() {
@@ -481,7 +488,7 @@ impl<'a> Reader<'a> {
         let wrong = signs[0].is_some_and(|s| s >= 0) || signs[1].is_some_and(|s| s <= 0);
         if wrong {
             let swapped = signs[0].is_some_and(|s| s > 0) && signs[1].is_some_and(|s| s < 0);
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     if swapped {
@@ -499,7 +506,7 @@ impl<'a> Reader<'a> {
         }
         for (stop, side) in stops.iter().zip(pair) {
             if stop.as_ref().is_some_and(|stop| stop.off >= stop.value.abs()) {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         side.span,
                         "a stop lies on its side of rest, whatever its tolerance",
@@ -517,16 +524,16 @@ impl<'a> Reader<'a> {
         if node.text() == Some(NONE) {
             return;
         }
-        let Some(block) = self.pad.block(node, node.span, "`effects`", &EFFECTS) else {
+        let Some(block) = self.mistakes.block(node, node.span, "`effects`", &EFFECTS) else {
             return;
         };
         let [shorter, longer] = ["shorter", "longer"].map(|key| {
-            let items = block.get(key).map(|node| self.pad.one_or_list(node)).unwrap_or_default();
+            let items = block.get(key).map(|node| self.mistakes.one_or_list(node)).unwrap_or_default();
             items.iter().filter_map(|item| self.effect(item)).collect::<Vec<_>>()
         });
         if shorter.iter().any(|effect| longer.contains(effect)) {
             let place = block.get("shorter").map_or(node.span, |n| n.span);
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(place, "a longer and a shorter pulse cannot do the same", "the same effect")
                     .help("watch the device on the bench: one of the two must be the opposite"),
             );

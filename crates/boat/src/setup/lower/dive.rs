@@ -9,9 +9,9 @@ use super::super::quantity::{
 };
 use super::Reader;
 use super::boat::{WATERS, conductivity};
-use super::pad::{Block, Pad};
+use super::mistakes::{Block, Mistakes};
 use super::text::{either, shown};
-use super::units::{Quantity, Unit};
+use super::units::{Quantity, UnitOfMeasure};
 use crate::source::{Entry, Mistake, Node, Value};
 
 /// Of these, the keys of a pump.
@@ -47,12 +47,14 @@ pub(in crate::setup) const AIR: &str = "air";
 const FLOW: &str = "flow: [[0 bar, 4 L/min], [0.4 bar, 0 L/min]]";
 
 /// In the unit that is kept.
-pub(super) fn base(unit: Unit, value: Exact) -> Exact {
+pub(super) fn base(unit: UnitOfMeasure, value: Exact) -> Exact {
     match unit {
-        Unit::Percent => value / Exact::int(100),
-        Unit::Grams | Unit::Milliamperes | Unit::MilliampereHours | Unit::Millilitres | Unit::Milliohms => {
-            value / Exact::int(1000)
-        }
+        UnitOfMeasure::Percent => value / Exact::int(100),
+        UnitOfMeasure::Grams
+        | UnitOfMeasure::Milliamperes
+        | UnitOfMeasure::MilliampereHours
+        | UnitOfMeasure::Millilitres
+        | UnitOfMeasure::Milliohms => value / Exact::int(1000),
         _ => value,
     }
 }
@@ -63,58 +65,62 @@ pub(super) fn about<Q>(quantity: Quantity, make: fn(Exact) -> Q) -> About<Q> {
 }
 
 /// A current, in amperes or in milliamperes.
-pub(super) fn current(pad: &mut Pad, block: &Block<'_>, key: &str) -> Option<Amperes> {
+pub(super) fn current(mistakes: &mut Mistakes, block: &Block<'_>, key: &str) -> Option<Amperes> {
     let node = block.get(key)?;
-    let read = pad.amount(node, &format!("`{key}`"), &[Unit::Amperes, Unit::Milliamperes])?;
+    let read =
+        mistakes.amount(node, &format!("`{key}`"), &[UnitOfMeasure::Amperes, UnitOfMeasure::Milliamperes])?;
     Some(Amperes(base(read.unit, read.value)))
 }
 
 /// What something may surely carry for long.
-pub(super) fn rating(pad: &mut Pad, block: &Block<'_>) -> Option<Amperes> {
-    above_nought(pad, block, "rated", &[Unit::Amperes, Unit::Milliamperes])
+pub(super) fn rating(mistakes: &mut Mistakes, block: &Block<'_>) -> Option<Amperes> {
+    above_nought(mistakes, block, "rated", &[UnitOfMeasure::Amperes, UnitOfMeasure::Milliamperes])
         .map(|q| about(q, Amperes))
         .map(|rated| Amperes(&rated.value.0 - &rated.off.0))
 }
 
 /// `in_water` is that of the boat.
-pub(super) fn hull(pad: &mut Pad, top: &Block<'_>, in_water: Water) -> Hull {
+pub(super) fn hull(mistakes: &mut Mistakes, top: &Block<'_>, in_water: Water) -> Hull {
     let mut hull = Hull::default();
-    let Some(block) = pad.section(top, "hull", &HULL) else {
+    let Some(block) = mistakes.section(top, "hull", &HULL) else {
         return hull;
     };
-    let weights = [Unit::Kilograms, Unit::Grams];
-    hull.weight = above_nought(pad, &block, "weight", &weights).map(|q| about(q, Kilograms));
+    let weights = [UnitOfMeasure::Kilograms, UnitOfMeasure::Grams];
+    hull.weight = above_nought(mistakes, &block, "weight", &weights).map(|q| about(q, Kilograms));
     hull.heavy = block
         .get("heavy")
-        .and_then(|node| pad.quantity(node, "`heavy`", &weights))
+        .and_then(|node| mistakes.quantity(node, "`heavy`", &weights))
         .map(|q| about(q, Kilograms));
     let mut length = |key: &str| {
-        let quantity = above_nought(pad, &block, key, &[Unit::Millimetres])?;
+        let quantity = above_nought(mistakes, &block, key, &[UnitOfMeasure::Millimetres])?;
         Some(Millimetres(quantity.value))
     };
     (hull.length, hull.beam) = (length("length"), length("beam"));
     let mut speed = |key: &str| {
-        above_nought(pad, &block, key, &[Unit::MetresPerSecond]).map(|q| MetresPerSecond(q.value))
+        above_nought(mistakes, &block, key, &[UnitOfMeasure::MetresPerSecond])
+            .map(|q| MetresPerSecond(q.value))
     };
     (hull.dives_at, hull.sails_at) = (speed("dives_at"), speed("sails_at"));
-    hull.air = above_nought(pad, &block, "air", &[Unit::Litres, Unit::Millilitres]).map(|q| about(q, Litres));
-    hull.leaks = block.get("leaks").and_then(|node| leaks(pad, node));
-    hull.material = pad.optional_word(&block, "material", MATERIALS);
-    hull.weighed_in = pad.optional_word(&block, "weighed_in", WATERS);
+    hull.air = above_nought(mistakes, &block, "air", &[UnitOfMeasure::Litres, UnitOfMeasure::Millilitres])
+        .map(|q| about(q, Litres));
+    hull.leaks = block.get("leaks").and_then(|node| leaks(mistakes, node));
+    hull.material = mistakes.optional_word(&block, "material", MATERIALS);
+    hull.weighed_in = mistakes.optional_word(&block, "weighed_in", WATERS);
     let weighed_in = hull.weighed_in.unwrap_or(in_water);
     hull.weighed_conductivity = block
         .get("weighed_conductivity")
-        .and_then(|node| conductivity(pad, node, "weighed_conductivity", weighed_in));
-    hull.weighed_at = block.get("weighed_at").and_then(|node| weighed_at(pad, node));
+        .and_then(|node| conductivity(mistakes, node, "weighed_conductivity", weighed_in));
+    hull.weighed_at = block.get("weighed_at").and_then(|node| weighed_at(mistakes, node));
     if let Some(node) = block.get("water")
-        && let Some([cold, warm]) = pad.pair(node, "`water`", "water: [4 degC, 22 degC]")
+        && let Some([cold, warm]) = mistakes.pair(node, "`water`", "water: [4 degC, 22 degC]")
     {
-        let mut degrees =
-            |node| pad.plain(node, "a temperature of the water", &[Unit::Celsius]).map(|q| q.value);
+        let mut degrees = |node| {
+            mistakes.plain(node, "a temperature of the water", &[UnitOfMeasure::Celsius]).map(|q| q.value)
+        };
         if let (Some(cold), Some(warm)) = (degrees(cold), degrees(warm)) {
             if cold > warm || cold.signum() < 0 || warm > Exact::int(40) {
                 let why = "water she sails in lies between 0 degC and 40 degC, the coldest first";
-                pad.add(
+                mistakes.add(
                     Mistake::at(node.span, why, "not so here")
                         .help("write for instance `water: [4 degC, 22 degC]`"),
                 );
@@ -126,18 +132,19 @@ pub(super) fn hull(pad: &mut Pad, top: &Block<'_>, in_water: Water) -> Hull {
 }
 
 /// A hole by its diameter, or a rate.
-fn leaks(pad: &mut Pad, node: &Node) -> Option<Leaks> {
-    let read = pad.amount(node, "`leaks`", &[Unit::Millimetres, Unit::LitresPerMinute])?;
+fn leaks(mistakes: &mut Mistakes, node: &Node) -> Option<Leaks> {
+    let read =
+        mistakes.amount(node, "`leaks`", &[UnitOfMeasure::Millimetres, UnitOfMeasure::LitresPerMinute])?;
     Some(match read.unit {
-        Unit::Millimetres => Leaks::Hole(Millimetres(read.value)),
+        UnitOfMeasure::Millimetres => Leaks::Hole(Millimetres(read.value)),
         _ => Leaks::Rate(LitresPerMinute(read.value)),
     })
 }
 
-fn weighed_at(pad: &mut Pad, node: &Node) -> Option<Celsius> {
-    let warmth = pad.plain(node, "`weighed_at`", &[Unit::Celsius])?.value;
+fn weighed_at(mistakes: &mut Mistakes, node: &Node) -> Option<Celsius> {
+    let warmth = mistakes.plain(node, "`weighed_at`", &[UnitOfMeasure::Celsius])?.value;
     if warmth.signum() < 0 || warmth > Exact::int(40) {
-        pad.add(
+        mistakes.add(
             Mistake::at(node.span, "water to weigh in lies between 0 degC and 40 degC", "not so here")
                 .help("write what the thermometer showed: `weighed_at: 18 degC`"),
         );
@@ -146,9 +153,14 @@ fn weighed_at(pad: &mut Pad, node: &Node) -> Option<Celsius> {
 }
 
 /// A quantity that makes no sense at nought or below.
-pub(super) fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &[Unit]) -> Option<Quantity> {
+pub(super) fn above_nought(
+    mistakes: &mut Mistakes,
+    block: &Block<'_>,
+    key: &str,
+    units: &[UnitOfMeasure],
+) -> Option<Quantity> {
     let node = block.get(key)?;
-    let quantity = pad.quantity(node, &format!("`{key}`"), units)?;
+    let quantity = mistakes.quantity(node, &format!("`{key}`"), units)?;
     let least = match &quantity.off {
         Some((off, unit)) => base(quantity.unit, quantity.value.clone()) - base(*unit, off.clone()),
         None => quantity.value.clone(),
@@ -156,7 +168,7 @@ pub(super) fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &
     if least.signum() > 0 {
         return Some(quantity);
     }
-    pad.add(
+    mistakes.add(
         Mistake::at(node.span, format!("`{key}` must stay above nought"), "nought or less is possible")
             .help("write what was measured, and a tolerance smaller than that"),
     );
@@ -166,15 +178,15 @@ pub(super) fn above_nought(pad: &mut Pad, block: &Block<'_>, key: &str, units: &
 impl Reader<'_> {
     pub(super) fn tank(&mut self, top: &Block<'_>) -> Tank {
         let mut tank = Tank::default();
-        let Some(block) = self.pad.section(top, "tank", &TANK) else {
+        let Some(block) = self.mistakes.section(top, "tank", &TANK) else {
             return tank;
         };
-        let volumes = [Unit::Litres, Unit::Millilitres];
-        tank.volume = above_nought(&mut self.pad, &block, "volume", &volumes).map(|q| about(q, Litres));
+        let volumes = [UnitOfMeasure::Litres, UnitOfMeasure::Millilitres];
+        tank.volume = above_nought(&mut self.mistakes, &block, "volume", &volumes).map(|q| about(q, Litres));
         let Some(node) = block.get("emptied_by") else {
             return tank;
         };
-        let Some(block) = self.pad.open_block(node, node.span, "`emptied_by`") else {
+        let Some(block) = self.mistakes.open_block(node, node.span, "`emptied_by`") else {
             return tank;
         };
         for entry in block.entries() {
@@ -187,7 +199,7 @@ impl Reader<'_> {
                 let kind = self.devices[work.device].works[work.work].kind;
                 if kind.sinks() {
                     let message = format!("a {} empties no tank", kind.name);
-                    self.pad.add(
+                    self.mistakes.add(
                         Mistake::at(entry.key_span, message, "this fills it")
                             .help("name the work that pumps or blows"),
                     );
@@ -200,12 +212,12 @@ impl Reader<'_> {
 
     fn emptier(&mut self, entry: &Entry) -> Option<Emptier> {
         let what = format!("`{}`", shown(&entry.key));
-        let block = self.pad.block(&entry.value, entry.key_span, what, &EMPTIER)?;
+        let block = self.mistakes.block(&entry.value, entry.key_span, what, &EMPTIER)?;
         let (pump, gas): (Vec<_>, Vec<_>) =
             block.entries().iter().partition(|e| OF_PUMP.contains(&e.key.as_str()));
         match (pump.first(), gas.first()) {
             (Some(a), Some(b)) => {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         b.key_span,
                         format!("{} is a pump and a bottle at once", block.what),
@@ -222,19 +234,21 @@ impl Reader<'_> {
     }
 
     fn pump(&mut self, block: &Block<'_>) -> Option<Pump> {
-        let pad = &mut self.pad;
-        let node = pad.require(block, "flow")?;
-        let flow = flow(pad, node);
-        let (flow_off, pressure_off) =
-            (part(pad, block, "flow_off", "a flow"), part(pad, block, "pressure_off", "a pressure"));
-        let measured_at =
-            above_nought(pad, block, "measured_at", &[Unit::Volts]).map(|quantity| Volts(quantity.value));
+        let mistakes = &mut self.mistakes;
+        let node = mistakes.require(block, "flow")?;
+        let flow = flow(mistakes, node);
+        let (flow_off, pressure_off) = (
+            part(mistakes, block, "flow_off", "a flow"),
+            part(mistakes, block, "pressure_off", "a pressure"),
+        );
+        let measured_at = above_nought(mistakes, block, "measured_at", &[UnitOfMeasure::Volts])
+            .map(|quantity| Volts(quantity.value));
         let mut seconds = |key: &str| {
             let node = block.get(key)?;
-            pad.amount(node, &format!("`{key}`"), &[Unit::Seconds]).map(|q| Seconds(q.value))
+            mistakes.amount(node, &format!("`{key}`"), &[UnitOfMeasure::Seconds]).map(|q| Seconds(q.value))
         };
         let (starts_in, duty) = (seconds("starts_in"), seconds("duty"));
-        let (current, stall) = (current(pad, block, "current"), current(pad, block, "stall"));
+        let (current, stall) = (current(mistakes, block, "current"), current(mistakes, block, "stall"));
         Some(Pump {
             flow: flow?,
             flow_off,
@@ -244,18 +258,20 @@ impl Reader<'_> {
             duty,
             current,
             stall,
-            through_snorkel: pad.optional_word(block, "air", AIRS),
+            through_snorkel: mistakes.optional_word(block, "air", AIRS),
         })
     }
 
     fn gas(&mut self, block: &Block<'_>) -> Option<Gas> {
-        let pad = &mut self.pad;
-        let node = pad.require(block, "gas")?;
-        let kind = gas_kind(pad, node);
-        let bottle = above_nought(pad, block, "bottle", &[Unit::Litres, Unit::Millilitres]);
-        let charge = above_nought(pad, block, "charge", &[Unit::Kilograms, Unit::Grams]);
-        let pressure = above_nought(pad, block, "pressure", &[Unit::Bar]);
-        let hole = above_nought(pad, block, "hole", &[Unit::Millimetres]);
+        let mistakes = &mut self.mistakes;
+        let node = mistakes.require(block, "gas")?;
+        let kind = gas_kind(mistakes, node);
+        let bottle =
+            above_nought(mistakes, block, "bottle", &[UnitOfMeasure::Litres, UnitOfMeasure::Millilitres]);
+        let charge =
+            above_nought(mistakes, block, "charge", &[UnitOfMeasure::Kilograms, UnitOfMeasure::Grams]);
+        let pressure = above_nought(mistakes, block, "pressure", &[UnitOfMeasure::Bar]);
+        let hole = above_nought(mistakes, block, "hole", &[UnitOfMeasure::Millimetres]);
         let kind = kind?;
         let wrong = match kind {
             GasKind::Air => ("charge", "air is measured by its pressure: write `pressure: 8 bar`"),
@@ -265,7 +281,7 @@ impl Reader<'_> {
         };
         if let Some(entry) = block.entries().iter().find(|e| e.key == wrong.0) {
             let message = format!("`{}` does not say how much of this gas there is", wrong.0);
-            pad.add(Mistake::at(entry.key_span, message, "of another kind of gas").help(wrong.1));
+            mistakes.add(Mistake::at(entry.key_span, message, "of another kind of gas").help(wrong.1));
         }
         Some(Gas {
             kind,
@@ -278,11 +294,11 @@ impl Reader<'_> {
 }
 
 /// By which part of itself something can be off: less than all of it.
-fn part(pad: &mut Pad, block: &Block<'_>, key: &str, of: &str) -> Option<Exact> {
+fn part(mistakes: &mut Mistakes, block: &Block<'_>, key: &str, of: &str) -> Option<Exact> {
     let node = block.get(key)?;
-    let quantity = pad.amount(node, &format!("`{key}`"), &[Unit::Percent])?;
+    let quantity = mistakes.amount(node, &format!("`{key}`"), &[UnitOfMeasure::Percent])?;
     if quantity.value >= Exact::int(100) {
-        pad.add(
+        mistakes.add(
             Mistake::at(node.span, format!("`{key}` must stay below 100 %"), "then nothing may flow at all")
                 .help(format!("write by how much of itself {of} may be off: `{key}: 10 %`")),
         );
@@ -291,14 +307,14 @@ fn part(pad: &mut Pad, block: &Block<'_>, key: &str, of: &str) -> Option<Exact> 
 }
 
 /// Points of a curve on which more pressure means less flow.
-fn flow(pad: &mut Pad, node: &Node) -> Option<Vec<(Bar, LitresPerMinute)>> {
+fn flow(mistakes: &mut Mistakes, node: &Node) -> Option<Vec<(Bar, LitresPerMinute)>> {
     let mut points: Vec<(Bar, LitresPerMinute)> = Vec::new();
-    for item in pad.list(node, "`flow`", FLOW)? {
-        let [pressure, flow] = pad.pair(item, "a point of `flow`", FLOW)?;
-        let pressure = pad.amount(pressure, "a pressure", &[Unit::Bar])?.value;
-        let flow = pad.amount(flow, "a flow", &[Unit::LitresPerMinute])?.value;
+    for item in mistakes.list(node, "`flow`", FLOW)? {
+        let [pressure, flow] = mistakes.pair(item, "a point of `flow`", FLOW)?;
+        let pressure = mistakes.amount(pressure, "a pressure", &[UnitOfMeasure::Bar])?.value;
+        let flow = mistakes.amount(flow, "a flow", &[UnitOfMeasure::LitresPerMinute])?.value;
         if points.last().is_some_and(|(p, f)| pressure <= p.0 || flow >= f.0) {
-            pad.add(
+            mistakes.add(
                 Mistake::at(
                     item.span,
                     "a pump moves less against more pressure",
@@ -311,7 +327,7 @@ fn flow(pad: &mut Pad, node: &Node) -> Option<Vec<(Bar, LitresPerMinute)>> {
         points.push((Bar(pressure), LitresPerMinute(flow)));
     }
     if points.len() < 2 {
-        pad.add(
+        mistakes.add(
             Mistake::at(node.span, "a curve needs two points or more", "too few")
                 .help(format!("write for instance `{FLOW}`")),
         );
@@ -320,16 +336,16 @@ fn flow(pad: &mut Pad, node: &Node) -> Option<Vec<(Bar, LitresPerMinute)>> {
     Some(points)
 }
 
-fn gas_kind(pad: &mut Pad, node: &Node) -> Option<GasKind> {
+fn gas_kind(mistakes: &mut Mistakes, node: &Node) -> Option<GasKind> {
     let whole = Exact::ONE;
     let Value::Map(entries) = &node.value else {
         if node.text() == Some(AIR) {
             return Some(GasKind::Air);
         }
         let known: Vec<&str> = GASES.iter().map(|(word, _)| *word).chain([AIR]).collect();
-        let text = pad.text(node, "`gas`")?;
+        let text = mistakes.text(node, "`gas`")?;
         let Some((_, gas)) = GASES.iter().find(|(word, _)| *word == text) else {
-            pad.add(
+            mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("nothing is known of the gas `{}`", shown(text)),
@@ -348,15 +364,15 @@ fn gas_kind(pad: &mut Pad, node: &Node) -> Option<GasKind> {
     for entry in entries {
         let key =
             Node { span: entry.key_span, value: Value::Scalar { text: entry.key.clone(), quoted: false } };
-        let gas = pad.word(&key, "a part of `gas`", GASES);
-        let share = pad.amount(&entry.value, "a part of `gas`", &[Unit::Percent]);
+        let gas = mistakes.word(&key, "a part of `gas`", GASES);
+        let share = mistakes.amount(&entry.value, "a part of `gas`", &[UnitOfMeasure::Percent]);
         parts.push((gas?, share.map(|q| base(q.unit, q.value))?));
     }
     let hydrocarbon = |gas: &LiquefiedGas| {
         matches!(gas, LiquefiedGas::Propane | LiquefiedGas::Butane | LiquefiedGas::Isobutane)
     };
     if parts.len() > 1 && !parts.iter().all(|(gas, _)| hydrocarbon(gas)) {
-        pad.add(
+        mistakes.add(
             Mistake::at(
                 node.span,
                 "nothing is known of this mixture",
@@ -370,7 +386,7 @@ fn gas_kind(pad: &mut Pad, node: &Node) -> Option<GasKind> {
     if sum != whole {
         let message =
             format!("the parts of the gas make {} %, not 100 %", (sum * Exact::int(100)).to_decimal(3));
-        pad.add(Mistake::at(node.span, message, "parts by weight").help("let them make 100 % together"));
+        mistakes.add(Mistake::at(node.span, message, "parts by weight").help("let them make 100 % together"));
         return None;
     }
     Some(GasKind::Liquefied(parts))

@@ -3,7 +3,7 @@
 use super::super::keys::boat::STEP;
 use super::super::model::{ControlId, EmergencyAct, EmergencyLine, EmergencyStep, HandStep, Side, Until};
 use super::Reader;
-use super::pad::Block;
+use super::mistakes::Block;
 use super::text::shown;
 use crate::source::{Mistake, Node, Span, Value};
 
@@ -16,11 +16,11 @@ impl<'a> Reader<'a> {
     /// The lines of the emergency, once the controls are known.
     pub(super) fn emergency(&mut self, node: &'a Node) -> Vec<EmergencyLine> {
         let mut lines = Vec::new();
-        for item in self.pad.one_or_list(node) {
+        for item in self.mistakes.one_or_list(node) {
             if matches!(item.value, Value::Map(_)) {
                 lines.extend(self.step(item).map(EmergencyLine::Step));
             } else {
-                let text = self.pad.text(item, "a line of `emergency`");
+                let text = self.mistakes.text(item, "a line of `emergency`");
                 lines.extend(text.map(|text| EmergencyLine::Text(text.to_owned())));
             }
         }
@@ -28,19 +28,19 @@ impl<'a> Reader<'a> {
     }
 
     fn step(&mut self, node: &'a Node) -> Option<EmergencyStep> {
-        let block = self.pad.block(node, node.span, "a step of `emergency`", &STEP)?;
-        let until = self.pad.optional_word(&block, "until", UNTIL);
+        let block = self.mistakes.block(node, node.span, "a step of `emergency`", &STEP)?;
+        let until = self.mistakes.optional_word(&block, "until", UNTIL);
         let by_hand = ["hold", "rest", "with"].iter().filter_map(|key| block.get(key)).next();
         match (block.get("switch_off"), by_hand) {
             (Some(_), Some(also)) => {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(also.span, "with the transmitter off no hand does anything", "one or the other")
                         .help("make two steps of it: `[{hold: tank.blow, until: up}, {switch_off: transmitter, until: up}]`"),
                 );
                 None
             }
             (Some(_), None) => {
-                self.pad.optional_word(&block, "switch_off", OFF)?;
+                self.mistakes.optional_word(&block, "switch_off", OFF)?;
                 Some(EmergencyStep { act: EmergencyAct::SwitchOff, until })
             }
             (None, _) => {
@@ -55,21 +55,21 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("with") {
             hand.with = self.conditions(node, "`with`");
         }
-        for item in block.get("hold").map(|node| self.pad.one_or_list(node)).unwrap_or_default() {
-            let Some(word) = self.pad.text(item, "a way to hold") else { continue };
+        for item in block.get("hold").map(|node| self.mistakes.one_or_list(node)).unwrap_or_default() {
+            let Some(word) = self.mistakes.text(item, "a way to hold") else { continue };
             match self.held(word, item.span)? {
                 Held::Way(control, side) => hand.hold.push((control, side)),
                 Held::Setting(switch, setting) => hand.with.push((switch, setting)),
             }
         }
-        for item in block.get("rest").map(|node| self.pad.one_or_list(node)).unwrap_or_default() {
-            let Some(word) = self.pad.text(item, "a control to let go") else { continue };
+        for item in block.get("rest").map(|node| self.mistakes.one_or_list(node)).unwrap_or_default() {
+            let Some(word) = self.mistakes.text(item, "a control to let go") else { continue };
             let control = self.control_named(word, item.span)?;
             if self.controls[control].settings.is_empty() {
                 hand.rest.push(control);
             } else {
                 let setting = shown(&self.controls[control].settings[0]);
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         item.span,
                         format!("the switch `{}` has no place of rest", shown(word)),
@@ -84,7 +84,7 @@ impl<'a> Reader<'a> {
             return Some(hand);
         }
         if ["hold", "rest", "with"].iter().all(|key| block.get(key).is_none()) {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     block.place,
                     "a step of `emergency` that asks for nothing",
@@ -102,7 +102,7 @@ impl<'a> Reader<'a> {
         for control in hand.controls() {
             if seen.contains(&control) {
                 let name = shown(&self.controls[control].name);
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         block.place,
                         format!("this step puts `{name}` to two places at once"),
@@ -142,7 +142,7 @@ impl<'a> Reader<'a> {
             .flat_map(|c| ways(c).into_iter().map(move |way| format!("{}.{way}", c.name)))
             .collect();
         if !self.unclear.contains(&true) {
-            self.pad.not_defined(span, "way", word, &known, "ways");
+            self.mistakes.not_defined(span, "way", word, &known, "ways");
         }
         None
     }

@@ -5,13 +5,14 @@ use super::super::keys::device::LINKAGE;
 use super::super::model::{DeviceId, Driven, Figure, Linkage, Measure, Path};
 use super::super::unknown;
 use super::Reader;
-use super::pad::{Block, NOT_MEASURED};
-use super::units::{Quantity, Unit, says_off};
-use crate::physics::linkage::{Angle, Branch, FourBar, Length, Sense, SliderCrank};
+use super::mistakes::{Block, NOT_MEASURED};
+use super::units::{Quantity, UnitOfMeasure, says_off};
+use crate::physics::linkage::{Angle, Branch, FourBar, HornDirection, Length, SliderCrank};
 use crate::source::{Mistake, Node};
 
 /// Where the horn turns when the pulse gets longer.
-pub(in crate::setup) const LONGER: &[(&str, Sense)] = &[("towards", Sense::Towards), ("away", Sense::Away)];
+pub(in crate::setup) const LONGER: &[(&str, HornDirection)] =
+    &[("towards", HornDirection::Towards), ("away", HornDirection::Away)];
 /// How the parts are put together.
 pub(in crate::setup) const JOINED: &[(&str, Branch)] =
     &[("open", Branch::Open), ("crossed", Branch::Crossed)];
@@ -38,9 +39,9 @@ impl Reader<'_> {
             let (path, text) = (path.then(key), node.get(key).and_then(Node::text));
             match text.filter(|text| measure != Rests || *text != NOT_MEASURED) {
                 Some(text) if !says_off(text) => {
-                    self.pad.left_out(Figure::Linkage(id, measure), path, text.ends_with(NOT_MEASURED));
+                    self.mistakes.left_out(Figure::Linkage(id, measure), path, text.ends_with(NOT_MEASURED));
                 }
-                None if measure == Rests => self.pad.left_out(Figure::Rests(id), path, text.is_some()),
+                None if measure == Rests => self.mistakes.left_out(Figure::Rests(id), path, text.is_some()),
                 _ => {}
             }
         }
@@ -52,7 +53,7 @@ impl Reader<'_> {
             && *off > Exact::int(most)
         {
             let (off, unit) = (off.to_decimal(2), unit.sign());
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(node.span, format!("{what} can be off by {off} {unit}"), format!("more than {most} {unit}"))
                     .help("measure it once more, from hole to hole, and write half of how far the readings lie apart"),
             );
@@ -60,7 +61,7 @@ impl Reader<'_> {
     }
 
     pub(super) fn driven_by_rod(&mut self, node: &Node, turn: Option<&Exact>) -> Option<Linkage> {
-        let block = self.pad.block(node, node.span, "`linkage`", &LINKAGE)?;
+        let block = self.mistakes.block(node, node.span, "`linkage`", &LINKAGE)?;
         let horn = self.length_of(&block, "horn");
         let rod = self.length_of(&block, "rod");
         let driven = self.driven_end(&block);
@@ -69,12 +70,12 @@ impl Reader<'_> {
             _ => Some(Angle::degrees(0.0, 0.0)),
         };
         let longer = self
-            .pad
+            .mistakes
             .require(&block, "longer")
-            .and_then(|node| self.pad.word(node, "`longer` of a linkage", LONGER));
-        let branch = self.pad.optional_word(&block, "joined", JOINED).unwrap_or(Branch::Open);
+            .and_then(|node| self.mistakes.word(node, "`longer` of a linkage", LONGER));
+        let branch = self.mistakes.optional_word(&block, "joined", JOINED).unwrap_or(Branch::Open);
         let Some(turn) = turn else {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(block.place, "a linkage needs to know how far the servo turns", "no `turn`")
                     .help("add for instance `turn: 45 deg` to the device: the angle from rest at 100 %"),
             );
@@ -98,12 +99,12 @@ impl Reader<'_> {
                 Some(End::Lever { lever: length(&lever?), pivots: length(&pivots?) })
             }
             (None, Some(node)) => {
-                let way = self.pad.quantity(node, "`way`", &[Unit::Millimetres])?;
+                let way = self.mistakes.quantity(node, "`way`", &[UnitOfMeasure::Millimetres])?;
                 self.at_most(node, "`way`", &way, unknown::MOST_MILLIMETRES_OFF);
                 Some(End::Slide { way: length(&way) })
             }
             (Some(lever), Some(way)) => {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(way.span, "a rod drives a lever or a slide, not both", "of a slide")
                         .also(lever.span, "of a lever")
                         .help("leave out `way`, or `lever` and `pivots`"),
@@ -111,7 +112,7 @@ impl Reader<'_> {
                 None
             }
             (None, None) => {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(block.place, "the linkage does not say what the rod drives", "no other end")
                         .help(
                             "write `lever: 15 mm, pivots: 60 mm` for something that turns, `way: 12 mm` for \
@@ -124,14 +125,14 @@ impl Reader<'_> {
     }
 
     fn length_of(&mut self, block: &Block<'_>, key: &str) -> Option<Quantity> {
-        let node = self.pad.require(block, key)?;
-        let quantity = self.pad.quantity(node, &format!("`{key}`"), &[Unit::Millimetres])?;
+        let node = self.mistakes.require(block, key)?;
+        let quantity = self.mistakes.quantity(node, &format!("`{key}`"), &[UnitOfMeasure::Millimetres])?;
         self.at_most(node, &format!("`{key}`"), &quantity, unknown::MOST_MILLIMETRES_OFF);
         let off = quantity.off.as_ref().map_or(Exact::ZERO, |(off, _)| off.clone());
         if (&quantity.value - off).signum() > 0 {
             return Some(quantity);
         }
-        self.pad.add(
+        self.mistakes.add(
             Mistake::at(node.span, format!("`{key}` must stay above nought"), "nought or less is possible")
                 .help("write what was measured, and a tolerance smaller than that"),
         );
@@ -139,9 +140,9 @@ impl Reader<'_> {
     }
 
     fn rests(&mut self, node: &Node) -> Option<Angle> {
-        let quantity = self.pad.quantity(node, "`rests`", &[Unit::Degrees])?;
+        let quantity = self.mistakes.quantity(node, "`rests`", &[UnitOfMeasure::Degrees])?;
         if quantity.value.abs() > Exact::int(90) {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(node.span, "`rests` lies from -90 deg to +90 deg", "the horn points away")
                     .help("look at the linkage from the side on which the horn points up; 0 deg is upright"),
             );

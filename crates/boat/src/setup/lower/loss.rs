@@ -11,10 +11,10 @@ use super::super::unknown;
 use super::Reader;
 use super::dialled::dialled;
 use super::dive::current;
-use super::pad::{Block, EXACT, NOT_MEASURED};
+use super::mistakes::{Block, EXACT, NOT_MEASURED};
 use super::text::{all, shown};
 use super::transmitter::off_at_most;
-use super::units::{Unit, says_off};
+use super::units::{UnitOfMeasure, says_off};
 use crate::source::{Entry, Mistake, Node, Value};
 
 /// What a unit makes of its channels before it acts.
@@ -32,22 +32,22 @@ impl<'a> Reader<'a> {
             supply: Supply::default(),
             presets: Presets::default(),
         };
-        let Some(block) = self.pad.section(top, "receiver", &RECEIVER) else {
+        let Some(block) = self.mistakes.section(top, "receiver", &RECEIVER) else {
             return receiver;
         };
         receiver.after = block.get("after").and_then(|node| self.wait(node, "`after`"));
         receiver.supply.browns_out = block
             .get("browns_out")
-            .and_then(|node| self.pad.amount(node, "`browns_out`", &[Unit::Volts]))
+            .and_then(|node| self.mistakes.amount(node, "`browns_out`", &[UnitOfMeasure::Volts]))
             .map(|q| Volts(q.value));
-        receiver.supply.current = current(&mut self.pad, &block, "supply");
+        receiver.supply.current = current(&mut self.mistakes, &block, "supply");
         if let Some(node) = block.get("on_loss") {
             receiver.on_loss = self.on_loss(node);
         }
         if let Some(node) = block.get("presets") {
-            let items = self.pad.list(node, "`presets`", "presets: [3]").unwrap_or_default();
+            let items = self.mistakes.list(node, "`presets`", "presets: [3]").unwrap_or_default();
             // An output may be able to and have nothing plugged in.
-            let outputs = items.iter().filter_map(|item| self.pad.whole(item, "an output", 1, 99));
+            let outputs = items.iter().filter_map(|item| self.mistakes.whole(item, "an output", 1, 99));
             receiver.presets.outputs = Some(outputs.collect());
         }
         if let Some(node) = block.get("stored_with") {
@@ -58,17 +58,17 @@ impl<'a> Reader<'a> {
 
     /// `{4: {reverse: yes, sub_trim: 0 %}}`
     fn stored_with(&mut self, node: &'a Node) -> Vec<StoredWith> {
-        let Some(block) = self.pad.open_block(node, node.span, "`stored_with`") else {
+        let Some(block) = self.mistakes.open_block(node, node.span, "`stored_with`") else {
             return Vec::new();
         };
         let mut all = Vec::new();
         for entry in block.entries() {
             let channel = self.channel_numbered(&entry.key, entry.key_span);
             let what = format!("what was stored for channel {}", shown(&entry.key));
-            let Some(stored) = self.pad.block(&entry.value, entry.key_span, what, &STORED) else {
+            let Some(stored) = self.mistakes.block(&entry.value, entry.key_span, what, &STORED) else {
                 continue;
             };
-            let reverse = self.pad.yes_no(&stored, "reverse");
+            let reverse = self.mistakes.yes_no(&stored, "reverse");
             let sub_trim = stored.get("sub_trim").and_then(|node| self.signed_share(node, "`sub_trim`", 125));
             all.extend(channel.map(|channel| StoredWith { channel, reverse, sub_trim }));
         }
@@ -76,13 +76,13 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn seconds(&mut self, node: &Node, what: &str) -> Option<Seconds> {
-        self.pad.amount(node, what, &[Unit::Seconds]).map(|q| Seconds(q.value))
+        self.mistakes.amount(node, what, &[UnitOfMeasure::Seconds]).map(|q| Seconds(q.value))
     }
 
     fn wait(&mut self, node: &Node, what: &str) -> Option<Seconds> {
         let wait = self.seconds(node, what)?;
         if wait.0 > Exact::int(unknown::MOST_WAIT) {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("{what} of {wait}"),
@@ -96,7 +96,7 @@ impl<'a> Reader<'a> {
 
     fn on_loss(&mut self, node: &'a Node) -> OnLoss {
         let Value::Map(entries) = &node.value else {
-            return match self.pad.word(node, "`on_loss`", OTHERS) {
+            return match self.mistakes.word(node, "`on_loss`", OTHERS) {
                 Some(Others::Hold) => OnLoss::Hold,
                 Some(Others::Noise) => OnLoss::Noise,
                 _ => OnLoss::NoPulses,
@@ -107,7 +107,7 @@ impl<'a> Reader<'a> {
             match entry.key.as_str() {
                 "works" => works = self.work_list(&entry.value),
                 "others" => {
-                    others = self.pad.word(&entry.value, "`others`", OTHERS).unwrap_or(others);
+                    others = self.mistakes.word(&entry.value, "`others`", OTHERS).unwrap_or(others);
                 }
                 _ => values.extend(self.setting_of_channel(entry, &PRESET.names())),
             }
@@ -120,7 +120,7 @@ impl<'a> Reader<'a> {
         if entry.key.parse::<u32>().is_err() {
             let or =
                 if words.is_empty() { String::new() } else { format!(", or {}", super::text::either(words)) };
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     entry.key_span,
                     format!("`{}` is not the number of a channel", shown(&entry.key)),
@@ -136,31 +136,31 @@ impl<'a> Reader<'a> {
     }
 
     fn work_list(&mut self, node: &'a Node) -> Vec<WorkRef> {
-        let items = self.pad.one_or_list(node);
+        let items = self.mistakes.one_or_list(node);
         items.iter().filter_map(|item| self.work(item, None)).collect()
     }
 
     pub(super) fn fail_safe(&mut self, top: &Block<'a>) -> Option<FailSafe> {
-        let block = self.pad.section(top, "fail_safe", &FAIL_SAFE)?;
+        let block = self.mistakes.section(top, "fail_safe", &FAIL_SAFE)?;
         let mut unit = FailSafe {
             channels: Vec::new(),
             notices: Notices::NoPulses,
             tells_noise: true,
-            tried: block.get("tried").and_then(|node| self.pad.text(node, "`tried`")).map(str::to_owned),
+            tried: block.get("tried").and_then(|node| self.mistakes.text(node, "`tried`")).map(str::to_owned),
             until_it_acts: block
                 .get("until_it_acts")
-                .and_then(|node| self.pad.word(node, "`until_it_acts`", UNTIL_IT_ACTS)),
+                .and_then(|node| self.mistakes.word(node, "`until_it_acts`", UNTIL_IT_ACTS)),
             accuracy: None,
             wait: None,
             stages: Vec::new(),
             low_battery: None,
-            leak: self.pad.yes_no(&block, "leak").unwrap_or(false),
-            dialled: dialled(&mut self.pad, &block),
+            leak: self.mistakes.yes_no(&block, "leak").unwrap_or(false),
+            dialled: dialled(&mut self.mistakes, &block),
         };
         // A channel that is not understood may be the one that a stage sets.
         let mut all_known = false;
-        if let Some(node) = self.pad.require(&block, "channels") {
-            let items = self.pad.list(node, "`channels`", "channels: [3, 5]");
+        if let Some(node) = self.mistakes.require(&block, "channels") {
+            let items = self.mistakes.list(node, "`channels`", "channels: [3, 5]");
             all_known = items.is_some();
             for item in items.unwrap_or_default() {
                 all_known &= self.unit_channel(&mut unit, item).is_some();
@@ -174,26 +174,27 @@ impl<'a> Reader<'a> {
             Some(_) => {}
             None => {
                 let path = Path::of(["fail_safe", "accuracy"]);
-                self.pad.left_out(Figure::UnitAccuracy, path, block.not_measured("accuracy"));
+                self.mistakes.left_out(Figure::UnitAccuracy, path, block.not_measured("accuracy"));
             }
         }
         if let Some(node) = block.get("accuracy").filter(|node| node.text() != Some(EXACT))
-            && let Some(quantity) = self.pad.amount(node, "`accuracy`", &[Unit::Micros, Unit::Percent])
+            && let Some(quantity) =
+                self.mistakes.amount(node, "`accuracy`", &[UnitOfMeasure::Micros, UnitOfMeasure::Percent])
         {
             self.hangs_on_axis(node, quantity.unit);
             let accuracy = Micros(match quantity.unit {
-                Unit::Micros => quantity.value,
+                UnitOfMeasure::Micros => quantity.value,
                 // The wider side of the scale, so that nothing is promised that is not kept.
                 _ => quantity.value / Exact::int(100) * self.axis.span(-1).max(self.axis.span(1)),
             });
-            off_at_most(&mut self.pad, node, &accuracy, unknown::MOST_UNIT_OFF);
+            off_at_most(&mut self.mistakes, node, &accuracy, unknown::MOST_UNIT_OFF);
             unit.accuracy = Some(accuracy);
         }
         unit.wait = block.get("wait").and_then(|node| self.wait(node, "`wait`"));
-        if let Some(node) = self.pad.require(&block, "stages") {
-            let items = self.pad.list(node, "`stages`", "stages: [{name: rest, set: {3: 0 %}}]");
+        if let Some(node) = self.mistakes.require(&block, "stages") {
+            let items = self.mistakes.list(node, "`stages`", "stages: [{name: rest, set: {3: 0 %}}]");
             if let Some([]) = items {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, "a unit without stages does nothing", "empty")
                         .help("write at least one: `stages: [{name: rest, set: {3: 0 %}}]`"),
                 );
@@ -211,11 +212,11 @@ impl<'a> Reader<'a> {
     }
 
     fn unit_channel(&mut self, unit: &mut FailSafe, item: &Node) -> Option<ChannelId> {
-        let word = self.pad.text(item, "a channel")?;
+        let word = self.mistakes.text(item, "a channel")?;
         let channel = self.channel_numbered(word, item.span)?;
         self.used.channels.insert(channel);
         if unit.channels.contains(&channel) {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     item.span,
                     format!("channel {} runs through the unit twice", shown(word)),
@@ -234,30 +235,30 @@ impl<'a> Reader<'a> {
             match node.text() {
                 Some("no pulses") => {}
                 Some("invalid pulses") => return Notices::InvalidPulses,
-                _ => self.pad.add(
+                _ => self.mistakes.add(
                     Mistake::at(node.span, "`notices` does not say what the unit watches for", "not known")
                         .help("write `no pulses`, `invalid pulses` where it tells noise from a signal, or `{channel: 7, beyond: +80 %}` where it watches for a preset"),
                 ),
             }
             return Notices::NoPulses;
         }
-        let Some(block) = self.pad.block(node, node.span, "`notices`", &NOTICES) else {
+        let Some(block) = self.mistakes.block(node, node.span, "`notices`", &NOTICES) else {
             return Notices::NoPulses;
         };
         let channel = self
-            .pad
+            .mistakes
             .require(&block, "channel")
-            .and_then(|node| self.pad.text(node, "`channel`").map(|word| (word, node.span)))
+            .and_then(|node| self.mistakes.text(node, "`channel`").map(|word| (word, node.span)))
             .and_then(|(word, span)| self.channel_numbered(word, span));
         self.used.channels.extend(channel);
-        let beyond = self.pad.require(&block, "beyond").and_then(|node| {
+        let beyond = self.mistakes.require(&block, "beyond").and_then(|node| {
             let beyond = self.position(node, "`beyond`", None)?;
             if let Some(text) = node.text().filter(|text| !says_off(text)) {
                 let path = Path::of(["fail_safe", "notices", "beyond"]);
-                self.pad.left_out(Figure::UnitTolerance, path, text.ends_with(NOT_MEASURED));
+                self.mistakes.left_out(Figure::UnitTolerance, path, text.ends_with(NOT_MEASURED));
             }
             if beyond.value.is_zero() {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, "`beyond` lies at rest, on neither side", "which side?")
                         .help("write the threshold with its sign: `beyond: +80 %`"),
                 );
@@ -271,19 +272,19 @@ impl<'a> Reader<'a> {
     }
 
     fn stage(&mut self, item: &'a Node, last: bool, unit: &FailSafe, all_known: bool) -> Option<Stage> {
-        let block = self.pad.block(item, item.span, "a stage", &STAGE)?;
+        let block = self.mistakes.block(item, item.span, "a stage", &STAGE)?;
         let place = item.entry("name").map_or(block.place, |e| e.value.span);
-        let name = self.pad.require(&block, "name").and_then(|node| self.pad.text(node, "`name`"));
+        let name = self.mistakes.require(&block, "name").and_then(|node| self.mistakes.text(node, "`name`"));
         let name = name.unwrap_or_default().to_owned();
         if unit.stages.iter().any(|stage| stage.name == name && !name.is_empty()) {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(place, format!("two stages are called `{}`", shown(&name)), "the second one")
                     .help("give each stage a name of its own"),
             );
         }
         let lasts = block.get("lasts").and_then(|node| self.seconds(node, "`lasts`"));
         if block.get("lasts").is_none() && !last {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     place,
                     format!("the stage `{}` does not say how long it lasts", shown(&name)),
@@ -296,7 +297,7 @@ impl<'a> Reader<'a> {
         }
         let mut set = Vec::new();
         if let Some(node) = block.get("set")
-            && let Some(settings) = self.pad.open_block(node, node.span, "`set`")
+            && let Some(settings) = self.mistakes.open_block(node, node.span, "`set`")
         {
             for entry in settings.entries() {
                 let Some((channel, position)) = self.setting_of_channel(entry, &[]) else {
@@ -305,7 +306,7 @@ impl<'a> Reader<'a> {
                 if all_known && !unit.channels.contains(&channel) {
                     let known: Vec<String> =
                         unit.channels.iter().map(|c| self.numbers[*c].to_string()).collect();
-                    self.pad.add(
+                    self.mistakes.add(
                         Mistake::at(
                             entry.key_span,
                             format!("channel {} does not run through the unit", shown(&entry.key)),
@@ -322,21 +323,21 @@ impl<'a> Reader<'a> {
     }
 
     fn low_battery(&mut self, node: &'a Node) -> Option<(usize, Volts)> {
-        let block = self.pad.block(node, node.span, "`low_battery`", &LOW_BATTERY)?;
-        let battery = self.pad.require(&block, "battery").and_then(|node| self.battery_named(node));
+        let block = self.mistakes.block(node, node.span, "`low_battery`", &LOW_BATTERY)?;
+        let battery = self.mistakes.require(&block, "battery").and_then(|node| self.battery_named(node));
         let below = self
-            .pad
+            .mistakes
             .require(&block, "below")
-            .and_then(|node| self.pad.amount(node, "`below`", &[Unit::Volts]));
+            .and_then(|node| self.mistakes.amount(node, "`below`", &[UnitOfMeasure::Volts]));
         Some((battery?, Volts(below?.value)))
     }
     /// The battery of a name, by index.
     pub(super) fn battery_named(&mut self, node: &'a Node) -> Option<usize> {
-        let word = self.pad.text(node, "`battery`")?;
+        let word = self.mistakes.text(node, "`battery`")?;
         let found = self.batteries.iter().position(|name| name == word);
         if found.is_none() {
             let known: Vec<&str> = self.batteries.iter().map(String::as_str).collect();
-            self.pad.not_defined(node.span, "battery", word, &known, "batteries");
+            self.mistakes.not_defined(node.span, "battery", word, &known, "batteries");
         }
         found
     }

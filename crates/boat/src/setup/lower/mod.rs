@@ -15,8 +15,8 @@ pub(super) mod fittings;
 mod left_out;
 pub(super) mod linkage;
 pub(super) mod loss;
+mod mistakes;
 mod names;
-mod pad;
 mod positions;
 mod rates;
 mod text;
@@ -30,8 +30,8 @@ use super::keys::file::FILE;
 use super::model::{Axis, Channel, Control, Device, OnAxis, Setup, Unsaid};
 use super::quantity::Micros;
 use crate::source::{Mistake, Source, Span};
-pub(in crate::setup) use pad::NOT_MEASURED;
-use pad::{Block, Pad};
+pub(in crate::setup) use mistakes::NOT_MEASURED;
+use mistakes::{Block, Mistakes};
 
 pub use text::{known_are, near, shown};
 
@@ -40,7 +40,7 @@ const VERSION: &str = "1";
 
 /// What is known so far while a file is read.
 struct Reader<'a> {
-    pad: Pad,
+    mistakes: Mistakes,
     /// The set's own scale: what is dialled is a share of it.
     set: Axis,
     /// The axis on which devices, presets and units lie.
@@ -68,19 +68,19 @@ struct Reader<'a> {
 
 /// Makes a set-up of a file, or says everything that is wrong with it, in the order of the places.
 pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
-    let mut pad = Pad::default();
-    let Some(top) = pad.block(&source.root, source.root.span, "a boat file", &FILE) else {
-        return Err(pad.finish());
+    let mut mistakes = Mistakes::default();
+    let Some(top) = mistakes.block(&source.root, source.root.span, "a boat file", &FILE) else {
+        return Err(mistakes.finish());
     };
     if let Some(mistake) = version(&top) {
         return Err(vec![mistake]);
     }
-    let boat = boat::boat(&mut pad, &top);
-    let opposites = boat::opposites(&mut pad, &top);
-    let transmitter = transmitter::transmitter(&mut pad, &top);
-    let axis = transmitter::axis(&mut pad, &top);
+    let boat = boat::boat(&mut mistakes, &top);
+    let opposites = boat::opposites(&mut mistakes, &top);
+    let transmitter = transmitter::transmitter(&mut mistakes, &top);
+    let axis = transmitter::axis(&mut mistakes, &top);
     let mut reader = Reader {
-        pad,
+        mistakes,
         set: transmitter.pulse.scale.clone(),
         axis: axis.clone().unwrap_or_else(|| transmitter.pulse.scale.clone()),
         on_axis: None,
@@ -100,27 +100,27 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     reader.controls(&top);
     reader.channels(&top, transmitter.channels);
     reader.trims_in_micros();
-    let batteries = boat::batteries(&mut reader.pad, &top);
+    let batteries = boat::batteries(&mut reader.mistakes, &top);
     reader.batteries = batteries.iter().map(|battery| battery.name.clone()).collect();
     reader.devices(&top);
     reader.work_names(&top);
     let receiver = reader.receiver(&top);
     let mut fail_safe = reader.fail_safe(&top);
     reader.left_out_of_loss(&top, &receiver, fail_safe.as_mut());
-    let hull = dive::hull(&mut reader.pad, &top, boat.water);
+    let hull = dive::hull(&mut reader.mistakes, &top, boat.water);
     let tank = reader.tank(&top);
-    let fittings = fittings::fittings(&mut reader.pad, &top);
-    let (mut owner, block) = boat::owner(&mut reader.pad, &top);
+    let fittings = fittings::fittings(&mut reader.mistakes, &top);
+    let (mut owner, block) = boat::owner(&mut reader.mistakes, &top);
     if let Some(node) = block.and_then(|block| block.get("emergency")) {
         owner.emergency = reader.emergency(node);
     }
-    let card = boat::card(&mut reader.pad, &top);
-    let accept = accept::accept(&mut reader.pad, &top);
+    let card = boat::card(&mut reader.mistakes, &top);
+    let accept = accept::accept(&mut reader.mistakes, &top);
     reader.unused(&top);
     let unsaid = Unsaid { batteries: top.get("batteries").is_none() };
-    let Reader { pad, controls, channels, devices, opposites, axis: of_boat, on_axis, .. } = reader;
-    if !pad.is_clean() {
-        return Err(pad.finish());
+    let Reader { mistakes, controls, channels, devices, opposites, axis: of_boat, on_axis, .. } = reader;
+    if !mistakes.is_clean() {
+        return Err(mistakes.finish());
     }
     Ok(Setup {
         boat,
@@ -140,7 +140,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
         opposites,
         card,
         accept,
-        unknown: pad.unknown,
+        unknown: mistakes.unknown,
         unsaid,
     })
 }

@@ -24,7 +24,7 @@ impl Reader<'_> {
                 if known.is_empty() {
                     return None;
                 }
-                self.pad.not_defined(span, "control", word, &known, "controls");
+                self.mistakes.not_defined(span, "control", word, &known, "controls");
             }
         }
         found
@@ -44,7 +44,7 @@ impl Reader<'_> {
         }
         if !self.unclear[control] {
             let name = shown(&self.controls[control].name);
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     span,
                     format!("`{}` is not a way of `{name}`", shown(word)),
@@ -61,7 +61,7 @@ impl Reader<'_> {
 
     /// A switch and one of its settings.
     fn setting(&mut self, control: ControlId, node: &Node) -> Option<usize> {
-        let word = self.pad.text(node, "a setting")?;
+        let word = self.mistakes.text(node, "a setting")?;
         self.setting_named(control, word, node.span)
     }
 
@@ -70,7 +70,7 @@ impl Reader<'_> {
         let found = settings.iter().position(|s| s == word);
         if found.is_none() && !self.unclear[control] {
             let of = format!("settings of `{}`", shown(&self.controls[control].name));
-            self.pad.not_defined(span, "setting", word, &settings, &of);
+            self.mistakes.not_defined(span, "setting", word, &settings, &of);
         }
         found
     }
@@ -81,7 +81,7 @@ impl Reader<'_> {
         if self.controls[control].kind == ControlKind::Switch || self.unclear[control] {
             return Some(control);
         }
-        self.pad.add(
+        self.mistakes.add(
             Mistake::at(span, format!("`{}` is not a switch", shown(word)), "it has no settings")
                 .help("name a control with `kind: switch`"),
         );
@@ -90,7 +90,7 @@ impl Reader<'_> {
 
     /// `{agility: full, guard: armed}`
     pub(super) fn conditions(&mut self, node: &Node, what: &str) -> Vec<(ControlId, usize)> {
-        let Some(block) = self.pad.open_block(node, node.span, what) else {
+        let Some(block) = self.mistakes.open_block(node, node.span, what) else {
             return Vec::new();
         };
         let mut conditions = Vec::new();
@@ -120,14 +120,14 @@ impl Reader<'_> {
 
     /// An effect by its words.
     pub(super) fn effect(&mut self, node: &Node) -> Option<Effect> {
-        let word = self.pad.text(node, "an effect")?;
+        let word = self.mistakes.text(node, "an effect")?;
         for (pair, words) in self.opposites.iter().enumerate() {
             if let Some(which) = words.iter().position(|w| w == word) {
                 return Some(Effect { pair, which });
             }
         }
         let known: Vec<String> = self.opposites.iter().flatten().cloned().collect();
-        self.pad.add(
+        self.mistakes.add(
             Mistake::at(
                 node.span,
                 format!("the effect `{}` is not known", shown(word)),
@@ -142,7 +142,7 @@ impl Reader<'_> {
     }
     /// A work as `gas` or `tank_servo.gas`; with `scope`, only what that channel moves.
     pub(super) fn work(&mut self, node: &Node, scope: Option<ChannelId>) -> Option<WorkRef> {
-        let word = self.pad.text(node, "the name of a work")?;
+        let word = self.mistakes.text(node, "the name of a work")?;
         let mut found = Vec::new();
         let mut known = Vec::new();
         for (device, d) in self.devices.iter().enumerate() {
@@ -160,7 +160,7 @@ impl Reader<'_> {
         if found.is_empty() {
             known.sort();
             known.dedup();
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("there is no work `{}`", shown(word)),
@@ -192,7 +192,7 @@ impl Reader<'_> {
             [] => {
                 let number = scope.map_or(0, |channel| self.numbers[channel]);
                 let names: Vec<&String> = found.iter().map(|(_, long)| long).collect();
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         node.span,
                         format!("channel {number} does not move the work `{}`", shown(word)),
@@ -207,7 +207,7 @@ impl Reader<'_> {
             }
             _ => {
                 let names: Vec<&String> = here.iter().map(|(_, long)| long).collect();
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, format!("`{}` may mean several works", shown(word)), "which one?")
                         .help(format!("write {}", either(&names))),
                 );

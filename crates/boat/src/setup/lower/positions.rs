@@ -5,7 +5,7 @@ use super::super::model::Toleranced;
 use super::super::quantity::Micros;
 use super::super::unknown;
 use super::Reader;
-use super::units::{Quantity, Unit};
+use super::units::{Quantity, UnitOfMeasure};
 use crate::source::{Mistake, Node};
 
 /// How a servo's horn turns its travel into degrees and millimetres, as far as the file says.
@@ -17,8 +17,9 @@ pub(super) struct Linkage {
     pub(super) arm: Option<Exact>,
 }
 
-const POSITION: &[Unit] = &[Unit::Percent, Unit::Micros];
-const POSITION_OF_SERVO: &[Unit] = &[Unit::Percent, Unit::Micros, Unit::Degrees, Unit::Millimetres];
+const POSITION: &[UnitOfMeasure] = &[UnitOfMeasure::Percent, UnitOfMeasure::Micros];
+const POSITION_OF_SERVO: &[UnitOfMeasure] =
+    &[UnitOfMeasure::Percent, UnitOfMeasure::Micros, UnitOfMeasure::Degrees, UnitOfMeasure::Millimetres];
 
 /// An arc sine is computed in floating point and kept to this; the same is added to the tolerance.
 fn grid() -> Exact {
@@ -80,8 +81,8 @@ impl Linkage {
 impl Reader<'_> {
     /// Keeps in mind the first figure that means another pulse on another axis: all but microseconds do, for
     /// degrees and millimetres go by the turn at 100 %.
-    pub(super) fn hangs_on_axis(&mut self, node: &Node, unit: Unit) {
-        if unit != Unit::Micros {
+    pub(super) fn hangs_on_axis(&mut self, node: &Node, unit: UnitOfMeasure) {
+        if unit != UnitOfMeasure::Micros {
             self.on_axis.get_or_insert(node.span);
         }
     }
@@ -94,7 +95,7 @@ impl Reader<'_> {
         linkage: Option<&Linkage>,
     ) -> Option<Toleranced> {
         let units = if linkage.is_some() { POSITION_OF_SERVO } else { POSITION };
-        let quantity = self.pad.quantity(node, what, units)?;
+        let quantity = self.mistakes.quantity(node, what, units)?;
         self.hangs_on_axis(node, quantity.unit);
         if let Some((_, unit)) = &quantity.off {
             self.hangs_on_axis(node, *unit);
@@ -103,7 +104,7 @@ impl Reader<'_> {
         match self.converted(&quantity, linkage.unwrap_or(&nothing)) {
             Ok(position) if position.value.abs() > outermost() => {
                 let percent = (&position.value * Exact::int(100)).to_decimal(0);
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         node.span,
                         format!("{what} lies at {percent} % of the axis"),
@@ -129,7 +130,7 @@ impl Reader<'_> {
             }
             Ok(position) => Some(position),
             Err((message, help)) => {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, format!("{what}: {message}"), "cannot be converted").help(help),
                 );
                 None
@@ -146,7 +147,7 @@ impl Reader<'_> {
     pub(super) fn off_too_far(&mut self, node: &Node, what: &str, off: &Exact, help: &str) {
         let percent = |share: &Exact| (share * Exact::int(100)).to_decimal(1);
         let most = percent(&unknown::most_off(&self.axis, &self.set));
-        self.pad.add(
+        self.mistakes.add(
             Mistake::at(
                 node.span,
                 format!("{what} says that it can be off by {} % of the axis", percent(off)),
@@ -158,20 +159,20 @@ impl Reader<'_> {
 
     /// A position that is set, not found: no tolerance.
     pub(super) fn set_position(&mut self, node: &Node, what: &str) -> Option<Exact> {
-        self.pad.plain(node, what, POSITION)?;
+        self.mistakes.plain(node, what, POSITION)?;
         self.position(node, what, None).map(|p| p.value)
     }
 
     fn converted(&self, quantity: &Quantity, linkage: &Linkage) -> Result<Toleranced, Refusal> {
         let value = match quantity.unit {
-            Unit::Micros => self.axis.position_of(&Micros(quantity.value.clone())),
-            Unit::Degrees => &quantity.value / linkage.turn()?,
-            Unit::Millimetres => linkage.position_at(&quantity.value)?,
+            UnitOfMeasure::Micros => self.axis.position_of(&Micros(quantity.value.clone())),
+            UnitOfMeasure::Degrees => &quantity.value / linkage.turn()?,
+            UnitOfMeasure::Millimetres => linkage.position_at(&quantity.value)?,
             _ => &quantity.value / Exact::int(100),
         };
         let mut off = match &quantity.off {
             None => Exact::ZERO,
-            Some((off, Unit::Micros)) => {
+            Some((off, UnitOfMeasure::Micros)) => {
                 let micros = Micros(off.clone());
                 if value.is_zero() {
                     self.axis.width_either(&micros)
@@ -179,10 +180,10 @@ impl Reader<'_> {
                     self.axis.width(&micros, value.signum())
                 }
             }
-            Some((off, Unit::Degrees)) => off / linkage.turn()?,
-            Some((off, Unit::Millimetres)) => {
+            Some((off, UnitOfMeasure::Degrees)) => off / linkage.turn()?,
+            Some((off, UnitOfMeasure::Millimetres)) => {
                 let middle = match quantity.unit {
-                    Unit::Millimetres => quantity.value.clone(),
+                    UnitOfMeasure::Millimetres => quantity.value.clone(),
                     _ => linkage.millimetres_at(&value)?,
                 };
                 let low = linkage.position_at(&(&middle - off))?;
@@ -192,7 +193,7 @@ impl Reader<'_> {
             }
             Some((off, _)) => off / Exact::int(100),
         };
-        if quantity.unit == Unit::Millimetres {
+        if quantity.unit == UnitOfMeasure::Millimetres {
             off += grid();
         }
         Ok(Toleranced { value, off })
@@ -200,11 +201,11 @@ impl Reader<'_> {
 
     /// Two positions in rising order.
     pub(super) fn band(&mut self, node: &Node, what: &str, example: &str) -> Option<[Exact; 2]> {
-        let [low, high] = self.pad.pair(node, what, example)?;
+        let [low, high] = self.mistakes.pair(node, what, example)?;
         let (low, high) = (self.set_position(low, what), self.set_position(high, what));
         let (low, high) = (low?, high?);
         if low >= high {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("{what} is the wrong way round"),
@@ -219,10 +220,10 @@ impl Reader<'_> {
 
     /// A share of the axis without a side, in percent or microseconds, from nought to `most` percent.
     pub(super) fn share_of_axis(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
-        let quantity = self.pad.amount(node, what, POSITION)?;
+        let quantity = self.mistakes.amount(node, what, POSITION)?;
         self.hangs_on_axis(node, quantity.unit);
         let share = match quantity.unit {
-            Unit::Micros => self.axis.width_either(&Micros(quantity.value)),
+            UnitOfMeasure::Micros => self.axis.width_either(&Micros(quantity.value)),
             _ => quantity.value / Exact::int(100),
         };
         self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
@@ -236,9 +237,9 @@ impl Reader<'_> {
         what: &str,
         most: i64,
     ) -> Option<(Exact, Option<Micros>)> {
-        let quantity = self.pad.amount(node, what, POSITION)?;
+        let quantity = self.mistakes.amount(node, what, POSITION)?;
         let (share, micros) = match quantity.unit {
-            Unit::Micros => {
+            UnitOfMeasure::Micros => {
                 let micros = Micros(quantity.value);
                 (self.set.width_either(&micros), Some(micros))
             }
@@ -250,9 +251,9 @@ impl Reader<'_> {
 
     /// A share of the full travel of one side of the set.
     pub(super) fn share_of_side(&mut self, node: &Node, what: &str, most: i64, sign: i32) -> Option<Exact> {
-        let quantity = self.pad.amount(node, what, POSITION)?;
+        let quantity = self.mistakes.amount(node, what, POSITION)?;
         let share = match quantity.unit {
-            Unit::Micros => self.set.width(&Micros(quantity.value.clone()), sign),
+            UnitOfMeasure::Micros => self.set.width(&Micros(quantity.value.clone()), sign),
             _ => &quantity.value / Exact::int(100),
         };
         self.within(node, what, share, &Exact::ZERO, &Exact::percent(most))
@@ -260,9 +261,9 @@ impl Reader<'_> {
 
     /// A share of the full travel of the set with a sign.
     pub(super) fn signed_share(&mut self, node: &Node, what: &str, most: i64) -> Option<Exact> {
-        let quantity = self.pad.plain(node, what, POSITION)?;
+        let quantity = self.mistakes.plain(node, what, POSITION)?;
         let share = match quantity.unit {
-            Unit::Micros => self.set.width(&Micros(quantity.value.clone()), quantity.value.signum()),
+            UnitOfMeasure::Micros => self.set.width(&Micros(quantity.value.clone()), quantity.value.signum()),
             _ => &quantity.value / Exact::int(100),
         };
         self.within(node, what, share, &Exact::percent(-most), &Exact::percent(most))
@@ -270,7 +271,7 @@ impl Reader<'_> {
 
     /// A percentage within bounds.
     pub(super) fn percent(&mut self, node: &Node, what: &str, low: &Exact, high: &Exact) -> Option<Exact> {
-        let quantity = self.pad.plain(node, what, &[Unit::Percent])?;
+        let quantity = self.mistakes.plain(node, what, &[UnitOfMeasure::Percent])?;
         self.within(node, what, quantity.value / Exact::int(100), low, high)
     }
 
@@ -279,7 +280,7 @@ impl Reader<'_> {
             return Some(value);
         }
         let percent = |v: &Exact| (v * Exact::int(100)).to_decimal(3);
-        self.pad.add(
+        self.mistakes.add(
             Mistake::at(
                 node.span,
                 format!("{what} of {} % is out of range", percent(&value)),

@@ -99,7 +99,7 @@ impl<'a> Reader<'a> {
     }
 
     fn lacks(&mut self, node: &Node, what: &str, key: &str) {
-        self.pad.add(
+        self.mistakes.add(
             Mistake::at(node.span, format!("the rate lacks {what}"), "one value is missing")
                 .help(format!("add for instance `{key}: 100 %`")),
         );
@@ -116,7 +116,7 @@ impl<'a> Reader<'a> {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => "not known here".to_owned(),
             };
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     entry.key_span,
                     format!("`{}` is neither a way nor a switch", shown(&entry.key)),
@@ -132,14 +132,14 @@ impl<'a> Reader<'a> {
     /// One value for each setting of a switch: `{agility: {gentle: 60 %, full: 100 %}}`.
     fn settings_of(&mut self, node: &'a Node) -> Option<(ControlId, Vec<&'a Node>)> {
         let [entry] = node.entries() else {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(node.span, "a rate goes by one switch", "not one key")
                     .help("write for instance `rate: {agility: {gentle: 60 %, full: 100 %}}`"),
             );
             return None;
         };
         let switch = self.switch_named(&entry.key, entry.key_span)?;
-        let block = self.pad.open_block(&entry.value, entry.key_span, "the rate by a switch")?;
+        let block = self.mistakes.open_block(&entry.value, entry.key_span, "the rate by a switch")?;
         let mut whole = true;
         for inner in block.entries() {
             whole &= self.setting_named(switch, &inner.key, inner.key_span).is_some();

@@ -3,20 +3,20 @@
 use super::super::exact::Exact;
 use super::super::keys::transmitter::{AXIS, ORDER, PULSE, TRANSMITTER};
 use super::super::model::{
-    Axis, EndpointDoes, EndpointSide, Figure, OrderLines, PastFull, Path, Place, Pulse, SubTrimDoes,
+    Axis, EndpointDoes, EndpointSide, Figure, OrderLines, OrderPlace, PastFull, Path, Pulse, SubTrimDoes,
     Transmitter,
 };
 use super::super::quantity::{About, Decibels, Micros};
 use super::super::unknown;
 use super::dive::about;
-use super::pad::{Block, EXACT, NOT_MEASURED, Pad};
+use super::mistakes::{Block, EXACT, Mistakes, NOT_MEASURED};
 use super::text::{either, near, shown};
-use super::units::Unit;
+use super::units::UnitOfMeasure;
 use crate::radio::{REGIONS, Region};
 use crate::source::{Mistake, Node};
 
-pub(in crate::setup) const PLACES: &[(&str, Place)] =
-    &[("before endpoint", Place::Before), ("after endpoint", Place::After)];
+pub(in crate::setup) const PLACES: &[(&str, OrderPlace)] =
+    &[("before endpoint", OrderPlace::Before), ("after endpoint", OrderPlace::After)];
 pub(in crate::setup) const PAST_FULL: &[(&str, PastFull)] =
     &[("cut off", PastFull::CutOff), ("carries on", PastFull::CarriesOn)];
 pub(in crate::setup) const ENDPOINT: &[(&str, EndpointDoes)] =
@@ -37,7 +37,7 @@ fn usual_pulse() -> Pulse {
     Pulse { scale: Axis { rest, shorter, longer }, accuracy }
 }
 
-pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
+pub(super) fn transmitter(mistakes: &mut Mistakes, top: &Block<'_>) -> Transmitter {
     let mut set = Transmitter {
         name: None,
         memory: None,
@@ -55,43 +55,43 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
     let accuracy = pulse_node.and_then(|node| node.get("accuracy")).and_then(|node| node.text());
     if accuracy.is_none() || accuracy == Some(NOT_MEASURED) {
         let path = Path::of(["transmitter", "pulse", "accuracy"]);
-        pad.left_out(Figure::PulseAccuracy, path, accuracy.is_some());
+        mistakes.left_out(Figure::PulseAccuracy, path, accuracy.is_some());
     }
     let furthest = top.get("transmitter").and_then(|node| node.get("furthest")).and_then(|node| node.text());
     if furthest.is_none() || furthest == Some(NOT_MEASURED) {
         let path = Path::of(["transmitter", "furthest"]);
         for end in [0, 1] {
-            pad.left_out(Figure::Furthest(end), path.clone(), furthest.is_some());
+            mistakes.left_out(Figure::Furthest(end), path.clone(), furthest.is_some());
         }
     }
-    let Some(block) = pad.section(top, "transmitter", &TRANSMITTER) else {
+    let Some(block) = mistakes.section(top, "transmitter", &TRANSMITTER) else {
         return set;
     };
-    set.name = pad.optional_text(&block, "name");
-    set.memory = pad.optional_text(&block, "memory");
-    set.region = region(pad, &block);
+    set.name = mistakes.optional_text(&block, "name");
+    set.memory = mistakes.optional_text(&block, "memory");
+    set.region = region(mistakes, &block);
     if let Some(node) = block.get("frequency")
-        && let Some(hertz) = frequency(pad, node)
+        && let Some(hertz) = frequency(mistakes, node)
     {
         set.frequency = Some(written(hertz));
         set.hertz = Some(hertz);
     }
-    set.margin = block.get("margin").and_then(|node| margin(pad, node));
+    set.margin = block.get("margin").and_then(|node| margin(mistakes, node));
     if let Some(node) = block.get("channels")
-        && let Some(count) = pad.whole(node, "`channels`", 1, MOST_CHANNELS)
+        && let Some(count) = mistakes.whole(node, "`channels`", 1, MOST_CHANNELS)
     {
         set.channels = count as u8;
     }
     if let Some(node) = block.get("pulse")
-        && let Some(pulse) = pulse(pad, node)
+        && let Some(pulse) = pulse(mistakes, node)
     {
         set.pulse = pulse;
     }
     if let Some(node) = block.get("furthest")
-        && let Some(value) = within(pad, node, "`furthest`", unknown::MOST_FURTHEST)
+        && let Some(value) = within(mistakes, node, "`furthest`", unknown::MOST_FURTHEST)
     {
         if value < Exact::ONE {
-            pad.add(
+            mistakes.add(
                 Mistake::at(node.span, "`furthest` lies short of a full pulse", "less than 100 %")
                     .help("100 % is the full pulse under `pulse`; no set stops short of that"),
             );
@@ -99,19 +99,19 @@ pub(super) fn transmitter(pad: &mut Pad, top: &Block<'_>) -> Transmitter {
         set.furthest = value;
     }
     if let Some(node) = block.get("step")
-        && let Some(value) = within(pad, node, "`step`", unknown::MOST_STEP)
+        && let Some(value) = within(mistakes, node, "`step`", unknown::MOST_STEP)
     {
         set.step = value;
     }
     if let Some(node) = block.get("order") {
-        set.order = order(pad, node);
+        set.order = order(mistakes, node);
     }
     set
 }
 
-fn region(pad: &mut Pad, block: &Block<'_>) -> Option<Region> {
+fn region(mistakes: &mut Mistakes, block: &Block<'_>) -> Option<Region> {
     let node = block.get("region")?;
-    let text = pad.text(node, "`region`")?;
+    let text = mistakes.text(node, "`region`")?;
     if let Some((_, region)) = REGIONS.iter().find(|(word, _)| *word == text) {
         return Some(*region);
     }
@@ -124,18 +124,19 @@ fn region(pad: &mut Pad, block: &Block<'_>) -> Option<Region> {
         "write {}; anywhere else leave `region` out, and the frequency is held against no table",
         either(&known)
     );
-    pad.add(Mistake::at(node.span, format!("`region` cannot be `{}`", shown(text)), label).help(help));
+    mistakes.add(Mistake::at(node.span, format!("`region` cannot be `{}`", shown(text)), label).help(help));
     None
 }
 
 /// Whole hertz: no set is tuned more finely, and whole numbers compare exactly.
-fn frequency(pad: &mut Pad, node: &Node) -> Option<i64> {
-    let quantity = pad.amount(node, "`frequency`", &[Unit::Megahertz, Unit::Gigahertz])?;
-    let per_unit = if quantity.unit == Unit::Gigahertz { 1_000_000_000 } else { 1_000_000 };
+fn frequency(mistakes: &mut Mistakes, node: &Node) -> Option<i64> {
+    let quantity =
+        mistakes.amount(node, "`frequency`", &[UnitOfMeasure::Megahertz, UnitOfMeasure::Gigahertz])?;
+    let per_unit = if quantity.unit == UnitOfMeasure::Gigahertz { 1_000_000_000 } else { 1_000_000 };
     let hertz = quantity.value * Exact::int(per_unit);
     let whole = hertz.floor().filter(|h| Exact::int(*h) == hertz && (1..=MOST_HERTZ).contains(h));
     if whole.is_none() {
-        pad.add(
+        mistakes.add(
             Mistake::at(node.span, "that is no frequency of a radio", "from 1 Hz to 300 GHz, in whole hertz")
                 .help("write it as the crystal or the set says: `40.665 MHz`"),
         );
@@ -151,8 +152,8 @@ fn written(hertz: i64) -> String {
 
 /// At least a hundredth of a percent, 0.04 us of the usual pulse: no set shows finer figures, and the search
 /// for safe endpoints counts in steps, so that a slip with the decimal point would keep it busy for minutes.
-fn within(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
-    let quantity = pad.plain(node, what, &[Unit::Percent])?;
+fn within(mistakes: &mut Mistakes, node: &Node, what: &str, most: i64) -> Option<Exact> {
+    let quantity = mistakes.plain(node, what, &[UnitOfMeasure::Percent])?;
     let value = quantity.value / Exact::int(100);
     let label = if value < Exact::ratio(1, 10_000) {
         "too little"
@@ -161,31 +162,31 @@ fn within(pad: &mut Pad, node: &Node, what: &str, most: i64) -> Option<Exact> {
     } else {
         return Some(value);
     };
-    pad.add(
+    mistakes.add(
         Mistake::at(node.span, format!("{what} must be at least 0.01 % and at most {most} %"), label)
             .help("write what the set allows, as its handbook or its screen says"),
     );
     None
 }
 
-fn pulse(pad: &mut Pad, node: &Node) -> Option<Pulse> {
-    let block = pad.block(node, node.span, "`pulse`", &PULSE)?;
+fn pulse(mistakes: &mut Mistakes, node: &Node) -> Option<Pulse> {
+    let block = mistakes.block(node, node.span, "`pulse`", &PULSE)?;
     let usual = usual_pulse();
     let accuracy = block.get("accuracy").filter(|node| node.text() != Some(EXACT));
     let accuracy = accuracy.map(|node| {
-        let off = micros(pad, node, "`accuracy`")?;
-        off_at_most(pad, node, &off, unknown::MOST_PULSE_OFF);
+        let off = micros(mistakes, node, "`accuracy`")?;
+        off_at_most(mistakes, node, &off, unknown::MOST_PULSE_OFF);
         Some(off)
     });
-    let scale = scale(pad, &block, usual.scale);
+    let scale = scale(mistakes, &block, usual.scale);
     Some(Pulse { scale: scale?, accuracy: accuracy.unwrap_or(Some(usual.accuracy))? })
 }
 
 /// Notes a pulse that can be off farther than what is taken where nobody says.
-pub(super) fn off_at_most(pad: &mut Pad, node: &Node, off: &Micros, most: i64) {
+pub(super) fn off_at_most(mistakes: &mut Mistakes, node: &Node, off: &Micros, most: i64) {
     if off.0 > Exact::int(most) {
         let off = off.0.to_decimal(2);
-        pad.add(
+        mistakes.add(
             Mistake::at(
                 node.span,
                 format!("`accuracy` says that the pulse can be off by {off} us"),
@@ -209,22 +210,22 @@ pub(super) fn crept_in(top: &Block<'_>, set: &Transmitter) -> Exact {
 }
 
 /// The axis of the file, where it says one.
-pub(super) fn axis(pad: &mut Pad, top: &Block<'_>) -> Option<Axis> {
-    let block = pad.section(top, "axis", &AXIS)?;
-    let whole = ["rest", "full"].map(|key| pad.require(&block, key).is_some()) == [true; 2];
-    whole.then(|| scale(pad, &block, usual_pulse().scale)).flatten()
+pub(super) fn axis(mistakes: &mut Mistakes, top: &Block<'_>) -> Option<Axis> {
+    let block = mistakes.section(top, "axis", &AXIS)?;
+    let whole = ["rest", "full"].map(|key| mistakes.require(&block, key).is_some()) == [true; 2];
+    whole.then(|| scale(mistakes, &block, usual_pulse().scale)).flatten()
 }
 
-fn micros(pad: &mut Pad, node: &Node, what: &str) -> Option<Micros> {
-    pad.amount(node, what, &[Unit::Micros]).map(|q| Micros(q.value))
+fn micros(mistakes: &mut Mistakes, node: &Node, what: &str) -> Option<Micros> {
+    mistakes.amount(node, what, &[UnitOfMeasure::Micros]).map(|q| Micros(q.value))
 }
 
 /// `rest` and `full`, and where one is left out that of `usual`.
-fn scale(pad: &mut Pad, block: &Block<'_>, usual: Axis) -> Option<Axis> {
-    let rest = block.get("rest").map(|node| micros(pad, node, "`rest`"));
+fn scale(mistakes: &mut Mistakes, block: &Block<'_>, usual: Axis) -> Option<Axis> {
+    let rest = block.get("rest").map(|node| micros(mistakes, node, "`rest`"));
     let full = block.get("full").map(|node| {
-        let [low, high] = pad.pair(node, "`full`", "full: [1100 us, 1900 us]")?;
-        let both = [low, high].map(|node| micros(pad, node, "`full`"));
+        let [low, high] = mistakes.pair(node, "`full`", "full: [1100 us, 1900 us]")?;
+        let both = [low, high].map(|node| micros(mistakes, node, "`full`"));
         let [Some(low), Some(high)] = both else { return None };
         Some([low, high])
     });
@@ -232,7 +233,7 @@ fn scale(pad: &mut Pad, block: &Block<'_>, usual: Axis) -> Option<Axis> {
         (rest.unwrap_or(Some(usual.rest))?, full.unwrap_or(Some([usual.shorter, usual.longer]))?);
     if shorter >= rest || rest >= longer {
         let place = block.get("full").or(block.get("rest")).map_or(block.place, |n| n.span);
-        pad.add(
+        mistakes.add(
             Mistake::at(
                 place,
                 format!(
@@ -250,29 +251,29 @@ fn scale(pad: &mut Pad, block: &Block<'_>, usual: Axis) -> Option<Axis> {
     Some(Axis { rest, shorter, longer })
 }
 
-fn margin(pad: &mut Pad, node: &Node) -> Option<About<Decibels>> {
-    let found = about(pad.quantity(node, "`margin`", &[Unit::Decibels])?, Decibels);
+fn margin(mistakes: &mut Mistakes, node: &Node) -> Option<About<Decibels>> {
+    let found = about(mistakes.quantity(node, "`margin`", &[UnitOfMeasure::Decibels])?, Decibels);
     let (value, off) = (&found.value.0, &found.off.0);
     if value.signum() >= 0 && off <= value && value + off <= Exact::int(MOST_DECIBELS) {
         return Some(found);
     }
-    pad.add(
+    mistakes.add(
         Mistake::at(node.span, format!("`margin` lies from 0 dB to {MOST_DECIBELS} dB"), "beyond that")
             .help("write what the link has to spare, and a tolerance no greater than that: `40 dB ± 6 dB`"),
     );
     None
 }
 
-fn order(pad: &mut Pad, node: &Node) -> OrderLines {
-    let Some(block) = pad.block(node, node.span, "`order`", &ORDER) else {
+fn order(mistakes: &mut Mistakes, node: &Node) -> OrderLines {
+    let Some(block) = mistakes.block(node, node.span, "`order`", &ORDER) else {
         return OrderLines::default();
     };
     OrderLines {
-        past_full_stick: pad.optional_word(&block, "past_full_stick", PAST_FULL),
-        endpoint: pad.optional_word(&block, "endpoint", ENDPOINT),
-        endpoint_side: pad.optional_word(&block, "endpoint_side", ENDPOINT_SIDE),
-        trim: pad.optional_word(&block, "trim", PLACES),
-        mix: pad.optional_word(&block, "mix", PLACES),
-        sub_trim: pad.optional_word(&block, "sub_trim", SUB_TRIM),
+        past_full_stick: mistakes.optional_word(&block, "past_full_stick", PAST_FULL),
+        endpoint: mistakes.optional_word(&block, "endpoint", ENDPOINT),
+        endpoint_side: mistakes.optional_word(&block, "endpoint_side", ENDPOINT_SIDE),
+        trim: mistakes.optional_word(&block, "trim", PLACES),
+        mix: mistakes.optional_word(&block, "mix", PLACES),
+        sub_trim: mistakes.optional_word(&block, "sub_trim", SUB_TRIM),
     }
 }

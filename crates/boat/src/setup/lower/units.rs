@@ -1,12 +1,12 @@
 //! Numbers with their units, as a builder writes them.
 
 use super::super::exact::Exact;
-use super::pad::NOT_MEASURED;
+use super::mistakes::NOT_MEASURED;
 use super::text::{near, shown};
 
 /// A unit that the format knows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::setup) enum Unit {
+pub(in crate::setup) enum UnitOfMeasure {
     Percent,
     Micros,
     Degrees,
@@ -35,51 +35,51 @@ pub(in crate::setup) enum Unit {
 }
 
 /// Every unit with its spellings, the proper one first.
-pub(in crate::setup) const SPELLINGS: &[(Unit, &[&str])] = &[
-    (Unit::Percent, &["%"]),
-    (Unit::Micros, &["us", "µs", "μs"]),
-    (Unit::Degrees, &["deg", "°"]),
-    (Unit::Millimetres, &["mm"]),
-    (Unit::Metres, &["m"]),
-    (Unit::Seconds, &["s"]),
-    (Unit::Megahertz, &["MHz"]),
-    (Unit::Gigahertz, &["GHz"]),
-    (Unit::Volts, &["V"]),
-    (Unit::Amperes, &["A"]),
-    (Unit::AmpereHours, &["Ah"]),
-    (Unit::MilliampereHours, &["mAh"]),
-    (Unit::Milliamperes, &["mA"]),
-    (Unit::MetresPerSecond, &["m/s"]),
-    (Unit::Kilograms, &["kg"]),
-    (Unit::Grams, &["g"]),
-    (Unit::Litres, &["L", "l"]),
-    (Unit::Millilitres, &["mL", "ml"]),
-    (Unit::LitresPerMinute, &["L/min", "l/min"]),
-    (Unit::Bar, &["bar"]),
-    (Unit::Celsius, &["degC", "°C"]),
-    (Unit::Ohms, &["ohm", "Ω"]),
-    (Unit::Milliohms, &["mohm", "mΩ"]),
-    (Unit::Decibels, &["dB"]),
-    (Unit::MicrosiemensPerCm, &["uS/cm", "µS/cm", "μS/cm"]),
+pub(in crate::setup) const SPELLINGS: &[(UnitOfMeasure, &[&str])] = &[
+    (UnitOfMeasure::Percent, &["%"]),
+    (UnitOfMeasure::Micros, &["us", "µs", "μs"]),
+    (UnitOfMeasure::Degrees, &["deg", "°"]),
+    (UnitOfMeasure::Millimetres, &["mm"]),
+    (UnitOfMeasure::Metres, &["m"]),
+    (UnitOfMeasure::Seconds, &["s"]),
+    (UnitOfMeasure::Megahertz, &["MHz"]),
+    (UnitOfMeasure::Gigahertz, &["GHz"]),
+    (UnitOfMeasure::Volts, &["V"]),
+    (UnitOfMeasure::Amperes, &["A"]),
+    (UnitOfMeasure::AmpereHours, &["Ah"]),
+    (UnitOfMeasure::MilliampereHours, &["mAh"]),
+    (UnitOfMeasure::Milliamperes, &["mA"]),
+    (UnitOfMeasure::MetresPerSecond, &["m/s"]),
+    (UnitOfMeasure::Kilograms, &["kg"]),
+    (UnitOfMeasure::Grams, &["g"]),
+    (UnitOfMeasure::Litres, &["L", "l"]),
+    (UnitOfMeasure::Millilitres, &["mL", "ml"]),
+    (UnitOfMeasure::LitresPerMinute, &["L/min", "l/min"]),
+    (UnitOfMeasure::Bar, &["bar"]),
+    (UnitOfMeasure::Celsius, &["degC", "°C"]),
+    (UnitOfMeasure::Ohms, &["ohm", "Ω"]),
+    (UnitOfMeasure::Milliohms, &["mohm", "mΩ"]),
+    (UnitOfMeasure::Decibels, &["dB"]),
+    (UnitOfMeasure::MicrosiemensPerCm, &["uS/cm", "µS/cm", "μS/cm"]),
 ];
 
 /// What people write and what they mean by it.
-const SLIPS: &[(&str, Unit)] = &[
-    ("percent", Unit::Percent),
-    ("pct", Unit::Percent),
-    ("usec", Unit::Micros),
-    ("microseconds", Unit::Micros),
-    ("degrees", Unit::Degrees),
-    ("degree", Unit::Degrees),
-    ("sec", Unit::Seconds),
-    ("secs", Unit::Seconds),
-    ("second", Unit::Seconds),
-    ("seconds", Unit::Seconds),
-    ("metres", Unit::Metres),
-    ("meters", Unit::Metres),
-    ("volt", Unit::Volts),
-    ("volts", Unit::Volts),
-    ("millimetres", Unit::Millimetres),
+const SLIPS: &[(&str, UnitOfMeasure)] = &[
+    ("percent", UnitOfMeasure::Percent),
+    ("pct", UnitOfMeasure::Percent),
+    ("usec", UnitOfMeasure::Micros),
+    ("microseconds", UnitOfMeasure::Micros),
+    ("degrees", UnitOfMeasure::Degrees),
+    ("degree", UnitOfMeasure::Degrees),
+    ("sec", UnitOfMeasure::Seconds),
+    ("secs", UnitOfMeasure::Seconds),
+    ("second", UnitOfMeasure::Seconds),
+    ("seconds", UnitOfMeasure::Seconds),
+    ("metres", UnitOfMeasure::Metres),
+    ("meters", UnitOfMeasure::Metres),
+    ("volt", UnitOfMeasure::Volts),
+    ("volts", UnitOfMeasure::Volts),
+    ("millimetres", UnitOfMeasure::Millimetres),
 ];
 
 /// Units of other things, or of the same in another size.
@@ -92,7 +92,7 @@ const FOREIGN: &[&str] = &[
 /// More digits than any meter shows; without a bound a number of a million digits would take hours.
 const MOST_DIGITS: usize = 18;
 
-impl Unit {
+impl UnitOfMeasure {
     /// As it is written.
     pub(in crate::setup) fn sign(self) -> &'static str {
         SPELLINGS.iter().find(|(unit, _)| *unit == self).map_or("", |(_, s)| s[0])
@@ -138,8 +138,8 @@ impl Unit {
 #[derive(Clone, Debug)]
 pub(in crate::setup) struct Quantity {
     pub(in crate::setup) value: Exact,
-    pub(in crate::setup) unit: Unit,
-    pub(in crate::setup) off: Option<(Exact, Unit)>,
+    pub(in crate::setup) unit: UnitOfMeasure,
+    pub(in crate::setup) off: Option<(Exact, UnitOfMeasure)>,
 }
 
 /// Why a text is no quantity.
@@ -162,7 +162,7 @@ pub(in crate::setup) fn says_off(text: &str) -> bool {
 }
 
 /// Reads a quantity in one of `units`.
-pub(in crate::setup) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Trouble> {
+pub(in crate::setup) fn parse(text: &str, units: &[UnitOfMeasure]) -> Result<Quantity, Trouble> {
     let text = text.trim();
     let (first, second) = match OFF_SIGNS.iter().find_map(|sign| text.split_once(sign)) {
         Some((first, second)) => (first.trim(), Some(second.trim())),
@@ -187,8 +187,12 @@ pub(in crate::setup) fn parse(text: &str, units: &[Unit]) -> Result<Quantity, Tr
 }
 
 /// A number with a unit; `inherit` is taken where none is written.
-fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, Unit), Trouble> {
-    let asked = units.first().copied().unwrap_or(Unit::Percent);
+fn number(
+    text: &str,
+    units: &[UnitOfMeasure],
+    inherit: Option<UnitOfMeasure>,
+) -> Result<(Exact, UnitOfMeasure), Trouble> {
+    let asked = units.first().copied().unwrap_or(UnitOfMeasure::Percent);
     let end = text
         .char_indices()
         .find(|(at, c)| {
@@ -229,7 +233,7 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
             ),
         };
     }
-    match Unit::of(sign) {
+    match UnitOfMeasure::of(sign) {
         Some(unit) if units.contains(&unit) => Ok((value, unit)),
         // A number measured in one unit is another in another: it is not repeated.
         Some(unit) => foreign(unit.sign(), units),
@@ -255,7 +259,7 @@ fn number(text: &str, units: &[Unit], inherit: Option<Unit>) -> Result<(Exact, U
 }
 
 /// A unit of the right thing in another size, or of something else.
-fn foreign<T>(sign: &str, units: &[Unit]) -> Result<T, Trouble> {
+fn foreign<T>(sign: &str, units: &[UnitOfMeasure]) -> Result<T, Trouble> {
     trouble(
         format!("`{sign}` is the wrong unit here"),
         "wrong unit",
@@ -264,17 +268,17 @@ fn foreign<T>(sign: &str, units: &[Unit]) -> Result<T, Trouble> {
     )
 }
 
-fn signs(units: &[Unit]) -> String {
+fn signs(units: &[UnitOfMeasure]) -> String {
     let written: Vec<String> = units.iter().map(|unit| unit.sign().to_owned()).collect();
     super::text::either(&written)
 }
 
-fn instances(units: &[Unit]) -> String {
+fn instances(units: &[UnitOfMeasure]) -> String {
     let written: Vec<String> = units.iter().map(|unit| unit.instance().to_owned()).collect();
     super::text::either(&written)
 }
 
-fn examples(number: &str, units: &[Unit]) -> String {
+fn examples(number: &str, units: &[UnitOfMeasure]) -> String {
     let written: Vec<String> = units.iter().map(|unit| format!("{number} {}", unit.sign())).collect();
     super::text::either(&written)
 }

@@ -2,7 +2,7 @@
 
 use super::super::model::{ChannelId, ControlId};
 use super::Reader;
-use super::pad::Block;
+use super::mistakes::Block;
 use super::text::{known_are, shown};
 use crate::source::{Mistake, Span};
 use std::collections::BTreeSet;
@@ -27,7 +27,7 @@ impl<'a> Reader<'a> {
                     first.labels.push((entry.key_span, format!("nothing else uses `{}`", shown(&entry.key))));
                     continue;
                 }
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(entry.key_span, format!("nothing uses the control `{}`", shown(&entry.key)), "never named again")
                         .help("name it as the `control` of a channel, in a mix, a `rate`, a `when` or an `unless`, or take it out"),
                 );
@@ -43,7 +43,7 @@ impl<'a> Reader<'a> {
                     first.labels.push((block.place, "no device listens to this one".to_owned()));
                     continue;
                 }
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         block.place,
                         format!("no device listens to channel {number}"),
@@ -53,7 +53,7 @@ impl<'a> Reader<'a> {
                 );
             }
         }
-        missing.into_iter().for_each(|mistake| self.pad.add(mistake));
+        missing.into_iter().for_each(|mistake| self.mistakes.add(mistake));
     }
 
     /// One mistake for each channel that is not defined, with all that names it.

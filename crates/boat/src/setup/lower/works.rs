@@ -3,13 +3,13 @@
 use super::super::exact::Exact;
 use super::super::facts::{Signal, WorkFacts};
 use super::super::keys::work::{RESERVED, WORK};
-use super::super::model::{DeviceId, Figure, Path, Point, Readings, Reserved, Toleranced, Work, WorkRef};
+use super::super::model::{DeviceId, Figure, Function, Path, Point, Readings, Reserved, Toleranced, WorkRef};
 use super::Reader;
-use super::pad::{Block, NONE, NOT_MEASURED};
+use super::mistakes::{Block, NONE, NOT_MEASURED};
 use super::positions::Linkage;
 use super::text::shown;
 use super::units::says_off;
-use crate::device::works::{self, WorkKind};
+use crate::device::works::{self, FunctionKind};
 use crate::source::{Entry, Mistake, Node, Value};
 
 /// How long a signal has to stay.
@@ -22,7 +22,7 @@ pub(in crate::setup) const WAKES: &[(&str, bool)] = &[("on", true), ("off", fals
 
 impl<'a> Reader<'a> {
     pub(super) fn works(&mut self, device: DeviceId, node: &'a Node, linkage: &Linkage) {
-        let Some(block) = self.pad.open_block(node, node.span, "`works`") else {
+        let Some(block) = self.mistakes.open_block(node, node.span, "`works`") else {
             return;
         };
         for entry in block.entries() {
@@ -33,7 +33,7 @@ impl<'a> Reader<'a> {
     }
 
     /// What the file does not say of a work although a verdict may hang on it.
-    fn left_out_of_work(&mut self, device: DeviceId, entry: &Entry, work: &Work) {
+    fn left_out_of_work(&mut self, device: DeviceId, entry: &Entry, work: &Function) {
         let at = WorkRef { device, work: self.devices[device].works.len() };
         let path = Path::of(["devices", &self.devices[device].name, "works", &entry.key]);
         let points =
@@ -42,7 +42,7 @@ impl<'a> Reader<'a> {
             let Some(text) = entry.value.get(key).and_then(Node::text) else { continue };
             if ![NOT_MEASURED, AT_ONCE].contains(&text) && !says_off(text) {
                 let said = text.ends_with(NOT_MEASURED);
-                self.pad.left_out(Figure::Tolerance(at, point), path.then(key), said);
+                self.mistakes.left_out(Figure::Tolerance(at, point), path.then(key), said);
             }
         }
         let few = |readings: &Option<Readings>| readings.as_ref().is_some_and(|readings| !readings.enough());
@@ -50,25 +50,25 @@ impl<'a> Reader<'a> {
             [("clicks", Point::From, &work.clicks), ("releases", Point::Releases, &work.releasing)]
         {
             if few(readings) {
-                self.pad.left_out(Figure::Tolerance(at, point), path.then(key), false);
+                self.mistakes.left_out(Figure::Tolerance(at, point), path.then(key), false);
             }
         }
         let switch = self.devices[device].kind;
         if work.can_hurt() && switch.keys.contains(&"without_pulses") && !switch.runs_a_motor() {
             let wakes = entry.value.get("wakes").and_then(Node::text);
             if wakes.is_none_or(|word| word == NOT_MEASURED) {
-                self.pad.left_out(Figure::Wakes(at), path.then("wakes"), wakes.is_some());
+                self.mistakes.left_out(Figure::Wakes(at), path.then("wakes"), wakes.is_some());
             }
         }
         let releases = entry.value.get("releases");
         let not_measured = releases.is_some_and(|node| node.text() == Some(NOT_MEASURED));
         if !work.kind.lets_go && (releases.is_none() || not_measured) {
-            self.pad.left_out(Figure::Releases(at), path.then("releases"), not_measured);
+            self.mistakes.left_out(Figure::Releases(at), path.then("releases"), not_measured);
         }
     }
 
-    fn read_work(&mut self, entry: &'a Entry, linkage: &Linkage) -> Work {
-        let mut work = Work {
+    fn read_work(&mut self, entry: &'a Entry, linkage: &Linkage) -> Function {
+        let mut work = Function {
             name: entry.key.clone(),
             kind: &works::ALL[works::ALL.len() - 1],
             sign: 1,
@@ -84,32 +84,33 @@ impl<'a> Reader<'a> {
             facts: WorkFacts::default(),
         };
         if entry.key.contains('.') {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(entry.key_span, "a work's name has no point in it", "a point")
                     .help("a point stands between a device and its work: `tank_servo.gas`"),
             );
         }
         let what = format!("the work `{}`", shown(&entry.key));
-        let Some(block) = self.pad.block(&entry.value, entry.key_span, what, &WORK) else {
+        let Some(block) = self.mistakes.block(&entry.value, entry.key_span, what, &WORK) else {
             return work;
         };
-        let kinds: Vec<(&str, &'static WorkKind)> = works::ALL.iter().map(|k| (k.name, k)).collect();
-        if let Some(kind) = self.pad.require(&block, "kind").and_then(|n| self.pad.word(n, "`kind`", &kinds))
+        let kinds: Vec<(&str, &'static FunctionKind)> = works::ALL.iter().map(|k| (k.name, k)).collect();
+        if let Some(kind) =
+            self.mistakes.require(&block, "kind").and_then(|n| self.mistakes.word(n, "`kind`", &kinds))
         {
             work.kind = kind;
         }
-        work.kept_on = self.pad.yes_no(&block, "kept_on").unwrap_or(false);
+        work.kept_on = self.mistakes.yes_no(&block, "kept_on").unwrap_or(false);
         work.facts = WorkFacts {
-            dangerous: self.pad.yes_no(&block, "dangerous").unwrap_or(false),
-            signal: self.pad.optional_word(&block, "signal", SIGNALS),
-            hose: self.pad.optional_text(&block, "hose"),
+            dangerous: self.mistakes.yes_no(&block, "dangerous").unwrap_or(false),
+            signal: self.mistakes.optional_word(&block, "signal", SIGNALS),
+            hose: self.mistakes.optional_text(&block, "hose"),
             longest: block
                 .get("longest")
                 .filter(|node| node.text() != Some(NONE))
                 .and_then(|node| self.seconds(node, "`longest`")),
             never_too_long: block.get("longest").is_some_and(|node| node.text() == Some(NONE)),
             must_run: block.get("must_run").and_then(|node| self.seconds(node, "`must_run`")),
-            wakes_on: self.pad.optional_word(&block, "wakes", WAKES).unwrap_or(false),
+            wakes_on: self.mistakes.optional_word(&block, "wakes", WAKES).unwrap_or(false),
         };
         if let Some(node) = block.get("reserved") {
             work.reserved = self.reserved(node);
@@ -156,7 +157,7 @@ impl<'a> Reader<'a> {
             [engages.value.signum(), sign_of(&full), sign_of(&to)].into_iter().find(|s| *s != 0).unwrap_or(0);
         if work.sign == 0 {
             let place = block.get("from").or(block.get("clicks")).map_or(block.place, |n| n.span);
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(place, format!("{} lies at rest, on neither side", block.what), "which side?")
                     .help("add `full:` or `to:` with a position on its side"),
             );
@@ -189,14 +190,14 @@ impl<'a> Reader<'a> {
                 readings.point()
             }
             (Some(_), Some(node)) => {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, "a work has either `from` or `clicks`", "both are given")
                         .help("keep `clicks` if you have several readings; they hold the tolerance already"),
                 );
                 None
             }
             (None, None) => {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(block.place, format!("{} does not say where it engages", block.what), "no `from` and no `clicks`")
                         .help("write for instance `from: +72 % ± 4 %`, or several readings: `clicks: [+37 %, +38 %, +40 %]`"),
                 );
@@ -206,7 +207,7 @@ impl<'a> Reader<'a> {
     }
 
     /// What readings have to prove: the share of all values, and how often such a claim is true.
-    fn claim(&mut self, block: &Block<'a>, work: &Work) -> [Exact; 2] {
+    fn claim(&mut self, block: &Block<'a>, work: &Function) -> [Exact; 2] {
         let usual = [if work.is_dangerous() { 99 } else { 95 }, 95].map(Exact::percent);
         let keys = ["coverage", "confidence"];
         let rests = block.get("clicks").is_some()
@@ -217,7 +218,7 @@ impl<'a> Reader<'a> {
             index += 1;
             let Some(node) = block.get(key) else { return taken };
             if !rests {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(node.span, format!("`{key}` without readings"), "there is nothing to claim")
                         .help(
                             "it stands beside `clicks: [+36 %, +38 %, ...]`; a figure with `±` holds always",
@@ -239,9 +240,9 @@ impl<'a> Reader<'a> {
         [coverage, confidence]: &[Exact; 2],
     ) -> Option<Readings> {
         let key = what.trim_matches('`');
-        let items = self.pad.list(node, what, &format!("{key}: [+37 %, +38 %, +36 %, +37 %, +38 %]"))?;
+        let items = self.mistakes.list(node, what, &format!("{key}: [+37 %, +38 %, +36 %, +37 %, +38 %]"))?;
         if items.is_empty() {
-            self.pad.add(Mistake::at(node.span, format!("{what} holds no readings"), "empty").help(format!(
+            self.mistakes.add(Mistake::at(node.span, format!("{what} holds no readings"), "empty").help(format!(
                 "creep up to the point five times and write each reading: `{key}: [+37 %, +38 %, +36 %, +37 %, +38 %]`",
             )));
             return None;
@@ -249,7 +250,7 @@ impl<'a> Reader<'a> {
         let mut taken = Vec::new();
         for item in items {
             if item.text().is_some_and(|t| t.contains('±') || t.contains("+-")) {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         item.span,
                         format!("a reading in {what} takes no tolerance"),
@@ -284,7 +285,7 @@ impl<'a> Reader<'a> {
                 && sign != 0
                 && side(position) < side(from)
             {
-                self.pad.add(
+                self.mistakes.add(
                     Mistake::at(
                         node.span,
                         format!("`{key}` lies nearer to rest than where {} engages", block.what),
@@ -298,7 +299,7 @@ impl<'a> Reader<'a> {
             && sign != 0
             && side(position).signum() < 0
         {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("`releases` lies beyond rest, seen from where {} engages", block.what),
@@ -311,7 +312,7 @@ impl<'a> Reader<'a> {
             && sign != 0
             && side(position) > side(from)
         {
-            self.pad.add(
+            self.mistakes.add(
                 Mistake::at(
                     node.span,
                     format!("`releases` lies farther out than where {} engages", block.what),
@@ -325,12 +326,12 @@ impl<'a> Reader<'a> {
     fn reserved(&mut self, node: &'a Node) -> Reserved {
         if !matches!(node.value, Value::Map(_)) {
             let words = [("yes", Reserved::Always), ("no", Reserved::No)];
-            return self.pad.word(node, "`reserved`", &words).unwrap_or(Reserved::No);
+            return self.mistakes.word(node, "`reserved`", &words).unwrap_or(Reserved::No);
         }
-        let Some(block) = self.pad.block(node, node.span, "`reserved`", &RESERVED) else {
+        let Some(block) = self.mistakes.block(node, node.span, "`reserved`", &RESERVED) else {
             return Reserved::No;
         };
-        let Some(unless) = self.pad.require(&block, "unless") else {
+        let Some(unless) = self.mistakes.require(&block, "unless") else {
             return Reserved::No;
         };
         let count = unless.entries().len();
@@ -338,7 +339,7 @@ impl<'a> Reader<'a> {
             [(switch, setting)] if count == 1 => Reserved::Unless(*switch, *setting),
             _ => {
                 if count != 1 && matches!(unless.value, Value::Map(_)) {
-                    self.pad.add(
+                    self.mistakes.add(
                         Mistake::at(
                             unless.span,
                             "`unless` takes one setting of one switch",
@@ -362,7 +363,7 @@ impl<'a> Reader<'a> {
                 let Some(node) = work.value.get("never_with") else {
                     continue;
                 };
-                for item in self.pad.one_or_list(node) {
+                for item in self.mistakes.one_or_list(node) {
                     // A bare name means a neighbour on the same device before any other.
                     let neighbour = works.iter().position(|w| Some(w.key.as_str()) == item.text());
                     let other = match neighbour {
@@ -373,7 +374,7 @@ impl<'a> Reader<'a> {
                         continue;
                     };
                     if other.device == device && other.work == index {
-                        self.pad.add(
+                        self.mistakes.add(
                             Mistake::at(
                                 item.span,
                                 format!("`{}` cannot exclude itself", shown(&work.key)),

@@ -2,7 +2,7 @@
 
 use super::{ChannelId, ControlId, DeviceId, Effect, Readings, Toleranced};
 use crate::device::KindInfo;
-use crate::device::works::WorkKind;
+use crate::device::works::FunctionKind;
 use crate::setup::exact::Exact;
 use crate::setup::facts::{DeviceFacts, WorkFacts};
 use crate::setup::quantity::Micros;
@@ -49,7 +49,7 @@ pub struct Device {
     /// Whether the file says what is seen, and be it nothing.
     pub effects_said: bool,
     /// What its travel works, in file order.
-    pub works: Vec<Work>,
+    pub works: Vec<Function>,
     /// What a leveller's channel is for, in the builder's words.
     pub role: Option<String>,
     /// The range of a leveller's own output.
@@ -82,11 +82,11 @@ pub enum WithoutPulses {
 
 /// Something a servo works at a point of its travel.
 #[derive(Clone, Debug)]
-pub struct Work {
+pub struct Function {
     /// Name in the file.
     pub name: String,
     /// What it is.
-    pub kind: &'static WorkKind,
+    pub kind: &'static FunctionKind,
     /// The side of the axis it lies on: -1 or +1.
     pub sign: i32,
     /// Where it engages.
@@ -111,7 +111,7 @@ pub struct Work {
     pub facts: WorkFacts,
 }
 
-impl Work {
+impl Function {
     /// Whether it can hurt somebody who does not expect it.
     pub fn can_hurt(&self) -> bool {
         self.kind.fires || self.kind.heats || self.facts.dangerous
@@ -159,7 +159,7 @@ pub fn channel_of(devices: &[Device], device: DeviceId) -> Option<ChannelId> {
     None
 }
 
-impl Work {
+impl Function {
     /// Whether the pilot must not reach it as he pleases: an emergency gas valve, or what is called reserved.
     pub fn is_reserved(&self) -> bool {
         self.kind.emergency || self.reserved != Reserved::No

@@ -1,6 +1,6 @@
 //! From the output axis to the move of what a servo drives by its rod.
 
-use crate::physics::linkage::{Angle, DeadCentre, FourBar, Interval, Refusal, Sense, SliderCrank};
+use crate::physics::linkage::{Angle, DeadCentre, FourBar, HornDirection, Interval, Refusal, SliderCrank};
 use crate::setup::exact::Exact;
 use crate::setup::quantity::Millimetres;
 
@@ -50,7 +50,7 @@ pub struct Linkage {
     /// Degrees that the horn turns from rest at 100 %.
     pub turn: Exact,
     /// Where the horn turns when the pulse gets longer.
-    pub longer: Sense,
+    pub longer: HornDirection,
     /// What the rod drives.
     pub driven: Driven,
     /// A measure is as far off as it may be where nobody says.
@@ -93,7 +93,7 @@ fn around(value: &Exact) -> Interval {
 impl Linkage {
     /// From how far the horn turns at 100 % in degrees, where it turns when the pulse gets longer, and what it
     /// drives.
-    pub fn new(turn: Exact, longer: Sense, driven: Driven) -> Self {
+    pub fn new(turn: Exact, longer: HornDirection, driven: Driven) -> Self {
         let mut linkage = Self { turn, longer, driven, taken_wide: false, free: [Ok(None), Ok(None)] };
         linkage.free = [-1, 1].map(|sign| linkage.worked_out(sign));
         linkage
@@ -137,8 +137,12 @@ impl Linkage {
     }
 
     /// Whether a side of the axis turns the horn towards the driven part.
-    fn sense(&self, sign: i32) -> Sense {
-        if (sign < 0) == (self.longer == Sense::Away) { Sense::Towards } else { Sense::Away }
+    fn sense(&self, sign: i32) -> HornDirection {
+        if (sign < 0) == (self.longer == HornDirection::Away) {
+            HornDirection::Towards
+        } else {
+            HornDirection::Away
+        }
     }
 
     /// How far the driven part moves from rest, somewhere on a stretch of the output axis.
@@ -146,7 +150,7 @@ impl Linkage {
     /// # Errors
     /// If the rod may not join the parts, or may meet a dead centre on the way.
     pub fn moved(&self, low: &Exact, high: &Exact) -> Result<Moved, Refusal> {
-        let sign = if self.longer == Sense::Away { -Exact::ONE } else { Exact::ONE };
+        let sign = if self.longer == HornDirection::Away { -Exact::ONE } else { Exact::ONE };
         let [a, b] = [low, high].map(|at| around(&(at * &self.turn * &sign)));
         let turn = a.hull(b);
         let turn = Angle::from_to(turn.low(), turn.high());
@@ -203,7 +207,7 @@ mod tests {
 
     /// Horn 12, lever 15, pivots 60, both upright: by Brent's root finder apart from this program the lever
     /// stands at -34.675220 and +34.204317 degrees where the horn stands at -45 and +45.
-    fn rudder(longer: Sense) -> Linkage {
+    fn rudder(longer: HornDirection) -> Linkage {
         let mm = |value: f64| Length::millimetres(value, 0.0);
         let parts = FourBar {
             horn: mm(12.0),
@@ -225,9 +229,10 @@ mod tests {
 
     #[test]
     fn three_quarters_of_sixty_degrees_turn_the_lever_as_a_root_finder_says() {
-        for (longer, [shorter, beyond]) in
-            [(Sense::Towards, [34.675_220, 34.204_317]), (Sense::Away, [34.204_317, 34.675_220])]
-        {
+        for (longer, [shorter, beyond]) in [
+            (HornDirection::Towards, [34.675_220, 34.204_317]),
+            (HornDirection::Away, [34.204_317, 34.675_220]),
+        ] {
             let linkage = rudder(longer);
             assert!((at(&linkage, -75) - shorter).abs() < 1e-6);
             assert!((at(&linkage, 75) - beyond).abs() < 1e-6);
@@ -236,7 +241,7 @@ mod tests {
 
     #[test]
     fn a_stretch_across_rest_may_move_nothing() {
-        let moved = rudder(Sense::Towards).moved(&Exact::percent(-10), &Exact::percent(75)).unwrap();
+        let moved = rudder(HornDirection::Towards).moved(&Exact::percent(-10), &Exact::percent(75)).unwrap();
         assert_eq!(moved.least, Exact::ZERO);
         assert!((moved.most.to_f64() - 34.204_317).abs() < 1e-6);
     }
@@ -244,7 +249,7 @@ mod tests {
     /// Horn and rod come into line at 82.240 degrees towards the lever (see the linkage's own tests).
     #[test]
     fn the_dead_centre_lies_on_the_side_on_which_the_horn_turns_towards_the_lever() {
-        for (longer, sign) in [(Sense::Towards, 1), (Sense::Away, -1)] {
+        for (longer, sign) in [(HornDirection::Towards, 1), (HornDirection::Away, -1)] {
             let rudder = rudder(longer);
             let found = rudder.free_travel(sign).unwrap().unwrap();
             assert_eq!(found.what, DeadCentre::Reverses);

@@ -26,14 +26,14 @@ pub use axis::{Axis, OnAxis};
 pub use boat::{Boat, BoatKind, Water};
 pub use channel::{Channel, Mix, MixOf, Rate, Want};
 pub use control::{Control, ControlKind, Effect, Line, Side};
-pub use device::{Allowance, Device, Input, Reserved, WithoutPulses, Work, WorkRef, channel_of};
+pub use device::{Allowance, Device, Function, Input, Reserved, WithoutPulses, WorkRef, channel_of};
 pub use dive::{Emptier, Gas, GasKind, Hull, Leaks, LiquefiedGas, Pump, Tank};
 pub use emergency::{EmergencyAct, EmergencyLine, EmergencyStep, HandStep, Until};
 pub use fittings::{Fittings, IndicatorLight, Power, Snorkel};
 pub use linkage::{Driven, FreeTravel, Linkage, Measure, Moved};
 pub use loss::{FailSafe, Notices, OnLoss, Others, Receiver, Stage, UntilItActs};
 pub use material::Material;
-pub use order::{EndpointDoes, EndpointSide, OrderLines, PastFull, Place, SubTrimDoes};
+pub use order::{EndpointDoes, EndpointSide, OrderLines, OrderPlace, PastFull, SubTrimDoes};
 pub use papers::{Acceptance, Battery, CardOptions, Owner};
 pub use path::Path;
 pub use position::Toleranced;
@@ -132,7 +132,7 @@ impl Setup {
     }
 
     /// The work itself.
-    pub fn work(&self, work: WorkRef) -> &Work {
+    pub fn work(&self, work: WorkRef) -> &Function {
         &self.devices[work.device].works[work.work]
     }
 

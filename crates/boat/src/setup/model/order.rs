@@ -10,9 +10,9 @@ pub struct OrderLines {
     /// By what an endpoint is named.
     pub endpoint_side: Option<EndpointSide>,
     /// Where the trim comes in.
-    pub trim: Option<Place>,
+    pub trim: Option<OrderPlace>,
     /// Where mixes come in.
-    pub mix: Option<Place>,
+    pub mix: Option<OrderPlace>,
     /// What the sub-trim does to the ends.
     pub sub_trim: Option<SubTrimDoes>,
 }
@@ -46,7 +46,7 @@ pub enum EndpointSide {
 
 /// Before or after the endpoint.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Place {
+pub enum OrderPlace {
     /// Before the endpoint acts.
     Before,
     /// After it.

@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 
 /// The forms that a value may have at one place, links followed and choices spread out.
 #[derive(Clone)]
-pub(in crate::setup) struct Place {
+pub(in crate::setup) struct SchemaPlace {
     forms: Vec<&'static Value>,
     /// What leaving the value out means, if that means something.
     default: Option<&'static Value>,
@@ -29,7 +29,7 @@ fn schema() -> &'static Value {
     SCHEMA.get_or_init(boat_file)
 }
 
-impl Place {
+impl SchemaPlace {
     /// The file as a whole.
     pub(in crate::setup) fn top() -> Self {
         Self::of([schema()])

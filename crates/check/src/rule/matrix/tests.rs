@@ -5,7 +5,7 @@ use crate::source::Source;
 fn of(file: &str) -> Matrix {
     let path = format!("{}/{file}", env!("CARGO_MANIFEST_DIR"));
     let setup = lower(&Source::load(&path).unwrap()).unwrap();
-    matrix(&Context::new(&setup))
+    matrix(&Engine::new(&setup))
 }
 
 fn row(matrix: &Matrix, name: &str) -> String {
@@ -84,7 +84,7 @@ fn a_last_stage_that_ends_leaves_her_to_the_receiver_again() {
         std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../boats/moonfish.yaml")).unwrap();
     let text = text.replace("{name: rest, set:", "{name: rest, lasts: 5 s, set:");
     let setup = lower(&Source::from_bytes("m.yaml", text.into_bytes()).unwrap()).unwrap();
-    let m = matrix(&Context::new(&setup));
+    let m = matrix(&Engine::new(&setup));
     assert_eq!(row(&m, "link lost, stage rest"), "never never never never");
     // No pulses again: the servo stays, or is pushed to where the pilot could have left it.
     assert_eq!(row(&m, "link lost for good"), "never may may never");

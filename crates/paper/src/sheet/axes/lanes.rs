@@ -7,12 +7,12 @@ use super::super::say::{Say, held, switched};
 use super::scale::{GUTTER, Scale};
 use crate::axis::{Lane, Next, Put, Reach, Room, Said, Shows, lacks};
 use crate::chain::{self, Order};
-use crate::finding::WayWindows;
+use crate::finding::SafeEndpoints;
 use crate::labels::text;
 use crate::labels::text::sheet::axes;
 use crate::render::RenderError;
 use crate::render::font::{self, Weight};
-use crate::rule::states::Place;
+use crate::rule::states::PulsePlace;
 use crate::setup::{
     ChannelId, DeviceId, EndpointSide, Exact, Figure, Point, Reserved, Side, Toleranced, WorkRef,
 };
@@ -56,7 +56,7 @@ impl<'a> Lanes<'a> {
         for lane in lanes {
             match lane.shows {
                 // Behind a guard the pilot has business: that reach has a lane of its own.
-                Shows::Work(work) => {
+                Shows::Function(work) => {
                     let work = &device.works[work];
                     let never = match work.reserved {
                         Reserved::Always => true,
@@ -279,7 +279,7 @@ impl<'a> Lanes<'a> {
     pub(super) fn endpoints(
         &mut self,
         channel: ChannelId,
-        windows: &[WayWindows],
+        windows: &[SafeEndpoints],
     ) -> Result<(), RenderError> {
         let setup = self.say.setup;
         if setup.channels[channel].control.is_none() {
@@ -295,7 +295,7 @@ impl<'a> Lanes<'a> {
             let at = self.scale.x(&self.held(channel, side, set));
             let way = self.say.way(channel, side);
             let mut said = self.say.fill(axes::Set { way: &way, value: &self.say.percent(set) });
-            let here = |w: &&WayWindows| {
+            let here = |w: &&SafeEndpoints| {
                 let control = setup.channels[channel].control.map(|c| &setup.controls[c]);
                 w.channel == setup.channels[channel].number
                     && control.is_some_and(|c| c.ways[side.index()] == w.way)
@@ -371,7 +371,7 @@ impl<'a> Lanes<'a> {
 
     /// Of several possible orders the first: a bracket is drawn once.
     fn order(&self) -> Order {
-        self.say.context.orders.first().copied().unwrap_or(crate::rule::states::ANY_ORDER)
+        self.say.engine.orders.first().copied().unwrap_or(crate::rule::states::ANY_ORDER)
     }
 
     /// What the sticks can do: filled in every order, hatched in some and by what servo and pulse are off.
@@ -458,7 +458,7 @@ impl<'a> Lanes<'a> {
         self.label(name)?;
         let ends = put.outer.each_ref().map(|at| self.scale.x(at));
         match &put.place {
-            Place::Fixed { at, .. } => {
+            PulsePlace::Fixed { at, .. } => {
                 let both = [at.clone(), at.clone()];
                 let bar = self.bar();
                 may(&mut self.ink, ends, bar);
@@ -475,14 +475,14 @@ impl<'a> Lanes<'a> {
                 };
                 self.tag([x, y], &text, side, false)?;
             }
-            Place::Within(..) => {
+            PulsePlace::Within(..) => {
                 let (bar, y) = (self.bar(), self.middle());
                 may(&mut self.ink, ends, bar);
                 let [low, high] = put.outer.each_ref().map(|v| self.say.signed(v));
                 self.tag([ends[0] - 1.0, y], &low, At::Right, false)?;
                 self.tag([ends[1] + 1.0, y], &high, At::Left, false)?;
             }
-            Place::Pilot | Place::Still => {}
+            PulsePlace::Pilot | PulsePlace::Still => {}
         }
         self.next(name)
     }

@@ -97,7 +97,7 @@ pub(super) fn alarms(say: &Say<'_>, list: &mut List<'_>) {
 pub(super) fn afterwards(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::afterwards::TITLE, None);
     list.add(say.get(tests::without_transmitter::DO), before_it_acts(say), "");
-    for moment in words::power_up(say.labels, say.context).moments {
+    for moment in words::power_up(say.labels, say.engine).moments {
         let then = say.fill(tests::without_transmitter::Then { moment: &moment });
         list.add(say.get(tests::without_transmitter::WAIT), then, "");
     }
@@ -116,13 +116,13 @@ pub(super) fn afterwards(say: &Say<'_>, list: &mut List<'_>) {
 
 /// What may be engaged from the moment the power comes on, off the proved table of causes and effects.
 fn before_it_acts(say: &Say<'_>) -> String {
-    let table = at_power_up(say.context);
+    let table = at_power_up(say.engine);
     let Some(first) = table.causes.first() else {
         return say.get(tests::without_transmitter::NOTHING).to_owned();
     };
     let may = table.effects.iter().zip(&first.marks).filter(|(_, m)| matches!(m, Mark::May | Mark::Surely));
     let names = listed(may.map(|(effect, _)| match effect.what {
-        What::Work(work) => words::work_phrase(say.labels, say.setup, work),
+        What::Function(work) => words::work_phrase(say.labels, say.setup, work),
         What::Motor(device) => {
             let name = plain(&say.setup.devices[device].name);
             say.fill(text::common::power_up::Runs { name: &name })

@@ -3,7 +3,7 @@
 use super::super::keys::{Part, Sort, places};
 use super::super::model::{Figure, Path, Unknown};
 use super::text::{either, known_are, near, shown};
-use super::units::{Quantity, Unit};
+use super::units::{Quantity, UnitOfMeasure};
 use crate::source::{Entry, Mistake, Node, Span, Value};
 
 /// A file that is wrong all over does not need every last line named.
@@ -11,7 +11,7 @@ const MOST: usize = 200;
 
 /// The mistakes found so far.
 #[derive(Default)]
-pub(super) struct Pad {
+pub(super) struct Mistakes {
     mistakes: Vec<Mistake>,
     /// Figures that were left out.
     pub(super) unknown: Vec<Unknown>,
@@ -88,7 +88,7 @@ fn nothing(node: &Node) -> Option<String> {
     Some(if word.is_empty() { "nothing follows".to_owned() } else { format!("`{word}` stands for nothing") })
 }
 
-impl Pad {
+impl Mistakes {
     pub(super) fn add(&mut self, mistake: Mistake) {
         if !self.mistakes.contains(&mistake) && self.mistakes.len() < MOST * 5 {
             self.mistakes.push(mistake);
@@ -355,7 +355,7 @@ impl Pad {
     }
 
     /// A quantity in one of some units; the first is what is asked for when the unit is missing.
-    pub(super) fn quantity(&mut self, node: &Node, what: &str, units: &[Unit]) -> Option<Quantity> {
+    pub(super) fn quantity(&mut self, node: &Node, what: &str, units: &[UnitOfMeasure]) -> Option<Quantity> {
         let text = self.text(node, what)?;
         match super::units::parse(text, units) {
             Ok(quantity) => Some(quantity),
@@ -370,7 +370,7 @@ impl Pad {
     }
 
     /// A quantity without a tolerance.
-    pub(super) fn plain(&mut self, node: &Node, what: &str, units: &[Unit]) -> Option<Quantity> {
+    pub(super) fn plain(&mut self, node: &Node, what: &str, units: &[UnitOfMeasure]) -> Option<Quantity> {
         let quantity = self.quantity(node, what, units)?;
         if quantity.off.is_some() {
             self.add(
@@ -383,7 +383,7 @@ impl Pad {
     }
 
     /// A quantity that is not below nought and has no tolerance.
-    pub(super) fn amount(&mut self, node: &Node, what: &str, units: &[Unit]) -> Option<Quantity> {
+    pub(super) fn amount(&mut self, node: &Node, what: &str, units: &[UnitOfMeasure]) -> Option<Quantity> {
         let quantity = self.plain(node, what, units)?;
         if quantity.value.signum() < 0 {
             self.add(

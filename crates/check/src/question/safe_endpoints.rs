@@ -1,10 +1,10 @@
 //! Which endpoint values are safe whatever the figures are that the file does not give.
 
 use super::asks::Asks;
-use super::engine::Context;
-use super::safe::{self, Asked, Row, Tabled};
+use super::engine::Engine;
+use super::safe::{self, BareQuestion, Row, Tabled};
 use super::worlds::{at_worst, may_touch};
-use crate::finding::{NOT_JUDGED, WayWindows};
+use crate::finding::{NOT_JUDGED, SafeEndpoints};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::cell::OnceCell;
 use std::sync::OnceLock;
@@ -15,12 +15,12 @@ type Ends = [Option<Exact>; 2];
 /// A set-up in which figures that the file does not give have a value, and what is asked of it.
 struct World {
     setup: Setup,
-    asked: Vec<Asked>,
+    asked: Vec<BareQuestion>,
 }
 
 impl World {
     fn of(setup: Setup) -> Self {
-        let asked = crate::rule::asked(&Context::new(&setup));
+        let asked = crate::rule::asked(&Engine::new(&setup));
         Self { setup, asked }
     }
 }
@@ -47,13 +47,13 @@ impl Worlds {
 }
 
 /// By channel and side: what was found out of a way.
-pub(super) type Known = Vec<[OnceLock<Option<WayWindows>>; 2]>;
+pub(super) type Known = Vec<[OnceLock<Option<SafeEndpoints>>; 2]>;
 
 /// The windows of all ways, each worked out once: what the advice in a finding asked for is known already.
 #[derive(Clone, Debug, Default)]
 pub struct Windows {
     known: Known,
-    all: OnceLock<Vec<WayWindows>>,
+    all: OnceLock<Vec<SafeEndpoints>>,
 }
 
 impl Windows {
@@ -63,12 +63,12 @@ impl Windows {
     }
 
     /// The windows of every way of every channel on which something hangs, of the set-up of which some are known.
-    pub fn of(&self, setup: &Setup) -> &[WayWindows] {
+    pub fn of(&self, setup: &Setup) -> &[SafeEndpoints] {
         self.all.get_or_init(|| {
-            let context = Context::new(setup);
+            let engine = Engine::new(setup);
             let of = |(channel, side): (ChannelId, Side)| {
                 let known = self.known.get(channel).and_then(|ways| ways[side.index()].get());
-                known.cloned().unwrap_or_else(|| context.windows(channel, side).cloned())
+                known.cloned().unwrap_or_else(|| engine.safe_endpoints(channel, side).cloned())
             };
             let ways = (0..setup.channels.len()).flat_map(|channel| Side::BOTH.map(|side| (channel, side)));
             ways.filter_map(of).collect()
@@ -79,14 +79,14 @@ impl Windows {
 /// The windows of a way: those of the set-up as read, less what is not safe with everything unknown at its
 /// worst. An end that hangs on such a figure names it, and there is no best value then. Without `told` neither is
 /// looked for, nor what would open a way that nothing is safe on.
-pub(super) fn way(context: &Context, channel: ChannelId, side: Side, told: bool) -> Option<WayWindows> {
-    let setup = context.setup;
-    let mut as_read = Tabled::of(setup, context.asked(), channel, side);
-    let worlds = context.worlds();
+pub(super) fn way(engine: &Engine, channel: ChannelId, side: Side, told: bool) -> Option<SafeEndpoints> {
+    let setup = engine.setup;
+    let mut as_read = Tabled::of(setup, engine.asked(), channel, side);
+    let worlds = engine.worlds();
     let of_read = ends(&as_read);
     let read = as_read.way(told);
     let told = told && read.is_none();
-    let (of_worlds, worst): (Vec<Ends>, Vec<Option<WayWindows>>) = worlds
+    let (of_worlds, worst): (Vec<Ends>, Vec<Option<SafeEndpoints>>) = worlds
         .worst
         .iter()
         .map(|world| {
@@ -94,14 +94,14 @@ pub(super) fn way(context: &Context, channel: ChannelId, side: Side, told: bool)
             (ends(&found), found.way(told))
         })
         .unzip();
-    let worst: Vec<WayWindows> = worst.into_iter().flatten().collect();
+    let worst: Vec<SafeEndpoints> = worst.into_iter().flatten().collect();
     if worst.is_empty() {
         return read;
     }
     let mut all = read.iter().chain(&worst).map(|way| way.windows.clone());
     let first = all.next()?;
     let windows = all.fold(first, |both, other| common(&both, &other));
-    let known = |named: fn(&WayWindows) -> &Vec<String>| {
+    let known = |named: fn(&SafeEndpoints) -> &Vec<String>| {
         let of_read: Vec<String> = read.iter().flat_map(|way| named(way).clone()).collect();
         let only_there = worst.iter().flat_map(move |way| named(way).clone());
         let mut new: Vec<String> = only_there.filter(|name| !of_read.contains(name)).collect();
@@ -122,7 +122,7 @@ pub(super) fn way(context: &Context, channel: ChannelId, side: Side, told: bool)
             continue;
         }
         let told = format!("{NOT_JUDGED}{}", {
-            let alone = alone.get_or_init(|| alone_at_worst(context, &as_read));
+            let alone = alone.get_or_init(|| alone_at_worst(engine, &as_read));
             hanging(setup, &of_read, alone, end).join(", ")
         });
         *[&mut way.low_limit, &mut way.high_limit][end] = told;
@@ -139,12 +139,12 @@ pub(super) fn way(context: &Context, channel: ChannelId, side: Side, told: bool)
 }
 
 /// The keys without which nothing can be proposed for a channel: what is safe on one of its ways hangs on them.
-pub(super) fn keys(context: &Context, channel: ChannelId) -> Vec<String> {
-    if context.setup.unknown.is_empty() {
+pub(super) fn keys(engine: &Engine, channel: ChannelId) -> Vec<String> {
+    if engine.setup.unknown.is_empty() {
         return Vec::new();
     }
-    let ways = Side::BOTH.map(|side| way(context, channel, side, false));
-    let gathered = |named: fn(&WayWindows) -> Vec<&String>| {
+    let ways = Side::BOTH.map(|side| way(engine, channel, side, false));
+    let gathered = |named: fn(&SafeEndpoints) -> Vec<&String>| {
         let mut all: Vec<String> = Vec::new();
         let limits = ways.iter().flatten().flat_map(named);
         for key in limits.filter_map(|limit| limit.strip_prefix(NOT_JUDGED)).flat_map(|keys| keys.split(", "))
@@ -188,11 +188,11 @@ fn ends(found: &Tabled) -> Ends {
 }
 
 /// The ends with each figure alone at its worst; `None` of one that nothing asked of the channel hangs on.
-fn alone_at_worst(context: &Context, read: &Tabled) -> Vec<Option<Ends>> {
-    let (setup, channel) = (context.setup, read.channel);
+fn alone_at_worst(engine: &Engine, read: &Tabled) -> Vec<Option<Ends>> {
+    let (setup, channel) = (engine.setup, read.channel);
     let of = |at: usize| {
         let figure = setup.unknown[at].figure;
-        let world = context.worlds().single(setup, at);
+        let world = engine.worlds().single(setup, at);
         let questions = safe::deciding(&world.setup, &world.asked, channel);
         let touched = questions.iter().any(|question| may_touch(figure, &question.asks));
         // How far an output goes moves the last value there is, whatever is asked.
