@@ -33,6 +33,10 @@ use walk::Walk;
 pub type Meter = (String, Exact);
 
 /// Goes through the tests.
+///
+/// # Errors
+///
+/// When the file cannot be read, the record not be written, or the answers make no sense.
 pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
     if args.file == "-" {

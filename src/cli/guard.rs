@@ -27,6 +27,10 @@ pub fn note(panic: &PanicHookInfo<'_>) {
 }
 
 /// Does the work, and answers in words where and why if it panics.
+///
+/// # Errors
+///
+/// The words of the panic and where it happened.
 pub fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     // What the work had in hand is dropped with it: nobody sees it half done.
     catch_unwind(AssertUnwindSafe(work)).map_err(|panic| {

@@ -10,6 +10,10 @@ use super::{MM_PER_POINT, RenderError};
 const OUTLINE: f64 = 0.35;
 
 /// Writes `across`, NOT CHECKED in the reader's language, over every page and `title` before the title.
+///
+/// # Errors
+///
+/// When the font has no glyph for a character of `across`.
 pub fn mark_as_draft(scene: &mut Scene, title: &str, across: &str) -> Result<(), RenderError> {
     if !scene.title.contains(title) {
         scene.title = format!("{title}: {}", scene.title);

@@ -126,6 +126,10 @@ pub fn missing_characters(text: &str) -> Vec<char> {
 }
 
 /// Width of a text in millimetres.
+///
+/// # Errors
+///
+/// When the built-in font cannot be read or has no glyph for a character.
 pub fn width(text: &str, points: f64, weight: Weight) -> Result<f64, RenderError> {
     let face = face(weight).ok_or_else(|| RenderError::Inner("the built-in font cannot be read".into()))?;
     let mut units = 0_u32;
@@ -151,6 +155,10 @@ pub fn ascent(points: f64) -> f64 {
 
 /// Breaks a text into lines no wider than `room` millimetres. A single word that is wider is an
 /// error: nothing is ever cut or squeezed.
+///
+/// # Errors
+///
+/// When a single word is wider than the room, or as [`width`].
 pub fn wrap(text: &str, points: f64, weight: Weight, room: f64) -> Result<Vec<String>, RenderError> {
     // Sums of widths are floats: a box made exactly as wide as its text must still hold it.
     let room = room + 1e-6;
@@ -178,6 +186,10 @@ pub fn wrap(text: &str, points: f64, weight: Weight, room: f64) -> Result<Vec<St
 }
 
 /// The part of a font that draws these characters, as a font file of its own.
+///
+/// # Errors
+///
+/// When the font cannot be cut down to them.
 pub fn subset_for(weight: Weight, characters: &BTreeSet<char>) -> Result<Vec<u8>, RenderError> {
     let inner = |e: &dyn std::fmt::Display| RenderError::Inner(format!("the font cannot be cut down: {e}"));
     let mut ids: BTreeSet<u16> = characters.iter().filter_map(|c| glyph(weight, *c)).collect();

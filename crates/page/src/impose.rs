@@ -20,6 +20,10 @@ const BAR_ROOM: f64 = 8.0;
 
 /// Lays as many copies as the paper holds on one sheet. A scene of two pages is meant for both
 /// sides of the paper, turned over along its upright edge.
+///
+/// # Errors
+///
+/// When not one copy fits the paper.
 pub fn copies(scene: &Scene, paper: [f64; 2], bar_words: &str) -> Result<Scene, RenderError> {
     let Some(first) = scene.pages.first() else { return Ok(scene.clone()) };
     let [card_width, card_height] = [first.width, first.height];
@@ -103,6 +107,10 @@ pub fn folded(scene: &Scene) -> Scene {
 
 /// Two pages beside each other on each side of the paper, so that the sheets, printed on both sides
 /// (turned over along the short edge), laid together and folded, make a booklet.
+///
+/// # Errors
+///
+/// When two pages do not lie beside each other on the paper.
 pub fn booklet(scene: &Scene, paper: [f64; 2]) -> Result<Scene, RenderError> {
     let Some(first) = scene.pages.first() else { return Ok(scene.clone()) };
     let (width, height) = (paper[0].max(paper[1]), paper[0].min(paper[1]));

@@ -13,6 +13,10 @@ const TOLERANCE: f64 = 1e-4;
 const MOST_PAGES: usize = 500;
 
 /// Lays a sheet out over pages. Its columns play no part: every block is as wide as the page.
+///
+/// # Errors
+///
+/// When the measures of the page make no sense, when a block is higher than a page, or when there is no end of pages.
 pub fn flow(sheet: &Sheet) -> Result<Scene, RenderError> {
     let paper = &sheet.page;
     let strip = |d: &Option<Drawing>| d.as_ref().map_or(0.0, |d| d.height + paper.gap);

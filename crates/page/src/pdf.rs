@@ -30,6 +30,10 @@ pub struct Meta {
 }
 
 /// Draws a scene.
+///
+/// # Errors
+///
+/// When a font cannot be cut down or a picture not be read.
 pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
     let mut document = PdfDocument::new(&scene.title);
     for (weight, characters) in characters(scene) {

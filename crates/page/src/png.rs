@@ -17,6 +17,10 @@ pub const FINEST_DPI: f64 = 1200.0;
 const MOST_PIXELS: f64 = 1.5e8;
 
 /// Draws each page at a resolution in dots per inch.
+///
+/// # Errors
+///
+/// When the resolution is out of range, the picture too large, or a picture on it not to be read.
 pub fn to_png(scene: &Scene, dpi: f64) -> Result<Vec<Vec<u8>>, RenderError> {
     if !(10.0..=FINEST_DPI).contains(&dpi) {
         return Err(RenderError::Inner(format!(

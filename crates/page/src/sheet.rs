@@ -570,6 +570,10 @@ impl Drawing {
 }
 
 /// Reads a sheet.
+///
+/// # Errors
+///
+/// When the text is no sheet: what is wrong, and in which line.
 pub fn read(text: &str) -> Result<Sheet, RenderError> {
     serde_yaml::from_str(text).map_err(|e| {
         let line = e.location().map(|l| l.line() as usize);

@@ -8,6 +8,10 @@ use super::scene::{Item, Page, Path, Picture, Scene, Segment, Squares, Text};
 use super::{MM_PER_POINT, RenderError};
 
 /// Draws each page, with its fonts embedded.
+///
+/// # Errors
+///
+/// When a font cannot be cut down.
 pub fn to_svg(scene: &Scene) -> Result<Vec<String>, RenderError> {
     let mut faces = String::new();
     for (weight, characters) in characters(scene) {

@@ -207,6 +207,10 @@ pub trait Document: Sync {
         Ok(None)
     }
     /// Makes it.
+    ///
+    /// # Errors
+    ///
+    /// When a labels file or a template cannot be used, or the page does not hold what has to stand on it.
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError>;
 }
 

@@ -58,6 +58,10 @@ impl fmt::Display for DomainError {
 impl std::error::Error for DomainError {}
 
 /// Gives `value` back if it lies in `least..=most`; NaN never does.
+///
+/// # Errors
+///
+/// [`DomainError::Outside`] when it does not.
 pub fn within(
     what: &'static str,
     value: f64,
@@ -73,6 +77,10 @@ pub fn within(
 }
 
 /// Gives `value` back if it is finite and greater than zero.
+///
+/// # Errors
+///
+/// [`DomainError::NotPositive`] when it is not.
 pub fn positive(what: &'static str, value: f64, unit: &'static str) -> Result<f64, DomainError> {
     if value.is_finite() && value > 0.0 {
         Ok(value)
@@ -82,6 +90,10 @@ pub fn positive(what: &'static str, value: f64, unit: &'static str) -> Result<f6
 }
 
 /// Gives `value` back if it is finite and not less than zero.
+///
+/// # Errors
+///
+/// [`DomainError::Outside`] when it is not.
 pub fn not_negative(what: &'static str, value: f64, unit: &'static str) -> Result<f64, DomainError> {
     within(what, value, 0.0, f64::INFINITY, unit)
 }

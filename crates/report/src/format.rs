@@ -57,6 +57,10 @@ pub(super) fn values(parts: Vec<Part>) -> Vec<Value> {
 }
 
 /// JSON to read, with a newline at the end.
+///
+/// # Errors
+///
+/// When a value has no form in JSON.
 pub fn pretty(value: &impl serde::Serialize) -> Result<String> {
     // Files are looked at on terminals, too.
     serde_json::to_string_pretty(value).map(|text| escaped_in_json(&text).into_owned() + "\n")

@@ -52,11 +52,19 @@ pub struct Beside {
 
 impl Beside {
     /// A new file.
+    ///
+    /// # Errors
+    ///
+    /// When the system refuses, or as [`free`].
     pub fn file(target: &Path) -> io::Result<(Self, File)> {
         Self::new(target, Kind::Part, |path| OpenOptions::new().write(true).create_new(true).open(path))
     }
 
     /// A new folder.
+    ///
+    /// # Errors
+    ///
+    /// When the system refuses, or as [`free`].
     pub fn folder(target: &Path) -> io::Result<Self> {
         Self::new(target, Kind::Part, |path| fs::create_dir(path)).map(|(beside, ())| beside)
     }
@@ -80,6 +88,10 @@ impl Beside {
     }
 
     /// Gives it the target's name, whatever has that now.
+    ///
+    /// # Errors
+    ///
+    /// When the system refuses; the target is then as it was.
     pub fn becomes(self, target: &Path) -> io::Result<()> {
         fs::rename(&self.path, target)?;
         self.done();
@@ -87,6 +99,10 @@ impl Beside {
     }
 
     /// Gives it the target's name unless something has that.
+    ///
+    /// # Errors
+    ///
+    /// When something has the name, or the system refuses.
     pub fn becomes_only_if_free(self, target: &Path) -> io::Result<()> {
         place::only_if_free(&self.path, target)?;
         self.done();
@@ -94,6 +110,10 @@ impl Beside {
     }
 
     /// Gives it a name of another kind beside the same target, that is free.
+    ///
+    /// # Errors
+    ///
+    /// When the system refuses, or as [`free`].
     pub fn turns_into(self, target: &Path, kind: Kind) -> io::Result<Self> {
         let path = free(target, kind)?;
         fs::rename(&self.path, &path)?;
@@ -119,6 +139,10 @@ impl Drop for Beside {
 }
 
 /// A name of ours beside the target that nothing has.
+///
+/// # Errors
+///
+/// When the target has no file name, or a hundred names are taken.
 pub fn free(target: &Path, kind: Kind) -> io::Result<PathBuf> {
     for attempt in 0..100 {
         let path = name(target, kind, attempt)?;
@@ -140,6 +164,10 @@ fn name(target: &Path, kind: Kind, attempt: u32) -> io::Result<PathBuf> {
 }
 
 /// Takes away a file, or a folder with the plain files in it: ours hold no others.
+///
+/// # Errors
+///
+/// When the system refuses.
 pub fn remove(path: &Path) -> io::Result<()> {
     if !fs::symlink_metadata(path)?.is_dir() {
         return fs::remove_file(path);

@@ -80,6 +80,10 @@ pub fn pack(source: &Source) -> Vec<String> {
 }
 
 /// The file that texts make, in any order and however often each is given.
+///
+/// # Errors
+///
+/// When none is a part of ours, when they are of several files, or when parts are missing or damaged.
 pub fn unpack(texts: &[String]) -> Result<(Code, String), Broken> {
     let parts: Vec<Part> = texts.iter().filter_map(|text| Part::read(text)).collect();
     let mut codes: Vec<Code> = parts.iter().map(|p| p.code).collect();

@@ -9,6 +9,10 @@ const LARGEST: u64 = 4 * 1024 * 1024;
 
 impl Source {
     /// Reads a file, or standard input for `-`.
+    ///
+    /// # Errors
+    ///
+    /// When it cannot be opened, or as [`Source::from_bytes`].
     pub fn load(path: &str) -> Result<Self, Unreadable> {
         let name = if path == "-" { "standard input" } else { path };
         let refuse = |mistake| Unreadable { name: name.to_owned(), text: String::new(), mistake };
@@ -29,6 +33,10 @@ impl Source {
     }
 
     /// Reads bytes that came from anywhere.
+    ///
+    /// # Errors
+    ///
+    /// When it is too large, is no UTF-8, or as [`Source::from_text`].
     pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Self, Unreadable> {
         let refuse = |mistake| Unreadable { name: name.to_owned(), text: String::new(), mistake };
         if bytes.len() as u64 > LARGEST {
@@ -54,6 +62,10 @@ impl Source {
     }
 
     /// Reads a text.
+    ///
+    /// # Errors
+    ///
+    /// When it is no YAML of the kind that a boat file is written in.
     pub fn from_text(name: &str, text: &str) -> Result<Self, Unreadable> {
         // Some editors put an invisible mark first; places are counted without it.
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);

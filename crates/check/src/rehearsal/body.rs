@@ -82,6 +82,10 @@ pub(super) fn temperatures(setup: &Setup) -> [f64; 3] {
 }
 
 /// The water she is sailed in at a temperature, as salty as it may be: the denser it is, the harder it presses.
+///
+/// # Errors
+///
+/// When no published figure holds for water as warm or as salt as that.
 pub fn water_at(setup: &Setup, temperature: Celsius) -> Result<Water, DomainError> {
     Water::sea(temperature, salt::sailed(setup).at(Salt::Most))
 }

@@ -5,7 +5,6 @@ use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Finding, Outcome, Severity, StateId, Subject};
 
-/// The rule's name.
 pub(super) const NAME: &str = "acceptance-stale";
 
 /// Settles what the others found with what is accepted, then once for each acceptance.

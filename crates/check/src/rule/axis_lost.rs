@@ -7,7 +7,6 @@ use crate::finding::{Outcome, Severity, StateId};
 use crate::question::asks::Moved;
 use crate::question::{Asks, Detail, Question, shares};
 
-/// The rule's name.
 pub(super) const NAME: &str = "axis-lost";
 
 /// Once for each way that wants an effect and each channel that it drives.

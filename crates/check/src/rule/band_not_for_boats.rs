@@ -7,7 +7,6 @@ use crate::question::Question;
 use crate::radio::{DEFER, Use, shown};
 use crate::setup::{BoatKind, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "band-not-for-boats";
 
 /// Once for a boat whose frequency lies in a band of its region. Of any other model the file does

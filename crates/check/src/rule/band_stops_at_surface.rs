@@ -10,7 +10,6 @@ use crate::radio::{DEFER, shown, water};
 use crate::setup::quantity::Metres;
 use crate::setup::{BoatKind, Exact, Path, Water};
 
-/// The rule's name.
 pub(super) const NAME: &str = "band-stops-at-surface";
 
 /// Once for a submarine that goes under, if the file names the frequency: water is the same everywhere.

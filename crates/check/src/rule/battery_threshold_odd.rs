@@ -7,7 +7,6 @@ use crate::question::{Asks, Question};
 use crate::rehearsal::cell::common;
 use crate::setup::{Exact, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "battery-threshold-odd";
 
 /// What a battery does that nobody named is not known.

@@ -9,7 +9,6 @@ use crate::question::asks::{Edge, EdgeKind};
 use crate::question::{Asks, Question};
 use crate::setup::{Device, DeviceId, Input, Path, Toleranced};
 
-/// The rule's name.
 pub(super) const NAME: &str = "beyond-stop";
 
 /// Once for each stop of a device and each state that can differ from piloting; once for the boat where noise

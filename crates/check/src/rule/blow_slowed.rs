@@ -7,7 +7,6 @@ use crate::question::Question;
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Side};
 
-/// The rule's name.
 pub(super) const NAME: &str = "blow-slowed";
 
 /// Once for each wanted work that raises her, on a channel that the set slows down.

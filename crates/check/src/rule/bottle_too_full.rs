@@ -9,7 +9,6 @@ use crate::physics::units::{CubicMetres, figures_above, figures_below};
 use crate::rehearsal::CAUTION;
 use crate::setup::GasKind;
 
-/// The rule's name.
 pub(super) const NAME: &str = "bottle-too-full";
 
 /// Once for each bottle of liquefied gas whose size and charge the file tells. The greatest fill is that of

@@ -9,7 +9,6 @@ use crate::finding::{Severity, Subject};
 use crate::question::Question;
 use crate::setup::{DeviceId, Exact, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "broaches-on-loss";
 
 /// From which position on planes count as hard over. Common practice, no source.

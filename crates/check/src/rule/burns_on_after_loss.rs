@@ -7,7 +7,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Path, Reserved};
 
-/// The rule's name.
 pub(super) const NAME: &str = "burns-on-after-loss";
 
 /// Once for each such work and each state in which a lost link may leave her.

@@ -8,7 +8,6 @@ use crate::physics::units::figures;
 use crate::rehearsal::uses_gas;
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "carried-too-deep";
 
 /// Part of the depth limit that a loss may carry her further down: a dive is ended half way to the limit at

@@ -6,7 +6,6 @@ use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Exact, Link, Path, Setup};
 
-/// The rule's name.
 pub(super) const NAME: &str = "carries-too-much";
 
 /// Once for each battery of which something is rated, at the weakest of its line, and once for each controller or

@@ -7,7 +7,6 @@ use crate::question::Question;
 use crate::setup::facts::Signal;
 use crate::setup::{ControlId, Input, Path, Side};
 
-/// The rule's name.
 pub(super) const NAME: &str = "control-of-wrong-kind";
 
 /// Once for each hand on a device or on a wanted work of which the file says what sort of signal it needs.

@@ -10,7 +10,6 @@ use crate::question::asks::{Edge, EdgeKind};
 use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Exact, FreeTravel, Input, Linkage, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "dead-centre-within-reach";
 
 /// Once for each side of each linkage that has a dead centre there, and each state that can differ from

@@ -7,7 +7,6 @@ use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, OnLoss, Path, UnitActs};
 
-/// The rule's name.
 pub(super) const NAME: &str = "delays-outlast-sinking";
 
 /// A unit that must raise her and of which nobody knows when it begins.

@@ -7,7 +7,6 @@ use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::radio::water;
 use crate::setup::{BoatKind, Path, Water};
 
-/// The rule's name.
 pub(super) const NAME: &str = "depth-beyond-radio";
 
 /// Once for a submarine whose file states the margin of her link, on a band that gets through at all. An

@@ -7,7 +7,6 @@ use crate::question::Question;
 use crate::setup::{ControlId, Path, Reserved};
 use std::collections::BTreeSet;
 
-/// The rule's name.
 pub(super) const NAME: &str = "emergency-beside-busy";
 
 /// Once for each control that lets something go or guards it, where the file says where it sits.

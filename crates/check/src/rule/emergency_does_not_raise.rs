@@ -7,7 +7,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Control, ControlId, EmergencyAct, EmergencyStep, Path, Setup, Side, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "emergency-does-not-raise";
 
 /// Once for each step of a boat that dives and each thing that has to hold of it; once for each way that a line

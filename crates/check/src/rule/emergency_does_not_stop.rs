@@ -8,7 +8,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "emergency-does-not-stop";
 
 /// Once for each step of a boat that does not dive and each motor that drives her, and for each way that a line

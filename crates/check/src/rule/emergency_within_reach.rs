@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::Input;
 
-/// The rule's name.
 pub(super) const NAME: &str = "emergency-within-reach";
 
 /// Once for each reserved work.

@@ -5,7 +5,6 @@ use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "estimate-refused";
 
 /// Once, for a boat of which a rehearsal leaves something out although the file gives it: what is left out

@@ -6,7 +6,6 @@ use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "figure-hardly-meant";
 
 /// Beyond these a figure is asked about (common practice, no source): waits of a receiver or a unit, any other

@@ -7,7 +7,6 @@ use crate::question::Question;
 use crate::radio::{Band, DEFER, Use, shown};
 use crate::setup::{BoatKind, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "frequency-not-in-table";
 
 /// Once, if the file names frequency and region. A boat in an aircraft band has a rule of its own:

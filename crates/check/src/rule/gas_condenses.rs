@@ -9,7 +9,6 @@ use crate::physics::gas::liquefied::condensing_depth;
 use crate::physics::units::Metres;
 use crate::setup::{Gas, Path, Setup, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "gas-condenses";
 
 /// Once for each bottle of liquefied gas, where the file tells water and depth limit.

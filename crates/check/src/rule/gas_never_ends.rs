@@ -7,7 +7,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{OnLoss, Path, UnitActs};
 
-/// The rule's name.
 pub(super) const NAME: &str = "gas-never-ends";
 
 /// Once for each emergency gas valve and each state that lasts until the signal returns.

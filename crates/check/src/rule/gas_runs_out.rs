@@ -12,7 +12,6 @@ use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::units::{Between, Celsius, CubicMetres, Kilograms, Pascals};
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "gas-runs-out";
 
 /// Once for each bottle whose size and charge the file tells with tank, water and depth limit.

@@ -7,7 +7,6 @@ use crate::proof::cases::Influence;
 use crate::question::{Asks, Question};
 use crate::setup::{Reserved, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "interlock-missing";
 
 /// Once for each work that fires, lets go or is called dangerous and that the pilot can reach.

@@ -8,7 +8,6 @@ use crate::physics::units::figures_above;
 use crate::rehearsal::uses_gas;
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "leaps-at-surface";
 
 /// Once, for a boat of which the file tells enough to rehearse a lost link.

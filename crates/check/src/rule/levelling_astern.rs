@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{Input, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "levelling-astern";
 
 /// Once for each leveller of which the file says what it corrects, in a boat that can go astern.

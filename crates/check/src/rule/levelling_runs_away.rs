@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{Input, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "levelling-runs-away";
 
 /// What brings a high bow down, and what lifts it further.

@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{Notices, Path, UnitActs};
 
-/// The rule's name.
 pub(super) const NAME: &str = "loss-unseen";
 
 /// Once, if there is a unit.

@@ -9,7 +9,6 @@ use crate::question::Question;
 use crate::setup::quantity::Micros;
 use crate::setup::{ChannelId, Side};
 
-/// The rule's name.
 pub(super) const NAME: &str = "measured-differs";
 
 /// Once for each measured way.

@@ -7,7 +7,6 @@ use crate::proof::cases::Influence;
 use crate::question::Question;
 use crate::setup::{Input, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "mixed-twice";
 
 /// Once for each control that a module mixes in.

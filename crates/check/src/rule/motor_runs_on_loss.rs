@@ -7,7 +7,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Device, DeviceId, Exact, Path, Setup};
 
-/// The rule's name.
 pub(super) const NAME: &str = "motor-runs-on-loss";
 
 /// Once for each speed controller that drives the boat and each state it may be left in.

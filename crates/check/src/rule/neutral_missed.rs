@@ -7,7 +7,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Exact, Input, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "neutral-missed";
 
 /// Once for each device with a band around rest.

@@ -10,7 +10,6 @@ use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{BoatKind, DeviceId, Exact, Path, UnitActs, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "no-blow-on-loss";
 
 /// Once for a submarine that does not float up by herself.

@@ -8,7 +8,6 @@ use crate::proof::Domain;
 use crate::question::{Asks, Question};
 use crate::setup::{Control, ControlKind, Device, Exact, Input, Path, Setup, Side};
 
-/// The rule's name.
 pub(super) const NAME: &str = "one-way-controller";
 
 /// Once for each one-way controller on a channel that a hand moves.

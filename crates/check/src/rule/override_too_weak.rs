@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Input, Path, Side};
 
-/// The rule's name.
 pub(super) const NAME: &str = "override-too-weak";
 
 /// Once for each way that overrides a leveller, where the file says how much the unit corrects.

@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{Axis, Path, Setup};
 
-/// The rule's name.
 pub(super) const NAME: &str = "percent-without-axis";
 
 /// Once for a boat of which a device, a preset or the unit has a figure that hangs on the axis.

@@ -7,7 +7,6 @@ use crate::finding::{Severity, Subject};
 use crate::question::Question;
 use crate::setup::Exact;
 
-/// The rule's name.
 pub(super) const NAME: &str = "planes-dive-on-loss";
 
 /// What is taken for a horn that sits a little off, not for an intention. Common practice, no source.

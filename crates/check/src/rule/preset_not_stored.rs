@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{OnLoss, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "preset-not-stored";
 
 /// Once for each preset, where the file says which outputs can have one.

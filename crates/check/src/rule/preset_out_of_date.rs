@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{OnLoss, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "preset-out-of-date";
 
 /// Once for each preset of which the file says what the set showed when it was stored.

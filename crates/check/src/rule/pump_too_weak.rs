@@ -9,7 +9,6 @@ use crate::physics::units::{Metres, figures_below};
 use crate::rehearsal::gives_up_at;
 use crate::setup::{Emptier, Path, Pump, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "pump-too-weak";
 
 /// The share of its pressure that a pump has to have left over (common practice, no source): the less it is,

@@ -4,7 +4,6 @@ use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 
-/// The rule's name.
 pub(super) const NAME: &str = "readings-too-few";
 
 /// Once for each point that rests on too few readings.

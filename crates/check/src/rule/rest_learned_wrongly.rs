@@ -7,7 +7,6 @@ use crate::proof::cases::Influence;
 use crate::question::{Asks, Question};
 use crate::setup::{Input, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "rest-learned-wrongly";
 
 /// Once for each speed controller that learns its rest at power-up.

@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{Driven, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "rod-does-not-fit";
 
 /// Once for each linkage.

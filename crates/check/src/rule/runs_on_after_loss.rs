@@ -11,7 +11,6 @@ use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Device, DeviceId, Path, Setup, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "runs-on-after-loss";
 
 /// Once for each motor that does not drive the boat, and for each work that may not run for long and that nobody

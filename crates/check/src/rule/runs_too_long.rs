@@ -10,7 +10,6 @@ use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Emptier, Exact, Path, Setup, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "runs-too-long";
 
 /// Once for each work of which the file says how long it may run, and each state that sets it.

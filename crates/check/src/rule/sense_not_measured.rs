@@ -5,7 +5,6 @@ use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 
-/// The rule's name.
 pub(super) const NAME: &str = "sense-not-measured";
 
 /// Once for each channel with a control.

@@ -10,7 +10,6 @@ use crate::question::asks::Moved;
 use crate::question::{Asks, Detail, Question};
 use crate::setup::{Device, Effect, Input, MixOf, Path, Setup, Side};
 
-/// The rule's name.
 pub(super) const NAME: &str = "sense-reversed";
 
 /// A way of a control that ought to move a channel's output to one side.

@@ -7,7 +7,6 @@ use crate::question::states::State;
 use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "sinks-on-loss";
 
 /// Once for each work that sinks or device that fills her, and each state that may be the last.

@@ -7,7 +7,6 @@ use crate::question::states::State;
 use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Input, Path, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "stage-engages";
 
 /// Once for each stage and each work that it must leave alone.

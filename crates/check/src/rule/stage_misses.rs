@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "stage-misses";
 
 /// Once for each work that a stage names.

@@ -7,7 +7,6 @@ use crate::question::Question;
 use crate::setup::Path;
 use crate::setup::quantity::Seconds;
 
-/// The rule's name.
 pub(super) const NAME: &str = "stage-too-short";
 
 /// Once for each stage that ends and each of its works on a servo of which the file says how slow it is.

@@ -6,7 +6,6 @@ use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Device, Exact, Input, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "stalls-exceed-supply";
 
 /// Once, where the file gives the supply and something hangs on it that can be held fast.

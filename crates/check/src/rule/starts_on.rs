@@ -8,7 +8,6 @@ use crate::proof::cases::Influence;
 use crate::question::{Asks, Question};
 use crate::setup::{ControlId, Path, UnitActs, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "starts-on";
 
 /// Once for each work that can hurt and each thing that may have it on.

@@ -8,7 +8,6 @@ use crate::physics::units::figures;
 use crate::rehearsal::{Assumption, NUDGE, Rehearsal, uses_gas};
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "stays-down-on-loss";
 
 /// Once, for a boat of which the file tells enough to rehearse a lost link.

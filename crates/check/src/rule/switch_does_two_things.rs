@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{ChannelId, ControlId, Path, Reserved, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "switch-does-two-things";
 
 /// Once for each switch that works or guards something grave.

@@ -8,7 +8,6 @@ use crate::physics::units::figures;
 use crate::rehearsal::solve::lowest_threshold;
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "threshold-leaves-too-little";
 
 /// Once, for a boat whose battery, pump currents and threshold the file tells.

@@ -6,7 +6,6 @@ use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::{Asks, Detail, Question};
 use crate::setup::{ControlKind, Exact, Path, Side, SubTrimDoes};
 
-/// The rule's name.
 pub(super) const NAME: &str = "travel-cut-off";
 
 /// Once for each way of a channel with a control of its own that moves by degrees.

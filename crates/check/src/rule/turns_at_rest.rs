@@ -9,7 +9,6 @@ use crate::question::{Asks, Question};
 use crate::setup::{ChannelId, ControlId, Device, Exact, Input, Path, Setup};
 use std::collections::BTreeSet;
 
-/// The rule's name.
 pub(super) const NAME: &str = "turns-at-rest";
 
 /// Once for each speed controller whose channel has mixes.

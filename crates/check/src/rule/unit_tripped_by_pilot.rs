@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{Notices, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "unit-tripped-by-pilot";
 
 /// Once, if the unit watches a channel.

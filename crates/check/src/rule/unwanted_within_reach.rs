@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{ChannelId, Input, Side, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "unwanted-within-reach";
 
 /// Once for each way of a channel and each work on it that the way does not want; behind a leveller, which

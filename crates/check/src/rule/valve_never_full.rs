@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::Path;
 
-/// The rule's name.
 pub(super) const NAME: &str = "valve-never-full";
 
 /// Once for each work with a `full` on a device with a stop on that side.

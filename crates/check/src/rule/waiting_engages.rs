@@ -7,7 +7,6 @@ use crate::finding::{BROKEN, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{ChannelId, DeviceId, Input, OnLoss, Path, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "waiting-engages";
 
 /// Once for each work that a preset or noise must leave alone.

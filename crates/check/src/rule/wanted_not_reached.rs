@@ -6,7 +6,6 @@ use crate::finding::{BROKEN, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::Side;
 
-/// The rule's name.
 pub(super) const NAME: &str = "wanted-not-reached";
 
 /// Once for each way of a channel and each work it wants.

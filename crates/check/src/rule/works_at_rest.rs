@@ -7,7 +7,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::{DeviceId, Exact, Function, Input, Path, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "works-at-rest";
 
 /// Once for each work on a channel whose own control returns to rest, and for each behind a leveller that

@@ -9,7 +9,6 @@ use crate::proof::Domain;
 use crate::question::{Answered, Asks, Question, Seen};
 use crate::setup::{DeviceId, Function, Input, Path, Side, WorkRef};
 
-/// The rule's name.
 pub(super) const NAME: &str = "works-together";
 
 /// Once for each pair and each state that can differ from another.

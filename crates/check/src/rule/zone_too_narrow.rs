@@ -6,7 +6,6 @@ use crate::finding::{Gap, Severity, StateId, Subject};
 use crate::question::{Asks, Detail, Question};
 use crate::setup::{ControlKind, Exact, Input, Side};
 
-/// The rule's name.
 pub(super) const NAME: &str = "zone-too-narrow";
 
 /// The least part of the way from rest to the end in which a hand can stop. Common practice, no source.

@@ -67,6 +67,10 @@ struct Reader<'a> {
 }
 
 /// Makes a set-up of a file, or says everything that is wrong with it, in the order of the places.
+///
+/// # Errors
+///
+/// Every mistake, each with its place and what to write instead.
 pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let mut mistakes = Mistakes::default();
     let Some(top) = mistakes.block(&source.root, source.root.span, "a boat file", &FILE) else {
