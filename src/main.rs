@@ -1,7 +1,8 @@
-//! Turns an outcome into an exit status; everything else is in the library.
+//! Turns an outcome into an exit status, and keeps a window open that would close with it; everything else is in
+//! the library.
 
 use lidcard::cli::write::stop;
-use lidcard::cli::{Screen, Streams, guard, run};
+use lidcard::cli::{Screen, Streams, guard, run, window};
 use std::io::{BufWriter, stderr, stdin, stdout};
 use std::process::ExitCode;
 
@@ -11,11 +12,19 @@ fn main() -> ExitCode {
         // It only tidies up: the work itself is as safe without.
         eprintln!("lidcard: signals cannot be watched: {why}");
     }
-    let mut streams = Streams {
-        stdin: &mut stdin().lock(),
-        stdout: &mut BufWriter::new(stdout().lock()),
-        stderr: &mut stderr().lock(),
-        screen: Screen::of_process(),
+    let started = window::Started::of_process(std::env::args_os().collect());
+    let outcome = {
+        let mut streams = Streams {
+            stdin: &mut stdin().lock(),
+            stdout: &mut BufWriter::new(stdout().lock()),
+            // Not held: progress is drawn on it meanwhile, by another thread.
+            stderr: &mut stderr(),
+            screen: Screen::of_process(),
+        };
+        run(started.words.clone(), &mut streams)
     };
-    ExitCode::from(run(std::env::args_os(), &mut streams).code())
+    if started.keeps_window() {
+        window::wait();
+    }
+    ExitCode::from(outcome.code())
 }

@@ -4,6 +4,7 @@ use super::args::{Adopt, Colour};
 use super::bench::lines::Lines;
 use super::bench::{beside, store};
 use super::outcome::{Failure, Outcome};
+use super::progress::during;
 use super::{Streams, boat, check, solve};
 use crate::bench::adopt::{Change, Proposals, proposals};
 use crate::document::labels::Labels;
@@ -45,7 +46,8 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
         let engine = Engine::new(&setup);
         sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup))
     };
-    let Proposals { changes, contradictions, left } = proposals(&source, &setup, &tests, &record, &code);
+    let judge = || proposals(&source, &setup, &tests, &record, &code);
+    let Proposals { changes, contradictions, left } = during(streams.screen, "judging the readings", judge);
     if record.of_code(&code).next().is_none() {
         streams.say(format!("nothing was read of {} as it is now, code {code}\n", args.file))?;
         return Ok(Outcome::Clean);

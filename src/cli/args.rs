@@ -93,6 +93,9 @@ pub struct Args {
     /// When to use colours
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
     pub color: Colour,
+    /// Show no progress, and do not tell what was written; what was found is told all the same
+    #[arg(short, long, global = true)]
+    pub quiet: bool,
 }
 
 /// The commands.
@@ -312,6 +315,9 @@ pub struct Pages {
     /// Folder with your own templates, words, logo and contact [default: what LIDCARD_WORKSHOP names]
     #[arg(long, value_name = "FOLDER")]
     pub workshop: Option<PathBuf>,
+    /// The boat is reported even where nothing was found: not written, but known where no command was.
+    #[arg(skip)]
+    pub verdict: bool,
 }
 
 /// `lidcard handover`
@@ -548,9 +554,12 @@ pub struct Probe {
 #[derive(Debug, clap::Args)]
 pub struct Explain {
     /// A rule as a report prints it, a key of the boat file, a kind of device or works, a state or a term;
-    /// `keys` or `faults`; without it all rules are listed
+    /// `keys`, `words` or `faults`; without it all rules are listed
     #[arg(value_name = "WORD")]
     pub word: Option<String>,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = TextFormat::Human)]
+    pub format: TextFormat,
 }
 
 /// `lidcard pond`
@@ -579,6 +588,9 @@ pub struct Man {
     /// Of which command; without it that of the program
     #[arg(value_name = "COMMAND")]
     pub command: Option<String>,
+    /// Name the commands that have a page, one in a line
+    #[arg(long, conflicts_with = "command")]
+    pub list: bool,
 }
 
 /// How the commands with one table or one answer print it.
@@ -631,6 +643,15 @@ impl From<UnitsOf> for Units {
             UnitsOf::Us => Units::Us,
         }
     }
+}
+
+/// How what is explained is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TextFormat {
+    /// To read
+    Human,
+    /// As Markdown, for a handbook; without a word the names of all rules
+    Markdown,
 }
 
 /// When colours are used.

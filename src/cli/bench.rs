@@ -9,6 +9,7 @@ mod walk;
 
 use super::args::{Bench, Colour, Seat};
 use super::outcome::{Failure, Outcome};
+use super::progress::during;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check};
 use crate::bench::record::{Entry, Run};
@@ -50,7 +51,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         }
     };
     let code = Code::of(&source).to_string();
-    let judged = rule::judge(&setup);
+    let judged = during(streams.screen, "checking", || rule::judge(&setup));
     let lines_of_file = said(&source.root);
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);

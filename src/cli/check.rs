@@ -5,6 +5,7 @@ use super::boat::{self, Origin};
 use super::guard::{caught, fallen};
 use super::outcome::{Failure, Outcome};
 use super::parallel::in_parallel;
+use super::progress::Progress;
 use super::write::inputs::{Inputs, real};
 use super::{Streams, write};
 use crate::certificate;
@@ -26,7 +27,13 @@ pub(super) fn run(args: &Check, colour: Colour, streams: &mut Streams<'_>) -> Re
     // A file is read on other screens than this one.
     let to_files = args.outputs.iter().map(|(format, _)| (*format, Look::PLAIN));
     let shapes: Vec<ReportTo> = std::iter::once((args.format, look)).chain(to_files).collect();
-    let checked = in_parallel(origins, |origin| check_one(origin, &shapes, args));
+    let progress = Progress::begin(streams.screen, "checking", origins.len());
+    let checked = in_parallel(origins, |origin| {
+        let checked = check_one(origin, &shapes, args);
+        progress.step();
+        checked
+    });
+    drop(progress);
     let mut sums = Vec::with_capacity(checked.len());
     let mut parts: Vec<Vec<Part>> = shapes.iter().map(|_| Vec::with_capacity(checked.len())).collect();
     let mut worst = Outcome::Clean;

@@ -10,6 +10,7 @@ use super::bench::{beside, store};
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::parallel::{in_parallel, with_room};
+use super::progress::Progress;
 use super::write::NotAll;
 use super::write::inputs::Inputs;
 use super::write::sum;
@@ -95,14 +96,20 @@ pub(super) fn run(
     let origins = boat::origins(&args.files, streams.stdin)?;
     let mut worst = Outcome::Clean;
     let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
+    let progress = Progress::begin(streams.screen, "checking and drawing", jobs.len());
     let all = in_parallel(jobs, |(target, origin)| {
         let name = origin.name().to_owned();
-        let make = || make(document, origin, args.language, &request, &target, format, look);
-        let made = with_room(template::STACK, || guarded(&name, make))?;
+        let make = || make(document, origin, args, &request, &target, format, look);
+        let made = with_room(template::STACK, || guarded(&name, make));
         // Each is written by whoever made it: one after another the disk would be waited for.
-        let written = if to_stdout { Ok(()) } else { put(&made.files, &inputs) };
-        Ok((made, written))
+        let written = match &made {
+            Ok(made) if !to_stdout => put(&made.files, &inputs),
+            _ => Ok(()),
+        };
+        progress.step();
+        Ok((made?, written))
     });
+    drop(progress);
     // What went wrong with one boat must not hide what became of the others.
     let mut failed = Vec::new();
     for done in all {
@@ -132,7 +139,7 @@ pub(super) fn run(
         }
         for (path, _) in &made.files {
             let draft = if args.draft { ", a draft marked on every page" } else { "" };
-            streams.say(format!("wrote {}{draft}\n", path.display()))?;
+            streams.note(format!("wrote {}{draft}\n", path.display()))?;
         }
     }
     drop(folders);
@@ -168,7 +175,7 @@ fn inputs(args: &Pages) -> Inputs {
 fn make(
     document: &dyn Document,
     origin: boat::Origin,
-    language: Option<Language>,
+    args: &Pages,
     request: &Request,
     target: &Path,
     format: PageFormat,
@@ -192,7 +199,7 @@ fn make(
     let report = FileReport::checked(source, judged.findings);
     let errors = report.count(Severity::Error);
     let mut complaints = String::new();
-    if report.open().next().is_some() {
+    if report.open().next().is_some() || args.verdict {
         complaints.push_str(&human::file(&report, look, false));
     }
     if errors > 0 && !request.draft {
@@ -209,7 +216,7 @@ fn make(
             counted(open, "check", "checks")
         ));
     }
-    for_the_owner(&mut setup, &report, language);
+    for_the_owner(&mut setup, &report, args.language);
     let job = Job {
         setup: &setup,
         findings: report.findings(),

@@ -2,6 +2,7 @@
 
 use super::args::{Colour, Endpoints, TableFormat};
 use super::outcome::{Failure, Outcome};
+use super::progress::Progress;
 use super::{Streams, boat, check, solve};
 use crate::report::{endpoints, endpoints_json, human, solved, throws};
 use crate::rule;
@@ -19,6 +20,7 @@ pub(super) fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -
             return Ok(Outcome::Failed);
         }
     };
+    let progress = Progress::begin(streams.screen, "working out the endpoints", 0);
     let found = args.solve.then(|| rule::solve::solve(&setup));
     let text = match args.format {
         TableFormat::Human if found.is_some() => {
@@ -48,6 +50,7 @@ pub(super) fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -
             ))?
         }
     };
+    drop(progress);
     // Written only now: a run that could not tell its values has changed nothing.
     let backup = match &found {
         Some(found) if args.write => solve::put(&args.file, &source, &setup, found, streams)?,

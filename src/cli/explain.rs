@@ -4,7 +4,7 @@
 mod words;
 
 use super::Streams;
-use super::args::Explain;
+use super::args::{Explain, TextFormat};
 use super::outcome::{Failure, Outcome};
 use crate::report::text::{hanging, wrapped};
 use crate::rule::{self, page};
@@ -15,14 +15,19 @@ use std::fmt::Write;
 const FAULTS: &str = "faults";
 /// The list of all keys.
 const KEYS: &str = "keys";
+/// The page of everything that is neither a rule nor a key.
+const WORDS: &str = "words";
 
 /// Prints the page, or the list when no rule is named.
 pub(super) fn run(args: &Explain, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let width = streams.screen.width;
-    let text = match args.word.as_deref() {
-        None => list(width),
-        Some(KEYS) => words::list(width),
-        Some(word) => plain(&page_of(word)?, width),
+    let text = match (args.format, args.word.as_deref()) {
+        (TextFormat::Human, None) => list(width),
+        (TextFormat::Human, Some(KEYS)) => words::list(width),
+        (TextFormat::Human, Some(word)) => plain(&page_of(word)?, width),
+        (TextFormat::Markdown, None) => rule::ALL.iter().map(|rule| format!("{}\n", rule.name)).collect(),
+        (TextFormat::Markdown, Some(KEYS)) => words::all_keys(),
+        (TextFormat::Markdown, Some(word)) => page_of(word)?,
     };
     streams.say(text)?;
     Ok(Outcome::Clean)
@@ -32,6 +37,9 @@ fn page_of(word: &str) -> Result<String, Failure> {
     if word == FAULTS {
         return Ok(rule::faults::PAGE.to_owned());
     }
+    if word == WORDS {
+        return Ok(words::all_words());
+    }
     if let Some(rule) = rule::ALL.iter().find(|rule| rule.name == word) {
         return Ok(rule.text.to_owned());
     }
@@ -39,7 +47,8 @@ fn page_of(word: &str) -> Result<String, Failure> {
         return Ok(page);
     }
     let rules = rule::ALL.iter().map(|rule| rule.name.to_owned());
-    let known: Vec<String> = rules.chain(words::known()).chain([FAULTS, KEYS].map(str::to_owned)).collect();
+    let known: Vec<String> =
+        rules.chain(words::known()).chain([FAULTS, KEYS, WORDS].map(str::to_owned)).collect();
     let meant = near(word, &known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
     let word = shown(word);
     Err(Failure(format!(

@@ -6,6 +6,7 @@ use super::folder::{self, MANIFEST, Manifest, Wanted};
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
 use super::parallel::with_room;
+use super::progress::{Progress, during};
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
 use crate::certificate;
@@ -56,7 +57,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     };
     let (stem, handed) = (stem(&args.file), source.clone());
     let (code, packed) = (Code::of(&source), pack(&source));
-    let (judged, certificate) = certificate::judged(&source, &setup);
+    let (judged, certificate) = during(streams.screen, "checking", || certificate::judged(&source, &setup));
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
@@ -103,8 +104,12 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         emergency: &judged.emergency,
         windows: &judged.windows,
     };
-    let make = || parts(&stem, (&handed, &certificate), older, &report, &job, &request);
-    let parts = match with_room(template::STACK, || guarded(&args.file, make))? {
+    // Each document, the practice page, the reports and the index.
+    let progress = Progress::begin(streams.screen, "drawing", DOCUMENTS.len() + 3);
+    let make = || parts(&stem, (&handed, &certificate), older, &report, &job, &request, &progress);
+    let made = with_room(template::STACK, || guarded(&args.file, make));
+    drop(progress);
+    let parts = match made? {
         Ok(parts) => parts,
         Err((name, error)) => {
             streams.complain_drawn(&document_error(name, &error, look), look)?;
@@ -118,7 +123,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     if let Some(left) = left {
         streams.complain(format!("the handover before this one still lies in {}\n", left.display()))?;
     }
-    streams.say(format!("wrote {count} files into {}; begin with {INDEX}\n", target.display()))?;
+    streams.note(format!("wrote {count} files into {}; begin with {INDEX}\n", target.display()))?;
     Ok(Outcome::Clean)
 }
 
@@ -169,6 +174,7 @@ fn parts(
     report: &FileReport,
     job: &Job<'_>,
     request: &Request,
+    progress: &Progress,
 ) -> Made<Vec<Part>> {
     let labels = match request.labels(job.setup) {
         Ok(labels) => labels,
@@ -179,6 +185,7 @@ fn parts(
     let mut card = None;
     for (document, kind, on_screen) in DOCUMENTS {
         let name = document.name();
+        progress.now(name);
         // A size asked for is that of the card.
         let request = Request { size_mm: request.size_mm.filter(|_| kind == Kind::Card), ..request.clone() };
         let scene = match document.scene(job, &request) {
@@ -205,7 +212,9 @@ fn parts(
             }
             card = Some(scene);
         }
+        progress.step();
     }
+    progress.now("practice page");
     match super::practice::html(job, request)? {
         Ok(page) => all.push(Part {
             name: format!("{stem}-practice.html"),
@@ -214,11 +223,15 @@ fn parts(
         }),
         Err(error) => return Ok(Err(("practice page", error))),
     }
+    progress.step();
+    progress.now("reports");
     all.extend(reports(stem, source, report, job)?);
     let name = format!("{stem}-certificate.json");
     all.push(Part { name, kind: Kind::Certificate, bytes: certificate.as_bytes().into() });
     all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: source.text.clone().into() });
     all.extend(older.into_iter().map(|(name, bytes)| Part { name, kind: Kind::Older, bytes }));
+    progress.step();
+    progress.now("index page");
     let mut listed: Vec<_> = all.iter().map(|part| (part.name.clone(), part.kind)).collect();
     listed.push((MANIFEST.to_owned(), Kind::Manifest));
     let page = match index(job, request, &listed, &card.unwrap_or_default()) {

@@ -21,6 +21,7 @@ mod parallel;
 mod pond;
 mod practice;
 mod probe;
+mod progress;
 mod rehearse;
 mod restore;
 mod schema;
@@ -28,6 +29,7 @@ mod shell;
 mod solve;
 mod states;
 mod verify;
+pub mod window;
 pub mod write;
 
 #[cfg(test)]
@@ -56,12 +58,20 @@ pub struct Screen {
     pub unicode: bool,
     /// Characters in a line.
     pub width: usize,
+    /// Nobody wants to know how far work is, nor what was written where.
+    pub quiet: bool,
 }
 
 impl Screen {
     /// Nobody reads along.
-    pub const NONE: Self =
-        Self { stdout_terminal: false, stderr_terminal: false, colour: false, unicode: false, width: 80 };
+    pub const NONE: Self = Self {
+        stdout_terminal: false,
+        stderr_terminal: false,
+        colour: false,
+        unicode: false,
+        width: 80,
+        quiet: false,
+    };
 
     /// The one this process writes to.
     pub fn of_process() -> Self {
@@ -75,6 +85,7 @@ impl Screen {
             colour: set("NO_COLOR").is_none() && !dumb,
             unicode: !dumb && (locale.contains("UTF-8") || locale.contains("UTF8")),
             width: 80,
+            quiet: false,
         }
     }
 
@@ -114,8 +125,16 @@ where
     I: IntoIterator,
     I::Item: Into<OsString>,
 {
-    let arguments = arguments.into_iter().map(Into::into).collect();
-    let parsed = Args::try_parse_from(alone::spelt_out(arguments));
+    let arguments: Vec<OsString> = arguments.into_iter().map(Into::into).collect();
+    let alone = alone::spelt_out(&arguments);
+    let verdict = alone.is_some();
+    let mut parsed = Args::try_parse_from(alone.unwrap_or(arguments));
+    if let Ok(args) = &mut parsed {
+        streams.screen.quiet = args.quiet;
+        if let Command::Document(asked) = &mut args.command {
+            asked.pages.verdict = verdict;
+        }
+    }
     // Boats and pictures are each guarded on their own; this is for what lies between.
     let ended = guard::guarded("lidcard", || match parsed {
         Ok(args) => match &args.command {
@@ -156,6 +175,11 @@ impl Streams<'_> {
     /// What was asked for. Whatever names and texts of others are in it, the terminal is not theirs.
     fn say(&mut self, text: impl AsRef<str>) -> Result<(), Failure> {
         self.hand_out(visible(text.as_ref()).as_bytes())
+    }
+
+    /// What was written where, for whoever wants to know.
+    fn note(&mut self, text: impl AsRef<str>) -> Result<(), Failure> {
+        if self.screen.quiet { Ok(()) } else { self.say(text) }
     }
 
     /// The same for what is drawn in the colours of this look.

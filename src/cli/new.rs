@@ -86,7 +86,7 @@ fn write(target: &Path, text: &str, colour: Colour, streams: &mut Streams<'_>) -
         ErrorKind::AlreadyExists => Failure(format!("{name} is there already: give another name")),
         _ => Failure(format!("cannot write {name}: {error}")),
     })?;
-    streams.say(format!("wrote {name}\n"))?;
+    streams.note(format!("wrote {name}\n"))?;
     if let Err(report) = boat::load(boat::Origin::File(name.clone())) {
         let look = streams.screen.look_of_stderr(colour);
         streams.complain_drawn(&human::file(&report, look, false), look)?;

@@ -5,6 +5,7 @@ use super::args::{Colour, Try, TryFormat};
 use super::boat;
 use super::document::{document_error, for_the_owner, workshop, workshop_folder};
 use super::outcome::{Failure, Outcome};
+use super::progress::during;
 use super::write;
 use super::write::inputs::Inputs;
 use super::{Streams, check};
@@ -36,7 +37,7 @@ pub(super) fn run(args: &Try, colour: Colour, streams: &mut Streams<'_>) -> Resu
         }
     };
     let (code, packed) = (Code::of(&source), pack(&source));
-    let judged = rule::judge(&setup);
+    let judged = during(streams.screen, "checking", || rule::judge(&setup));
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
@@ -70,10 +71,11 @@ pub(super) fn run(args: &Try, colour: Colour, streams: &mut Streams<'_>) -> Resu
         windows: &judged.windows,
     };
     let request = Request { draft: args.draft, workshop, ..Request::default() };
-    let made = match args.format {
-        TryFormat::Html => html(&job, &request)?,
-        TryFormat::Json => Ok(told(&setup, code, true)?),
+    let make = || match args.format {
+        TryFormat::Html => html(&job, &request),
+        TryFormat::Json => Ok(Ok(told(&setup, code, true)?)),
     };
+    let made = during(streams.screen, "rehearsing every cause", make)?;
     let text = match made {
         Ok(text) => text,
         Err(error) => {
@@ -84,7 +86,7 @@ pub(super) fn run(args: &Try, colour: Colour, streams: &mut Streams<'_>) -> Resu
     let _folders = write::enter([target.as_path()], streams)?;
     write::atomically(&target, text.as_bytes())
         .map_err(|error| Failure(format!("cannot write {}: {error}", target.display())))?;
-    streams.say(format!("wrote {}\n", target.display()))?;
+    streams.note(format!("wrote {}\n", target.display()))?;
     Ok(Outcome::Clean)
 }
 

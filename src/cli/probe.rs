@@ -7,6 +7,7 @@ use super::bench::lines::Lines;
 use super::bench::store::{self, Store};
 use super::bench::{beside, clock, meters_of, sat_down, understood};
 use super::outcome::{Failure, Outcome};
+use super::progress::during;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check};
 use crate::bench::record::{Entry, Record, Test};
@@ -44,9 +45,10 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
         streams.say(check::json(&value)?)?;
         return Ok(outcome(&standing));
     }
-    let survey = Survey::new(&setup, wanted, meter.clone());
+    let screen = streams.screen;
+    let survey = during(screen, PLANNING, || Survey::new(&setup, wanted, meter.clone()));
     let known = store::read(&path)?.map(|(_, record)| readings_of(&record, &setup, &code, &meter));
-    let standing = survey.standing(&known.unwrap_or_default());
+    let standing = during(screen, PLANNING, || survey.standing(&known.unwrap_or_default()));
     streams.say(tell::opening(&args.file, &setup, &standing, wanted, streams.screen.width))?;
     if matches!(standing.next, Next::Done) {
         streams.say(tell::closing(&setup, &standing, streams.screen.width))?;
@@ -68,11 +70,11 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
     let meter = meters_of(&run).into_iter().map(|(_, off)| off).reduce(Exact::max).unwrap_or(meter);
     let mut store = Store::open(&path, &setup.boat.name, streams)?;
     store.add(Entry::Run(run))?;
-    let survey = Survey::new(&setup, wanted, meter.clone());
+    let survey = during(screen, PLANNING, || Survey::new(&setup, wanted, meter.clone()));
     let mut again: Vec<Shot> = Vec::new();
     loop {
         let readings = readings_of(&store.record, &setup, &code, &meter);
-        let standing = survey.standing(&readings);
+        let standing = during(screen, PLANNING, || survey.standing(&readings));
         let (shot, expected) = match &standing.next {
             Next::Scale(shot) => (shot, None),
             Next::Plan(node, _, _) => (&node.shot, None),
@@ -97,6 +99,8 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
     }
 }
 
+/// What takes time here.
+const PLANNING: &str = "looking for the fewest readings";
 /// A pulse meter without a word on what it can be off, microseconds (common practice, no source).
 const USUAL_METER: i64 = 2;
 

@@ -3,6 +3,7 @@
 
 use super::args::{Colour, Rehearse, TableFormat};
 use super::outcome::{Failure, Outcome};
+use super::progress::Progress;
 use super::{Streams, boat, check, hand};
 use crate::finding::Finding;
 use crate::physics::units::Metres;
@@ -34,10 +35,12 @@ pub(super) fn run(args: &Rehearse, colour: Colour, streams: &mut Streams<'_>) ->
     let hand = args.from.as_deref().map(|from| hand::told(&setup, from)).transpose()?;
     let start = Start { hand, depth: args.depth.map(Metres) };
     let cause = args.cause.into();
+    let progress = Progress::begin(streams.screen, "rehearsing", 0);
     let found = rehearse(&setup, cause, &start);
     let solved = args.solve.then(|| solve::solve(&setup, &start));
     let stays = [&found.nominal, &found.worst].into_iter().any(|run| run.comes_up() == Some(false));
     let findings = if stays { rule::check(&setup) } else { Vec::new() };
+    drop(progress);
     let findings: Vec<&Finding> = findings.iter().filter(|f| matters(&setup, f)).collect();
     let text = match args.format {
         TableFormat::Human => {

@@ -3,6 +3,7 @@
 use super::args::Restore;
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
+use super::progress::Progress;
 use super::write::inputs::Inputs;
 use super::{Streams, write};
 use crate::fingerprint::{Broken, Code, Look, Seen, texts_in, unpack};
@@ -22,9 +23,13 @@ pub(super) fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, 
     // gets a long look. One of another sheet among them must not go unseen because the rest is enough.
     let mut pictures: Vec<(&Path, Seen)> =
         args.pictures.iter().map(|picture| (picture.as_path(), Seen::default())).collect();
-    look(&mut pictures, Look::Quick, |_, seen| !seen.is_empty())?;
-    look(&mut pictures, Look::Quick, |others, seen| is_whole(&[others, seen].concat()))?;
-    look(&mut pictures, Look::Enlarged, |others, seen| is_card(seen) || is_whole(&[others, seen].concat()))?;
+    let progress = Progress::begin(streams.screen, "looking at the pictures", 3 * pictures.len());
+    look(&mut pictures, Look::Quick, &progress, |_, seen| !seen.is_empty())?;
+    look(&mut pictures, Look::Quick, &progress, |others, seen| is_whole(&[others, seen].concat()))?;
+    look(&mut pictures, Look::Enlarged, &progress, |others, seen| {
+        is_card(seen) || is_whole(&[others, seen].concat())
+    })?;
+    drop(progress);
     let texts = all_of(&pictures);
     let (code, text) = match unpack(&texts) {
         Ok(file) => file,
@@ -65,7 +70,7 @@ pub(super) fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, 
             _ => format!("cannot write {target}: {error}"),
         })
     })?;
-    streams.say(format!("wrote {}, code {code}\n", target.display()))?;
+    streams.note(format!("wrote {}, code {code}\n", target.display()))?;
     streams.say("remarks and the layout of the old file are not on the sheet; all settings are\n")?;
     Ok(Outcome::Clean)
 }
@@ -83,9 +88,12 @@ fn pictures_are_not(target: &Path, pictures: &[PathBuf]) -> Result<(), Failure> 
 fn look(
     pictures: &mut [(&Path, Seen)],
     how: Look,
+    progress: &Progress,
     enough: impl Fn(&[String], &[String]) -> bool,
 ) -> Result<(), Failure> {
     for at in 0..pictures.len() {
+        // Told before the work: a picture that needs no look counts like one that had it.
+        progress.step();
         let before = all_of(pictures);
         let (picture, shown) = &mut pictures[at];
         if enough(&before, &shown.texts) {

@@ -20,6 +20,11 @@ pub(super) fn completions(args: &Completions, streams: &mut Streams<'_>) -> Resu
 pub(super) fn man(args: &Man, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let mut program = Args::command();
     program.build();
+    if args.list {
+        let names = program.get_subcommands().map(clap::Command::get_name).filter(|name| *name != "help");
+        streams.say(names.map(|name| format!("{name}\n")).collect::<String>())?;
+        return Ok(Outcome::Clean);
+    }
     let command = match &args.command {
         None => program,
         Some(name) => program.find_subcommand(name).cloned().ok_or_else(|| {

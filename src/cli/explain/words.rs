@@ -145,6 +145,33 @@ fn told(takes: &Takes) -> String {
     }
 }
 
+/// The pages of all keys, as Markdown.
+pub(super) fn all_keys() -> String {
+    let mut out =
+        "# Keys of the boat file\n\nIn capitals stands what you name or number yourself.\n".to_owned();
+    for place in &places() {
+        of_key(&mut out, place);
+    }
+    out
+}
+
+/// What is named in a boat file and is no key, as Markdown.
+pub(super) fn all_words() -> String {
+    let mut out = "# Kinds of devices and works, and terms\n\n## Kinds of devices\n\n".to_owned();
+    for kind in device::ALL {
+        let _ = writeln!(out, "- **{}**: {} Keys: {}", kind.name, kind.about, listed(kind.keys));
+    }
+    out.push_str("\n## Kinds of works\n\n");
+    for kind in works::ALL {
+        let _ = writeln!(out, "- **{}**: {}", kind.name, kind.about);
+    }
+    out.push_str("\n## Terms\n\n");
+    for term in terms::ALL {
+        let _ = writeln!(out, "- **{}**: {}", term.name, term.about);
+    }
+    out
+}
+
 /// All keys with what they mean, for a screen.
 pub(super) fn list(width: usize) -> String {
     let mut out = String::new();

@@ -46,7 +46,7 @@ pub fn finished(path: &Path) {
 }
 
 /// Takes away what is unfinished and answers what there is to say. Nothing is written from then on.
-#[cfg(unix)]
+#[cfg(any(unix, windows))]
 fn cleared() -> String {
     std::mem::forget(PLACING.lock().unwrap_or_else(PoisonError::into_inner));
     let mut at_work = at_work();
@@ -69,6 +69,7 @@ fn cleared() -> String {
 /// When the system does not let signals be watched.
 #[cfg(unix)]
 pub fn watch() -> io::Result<()> {
+    use super::super::progress::shown::wiped;
     use crate::source::visible::visible;
     use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGXFSZ};
     use signal_hook::iterator::Signals;
@@ -80,8 +81,8 @@ pub fn watch() -> io::Result<()> {
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
         if let Some(signal) = signals.forever().next() {
             let told = cleared();
-            let told = format!("lidcard: stopped; {}\n", visible(&told));
-            // The library's stream is held by whoever writes reports, and never let go.
+            let told = format!("{}lidcard: stopped; {}\n", wiped(), visible(&told));
+            // Past the library's stream: nobody who writes to it is waited for.
             let _ = rustix::io::write(rustix::stdio::stderr(), told.as_bytes());
             // Whoever started the program sees which signal ended it.
             let _ = signal_hook::low_level::emulate_default_handler(signal);
@@ -90,11 +91,27 @@ pub fn watch() -> io::Result<()> {
     Ok(())
 }
 
-/// This system sends no signals of that kind.
+/// From now on Ctrl-C leaves nothing half-written and says so.
+///
+/// # Errors
+/// When the system does not let it be watched.
+#[cfg(windows)]
+pub fn watch() -> io::Result<()> {
+    use super::super::progress::shown::wiped;
+    use crate::source::visible::visible;
+    let stopped = || {
+        eprintln!("{}lidcard: stopped; {}", wiped(), visible(&cleared()));
+        // As a shell calls a program that Ctrl-C ended.
+        std::process::exit(130);
+    };
+    ctrlc::set_handler(stopped).map_err(io::Error::other)
+}
+
+/// A page is closed without a word.
 ///
 /// # Errors
 /// None.
-#[cfg(not(unix))]
+#[cfg(not(any(unix, windows)))]
 pub fn watch() -> io::Result<()> {
     Ok(())
 }
