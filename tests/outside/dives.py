@@ -2,7 +2,8 @@
 
 One array holds a place for each corner. A servo goes from where it was left to what each stage of the unit (or the
 receiver's preset) commands; what it works is on from one threshold to the other; pumps and bottles move water against
-the depth; boat, water and gas follow. Fourth-order Runge-Kutta in fixed steps.
+the depth; boat, water and gas follow. Fourth-order Runge-Kutta in fixed steps; what is switched on or off within a
+step is at it for that part of it, and corners that are up are followed no further.
 
 Read are boats whose tank channel takes nothing but its own control, with pumps, and with air or one liquefied gas.
 What else a file may hold is `NotRead`: a boat is left out aloud rather than judged by half of what it says.
@@ -11,17 +12,22 @@ Gases by CoolProp's tables, added salt by TEOS-10 (gsw), added masses by Lamb's 
 the side and the hole's coefficient as the program says that it assumes them.
 """
 
+import copy
 import functools
+import itertools
 import math
 
 import gsw
 import numpy as np
 from CoolProp.CoolProp import PropsSI
+from scipy.integrate import solve_ivp
 
 import tolerance
 
 G, ATM, R, AIR = 9.80665, 101325.0, 8.31446261815324, 0.02896546
-STEP = 0.02
+STEP = 0.1
+# After so many steps those that are up are left out.
+LEFT_OUT = 10
 CYLINDER = ([1, 2, 5, 10, 40], [0.63, 0.68, 0.74, 0.82, 0.98])
 GROWS = {"glass fibre": 25e-6, "acrylic": 70e-6, "aluminium": 23.5e-6}
 FLUIDS = {"isobutane": "IsoButane", "butane": "n-Butane", "propane": "n-Propane", "R134a": "R134a", "R152a": "R152A"}
@@ -128,6 +134,9 @@ class Fleet:
     # What makes her heavy together: a climb by one of them alone does not find the worst of all.
     WATER = (0, 1, 2, 4, 5)
     MOST = 80
+    # What has a value for each corner, beside pumps and gas.
+    EACH = ("rho", "heavy", "kelvin", "volume", "weight", "full", "added", "q", "dives", "drive", "fades", "spring", "air",
+            "area", "itself", "p0", "mass", "gamma")
 
     def __init__(self, boat, unit):
         """`unit`: for each tolerance a row of numbers from 0 to 1, least to greatest."""
@@ -343,11 +352,13 @@ class Fleet:
         else:
             raise NotRead("a mixture")
 
-    def blows(self, t, pressure, drawn, kelvin):
+    def at_it(self, from_, to):
+        """For which part of the time between two moments each pump is on, and the gas."""
+        part = lambda goes: sum(np.maximum(np.minimum(ends, to) - np.maximum(begins, from_), 0.0) for begins, ends in goes) / (to - from_)
+        return [part(goes) if goes else 0.0 for *_, goes in self.pumps], part(self.gas) if self.gas else None
+
+    def blows(self, on, pressure, drawn, kelvin):
         """Mass in a second, volume in a second, warming in a second."""
-        on = np.zeros(pressure.shape, bool)
-        for begins, ends in self.gas:
-            on |= (begins <= t) & (t < ends)
         left = np.maximum(1 - drawn / self.mass, 1e-4)
         if self.fluid is None:
             gamma, molar, warming = 1.4, AIR, 0.0
@@ -368,61 +379,106 @@ class Fleet:
             real, dense = np.sqrt(thin(p) / np.maximum(ideal(p), 1e-9)), thin(np.minimum(pressure, boils))
         r = np.clip(pressure / np.maximum(p, 1.0), (2 / (gamma + 1)) ** (gamma / (gamma - 1)), 1.0)
         psi = 2 * gamma / (gamma - 1) * np.maximum(r ** (2 / gamma) - r ** ((gamma + 1) / gamma), 0.0)
-        mass = np.where(on & (p > pressure), self.area * p * np.sqrt(molar / (R * kelvin)) * np.sqrt(psi) * real, 0.0)
+        mass = np.where(p > pressure, on * self.area * p * np.sqrt(molar / (R * kelvin)) * np.sqrt(psi) * real, 0.0)
         if self.fluid is not None:
             liquid = np.maximum(self.mass - drawn, 1e-5)
             warming = -self.itself * mass * at("heat") / (at("warms") * liquid)
         return mass, mass / dense, warming
 
-    def slope(self, t, y):
+    def slope(self, t, y, at_it):
         z, v, moved, filled, drawn, taken, kelvin = y
         gauge = self.rho * G * np.maximum(z, 0.0)
         pressure = gauge + ATM
         squeezed = self.rho * G * v / pressure
-        inside = ATM - taken / self.air
-        against = gauge + ATM - inside
-        thin = np.minimum((1 + against / ATM) / (1 + against / inside), 1.0)
-        rate = np.zeros_like(z)
-        for flow, press, bars, litres, goes in self.pumps:
-            on = np.zeros(z.shape, bool)
-            for begins, ends in goes:
-                on |= (begins <= t) & (t < ends)
-            gives = np.interp(against / 1e5 / np.maximum(press, 1e-9), bars, litres, right=0.0)
-            rate = rate + np.where(on, gives * flow * thin / 60e3, 0.0)
-        drains = rate * pressure
-        mass = fills = warming = np.zeros_like(z)
-        if self.gas is not None:
-            mass, fills, warming = self.blows(t, pressure, drawn, kelvin)
-        fills = fills - filled * squeezed
-        rate = rate - self.spring * moved * squeezed
-        held = (moved + filled >= self.volume) & (rate + fills >= 0)
-        rate, fills = np.where(held, 0.0, rate), np.where(held, 0.0, fills)
-        out = np.clip(moved + filled, 0.0, self.volume)
-        way = np.where(t <= self.stands, self.drive, self.drive / (1 + np.maximum(t - self.stands, 0) / self.fades) ** 2)
-        force = way + self.heavy * G - self.rho * out * G - self.q * v * np.abs(v)
-        return np.array([v, force / (self.full - self.rho * out + self.added), rate, fills, mass, drains, warming + 0 * z])
+        rate, fills = 0.0, 0.0
+        pumped, blown = at_it
+        d = np.zeros_like(y)
+        if self.pumps:
+            inside = ATM - taken / self.air
+            against = pressure - inside
+            thin = np.minimum((1 + against / ATM) / (1 + against / inside), 1.0)
+            for (flow, press, bars, litres, _), on in zip(self.pumps, pumped):
+                gives = np.interp(against / np.maximum(press, 1e-9), bars * 1e5, litres / 60e3, right=0.0)
+                rate = rate + on * gives * flow
+            rate = rate * thin
+            d[5] = rate * pressure
+            rate = rate - self.spring * moved * squeezed
+        if self.gas:
+            d[4], fills, d[6] = self.blows(blown, pressure, drawn, kelvin)
+            fills = fills - filled * squeezed
+        runs = (moved + filled < self.volume) | (rate + fills < 0)
+        d[2], d[3] = runs * rate, runs * fills
+        out = self.rho * np.clip(moved + filled, 0.0, self.volume)
+        way = self.drive / (1 + np.maximum(t - self.stands, 0) / self.fades) ** 2
+        d[0] = v
+        d[1] = (way + (self.heavy - out) * G - self.q * v * np.abs(v)) / (self.full - out + self.added)
+        return d
 
     def start(self):
         nought = np.zeros_like(self.rho)
         return np.array([nought + self.depth, self.dives, nought, nought, nought, nought, self.kelvin + nought])
 
+    def only(self, which):
+        """Some of the corners, by index."""
+        some = copy.copy(self)
+        for name in Fleet.EACH:
+            if name in self.__dict__:
+                setattr(some, name, getattr(self, name)[which])
+        goes = lambda pairs: [(on[which], off[which]) for on, off in pairs]
+        some.pumps = [(flow[which], press[which], *curve, goes(pairs)) for flow, press, *curve, pairs in self.pumps]
+        some.gas = self.gas and goes(self.gas)
+        return some
+
     def sail(self, until):
         """Deepest, time to the surface (infinite if not by `until`), speed there, of every corner."""
-        y, t = self.start(), 0.0
-        deepest, time, speed = y[0].copy(), np.full_like(self.rho, np.inf), np.zeros_like(self.rho)
-        while t < until and np.isinf(time).any():
-            a = self.slope(t, y)
-            b = self.slope(t + STEP / 2, y + STEP / 2 * a)
-            c = self.slope(t + STEP / 2, y + STEP / 2 * b)
-            d = self.slope(t + STEP, y + STEP * c)
-            after = y + STEP / 6 * (a + 2 * b + 2 * c + d)
-            up = (after[0] <= 0) & np.isinf(time)
-            share = y[0] / np.maximum(y[0] - after[0], 1e-12)
-            time = np.where(up, t + STEP * share, time)
-            speed = np.where(up, -(y[1] + (after[1] - y[1]) * share), speed)
-            y, t = np.where(np.isinf(time) | up, after, y), t + STEP
-            deepest = np.where(np.isinf(time), np.maximum(deepest, y[0]), deepest)
+        y, t, many, some = self.start(), 0.0, len(self.rho), self
+        deepest, time, speed = y[0].copy(), np.full(many, np.inf), np.zeros(many)
+        which = np.arange(many)
+        there = y[0].copy()
+        for number in itertools.count(1):
+            if t >= until or not len(which):
+                break
+            h = STEP
+            at_it = some.at_it(t, t + h)
+            a = some.slope(t, y, at_it)
+            b = some.slope(t + h / 2, y + h / 2 * a, at_it)
+            c = some.slope(t + h / 2, y + h / 2 * b, at_it)
+            d = some.slope(t + h, y + h * c, at_it)
+            after = y + h / 6 * (a + 2 * b + 2 * c + d)
+            # More than it holds bubbles out.
+            after[2:4] *= some.volume / np.maximum(after[2] + after[3], some.volume)
+            up = after[0] <= 0
+            new = up & np.isinf(time[which])
+            if new.any():
+                share = y[0][new] / np.maximum(y[0][new] - after[0][new], 1e-12)
+                time[which[new]] = t + h * share
+                speed[which[new]] = -(y[1][new] + (after[1][new] - y[1][new]) * share)
+            y, t = after, number * STEP
+            there = np.maximum(there, y[0])
+            if number % LEFT_OUT == 0 and (done := np.isfinite(time[which])).any():
+                deepest[which] = there
+                stays = ~done
+                which, y, there, some = which[stays], y[:, stays], there[stays], some.only(stays)
+        deepest[which] = there
         return deepest, time, speed
+
+    def scipy(self, until):
+        """The same of a single corner by scipy, from one switch to the next."""
+        goes = [pair for *_, pairs in self.pumps for pair in pairs] + (self.gas or [])
+        stops = sorted({float(moment[0]) for pair in goes for moment in pair if 0 < moment[0] < until} | {until} |
+                       ({self.stands} if 0 < self.stands < until else set()))
+        surface, turn = (lambda t, y: y[0]), (lambda t, y: y[1])
+        surface.terminal, surface.direction, turn.direction = True, -1, -1
+        y, t, deepest = self.start()[:, 0], 0.0, self.depth
+        for stop in stops:
+            at_it = self.at_it(t, stop)
+            found = solve_ivp(lambda t, y: self.slope(t, y[:, None], at_it)[:, 0], (t, stop), y, method="RK45",
+                              rtol=1e-7, atol=1e-9 * np.array([1, 1, 1e-3, 1e-3, 1, 1e2, 1e3]), events=[surface, turn])
+            deepest = max(deepest, found.y[0].max(), *(state[0] for state in found.y_events[1]))
+            if len(found.t_events[0]):
+                return deepest, found.t_events[0][0], -found.y_events[0][0][1]
+            y, t = found.y[:, -1], stop
+        return deepest, math.inf, 0.0
 
 
 def tolerances(boat):
