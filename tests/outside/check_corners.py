@@ -132,9 +132,7 @@ def judge(cases, name, text, told):
     fastest = told["fastest_m_per_s"]
     if not never:
         late, deep = worst["surfaced"]["at_s"], told["deepest"]["depth_m"]
-        # Where it is told that a twentieth turns seconds into never, a thousandth in a formula is half a percent here.
-        near = 1.01 if told["hangs_on"] else 1.005
-        cases.holds(f"{name}: no corner later", time.max() <= late * near + 0.03, f"{time.max()} told {late}")
+        cases.holds(f"{name}: no corner later", time.max() <= late * 1.005, f"{time.max()} told {late}")
         cases.holds(f"{name}: no corner deeper", deepest.max() <= deep * 1.005, f"{deepest.max()} told {deep}")
         if THOROUGH:
             cases.holds(f"{name}: told not too late", late <= time.max() * 1.1, f"{late} found {time.max()}")
@@ -166,7 +164,7 @@ def looked_at(boat):
     if not cases.holds(f"{name}: rehearsed", status in (0, 1), err):
         return cases.all, False, False
     told = json.loads(out)
-    if told["runs"]["worst"]["comes_up"] is None or [m for m in told["missing"] if m["key"] not in ("hull.air",)]:
+    if told["refused"] or told["runs"]["worst"]["comes_up"] is None or [m for m in told["missing"] if m["key"] not in ("hull.air",)]:
         cases.holds(f"{name}: a boat drawn by chance is told of", "Moonfish" not in name and "stranger" not in name, str(told["missing"]))
         return cases.all, False, False
     up = judge(cases, name, text, told)

@@ -170,10 +170,7 @@ fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
             _ => "NOT, as far as the figures go".to_owned(),
         };
         all.push(format!("at the surface: {}, in the worst case {}", up(nominal), up(worst)));
-        if let (Some(up), Some(most)) = (nominal.surfaced, found.fastest) {
-            let most = figures_above(most.0, 2);
-            all.push(format!("speed at the surface: {:.2}, at most {most} m/s", -up.sinking));
-        }
+        all.extend(speed(found));
     }
     for (a, b) in nominal.emptied.iter().zip(&found.quick.emptied) {
         if a.gas.0 > 0.0 {
@@ -191,6 +188,19 @@ fn comes_to(setup: &Setup, found: &Rehearsal) -> Vec<String> {
         all.push(format!("pumps draw {} mAh", figures(charge.0 * 1000.0, 2)));
     }
     all
+}
+
+/// How fast she meets the surface, if any way of hers ends there.
+fn speed(found: &Rehearsal) -> Option<String> {
+    let up = found.nominal.surfaced.map(|up| format!("{:.2}", -up.sinking));
+    let most = found.fastest.map(|most| format!("at most {} m/s", figures_above(most.0, 2)));
+    let told = match (up, most) {
+        (Some(up), Some(most)) => format!("{up}, {most}"),
+        (Some(up), None) => format!("{up}, at most NOT TOLD, as something could not be worked out"),
+        (None, Some(most)) => format!("none with everything as written, {most}"),
+        (None, None) => return None,
+    };
+    Some(format!("speed at the surface: {told}"))
 }
 
 /// By how much the worst case holds.

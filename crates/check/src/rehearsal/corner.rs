@@ -91,12 +91,17 @@ pub enum Figure {
     Depth,
     /// The air in the hull.
     Air,
+    /// The voltage that a pump gets.
+    Volts,
+    /// How long it takes until something acts.
+    Delay,
 }
 
 impl Figure {
     /// All of them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 12] = [
         Self::Pressure,
+        Self::Volts,
         Self::Depth,
         Self::Air,
         Self::Heavy,
@@ -105,6 +110,7 @@ impl Figure {
         Self::Charge,
         Self::Hole,
         Self::Time,
+        Self::Delay,
         Self::DivesAt,
     ];
 
@@ -121,6 +127,8 @@ impl Figure {
             Self::DivesAt => "how fast she goes down",
             Self::Depth => "how deep she is",
             Self::Air => "the air in the hull",
+            Self::Volts => "the voltage of a pump",
+            Self::Delay => "how long it takes until it blows",
         }
     }
 
@@ -137,6 +145,8 @@ impl Figure {
             Self::DivesAt => "dives_at",
             Self::Depth => "depth",
             Self::Air => "air",
+            Self::Volts => "volts",
+            Self::Delay => "delay",
         }
     }
 }

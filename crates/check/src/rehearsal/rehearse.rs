@@ -33,6 +33,8 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let up = tracks.iter().copied().chain([&quick]).filter_map(speed).map(|speed| (Corner::QUICK, speed));
     let up: Vec<_> = up.chain(scene.fast()).collect();
     let fastest = up.into_iter().reduce(|a, b| if b.1 > a.1 { b } else { a });
+    // Of what she does with gas that could not be followed nobody knows the speed.
+    let fastest = fastest.filter(|_| scene.refused.is_empty());
     let leap = fastest.and_then(|(corner, speed)| scene.leap(&corner, speed * BETWEEN));
     let fastest = fastest.map(|(_, speed)| speed * BETWEEN);
     let blows = blows(setup, deepest.map(|d| d.depth));
@@ -92,30 +94,29 @@ pub(super) struct Tries {
 }
 
 impl Tries {
-    /// The worst case on a lost link, if she comes up on all of its ways and, where a depth is given, neither they nor
-    /// the nominal case go deeper.
-    pub(super) fn worst_if_good(&self, setup: &Setup, start: &Start, most: Option<Metres>) -> Option<Run> {
+    /// Whether on a lost link she comes up on all ways of the worst case, on each with so many litres out of the tank,
+    /// and, where a depth is given, neither they nor the nominal case go deeper.
+    pub(super) fn good(&self, setup: &Setup, start: &Start, most: Option<Metres>, out: f64) -> bool {
         let mut scene = Scene::of(setup, Cause::Loss, start).knowing(&self.places);
         let deeper = |run: &Run| {
             most.is_some_and(|most| run.sinks_on() || run.deepest.is_some_and(|deepest| deepest.depth > most))
         };
         if most.is_some() && deeper(&scene.run(&Corner::NOMINAL)) {
-            return None;
+            return false;
         }
         let ways = scene.ways();
-        let mut runs: Vec<Option<Run>> = vec![None; ways.len()];
+        let emptied = |run: &Run| run.track.last().is_some_and(|end| end.emptied.litres() >= out);
         // What failed last mostly fails again, and one is enough.
         let failed = self.failed.get();
-        for at in std::iter::once(failed).chain(0..ways.len()) {
-            let (Some(way), Some(None)) = (ways.get(at), runs.get(at)) else { continue };
+        for at in std::iter::once(failed).chain((0..ways.len()).filter(|at| *at != failed)) {
+            let Some(way) = ways.get(at) else { continue };
             let run = scene.run(way);
-            if run.comes_up() != Some(true) || deeper(&run) {
+            if run.comes_up() != Some(true) || deeper(&run) || !emptied(&run) {
                 self.failed.set(at);
-                return None;
+                return false;
             }
-            runs[at] = Some(run);
         }
-        runs.into_iter().flatten().reduce(|worst, run| if later(&run, &worst) { run } else { worst })
+        true
     }
 
     /// Whether no pump is on for longer than its duty, in any case.

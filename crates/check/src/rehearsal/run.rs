@@ -39,20 +39,6 @@ pub struct Rehearsal {
 }
 
 impl Rehearsal {
-    /// As deep as a picture of the nominal and the worst track has to reach.
-    ///
-    /// One that goes down for good is not followed to where nobody sails: what matters lies above twice the
-    /// depth at which it begins.
-    pub fn pictured_depth(&self) -> Metres {
-        let begins = self.nominal.track.first().map_or(0.0, |s| s.depth.0);
-        let deepest = |run: &Run| {
-            let depth = run.track.iter().map(|s| s.depth.0).fold(0.1, f64::max);
-            if run.sinks_on() { depth.min(2.0 * begins) } else { depth }
-        };
-        let told = self.deepest.map_or(0.1, |s| s.depth.0);
-        Metres(deepest(&self.nominal).max(deepest(&self.worst)).max(told))
-    }
-
     /// Where every dive has to end, at the surface at worst, for the loss to carry her no deeper than a
     /// limit from which this rehearsal began; `None` where it does not carry her beyond it, or nobody can
     /// tell how far.

@@ -61,7 +61,9 @@ impl Blowing<'_> {
         let of = |go: &[Stretch]| -> Vec<Stretch> {
             let [Some(first), Some(last)] = [go.first(), go.last()] else { return Vec::new() };
             let until = first.from + (last.until - first.from) * corner.by(Figure::Time, -1.0);
-            go.iter().filter_map(|piece| piece.within(first.from + late, until)).collect()
+            let later = (first.from + late) * (corner.by(Figure::Delay, 1.0) - 1.0);
+            let pieces = go.iter().filter_map(|piece| piece.within(first.from + late, until));
+            pieces.map(|piece| piece.later(later)).collect()
         };
         goes.flat_map(of).collect()
     }
@@ -269,7 +271,7 @@ impl<'a> Scene<'a> {
             note(&mut self.assumed, Assumption::WayOn(COASTING));
             let still = motors.iter().map(|m| m.1.unwrap_or(f64::INFINITY)).reduce(f64::max);
             // Of a boat without a known motor nobody can say when it stands.
-            let until = Seconds(still.or(raises_at).unwrap_or(f64::INFINITY));
+            let until = Seconds(still.or(raises_at).unwrap_or(f64::INFINITY)) * corner.by(Figure::Delay, 1.0);
             driven = Driven { force: body.drive(), until, fades: body.coasts };
         }
         let emptiers = blowing.iter().filter_map(|b| {

@@ -88,8 +88,9 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
         let then = blowing(&mut waiting, with, &blows);
         let lost = |(first, then): (&Setting, &Setting)| first.keeps.is_some() && then.keeps.is_none();
         let settled: Vec<Setting> = if first.iter().zip(&then).any(lost) {
-            // No blow is long enough after that wait, but one is after the file's.
-            waits.keeps = waits.now.filter(|now| waits.keeps.is_some_and(|keeps| *now <= keeps));
+            // No blow is long enough after that wait, but one is after the file's: as long as those leave room.
+            waits.keeps =
+                waits.keeps.and_then(|keeps| longest_after(&changed, with, &first, (&waits, keeps)));
             first
         } else {
             changed = waiting;
@@ -144,27 +145,58 @@ fn given(value: &Option<Seconds>) -> Option<f64> {
     value.as_ref().map(|s| s.0.to_f64())
 }
 
-fn lasts(setup: &Setup, (start, tries): (&Start, &Tries), index: usize) -> Setting {
-    // Of as much as the tank may hold.
+/// The longest wait, from that of the file up to another, after which each of these blows is long enough with what
+/// has to be over.
+fn longest_after(
+    setup: &Setup,
+    (start, tries): (&Start, &Tries),
+    blows: &[Setting],
+    (wait, most): (&Setting, f64),
+) -> Option<f64> {
+    let now = wait.now.unwrap_or(0.0);
+    if now > most {
+        return None;
+    }
+    let enough = |value: f64| {
+        let mut waiting = setup.clone();
+        put(&mut waiting, &Setting { keeps: Some(value), ..*wait });
+        let enough = |blow: &Setting| match (blow.sought, blow.keeps) {
+            (Sought::Lasts(index), Some(keeps)) => {
+                empties(&lasting(&waiting, index, keeps / OVER), start, tries)
+            }
+            _ => true,
+        };
+        blows.iter().all(enough)
+    };
+    let longest = (bisect(now, most, enough) / STEP).floor() * STEP;
+    let next = longest + STEP;
+    Some(if next <= most && enough(next) { next } else { longest.max(now) })
+}
+
+/// With a stage that lasts so long.
+fn lasting(setup: &Setup, index: usize, value: f64) -> Setup {
+    let mut changed = setup.clone();
+    if let Some(unit) = &mut changed.fail_safe {
+        unit.stages[index].lasts = seconds(value);
+    }
+    changed
+}
+
+/// Whether she comes up with half of as much out as the tank may hold, on all ways of the worst case.
+fn empties(setup: &Setup, start: &Start, tries: &Tries) -> bool {
     let part = setup.tank.volume.as_ref().map_or(0.0, |v| (&v.value.0 + &v.off.0).to_f64() * PART);
-    let lasting = |value: f64| {
-        let mut changed = setup.clone();
-        if let Some(unit) = &mut changed.fail_safe {
-            unit.stages[index].lasts = seconds(value);
-        }
-        changed
-    };
-    let comes_up = |value: f64| {
-        let worst = tries.worst_if_good(&lasting(value), start, None);
-        worst.and_then(|worst| worst.track.last().map(|end| end.emptied.litres() >= part)) == Some(true)
-    };
+    tries.good(setup, start, None, part)
+}
+
+fn lasts(setup: &Setup, (start, tries): (&Start, &Tries), index: usize) -> Setting {
+    let comes_up = |value: f64| empties(&lasting(setup, index, value), start, tries);
     let shortest = comes_up(LONGEST).then(|| bisect(LONGEST, 0.0, comes_up));
     let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.stages[index].lasts));
     let keeps = shortest.map(|s| (s * OVER / STEP).ceil() * STEP);
     // The bisection ends a little on the good side: one step less may do as well.
     let keeps = keeps.map(|value| if comes_up((value - STEP) / OVER) { value - STEP } else { value });
     // A pump is on longest where it is switched on early and let go late.
-    let keeps = keeps.filter(|&value| value <= LONGEST && tries.rests(&lasting(value), start));
+    let keeps = keeps.filter(|&value| value <= LONGEST && tries.rests(&lasting(setup, index, value), start));
     Setting { sought: Sought::Lasts(index), now, keeps }
 }
 
@@ -175,7 +207,7 @@ fn wait(setup: &Setup, (start, tries): (&Start, &Tries)) -> Setting {
         if let Some(unit) = &mut changed.fail_safe {
             unit.wait = seconds(value);
         }
-        tries.worst_if_good(&changed, start, limit.map(|limit| Metres(limit * BEYOND))).is_some()
+        tries.good(&changed, start, limit.map(|limit| Metres(limit * BEYOND)), 0.0)
     };
     let longest = if keeps(LONGEST) {
         Some(LONGEST)

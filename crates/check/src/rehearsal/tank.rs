@@ -62,6 +62,7 @@ fn pump_source(
     corner: &Corner,
     volts: f64,
 ) -> Result<Source, DomainError> {
+    let volts = volts * corner.by(Figure::Volts, -1.0);
     let by = |off: &Exact, figure| (1.0 - corner.bad * off.to_f64()).max(0.0) * corner.by(figure, -1.0);
     Ok(Source::Pump {
         curve: pump.curve()?,
@@ -89,9 +90,13 @@ fn supply(
             let bottle = wants.need(bottle, Wanted::Flow, &format!("{key}.bottle"));
             let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, &format!("{key}.pressure"));
             let (Some(bottle), Some(pressure)) = (bottle, pressure) else { return Ok(None) };
-            let pressure = Pascals::from_bar(corner.of(pressure, |p| &p.0, -1.0));
-            let pressure = pressure * corner.by(Figure::Charge, -1.0) + ATMOSPHERE;
-            Supply::air(bottle, pressure, temperature, heat).map(Some)
+            let least = Pascals::from_bar(corner.of(pressure, |p| &p.0, -1.0));
+            let least = least * corner.by(Figure::Charge, -1.0) + ATMOSPHERE;
+            // What cannot be followed from the most that may be in it is followed from nothing: of one boat
+            // no way is told with her gas and another without.
+            let most = Pascals::from_bar((&pressure.value.0 + &pressure.off.0).to_f64()) + ATMOSPHERE;
+            Supply::air(bottle, most, temperature, heat)?;
+            Supply::air(bottle, least, temperature, heat).map(Some)
         }
         GasKind::Liquefied(parts) => {
             if !around.given {

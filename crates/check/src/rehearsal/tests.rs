@@ -1,6 +1,6 @@
 use super::*;
 use crate::physics::battery::{Chemistry, Pack};
-use crate::physics::units::{AmpereHours, Amperes, Ohms};
+use crate::physics::units::{AmpereHours, Amperes, Metres, Ohms};
 use crate::setup::{Setup, lower};
 use crate::source::Source;
 
@@ -184,9 +184,30 @@ fn a_boat_that_goes_on_down_has_no_deepest_place() {
     assert!(found.worst.sinks_on() && found.deepest.is_none() && found.worst.surfaced.is_none());
     assert!(first(&found.worst, &What::SinksOn).is_some() && first(&found.worst, &What::Deepest).is_none());
     let still = found.worst.track.last().unwrap();
-    assert!(still.sinking.0 > 0.0 && found.pictured_depth() >= still.depth);
+    let limit = setup.boat.depth_limit.as_ref().map(|d| Metres(d.0.to_f64()));
+    assert!(still.sinking.0 > 0.0 && Pictured::of(&found, limit).depth == still.depth);
     let found = rehearse(&example(|t| t), Cause::Loss, &Start::default());
     assert!(!found.worst.sinks_on() && first(&found.worst, &What::SinksOn).is_none());
+    let seen = Pictured::of(&found, limit);
+    assert_eq!((seen.way(&found.worst), seen.until), (found.worst.track.clone(), found.worst.ends_at()));
+}
+
+/// A pump that gives up at a metre, and a gas that hardly comes: she is seen as far as twice her limit of 2 m, and no
+/// longer than she takes to get there.
+#[test]
+fn of_a_boat_that_sinks_for_minutes_the_picture_ends_where_it_matters() {
+    let change = |t: String| {
+        t.replace("[0.4 bar", "[0.1 bar").replace("0.5 mm", "0.01 mm").replace("lasts: 14 s", "lasts: 90 s")
+    };
+    let found = rehearse(&example(change), Cause::Loss, &Start::default());
+    let worst = &found.worst;
+    assert!(worst.sinks_on() && worst.track.last().unwrap().depth.0 > 10.0);
+    let seen = Pictured::of(&found, Some(Metres(2.0)));
+    let leaves = *seen.way(worst).last().unwrap();
+    assert!((seen.depth.0 - 4.0).abs() < 1e-9 && leaves.depth == seen.depth);
+    assert!(seen.until >= leaves.time && seen.until.0 < worst.ends_at().0 / 2.0, "{seen:?}");
+    // Deeper than her limit when it begins: twice that.
+    assert!((Pictured::of(&found, Some(Metres(1.0))).depth.0 - 4.0).abs() < 1e-9);
 }
 
 /// The blow is the only stage and ends after half a second. With a low battery the pilot's stick, at rest,
@@ -626,4 +647,44 @@ fn no_blow_is_solved_for_that_is_longer_than_the_duty() {
     // With the wait that is told beside it a shorter one may do.
     assert!(lasts(&format!("{needed}")).is_none_or(|keeps| keeps < needed));
     assert_eq!(lasts("2"), None);
+}
+
+/// A pump with a tenth of its pressure to spare loses it with a twentieth of its voltage: pressure goes as the square.
+#[test]
+fn what_hangs_on_the_voltage_of_a_pump_is_told() {
+    let found = |bar: &str| {
+        let text = std::fs::read_to_string("../../boats/moonfish.yaml").unwrap();
+        let gas = "    tank_servo.gas: {gas: isobutane, bottle: 50 mL, charge: 12 g ± 1 g, hole: 0.5 mm}\n";
+        let text = text
+            .replace(
+                "lasts: 14 s, set: {3: 0 %, 4: +104 %}, works: [pump, gas]",
+                "lasts: 60 s, set: {3: 0 %, 4: +60 %}, works: [pump]",
+            )
+            .replace(gas, "")
+            .replace("[0.7 bar, 0 L/min]", bar)
+            .replace("pressure_off: 10 %", "pressure_off: 2 %");
+        rehearse(&read(&text), Cause::Loss, &Start::default())
+    };
+    let near = found("[0.42 bar, 0 L/min]");
+    assert_eq!((near.worst.comes_up(), near.hangs_on), (Some(true), vec![Figure::Volts]));
+    let far = found("[0.7 bar, 0 L/min]");
+    assert_eq!((far.worst.comes_up(), far.hangs_on), (Some(true), vec![]));
+}
+
+/// Above 20 bar no way is told with her gas, and how fast she comes up with it is not told at all.
+#[test]
+fn of_gas_that_cannot_be_followed_no_way_is_told() {
+    let air = |pressure: &str| {
+        let text = std::fs::read_to_string("../../boats/moonfish.yaml").unwrap();
+        let gas = "gas: isobutane, bottle: 50 mL, charge: 12 g ± 1 g";
+        let air = format!("gas: air, bottle: 200 mL, pressure: {pressure}");
+        rehearse(&read(&text.replace(gas, &air)), Cause::Loss, &Start::default())
+    };
+    let up = |run: &Run| run.surfaced.unwrap().time;
+    let known = air("18 bar ± 0.5 bar");
+    assert!(known.refused.is_empty() && known.fastest.is_some() && known.leap.is_some());
+    // At its least it would be one that can be followed.
+    let beyond = air("19 bar ± 0.5 bar");
+    assert_eq!((beyond.refused.len(), beyond.fastest, beyond.leap), (1, None, None));
+    assert!(up(&beyond.nominal) > up(&known.nominal) && up(&beyond.worst) > up(&beyond.nominal));
 }

@@ -32,6 +32,13 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
                 metres(weak.limit.0)
             );
             (draft.and_at(limit, "and she may go down to this"), message)
+        } else if weak.spare >= SPARE {
+            let message = format!(
+                "the air in the hull is estimated not to be enough for {name} to blow half of the tank even once from {}",
+                metres(weak.deepest.0)
+            );
+            let air = Path::of(["hull", "air"]);
+            (draft.and_at(air, "pumped into the tank it is missing here").sentence("breathless"), message)
         } else {
             let left = match weak.spare {
                 spare if spare <= 0.0 => "none".to_owned(),

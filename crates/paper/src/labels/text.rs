@@ -1754,6 +1754,7 @@ pub mod sheet {
             "sheet.time.seconds" SECONDS;
             "sheet.time.sinks" SINKS;
             "sheet.time.speed" Speed { most, nominal };
+            "sheet.time.speed_at_most" SpeedAtMost { most };
             "sheet.time.stage" Stage { stage };
             "sheet.time.surface" Surface { nominal, worst };
             "sheet.time.title" TITLE;

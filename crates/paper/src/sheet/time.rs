@@ -10,8 +10,10 @@ use super::ink::{At, Ink, wide};
 use super::say::Say;
 use crate::labels::text;
 use crate::labels::text::sheet::time;
-use crate::physics::units::{figures, figures_above};
-use crate::rehearsal::{Assumption, Cause, Rehearsal, Run, Sample, Start, What, division, rehearse};
+use crate::physics::units::{Metres, figures, figures_above};
+use crate::rehearsal::{
+    Assumption, Cause, Pictured, Rehearsal, Run, Sample, Start, What, division, rehearse,
+};
 use crate::render::RenderError;
 use crate::setup::WorkRef;
 use crate::words::plain;
@@ -25,6 +27,8 @@ const DEEP: f64 = 42.0;
 const LANE: f64 = 4.6;
 /// Length of a dash and of the gap behind it.
 const DASH: f64 = 1.4;
+/// Half the breadth of an arrow's head.
+const ARROW: f64 = 0.9;
 
 /// The section.
 #[derive(Serialize)]
@@ -139,7 +143,7 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
         (None, _) => say.get(time::SINKS).to_owned(),
     });
     if let Some(limit) = &say.setup.boat.depth_limit
-        && let Some(least) = found.dives_end_at(crate::physics::units::Metres(limit.0.to_f64()))
+        && let Some(least) = found.dives_end_at(Metres(limit.0.to_f64()))
     {
         // Cut off, not rounded, as wherever a depth is told that is not to be passed.
         let least = (least.0 * 10.0).floor() / 10.0;
@@ -151,11 +155,11 @@ fn lines(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
     }
     let (nominal, worst) = (up(&found.nominal), up(&found.worst));
     all.push(say.fill(time::Surface { nominal: &nominal, worst: &worst }));
-    if let (Some(up), Some(most)) = (found.nominal.surfaced, found.fastest) {
-        let most = say.labels.decimal(&figures_above(most.0, 2));
-        let speed = number(say, -up.sinking.0, 2);
-        all.push(say.fill(time::Speed { nominal: &speed, most: &most }));
-    }
+    let most = found.fastest.map(|most| say.labels.decimal(&figures_above(most.0, 2)));
+    all.extend(most.map(|most| match found.nominal.surfaced {
+        Some(up) => say.fill(time::Speed { nominal: &number(say, -up.sinking.0, 2), most: &most }),
+        None => say.fill(time::SpeedAtMost { most: &most }),
+    }));
     if let Some(blows) = found.blows {
         all.push(match blows {
             0 => say.get(time::NO_BREATH).to_owned(),
@@ -194,8 +198,9 @@ fn drawing(
 ) -> Result<(f64, Vec<serde_json::Value>), RenderError> {
     let mut ink = Ink::default();
     let runs = [&found.nominal, &found.worst];
-    let ends = runs.into_iter().map(|run| run.ends_at().0).fold(1.0, f64::max);
-    let deepest = found.pictured_depth().0;
+    let limit = say.setup.boat.depth_limit.as_ref().map(|limit| Metres(limit.0.to_f64()));
+    let seen = Pictured::of(found, limit);
+    let (ends, deepest) = (seen.until.0, seen.depth.0);
     let frame = Frame { right: width - RIGHT, ends, deepest, top: 7.0 };
     legend(say, &mut ink)?;
     let (top, bottom) = (frame.y(0.0), frame.y(deepest));
@@ -203,7 +208,7 @@ fn drawing(
     ink.text([LEFT - 1.5, top], say.get(time::AT_SURFACE), SIZE, At::Right, false);
     let metres = |d: f64| say.labels.fill(text::common::Metres { number: &number(say, d, 3) });
     ink.text([LEFT - 1.5, bottom], &metres(deepest), SIZE, At::Right, false);
-    if let Some(limit) = say.setup.boat.depth_limit.as_ref().map(|d| d.0.to_f64()).filter(|l| *l < deepest) {
+    if let Some(limit) = limit.map(|limit| limit.0).filter(|l| *l < deepest) {
         ink.line([LEFT, frame.y(limit)], [frame.right, frame.y(limit)], 0.15);
         // Where it stands close to another figure, that other is the one to read.
         if (bottom - frame.y(limit)).min(frame.y(limit) - top) > 4.0 {
@@ -211,12 +216,17 @@ fn drawing(
         }
     }
     let points = |run: &Run| -> Vec<[f64; 2]> {
-        run.track.iter().map(|s| [frame.x(s.time.0), frame.y(s.depth.0)]).collect()
+        seen.way(run).iter().map(|s| [frame.x(s.time.0), frame.y(s.depth.0)]).collect()
     };
     for pair in points(&found.nominal).windows(2) {
         ink.line(pair[0], pair[1], 0.5);
     }
     broken(&mut ink, &points(&found.worst));
+    for run in runs.into_iter().filter(|run| run.sinks_on()) {
+        if let Some(&tip) = points(run).last() {
+            goes_on_down(&mut ink, tip);
+        }
+    }
     ink.line([LEFT, bottom + 1.5], [frame.right, bottom + 1.5], 0.3);
     let step = division(ends / 6.0);
     for n in 0..=(ends / step) as usize {
@@ -227,17 +237,17 @@ fn drawing(
     }
     ink.text([LEFT - 1.5, bottom + 3.8], say.get(time::SECONDS), SIZE, At::Right, false);
     let mut y = bottom + 6.4;
-    for (name, from, to) in stages(say, &found.nominal) {
+    for (name, from, to) in stages(say, &found.nominal).into_iter().filter(|(_, from, _)| *from < ends) {
         ink.text([0.0, y + LANE / 2.0], &name, SIZE, At::Left, false);
         ink.frame([frame.x(from), frame.x(to)], [y + 0.9, y + LANE - 0.9], 0.3);
         y += LANE;
     }
-    for work in works(runs) {
+    for work in works(runs, ends) {
         ink.text([0.0, y + LANE / 2.0], &plain(&say.setup.work(work).name), SIZE, At::Left, false);
-        for (from, to) in stretches(&found.nominal, work) {
+        for (from, to) in stretches(&found.nominal, work).into_iter().filter(|(from, _)| *from < ends) {
             ink.fill([frame.x(from), frame.x(to)], [y + 0.6, y + LANE / 2.0 - 0.1], SURE);
         }
-        for (from, to) in stretches(&found.worst, work) {
+        for (from, to) in stretches(&found.worst, work).into_iter().filter(|(from, _)| *from < ends) {
             may(&mut ink, [frame.x(from), frame.x(to)], [y + LANE / 2.0 + 0.1, y + LANE - 0.6]);
         }
         y += LANE;
@@ -296,9 +306,16 @@ fn stages(say: &Say<'_>, run: &Run) -> Vec<(String, f64, f64)> {
     begins.iter().map(stage).collect()
 }
 
-/// Every work that is on in one run or the other.
-fn works(runs: [&Run; 2]) -> Vec<WorkRef> {
-    let events = runs.into_iter().flat_map(|r| &r.events);
+/// An arrow down where her way leaves the picture.
+fn goes_on_down(ink: &mut Ink, [x, y]: [f64; 2]) {
+    for side in [-1.0, 1.0] {
+        ink.line([x + side * ARROW, y - 2.0 * ARROW], [x, y], 0.5);
+    }
+}
+
+/// Every work that is on in one run or the other before the picture ends.
+fn works(runs: [&Run; 2], ends: f64) -> Vec<WorkRef> {
+    let events = runs.into_iter().flat_map(|r| &r.events).filter(|e| e.at.0 < ends);
     let on = events.filter_map(|e| match e.what {
         What::On { work, .. } => Some(work),
         _ => None,

@@ -67,6 +67,11 @@ impl Stretch {
         (begins < ends).then_some(Self { from: begins, until: ends, open })
     }
 
+    /// The same so much later.
+    pub fn later(self, by: Seconds) -> Self {
+        Self { from: self.from + by, until: self.until + by, ..self }
+    }
+
     /// Whether it holds a moment.
     pub(super) fn holds(&self, t: f64) -> bool {
         self.from.0 <= t && t < self.until.0

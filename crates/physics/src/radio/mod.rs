@@ -4,8 +4,8 @@
 //! surface, and an aerial that is as good under water as above it, which none is. What detuned aerials,
 //! boats, weeds and banks take comes on top and belongs into the margin.
 //!
-//! Range: 1 MHz to 1 THz, 0 to 40 degrees, salinity up to 40 g/kg; fresh water by its measured
-//! conductivity up to 2000 µS/cm.
+//! Range: 1 MHz to 1 THz, 0 to 40 degrees, salinity up to 40 g/kg; all other water
+//! by its measured conductivity, up to brine.
 //!
 //! Uncertainty: the permittivity within about 1 % in pure and 3 % in sea water (the spread against an
 //! independent model, Klein and Swift 1976, at 433 MHz and 2.4 GHz). Fresh water's loss is mostly its

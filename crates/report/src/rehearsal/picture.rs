@@ -1,7 +1,8 @@
 //! Depth against time in characters, with bars for the stages and for what is on.
 
+use crate::physics::units::Metres;
 use crate::setup::{Setup, WorkRef};
-use lidcard_check::rehearsal::{Rehearsal, Run, Sample, What, division};
+use lidcard_check::rehearsal::{Pictured, Rehearsal, Run, Sample, What, division};
 use std::fmt::Write;
 
 /// Rows of the picture of the depth.
@@ -13,11 +14,12 @@ const LEFT: usize = 12;
 pub(super) fn picture(out: &mut String, setup: &Setup, found: &Rehearsal, width: usize) {
     let across = width.saturating_sub(LEFT + 3).max(20);
     let (nominal, worst) = (&found.nominal, &found.worst);
-    let ends = nominal.ends_at().0.max(worst.ends_at().0).max(1.0);
+    let limit = setup.boat.depth_limit.as_ref().map(|limit| Metres(limit.0.to_f64()));
+    let seen = Pictured::of(found, limit);
+    let ends = seen.until.0;
     let column = |at: f64| ((at / ends * (across - 1) as f64).round().max(0.0) as usize).min(across - 1);
     if !nominal.track.is_empty() {
-        let deepest = found.pictured_depth().0;
-        depth(out, [nominal, worst], deepest, across, &column);
+        depth(out, [nominal, worst], seen, across, &column);
     }
     let mut axis = vec!['-'; across];
     let step = division(ends / 5.0);
@@ -36,7 +38,11 @@ pub(super) fn picture(out: &mut String, setup: &Setup, found: &Rehearsal, width:
     };
     line(out, "", &axis);
     line(out, "s", &numbers);
-    for (name, stretches) in bars(setup, nominal, worst) {
+    for (name, mut stretches) in bars(setup, nominal, worst) {
+        stretches.retain(|(from, ..)| *from <= ends);
+        if stretches.is_empty() {
+            continue;
+        }
         let mut row = vec![' '; across];
         for (from, to, letter) in stretches {
             let last = column(to.min(ends)).max(column(from));
@@ -51,18 +57,24 @@ pub(super) fn picture(out: &mut String, setup: &Setup, found: &Rehearsal, width:
         let short: String = name.chars().take(LEFT).collect();
         line(out, &short, &row);
     }
-    let _ = writeln!(out, "{:>LEFT$} o nominal, x worst case, # both\n", "");
+    let sinks = if [nominal, worst].iter().any(|run| run.sinks_on()) { ", v goes on down" } else { "" };
+    let _ = writeln!(out, "{:>LEFT$} o nominal, x worst case, # both{sinks}\n", "");
 }
 
-fn depth(out: &mut String, runs: [&Run; 2], deepest: f64, across: usize, column: &impl Fn(f64) -> usize) {
+fn depth(out: &mut String, runs: [&Run; 2], seen: Pictured, across: usize, column: &impl Fn(f64) -> usize) {
+    let deepest = seen.depth.0;
+    let row = |depth: f64| ((depth / deepest * (ROWS - 1) as f64).round().max(0.0) as usize).min(ROWS - 1);
     let mut rows = vec![vec![' '; across]; ROWS];
-    for (run, letter) in runs.into_iter().zip(['o', 'x']) {
-        let depths = (0..across).filter_map(|place| Some((place, at(&run.track, place, column)?)));
+    let ways = runs.map(|run| (seen.way(run), run.sinks_on()));
+    for ((way, _), letter) in ways.iter().zip(['o', 'x']) {
+        let depths = (0..across).filter_map(|place| Some((place, at(way, place, column)?)));
         for (place, depth) in depths {
-            let row = ((depth / deepest * (ROWS - 1) as f64).round().max(0.0) as usize).min(ROWS - 1);
-            let here = &mut rows[row][place];
+            let here = &mut rows[row(depth)][place];
             *here = if *here == ' ' { letter } else { '#' };
         }
+    }
+    for last in ways.iter().filter(|(_, sinks_on)| *sinks_on).filter_map(|(way, _)| way.last()) {
+        rows[row(last.depth.0)][column(last.time.0)] = 'v';
     }
     for (index, row) in rows.iter().enumerate() {
         let label = match index {
