@@ -7,6 +7,7 @@ use crate::fingerprint::Code;
 use crate::language::{self, Language};
 use crate::rehearsal::Cause;
 use crate::report::{self, Format};
+use crate::setup::BoatKind;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -152,6 +153,9 @@ pub struct New {
     /// Take the answers from this file, `QUESTION: answer` in each line, and ask nothing
     #[arg(long, value_name = "FILE")]
     pub answers: Option<PathBuf>,
+    /// Make the form to measure by as well, beside the boat file
+    #[arg(long, conflicts_with = "questions")]
+    pub form: bool,
     /// Print every question that the answers lead to, as JSON, and write nothing
     #[arg(long, conflicts_with = "file")]
     pub questions: bool,
@@ -282,6 +286,12 @@ pub struct Annexed {
     /// With an annex: causes and effects, estimates, all that is proved with its margin
     #[arg(long)]
     pub annex: bool,
+    /// The form to measure by instead: every figure that is read, with room for each reading; FILE may be left out
+    #[arg(long, conflicts_with = "annex")]
+    pub blank: bool,
+    /// Of what kind she is, for a form without a FILE
+    #[arg(long, value_name = "KIND", value_parser = boat_kind(), requires = "blank", conflicts_with = "files")]
+    pub kind: Option<BoatKind>,
 }
 
 /// What every document takes.
@@ -318,6 +328,23 @@ pub struct Pages {
     /// The boat is reported even where nothing was found: not written, but known where no command was.
     #[arg(skip)]
     pub verdict: bool,
+}
+
+impl Pages {
+    /// A document of one boat, as it comes when nothing else is asked for.
+    pub fn of(file: &str, output: PathBuf) -> Self {
+        Self {
+            files: vec![file.to_owned()],
+            output: Some(output),
+            format: None,
+            on: None,
+            draft: false,
+            language: None,
+            units: UnitsOf::Metric,
+            template: None,
+            workshop: None,
+        }
+    }
 }
 
 /// `lidcard handover`
@@ -681,6 +708,16 @@ fn paper() -> impl TypedValueParser<Value = Paper> {
     let known = Paper::ALL.map(|paper| PossibleValue::new(paper.name()).help(paper.about()));
     PossibleValuesParser::new(known).try_map(|name| {
         Paper::ALL.into_iter().find(|paper| paper.name() == name).ok_or("there is no such paper")
+    })
+}
+
+fn boat_kind() -> impl TypedValueParser<Value = BoatKind> {
+    PossibleValuesParser::new(BoatKind::ALL.iter().map(|(word, _)| *word)).try_map(|word| {
+        BoatKind::ALL
+            .iter()
+            .find(|(known, _)| *known == word)
+            .map(|(_, kind)| *kind)
+            .ok_or("there is no such kind")
     })
 }
 

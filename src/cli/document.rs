@@ -30,7 +30,7 @@ use crate::report::human;
 use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, Look};
 use crate::rule::{self, acceptance};
-use crate::setup::Setup;
+use crate::setup::{BoatKind, Setup};
 use crate::source::{Span, file};
 use std::path::{Path, PathBuf};
 
@@ -43,7 +43,12 @@ pub struct Wanted {
     pub fold: bool,
     /// With its annex.
     pub annex: bool,
+    /// Of a boat that has no file: of what kind she is.
+    pub kind: Option<BoatKind>,
 }
+
+/// The form to measure by.
+const FORM: &dyn Document = &document::form::MeasuringForm;
 
 /// What came of one file: what there is to say, and files to write.
 struct Made {
@@ -77,6 +82,9 @@ pub(super) fn run(
         units: args.units.into(),
         ..Request::default()
     };
+    if args.files.is_empty() {
+        return of_kind(shape.kind.unwrap_or_default(), args, &request, look, streams);
+    }
     let several = args.files.len() > 1;
     let format = format(args);
     let to_stdout = args.output.as_deref() == Some(Path::new("-"));
@@ -146,6 +154,52 @@ pub(super) fn run(
     if failed.is_empty() { Ok(worst) } else { Err(Failure(failed.join("\n"))) }
 }
 
+/// The form of a boat that has no file yet.
+fn of_kind(
+    kind: BoatKind,
+    args: &Pages,
+    request: &Request,
+    look: Look,
+    streams: &mut Streams<'_>,
+) -> Result<Outcome, Failure> {
+    let labels = args.language.map_or_else(Labels::english, Labels::of).speaking_of_a(kind);
+    let format = format(args);
+    let scene = match document::form::of_kind(kind, &labels, request) {
+        Ok(scene) => scene,
+        Err(error) => {
+            streams.complain_drawn(&document_error(FORM.name(), &error, look), look)?;
+            return Ok(Outcome::Failed);
+        }
+    };
+    let about = Meta { language: Some(labels.language().to_owned()), ..Meta::default() };
+    let drawn = drawn(FORM.name(), &scene, &about, format)?;
+    if args.output.as_deref() == Some(Path::new("-")) {
+        return match &drawn[..] {
+            [only] => streams.hand_out(only).map(|()| Outcome::Clean),
+            _ => Err(Failure("there are several pages: give -o a file name, or make a PDF".to_owned())),
+        };
+    }
+    let target = target(args, kind.word(), FORM.name(), format);
+    let inputs = inputs(args);
+    inputs.refuse([target.as_path()])?;
+    let _folders = write::enter([target.as_path()], streams)?;
+    let count = drawn.len();
+    let files: Vec<_> =
+        drawn.into_iter().enumerate().map(|(n, bytes)| (numbered(&target, n, count), bytes)).collect();
+    put(&files, &inputs)?;
+    for (path, _) in &files {
+        streams.say(format!("wrote {}\n", path.display()))?;
+    }
+    Ok(Outcome::Clean)
+}
+
+/// The form to measure by, beside a boat file that was just written.
+pub(super) fn form_beside(file: &str, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    let target = Path::new(file).with_file_name(default_output(file, FORM.name(), PageFormat::Pdf));
+    let pages = Pages::of(file, target);
+    run(&DocumentCommand { document: FORM, pages, shape: Wanted::default() }, colour, streams)
+}
+
 /// Only now is it known how many pages there are, and so what they are called.
 fn put(files: &[(PathBuf, Vec<u8>)], inputs: &Inputs) -> Result<(), Failure> {
     inputs.refuse(files.iter().map(|(path, _)| path.as_path()))?;
@@ -199,17 +253,18 @@ fn make(
     let report = FileReport::checked(source, judged.findings);
     let errors = report.count(Severity::Error);
     let mut complaints = String::new();
-    if report.open().next().is_some() || args.verdict {
+    let claims = !document.is_to_measure();
+    if claims && (report.open().next().is_some() || args.verdict) {
         complaints.push_str(&human::file(&report, look, false));
     }
-    if errors > 0 && !request.draft {
+    if claims && errors > 0 && !request.draft {
         let count = counted(errors, "error", "errors");
         let name = document.name();
         complaints.push_str(&format!("no {name} made: first put right {count}, or ask for a --draft\n"));
         return nothing(complaints, check::outcome(&report, false));
     }
     let open = report.not_judged().count();
-    if open > 0 && !request.draft {
+    if claims && open > 0 && !request.draft {
         let name = document.name();
         complaints.push_str(&format!(
             "the {name} is marked PROVISIONAL: {} not judged; `lidcard check` says what is missing\n",

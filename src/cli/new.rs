@@ -5,7 +5,7 @@ mod dialogue;
 use super::args::{Colour, New};
 use super::outcome::{Failure, Outcome};
 use super::write::inputs::Inputs;
-use super::{Streams, boat, check, write};
+use super::{Streams, boat, check, document, write};
 use crate::report::human;
 use crate::source::{Source, file};
 use lidcard_ask::{Answers, Question, boat_file, questions};
@@ -56,7 +56,7 @@ pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Resu
             return Ok(Outcome::Found);
         }
     };
-    write(target, &text, colour, streams)
+    write(target, &text, args.form, colour, streams)
 }
 
 /// The questions as data, each with its answer so far.
@@ -79,7 +79,13 @@ fn told(answers: &Answers, streams: &mut Streams<'_>) -> Result<Outcome, Failure
 }
 
 /// Writes the file, and tells how to go on. What the reader does not take is told as of any boat file.
-fn write(target: &Path, text: &str, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+fn write(
+    target: &Path,
+    text: &str,
+    form: bool,
+    colour: Colour,
+    streams: &mut Streams<'_>,
+) -> Result<Outcome, Failure> {
     let _folders = write::enter([target], streams)?;
     let name = target.display().to_string();
     write::anew(target, text.as_bytes(), None).map_err(|error| match error.kind() {
@@ -92,11 +98,12 @@ fn write(target: &Path, text: &str, colour: Colour, streams: &mut Streams<'_>) -
         streams.complain_drawn(&human::file(&report, look, false), look)?;
         return Ok(Outcome::Failed);
     }
+    let made = if form { document::form_beside(&name, colour, streams)? } else { Outcome::Clean };
     streams.say(format!(
-        "next: lidcard check {name}   what is wrong, and what is still to be measured\n      lidcard sheet {name}   \
-         the bench sheet, to measure by\n"
+        "next: lidcard check {name}   what is wrong, and what is still to be measured\n      \
+         lidcard sheet --blank {name}   the form to measure by\n"
     ))?;
-    Ok(Outcome::Clean)
+    Ok(made)
 }
 
 /// The answers of a file, each held against its question.

@@ -58,11 +58,22 @@ pub(super) fn flowed<'t>(
     job: &Job<'_>,
     request: &Request,
 ) -> Result<Scene, DocumentError> {
+    flowed_with(chosen, context, must_say, mark::words(labels, job, request.draft).as_ref(), request)
+}
+
+/// The same with the mark that is asked for.
+pub(super) fn flowed_with<'t>(
+    chosen: Chosen<'_>,
+    context: tera::Context,
+    must_say: impl IntoIterator<Item = &'t String>,
+    mark: Option<&[String; 2]>,
+    request: &Request,
+) -> Result<Scene, DocumentError> {
     let (sheet, yaml) = sheet(chosen, context, request.workshop.logo.as_ref())?;
     let flowed = pages::flow(&sheet);
     let mut scene = flowed.map_err(|e| in_template(e, chosen.name, chosen.text, &yaml))?;
     chosen.must_say(&words_of(&scene), must_say)?;
-    mark::put(&mut scene, mark::words(labels, job, request.draft).as_ref())?;
+    mark::put(&mut scene, mark)?;
     Ok(scene)
 }
 

@@ -94,6 +94,8 @@ pub const KEPT: &[&str] = &[
     "sheet.tests.unloaded",
     "sheet.tests.propellers_off",
     "sheet.tests.open",
+    "form.no_check",
+    "form.open",
     "handover.verdict",
     "handover.cautions",
     "practice.banner",
@@ -115,6 +117,7 @@ pub const WORDS: &[&str] = &[
     "common.places",
     "common.verbs",
     "common.works",
+    "form.kinds",
     "sheet.axes.kinds",
     "sheet.regions",
     "sheet.unjudged.benches",
@@ -202,7 +205,12 @@ impl Labels {
 
     /// The same as they speak of the model of this set-up: of a boat, or of one that is none.
     pub fn speaking_of(self, setup: &Setup) -> Self {
-        Self { dry: setup.boat.kind == BoatKind::Other, ..self }
+        self.speaking_of_a(setup.boat.kind)
+    }
+
+    /// The same as they speak of any model of a kind.
+    pub fn speaking_of_a(self, kind: BoatKind) -> Self {
+        Self { dry: kind == BoatKind::Other, ..self }
     }
 
     /// The English ones.

@@ -10,6 +10,7 @@ use lidcard_proof::chain;
 pub mod card;
 mod error;
 mod fill;
+pub mod form;
 pub mod guide;
 pub mod handover;
 pub mod labels;
@@ -183,6 +184,14 @@ pub trait Document: Sync {
     }
     /// Whether it has an annex that comes when asked for.
     fn has_an_annex(&self) -> bool {
+        false
+    }
+    /// The form that goes with it, to be filled in by hand before anything is known.
+    fn blank(&self) -> Option<&'static dyn Document> {
+        None
+    }
+    /// Whether it says nothing that a check must have passed for.
+    fn is_to_measure(&self) -> bool {
         false
     }
     /// The template it is made with.

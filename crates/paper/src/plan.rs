@@ -41,8 +41,8 @@ impl Document for LeadPlan {
         let chosen = request.template(TEMPLATE);
         let facts = Facts::of(&labels, job, request)
             .map_err(|e| fill::in_template(e, chosen.name, chosen.text, ""))?;
-        let engine = fill::labelled(chosen, &facts, &labels)?;
-        fill::flowed(chosen, engine, &facts.cautions, &labels, job, request)
+        let context = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed(chosen, context, &facts.cautions, &labels, job, request)
     }
 }
 

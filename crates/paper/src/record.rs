@@ -48,8 +48,8 @@ impl Document for BenchRecord {
         let labels = request.labels(job.setup)?;
         let chosen = request.template(TEMPLATE);
         let facts = Facts::of(&labels, job, request);
-        let engine = fill::labelled(chosen, &facts, &labels)?;
-        fill::flowed(chosen, engine, [&facts.about, &facts.verdict, &facts.summary], &labels, job, request)
+        let context = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed(chosen, context, [&facts.about, &facts.verdict, &facts.summary], &labels, job, request)
     }
 }
 

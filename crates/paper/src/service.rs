@@ -35,8 +35,8 @@ impl Document for Service {
         let labels = request.labels(job.setup)?;
         let chosen = request.template(TEMPLATE);
         let facts = Facts::of(&labels, job, request);
-        let engine = fill::labelled(chosen, &facts, &labels)?;
-        fill::flowed(chosen, engine, facts.cautions.iter().chain([&facts.verdict]), &labels, job, request)
+        let context = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed(chosen, context, facts.cautions.iter().chain([&facts.verdict]), &labels, job, request)
     }
 }
 

@@ -1,6 +1,6 @@
 //! The bench sheet: everything needed to set a blank transmitter up again, and to prove it.
 
-mod axes;
+pub(crate) mod axes;
 mod dialled;
 mod faults;
 mod head;
@@ -16,7 +16,7 @@ mod settings;
 pub(crate) mod table;
 mod time;
 mod trials;
-mod unjudged;
+pub(crate) mod unjudged;
 mod verdicts;
 
 use serde::Serialize;
@@ -24,9 +24,11 @@ use serde_json::Value;
 
 use super::words;
 use super::{Document, DocumentError, Job, Paper, Request, Template, fill};
+use crate::form::MeasuringForm;
 use crate::labels::{self, text};
 use crate::render::Scene;
 use crate::rule::Engine;
+pub(crate) use orders::ORDERS;
 pub(crate) use say::Say;
 use table::Table;
 pub use trials::{At, Gate, PointOf, Pulse, Reads, Test};
@@ -56,6 +58,10 @@ impl Document for BenchSheet {
         true
     }
 
+    fn blank(&self) -> Option<&'static dyn Document> {
+        Some(&MeasuringForm)
+    }
+
     fn template(&self) -> Template {
         TEMPLATE
     }
@@ -76,7 +82,12 @@ impl Document for BenchSheet {
 
 /// The tests of the sheet in their order, each with what it reads.
 pub fn readings(engine: &Engine<'_>, labels: &labels::Labels) -> Vec<Test> {
-    trials::readings(&Say { labels, setup: engine.setup, engine })
+    readings_said(&Say { labels, setup: engine.setup, engine })
+}
+
+/// The same, worded already.
+pub(crate) fn readings_said(say: &Say<'_>) -> Vec<Test> {
+    trials::readings(say)
 }
 
 /// A drawing with the height it takes.

@@ -25,7 +25,9 @@ fn command_of(document: &dyn Document) -> Command {
     let command = Command::new(document.name());
     let command = match (document.of_any_size(), document.has_an_annex()) {
         (true, _) => Sized::augment_args(command),
-        (_, true) => Annexed::augment_args(command),
+        // A blank form needs no boat.
+        (_, true) => Annexed::augment_args(command)
+            .mut_arg("files", |files| files.required(false).required_unless_present("blank")),
         _ => Pages::augment_args(command),
     };
     command.about(format!("Check a boat file, then make {}", document.about()))
@@ -55,15 +57,16 @@ impl FromArgMatches for DocumentCommand {
         let (document, matches) =
             found.ok_or_else(|| Error::new(clap::error::ErrorKind::MissingSubcommand))?;
         if document.has_an_annex() {
-            let Annexed { pages, annex } = Annexed::from_arg_matches(matches)?;
-            return Ok(Self { document, pages, shape: Wanted { annex, ..Wanted::default() } });
+            let Annexed { pages, annex, blank, kind } = Annexed::from_arg_matches(matches)?;
+            let document = document.blank().filter(|_| blank).unwrap_or(document);
+            return Ok(Self { document, pages, shape: Wanted { annex, kind, ..Wanted::default() } });
         }
         if !document.of_any_size() {
             let pages = Pages::from_arg_matches(matches)?;
             return Ok(Self { document, pages, shape: Wanted::default() });
         }
         let Sized { pages, size, fold } = Sized::from_arg_matches(matches)?;
-        Ok(Self { document, pages, shape: Wanted { size_mm: size, fold, annex: false } })
+        Ok(Self { document, pages, shape: Wanted { size_mm: size, fold, ..Wanted::default() } })
     }
 
     fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), Error> {

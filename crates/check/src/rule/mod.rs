@@ -52,6 +52,7 @@ mod motor_runs_on_loss;
 mod neutral_missed;
 mod no_blow_on_loss;
 mod one_way_controller;
+mod output_feeds_several;
 mod override_too_weak;
 mod percent_without_axis;
 mod planes_dive_on_loss;
@@ -176,6 +177,7 @@ pub const ALL: &[Rule] = &[
     rule!(override_too_weak, Lost),
     rule!(axis_lost, Lost),
     rule!(mixed_twice, Untidy),
+    rule!(output_feeds_several, Lost),
     rule!(travel_cut_off, Untidy),
     rule!(rod_does_not_fit, Untidy),
     rule!(dead_centre_within_reach, Lost),

@@ -1868,6 +1868,73 @@ pub mod sheet {
         }
     }
 }
+pub mod form {
+    texts! {
+        "form.about" ABOUT;
+        "form.channel" CHANNEL;
+        "form.cold" COLD;
+        "form.creep" CREEP;
+        "form.engages" ENGAGES;
+        "form.from_above" FROM_ABOVE;
+        "form.from_below" FROM_BELOW;
+        "form.hurts" HURTS;
+        "form.kinds" each KINDS;
+        "form.longer" LONGER;
+        "form.longer_towards" LONGER_TOWARDS;
+        "form.name" NAME;
+        "form.no_check" NO_CHECK;
+        "form.one_way" ONE_WAY;
+        "form.other_way" OTHER_WAY;
+        "form.rest" REST;
+        "form.shorter" SHORTER;
+        "form.title" Title { boat };
+        "form.warm" WARM;
+    }
+    pub mod head {
+        texts! {
+            "form.head.by" BY;
+            "form.head.cold" COLD;
+            "form.head.date" DATE;
+            "form.head.meter" METER;
+            "form.head.off" OFF;
+            "form.head.others" OTHERS;
+            "form.head.set" SET;
+            "form.head.volts" VOLTS;
+            "form.head.warm" WARM;
+        }
+    }
+    pub mod leveller {
+        texts! {
+            "form.leveller.title" TITLE;
+        }
+    }
+    pub mod loss {
+        texts! {
+            "form.loss.title" TITLE;
+        }
+    }
+    pub mod motors {
+        texts! {
+            "form.motors.title" TITLE;
+        }
+    }
+    pub mod open {
+        texts! {
+            "form.open.before" BEFORE;
+            "form.open.title" TITLE;
+        }
+    }
+    pub mod servos {
+        texts! {
+            "form.servos.title" TITLE;
+        }
+    }
+    pub mod set {
+        texts! {
+            "form.set.title" TITLE;
+        }
+    }
+}
 pub mod record {
     texts! {
         "record.about" ABOUT;

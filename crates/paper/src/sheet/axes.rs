@@ -25,7 +25,7 @@ use scale::Scale;
 
 /// One drawing.
 #[derive(Serialize)]
-pub(super) struct Axis {
+pub(crate) struct Axis {
     /// What the device is called.
     name: String,
     /// What it is and where it gets its pulse from.
@@ -34,6 +34,13 @@ pub(super) struct Axis {
     throw: String,
     height: f64,
     items: Vec<Value>,
+}
+
+impl Axis {
+    /// Its height and what is drawn.
+    pub(crate) fn drawn(self) -> (f64, Vec<Value>) {
+        (self.height, self.items)
+    }
 }
 
 /// Every device whose travel works something, in file order: only there is anything to keep apart.
@@ -45,6 +52,16 @@ pub(super) fn axes(say: &Say<'_>, windows: &[SafeEndpoints], width: f64) -> Resu
         }
     }
     Ok(all)
+}
+
+/// The drawing of one device, if it has an axis.
+pub(crate) fn of_device(
+    say: &Say<'_>,
+    id: DeviceId,
+    windows: &[WayWindows],
+    width: f64,
+) -> Result<Option<Axis>, RenderError> {
+    axis(say, &Axes::new(say.setup), id, windows, width)
 }
 
 /// A line for every other device: what it is, where something binds, what is dialled in and what is safe.

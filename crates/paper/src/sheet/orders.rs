@@ -5,16 +5,16 @@ use crate::labels::Text;
 use crate::labels::text::sheet::orders::{endpoint, endpoint_side, mix, past_full_stick, sub_trim, trim};
 
 /// The words of a line.
-pub(super) struct OrderLabels {
-    pub(super) name: Text,
+pub(crate) struct OrderLabels {
+    pub(crate) name: Text,
     /// Its two ways, as in `LINES`.
-    pub(super) ways: [Text; 2],
+    pub(crate) ways: [Text; 2],
     /// What to do and what to see where nobody knows which.
-    pub(super) test: [Text; 2],
+    pub(crate) test: [Text; 2],
 }
 
 /// In the order of `LINES`.
-pub(super) const ORDERS: [OrderLabels; LINES.len()] = [
+pub(crate) const ORDERS: [OrderLabels; LINES.len()] = [
     OrderLabels {
         name: past_full_stick::NAME,
         ways: [past_full_stick::FIRST, past_full_stick::SECOND],

@@ -92,7 +92,7 @@ impl Say<'_> {
     }
 
     /// `channel 4, ballast`
-    pub(super) fn channel(&self, id: ChannelId) -> String {
+    pub(crate) fn channel(&self, id: ChannelId) -> String {
         let channel = &self.setup.channels[id];
         let number = self.labels.fill(common::Channel { number: &channel.number.to_string() });
         match &channel.name {

@@ -8,14 +8,20 @@ use crate::labels::text::sheet::unjudged::{self, head};
 use crate::words::{self, listed, plain};
 
 /// A figure, with everything that hangs on it.
-struct Open<'a> {
-    missing: &'a Missing,
+pub(crate) struct Open<'a> {
+    pub(crate) missing: &'a Missing,
     on: Vec<&'a Finding>,
 }
 
-/// A row for each figure: what could hurt people first, then where most hangs on it.
-pub(super) fn rows(say: &Say<'_>, findings: &[Finding]) -> Table {
-    let mut table = Table::with_head(say.all([head::FIGURE, head::BENCH, head::HANGS, head::FOUND]));
+impl Open<'_> {
+    /// Whether people could be hurt by what hangs on it.
+    pub(crate) fn hurts(&self) -> bool {
+        self.on.iter().any(|finding| finding.hurts)
+    }
+}
+
+/// Each figure that something hangs on: what could hurt people first, then where most hangs on it.
+pub(crate) fn open(findings: &[Finding]) -> Vec<Open<'_>> {
     let mut all: Vec<Open<'_>> = Vec::new();
     for finding in findings.iter().filter(|f| f.outcome == Outcome::NotJudged) {
         for missing in &finding.missing {
@@ -26,10 +32,16 @@ pub(super) fn rows(say: &Say<'_>, findings: &[Finding]) -> Table {
         }
     }
     // The sort keeps the order of the findings among equals.
-    let weight = |open: &Open<'_>| (!open.on.iter().any(|f| f.hurts), std::cmp::Reverse(open.on.len()));
-    all.sort_by_key(weight);
-    for Open { missing, on } in all {
-        let hurts = on.iter().any(|finding| finding.hurts);
+    all.sort_by_key(|open| (!open.hurts(), std::cmp::Reverse(open.on.len())));
+    all
+}
+
+/// A row for each figure.
+pub(super) fn rows(say: &Say<'_>, findings: &[Finding]) -> Table {
+    let mut table = Table::with_head(say.all([head::FIGURE, head::BENCH, head::HANGS, head::FOUND]));
+    for open in open(findings) {
+        let hurts = open.hurts();
+        let Open { missing, on } = open;
         let on = listed(on.iter().map(|finding| {
             let about = words::about(say.labels, say.setup, finding);
             say.fill(unjudged::Hangs { what: &words::proved(say.labels, finding.rule), about: &about })
@@ -42,13 +54,13 @@ pub(super) fn rows(say: &Say<'_>, findings: &[Finding]) -> Table {
 }
 
 /// How the bench finds a figure, in the reader's language; what has no words there yet is told as the report does.
-fn bench(say: &Say<'_>, missing: &Missing) -> String {
+pub(crate) fn bench(say: &Say<'_>, missing: &Missing) -> String {
     let word = word(say, &missing.path.0);
     say.labels.find_word(unjudged::BENCHES, &word).unwrap_or(&missing.bench).to_owned()
 }
 
 /// The word for a kind of figure: its key, or where one key has several kinds, by where it stands in the file.
-fn word(say: &Say<'_>, path: &[String]) -> String {
+pub(crate) fn word(say: &Say<'_>, path: &[String]) -> String {
     let keys: Vec<&str> = path.iter().map(String::as_str).collect();
     let lets_go_somewhere = |device: &str, work: &str| {
         let works = say.setup.devices.iter().filter(|d| d.name == device).flat_map(|d| &d.works);

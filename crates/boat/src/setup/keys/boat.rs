@@ -8,6 +8,7 @@ use super::Without::{Means, Needed, Taken};
 use super::quantity::{AMPERES, CAPACITY, CONDUCTIVITY, METRES, MILLIMETRES, RESISTANCE, SECONDS};
 use super::{Part, fact, figure, part, remark, words_of};
 use crate::language;
+use crate::setup::model::BoatKind;
 
 const NOT_PRINTED: super::Without = Means("it is not printed");
 
@@ -22,7 +23,7 @@ pub(in crate::setup) static BOAT: Part = Part {
         fact(
             "kind",
             "What sort of model she is; a submarine when left out.",
-            Words(|| words_of(boat::KINDS)),
+            Words(|| words_of(BoatKind::ALL)),
             Taken("submarine"),
             "surface",
         ),

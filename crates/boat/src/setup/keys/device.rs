@@ -43,7 +43,8 @@ pub(in crate::setup) static DEVICE: Part = Part {
         remark("note", "A remark for the documents.", Text, Means("nothing is printed"), "hatch side"),
         remark(
             "lead",
-            "What its lead looks like and where it runs, for the plan of leads: `orange to port`.",
+            "What its lead looks like and where it runs, for the plan of leads: `orange to port`. One that feeds several \
+             devices says `split`.",
             Text,
             Means("the plan leaves room to write it"),
             "orange to port",

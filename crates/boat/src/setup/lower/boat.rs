@@ -11,8 +11,6 @@ use super::units::UnitOfMeasure;
 use crate::language;
 use crate::source::{Mistake, Node};
 
-pub(in crate::setup) const KINDS: &[(&str, BoatKind)] =
-    &[("submarine", BoatKind::Submarine), ("surface", BoatKind::Surface), ("other", BoatKind::Other)];
 pub(in crate::setup) const WATERS: &[(&str, Water)] =
     &[("fresh", Water::Fresh), ("brackish", Water::Brackish), ("sea", Water::Sea)];
 
@@ -30,7 +28,7 @@ pub(super) fn boat(mistakes: &mut Mistakes, top: &Block<'_>) -> Boat {
     if let Some(node) = mistakes.require(&block, "name") {
         boat.name = mistakes.text(node, "`name`").unwrap_or_default().to_owned();
     }
-    boat.kind = mistakes.optional_word(&block, "kind", KINDS).unwrap_or_default();
+    boat.kind = mistakes.optional_word(&block, "kind", BoatKind::ALL).unwrap_or_default();
     boat.reference = mistakes.optional_text(&block, "reference");
     boat.revision = mistakes.optional_text(&block, "revision");
     boat.date = block.get("date").and_then(|node| date(mistakes, node));

@@ -43,6 +43,17 @@ pub enum BoatKind {
     Other,
 }
 
+impl BoatKind {
+    /// Every kind with its word in the boat file.
+    pub const ALL: &[(&str, Self)] =
+        &[("submarine", Self::Submarine), ("surface", Self::Surface), ("other", Self::Other)];
+
+    /// Its word in the boat file.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
+    }
+}
+
 /// What she floats in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Water {

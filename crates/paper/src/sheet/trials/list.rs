@@ -144,7 +144,7 @@ impl<'a> List<'a> {
         let Some(group) = self.groups.last_mut() else { return };
         let boxes = if matches!(reads, Reads::Point(..)) { CREPT } else { 1 };
         let lines = match (beside.is_empty(), expected.is_empty()) {
-            (false, _) => beside,
+            (false, _) => beside.clone(),
             (true, false) => expected.split('\n').map(str::to_owned).collect(),
             (true, true) => Vec::new(),
         };
@@ -166,6 +166,7 @@ impl<'a> List<'a> {
             see,
             never,
             expected,
+            choice: beside,
             reads,
             gate: self.gate,
             rests_on: self.rests_on,

@@ -19,6 +19,8 @@ pub struct Test {
     pub never: String,
     /// What it comes to if all is well, as on the sheet; empty where nothing is read.
     pub expected: String,
+    /// What stands beside each box, if that is not the expected value: of which of several, or either of two words.
+    pub choice: Vec<String>,
     /// What is read.
     pub reads: Reads,
     /// Whether nothing may go on unless this is as it should be.

@@ -1,0 +1,143 @@
+//! The measuring form: what has to be read off a boat, with room for every reading, in the order of the bench.
+//! It says of no figure what it should be, so that nobody reads what he expects.
+
+mod fields;
+mod of_boat;
+mod of_kind;
+
+use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
+use crate::labels::Labels;
+use crate::labels::text;
+use crate::labels::text::form;
+use crate::labels::text::sheet::{cautions, tests};
+use crate::render::Scene;
+use crate::rule::Engine;
+use crate::setup::BoatKind;
+use crate::sheet::Say;
+use fields::Section;
+use serde::Serialize;
+
+const TEMPLATE: Template = Template { name: "form.tera", text: include_str!("../../../templates/form.tera") };
+/// Clear all round, in millimetres: room for a punch and a thumb.
+const MARGIN: f64 = 14.0;
+
+/// The form of a boat that has a file.
+pub struct MeasuringForm;
+
+impl Document for MeasuringForm {
+    fn name(&self) -> &'static str {
+        "form"
+    }
+
+    fn about(&self) -> &'static str {
+        "the form to measure her by"
+    }
+
+    fn is_to_measure(&self) -> bool {
+        true
+    }
+
+    fn template(&self) -> Template {
+        TEMPLATE
+    }
+
+    fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let chosen = request.template(TEMPLATE);
+        let engine = Engine::new(job.setup);
+        let say = Say { labels: &labels, setup: job.setup, engine: &engine };
+        let head = Head {
+            boat: job.setup.boat.name.clone(),
+            title: labels.fill(form::Title { boat: &job.setup.boat.name }),
+            imprint: words::imprint(&labels, job, None),
+        };
+        let mut first = vec![tests::open::DO];
+        if job.setup.devices.iter().any(|d| d.kind.runs_a_motor()) {
+            first.insert(0, tests::propellers_off::DO);
+        }
+        if job.setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go) {
+            first.insert(0, tests::unloaded::DO);
+        }
+        let gas = words::caution(&labels, job.setup).is_some();
+        if job.setup.has_bottle() {
+            first.insert(0, tests::gas_out::DO);
+        }
+        let width = request.on.unwrap_or(Paper::A4).size_mm()[0];
+        let sections = of_boat::sections(&say, job, width - 2.0 * MARGIN)
+            .map_err(|error| fill::in_template(error, chosen.name, chosen.text, ""))?;
+        let facts = Facts::of(&labels, request, head, (first, gas), sections);
+        let context = fill::labelled(chosen, &facts, &labels)?;
+        fill::flowed_with(chosen, context, &facts.cautions, None, request)
+    }
+}
+
+/// The form of a boat that has no file yet: everything that her kind has.
+///
+/// # Errors
+/// When the workshop's template or labels cannot be used.
+pub fn of_kind(kind: BoatKind, labels: &Labels, request: &Request) -> Result<Scene, DocumentError> {
+    let chosen = request.template(TEMPLATE);
+    let boat = labels.word(text::form::KINDS, kind.word()).to_owned();
+    let title = labels.fill(form::Title { boat: &boat });
+    let head = Head { boat, imprint: title.clone(), title };
+    let dives = kind == BoatKind::Submarine;
+    let first = [tests::gas_out::DO, tests::unloaded::DO, tests::propellers_off::DO, tests::open::DO];
+    let width = request.on.unwrap_or(Paper::A4).size_mm()[0];
+    let sections = of_kind::sections(labels, kind, width - 2.0 * MARGIN);
+    let facts = Facts::of(
+        labels,
+        request,
+        head,
+        (first.into_iter().filter(|t| dives || *t != tests::gas_out::DO).collect(), dives),
+        sections,
+    );
+    let context = fill::labelled(chosen, &facts, labels)?;
+    fill::flowed_with(chosen, context, &facts.cautions, None, request)
+}
+
+/// What tells one form from another.
+struct Head {
+    boat: String,
+    title: String,
+    imprint: String,
+}
+
+/// All that the template may say.
+#[derive(Serialize)]
+struct Facts {
+    width: f64,
+    height: f64,
+    margin: f64,
+    title: String,
+    boat: String,
+    imprint: String,
+    /// What is done before anything is switched on.
+    first: Vec<String>,
+    cautions: Vec<String>,
+    sections: Vec<Section>,
+}
+
+impl Facts {
+    fn of(
+        labels: &Labels,
+        request: &Request,
+        head: Head,
+        (first, gas): (Vec<crate::labels::Text>, bool),
+        sections: Vec<Section>,
+    ) -> Self {
+        let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
+        let all = [form::NO_CHECK, cautions::ELECTRIC, cautions::GAS];
+        let all = all.into_iter().filter(|text| *text != cautions::GAS || gas);
+        Self {
+            width,
+            height,
+            margin: MARGIN,
+            title: head.title,
+            boat: head.boat,
+            imprint: head.imprint,
+            first: first.into_iter().map(|text| labels.get(text).to_owned()).collect(),
+            cautions: all.map(|text| labels.get(text).to_owned()).collect(),
+            sections,
+        }
+    }
+}
