@@ -10,6 +10,8 @@ mod chain;
 mod cli;
 mod codes;
 mod desk;
+mod form;
+mod guidance;
 mod guide;
 mod handover;
 mod help;

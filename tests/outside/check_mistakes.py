@@ -32,6 +32,7 @@ WARNINGS = {
     "levelling-astern",
     "neutral-missed",
     "no-blow-on-loss",
+    "output-feeds-several",
     "override-too-weak",
     "percent-without-axis",
     "planes-dive-on-loss",

@@ -9,6 +9,9 @@ use super::{MM_PER_POINT, RenderError};
 /// an outline leaves the text below readable where a filled letter would not.
 const OUTLINE: f64 = 0.35;
 
+/// How much of a page the mark goes across, either way.
+const CLEAR: f64 = 0.86;
+
 /// Writes `across`, NOT CHECKED in the reader's language, over every page and `title` before the title.
 ///
 /// # Errors
@@ -21,10 +24,10 @@ pub fn mark_as_draft(scene: &mut Scene, title: &str, across: &str) -> Result<(),
     for page in &mut scene.pages {
         let per_point = font::width(across, 1.0, Weight::Bold)?;
         let tall = CAPITAL * MM_PER_POINT / per_point;
-        // The largest size at which the turned letters stay clear of the edges.
+        // The largest size at which the turned letters keep to the margins of a page, which are 14 mm of 210.
         let angle = libm::atan(page.height / page.width).min(1.1);
         let (sin, cos) = libm::sincos(angle);
-        let length = (page.width * 0.88 / (cos + tall * sin)).min(page.height * 0.88 / (sin + tall * cos));
+        let length = (page.width * CLEAR / (cos + tall * sin)).min(page.height * CLEAR / (sin + tall * cos));
         let size = length / per_point;
         let high = tall * length;
         // From the middle of the page back along the baseline and down by half a letter.

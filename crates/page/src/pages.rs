@@ -1,6 +1,8 @@
 //! From a sheet to as many pages as it takes: blocks follow each other down the pages; a block that
 //! may break goes on over the page, its tables with their heads again.
 
+mod columns;
+
 use super::RenderError;
 use super::draw::{Drawn, draw_block, draw_drawing, sheet_error, shifted, slices};
 use super::layout::{numbered, stays_on_paper};
@@ -30,15 +32,26 @@ pub fn flow(sheet: &Sheet) -> Result<Scene, RenderError> {
         return Err(sheet_error("the page must have a width and a height, and its margins must leave room"));
     }
     let mut filler = Filler { room, gap: paper.gap, bodies: vec![Body::default()] };
-    let cut = sheet.blocks.iter().map(|block| Ok((block, units(block, inner, room)?)));
+    let half = (inner - paper.gutter) / 2.0;
+    let wide = |block: &Block| if block.half { half } else { inner };
+    let cut = sheet.blocks.iter().map(|block| Ok((block, units(block, wide(block), room)?)));
     let blocks = cut.collect::<Result<Vec<_>, RenderError>>()?;
-    for (n, (block, units)) in blocks.iter().enumerate() {
+    let mut n = 0;
+    while n < blocks.len() {
+        let run = blocks[n..].iter().take_while(|(block, _)| block.half).count();
+        if run > 0 {
+            filler.columns(&blocks[n..n + run], half + paper.gutter)?;
+            n += run;
+            continue;
+        }
+        let (block, units) = &blocks[n];
         // What leads needs room for the beginning of what follows it, and that for what it leads.
         let mut follows = 0.0;
         for window in blocks[n..].windows(2).take_while(|w| w[0].0.leads) {
             follows += paper.gap + window[1].0.above + window[1].1.first().map_or(0.0, Unit::height);
         }
         filler.add(block, units, follows)?;
+        n += 1;
         if filler.bodies.len() > MOST_PAGES {
             return Err(sheet_error("the sheet fills more than 500 pages"));
         }

@@ -86,6 +86,10 @@ pub struct Block {
     /// In a document of many pages it begins a new one.
     #[serde(default)]
     pub page: bool,
+    /// In a document of many pages it is as wide as half of one: those that follow each other stand in two columns, the
+    /// left one read first.
+    #[serde(default)]
+    pub half: bool,
     /// In a document of many pages, clear above it besides the gap, unless it begins a page.
     #[serde(default)]
     pub above: f64,

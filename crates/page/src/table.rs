@@ -11,6 +11,8 @@ const PARTING: f64 = 0.9;
 const HAIRLINE: f64 = 0.15;
 /// Line of a box to write in.
 const BOX: f64 = 0.2;
+/// What is said in such a box stands clear of its line, across and down.
+const CLEAR: [f64; 2] = [0.9, 0.3];
 /// The most of a table's width that a column that gives asks for.
 const MOST_OF_ALL: f64 = 0.32;
 
@@ -112,13 +114,14 @@ fn cells(
         let room = taken.iter().sum::<f64>() + table.gap * cell.more as f64;
         first += 1 + cell.more;
         let weight = weight_of(cell, column.weight, heading);
+        let [aside, down] = if column.boxed && !heading { CLEAR } else { [0.0; 2] };
         let at = match column.align {
-            Align::Left => x,
+            Align::Left => x + aside,
             Align::Centre => x + room / 2.0,
             Align::Right => x + room,
         };
-        let mut bottom = y;
-        for line in font::wrap(&cell.text, table.size, weight, room)? {
+        let mut bottom = y + down;
+        for line in font::wrap(&cell.text, table.size, weight, room - 2.0 * aside)? {
             let place = (at, bottom + ascent(table.size));
             items.push(line_of(&line, place, table.size, weight, column.align)?);
             bottom += line_height(table.size);

@@ -119,8 +119,7 @@ struct Facts {
     letterhead: Drawing,
     head: Drawing,
     verdict: String,
-    /// In two columns.
-    orders: Vec<Vec<[String; 2]>>,
+    orders: Vec<[String; 2]>,
     cautions: Vec<String>,
     /// What is not judged, before all else.
     unjudged: Table,
@@ -140,6 +139,8 @@ struct Facts {
     accepted: Table,
     tests: Vec<trials::Group>,
     packed: Vec<Drawing>,
+    /// How wide the codes of the last row are, where the signatures stand beside them; nought where they do not.
+    codes: f64,
     annex: Option<Annex>,
 }
 
@@ -179,7 +180,7 @@ impl Facts {
             letterhead: head::letterhead(&request.workshop, inner)?.into(),
             head: head::drawing(say, job.code, inner)?.into(),
             verdict: words::verdict(say.labels, job.findings, request.draft),
-            orders: head::order(say, job.setup).chunks(3).map(<[_]>::to_vec).collect(),
+            orders: head::order(say, job.setup),
             cautions: cautions.map(|text| say.get(text).to_owned()).collect(),
             unjudged: unjudged::rows(say, job.findings),
             emergency: emergency.steps,
@@ -198,6 +199,7 @@ impl Facts {
             accepted: verdicts::accepted(say, job.findings),
             tests: trials::groups(say),
             packed: packed::rows(say, job.packed, inner).into_iter().map(Drawing::from).collect(),
+            codes: packed::free_from(job.packed, inner).unwrap_or(0.0),
             annex: if request.annex { Some(Annex::of(say, job, inner)?) } else { None },
         })
     }

@@ -69,6 +69,6 @@ fn boxes_of(say: &Say<'_>, test: &Test) -> Option<Boxes> {
         } else {
             Boxes::Of(test.choice.clone())
         }),
-        Reads::Seen => (!test.expected.is_empty()).then_some(Boxes::Both),
+        Reads::Seen => (!test.expected.is_empty()).then_some(Boxes::One),
     }
 }

@@ -3,8 +3,8 @@
 use super::fields::{Boxes, Field, Section, boxes_for};
 use crate::device::works::{self, FunctionKind};
 use crate::labels::text::form;
-use crate::labels::text::sheet::unjudged::BENCHES;
 use crate::labels::text::sheet::tests;
+use crate::labels::text::sheet::unjudged::BENCHES;
 use crate::labels::{Labels, Text, text};
 use crate::setup::BoatKind;
 use crate::sheet::ORDERS;

@@ -6,7 +6,7 @@ use crate::labels::text::common;
 use crate::labels::text::guide::alone;
 use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
 use crate::words::{
-    alarms_afloat, amount, channel_name, listed, never_off, plain, seconds, stays_open, work_off, work_phrase,
+    alarms_afloat, amount, channel_name, listed, plain, seconds, stays_open, work_off, work_phrase,
 };
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -55,8 +55,7 @@ fn alarm_parts(known: &Known<'_>) -> Vec<Part> {
 /// Without power nothing acts, and nothing shuts.
 fn power_gone(known: &Known<'_>) -> Vec<Part> {
     let text = if stays_open(known.setup) { alone::POWER_GONE_OPEN } else { alone::POWER_GONE };
-    let never = never_off(known.labels, known.setup).map(Part::bold);
-    [Part::words(known.say(text))].into_iter().chain(never).collect()
+    vec![Part::words(known.say(text))]
 }
 
 fn level(known: &Known<'_>) -> Vec<Part> {

@@ -1559,6 +1559,7 @@ pub mod sheet {
             texts! {
                 "sheet.tests.orders.before" BEFORE;
                 "sheet.tests.orders.either" Either { first, second };
+                "sheet.tests.orders.on_the_form" OnTheForm { numbers };
                 "sheet.tests.orders.title" TITLE;
             }
         }

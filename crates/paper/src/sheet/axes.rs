@@ -58,7 +58,7 @@ pub(super) fn axes(say: &Say<'_>, windows: &[SafeEndpoints], width: f64) -> Resu
 pub(crate) fn of_device(
     say: &Say<'_>,
     id: DeviceId,
-    windows: &[WayWindows],
+    windows: &[SafeEndpoints],
     width: f64,
 ) -> Result<Option<Axis>, RenderError> {
     axis(say, &Axes::new(say.setup), id, windows, width)

@@ -11,6 +11,13 @@ use crate::labels::text;
 const SIDE: f64 = 58.0;
 const ABREAST: usize = 3;
 
+/// How far the codes of the last row reach, if what is left beside them takes a signature.
+pub(super) fn free_from(parts: &[String], width: f64) -> Option<f64> {
+    let last = parts.len() % ABREAST;
+    let apart = (width - ABREAST as f64 * SIDE) / (ABREAST as f64 - 1.0);
+    (last > 0).then(|| last as f64 * (SIDE + apart))
+}
+
 /// Rows of codes, each with its number below.
 pub(super) fn rows(say: &Say<'_>, parts: &[String], width: f64) -> Vec<(f64, Vec<Value>)> {
     let apart = (width - ABREAST as f64 * SIDE) / (ABREAST as f64 - 1.0);

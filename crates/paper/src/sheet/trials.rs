@@ -168,6 +168,7 @@ fn orders(say: &Say<'_>, list: &mut List<'_>) {
             list.trial(Trial::of(line.test, say).beside(vec![either]));
         }
     }
+    list.stands_on_the_form();
 }
 
 fn is_open(order: &OrderLines, index: usize) -> bool {

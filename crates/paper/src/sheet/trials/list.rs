@@ -8,12 +8,9 @@ use crate::labels::Text;
 use crate::labels::text::sheet::tests;
 use crate::sheet::faults::{self, Tried};
 use crate::sheet::say::Say;
-use crate::sheet::table::Cell;
 
 /// How often a point is crept up to: as many boxes as readings make a tolerance worth its name.
 const CREPT: usize = 5;
-/// Boxes to tick beside each other.
-const ABREAST: usize = 2;
 
 /// Tests that belong together.
 #[derive(Serialize)]
@@ -21,26 +18,22 @@ pub(in crate::sheet) struct Group {
     title: String,
     /// What to know before the first of them; empty if nothing.
     before: String,
-    runs: Vec<Run>,
+    entries: Vec<Entry>,
+    /// They are not of the boat and stand on the measuring form.
+    on_the_form: bool,
 }
 
-/// Tests that follow each other and look alike.
+/// A test as it is printed.
 #[derive(Serialize)]
-struct Run {
-    /// Rows of boxes to tick.
-    ticks: Vec<Vec<Tick>>,
-    /// Boxes beside each other, where figures are written down.
-    boxes: usize,
-    /// Number, what to do, what to see, what is expected, boxes.
-    rows: Vec<Vec<Cell>>,
-}
-
-/// A box to tick.
-#[derive(Serialize)]
-struct Tick {
+struct Entry {
     number: String,
     what: String,
+    /// What is to be seen and, where one figure is read, what it should be.
     see: String,
+    /// Boxes beside each other to write figures in; none where a tick is all.
+    boxes: usize,
+    /// Where several figures are read, what each row of boxes is for.
+    lines: Vec<String>,
 }
 
 /// A test before it has its number.
@@ -114,12 +107,26 @@ impl<'a> List<'a> {
         self.before.clone_from(&before);
         self.gate = Gate::None;
         self.count = 0;
-        self.groups.push(Group { title: self.say.get(title).to_owned(), before, runs: Vec::new() });
+        let title = self.say.get(title).to_owned();
+        self.groups.push(Group { title, before, entries: Vec::new(), on_the_form: false });
+    }
+
+    /// What was listed since the last group began is measured before, on the form that goes with the sheet.
+    pub(super) fn stands_on_the_form(&mut self) {
+        let Some(group) = self.groups.last_mut() else { return };
+        let numbers = match &group.entries[..] {
+            [] => return,
+            [only] => only.number.clone(),
+            [first, .., last] => format!("{}\u{2013}{}", first.number, last.number),
+        };
+        group.before = self.say.fill(tests::orders::OnTheForm { numbers: &numbers });
+        group.entries.clear();
+        group.on_the_form = true;
     }
 
     /// Numbers count the groups that are printed.
     pub(super) fn drop_an_empty_group(&mut self) {
-        if self.groups.last().is_some_and(|group| group.runs.is_empty()) {
+        if self.groups.last().is_some_and(|group| group.entries.is_empty() && !group.on_the_form) {
             self.groups.pop();
         }
     }
@@ -142,21 +149,27 @@ impl<'a> List<'a> {
         self.count += 1;
         let number = format!("{}.{}", self.groups.len(), self.count);
         let Some(group) = self.groups.last_mut() else { return };
-        let boxes = if matches!(reads, Reads::Point(..)) { CREPT } else { 1 };
-        let lines = match (beside.is_empty(), expected.is_empty()) {
+        let mut lines = match (beside.is_empty(), expected.is_empty()) {
             (false, _) => beside.clone(),
             (true, false) => expected.split('\n').map(str::to_owned).collect(),
             (true, true) => Vec::new(),
         };
-        let seen = match never.as_str() {
+        let mut seen = match never.as_str() {
             "" => see.clone(),
             what => self.say.fill(tests::Throughout { see: &see, what }),
         };
-        if lines.is_empty() {
-            group.tick(Tick { number: number.clone(), what: what.clone(), see: seen });
-        } else {
-            group.figures(boxes, [&number, &what, &seen], lines);
+        let boxes = match (lines.is_empty(), &reads) {
+            (true, _) => 0,
+            (false, Reads::Point(..)) => CREPT,
+            (false, _) => 1,
+        };
+        if let ([only], true) = (&lines[..], beside.is_empty()) {
+            // A figure behind a sentence begins one of its own.
+            let apart = if seen.ends_with(['.', ':']) { " " } else { "; " };
+            seen = format!("{seen}{apart}{only}");
+            lines.clear();
         }
+        group.entries.push(Entry { number: number.clone(), what: what.clone(), see: seen, boxes, lines });
         let (group, before) = (group.title.clone(), self.before.clone());
         self.tests.push(Test {
             number,
@@ -186,39 +199,6 @@ impl<'a> List<'a> {
     pub(super) fn faults(&mut self, tried: Tried) {
         for [what, see] in faults::tests(self.say, tried) {
             self.add(what, see, "");
-        }
-    }
-}
-
-impl Group {
-    fn tick(&mut self, tick: Tick) {
-        let ticks = match self.runs.last_mut() {
-            Some(run) if run.rows.is_empty() => &mut run.ticks,
-            _ => {
-                self.runs.push(Run { ticks: Vec::new(), boxes: 0, rows: Vec::new() });
-                let last = self.runs.len() - 1;
-                &mut self.runs[last].ticks
-            }
-        };
-        match ticks.last_mut() {
-            Some(row) if row.len() < ABREAST => row.push(tick),
-            _ => ticks.push(vec![tick]),
-        }
-    }
-
-    /// A row for each line, the test's words beside the first.
-    fn figures(&mut self, boxes: usize, [number, what, see]: [&str; 3], lines: Vec<String>) {
-        let alike = self.runs.last().is_some_and(|run| run.ticks.is_empty() && run.boxes == boxes);
-        if !alike {
-            self.runs.push(Run { ticks: Vec::new(), boxes, rows: Vec::new() });
-        }
-        let Some(run) = self.runs.last_mut() else { return };
-        for (n, line) in lines.into_iter().enumerate() {
-            let of = |text: &str| if n == 0 { text.to_owned() } else { String::new() };
-            let mut row = vec![Cell::bold(of(number)), Cell::plain(of(what)), Cell::plain(of(see))];
-            row.push(Cell::plain(line));
-            row.extend((0..boxes).map(|_| Cell::plain("")));
-            run.rows.push(row);
         }
     }
 }
