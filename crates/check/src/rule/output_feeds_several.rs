@@ -62,7 +62,7 @@ mod tests {
         let text = include_str!("../../../../boats/sprat.yaml");
         let text =
             text.replace("kind: servo, channel: 1,", &format!("kind: servo, channel: 1, lead: \"{lead}\","));
-        let setup = lower::lower(&Source::from_text("sprat", text).unwrap()).unwrap();
+        let setup = lower::lower(&Source::from_text("sprat", &text).unwrap()).unwrap();
         says_split(&setup.devices[0])
     }
 

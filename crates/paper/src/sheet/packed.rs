@@ -15,7 +15,7 @@ const ABREAST: usize = 3;
 pub(super) fn free_from(parts: &[String], width: f64) -> Option<f64> {
     let last = parts.len() % ABREAST;
     let apart = (width - ABREAST as f64 * SIDE) / (ABREAST as f64 - 1.0);
-    (last > 0).then(|| last as f64 * (SIDE + apart))
+    (last > 0).then_some(last as f64 * (SIDE + apart))
 }
 
 /// Rows of codes, each with its number below.
