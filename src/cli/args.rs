@@ -343,6 +343,7 @@ impl Pages {
             units: UnitsOf::Metric,
             template: None,
             workshop: None,
+            verdict: false,
         }
     }
 }
