@@ -29,6 +29,15 @@ fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
     }
 }
 
+#[test]
+fn a_model_that_is_no_boat_has_no_word_of_water_on_its_card() {
+    let rover = boat("tests/fixtures/clean/beetle.yaml");
+    let said = texts(&card(&rover, &Request::default()).expect("card")).to_lowercase();
+    assert!(said.contains("alarms") && !said.contains("leak"), "{said}");
+    let tug = texts(&card(&tug(), &Request::default()).expect("card")).to_lowercase();
+    assert!(tug.contains("leak"), "{tug}");
+}
+
 fn card(setup: &Setup, request: &Request) -> Result<Scene, DocumentError> {
     let code = Code::read("0000-0000").expect("a code");
     Card.scene(
