@@ -8,6 +8,7 @@ import * as editor from "./editor.js";
 import * as findings from "./findings.js";
 import { know } from "./keys.js";
 import * as papers from "./papers.js";
+import * as questions from "./questions.js";
 import { args, prepare, run, stop } from "./program.js";
 import { LANGUAGES, language, speak, word } from "./words.js";
 
@@ -293,6 +294,10 @@ function listen() {
   at("redo").addEventListener("click", editor.forth);
   at("forget").addEventListener("click", forget);
   at("solve").addEventListener("click", solve);
+  questions.listen((name, text) => {
+    open(name, text, null, "opened.new");
+    keep();
+  });
   at("skip").addEventListener("click", () => choose("findings"));
   at("language").addEventListener("change", ({ target }) => {
     drafts.choose("language", target.value);

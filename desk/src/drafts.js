@@ -39,3 +39,10 @@ export function forget(name) {
 
 export const choose = (what, value) => attempt(() => localStorage.setItem(CHOICE + what, value));
 export const choice = (what) => attempt(() => localStorage.getItem(CHOICE + what)) ?? null;
+
+const ANSWERS = "lidcard-desk:answers";
+
+/** Answers to the questions about a boat that is not written yet. */
+export const answers = () => attempt(() => JSON.parse(localStorage.getItem(ANSWERS))) ?? {};
+export const keepAnswers = (all) => attempt(() => localStorage.setItem(ANSWERS, JSON.stringify(all)));
+export const forgetAnswers = () => attempt(() => localStorage.removeItem(ANSWERS));

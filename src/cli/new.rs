@@ -19,7 +19,11 @@ const LONGEST: u64 = 1 << 20;
 pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let script = args.answers.as_deref().map(script).transpose()?;
     let Some(target) = &args.file else {
-        return told(&script.unwrap_or_default(), streams);
+        return told(script.unwrap_or_default(), streams);
+    };
+    let script = match (&args.answers, script) {
+        (Some(path), Some(script)) => Some(script.whole(path)?),
+        _ => None,
     };
     let mut inputs = Inputs::default();
     if let Some(path) = &args.answers {
@@ -60,7 +64,7 @@ pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Resu
 }
 
 /// The questions as data, each with its answer so far.
-fn told(answers: &Answers, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+fn told(script: Script, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     #[derive(serde::Serialize)]
     struct Told<'a> {
         #[serde(flatten)]
@@ -71,10 +75,13 @@ fn told(answers: &Answers, streams: &mut Streams<'_>) -> Result<Outcome, Failure
     struct All<'a> {
         version: u32,
         questions: Vec<Told<'a>>,
+        /// Answers to what is not asked, such as those to what hung on an answer that was changed.
+        not_asked: Vec<String>,
     }
-    let asked = questions(answers);
+    let Script { answers, not_asked } = script;
+    let asked = questions(&answers);
     let each = asked.iter().map(|question| Told { question, answer: answers.get(&question.id) });
-    streams.say(check::json(&All { version: 1, questions: each.collect() })?)?;
+    streams.say(check::json(&All { version: 1, questions: each.collect(), not_asked })?)?;
     Ok(Outcome::Clean)
 }
 
@@ -106,8 +113,30 @@ fn write(
     Ok(made)
 }
 
+/// Answers that somebody wrote down.
+#[derive(Default)]
+struct Script {
+    /// Those that are asked for.
+    answers: Answers,
+    /// What the others are kept under.
+    not_asked: Vec<String>,
+}
+
+impl Script {
+    /// The answers, if each is asked for.
+    fn whole(self, path: &Path) -> Result<Answers, Failure> {
+        let name = path.display();
+        match self.not_asked.first() {
+            Some(id) => Err(Failure(format!(
+                "{name}: `{id}` is not asked; `lidcard new --questions --answers {name}` tells what is"
+            ))),
+            None => Ok(self.answers),
+        }
+    }
+}
+
 /// The answers of a file, each held against its question.
-fn script(path: &Path) -> Result<Answers, Failure> {
+fn script(path: &Path) -> Result<Script, Failure> {
     let given = script_or_none(path)?;
     let name = path.display();
     let mut answers = Answers::default();
@@ -124,13 +153,9 @@ fn script(path: &Path) -> Result<Answers, Failure> {
             .map_err(|why| Failure(format!("{name}: `{}` cannot be `{answer}`: {why}", question.id)))?;
         answers.keep(&question.id, &answer);
     }
-    let stray = given.iter().find(|(id, _)| answers.get(id).is_none());
-    match stray {
-        Some((id, _)) => Err(Failure(format!(
-            "{name}: `{id}` is not asked; `lidcard new --questions --answers {name}` tells what is, once that line is out"
-        ))),
-        None => Ok(answers),
-    }
+    let not_asked = given.iter().filter(|(id, _)| answers.get(id).is_none()).map(|(id, _)| id.to_owned());
+    let not_asked = not_asked.collect();
+    Ok(Script { answers, not_asked })
 }
 
 fn script_or_none(path: &Path) -> Result<Answers, Failure> {

@@ -18,6 +18,7 @@ const page_file = pathToFileURL(resolve(process.argv[2])).href;
 const pictures = process.argv[3];
 if (pictures) mkdirSync(pictures, { recursive: true });
 const BROKEN = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
+const ANSWERS = "tests/fixtures/answers/stickleback.yaml";
 const MISSING = "tests/fixtures/mistakes/vent-lets-go-somewhere.yaml";
 // Without these Chromium looks for its makers' hosts by itself.
 const QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"];
@@ -229,6 +230,77 @@ async function whole_way() {
   await context.close();
 }
 
+/** A first boat by answering: one who does not know says so, goes back, comes back another time. */
+async function answering() {
+  const { context, page, trouble } = await visit(1280, 900);
+  const lines = readFileSync(ANSWERS, "utf8").split("\n").map((line) => /^([\w.]+): (.*)$/.exec(line)).filter(Boolean);
+  const known = new Map(lines.map(([, id, said]) => [id, said.replace(/^"(.*)"$/, "$1")]));
+  const question = () => page.textContent("#ask-question");
+  const give = async (said) => {
+    const before = await question();
+    const kind = await page.locator("#ask-answer input").first().getAttribute("type");
+    if (said === "not measured") await page.click("#ask-unknown");
+    else if (kind === "text") {
+      await page.fill("#ask-line", said);
+      await page.keyboard.press("Enter");
+    } else {
+      for (const one of kind === "radio" ? [said] : said.split(",")) await page.check(`#ask-answer input[value="${one.trim()}"]`);
+      await page.click("#ask-form button[type=submit]");
+    }
+    await page.waitForFunction(
+      (b) => !document.getElementById("ask").open || document.getElementById("ask-question").textContent !== b || !document.getElementById("ask-wrong").hidden,
+      before,
+    );
+  };
+  const asked = () => page.evaluate(() => document.getElementById("ask").dataset.id);
+  await page.click("#new");
+  await page.waitForFunction(() => document.getElementById("ask-question").textContent.length > 0);
+  holds("the first question is what empties the tank", (await question()) === "What empties the tank?", await question());
+  await page.click("#ask-form button[type=submit]");
+  holds("no answer is none", await page.isVisible("#ask-wrong"));
+  await looked_over(page, "a question with choices");
+  await give(known.get(await asked()));
+  await give(known.get(await asked()));
+  await page.click("#ask-back");
+  holds("back shows what was answered", (await page.inputValue("#ask-line")) === known.get("boat.name"));
+  await give(known.get("boat.name"));
+  await page.reload();
+  await checked(page, 0);
+  await page.click("#new");
+  await page.waitForFunction(() => document.getElementById("ask-question").textContent.length > 0);
+  holds("another time it goes on where it was left", !["boat.empties", "boat.name"].includes(await asked()), await asked());
+  let drawn = false;
+  for (let n = 0; n < 400 && (await page.evaluate(() => document.getElementById("ask").open)); n += 1) {
+    const id = await asked();
+    if (id.endsWith(".accuracy") && n < 60) {
+      const before = await question();
+      await page.fill("#ask-line", "a bit");
+      await page.keyboard.press("Enter");
+      await page.waitForSelector("#ask-wrong:not([hidden])");
+      holds("what is no figure is told, and the question stays", (await question()) === before);
+    }
+    if (!drawn && id.endsWith(".at")) {
+      drawn = true;
+      await page.locator("#ask-answer .tools button", { hasText: "rear left" }).click();
+      holds("a place of the set is pointed at", (await page.inputValue("#ask-line")) === "rear left");
+      await looked_over(page, "the set to point at");
+      await picture(page, "question-at");
+    }
+    const before = await count(page);
+    await give(known.get(id) ?? "not measured");
+    if (!(await page.evaluate(() => document.getElementById("ask").open))) await checked(page, before);
+  }
+  holds("a place was asked for", drawn);
+  const name = `${known.get("boat.name").toLowerCase()}.yaml`;
+  holds("the file is written and open", (await page.textContent("#boat-name")) === name, await page.textContent("#boat-name"));
+  holds("and judged", !(await verdict(page)).startsWith("Cannot be read"), await verdict(page));
+  await show(page, "papers");
+  await page.check("input[value=sheet]");
+  await page.waitForSelector("#pages img");
+  holds("nothing went wrong while answering", trouble.length === 0, trouble.join("\n  "));
+  await context.close();
+}
+
 async function looks() {
   for (const [width, height] of [[320, 640], [1280, 800], [3840, 2160]]) {
     for (const colorScheme of ["light", "dark"]) {
@@ -254,6 +326,7 @@ async function looks() {
 
 try {
   await whole_way();
+  await answering();
   await looks();
 } catch (error) {
   holds("the way goes on", false, error.stack);

@@ -13,7 +13,7 @@ mod question;
 
 pub use answers::{Answers, UNKNOWN};
 pub use file::boat_file;
-pub use question::{Choice, Question, Takes};
+pub use question::{Choice, Picture, Question, Takes};
 
 /// Every question that these answers lead to, in their order, answered or not.
 pub fn questions(answers: &Answers) -> Vec<Question> {

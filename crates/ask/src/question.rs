@@ -18,6 +18,18 @@ pub struct Question {
     pub takes: Takes,
     /// What becomes of it if the answer is not known; `None` where nothing can be written without it.
     pub unknown: Option<&'static str>,
+    /// What it asks about, to point at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub picture: Option<&'static Picture>,
+}
+
+/// A drawing in letters, and the words by which its places are answered.
+#[derive(Debug, PartialEq, Eq, Serialize)]
+pub struct Picture {
+    /// Its lines.
+    pub drawing: &'static str,
+    /// The words, as they stand in it.
+    pub places: &'static [&'static str],
 }
 
 /// What an answer looks like.
@@ -90,12 +102,17 @@ impl Question {
         why: &'static str,
         takes: Takes,
     ) -> Self {
-        Self { id: id.into(), part: "", ask: ask.into(), why, takes, unknown: None }
+        Self { id: id.into(), part: "", ask: ask.into(), why, takes, unknown: None, picture: None }
     }
 
     /// May be left open, and what becomes of it then.
     pub(crate) fn or(mut self, unknown: &'static str) -> Self {
         self.unknown = Some(unknown);
+        self
+    }
+
+    pub(crate) fn shown(mut self, picture: &'static Picture) -> Self {
+        self.picture = Some(picture);
         self
     }
 

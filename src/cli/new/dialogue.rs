@@ -63,7 +63,8 @@ fn reply(question: &Question, streams: &mut Streams<'_>) -> Result<Reply, Failur
     if !std::io::stdin().is_terminal() {
         return Err(Failure("there is no terminal to ask at: give the answers with --answers".to_owned()));
     }
-    streams.say(format!("\n{}{}\n", question.why, unknown(question)))?;
+    let drawing = question.picture.map_or_else(String::new, |picture| format!("\n{}\n", picture.drawing));
+    streams.say(format!("\n{}{}\n{drawing}", question.why, unknown(question)))?;
     streams.stdout.flush().map_err(|error| Failure(format!("cannot write the output: {error}")))?;
     let asked = match &question.takes {
         Takes::One(choices) => {

@@ -6,7 +6,7 @@ use crate::answers::{Answers, UNKNOWN};
 use crate::file::{Lines, text};
 use crate::function;
 use crate::question::Takes::{One, Quantity, Text};
-use crate::question::{Choice, Question, choices};
+use crate::question::{Choice, Picture, Question, choices};
 
 const HANDS: &[(&str, &str)] = &[
     ("stick", "a stick that springs back"),
@@ -23,6 +23,30 @@ const MOVES: &[(&str, &str)] = &[
     ("towards and away", "towards you and away"),
     ("lower and upper", "down and up, or a lower and an upper button"),
 ];
+
+/// A set from above, of no particular make.
+const SET: Picture = Picture {
+    drawing: "\
+     rear left                      rear right
+   +--------------------------------------------+
+   |  top left                       top right  |
+   |                                            |
+   |      left stick          right stick       |
+   |                                            |
+   |  front left                   front right  |
+   +--------------------------------------------+
+                   towards you",
+    places: &[
+        "left stick",
+        "right stick",
+        "rear left",
+        "rear right",
+        "top left",
+        "top right",
+        "front left",
+        "front right",
+    ],
+};
 
 pub(super) fn ask(answers: &Answers) -> Vec<Question> {
     let used = used(answers);
@@ -62,9 +86,10 @@ fn of_one(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
     all.push(Question::new(
         channel.id("at"),
         format!("Where on the set is that, for the {name}?"),
-        "The owner finds it by these words: `right stick`, `rear left`, `top right`.",
+        "The owner finds it by these words, and the card draws it there. Other words may be said as well.",
         Text { example: "right stick" },
-    ));
+    )
+    .shown(&SET));
     if answers.get(&channel.id("at")).is_none() {
         return;
     }
