@@ -1,7 +1,7 @@
 //! What was asked and what makes the answer true, from the notes of the engine.
 
 use super::table::Table;
-use super::{moves, spans, steps, told};
+use super::{ESTIMATE, moves, spans, steps, told};
 use crate::finding::Outcome;
 use crate::question::asks::EdgeKind;
 use crate::question::notes::{Note, Step};
@@ -18,6 +18,8 @@ pub(super) enum Why {
     Fact,
     /// An estimate, of which nothing is proved.
     Estimate,
+    /// Several answers, and one of them is an estimate.
+    PartlyEstimate(Value),
     /// Figures that it hangs on are missing.
     Missing,
     /// Nothing is claimed, for this reason.
@@ -44,7 +46,9 @@ fn told(table: &mut Table, asks: &Asks, answered: &Answered, taken: &[Step]) -> 
         Asks::Moves { way, at_all } => return moves::why(table, way, *at_all, answered),
         Asks::Varies { channel, over } => return spans::varies(table, *channel, over, answered),
         Asks::Narrow { .. } => return spans::narrow(table, asks, answered),
-        Asks::All(_) => return all_of(table, taken),
+        Asks::All(_) => return put_together(table, taken, "all_of", Outcome::Proved),
+        Asks::Any(_) => return put_together(table, taken, "any_of", Outcome::Broken),
+        Asks::Estimated => return Why::Estimate,
         Asks::Engages { .. }
         | Asks::Misses { .. }
         | Asks::Together { .. }
@@ -62,23 +66,32 @@ fn told(table: &mut Table, asks: &Asks, answered: &Answered, taken: &[Step]) -> 
     }
 }
 
-/// Of several that all have to be one that cannot be is enough.
-fn all_of(table: &mut Table, taken: &[Step]) -> Why {
-    let never =
-        |step: &&Step| matches!(step, Step::Part { answered, .. } if answered.outcome() == Outcome::Proved);
-    let needed: Vec<&Step> = match taken.iter().find(never) {
+/// Several answers, of which one that comes out in this way is enough.
+fn put_together(table: &mut Table, taken: &[Step], word: &str, enough: Outcome) -> Why {
+    let decides = |step: &&Step| matches!(step, Step::Part { answered, .. } if answered.outcome() == enough);
+    let needed: Vec<&Step> = match taken.iter().find(decides) {
         Some(step) => vec![step],
         None => taken.iter().collect(),
     };
     let mut parts = Vec::with_capacity(needed.len());
+    let mut estimated = false;
     for step in needed {
         let Step::Part { asks, answered, steps } = step else { continue };
         match told(table, asks, answered, steps) {
             Why::Carried(value) => parts.push(value),
+            Why::PartlyEstimate(value) => {
+                estimated = true;
+                parts.push(value);
+            }
+            Why::Estimate => {
+                estimated = true;
+                parts.push(ESTIMATE.into());
+            }
             other => return other,
         }
     }
-    Why::Carried(json!({ "all_of": parts }))
+    let said = Map::from_iter([(word.to_owned(), Value::from(parts))]).into();
+    if estimated { Why::PartlyEstimate(said) } else { Why::Carried(said) }
 }
 
 pub(super) fn function(table: &Table, function: WorkRef) -> Value {
@@ -192,8 +205,10 @@ fn asked(table: &mut Table, asks: &Asks, answered: &Answered) -> Value {
         | Asks::Moves { .. }
         | Asks::Narrow { .. }
         | Asks::All(_)
+        | Asks::Any(_)
         | Asks::Fact(_)
-        | Asks::Unsaid(_) => {}
+        | Asks::Unsaid(_)
+        | Asks::Estimated => {}
     }
     said.into()
 }

@@ -38,6 +38,9 @@ use worlds::Plan;
 /// What makes something true that hangs on no output.
 const FACT: &str = "a fact of the file";
 
+/// What nothing is proved by.
+const ESTIMATE: &str = "an estimate";
+
 /// The version of what is written.
 const VERSION: u32 = 1;
 
@@ -82,7 +85,7 @@ fn written(source: &Source, engine: &Engine, findings: &[Finding], notes: &[Note
         for (name, note) in question::worlds::noted(there, wanted) {
             let Some(shown) = place.get(&name).and_then(|&at| shown[at].as_mut()) else { continue };
             match asked::why(&mut table, &note) {
-                Why::Carried(value) => shown.others.push((index + 1, value)),
+                Why::Carried(value) | Why::PartlyEstimate(value) => shown.others.push((index + 1, value)),
                 Why::Fact => shown.others.push((index + 1, json!(FACT))),
                 _ => {}
             }
@@ -197,7 +200,7 @@ fn question(
         }
         Why::Estimate => {
             coverage.estimates += 1;
-            json!("an estimate")
+            json!(ESTIMATE)
         }
         Why::Fact => {
             coverage.facts += 1;
@@ -210,6 +213,13 @@ fn question(
         Why::NotCarried(kind) => {
             *coverage.not_carried.entry(kind).or_default() += 1;
             json!({ "not_carried": kind })
+        }
+        Why::PartlyEstimate(value) => {
+            coverage.estimates += 1;
+            if finding.outcome == Outcome::Proved {
+                due.extend(1..=plan.worst);
+            }
+            value
         }
         Why::Carried(value) => {
             coverage.carried += 1;

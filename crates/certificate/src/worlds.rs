@@ -68,13 +68,10 @@ impl Plan {
     }
 }
 
-/// How long something takes or waits, what a leveller corrects and how a switch wakes have no part in where an output
-/// goes.
+/// How long a servo takes and a receiver waits, what a leveller corrects and how a switch wakes have no part in where an
+/// output goes and for how long.
 fn is_moving(figure: Figure) -> bool {
-    !matches!(
-        figure,
-        Figure::Takes(_) | Figure::After | Figure::Wait | Figure::Corrects(_) | Figure::Wakes(_)
-    )
+    !matches!(figure, Figure::Takes(_) | Figure::After | Figure::Corrects(_) | Figure::Wakes(_))
 }
 
 fn moving(figures: Figures) -> Figures {

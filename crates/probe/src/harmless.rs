@@ -46,7 +46,7 @@ fn asked(setup: &Setup, channel: ChannelId, orders: &[Order]) -> bool {
 fn can_be_brought_about(asks: &Asks) -> bool {
     match asks {
         Asks::Engages { .. } | Asks::Together { .. } | Asks::Passes { .. } | Asks::Trips { .. } => true,
-        Asks::All(all) => all.iter().any(can_be_brought_about),
+        Asks::All(all) | Asks::Any(all) => all.iter().any(can_be_brought_about),
         _ => false,
     }
 }

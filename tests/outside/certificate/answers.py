@@ -1,6 +1,6 @@
 """What makes one answer true in one world: its question, the steps it is due, and what they come to."""
 
-from . import moves, spans
+from . import combined, moves, spans
 from .chain import LINES, Shape
 from .pairs import check_together
 from .scope import check_scope
@@ -9,14 +9,26 @@ from .zones import zone_of
 
 
 def several(world, q, why):
-    """(outcome, margin) of an answer, or of several that all have to be."""
-    if "all_of" not in why:
+    """(outcome, margin) of an answer, or of several that are put together to one."""
+    came = {}
+    found = together(world, q, why, came)
+    combined.check(world, q, why, came)
+    return found
+
+
+def together(world, q, why, came):
+    if why == combined.ESTIMATE:
+        return "proved", None
+    word = next((word for word in ("all_of", "any_of") if word in why), None)
+    if word is None:
         return answer(world, q, why)
-    parts = [several(world, q, part) for part in why["all_of"]]
-    # One that cannot be is enough; else each of them has to be.
-    never = [a for a in parts if a[0] == "proved"]
-    need(len(parts) == 1 if never else parts, "more than one is not needed")
-    return "proved" if never else "undecided" if any(a[0] == "undecided" for a in parts) else "broken", None
+    outcomes = [together(world, q, part, came)[0] for part in why[word]]
+    # One that cannot be is enough of all, and one that may be of any: it stands alone.
+    alone, other = ("proved", "broken") if word == "all_of" else ("broken", "proved")
+    found = next((o for o in (alone, "undecided") if o in outcomes), other)
+    need(found != alone or len(outcomes) == 1, "more than one is not needed")
+    came[id(why)] = found
+    return found, None
 
 
 def answer(world, q, why):

@@ -5,6 +5,7 @@ import json
 from . import linkage, ranges, readings
 from .answers import several
 from .boat import Boat, read
+from .combined import ESTIMATE
 from .figures import left_out
 from .pairs import check_before
 from .reaches import Reaches
@@ -18,10 +19,10 @@ PROBLEMS = (KeyError, IndexError, TypeError, ValueError, AttributeError, ZeroDiv
 
 
 class Checker:
-    def __init__(self, boat_text, certificate):
+    def __init__(self, data, certificate):
         self.said = json.loads(certificate)
         need(self.said.get("version") == VERSION, "a version of the certificate that is not known here")
-        self.data = read(boat_text)
+        self.data = data
         self.taken = {(f"{d}.{w}", key): pair(at) for d, w, key, at in self.said["readings"]}
         self.cases, self.rows, self.known = [], {}, {}
         self.reaches = Reaches(self.cases)
@@ -104,7 +105,7 @@ class Checker:
         also = {i: part["why"] for part in q.get("also", []) for i in part["in"]}
         need(sum(len(part["in"]) for part in q.get("also", [])) == len(also), "a world is spoken of twice")
         if isinstance(why, str):
-            need(why in ("a fact of the file", "an estimate") and not also, "no reason")
+            need(why in ("a fact of the file", ESTIMATE) and not also, "no reason")
         elif "missing" in why:
             self.check_missing(q, also)
         elif "undecided" in why:
@@ -180,14 +181,20 @@ class Checker:
             elif "not_carried" in why:
                 count["not_carried"][why["not_carried"]] = count["not_carried"].get(why["not_carried"], 0) + 1
             else:
-                count["carried"] += 1
+                count["estimates" if rests_on_estimate(why) else "carried"] += 1
         need(self.said["coverage"] == count, f"coverage: the questions are {count}")
 
 
-def check(boat_text, certificate):
-    """The checker that has followed a certificate; raises Refused at the first step that does not follow."""
+def rests_on_estimate(why):
+    """Whether a part of what is put together is one."""
+    return why == ESTIMATE or isinstance(why, dict) and any(map(rests_on_estimate, why.get("any_of", why.get("all_of", []))))
+
+
+def check(boat, certificate):
+    """The checker that has followed the text of a certificate, of a boat file as text or as read; raises Refused at the
+    first step that does not follow."""
     try:
-        checker = Checker(boat_text, certificate)
+        checker = Checker(read(boat) if isinstance(boat, str) else boat, certificate)
         checker.run()
         return checker
     except PROBLEMS as why:

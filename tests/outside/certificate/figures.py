@@ -31,7 +31,7 @@ def left_out(data):
     if unit:
         notices = unit.get("notices")
         noise = loss is None or "noise" in (loss, loss.get("others") if isinstance(loss, dict) else None)
-        for key, due in (("accuracy", True), ("notices", True), ("tried", notices == "invalid pulses"), ("until_it_acts", noise)):
+        for key, due in (("accuracy", True), ("wait", True), ("notices", True), ("tried", notices == "invalid pulses"), ("until_it_acts", noise)):
             if due and not said(unit, key):
                 out.append(f"fail_safe.{key}")
         if isinstance(notices, dict) and no_tolerance(notices["beyond"]):

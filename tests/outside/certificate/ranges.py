@@ -35,6 +35,8 @@ def span(boat, key):
         return F(0), F(20)
     if key == "fail_safe.accuracy":
         return F(0), F(40)
+    if key == "fail_safe.wait":
+        return F(0), F(600)
     if what == "trim":
         return F(0), F(1, 2)
     if what == "releases":

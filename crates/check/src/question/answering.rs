@@ -8,7 +8,7 @@ use super::states::PulsePlace;
 use super::together;
 use super::zones::{clear, inside, may_zone, missed, outside, past, short, sides, within, worse};
 use crate::chain::{EndStages, stick_signal};
-use crate::finding::Margin;
+use crate::finding::{Margin, Outcome};
 use crate::proof::sense::Moves;
 use crate::proof::zone::TOO_MANY;
 use crate::proof::{Answer, Domain, Zone};
@@ -83,6 +83,8 @@ impl Engine<'_> {
                 None => Answered::fact(false),
             },
             Asks::All(all) => self.answer_all(all),
+            Asks::Any(all) => self.answer_any(all),
+            Asks::Estimated => Answered::fact(false),
             Asks::Fact(broken) => Answered::fact(*broken),
             Asks::Unsaid(missing) => {
                 Answered { seen: Seen::Unsaid(missing.clone()), ..Answered::fact(false) }
@@ -94,14 +96,7 @@ impl Engine<'_> {
     fn answer_all(&self, all: &[Asks]) -> Answered {
         let mut shown: Option<Answered> = None;
         for asks in all {
-            let answered = self.notes.nested(
-                || self.answer(asks),
-                |answered, steps| Step::Part {
-                    asks: asks.clone(),
-                    answered: Box::new(answered.clone()),
-                    steps,
-                },
-            );
+            let answered = self.part(asks);
             if matches!(answered.seen, Seen::Never) {
                 return Answered { margin: None, ..answered };
             }
@@ -110,7 +105,33 @@ impl Engine<'_> {
                 shown = Some(answered);
             }
         }
-        shown.map_or_else(|| Answered::fact(false), |answered| Answered { margin: None, ..answered })
+        shown.map_or_else(|| Answered::fact(true), |answered| Answered { margin: None, ..answered })
+    }
+
+    /// One that may be is enough; else the last of which nobody can tell shows that.
+    fn answer_any(&self, all: &[Asks]) -> Answered {
+        let mut shown = Answered::fact(false);
+        for asks in all {
+            let answered = self.part(asks);
+            match answered.outcome() {
+                Outcome::Proved => {}
+                Outcome::Broken => return Answered { margin: None, ..answered },
+                Outcome::Undecided | Outcome::NotJudged => shown = answered,
+            }
+        }
+        Answered { margin: None, ..shown }
+    }
+
+    /// The answer to one of several questions, put down as such.
+    fn part(&self, asks: &Asks) -> Answered {
+        self.notes.nested(
+            || self.answer(asks),
+            |answered, steps| Step::Part {
+                asks: asks.clone(),
+                answered: Box::new(answered.clone()),
+                steps,
+            },
+        )
     }
 
     /// An answer with its distance on a side of the axis.

@@ -129,8 +129,12 @@ pub enum Asks {
         /// The least part.
         least: Exact,
     },
-    /// Whether each of these may be, not necessarily at once.
+    /// Whether each of these may be, not necessarily at once. Of none it is so.
     All(Vec<Asks>),
+    /// Whether one of these may be.
+    Any(Vec<Asks>),
+    /// What an estimate says will not be; nothing is proved by it.
+    Estimated,
     /// A fact that needs no chain: whether it is so.
     Fact(bool),
     /// What nobody can tell, because the file does not say what it hangs on.
@@ -209,8 +213,8 @@ impl Asks {
             | Asks::CutsOff { channel, .. }
             | Asks::Narrow { channel, .. } => vec![*channel],
             Asks::Moves { way, .. } => vec![way.channel],
-            Asks::All(all) => all.iter().flat_map(|asks| asks.channels(setup)).collect(),
-            Asks::Fact(_) | Asks::Unsaid(_) => Vec::new(),
+            Asks::All(all) | Asks::Any(all) => all.iter().flat_map(|asks| asks.channels(setup)).collect(),
+            Asks::Fact(_) | Asks::Unsaid(_) | Asks::Estimated => Vec::new(),
         };
         all.sort_unstable();
         all.dedup();
@@ -220,8 +224,8 @@ impl Asks {
     /// Whether it was answered while it was asked, by whatever the rule looked at.
     pub fn is_closed(&self) -> bool {
         match self {
-            Asks::Fact(_) | Asks::Unsaid(_) => true,
-            Asks::All(all) => all.iter().any(Asks::is_closed),
+            Asks::Fact(_) | Asks::Unsaid(_) | Asks::Estimated => true,
+            Asks::All(all) | Asks::Any(all) => all.iter().any(Asks::is_closed),
             _ => false,
         }
     }
@@ -232,7 +236,7 @@ impl Asks {
             Asks::Engages { function, .. } | Asks::Misses { function, .. } => *function == this,
             Asks::Together { functions, .. } => functions.contains(&this),
             Asks::Narrow { function, next, .. } => *function == this || *next == this,
-            Asks::All(all) => all.iter().any(|asks| asks.mentions(this)),
+            Asks::All(all) | Asks::Any(all) => all.iter().any(|asks| asks.mentions(this)),
             Asks::Leaves { .. }
             | Asks::StaysWithin { .. }
             | Asks::Passes { .. }
@@ -242,7 +246,8 @@ impl Asks {
             | Asks::Moves { .. }
             | Asks::CutsOff { .. }
             | Asks::Fact(_)
-            | Asks::Unsaid(_) => false,
+            | Asks::Unsaid(_)
+            | Asks::Estimated => false,
         }
     }
 

@@ -150,6 +150,12 @@ impl Engine<'_> {
                 .iter()
                 .map(|asks| self.outlook(asks))
                 .reduce(Outlook::farther)
+                .map_or_else(|| Outlook::plain(Outcome::Broken), |found| Outlook { margin: None, ..found }),
+            // One that may be is enough.
+            Asks::Any(all) => all
+                .iter()
+                .map(|asks| self.outlook(asks))
+                .reduce(Outlook::worse)
                 .map_or_else(|| Outlook::plain(Outcome::Proved), |found| Outlook { margin: None, ..found }),
             _ => {
                 let answered: Answered = self.answer(asks);

@@ -42,7 +42,7 @@ fn readings<'a>(setup: &'a Setup, asks: &Asks) -> Vec<&'a Readings> {
         Asks::Narrow { function, next, .. } => {
             [function, next].into_iter().filter_map(|f| setup.work(*f).clicks.as_ref()).collect()
         }
-        Asks::All(all) => all.iter().flat_map(|asks| readings(setup, asks)).collect(),
+        Asks::All(all) | Asks::Any(all) => all.iter().flat_map(|asks| readings(setup, asks)).collect(),
         _ => Vec::new(),
     }
 }

@@ -38,6 +38,8 @@ pub struct Draft {
     pub finding: Finding,
     /// What is said to be wrong instead of the sentence of the question, where only the answer tells.
     pub instead: Option<String>,
+    /// Whether the sentence says it all, wherever a part of it was seen.
+    plain: bool,
 }
 
 impl Draft {
@@ -69,7 +71,15 @@ impl Draft {
                 hurts: false,
             },
             instead: None,
+            plain: false,
         }
+    }
+
+    /// Says no more than its sentence: of what is put together from several answers one place shows nothing.
+    #[must_use]
+    pub fn plainly(mut self) -> Self {
+        self.plain = true;
+        self
     }
 
     /// The value that is wrong, where only the answer tells.
@@ -149,7 +159,11 @@ impl Draft {
         self.finding.margin = answered.margin.clone();
         self.finding.outcome = answered.outcome();
         self.finding.rests = super::rests::on(setup, asks);
-        match &answered.seen {
+        let seen = match &answered.seen {
+            Seen::Here(_) if self.plain => &Seen::So,
+            seen => seen,
+        };
+        match seen {
             Seen::Never => {
                 self.finding.message = holds.to_string();
                 self.finding.help.clear();

@@ -84,11 +84,13 @@ type Driven<'a> = (&'a str, PulsePlace, Domain, Edge, DeviceId);
 /// Noise drives every servo it comes to against its stops, or none: one finding for the boat.
 fn noise<'a>(engine: &Engine<'a>, noisy: Vec<Driven>) -> Question<'a> {
     let mut names: Vec<&str> = Vec::new();
+    let mut all = Vec::new();
     for (name, place, over, edge, device) in noisy {
         let asks = Asks::Passes { device, place, over, edge };
         if !engine.holds(&asks) && !names.contains(&name) {
             names.push(name);
         }
+        all.push(asks);
     }
     let told = names.join(", ");
     Draft::new(NAME, Severity::Warning, Subject::Receiver, StateId::Waiting)
@@ -96,8 +98,9 @@ fn noise<'a>(engine: &Engine<'a>, noisy: Vec<Driven>) -> Question<'a> {
         .sentence("noise")
         .name("devices", &told)
         .help("use a receiver that stops its pulses, or a fail-safe unit that `holds` its channels until it acts")
-        .fact(
-            !names.is_empty(),
+        .plainly()
+        .asks(
+            Asks::Any(all),
             format!("on a lost link noise may drive {told} past their stops"),
             "noise drives nothing past its stops",
         )

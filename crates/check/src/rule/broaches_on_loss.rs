@@ -6,8 +6,8 @@ use super::motor_runs_on_loss::{drives_the_boat, leaves_band};
 use super::say::{self, Draft};
 use super::states::State;
 use crate::finding::{Severity, Subject};
-use crate::question::Question;
-use crate::setup::{DeviceId, Exact, Path};
+use crate::question::{Asks, Question};
+use crate::setup::{DeviceId, Exact, Path, Setup};
 
 pub(super) const NAME: &str = "broaches-on-loss";
 
@@ -23,9 +23,14 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         let id = device;
         let devices = &engine.setup.devices;
         let device = &devices[id];
-        let motor = (0..devices.len()).find(|&motor| runs_ahead(engine, state, motor)).map(|id| &devices[id]);
-        // A device may bear any name, so that no name can stand for there being none.
-        let thrown = motor.is_some() && at >= Exact::percent(HARD_OVER);
+        let motors: Vec<DeviceId> =
+            (0..devices.len()).filter(|&motor| is_set_ahead(engine.setup, state, motor)).collect();
+        let motor = motors
+            .iter()
+            .find(|&&motor| !engine.holds(&leaves_band(engine, motor, state)))
+            .map(|&motor| &devices[motor]);
+        let runs = motors.iter().filter(|_| at >= Exact::percent(HARD_OVER));
+        let thrown = Asks::Any(runs.map(|&motor| leaves_band(engine, motor, state)).collect());
         let mut draft = Draft::new(NAME, Severity::Warning, Subject::Device(id), state.id)
             .at(set_by(state), format!("sets {} to {} of rise", device.name, say::percent(&at)));
         if let Some(motor) = motor {
@@ -37,7 +42,8 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         questions.push(
             draft
                 .help("stop the motor, or set the planes to a gentle rise: she is to come up, not to jump out among boats and people")
-                .fact(
+                .plainly()
+                .asks(
                     thrown,
                     format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
                     format!("{}: {} does not throw her out of the water", state.name, device.name),
@@ -46,12 +52,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     }
 }
 
-fn runs_ahead(engine: &Engine, state: &State, motor: DeviceId) -> bool {
-    let setup = engine.setup;
+fn is_set_ahead(setup: &Setup, state: &State, motor: DeviceId) -> bool {
     let device = &setup.devices[motor];
-    if !drives_the_boat(setup, device) || device.still_between.is_none() {
-        return false;
-    }
-    set_to(setup, state, motor, &["drives ahead"]).is_some()
-        && !engine.holds(&leaves_band(engine, motor, state))
+    drives_the_boat(setup, device)
+        && device.still_between.is_some()
+        && set_to(setup, state, motor, &["drives ahead"]).is_some()
 }

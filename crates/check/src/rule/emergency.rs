@@ -190,7 +190,11 @@ fn switched_off(engine: &Engine) -> Vec<Demand> {
     let mut all = Vec::new();
     let acting = |named: &StateId| *named != StateId::LostForGood;
     let (staged, waiting): (Vec<_>, Vec<_>) = states.iter().copied().partition(|(_, named)| acting(named));
-    let [staged, waiting] = [staged, waiting].map(|states| raised_when_off(engine, &states));
+    let steps = after_loss::steps(engine);
+    // A unit that never notices leaves her waiting for good.
+    let of_waiting = if engine.unit == UnitActs::Unsure { &steps[..1] } else { &steps[..] };
+    let [staged, waiting] = [(staged, &steps[..]), (waiting, of_waiting)]
+        .map(|(states, steps)| raised_when_off(engine, &states, steps));
     let raises_nowhere = staged.is_empty() && waiting.is_empty();
     if !setup.dives() || raises_nowhere && setup.boat.floats_when_stopped {
         for motor in motors(setup) {
@@ -227,10 +231,13 @@ fn switched_off(engine: &Engine) -> Vec<Demand> {
 }
 
 /// What may fail to raise her in these states, where a preset or a stage decides.
-fn raised_when_off(engine: &Engine, states: &[(&State, StateId)]) -> Vec<Raising> {
+fn raised_when_off(
+    engine: &Engine,
+    states: &[(&State, StateId)],
+    steps: &[after_loss::Step],
+) -> Vec<Raising> {
     let setup = engine.setup;
     let mut all = Vec::new();
-    let steps = after_loss::steps(engine);
     for (state, _) in states {
         let set = |device: DeviceId| matches!(state.places[device], PulsePlace::Fixed { .. });
         for (function, w) in engine.works().filter(|(f, w)| w.kind.raises() && set(f.device)) {
@@ -238,7 +245,8 @@ fn raised_when_off(engine: &Engine, states: &[(&State, StateId)]) -> Vec<Raising
             let fully = w.full.is_some();
             let asks = Asks::Misses { function, place, over: engine.unattended(state), fully };
             let on = |step: &after_loss::Step| surely_on(engine, function, step.state);
-            all.push(Raising { asks, enough: long_enough::work(engine, &steps, function, on) });
+            let enough = long_enough::work(engine, steps, function, on);
+            all.push(Raising { asks, enough, short: long_enough::work_short(engine, steps, function) });
         }
         for device in (0..setup.devices.len()).filter(|device| set(*device)) {
             let place = || state.places[device].clone();
@@ -246,7 +254,9 @@ fn raised_when_off(engine: &Engine, states: &[(&State, StateId)]) -> Vec<Raising
             for sign in emptying(setup, device) {
                 let asks = after_loss::fails_to_empty(setup, device, sign, place(), over());
                 let on = |step: &after_loss::Step| empties(engine, device, sign, step.state);
-                all.push(Raising { asks, enough: long_enough::device(engine, &steps, on) });
+                let enough = long_enough::device(engine, steps, on);
+                let short = long_enough::device_short(engine, steps, device, sign);
+                all.push(Raising { asks, enough, short });
             }
         }
     }

@@ -1,13 +1,14 @@
 //! Whether what a lost link sets going runs for as long as it must to bring her up.
 
-use super::after_loss::Step;
+use super::after_loss::{Step, fails_to_empty};
 use super::engine::Engine;
 use super::no_blow_on_loss::{lasting, lasts};
 use super::say;
+use super::states::PulsePlace;
 use crate::finding::Missing;
 use crate::question::Asks;
 use crate::setup::quantity::Seconds;
-use crate::setup::{Exact, Path, WorkRef};
+use crate::setup::{DeviceId, Exact, Path, WorkRef};
 
 /// How long something runs that raises her, held against what it must.
 #[derive(Clone, Debug)]
@@ -94,24 +95,115 @@ fn longest(engine: &Engine, steps: &[Step], on: impl Fn(&Step) -> bool) -> Optio
     most.map(Some)
 }
 
+/// What has to be for something not to run for as long as it must: each of these may be.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Short {
+    /// Of each row of states in which it lasts for long enough: it fails in one of them.
+    surely: Vec<Asks>,
+    /// It fails in all states that count, or the estimate does not have her up.
+    by_estimate: Vec<Asks>,
+}
+
+impl Short {
+    /// With another thing of which the same is asked.
+    pub(super) fn add(&mut self, other: Self) {
+        self.surely.extend(other.surely);
+        self.by_estimate.extend(other.by_estimate);
+    }
+
+    /// All of it, with the estimate or without it.
+    pub(super) fn asks(self, estimated: bool) -> Vec<Asks> {
+        let mut all = self.surely;
+        all.extend(self.by_estimate.into_iter().filter(|_| estimated));
+        all
+    }
+}
+
+/// The same of a work.
+pub(super) fn work_short(engine: &Engine, steps: &[Step], function: WorkRef) -> Short {
+    let w = engine.setup.work(function);
+    let fails = |step: &Step| {
+        let place = step.state.places[function.device].clone();
+        let over = engine.unattended(step.state);
+        matches!(place, PulsePlace::Fixed { .. }).then_some(Asks::Misses { function, place, over, fully: false })
+    };
+    if w.kind.drops {
+        return Short { surely: steps.iter().filter_map(fails).collect(), by_estimate: Vec::new() };
+    }
+    short(engine, steps, w.facts.must_run.as_ref().map(|needed| &needed.0), fails)
+}
+
+/// The same of a device that empties her tank on one side of its axis.
+pub(super) fn device_short(engine: &Engine, steps: &[Step], device: DeviceId, sign: i32) -> Short {
+    let fails = |step: &Step| {
+        let place = step.state.places[device].clone();
+        let is_set = matches!(place, PulsePlace::Fixed { .. });
+        let asks = fails_to_empty(engine.setup, device, sign, place, engine.unattended(step.state));
+        (is_set && !matches!(asks, Asks::Fact(_))).then_some(asks)
+    };
+    short(engine, steps, None, fails)
+}
+
+/// By the shortest rows of states that last for long enough, none of which contains another.
+fn short(
+    engine: &Engine,
+    steps: &[Step],
+    needed: Option<&Exact>,
+    fails: impl Fn(&Step) -> Option<Asks>,
+) -> Short {
+    let mut all = Short::default();
+    let mut begins = 0;
+    for end in 0..steps.len() {
+        let (mut total, mut row) = (Exact::ZERO, Vec::new());
+        for (at, step) in steps[..=end].iter().enumerate().skip(begins).rev() {
+            let Some(asks) = fails(step) else { break };
+            row.push(asks);
+            let is_enough = match lasts(engine, steps, step) {
+                None => true,
+                Some(lasts) => {
+                    total = total + lasts;
+                    needed.is_some_and(|needed| total >= *needed)
+                }
+            };
+            if is_enough {
+                all.surely.push(Asks::Any(row));
+                begins = at + 1;
+                break;
+            }
+        }
+    }
+    let on: Vec<Asks> = lasting(engine, steps).filter_map(&fails).collect();
+    if needed.is_none() && !on.is_empty() {
+        all.by_estimate.push(Asks::Any(vec![Asks::All(on), Asks::Estimated]));
+    }
+    all
+}
+
 /// What may fail to raise her, and whether it runs for as long as it must.
 pub(super) struct Raising {
     /// What may fail.
     pub(super) asks: Asks,
     /// How long it runs.
     pub(super) enough: Enough,
+    /// What has to be for that to be too short.
+    pub(super) short: Short,
 }
 
 /// Broken where each of these may fail, or is over too soon; what nobody said how long it must run raises nobody
 /// surely.
-pub(super) fn one_that_lasts(engine: &Engine, all: Vec<Raising>) -> Asks {
-    let lasting = all.into_iter().filter(|raising| !matches!(raising.enough, Enough::TooShortly(_)));
-    let (unsaid, sure): (Vec<_>, Vec<_>) =
-        lasting.partition(|raising| matches!(raising.enough, Enough::Unsaid(_)));
-    let asks = |all: &[Raising]| all.iter().map(|raising| raising.asks.clone()).collect::<Vec<_>>();
-    let enough = one_of(asks(&sure));
-    if engine.holds(&enough) || !engine.holds(&one_of(asks(&unsaid))) {
-        return one_of([asks(&sure), asks(&unsaid)].concat());
+pub(super) fn one_that_lasts(engine: &Engine, mut all: Vec<Raising>) -> Asks {
+    let estimated = all.iter().any(|raising| matches!(raising.enough, Enough::ByEstimate));
+    // What is over too soon anyway shows least.
+    all.sort_by_key(|raising| matches!(raising.enough, Enough::TooShortly(_)));
+    let asks = |raising: &Raising| {
+        Asks::Any(vec![raising.asks.clone(), Asks::All(raising.short.clone().asks(estimated))])
+    };
+    let every = Asks::All(all.iter().map(asks).collect());
+    let unsaid: Vec<Raising> =
+        all.into_iter().filter(|raising| matches!(raising.enough, Enough::Unsaid(_))).collect();
+    let might = one_of(unsaid.iter().map(|raising| raising.asks.clone()).collect());
+    if engine.holds(&every) || !engine.holds(&might) {
+        return every;
     }
     let mut missing: Vec<Missing> = Vec::new();
     for raising in unsaid {
@@ -126,9 +218,5 @@ pub(super) fn one_that_lasts(engine: &Engine, all: Vec<Raising>) -> Asks {
 
 /// Broken where each of these may be: one that surely is not is enough.
 pub(super) fn one_of(mut all: Vec<Asks>) -> Asks {
-    match all.len() {
-        0 => Asks::Fact(true),
-        1 => all.remove(0),
-        _ => Asks::All(all),
-    }
+    if all.len() == 1 { all.remove(0) } else { Asks::All(all) }
 }

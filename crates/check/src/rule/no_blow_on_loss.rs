@@ -2,7 +2,7 @@
 
 use super::after_loss::{Step, emptying, fails_to_empty, steps};
 use super::engine::Engine;
-use super::long_enough::{self, Enough};
+use super::long_enough::{self, Enough, Short};
 use super::say::{self, Draft};
 use super::states::{PulsePlace, State};
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
@@ -26,7 +26,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         UnitActs::Unsure => vec![&steps[..1], &steps],
     };
     let (mut raised, mut short, mut missing, mut estimated) = (true, None, Vec::new(), false);
-    for go in goes {
+    for go in &goes {
         match raises(engine, go) {
             Raises::Surely => {}
             Raises::ByEstimate => estimated = true,
@@ -60,8 +60,24 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         true => "when the link is lost something brings her up; that it runs for long enough is an estimate",
         false => "when the link is lost something surely brings her up",
     };
-    let asks = if raised && !missing.is_empty() { Asks::Unsaid(missing) } else { Asks::Fact(!raised) };
-    questions.push(draft.asks(asks, told, holds));
+    let asks = match raised && !missing.is_empty() {
+        true => Asks::Unsaid(missing),
+        false => Asks::Any(goes.iter().map(|go| nothing_raises(engine, go, estimated)).collect()),
+    };
+    questions.push(draft.plainly().asks(asks, told, holds));
+}
+
+/// Whether in one way that a loss may take each thing that raises her may run for too short a time, by the file and,
+/// where that is wanted, by the estimate.
+fn nothing_raises(engine: &Engine, steps: &[Step], estimated: bool) -> Asks {
+    let mut all = Short::default();
+    for (device, sign) in emptying(engine.setup) {
+        all.add(long_enough::device_short(engine, steps, device, sign));
+    }
+    for (function, _) in engine.works().filter(|(_, w)| w.kind.raises()) {
+        all.add(long_enough::work_short(engine, steps, function));
+    }
+    Asks::All(all.asks(estimated))
 }
 
 /// What comes of the states of a lost link, one after the other.

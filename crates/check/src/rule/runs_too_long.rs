@@ -4,7 +4,7 @@ use super::after_loss::{Step, set_by, steps};
 use super::engine::Engine;
 use super::estimate::emptier_path;
 use super::say::{self, Draft};
-use super::states::PulsePlace;
+use super::states::{PulsePlace, State};
 use crate::finding::{Gap, Missing, Severity, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
@@ -23,14 +23,13 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         };
         // What follows on each other and keeps it on is one go.
         let mut so_far = Exact::ZERO;
-        for Step { state, named, lasts, adds } in &steps {
+        for (at, Step { state, named, lasts, adds }) in steps.iter().enumerate() {
             let place = &state.places[work.device];
             if !matches!(place, PulsePlace::Fixed { .. }) {
                 so_far = Exact::ZERO;
                 continue;
             }
-            let on = Asks::Engages { function: work, place: place.clone(), over: engine.unattended(state) };
-            if engine.holds(&on) {
+            if engine.holds(&on(engine, work, state)) {
                 so_far = Exact::ZERO;
                 continue;
             }
@@ -52,8 +51,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             questions.push(
                 draft
                     .help("give the stage a `lasts` within that and let a stage follow that switches it off; a receiver's preset cannot end by itself")
-                    .fact(
-                        total.as_ref().is_none_or(|total| *total > longest.0),
+                    .plainly()
+                    .asks(
+                        Asks::Any(too_long(engine, &steps[..=at], work, &longest.0).into_iter().collect()),
                         format!("{name} is kept on {told}, but may run for {most} s in one go"),
                         format!("{name} is kept on {told} and may run for {most} s"),
                     ),
@@ -63,14 +63,39 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     }
 }
 
+/// Whether a state may have a work on.
+fn on(engine: &Engine, function: WorkRef, state: &State) -> Asks {
+    Asks::Engages {
+        function,
+        place: state.places[function.device].clone(),
+        over: engine.unattended(state),
+    }
+}
+
+/// On in each of the last states, as few as last for longer than it may run; `None`: all that set it do not.
+fn too_long(engine: &Engine, steps: &[Step], work: WorkRef, longest: &Exact) -> Option<Asks> {
+    let (mut total, mut run) = (Exact::ZERO, Vec::new());
+    for step in steps.iter().rev() {
+        if !matches!(step.state.places[work.device], PulsePlace::Fixed { .. }) {
+            return None;
+        }
+        let adds = if run.is_empty() { step.lasts.as_ref() } else { Some(&step.adds) };
+        run.push(on(engine, work, step.state));
+        let Some(adds) = adds else { return Some(Asks::All(run)) };
+        total = total + adds;
+        if total > *longest {
+            return Some(Asks::All(run));
+        }
+    }
+    None
+}
+
 /// A pump that a state keeps on and of which nobody said how long it may run.
 fn unsaid<'a>(engine: &Engine<'a>, steps: &[Step], function: WorkRef) -> Option<Question<'a>> {
     let missing = not_said(engine.setup, function)?;
     let kept_on = |step: &&Step| {
-        let place = &step.state.places[function.device];
-        let over = engine.unattended(step.state);
-        matches!(place, PulsePlace::Fixed { .. })
-            && !engine.holds(&Asks::Engages { function, place: place.clone(), over })
+        matches!(step.state.places[function.device], PulsePlace::Fixed { .. })
+            && !engine.holds(&on(engine, function, step.state))
     };
     let named = steps.iter().find(kept_on)?.named;
     let name = engine.setup.work_name(function);
