@@ -426,13 +426,13 @@ pub struct Verify {
     #[arg(value_name = "FILE")]
     pub file: String,
     /// The code on the card; without it that of FILE is printed
-    #[arg(long, value_name = "XXXX-XXXX", value_parser = code)]
+    #[arg(long, value_name = "XXXX-XXXX", value_parser = code, group = "in_hand")]
     pub code: Option<Code>,
-    /// Older boat files, or folders of them: what changed since the card was made is shown
-    #[arg(long, value_name = "OLDER", num_args = 1.., requires = "code")]
+    /// Older boat files, or folders of them: what changed since the card or the certificate was made is shown
+    #[arg(long, value_name = "OLDER", num_args = 1.., requires = "in_hand")]
     pub older: Vec<PathBuf>,
     /// A certificate that `check` wrote: whether it is of FILE, and as it would be written now
-    #[arg(long, value_name = "CERTIFICATE", conflicts_with = "code")]
+    #[arg(long, value_name = "CERTIFICATE", group = "in_hand")]
     pub certificate: Option<PathBuf>,
     /// How to print the answer
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]

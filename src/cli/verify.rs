@@ -1,17 +1,16 @@
-//! `lidcard verify`: whether a card in hand was made for this boat file.
+//! `lidcard verify`: whether a card or a certificate in hand was made for this boat file.
 
 use super::args::{Colour, TableFormat, Verify};
 use super::outcome::{Failure, Outcome};
-use super::write::sum;
 use super::{Streams, boat, check};
-use crate::certificate;
 use crate::fingerprint::{Code, Difference, differences};
 use crate::report::human;
 use crate::report::text::hanging;
-use crate::setup::Setup;
 use crate::source::Source;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
+
+mod certificate;
 
 /// So few characters apart, a code was more likely misread than made for another file: of a thousand
 /// codes of other files not even one comes so near by chance.
@@ -53,16 +52,15 @@ pub(super) fn run(args: &Verify, colour: Colour, streams: &mut Streams<'_>) -> R
         }
     };
     if let Some(file) = &args.certificate {
-        return certificate(file, &source, &setup, args.format, streams);
+        let width = streams.screen.look_of_stdout(colour).width;
+        return certificate::verified(file, (&source, &setup), args, width, streams);
     }
     let code = Code::of(&source);
     let belongs = args.code.map(|card| card == code);
     let mut search = Search::default();
     if let Some(card) = args.code.filter(|card| *card != code) {
         search.note_near(card, code, &source.name);
-        for file in older_files(&args.older)? {
-            search.look_into(card, file, streams)?;
-        }
+        search.look_for(card, &args.older, streams)?;
     }
     let changed = search.found.as_ref().map(|older| differences(older, &source)).unwrap_or_default();
     let text = match args.format {
@@ -89,64 +87,6 @@ pub(super) fn run(args: &Verify, colour: Colour, streams: &mut Streams<'_>) -> R
     Ok(if belongs == Some(false) { Outcome::Found } else { Outcome::Clean })
 }
 
-/// Whether a certificate is of a boat file, version 1; frozen like the report of `check`.
-#[derive(Serialize)]
-struct CertificateV1<'a> {
-    version: u8,
-    file: &'a str,
-    code: String,
-    certificate: String,
-    sha256: String,
-    /// It says that it is of this file.
-    belongs: bool,
-    /// It is, byte for byte, what would be written now.
-    unchanged: bool,
-}
-
-fn certificate(
-    path: &Path,
-    source: &Source,
-    setup: &Setup,
-    format: TableFormat,
-    streams: &mut Streams<'_>,
-) -> Result<Outcome, Failure> {
-    let shown = path.display();
-    let bytes = std::fs::read(path).map_err(|error| Failure(format!("cannot read {shown}: {error}")))?;
-    let text = String::from_utf8_lossy(&bytes);
-    let Some(of) = certificate::code_in(&text) else {
-        return Err(Failure(format!(
-            "{shown} is no certificate that this program knows: `lidcard check --certificate` writes one"
-        )));
-    };
-    let (code, name) = (Code::of(source), &source.name);
-    let belongs = of == code;
-    let unchanged = belongs && certificate::judged(source, setup).1.as_bytes() == bytes;
-    let sha256 = sum(&bytes);
-    let said = match format {
-        TableFormat::Json => check::json(&CertificateV1 {
-            version: 1,
-            file: name,
-            code: code.to_string(),
-            certificate: shown.to_string(),
-            sha256,
-            belongs,
-            unchanged,
-        })?,
-        TableFormat::Human if unchanged => {
-            format!("{shown} is the certificate of {name}\n  SHA-256 {sha256}\n")
-        }
-        TableFormat::Human if belongs => format!(
-            "{shown} is of {name}, but not as it would be written now: another version wrote it, or it was \
-             changed\n  help: have it followed by its checker, or write it again\n  SHA-256 {sha256}\n"
-        ),
-        TableFormat::Human => {
-            format!("{shown} is of the boat file {of}, {name} is {code}\n  SHA-256 {sha256}\n")
-        }
-    };
-    streams.say(said)?;
-    Ok(if unchanged { Outcome::Clean } else { Outcome::Found })
-}
-
 /// What older files gave.
 #[derive(Default)]
 struct Search {
@@ -164,6 +104,14 @@ impl Search {
         if distance <= NEAR && self.nearly.as_ref().is_none_or(|(nearest, _)| distance < *nearest) {
             self.nearly = Some((distance, name.to_owned()));
         }
+    }
+
+    /// Looks into older files and folders of them.
+    fn look_for(&mut self, card: Code, older: &[PathBuf], streams: &mut Streams<'_>) -> Result<(), Failure> {
+        for file in older_files(older)? {
+            self.look_into(card, file, streams)?;
+        }
+        Ok(())
     }
 
     fn look_into(&mut self, card: Code, file: Older, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -233,11 +181,7 @@ fn other(
     match (&search.found, search.read) {
         (Some(older), _) => {
             out.push_str(&format!("it belongs to {}; since then changed:\n", older.name));
-            for Difference { path, before, after } in changed {
-                let shown =
-                    |value: &Option<String>| value.clone().unwrap_or_else(|| "(not given)".to_owned());
-                out.push_str(&format!("  {path}: {} -> {}\n", shown(before), shown(after)));
-            }
+            tell_changes(&mut out, changed);
             hanging(&mut out, "  help: ", "print a new card, and take the old one out of the lid", width);
             return out;
         }
@@ -253,6 +197,13 @@ fn other(
         hanging(&mut out, "  help: ", &text, width);
     }
     out
+}
+
+fn tell_changes(out: &mut String, changed: &[Difference]) {
+    for Difference { path, before, after } in changed {
+        let shown = |value: &Option<String>| value.clone().unwrap_or_else(|| "(not given)".to_owned());
+        out.push_str(&format!("  {path}: {} -> {}\n", shown(before), shown(after)));
+    }
 }
 
 fn difference(d: &Difference) -> DifferenceV1<'_> {

@@ -229,7 +229,7 @@ fn verify_tells_whose_certificate_one_is_and_whether_it_was_changed() {
     );
     let said = verify("sprat.yaml", "c.json");
     assert!(
-        said.status == 1 && said.stdout.contains("is of the boat file"),
+        said.status == 1 && said.stdout.contains("is of another boat file"),
         "{}{}",
         said.stdout,
         said.stderr
@@ -238,7 +238,32 @@ fn verify_tells_whose_certificate_one_is_and_whether_it_was_changed() {
     std::fs::write(at.join("d.json"), text.replacen("proved", "broken", 1)).unwrap();
     let said = verify("moonfish.yaml", "d.json");
     assert!(
-        said.status == 1 && said.stdout.contains("not as it would be written now"),
+        said.status == 1
+            && said.stdout.contains("not as it would be written now")
+            && said.stdout.contains("from line"),
+        "{}{}",
+        said.stdout,
+        said.stderr
+    );
+    std::fs::write(at.join("mailed.json"), text.replace('\n', "\r\n")).unwrap();
+    let said = verify("moonfish.yaml", "mailed.json");
+    assert!(said.status == 1 && said.stdout.contains("only its line ends differ"), "{}", said.stdout);
+    std::fs::write(at.join("cut.json"), &text[..text.len() / 2]).unwrap();
+    let said = verify("moonfish.yaml", "cut.json");
+    assert!(said.status == 2 && said.stderr.contains("it ends in the middle, in line"), "{}", said.stderr);
+    std::fs::write(at.join("newer.json"), text.replacen("\"version\": 1", "\"version\": 2", 1)).unwrap();
+    let said = verify("moonfish.yaml", "newer.json");
+    assert!(said.status == 2 && said.stderr.contains("it says version 2"), "{}", said.stderr);
+    let boat = std::fs::read_to_string(at.join("moonfish.yaml")).unwrap();
+    std::fs::write(at.join("deeper.yaml"), boat.replace("depth_limit: 2 m", "depth_limit: 3 m")).unwrap();
+    let said = lidcard(
+        at,
+        &["verify", "deeper.yaml", "--certificate", "c.json", "--older", "sprat.yaml", "moonfish.yaml"],
+    );
+    assert!(
+        said.status == 1
+            && said.stdout.contains("it is of moonfish.yaml; since then changed:")
+            && said.stdout.contains("2 m -> 3 m"),
         "{}{}",
         said.stdout,
         said.stderr

@@ -2,11 +2,12 @@
 //! checker follows with the boat file beside it.
 //!
 //! Nothing is proved here. What is written is what the engine noted while it answered, and the account that
-//! the proof gives of its own bounds. What others need to read it is in `tests/outside/certificate.md`.
+//! the proof gives of its own bounds. What others need to read it is in `docs/certificate.md`.
 
 mod asked;
 mod before;
 mod moves;
+mod read;
 mod spans;
 mod steps;
 mod table;
@@ -35,6 +36,8 @@ use std::collections::BTreeMap;
 use table::Table;
 use worlds::Plan;
 
+pub use read::{Unread, code_in};
+
 /// What makes something true that hangs on no output.
 const FACT: &str = "a fact of the file";
 
@@ -51,13 +54,6 @@ pub fn judged(source: &Source, setup: &Setup) -> (Judgement, String) {
     let notes = engine.take_notes();
     let text = written(source, &engine, &findings, &notes);
     (Judgement::of(engine, findings, emergency), text)
-}
-
-/// The code of the boat file that a certificate says it is of; `None` of anything else.
-pub fn code_in(text: &str) -> Option<Code> {
-    let said: Value = serde_json::from_str(text).ok()?;
-    (said.get("version")? == VERSION && said.get("coverage").is_some())
-        .then(|| Code::read(said.get("boat")?.as_str()?))?
 }
 
 /// What an answer rests on in the set-up as read, and in worlds other than that by their number.
@@ -180,7 +176,9 @@ fn question(
     said.insert("where".into(), finding.about.clone().into());
     said.insert("state".into(), finding.state.clone().into());
     said.insert("outcome".into(), told::outcome(finding.outcome).into());
-    let Shown { read, others } = shown.unwrap_or(Shown { read: Why::Estimate, others: Vec::new() });
+    // Of what was asked of no proof nothing was noted.
+    let unasked = if rule::is_estimate(finding.rule) { Why::Estimate } else { Why::Fact };
+    let Shown { read, others } = shown.unwrap_or(Shown { read: unasked, others: Vec::new() });
     let mut due: Vec<usize> = Vec::new();
     let why = match read {
         Why::Missing => {
@@ -258,27 +256,43 @@ fn elsewhere(why: &Value, due: Vec<usize>, others: Vec<(usize, Value)>) -> Vec<V
     different.into_iter().map(|(worlds, why)| json!({ "in": worlds, "why": why })).collect()
 }
 
-/// JSON on one line.
-fn line(value: &Value) -> String {
+/// Adds JSON on one line.
+fn put(out: &mut String, value: &Value) {
     // Nothing that is made here has no JSON; were it so, it would show as a certificate that cannot be read.
-    serde_json::to_string(value).unwrap_or_default()
+    out.push_str(&serde_json::to_string(value).unwrap_or_default());
 }
 
 /// JSON with each entry of a list on a line of its own.
 fn page(parts: &[(&str, Value)]) -> String {
-    let mut lines = Vec::new();
+    let mut out = String::new();
+    let begin = |out: &mut String, key: &str| {
+        out.push_str(if out.is_empty() { "{\n" } else { ",\n" });
+        put(out, &json!(key));
+        out.push_str(": ");
+    };
     for (key, value) in parts {
         match value {
             Value::Object(entries) if key.is_empty() => {
-                lines.extend(entries.iter().map(|(key, value)| format!("{}: {}", json!(key), line(value))));
+                for (key, value) in entries {
+                    begin(&mut out, key);
+                    put(&mut out, value);
+                }
             }
             Value::Array(entries) => {
-                let entries: Vec<String> = entries.iter().map(line).collect();
-                lines.push(format!("{}: [\n  {}\n]", json!(key), entries.join(",\n  ")));
+                begin(&mut out, key);
+                out.push_str("[\n  ");
+                for (at, entry) in entries.iter().enumerate() {
+                    out.push_str(if at > 0 { ",\n  " } else { "" });
+                    put(&mut out, entry);
+                }
+                out.push_str("\n]");
             }
-            other => lines.push(format!("{}: {}", json!(key), line(other))),
+            other => {
+                begin(&mut out, key);
+                put(&mut out, other);
+            }
         }
     }
-    let text = format!("{{\n{}\n}}\n", lines.join(",\n"));
-    escaped_in_json(&text).into_owned()
+    out.push_str("\n}\n");
+    escaped_in_json(&out).into_owned()
 }

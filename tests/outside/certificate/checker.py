@@ -8,8 +8,10 @@ from .boat import Boat, read
 from .combined import ESTIMATE
 from .figures import left_out
 from .pairs import check_before
+from .reach import Case
 from .reaches import Reaches
 from .told import Refused, fraction, need, pair
+from .unfollowed import FACT, may_be
 from .world import World
 
 VERSION = 1
@@ -24,7 +26,7 @@ class Checker:
         need(self.said.get("version") == VERSION, "a version of the certificate that is not known here")
         self.data = data
         self.taken = {(f"{d}.{w}", key): pair(at) for d, w, key, at in self.said["readings"]}
-        self.cases, self.rows, self.known = [], {}, {}
+        self.cases, self.rows, self.known, self.made, self.alikes = [], {}, {}, {}, {}
         self.reaches = Reaches(self.cases)
         self.checked = 0
 
@@ -80,20 +82,31 @@ class Checker:
         for world in {w.alike: w for w in reversed(self.worlds)}.values():
             _, switches = world.boat.influence(n)
             if k in world.orders and list(settings) == switches:
-                case = world.make_case(n, k, settings)
-                if case.said() == told:
-                    name = n, json.dumps(told)
+                case, name = self.make(world, n, k, settings)
+                if name == (n, json.dumps(told)):
                     need(name not in self.rows, "it is told twice")
                     self.rows[name] = i
                     self.cases.append(case)
                     return
         need(False, f"it is not what the boat file makes of {settings} under order {k}")
 
+    def number_of(self, alike):
+        """A number for worlds in which channels do the same."""
+        return self.alikes.setdefault(alike, len(self.alikes))
+
+    def make(self, world, n, k, settings):
+        """What the boat file makes of an order and settings, and how that is told; worked out once."""
+        key = world.alike, n, k, tuple(settings.items())
+        if key not in self.made:
+            case = Case(world.boat, n, world.every[k], settings)
+            self.made[key] = case, (n, json.dumps(case.said()))
+        return self.made[key]
+
     def row(self, world, n, k, settings):
         """The number of a case, which has to be there."""
-        key = world.alike, n, k, tuple(settings.items())
+        key = world.alike, n, k, tuple(settings.values())
         if key not in self.known:
-            name = n, json.dumps(world.make_case(n, k, settings).said())
+            _, name = self.make(world, n, k, settings)
             need(name in self.rows, f"cases of channel {n}: one is missing: {settings} under order {k}")
             self.known[key] = self.rows[name]
         return self.known[key]
@@ -105,7 +118,7 @@ class Checker:
         also = {i: part["why"] for part in q.get("also", []) for i in part["in"]}
         need(sum(len(part["in"]) for part in q.get("also", [])) == len(also), "a world is spoken of twice")
         if isinstance(why, str):
-            need(why in ("a fact of the file", ESTIMATE) and not also, "no reason")
+            need(may_be(why, q, self.data) and not also, "no reason for an answer of this rule")
         elif "missing" in why:
             self.check_missing(q, also)
         elif "undecided" in why:
@@ -127,7 +140,8 @@ class Checker:
 
     def elsewhere(self, q, i, why):
         """The margin of an answer that has to be proved in another world, or does not arise there."""
-        if why == "a fact of the file":
+        if why == FACT:
+            need(may_be(why, q, self.data), "no reason for an answer of this rule")
             return None
         if why is None:
             need(q["rule"] in HANGING, f"with {self.figures[i]} it is not asked")
@@ -173,7 +187,7 @@ class Checker:
         for q in self.said["questions"]:
             why = q["why"]
             if isinstance(why, str):
-                count["facts" if why.startswith("a fact") else "estimates"] += 1
+                count["facts" if why == FACT else "estimates"] += 1
             elif "missing" in why:
                 count["not_judged"] += 1
             elif "undecided" in why:

@@ -198,7 +198,8 @@ def by_hand(world, step):
         out += [{"kind": "misses", "function": [name, w], "fully": "full" in part, "place": "pilot"} for w, part in works]
         out += [{"kind": "falls short", "device": name, "side": side, "place": "pilot"} for n, side in after.pumps() if n == name]
     hands = world.read_hands({"thrown": False, "positions": {c: [str(x)] * 2 for c, x in at.items()}, "only": list(setting.items())})
-    return ("all", [{**leaf, "hands": hands} for leaf in out])
+    out = [{**leaf, "hands": hands} for leaf in out]
+    return out[0] if len(out) == 1 else ("all", out)
 
 
 def due(world, q, why):
@@ -209,7 +210,7 @@ def due(world, q, why):
         hands = [by_hand(world, s) for s in steps if "switch_off" not in s]
         off = [After(world).switched_off(q["state"], e) for e in (False, True)] if len(hands) < len(steps) else []
         trees = [tree for tree in hands if q["state"] == "piloting"] + [tree for tree in off if q["state"] != "piloting"]
-        return trees if kinds(why) & {"misses", "falls short"} else []
+        return trees if kinds(why) & {"misses", "falls short"} or not kinds(why) else []
     own = {"no-blow-on-loss": lambda a: [a.no_blow(False), a.no_blow(True)], "runs-too-long": lambda a: [too_long(a, q["where"], q["state"])],
            "broaches-on-loss": lambda a: [thrown_out(a, q["where"], q["state"])],
            "beyond-stop": lambda a: [noise(a)] if "any_of" in why or q["where"] == "receiver" else []}
@@ -227,8 +228,12 @@ def kinds(why):
 def check(world, q, why, came):
     """That an answer is put together from what the file makes due, in the way in which it does."""
     trees = due(world, q, why)
-    need(any(follows(world, why, tree, came) for tree in trees) if trees else
-         not (isinstance(why, dict) and "any_of" in why), "it is put together otherwise than the boat file does")
+    need(any(follows(world, why, tree, came) for tree in trees) if trees else not any_in(why),
+         "it is put together otherwise than the boat file does")
+
+
+def any_in(why):
+    return isinstance(why, dict) and ("any_of" in why or any(map(any_in, why.get("all_of", []))))
 
 
 def follows(world, why, tree, came):
@@ -239,8 +244,7 @@ def follows(world, why, tree, came):
     word, parts = tree
     told = why.get(f"{word}_of") if isinstance(why, dict) else None
     if told is None:
-        # One thing alone is not put together.
-        return word == "all" and len(parts) == 1 and follows(world, why, parts[0], came)
+        return False
     # One that may be is enough of any, and one that may not of all.
     if came[id(why)] == ("broken" if word == "any" else "proved"):
         return any(follows(world, told[0], part, came) for part in parts)

@@ -120,7 +120,7 @@ def check_moves(world, said):
     used, least = set(), None
     for (row, key), positions in due.items():
         fits = [e for e in said["cases"] if e["case"] == row and
-                {(o["control"], F(o["from"]), F(o["to"])) for o in e["others"]} == {(c, *r) for c, r in key}]
+                {(o["control"], fraction(o["from"]), fraction(o["to"])) for o in e["others"]} == {(c, *r) for c, r in key}]
         need(len(fits) >= 1, f"a case is not there: {world.checker.said['cases'][row]['settings']}")
         for entry in fits:
             args = world, world.checker.cases[row], entry, control, end, wanted, positions

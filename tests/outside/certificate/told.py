@@ -1,5 +1,6 @@
 """What a certificate is made of: numbers as texts, zones, steps that follow or do not."""
 
+import functools
 from fractions import Fraction as F
 
 # Where an extreme lies inside a cubic, proved and broken may lie so far apart.
@@ -23,7 +24,9 @@ def near(mine, told, up, what):
     need(0 <= (told - mine if up else mine - told) <= LOOSE, f"{what}: {told} is told, its pieces come to {mine}")
 
 
+@functools.lru_cache(maxsize=None)
 def fraction(text):
+    """A number as the certificate has it; most stand there many times."""
     need(isinstance(text, str), f"{text!r} is no number")
     value = F(text)
     need(str(value) == text, f"{text} is not in lowest terms")

@@ -15,7 +15,7 @@ class World:
         self.orders = self.those_that_count(struck)
         self.before, self.moved, self.hands, self.cases_of = {}, {}, {}, {}
         # Channels do the same where these are the same.
-        self.alike = tuple(self.orders), tuple(any(c["trim"]) for c in boat.controls.values()), boat.furthest
+        self.alike = checker.number_of((*self.orders, *(any(c["trim"]) for c in boat.controls.values()), boat.furthest))
 
     def those_that_count(self, struck):
         differing = {k: self.boat.differing(order) for k, order in enumerate(self.every)}
@@ -75,9 +75,6 @@ class World:
     def case_of(self, n, k, settings):
         _, mine = self.boat.influence(n)
         return self.checker.cases[self.row(n, k, {c: settings[c] for c in mine})]
-
-    def make_case(self, n, k, settings):
-        return Case(self.boat, n, self.every[k], settings)
 
     def due(self, n, hands):
         """Every case of a channel over hands: {(case, ranges of what moves it)}"""

@@ -56,7 +56,9 @@ pub fn visible_but_colours(text: &str) -> Cow<'_, str> {
 
 /// JSON in which what cannot be seen is escaped (RFC 8259, section 7): only texts hold such letters.
 pub fn escaped_in_json(json: &str) -> Cow<'_, str> {
-    if !json.chars().any(|c| is_unseen(c) && c != '\n') {
+    // Nearly all of it is such, and to look at bytes is quick.
+    let is_plain = json.bytes().all(|byte| matches!(byte, b'\n' | b' '..=b'~'));
+    if is_plain || !json.chars().any(|c| is_unseen(c) && c != '\n') {
         return Cow::Borrowed(json);
     }
     let mut out = String::with_capacity(json.len() + 16);

@@ -126,11 +126,7 @@ impl Engine<'_> {
     fn part(&self, asks: &Asks) -> Answered {
         self.notes.nested(
             || self.answer(asks),
-            |answered, steps| Step::Part {
-                asks: asks.clone(),
-                answered: Box::new(answered.clone()),
-                steps,
-            },
+            |answered, steps| Step::Part { asks: asks.clone(), answered: Box::new(answered.clone()), steps },
         )
     }
 

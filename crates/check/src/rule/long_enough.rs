@@ -125,7 +125,12 @@ pub(super) fn work_short(engine: &Engine, steps: &[Step], function: WorkRef) -> 
     let fails = |step: &Step| {
         let place = step.state.places[function.device].clone();
         let over = engine.unattended(step.state);
-        matches!(place, PulsePlace::Fixed { .. }).then_some(Asks::Misses { function, place, over, fully: false })
+        matches!(place, PulsePlace::Fixed { .. }).then_some(Asks::Misses {
+            function,
+            place,
+            over,
+            fully: false,
+        })
     };
     if w.kind.drops {
         return Short { surely: steps.iter().filter_map(fails).collect(), by_estimate: Vec::new() };
@@ -193,6 +198,7 @@ pub(super) struct Raising {
 /// surely.
 pub(super) fn one_that_lasts(engine: &Engine, mut all: Vec<Raising>) -> Asks {
     let estimated = all.iter().any(|raising| matches!(raising.enough, Enough::ByEstimate));
+    all.retain(|raising| !matches!(raising.asks, Asks::Fact(true)));
     // What is over too soon anyway shows least.
     all.sort_by_key(|raising| matches!(raising.enough, Enough::TooShortly(_)));
     let asks = |raising: &Raising| {
@@ -218,5 +224,7 @@ pub(super) fn one_that_lasts(engine: &Engine, mut all: Vec<Raising>) -> Asks {
 
 /// Broken where each of these may be: one that surely is not is enough.
 pub(super) fn one_of(mut all: Vec<Asks>) -> Asks {
+    // What is known not to be has no part in it.
+    all.retain(|asks| !matches!(asks, Asks::Fact(true)));
     if all.len() == 1 { all.remove(0) } else { Asks::All(all) }
 }

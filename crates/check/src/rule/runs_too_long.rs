@@ -65,11 +65,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
 
 /// Whether a state may have a work on.
 fn on(engine: &Engine, function: WorkRef, state: &State) -> Asks {
-    Asks::Engages {
-        function,
-        place: state.places[function.device].clone(),
-        over: engine.unattended(state),
-    }
+    Asks::Engages { function, place: state.places[function.device].clone(), over: engine.unattended(state) }
 }
 
 /// On in each of the last states, as few as last for longer than it may run; `None`: all that set it do not.

@@ -14,6 +14,9 @@ const NUMBER: &str = r"([0-9]+(\.[0-9]+)?|\.[0-9]+)";
 /// The numbers of channels as keys.
 pub(super) const NUMBERS: &str = "^0*[1-9][0-9]{0,2}$";
 
+/// So many blocks deep a share may hang on ways and switches.
+pub(super) const RATE_DEPTH: u8 = 3;
+
 /// Of what may follow a key.
 pub(super) fn shape(takes: &Takes) -> Value {
     match takes {
@@ -112,7 +115,7 @@ pub(super) fn plain() -> Map<String, Value> {
     // By way and switch, in either order: two blocks deep and one more for the switch's name.
     let share = || link(quantity::SHARE.name);
     let mut rate = share();
-    for _ in 0..3 {
+    for _ in 0..RATE_DEPTH {
         rate = json!({"anyOf": [share(), open_block(rate)]});
     }
     rate["description"] = "How much of the stick counts: `{agility: {gentle: 60 %, full: 100 %}}`.".into();
