@@ -16,7 +16,7 @@ from .world import World
 
 VERSION = 1
 # Rules that ask only where something else comes out in a way: with another figure they may have nothing to ask.
-HANGING = ("runs-too-long", "interlock-missing", "emergency-beside-busy")
+HANGING = ("runs-too-long", "runs-on-after-loss", "interlock-missing", "emergency-beside-busy")
 PROBLEMS = (KeyError, IndexError, TypeError, ValueError, AttributeError, ZeroDivisionError, StopIteration)
 
 
