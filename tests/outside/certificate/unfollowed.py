@@ -8,7 +8,8 @@ FACTS = {
     "acceptance-stale", "band-not-for-boats", "band-stops-at-surface", "battery-threshold-odd", "blow-slowed", "carries-too-much",
     "control-of-wrong-kind", "delays-outlast-sinking", "emergency-beside-busy", "emergency-does-not-raise",
     "emergency-does-not-stop", "estimate-refused", "figure-hardly-meant", "frequency-not-in-table", "interlock-missing",
-    "levelling-astern", "levelling-runs-away", "loss-unseen", "measured-differs", "mixed-twice", "percent-without-axis",
+    "levelling-astern", "levelling-runs-away", "loss-unseen", "measured-differs", "mixed-twice", "output-feeds-several",
+    "percent-without-axis",
     "planes-dive-on-loss", "preset-not-stored", "preset-out-of-date", "readings-too-few", "rod-does-not-fit",
     "sense-not-measured", "stage-too-short", "stalls-exceed-supply", "starts-on", "switch-does-two-things", "valve-never-full",
 }
