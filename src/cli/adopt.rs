@@ -123,7 +123,8 @@ fn asked(
         streams.say(text)?;
         return Ok(false);
     }
-    for line in effects(&name, &before, &after) {
+    let effects = during(streams.screen, "working out what it changes", || effects(&name, &before, &after));
+    for line in effects {
         hanging(&mut text, "    ", &line, streams.screen.width);
     }
     streams.say(text)?;

@@ -9,6 +9,7 @@ use super::bench::beside;
 use super::bench::clock;
 use super::bench::store::Store;
 use super::outcome::{Failure, Outcome};
+use super::progress::during;
 use super::write::inputs::Inputs;
 use super::{Streams, boat};
 use crate::bench::record::{Entry, Run, Test};
@@ -41,7 +42,7 @@ pub(super) fn run(args: &Listen, colour: Colour, streams: &mut Streams<'_>) -> R
             return Ok(Outcome::Failed);
         }
     };
-    let heard = read(&args.recording)?;
+    let heard = during(streams.screen, "hearing the recording", || read(&args.recording))?;
     let width = streams.screen.width;
     streams.say(tell::lines(&heard, width))?;
     let on = assigned(args, &setup, &heard)?;
