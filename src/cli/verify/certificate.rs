@@ -4,6 +4,7 @@ use super::Search;
 use crate::certificate::{self, Unread};
 use crate::cli::args::{TableFormat, Verify};
 use crate::cli::outcome::{Failure, Outcome};
+use crate::cli::progress::during;
 use crate::cli::write::sum;
 use crate::cli::{Streams, check};
 use crate::fingerprint::{Code, differences};
@@ -45,7 +46,8 @@ pub(super) fn verified(
     let of = certificate::code_in(&text).map_err(|why| Failure(no_certificate(&shown, &why)))?;
     let (code, name) = (Code::of(source), &source.name);
     let belongs = of == code;
-    let now = if belongs { certificate::judged(source, setup).1 } else { String::new() };
+    let judge = || if belongs { certificate::judged(source, setup).1 } else { String::new() };
+    let now = during(streams.screen, "checking", judge);
     let unchanged = belongs && now.as_bytes() == bytes;
     let sha256 = sum(&bytes);
     let said = match args.format {
