@@ -47,7 +47,8 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
         sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup))
     };
     let judge = || proposals(&source, &setup, &tests, &record, &code);
-    let Proposals { changes, contradictions, left } = during(streams.screen, "judging the readings", judge);
+    let Proposals { changes, contradictions, left, notes } =
+        during(streams.screen, "judging the readings", judge);
     if record.of_code(&code).next().is_none() {
         streams.say(format!("nothing was read of {} as it is now, code {code}\n", args.file))?;
         return Ok(Outcome::Clean);
@@ -57,11 +58,15 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
         hanging(&mut text, "contradicts the file: ", told, look.width);
     }
     if !contradictions.is_empty() {
-        let why = "no figure of the file takes these up: find out whether endpoint, reverse, wiring or the file is wrong";
+        let why = "no figure that is offered takes these up: find out whether endpoint, reverse, wiring, `accuracy` or the \
+                   file is wrong";
         hanging(&mut text, "  help: ", why, look.width);
     }
     for told in &left {
         hanging(&mut text, "not taken over: ", told, look.width);
+    }
+    for told in &notes {
+        hanging(&mut text, "note: ", told, look.width);
     }
     streams.say(text)?;
     let mut lines = match &args.answers {

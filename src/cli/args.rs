@@ -348,6 +348,14 @@ impl Pages {
     }
 }
 
+/// What only documents are asked for that tell something of the bench record.
+#[derive(Debug, clap::Args)]
+pub struct FromRecord {
+    /// The bench record [default: beside the boat file, named after it]
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
+}
+
 /// `lidcard handover`
 #[derive(Debug, clap::Args)]
 #[command(after_help = STATUS)]
@@ -362,6 +370,9 @@ pub struct Handover {
     /// Replace a handover of the same revision that was made of another boat file
     #[arg(long)]
     pub replace: bool,
+    /// The bench record from which the guide tells how she was tried [default: beside the boat file, if one is there]
+    #[arg(long, value_name = "FILE")]
+    pub record: Option<PathBuf>,
     /// Hand over a boat of which not everything could be judged; her file says what is `left_to_owner`
     #[arg(long)]
     pub provisional: bool,
@@ -510,9 +521,34 @@ pub struct Seat {
     /// Warm or cold, volts, hull open, installed or closed, afloat
     #[arg(long, value_name = "WORDS")]
     pub conditions: Option<String>,
+    /// Whether it is as warm or as cold as she is ever sailed
+    #[arg(long, value_enum, value_name = "END")]
+    pub extreme: Option<Extreme>,
     /// A meter in use and what it can be off: "pulse meter = 2 us"; once for each
     #[arg(long = "meter", value_name = "METER", value_parser = super::bench::meter)]
     pub meters: Vec<super::bench::Meter>,
+}
+
+/// Where the warmth of the day lies in the year's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Extreme {
+    /// As warm as she is ever sailed
+    Warmest,
+    /// As cold as she is ever sailed
+    Coldest,
+    /// Neither
+    No,
+}
+
+impl Extreme {
+    /// As the record has it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Warmest => "warmest",
+            Self::Coldest => "coldest",
+            Self::No => "",
+        }
+    }
 }
 
 /// `lidcard listen`

@@ -7,7 +7,7 @@ pub(super) mod lines;
 pub(super) mod store;
 mod walk;
 
-use super::args::{Bench, Colour, Seat};
+use super::args::{Bench, Colour, Extreme, Seat};
 use super::outcome::{Failure, Outcome};
 use super::progress::during;
 use super::write::inputs::Inputs;
@@ -20,7 +20,7 @@ use crate::finding::Severity;
 use crate::fingerprint::Code;
 use crate::language;
 use crate::question::Engine;
-use crate::report::text::counted;
+use crate::report::text::{counted, hanging};
 use crate::report::{FileReport, human};
 use crate::rule;
 use crate::setup::Exact;
@@ -76,12 +76,11 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     }
     inputs.refuse([path.as_path()])?;
     let mut store = Store::open(&path, &setup.boat.name, streams)?;
-    streams.say(format!(
-        "{}, code {code}; readings go into {}\nType a reading (`1488 us`, `+53 %`, several with commas), a space \
-         for yes, no, skip, back, stop, or `# a remark`.\n",
-        setup.boat.name,
-        path.display()
-    ))?;
+    let mut opening = format!("{}, code {code}; readings go into {}\n", setup.boat.name, path.display());
+    let keys = "Type a reading (`1488 us`, `+53 %`, several with commas), a space for yes, no, skip, back, stop, or \
+                `# a remark`.";
+    hanging(&mut opening, "", keys, streams.screen.width);
+    streams.say(opening)?;
     let engine = Engine::new(&setup);
     let tests = sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup));
     let items = item::all(&tests, &setup, &lines_of_file);
@@ -117,6 +116,20 @@ pub(super) fn sat_down(
     let Some(conditions) = asked(&seat.conditions, "warm or cold, volts, hull open or closed")? else {
         return Ok(None);
     };
+    let extreme = match (seat.extreme, &seat.conditions) {
+        (Some(extreme), _) => extreme,
+        (None, Some(_)) => Extreme::No,
+        (None, None) => loop {
+            let question = "is it now as warm or as cold as she is ever sailed? warmest, coldest, no";
+            let Some(line) = lines.ask(question, streams)? else { return Ok(None) };
+            match line.trim().to_ascii_lowercase().as_str() {
+                "warmest" => break Extreme::Warmest,
+                "coldest" => break Extreme::Coldest,
+                "no" | "n" | "" => break Extreme::No,
+                _ => streams.say("  warmest, coldest, or no\n")?,
+            }
+        },
+    };
     let mut meters = seat.meters.clone();
     while meters.is_empty() {
         let Some(text) = lines.ask("meter and what it can be off, as `pulse meter = 2 us`", streams)? else {
@@ -134,6 +147,7 @@ pub(super) fn sat_down(
         code: code.to_owned(),
         meters: meters.collect(),
         conditions: conditions.trim().to_owned(),
+        extreme: extreme.word().to_owned(),
     }))
 }
 

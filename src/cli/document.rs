@@ -35,7 +35,7 @@ use crate::source::{Span, file};
 use std::path::{Path, PathBuf};
 
 /// What only some documents are asked for.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Wanted {
     /// Width and height in millimetres.
     pub size_mm: Option<[f64; 2]>,
@@ -45,6 +45,8 @@ pub struct Wanted {
     pub annex: bool,
     /// Of a boat that has no file: of what kind she is.
     pub kind: Option<BoatKind>,
+    /// The bench record, where it does not lie beside the boat file.
+    pub record: Option<PathBuf>,
 }
 
 /// The form to measure by.
@@ -86,6 +88,12 @@ pub(super) fn run(
         return of_kind(shape.kind.unwrap_or_default(), args, &request, look, streams);
     }
     let several = args.files.len() > 1;
+    if several && let Some(record) = &shape.record {
+        return Err(Failure(format!(
+            "{} is the record of one boat: make one document with it",
+            record.display()
+        )));
+    }
     let format = format(args);
     let to_stdout = args.output.as_deref() == Some(Path::new("-"));
     if several && let Some(folder) = args.output.as_deref().filter(|o| !o.is_dir()) {
@@ -93,7 +101,12 @@ pub(super) fn run(
         return Err(Failure(why));
     }
     let targets: Vec<_> = args.files.iter().map(|file| target(args, file, document.name(), format)).collect();
-    let inputs = inputs(args);
+    let mut inputs = inputs(args);
+    if document.reads_the_record() {
+        for file in &args.files {
+            inputs.add(&shape.record.clone().unwrap_or_else(|| beside(file)), "the bench record itself");
+        }
+    }
     let mut folders = None;
     if !to_stdout {
         distinct(&args.files, &targets)?;
@@ -107,7 +120,8 @@ pub(super) fn run(
     let progress = Progress::begin(streams.screen, "checking and drawing", jobs.len());
     let all = in_parallel(jobs, |(target, origin)| {
         let name = origin.name().to_owned();
-        let make = || make(document, origin, args, &request, &target, format, look);
+        let make =
+            || make((document, shape.record.as_deref()), origin, args, &request, &target, format, look);
         let made = with_room(template::STACK, || guarded(&name, make));
         // Each is written by whoever made it: one after another the disk would be waited for.
         let written = match &made {
@@ -227,7 +241,7 @@ fn inputs(args: &Pages) -> Inputs {
 
 /// Everything up to the bytes; writes nothing.
 fn make(
-    document: &dyn Document,
+    (document, record): (&dyn Document, Option<&Path>),
     origin: boat::Origin,
     args: &Pages,
     request: &Request,
@@ -243,7 +257,7 @@ fn make(
     };
     let code = Code::of(&source);
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
-    let record = recorded(document, &name)?;
+    let record = recorded(document, &name, record)?;
     let (judged, certificate) = match document.holds_the_file() {
         true => certificate::judged(&source, &setup),
         false => (rule::judge(&setup), String::new()),
@@ -309,16 +323,22 @@ fn make(
     Ok(Made { complaints, outcome: Outcome::Clean, files })
 }
 
-/// What was read at the bench, for a document that prints it.
-fn recorded(document: &dyn Document, boat_file: &str) -> Result<Option<Recorded>, Failure> {
-    if !document.holds_the_record() {
+/// What was read at the bench, for a document that tells of it: from a record that was named, else from the one beside
+/// the boat file. Without one there is no record to print, and nothing of one to tell.
+pub(super) fn recorded(
+    document: &dyn Document,
+    boat_file: &str,
+    named: Option<&Path>,
+) -> Result<Option<Recorded>, Failure> {
+    if !document.reads_the_record() {
         return Ok(None);
     }
-    let path = beside(boat_file);
+    let path = named.map_or_else(|| beside(boat_file), Path::to_path_buf);
     match store::read(&path)? {
         Some((text, record)) => {
             Ok(Some(Recorded { record, sum: write::sum(text.as_bytes())[..8].to_owned() }))
         }
+        None if named.is_none() && !document.holds_the_record() => Ok(None),
         None => Err(Failure(format!(
             "there is no record {}: `lidcard bench {boat_file}` makes one",
             path.display()

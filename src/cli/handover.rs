@@ -1,7 +1,9 @@
 //! `lidcard handover`: everything that goes with a boat, together in one folder.
 
 use super::args::{Colour, Handover, PageFormat};
-use super::document::{document_error, drawn, for_the_owner, meta, numbered, workshop, workshop_folder};
+use super::document::{
+    document_error, drawn, for_the_owner, meta, numbered, recorded, workshop, workshop_folder,
+};
 use super::folder::{self, MANIFEST, Manifest, Wanted};
 use super::guard::guarded;
 use super::outcome::{Failure, Outcome};
@@ -93,6 +95,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         units: args.units.into(),
         workshop,
         certificate: Some(write::sum(certificate.as_bytes())),
+        record: recorded(&Guide, &args.file, args.record.as_deref())?,
         ..Request::default()
     };
     let job = Job {

@@ -155,6 +155,7 @@ fn add(
         code: code.to_owned(),
         meters: vec![("recording".to_owned(), format!("{off} us"))],
         conditions: args.conditions.clone().unwrap_or_default(),
+        extreme: String::new(),
     }))?;
     let count = entries.len();
     for test in entries {

@@ -12,11 +12,16 @@ use super::write::inputs::Inputs;
 use super::{Streams, boat, check};
 use crate::bench::record::{Entry, Record, Test};
 use crate::bench::typed::Typed;
+use crate::document::labels::Labels;
+use crate::document::sheet::{self, Reads};
 use crate::fingerprint::Code;
+use crate::language;
 use crate::probe::survey::{Next, Standing, Wanted};
 use crate::probe::{Reading, Shot, Survey};
+use crate::question::Engine;
 use crate::report::human;
 use crate::setup::{Exact, Setup};
+use std::collections::BTreeMap;
 
 /// Tells what is open, asks for one reading after the other, and tells what they leave.
 pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
@@ -39,7 +44,7 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
     if args.format == TableFormat::Json {
         let record = store::read(&path)?.map(|(_, record)| record).unwrap_or_default();
         let survey = Survey::new(&setup, wanted, meter.clone());
-        let readings = readings_of(&record, &setup, &code, &meter);
+        let readings = readings_of(&record, &setup, &of_the_sheet(&setup), &code, &meter);
         let standing = survey.standing(&readings);
         let value = tell::json(&source.name, &code, &setup, &standing, readings.len());
         streams.say(check::json(&value)?)?;
@@ -47,8 +52,10 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
     }
     let screen = streams.screen;
     let survey = during(screen, PLANNING, || Survey::new(&setup, wanted, meter.clone()));
-    let known = store::read(&path)?.map(|(_, record)| readings_of(&record, &setup, &code, &meter));
-    let standing = during(screen, PLANNING, || survey.standing(&known.unwrap_or_default()));
+    let sheet = of_the_sheet(&setup);
+    let known = store::read(&path)?.map(|(_, record)| readings_of(&record, &setup, &sheet, &code, &meter));
+    let known = known.unwrap_or_default();
+    let standing = during(screen, PLANNING, || survey.standing(&known));
     streams.say(tell::opening(&args.file, &setup, &standing, wanted, streams.screen.width))?;
     if matches!(standing.next, Next::Done) {
         streams.say(tell::closing(&setup, &standing, streams.screen.width))?;
@@ -73,7 +80,7 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
     let survey = during(screen, PLANNING, || Survey::new(&setup, wanted, meter.clone()));
     let mut again: Vec<Shot> = Vec::new();
     loop {
-        let readings = readings_of(&store.record, &setup, &code, &meter);
+        let readings = readings_of(&store.record, &setup, &sheet, &code, &meter);
         let standing = during(screen, PLANNING, || survey.standing(&readings));
         let (shot, expected) = match &standing.next {
             Next::Scale(shot) => (shot, None),
@@ -145,9 +152,27 @@ fn asked(
     }
 }
 
-/// The readings of a record that were taken for this, of the file as it is now, each with the worst meter of its run. What
-/// was read once more takes the place of what was read before.
-fn readings_of(record: &Record, setup: &Setup, code: &str, meter: &Exact) -> Vec<Reading> {
+/// The pulses of the sheet that hands hold, each as a reading of the set: what `bench` read of them counts here too.
+fn of_the_sheet(setup: &Setup) -> BTreeMap<String, Shot> {
+    let engine = Engine::new(setup);
+    let tests = sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(setup));
+    let pulses = tests.iter().flat_map(|test| match &test.reads {
+        Reads::Pulses(pulses) => pulses.as_slice(),
+        _ => &[],
+    });
+    let held = pulses.filter_map(|pulse| Some((pulse, pulse.hands.as_ref()?)));
+    held.map(|(pulse, hands)| (pulse.name.clone(), Shot::with_hands(setup, pulse.channel, hands))).collect()
+}
+
+/// The readings of a record that were taken for this or at the bench, of the file as it is now, each with the worst meter
+/// of its run. What was read once more takes the place of what was read before.
+fn readings_of(
+    record: &Record,
+    setup: &Setup,
+    sheet: &BTreeMap<String, Shot>,
+    code: &str,
+    meter: &Exact,
+) -> Vec<Reading> {
     let pulse = crate::probe::scale::pulse_off(setup);
     let mut off = None;
     let mut all = Vec::new();
@@ -159,10 +184,13 @@ fn readings_of(record: &Record, setup: &Setup, code: &str, meter: &Exact) -> Vec
             }
             Entry::Run(_) => off = None,
             Entry::Changed(changed) => {
-                all.retain(|before: &Reading| !changed.void.contains(&before.shot.name(setup)))
+                let of = |before: &Reading| before.name.rsplit_once(": ").map(|(of, _)| of.to_owned());
+                all.retain(|before: &Reading| of(before).is_none_or(|of| !changed.void.contains(&of)))
             }
             Entry::Test(test) => {
-                let (Some(off), Some(shot)) = (&off, Shot::named(setup, &test.of)) else { continue };
+                let shot = Shot::named(setup, &test.of).or_else(|| sheet.get(&test.of).cloned());
+                let shot = shot.filter(|_| !test.read.is_empty());
+                let (Some(off), Some(shot)) = (&off, shot) else { continue };
                 all.retain(|before: &Reading| before.shot != shot);
                 for text in &test.read {
                     if let Ok(Typed::Readings(read)) = crate::bench::typed::line(text, setup) {

@@ -1,4 +1,4 @@
-//! Card and guide as pages of HTML: read as a reader that speaks goes through them.
+//! Card, guide and record as pages of HTML: read as a reader that speaks goes through them.
 
 use crate::help::files_in;
 use lidcard::document::labels::Labels;
@@ -54,9 +54,9 @@ fn with_html() -> Vec<&'static dyn Document> {
 }
 
 #[test]
-fn card_and_guide_have_a_page_and_nothing_else_does() {
+fn card_guide_and_record_have_a_page_and_nothing_else_does() {
     let names: Vec<&str> = with_html().iter().map(|document| document.name()).collect();
-    assert_eq!(names, ["card", "guide"]);
+    assert_eq!(names, ["card", "guide", "record"]);
 }
 
 #[test]

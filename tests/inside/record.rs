@@ -74,6 +74,90 @@ fn it_speaks_the_language_asked_for() {
 }
 
 #[test]
+fn it_comes_as_a_page_for_a_screen_with_all_that_was_read() {
+    let home = home(&lines());
+    let file = home.path().join("moonfish.yaml").to_string_lossy().into_owned();
+    for (language, said) in [("en", "as in the file"), ("de", "wie in der Datei")] {
+        let out = home.path().join("record.html").to_string_lossy().into_owned();
+        let ran = run(&["record", &file, "-o", &out, "--language", language]);
+        assert_eq!(ran.status, 0, "{}", ran.stderr);
+        let page = std::fs::read_to_string(&out).unwrap();
+        for said in ["KL 2026-05-09 14:05", "(key is missing)", "1471 us", "AAAA-AAAA", &code(), said] {
+            assert!(page.contains(said), "{language}: {said}");
+        }
+    }
+}
+
+/// A record of a trial in water with these words of its own.
+fn trial(code: &str, taken: &str) -> String {
+    format!(
+        "- {{run: \"2026-05-09T14:03:11Z\", by: \"KL\", code: \"{code}\"}}\n\
+         - {{at: \"2026-05-09T16:40:00Z\", test: \"14.9\", of: \"comes up by herself\", {taken}}}\n"
+    )
+}
+
+/// What the guide says of a trial.
+fn tried(lines: &str, more: &[&str]) -> String {
+    let home = home(lines);
+    let file = home.path().join("moonfish.yaml").to_string_lossy().into_owned();
+    let out = home.path().join("guide.html").to_string_lossy().into_owned();
+    let ran = run(&[&["guide", &file, "-o", &out], more].concat());
+    assert_eq!(ran.status, 0, "{}", ran.stderr);
+    let page = std::fs::read_to_string(&out).unwrap();
+    let words = if more.contains(&"de") { "Erprobt am" } else { "Tried on" };
+    let said = page.split("<p>").chain(page.split("<strong>")).find(|part| part.starts_with(words));
+    said.map_or(String::new(), |part| part.split('<').next().unwrap_or_default().replace('\u{a0}', " "))
+}
+
+#[test]
+fn the_guide_tells_how_she_was_tried_inside_its_cover() {
+    let good = trial(&code(), "agrees: \"yes\", read: [\"10.1 s\", \"9.7 s\", \"11.4 s\"]");
+    assert_eq!(
+        tried(&good, &[]),
+        "Tried on 2026-05-09 at 1 m, transmitter off: she came up by herself after 9.7\u{2013}11.4 s (estimate \
+         9\u{2013}14 s). Trials: 3."
+    );
+    assert!(tried(&good, &["--language", "de"]).contains("nach 9,7\u{2013}11,4 s von selbst hoch"));
+    assert!(tried(&good, &["--units", "us"]).contains("at 3.2 ft"));
+    let late = trial(&code(), "agrees: \"no\", read: [\"25 s\"]");
+    assert!(tried(&late, &[]).contains("after 25 s, NOT as estimated (9\u{2013}14 s)"));
+    let never = trial(&code(), "seen: no");
+    assert!(tried(&never, &[]).contains("she did NOT come up by herself"));
+}
+
+#[test]
+fn the_guide_tells_nothing_of_another_state_of_the_file_of_what_was_changed_since_or_in_a_draft() {
+    let read = "agrees: \"yes\", read: [\"10.1 s\"]";
+    assert_eq!(tried(&trial("AAAA-AAAA", read), &[]), "");
+    let good = trial(&code(), read);
+    assert_ne!(tried(&good, &[]), "");
+    let changed = format!("{good}- {{changed: \"tank_servo\", void: [\"comes up by herself\"]}}\n");
+    assert_eq!(tried(&changed, &[]), "");
+    assert_eq!(tried(&good, &["--draft"]), "");
+    assert_eq!(tried(&trial(&code(), "skipped: yes"), &[]), "");
+}
+
+#[test]
+fn the_hand_over_tells_it_from_the_record_beside_the_boat_file_or_from_the_one_named() {
+    let good = trial(&code(), "agrees: \"yes\", read: [\"10.1 s\"]");
+    let home = home(&good);
+    let file = home.path().join("moonfish.yaml").to_string_lossy().into_owned();
+    let page = |folder: &str, more: &[&str]| {
+        let out = home.path().join(folder).to_string_lossy().into_owned();
+        let ran = run(&[&["handover", &file, "-o", &out], more].concat());
+        assert_eq!(ran.status, 0, "{}", ran.stderr);
+        std::fs::read_to_string(home.path().join(folder).join("moonfish-guide.html")).unwrap()
+    };
+    assert!(page("beside", &[]).contains("after 10.1"));
+    let other = home.path().join("other.yaml");
+    std::fs::write(&other, "bench: 1\nentries:\n").unwrap();
+    assert!(!page("named", &["--record", &other.to_string_lossy()]).contains("Tried on"));
+    let missing = home.path().join("none.yaml").to_string_lossy().into_owned();
+    let ran = run(&["guide", &file, "--record", &missing, "-o", "-"]);
+    assert!(ran.status == 2 && ran.stderr.contains("there is no record"), "{}", ran.stderr);
+}
+
+#[test]
 fn without_a_record_it_says_what_makes_one() {
     let ran = run(&["record", "boats/sprat.yaml"]);
     assert!(

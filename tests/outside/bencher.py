@@ -23,16 +23,17 @@ METER = 2
 class Person:
     """Somebody at the bench of a boat that is what this text says, whatever the file on the desk says."""
 
-    def __init__(self, text, faults=(), points=()):
+    def __init__(self, text, faults=(), points=(), raw=None):
         self.boat = Boat(text)
         self.order = self.boat.possible_orders()[0]
         self.faults = set(faults)
         # What is read of points that are crept up to, by name; the others click in the middle of what is expected.
         self.points = dict(points)
-        self.raw = YAML(typ="safe", pure=True).load(text)
+        self.raw = raw or YAML(typ="safe", pure=True).load(text)
 
-    def pulse(self, name):
-        """The pulse behind a name such as `4/blow held, agility full` or `4/rest`; None for another name."""
+    def stands(self, name):
+        """The channel behind a name such as `4/blow held, agility full` or `4/rest`, and where switches and sticks are;
+        None for another name."""
         found = re.fullmatch(r"(\d+)/(.+)", name)
         if not found:
             return None
@@ -51,6 +52,14 @@ class Person:
         for switch, all_of_them in self.boat.switches.items():
             n = len(all_of_them) - 1
             p[switch] = F(2 * all_of_them.index(settings[switch]), n) - 1 if n else F(0)
+        return channel, settings, p
+
+    def pulse(self, name):
+        """The pulse behind such a name."""
+        stands = self.stands(name)
+        if stands is None:
+            return None
+        channel, settings, p = stands
         return float(self.boat.pulse(self.boat.output(channel, self.order, settings, p, self.boat.nil())))
 
     def way(self, word):
@@ -67,10 +76,13 @@ class Person:
             return "no" if any(fault in what for fault in self.faults) else " "
         if "a space if it was read so" in asked:
             return " "
+        if "seconds:" in asked:
+            return self.rises(" ".join(asked.split()))
         what = re.search(r"pulses?:\s+(.*?),\s+expected\s+(.*)", asked, re.S)
         name = " ".join(what[1].split())
-        if name in self.points:
-            return self.points[name]
+        of = re.sub(r", (installed|closed)$", "", name)
+        if of in self.points:
+            return self.points[of]
         pulse = self.pulse(name)
         if pulse is not None:
             return f"{pulse + rng.uniform(-METER, METER):.2f} us"
@@ -80,6 +92,13 @@ class Person:
             return f"{(int(part[1]) + int(part[2])) / 2} us"
         middle = (low + high) / 2
         return ", ".join(f"{middle + off:.1f} us" for off in (-1, 0, 1, 0, -1))
+
+
+    def rises(self, asked):
+        """Stopwatch readings in the middle of what is expected."""
+        told = re.search(r"expected (\d+)(?:\u2013(\d+))? s", asked)
+        low, high = (int(told[1]), int(told[2] or told[1])) if told else (12, 12)
+        return ", ".join(f"{(low + high) / 2 + off:.1f} s" for off in (-0.2, 0, 0.3))
 
 
 def sit(file, record, person, *more, stop_after=None, kill=False):

@@ -89,7 +89,8 @@ with tempfile.TemporaryDirectory() as folder:
         cases.holds(f"{new}: then nothing has to be repeated", "Nothing has to be repeated" in told, told)
     boat.write_text(text)
     told = lidcard("bench", boat, "--changed", "tank_servo")[1]
-    cases.holds("another servo: its points are due, its pulses are not", all((of in " ".join(told.split())) == ("tank_servo" in of) for of in taken if "loss" not in of), told)
+    cases.holds("another servo: its points are due, its pulses are not", all((of in " ".join(told.split())) == ("tank_servo" in of or of == "comes up by herself")
+                    for of in taken if "loss" not in of), told)
     status, _, err = lidcard("bench", boat, "--changed", "the weather")
     cases.holds("what nothing rests on is told with what there is", status == 2 and "tank_servo" in err, err)
 
@@ -111,6 +112,31 @@ with tempfile.TemporaryDirectory() as folder:
         cases.holds(f"pairs: {of}", taken.get(of) == [f"{base + n} us" for n in (0, 1, 2, 1, 0)], f"{taken.get(of)}")
     cases.holds("pairs: the slip is told, and the release is not asked again",
                 "pair 2: it cannot let go beyond" in told and "tank_servo.pump releases, expected" not in " ".join(told.split()) and status == 0, told[-500:])
+
+    # What can hurt or sink her is read in each state of her, and told apart in the record.
+    states = {(e["of"], e.get("as", "")) for e in entries(record) if "read" in e}
+    cases.holds("the vent is read as found, installed and closed", {("tank_servo.vent clicks", state) for state in ("", "installed", "closed")} <= states, f"{states}")
+    cases.holds("the gas, which no stick reaches, is not read closed", ("tank_servo.gas clicks", "installed") in states
+                and ("tank_servo.gas clicks", "closed") not in states, f"{states}")
+    order = [(e.get("of", ""), e.get("as", "")) for e in entries(record)]
+    cases.holds("closed comes after closing, and before the gas", order.index(("tank_servo.vent clicks", "closed")) > max(
+        n for n, (of, _) in enumerate(order) if of.startswith("Close in this order")) < order.index(("comes up by herself", "")))
+
+    # She comes up late, or not at all: that is found, and the guide does not tell it as an estimate that held.
+    for name, typed, good, words in (("in time", "9.2 s, 10.5 s, 13 s", True, "after 9.2\u201313 s (estimate 9\u201314 s)"),
+                                     ("late", "25 s", False, "NOT as estimated"), ("never", "no", False, "she did NOT come up")):
+        person = Person(text)
+        person.rises = lambda asked, typed=typed: typed
+        person.answer_of = person.answer
+        person.answer = lambda asked, p=person: " " if "once more> " in asked else p.answer_of(asked)
+        record = folder / f"up-{name.replace(' ', '-')}.bench.yaml"
+        status, told = sit(moonfish, record, person)
+        cases.holds(f"up {name}: status", status == (0 if good else 1), told[-600:])
+        out = folder / "guide.html"
+        lidcard("guide", moonfish, "--record", record, "-o", out)
+        cases.holds(f"up {name}: the guide says so", words in " ".join(out.read_text().split()), out.read_text()[:1500])
+    lidcard("guide", moonfish, "-o", out)
+    cases.holds("no record: the guide says nothing of a trial", "Tried on" not in out.read_text())
 
     # A gate that is not so ends it at once.
     record = folder / "gate.bench.yaml"

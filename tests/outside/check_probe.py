@@ -5,7 +5,8 @@ The set is plain Python with sums of its own: integers on a grid, cut off or rou
 the set does, and a pulse that jitters. It knows no code of the program's. Held against: the hidden order (never
 thrown out; each line that is found out is its own), the hidden scale (inside the bounds), the settings at the end
 (all put back), and the verdicts of `check` on the file with the found lines, which have to be those on the file with
-all of the hidden order.
+all of the hidden order. With that file the set goes to the bench (`lidcard bench`): each of its pulses has to be told as
+the file says exactly where it is no farther from the plain account than pulse, meter and one step can be off.
 """
 
 import copy
@@ -20,6 +21,7 @@ from pathlib import Path
 
 from ruamel.yaml import YAML
 
+import bencher
 from harness import BOATS, PROGRAM, SEED, Cases, count, lidcard
 import generate
 from plain import Boat
@@ -132,9 +134,18 @@ class Hidden:
         return float(self.pulse(n, ends, sub, at, trims, settings)) + rng.uniform(-wrong, wrong)
 
 
+def bare(node):
+    """Without remarks: the writer puts some of a copy where they break a line."""
+    if isinstance(node, dict):
+        return {key: bare(value) for key, value in node.items()}
+    return [bare(value) for value in node] if isinstance(node, list) else node
+
+
 def written(raw, path):
+    yaml = YAML(typ="rt")
+    yaml.width = 4096
     with path.open("w") as file:
-        YAML(typ="rt").dump(raw, file)
+        yaml.dump(bare(raw), file)
 
 
 def read_out(hidden, *arguments):
@@ -161,8 +172,63 @@ def read_out(hidden, *arguments):
 
 
 def verdicts(path):
-    found = json.loads(lidcard("check", "--all", "--format", "json", path)[1])["files"][0]
+    status, out, err = lidcard("check", "--all", "--format", "json", path)
+    cases.holds(f"{path.name} is read", status in (0, 1), err[:300])
+    found = json.loads(out)["files"][0]
     return sorted((f["rule"], f["where"], f["state"], f.get("outcome", "proved")) for f in found["findings"] + found.get("proved", []))
+
+
+class AtTheBench(bencher.Person):
+    """Somebody with the hidden set at the bench of what `probe` found."""
+
+    def __init__(self, text, hidden, raw):
+        super().__init__(text, raw=raw)
+        self.hidden, self.shown = hidden, {}
+
+    def pulse(self, name):
+        stands = self.stands(name)
+        if stands is None:
+            return None
+        channel, settings, at = stands
+        ch, set_ = self.boat.channels[channel], self.hidden
+        wrong = set_.jitter * 0.97
+        exact = float(set_.pulse(channel, ch["ends"], ch["sub"], at, self.boat.nil(), settings))
+        return exact + rng.uniform(-wrong, wrong)
+
+    def answer(self, asked):
+        typed = super().answer(asked)
+        name = re.search(r"pulse:\s+(.*?),\s+expected", asked, re.S)
+        if name and "read> " in asked and self.stands(" ".join(name[1].split())):
+            self.shown[" ".join(name[1].split())] = float(typed.split()[0])
+        return typed
+
+    def agrees(self, name):
+        """Whether what was shown is within what pulse, meter and step can be off, over all orders that the file allows;
+        None where that is too close to tell."""
+        channel, settings, at = self.stands(name)
+        all_of_them = [float(self.boat.pulse(self.boat.output(channel, order, settings, at, self.boat.nil())))
+                       for order in self.boat.possible_orders()]
+        rest, up, down = map(float, self.boat.set)
+        steps = [float(self.boat.step) * span for span in (up, down)]
+        beyond = max(min(all_of_them) - self.shown[name], self.shown[name] - max(all_of_them))
+        off = [float(self.boat.pulse_acc[1]) + METER + step for step in steps]
+        return True if beyond <= min(off) - 0.02 else False if beyond > max(off) + 0.02 else None
+
+
+def at_the_bench(at, path, hidden, raw):
+    """Every pulse of the set against the file that was found; with errors it does not go to the bench."""
+    found = json.loads(lidcard("check", "--format", "json", path)[1])["files"][0]["findings"]
+    if any(finding["severity"] == "error" for finding in found):
+        return 0
+    person = AtTheBench(path.read_text(), hidden, raw)
+    status, told = bencher.sit(path, path.with_suffix(".bench.yaml"), person)
+    cases.holds(f"{at}: goes to the bench", status in (0, 1) and person.shown, told[-600:])
+    flat = " ".join(told.split())
+    for name in person.shown:
+        part = flat[flat.index(f"pulse: {name}, expected"):]
+        says, agrees = re.search(r"as the file says: (\w+)", part)[1], person.agrees(name)
+        cases.holds(f"{at}: {name} at the bench", agrees is None or (says == "yes") == agrees, part[:400])
+    return 1
 
 
 def some_boat(case):
@@ -172,7 +238,7 @@ def some_boat(case):
     return BOATS[case // 2 % len(BOATS)].read_text()
 
 
-told_apart = right = 0
+told_apart = right = benched = ends_told = 0
 with tempfile.TemporaryDirectory() as folder:
     for case in range(count("LIDCARD_PROBE", 3, 16, 500)):
         text = some_boat(case)
@@ -199,9 +265,12 @@ with tempfile.TemporaryDirectory() as folder:
             pulses, furthest = [x + near(0.9, jitter) for x in (rest - down, rest, rest + up)], boat.furthest
         grid = rng.choice([n for n in (200, 256, 400, 512, 1000, 1024, 2048) if n * step >= 2])
         hidden = Hidden(boat, order, pulses, furthest, grid, rng.choice(["off", "down", "round"]), jitter)
+        at = f"{case} {mode} {order}"
+        if rng.random() < 0.5:
+            # What was read at the bench before counts for the probe.
+            benched += at_the_bench(at, path, hidden, raw)
         status, names, told = read_out(hidden, path, *mode.split())
         stands = json.loads(lidcard("probe", path, *mode.split(), "--meter", f"meter = {METER} us", "--format", "json")[1])
-        at = f"{case} {mode} {order}"
         cases.holds(f"{at}: nothing contradicts itself", not stands["contradiction"], f"{stands['contradiction']}")
         cases.holds(f"{at}: the hidden order is left", order in stands["orders"], told[-600:])
         for line in stands["lines"]:
@@ -211,6 +280,8 @@ with tempfile.TemporaryDirectory() as folder:
                 low, high = map(float, stands["scale"][bound])
                 cases.holds(f"{at}: {bound}", low <= true <= high, f"{true} outside {low}..{high}")
             low, high = map(float, stands["scale"]["furthest"])
+            if mode == "--scale" and any("sub-trim" in name and "endpoints" in name for name in names):
+                ends_told += high - low < 0.15
             cases.holds(f"{at}: furthest", low <= float(furthest) + 1e-3 and float(furthest) <= high + 1e-3, f"{furthest} {low} {high}")
         cases.holds(f"{at}: it came to an end", stands["next"] is None and status == 0, told[-600:])
         # Whatever was dialled in was read again as the file has it.
@@ -236,5 +307,8 @@ with tempfile.TemporaryDirectory() as folder:
         right += 1
         cases.holds(f"{at}: the verdicts are those of the truth", of_found == of_true,
                     f"{[v for v in of_found if v not in of_true][:3]} {[v for v in of_true if v not in of_found][:3]}")
+        if mode != "--scale":
+            benched += at_the_bench(at, paths[0], hidden, raw)
+    print(f"{told_apart} lines told apart, {right} files right, {benched} at the bench, {ends_told} furthest found")
     cases.holds("lines are told apart and files come right", told_apart > 0 and right > 0, f"{told_apart} {right}")
 cases.end()

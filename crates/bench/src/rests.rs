@@ -182,8 +182,8 @@ mod tests {
                 found.insert(pulse.name.clone(), of(&setup, &said, &test, Step::Pulse(pulse)));
             }
             let (name, step) = match &test.reads {
-                Reads::Point(work, at) => {
-                    (format!("point {} {at:?}", setup.work_name(*work)), Step::Point(*work))
+                Reads::Point(work, at, being) => {
+                    (format!("point {} {at:?} {}", setup.work_name(*work), being.word()), Step::Point(*work))
                 }
                 _ => (format!("{} {}", test.what, test.see), Step::Seen(pulses)),
             };

@@ -11,6 +11,8 @@ pub enum Typed {
     Readings(Vec<(String, Exact)>),
     /// Points that were read in pairs: where it engages, and where it lets go on the way back.
     Pairs(Vec<[(String, Exact); 2]>),
+    /// Readings of a stopwatch, each as it was typed and in seconds.
+    Seconds(Vec<(String, Exact)>),
     /// It is as it should be.
     Yes,
     /// It is not.
@@ -48,10 +50,34 @@ pub fn line(text: &str, setup: &Setup) -> Result<Typed, String> {
         _ => match word.strip_prefix('#') {
             Some(remark) => Typed::Remark(remark.trim().to_owned()),
             None if word.contains('/') => Typed::Pairs(pairs(word, &setup.axis)?),
+            None if is_seconds(word) => Typed::Seconds(seconds(word)?),
             None => Typed::Readings(readings(word, &setup.axis)?),
         },
     })
 }
+
+/// `15.1 s`, and neither `1488 us` nor `12 ms`.
+fn is_seconds(text: &str) -> bool {
+    text.strip_suffix('s').is_some_and(|number| number.trim_end().ends_with(|c: char| c.is_ascii_digit()))
+}
+
+/// Readings of a stopwatch, with commas between.
+fn seconds(text: &str) -> Result<Vec<(String, Exact)>, String> {
+    let one = |text: &str| {
+        let wrong =
+            || format!("`{text}` is no reading of a stopwatch: type `15.1 s`, several with commas between");
+        let number = text.strip_suffix('s').ok_or_else(wrong)?;
+        let value = Exact::from_decimal(number.trim()).ok_or_else(wrong)?;
+        if value.signum() < 0 || value > Exact::int(LONGEST) {
+            return Err(format!("`{text}`: nothing is timed here that takes longer than {LONGEST} s"));
+        }
+        Ok((text.to_owned(), value))
+    };
+    text.split(',').map(|text| one(text.trim())).collect()
+}
+
+/// Whoever waits longer for a boat fetches her, in seconds (common practice, no source).
+const LONGEST: i64 = 3600;
 
 /// Readings with their units, with commas between.
 fn readings(text: &str, axis: &Axis) -> Result<Vec<(String, Exact)>, String> {
@@ -116,6 +142,17 @@ mod tests {
         assert_eq!(texts, ["1488 us", "+53 %", "1490.5µs"]);
         let micros: Vec<Exact> = all.iter().map(|(_, us)| us.clone()).collect();
         assert_eq!(micros, [Exact::int(1488), Exact::int(1712), Exact::ratio(2981, 2)]);
+    }
+
+    #[test]
+    fn a_stopwatch_is_read_in_seconds_and_nothing_else_is_taken_for_it() {
+        let Ok(Typed::Seconds(all)) = line("15.1 s,16s", &setup()) else { panic!() };
+        assert_eq!(all[0], ("15.1 s".to_owned(), Exact::ratio(151, 10)));
+        assert_eq!(all[1], ("16s".to_owned(), Exact::int(16)));
+        for text in ["15.1 s, 1488 us", "-1 s", "4000 s", "1 2 s", "s"] {
+            assert!(line(text, &setup()).is_err(), "{text}");
+        }
+        assert!(matches!(line("1488 us", &setup()), Ok(Typed::Readings(_))));
     }
 
     #[test]

@@ -12,6 +12,7 @@ mod left;
 mod limits;
 mod page;
 mod symptoms;
+mod tried;
 
 use serde::Serialize;
 
@@ -61,6 +62,10 @@ impl Document for Guide {
     }
 
     fn has_html(&self) -> bool {
+        true
+    }
+
+    fn reads_the_record(&self) -> bool {
         true
     }
 
@@ -174,7 +179,10 @@ impl Facts {
             draft: request.draft,
             provisional: mark::not_judged(job.findings),
             emergency: &emergency,
+            tried: None,
         };
+        let tried = tried::tried(&known, job, request);
+        let known = Known { tried: tried.as_ref(), ..known };
         let [width, height] = request.size_mm.unwrap_or(match request.on {
             Some(Paper::Letter) => HALF_LETTER,
             Some(Paper::A4) | None => A5,

@@ -21,6 +21,7 @@ mod paper;
 pub mod plan;
 pub mod practice;
 pub mod record;
+pub mod rises;
 pub mod service;
 pub mod sheet;
 mod words;
@@ -200,9 +201,13 @@ pub trait Document: Sync {
     fn holds_the_file(&self) -> bool {
         false
     }
-    /// Whether what was read at the bench goes into it, as [`Request::record`].
+    /// Whether what was read at the bench goes into it, as [`Request::record`], and there is none without.
     fn holds_the_record(&self) -> bool {
         false
+    }
+    /// Whether it tells something of the record, where there is one.
+    fn reads_the_record(&self) -> bool {
+        self.holds_the_record()
     }
     /// Whether there is one for a screen as well.
     fn has_html(&self) -> bool {

@@ -2,9 +2,10 @@
 
 use super::sheet::table::{Cell, Table};
 use super::sheet::{self, Reads, Test};
-use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
+use super::{Document, DocumentError, Job, Paper, Request, Template, fill, mark, words};
 use crate::labels::Labels;
 use crate::labels::text::record::{self, runs, tests};
+use crate::page::of_ours;
 use crate::render::Scene;
 use crate::rule::Engine;
 use lidcard_record::{Entry, Record, Run, Test as Taken};
@@ -12,6 +13,7 @@ use serde::Serialize;
 
 const TEMPLATE: Template =
     Template { name: "record.tera", text: include_str!("../../../templates/record.tera") };
+const HTML: Template = Template { name: "record.html", text: include_str!("../../../templates/record.html") };
 /// Clear all round, in millimetres: room for a punch and a thumb.
 const MARGIN: f64 = 14.0;
 
@@ -44,6 +46,23 @@ impl Document for BenchRecord {
         TEMPLATE
     }
 
+    fn has_html(&self) -> bool {
+        true
+    }
+
+    fn html(&self, job: &Job<'_>, request: &Request) -> Result<Option<String>, DocumentError> {
+        let labels = request.labels(job.setup)?;
+        let mark = mark::words(&labels, job, request.draft).map(|[word, _]| word).unwrap_or_default();
+        let record = Facts::of(&labels, job, request);
+        let title = match mark.as_str() {
+            "" => record.title.clone(),
+            mark => format!("{mark} \u{2013} {}", record.title),
+        };
+        let failed = words::emergency(&labels, job).failed.unwrap_or_default();
+        let spoken = Spoken { labels: labels.tree_for(HTML.text), mark_word: mark, failed, record: &record };
+        of_ours(HTML, (labels.language(), &title), &spoken).map(Some)
+    }
+
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         let labels = request.labels(job.setup)?;
         let chosen = request.template(TEMPLATE);
@@ -53,11 +72,44 @@ impl Document for BenchRecord {
     }
 }
 
-/// Tests that belong together.
+/// The record for a screen, or for somebody who hears it read.
+#[derive(Serialize)]
+struct Spoken<'a> {
+    #[serde(flatten)]
+    record: &'a Facts,
+    /// What is worst with a boat that failed her check.
+    failed: String,
+    mark_word: String,
+    labels: serde_json::Value,
+}
+
+/// Tests that belong together: as a table of paper, and test by test for a screen.
 #[derive(Serialize)]
 struct Group {
     title: String,
     table: Table,
+    tests: Vec<Row>,
+}
+
+/// A test with all that was answered.
+#[derive(Serialize)]
+struct Row {
+    number: String,
+    what: String,
+    expected: String,
+    answers: Vec<Answer>,
+}
+
+/// What was read, and what it says.
+#[derive(Serialize)]
+struct Answer {
+    read: String,
+    /// As the file says.
+    file: String,
+    safe: String,
+    who: String,
+    /// It is not as it should be.
+    bad: bool,
 }
 
 /// All that the template may say.
@@ -131,12 +183,21 @@ fn lines(taken: &Record) -> Vec<Line<'_>> {
 
 /// What was taken for a test of the sheet, the oldest first.
 fn taken<'a>(test: &Test, own: &'a [Line<'a>]) -> Vec<&'a Line<'a>> {
-    own.iter().filter(|line| line.taken.test == test.number).collect()
+    own.iter().filter(|line| is_of(line.taken, test)).collect()
+}
+
+/// Whether something was taken for a test. What is read in several states of her has one number on the sheet.
+fn is_of(taken: &Taken, test: &Test) -> bool {
+    let being = match test.reads {
+        Reads::Point(_, _, being) => being.word(),
+        _ => "",
+    };
+    taken.test == test.number && taken.once_more == being
 }
 
 /// Whether the last answer to everything that a test reads is there, and is as it should be.
 fn standing(test: &Test, own: &[Line<'_>]) -> Option<bool> {
-    let here = own.iter().rev().map(|line| line.taken).filter(|taken| taken.test == test.number);
+    let here = own.iter().rev().map(|line| line.taken).filter(|taken| is_of(taken, test));
     let answers: Vec<&Taken> = here.filter(|taken| taken.is_answer()).collect();
     let last = |of: &dyn Fn(&Taken) -> bool| answers.iter().find(|taken| of(taken)).copied();
     let seen = || last(&|taken| taken.seen.is_some());
@@ -146,6 +207,7 @@ fn standing(test: &Test, own: &[Line<'_>]) -> Option<bool> {
             pulses.iter().map(|pulse| last(&|taken| taken.of == pulse.name)).chain([seen()]).collect()
         }
         Reads::Point(..) => last(&|taken| !taken.read.is_empty()).map(|taken| vec![taken]),
+        Reads::Seconds(_) => last(&|_| true).map(|taken| vec![taken]),
         Reads::Seen => seen().map(|taken| vec![taken]),
     };
     all.map(|all| all.iter().all(|taken| taken.is_good()))
@@ -173,13 +235,24 @@ fn runs_of(labels: &Labels, taken: &Record) -> Table {
                 moment(&run.at),
                 run.by.clone(),
                 meters.join(", "),
-                run.conditions.clone(),
+                conditions(labels, run),
                 run.code.clone(),
             ];
             table.row(cells.to_vec());
         }
     }
     table
+}
+
+/// `cold, 7.9 V, hull open; as cold as she is sailed`
+fn conditions(labels: &Labels, run: &Run) -> String {
+    let extreme = match run.extreme.as_str() {
+        "warmest" => labels.get(runs::WARMEST),
+        "coldest" => labels.get(runs::COLDEST),
+        _ => "",
+    };
+    let both = [run.conditions.as_str(), extreme].into_iter().filter(|text| !text.is_empty());
+    both.collect::<Vec<_>>().join("; ")
 }
 
 fn groups(labels: &Labels, wanted: &[Test], own: &[Line<'_>]) -> Vec<Group> {
@@ -190,26 +263,43 @@ fn groups(labels: &Labels, wanted: &[Test], own: &[Line<'_>]) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
     for test in wanted {
         if groups.last().is_none_or(|group| group.title != test.group) {
-            groups.push(Group { title: test.group.clone(), table: Table::with_head(head()) });
+            let (title, table) = (test.group.clone(), Table::with_head(head()));
+            groups.push(Group { title, table, tests: Vec::new() });
         }
-        let Some(Group { table, .. }) = groups.last_mut() else { continue };
-        let all = taken(test, own);
-        let number = test.number.clone();
-        let first = [number, test.what.clone(), test.expected.clone()].map(Cell::plain);
-        if all.is_empty() {
-            let open = Cell::bold(labels.get(record::OPEN));
-            table.cells(first.iter().cloned().chain([open]).chain([""; 3].map(Cell::plain)).collect());
+        let Some(Group { table, tests, .. }) = groups.last_mut() else { continue };
+        let row = Row {
+            number: test.number.clone(),
+            what: test.what.clone(),
+            expected: test.expected.clone(),
+            answers: taken(test, own).into_iter().map(|line| answer(labels, test, line)).collect(),
+        };
+        for cells in row.cells(labels) {
+            table.cells(cells);
         }
-        for (n, line) in all.into_iter().enumerate() {
-            let before = if n == 0 { first.clone() } else { ["", "", ""].map(Cell::plain) };
-            table.cells(before.into_iter().chain(answer(labels, test, line)).collect());
-        }
+        tests.push(row);
     }
     groups
 }
 
-/// What was read, and what it says.
-fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
+impl Row {
+    /// Its lines on paper: one for each answer.
+    fn cells(&self, labels: &Labels) -> Vec<Vec<Cell>> {
+        let first = [&self.number, &self.what, &self.expected].map(Cell::plain);
+        if self.answers.is_empty() {
+            let open = Cell::bold(labels.get(record::OPEN));
+            return vec![first.into_iter().chain([open]).chain([""; 3].map(Cell::plain)).collect()];
+        }
+        let line = |(n, answer): (usize, &Answer)| {
+            let before = if n == 0 { first.clone() } else { ["", "", ""].map(Cell::plain) };
+            let cell = if answer.bad { Cell::bold } else { Cell::plain };
+            let said = [cell(answer.read.clone()), cell(answer.file.clone()), cell(answer.safe.clone())];
+            before.into_iter().chain(said).chain([Cell::plain(&answer.who)]).collect()
+        };
+        self.answers.iter().enumerate().map(line).collect()
+    }
+}
+
+fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> Answer {
     let taken = line.taken;
     let mut read = match (taken.seen, taken.read.as_slice()) {
         (Some(true), _) => labels.get(record::YES).to_owned(),
@@ -223,7 +313,6 @@ fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
     if !taken.remark.is_empty() {
         read = format!("{read} ({})", taken.remark).trim_start().to_owned();
     }
-    let good = if taken.is_answer() && !taken.is_good() { Cell::bold } else { Cell::plain };
     let told = |verdict: &str| match verdict {
         "yes" => labels.get(record::YES),
         "no" => labels.get(record::NO),
@@ -231,12 +320,13 @@ fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> [Cell; 4] {
         _ => "",
     };
     let who = format!("{} {}", line.run.by, moment(&taken.at));
-    [
-        good(read),
-        good(told(&taken.agrees).to_owned()),
-        good(told(&taken.safe).to_owned()),
-        Cell::plain(who.trim()),
-    ]
+    Answer {
+        read,
+        file: told(&taken.agrees).to_owned(),
+        safe: told(&taken.safe).to_owned(),
+        who: who.trim().to_owned(),
+        bad: taken.is_answer() && !taken.is_good(),
+    }
 }
 
 fn of_other_states(labels: &Labels, others: &[Line<'_>]) -> Table {
@@ -248,7 +338,7 @@ fn of_other_states(labels: &Labels, others: &[Line<'_>]) -> Table {
             None => taken.read.join(", "),
         };
         let who = format!("{} {}", run.by, moment(&taken.at));
-        table.row(vec![run.code.clone(), taken.test.clone(), taken.of.clone(), read, who.trim().to_owned()]);
+        table.row(vec![run.code.clone(), taken.test.clone(), taken.name(), read, who.trim().to_owned()]);
     }
     table
 }

@@ -31,7 +31,7 @@ use crate::rule::Engine;
 pub(crate) use orders::ORDERS;
 pub(crate) use say::Say;
 use table::Table;
-pub use trials::{At, Gate, PointOf, Pulse, Reads, Test};
+pub use trials::{At, Being, Gate, PointOf, Pulse, Reads, Test};
 
 const TEMPLATE: Template =
     Template { name: "sheet.tera", text: include_str!("../../../templates/sheet.tera") };

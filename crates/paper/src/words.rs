@@ -13,6 +13,7 @@ mod loss;
 mod panel;
 mod power_up;
 mod reach;
+mod unaided;
 mod verdict;
 
 use serde::Serialize;
@@ -38,6 +39,7 @@ pub(super) use loss::{amount, seconds};
 pub(super) use panel::{Bank, alone, panel};
 pub(super) use power_up::{can_hurt, power_up, stays_open};
 pub(super) use reach::{opens_gas, reached_by, within_reach};
+pub(super) use unaided::{comes_up_alone, motors_stop};
 pub(super) use verdict::{least_claim, verdict};
 
 /// A space at which no line breaks.

@@ -5,6 +5,10 @@ use crate::setup::quantity::Micros;
 use crate::setup::{Exact, Figure, Setup};
 
 /// Bounds of the four figures that make a pulse of an output. What lies outside is impossible.
+///
+/// Each figure has its own bounds, so that together they hold more than what the readings leave: of rest and full no
+/// corner is cut off where they hang together. That can keep an order that is impossible, which costs another reading;
+/// it can throw out no order and no scale that is possible, and every bound that is told is one that holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Scale {
     /// The pulse at rest, microseconds.

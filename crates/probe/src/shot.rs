@@ -22,8 +22,12 @@ pub const HALF_WAY: [i64; 2] = [40, 60];
 
 /// Nothing touched.
 pub fn at_rest(setup: &Setup) -> Held {
-    let rest = Inputs::at_rest(setup);
-    Held { positions: rest.positions.iter().map(point).collect(), trims: rest.trims, settings: rest.settings }
+    held(&Inputs::at_rest(setup))
+}
+
+fn held(inputs: &Inputs) -> Held {
+    let positions = inputs.positions.iter().map(point).collect();
+    Held { positions, trims: inputs.trims.clone(), settings: inputs.settings.clone() }
 }
 
 impl Shot {
@@ -31,6 +35,11 @@ impl Shot {
     pub fn at_rest(setup: &Setup, channel: ChannelId) -> Self {
         let c = &setup.channels[channel];
         Self { channel, endpoints: c.endpoints.clone(), sub_trim: c.sub_trim.clone(), held: at_rest(setup) }
+    }
+
+    /// Hands there, nothing dialled.
+    pub fn with_hands(setup: &Setup, channel: ChannelId, hands: &Inputs) -> Self {
+        Self { held: held(hands), ..Self::at_rest(setup, channel) }
     }
 
     /// Whether something has to be dialled in for it, and back afterwards.

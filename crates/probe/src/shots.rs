@@ -43,6 +43,13 @@ pub fn dials(setup: &Setup, channel: ChannelId) -> Vec<Dial> {
     all
 }
 
+/// Both endpoints as far as the set lets them be dialled, and the sub-trim beyond, to either side: where the outputs end
+/// altogether.
+pub fn farthest(setup: &Setup) -> [Dial; 2] {
+    let most = &setup.transmitter.furthest;
+    [10, -10].map(|n| Dial { endpoints: [most.clone(), most.clone()], sub_trim: Exact::percent(n), cost: 2 })
+}
+
 /// Where hands can be that move a channel.
 pub fn poses(setup: &Setup, channel: ChannelId) -> Vec<Pose> {
     let influence = Influence::on(setup, channel);

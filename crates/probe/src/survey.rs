@@ -356,7 +356,7 @@ impl<'a> Survey<'a> {
         all
     }
 
-    /// A reading that the scale still wants: at rest, and well out to either side.
+    /// A reading that the scale still wants: at rest, well out to either side, and where the outputs end.
     fn of_scale(&self, readings: &[Reading], left: &[(Order, Scale)]) -> Option<Shot> {
         let far = Exact::ratio(1, 2);
         let wants: [&dyn Fn(&Range) -> bool; 3] =
@@ -394,7 +394,46 @@ impl<'a> Survey<'a> {
                 return Some(shot);
             }
         }
-        None
+        self.of_furthest(&taken, left)
+    }
+
+    /// Where outputs end altogether: the reading that asks for most under every order, if none yet has asked for as much
+    /// and the end is known no better than a reading would tell it.
+    fn of_furthest(&self, taken: &[Vec<Range>], left: &[(Order, Scale)]) -> Option<Shot> {
+        let hull = hull(left)?;
+        let [least, most] = &hull.furthest;
+        let span = (&hull.longer[0] - &hull.rest[1]).min(&hull.rest[0] - &hull.shorter[1]);
+        if (most - least) * span <= self.off() * Exact::int(4) {
+            return None;
+        }
+        // How far out it surely is, to one side or the other.
+        let asks = |outs: &[Range]| {
+            let longer = outs.iter().map(|[low, _]| low.clone()).min();
+            let shorter = outs.iter().map(|[_, high]| -high).min();
+            longer.max(shorter).unwrap_or(Exact::ZERO)
+        };
+        let before = taken.iter().map(|outs| asks(outs)).max().unwrap_or(Exact::ZERO);
+        let harmless = self.harmless(left);
+        let mut found: Option<(Exact, Shot)> = None;
+        for channel in 0..self.setup.channels.len() {
+            if self.setup.channels[channel].control.is_none() {
+                continue;
+            }
+            for dial in shots::farthest(self.setup) {
+                for side in Side::BOTH {
+                    let shot = shots::shot(channel, &dial, &self.held(channel, side).held);
+                    let set = shot.dialled(&self.plain);
+                    let outs: Vec<Range> =
+                        left.iter().map(|(order, _)| shot.output(&set, order, &self.grain)).collect();
+                    let more = asks(&outs);
+                    let best = found.as_ref().is_none_or(|(known, _)| more > *known);
+                    if best && more > *least && more > before && harmless(channel, &dial) {
+                        found = Some((more, shot));
+                    }
+                }
+            }
+        }
+        found.map(|(_, shot)| shot)
     }
 
     /// What is still to be put back: of a channel on which something was dialled in, each way has to be read again

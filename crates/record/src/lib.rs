@@ -54,6 +54,8 @@ pub struct Run {
     pub meters: Vec<(String, String)>,
     /// Warm or cold, volts, hull open or closed, afloat.
     pub conditions: String,
+    /// `warmest` or `coldest` where it was as warm or as cold as she is ever sailed; empty for anything between.
+    pub extreme: String,
 }
 
 /// What came of one test.
@@ -65,6 +67,8 @@ pub struct Test {
     pub test: String,
     /// What was read or looked at: `4/blow held`, `tank_servo.pump clicks`, or what was to be done.
     pub of: String,
+    /// `installed` or `closed`, where it was read once more so; empty as she was found.
+    pub once_more: String,
     /// Raw readings with their units, as typed; none where it was only looked at.
     pub read: Vec<String>,
     /// Whether it was seen; `None` where it was read or left out.
@@ -112,6 +116,7 @@ impl Entry {
                 text("by", &run.by);
                 text("code", &run.code);
                 text("conditions", &run.conditions);
+                text("extreme", &run.extreme);
                 let meters: Vec<String> = run
                     .meters
                     .iter()
@@ -125,6 +130,7 @@ impl Entry {
                 text("at", &test.at);
                 text("test", &test.test);
                 text("of", &test.of);
+                text("as", &test.once_more);
                 text("safe", &test.safe);
                 text("agrees", &test.agrees);
                 text("remark", &test.remark);
@@ -211,6 +217,21 @@ impl Record {
         all.into_iter().rev()
     }
 
+    /// All answers with this code that still count, each with its run, the oldest first.
+    pub fn answers(&self, code: &str) -> Vec<(&Run, &Test)> {
+        let mut run = None;
+        let mut all: Vec<(&Run, &Test)> = Vec::new();
+        for entry in &self.entries {
+            match entry {
+                Entry::Run(begun) => run = Some(begun).filter(|run| run.code == code),
+                Entry::Test(test) if test.is_answer() => all.extend(run.map(|run| (run, test))),
+                Entry::Test(_) => {}
+                Entry::Changed(changed) => all.retain(|(_, test)| !changed.void.contains(&test.name())),
+            }
+        }
+        all
+    }
+
     /// Everything that was read or seen of something since what it rests on was last changed by hand, the newest
     /// first, each with the code of its state of the file.
     fn since_changed<'a>(&'a self, of: &str) -> Vec<(&'a str, &'a Test)> {
@@ -219,7 +240,7 @@ impl Record {
         for entry in &self.entries {
             match entry {
                 Entry::Run(run) => code = &run.code,
-                Entry::Test(test) if test.of == of && !test.skipped && test.is_answer() => {
+                Entry::Test(test) if test.name() == of && !test.skipped && test.is_answer() => {
                     all.push((code, test))
                 }
                 Entry::Test(_) => {}
@@ -248,6 +269,11 @@ impl Record {
 }
 
 impl Test {
+    /// What was read, and in which state of her: `tank_servo.gas clicks, closed`.
+    pub fn name(&self) -> String {
+        named(&self.of, &self.once_more)
+    }
+
     /// Whether it says something of the test, not only a remark.
     pub fn is_answer(&self) -> bool {
         !self.read.is_empty() || self.seen.is_some()
@@ -260,6 +286,11 @@ impl Test {
             && self.agrees != "no"
             && !["no", "cannot tell"].contains(&&*self.safe)
     }
+}
+
+/// The name of what is read, or is read once more in another state of her.
+pub fn named(of: &str, once_more: &str) -> String {
+    if once_more.is_empty() { of.to_owned() } else { format!("{of}, {once_more}") }
 }
 
 fn entry(node: &Node) -> Option<Entry> {
@@ -280,6 +311,7 @@ fn entry(node: &Node) -> Option<Entry> {
             code: text("code"),
             meters: meters.collect(),
             conditions: text("conditions"),
+            extreme: text("extreme"),
         }));
     }
     if node.get("changed").is_some() {
@@ -295,6 +327,7 @@ fn entry(node: &Node) -> Option<Entry> {
         at: text("at"),
         test: text("test"),
         of: text("of"),
+        once_more: text("as"),
         read: list("read"),
         seen,
         skipped: text("skipped") == "yes",
@@ -332,6 +365,7 @@ mod tests {
             code: "9A8H-CN6T".into(),
             meters: vec![("pulse meter".into(), "2 us".into())],
             conditions: "cold, hull open".into(),
+            extreme: "coldest".into(),
         })
     }
 
@@ -357,6 +391,16 @@ mod tests {
     }
 
     #[test]
+    fn what_is_read_once_more_in_another_state_of_her_is_told_apart() {
+        let closed = Test { once_more: "closed".into(), read: vec!["1716 us".into()], ..blow() };
+        let record = Record { entries: vec![run(), Entry::Test(blow()), Entry::Test(closed)] };
+        assert_eq!(record.last("9A8H-CN6T", "4/blow held").unwrap().read, blow().read);
+        assert_eq!(record.last("9A8H-CN6T", "4/blow held, closed").unwrap().read, ["1716 us"]);
+        let text = head("x") + &record.entries.iter().map(Entry::line).collect::<String>();
+        assert_eq!(read(&text).unwrap(), record);
+    }
+
+    #[test]
     fn what_was_read_of_another_state_of_the_file_does_not_count() {
         let record = Record { entries: vec![run(), Entry::Test(blow())] };
         assert!(record.last("9A8H-CN6T", "4/blow held").is_some());
@@ -379,8 +423,10 @@ mod tests {
         record.entries.push(Entry::Changed(changed));
         assert!(record.still_good("AAAA-AAAA", "4/blow held", "x1").is_none());
         assert!(record.last("9A8H-CN6T", "4/blow held").is_none());
+        assert_eq!(record.answers("9A8H-CN6T"), []);
         record.entries.extend([again, Entry::Test(blow())]);
         assert!(record.last("AAAA-AAAA", "4/blow held").is_some());
+        assert_eq!(record.answers("AAAA-AAAA").len(), 1);
         let text = head("x") + &record.entries.iter().map(Entry::line).collect::<String>();
         assert_eq!(read(&text).unwrap(), record);
     }

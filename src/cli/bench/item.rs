@@ -1,9 +1,11 @@
 //! The tests of the sheet as steps: one thing to read or to look at, one after the other.
 
 use crate::bench::judge::{self, Agrees, Room, Safe, Verdict};
+use crate::bench::record::named;
 use crate::bench::rests::{self, Rests, Step};
 use crate::bench::room;
-use crate::document::sheet::{Gate, PointOf, Pulse, Reads, Test};
+use crate::document::rises::{self, Rises};
+use crate::document::sheet::{Being, Gate, PointOf, Pulse, Reads, Test};
 use crate::question::Engine;
 use crate::setup::canonical::Line;
 use crate::setup::{Exact, Readings, Setup, Toleranced, WorkRef};
@@ -26,8 +28,10 @@ pub(super) enum Read<'a> {
     Seen,
     /// One pulse, perhaps several times.
     Pulse(&'a Pulse),
-    /// A point that is crept up to, several times.
-    Point(WorkRef, PointOf),
+    /// A point that is crept up to, several times, in this state of her.
+    Point(WorkRef, PointOf, Being),
+    /// A stopwatch, several times.
+    Seconds(&'a Rises),
 }
 
 /// All steps in the order of the sheet. Where a pulse is read something is looked at as well.
@@ -39,7 +43,8 @@ pub(super) fn all<'a>(tests: &'a [Test], setup: &Setup, said: &[Line]) -> Vec<It
             let step = match &reads {
                 Read::Seen => Step::Seen(beside),
                 Read::Pulse(pulse) => Step::Pulse(pulse),
-                Read::Point(work, _) => Step::Point(*work),
+                Read::Point(work, ..) => Step::Point(*work),
+                Read::Seconds(_) => Step::Seen(&[]),
             };
             let rests = rests::of(setup, said, test, step);
             items.push(Item { test, of, reads, rests });
@@ -56,9 +61,11 @@ pub(super) fn all<'a>(tests: &'a [Test], setup: &Setup, said: &[Line]) -> Vec<It
                 }
                 add(format!("{}: {}", test.what, test.see), Read::Seen);
             }
-            Reads::Point(work, of) => {
-                add(format!("{} {}", setup.work_name(*work), word(*of)), Read::Point(*work, *of));
+            Reads::Point(work, of, being) => {
+                let name = format!("{} {}", setup.work_name(*work), word(*of));
+                add(named(&name, being.word()), Read::Point(*work, *of, *being));
             }
+            Reads::Seconds(rises) => add(rises::NAME.to_owned(), Read::Seconds(rises)),
         }
     }
     items
@@ -75,12 +82,23 @@ pub(super) fn word(of: PointOf) -> &'static str {
 }
 
 impl Item<'_> {
-    /// Seconds that it takes: looking, reading a pulse, creeping five times (common practice, no source).
+    /// What the record calls it, without the state in which she is, and that.
+    pub(super) fn of_and_being(&self) -> (&str, &'static str) {
+        let being = match self.reads {
+            Read::Point(_, _, being) => being.word(),
+            _ => "",
+        };
+        (self.of.strip_suffix(being).map_or(&*self.of, |of| of.trim_end_matches(", ")), being)
+    }
+
+    /// Seconds that it takes: looking, reading a pulse, creeping five times, diving three times (common practice, no
+    /// source).
     pub(super) fn seconds(&self) -> u64 {
         match self.reads {
             Read::Seen => 20,
             Read::Pulse(_) => 30,
             Read::Point(..) => 150,
+            Read::Seconds(_) => 600,
         }
     }
 
@@ -88,10 +106,17 @@ impl Item<'_> {
     pub(super) fn is_gate(&self) -> bool {
         self.test.gate == Gate::All
     }
+
+    /// Whether all before it has to be done and as it should be.
+    pub(super) fn waits(&self) -> bool {
+        self.test.gate != Gate::None
+    }
 }
 
 /// How far one pulse was off: the file's own band, what is allowed beside it, and the room.
 pub(super) struct Against {
+    /// `us` or `s`.
+    unit: &'static str,
     band: [Exact; 2],
     off: Exact,
     room: Room,
@@ -104,7 +129,14 @@ impl Against {
     pub(super) fn pulse(engine: &Engine, pulse: &Pulse, meter: &Exact) -> Self {
         let [low, high] = micros(engine.setup, &pulse.output);
         let off = &pulse.off + meter + step(engine.setup, &pulse.output[1]);
-        Self { band: [low, high], off, room: room::of_pulse(engine, pulse), proves: None }
+        Self { unit: "us", band: [low, high], off, room: room::of_pulse(engine, pulse), proves: None }
+    }
+
+    /// What a stopwatch is held against: an estimate, so that nothing that was proved hangs on it.
+    pub(super) fn seconds(rises: &Rises) -> Option<Self> {
+        let band = rises.estimate.clone()?;
+        let off = Exact::ratio(rises::BY_HAND, 100);
+        Some(Self { unit: "s", band, off, room: Room::default(), proves: None })
     }
 
     /// What the readings of a point are held against.
@@ -128,7 +160,7 @@ impl Against {
         let off = accuracy + meter + step(setup, &at.value);
         let crept = if of == PointOf::LetsGo { -w.sign } else { w.sign };
         let proves = proved(setup, w, read, crept);
-        Some(Self { band, off, room: room::of_point(engine, work, of), proves })
+        Some(Self { unit: "us", band, off, room: room::of_point(engine, work, of), proves })
     }
 
     /// Judges readings in microseconds; of several the worst.
@@ -152,21 +184,24 @@ impl Against {
     }
 
     /// The verdict in words, a line each.
-    pub(super) fn told(&self, verdict: &Verdict) -> Vec<String> {
-        let us = |value: &Exact| format!("{} us", value.to_decimal(1));
+    pub(super) fn told(&self, read: &[(String, Exact)], verdict: &Verdict) -> Vec<String> {
+        let amount = |value: &Exact| format!("{} {}", value.to_decimal(1), self.unit);
         let mut lines = Vec::new();
+        let off = if self.unit == "s" { "a hand on a stopwatch" } else { "pulse, meter and step" };
         lines.push(match &verdict.agrees {
             Agrees::Yes => "as the file says: yes".to_owned(),
-            Agrees::No(by) => {
-                format!("as the file says: NO, {} beyond what pulse, meter and step can be off", us(by))
-            }
+            Agrees::No(by) => format!("as the file says: NO, {} beyond what {off} can be off", amount(by)),
         });
         if let Some((words, ends)) = &self.proves {
-            lines.push(format!("these readings prove: {words}, {} to {}", us(&ends[0]), us(&ends[1])));
+            lines.push(format!(
+                "these readings prove: {words}, {} to {}",
+                amount(&ends[0]),
+                amount(&ends[1])
+            ));
         }
-        let least =
-            [&self.room.shorter, &self.room.longer].into_iter().flatten().min_by(|a, b| a.0.cmp(&b.0));
-        let room = least.map_or_else(String::new, |(left, who)| format!("; {who} has {} left", us(left)));
+        let room = self.room_of(read).map_or_else(String::new, |(left, who)| {
+            format!("; {who} has {} left from what the file says", amount(left))
+        });
         lines.push(match verdict.safe {
             Safe::Yes => format!("safe: yes{room}"),
             Safe::No => format!("safe: NO{room}"),
@@ -174,6 +209,16 @@ impl Against {
             Safe::NothingHangs => "safe: nothing that was proved hangs on it".to_owned(),
         });
         lines
+    }
+
+    /// What has least room, on the side to which what was read lies off; on either where it lies in the band.
+    fn room_of(&self, read: &[(String, Exact)]) -> Option<&(Exact, String)> {
+        let [low, high] = &self.band;
+        let shorter = read.iter().any(|(_, at)| at < low);
+        let longer = read.iter().any(|(_, at)| at > high);
+        let sides = [(&self.room.shorter, shorter || !longer), (&self.room.longer, longer || !shorter)];
+        let all = sides.into_iter().filter(|(_, counts)| *counts).filter_map(|(room, _)| room.as_ref());
+        all.min_by(|a, b| a.0.cmp(&b.0))
     }
 }
 

@@ -9,7 +9,7 @@ use crate::bench::record::{Entry, Record, Test};
 use crate::bench::typed::{self, Typed};
 use crate::cli::Streams;
 use crate::cli::outcome::{Failure, Outcome};
-use crate::document::sheet::PointOf;
+use crate::document::sheet::{Being, PointOf};
 use crate::question::Engine;
 use crate::report::text::{counted, hanging};
 use crate::setup::Exact;
@@ -26,9 +26,7 @@ pub(super) struct Walk<'a> {
 
 /// Readings of one step with what they come to.
 struct Taken {
-    number: String,
-    on: String,
-    of: String,
+    entry: Test,
     read: Vec<(String, Exact)>,
     verdict: Verdict,
 }
@@ -100,7 +98,13 @@ impl Walk<'_> {
                 match understood(&line, self.engine.setup, streams)? {
                     Some(Typed::Readings(read)) => {
                         let of = format!("the same pulse with {}", meter.0);
-                        store.add(self.entry(("", ""), of, &read, None))?;
+                        let read_of = read.iter().map(|(text, _)| text.clone()).collect();
+                        store.add(Entry::Test(Test {
+                            at: clock::now(),
+                            of,
+                            read: read_of,
+                            ..Test::default()
+                        }))?;
                         all.extend(read.first().map(|(_, us)| (meter, us.clone())));
                         break;
                     }
@@ -158,18 +162,22 @@ impl Walk<'_> {
                     streams.say("  this cannot be left out: yes when it is so, or stop\n")?;
                 }
                 (Typed::Skip, _) => {
-                    let test = Test { skipped: true, ..self.test(&item.test.number, &item.of) };
-                    store.add(Entry::Test(test))?;
+                    store.add(Entry::Test(Test { skipped: true, ..self.blank(item) }))?;
                     return Ok(Next::On);
                 }
                 (Typed::Remark(remark), _) => {
-                    store.add(Entry::Test(Test { remark, ..self.test(&item.test.number, &item.of) }))?;
+                    store.add(Entry::Test(Test { remark, ..self.blank(item) }))?;
                 }
-                (Typed::Yes | Typed::No, Read::Pulse(_) | Read::Point(..)) if held.is_none() => {
-                    streams.say("  a reading is wanted here: `1500 us`; or skip\n")?;
+                // She did not come up at all.
+                (Typed::No, Read::Seconds(_)) if held.is_none() => return self.saw(item, false, store),
+                (Typed::Yes | Typed::No, Read::Pulse(_) | Read::Point(..) | Read::Seconds(_))
+                    if held.is_none() =>
+                {
+                    let wanted = if matches!(item.reads, Read::Seconds(_)) { "15.1 s" } else { "1500 us" };
+                    streams.say(format!("  a reading is wanted here: `{wanted}`; or skip\n"))?;
                 }
-                (Typed::No, Read::Pulse(_) | Read::Point(..)) => held = None,
-                (Typed::Yes, Read::Pulse(_) | Read::Point(..)) => {
+                (Typed::No, Read::Pulse(_) | Read::Point(..) | Read::Seconds(_)) => held = None,
+                (Typed::Yes, Read::Pulse(_) | Read::Point(..) | Read::Seconds(_)) => {
                     if let Some(all) = held.take() {
                         self.put(all, store)?;
                         return Ok(Next::On);
@@ -177,13 +185,19 @@ impl Walk<'_> {
                 }
                 (Typed::Yes, Read::Seen) => return self.saw(item, true, store),
                 (Typed::No, Read::Seen) => return self.saw(item, false, store),
-                (Typed::Readings(_) | Typed::Pairs(_), Read::Seen) => {
+                (Typed::Readings(_) | Typed::Pairs(_) | Typed::Seconds(_), Read::Seen) => {
                     streams.say("  a space for yes, or no; figures go into a remark, behind `#`\n")?;
+                }
+                (Typed::Seconds(_), Read::Pulse(_) | Read::Point(..)) => {
+                    streams.say("  a pulse is read here: `1500 us`, or a position in percent\n")?;
+                }
+                (Typed::Readings(_) | Typed::Pairs(_), Read::Seconds(_)) => {
+                    streams.say("  a stopwatch is read here: `15.1 s`, several with commas between\n")?;
                 }
                 (Typed::Pairs(_), _) if self.release_of(item).is_none() => {
                     streams.say("  no pairs here: single readings, `1648 us`\n")?;
                 }
-                (Typed::Readings(read), _) => {
+                (Typed::Readings(read) | Typed::Seconds(read), _) => {
                     let all = vec![self.taken(item, read, streams)?];
                     if all.iter().all(Taken::is_good) {
                         self.put(all, store)?;
@@ -215,13 +229,15 @@ impl Walk<'_> {
 
     /// The step at which the same function lets go, where it is read with the one at which it engages.
     fn release_of(&self, item: &Item) -> Option<&Item<'_>> {
-        let Read::Point(work, PointOf::Engages) = item.reads else { return None };
-        self.items.iter().find(|other| matches!(other.reads, Read::Point(of, PointOf::LetsGo) if of == work))
+        let Read::Point(work, PointOf::Engages, Being::Found) = item.reads else { return None };
+        self.items
+            .iter()
+            .find(|other| matches!(other.reads, Read::Point(of, PointOf::LetsGo, _) if of == work))
     }
 
     /// The first pair in which it lets go farther out than it engages: a slip of the hand, counted from 1.
     fn slip(&self, item: &Item, pairs: &[[(String, Exact); 2]]) -> Option<usize> {
-        let Read::Point(work, _) = item.reads else { return None };
+        let Read::Point(work, ..) = item.reads else { return None };
         let sign = self.engine.setup.work(work).sign;
         let beyond =
             |[(_, click), (_, release)]: &[(String, Exact); 2]| (release - click).signum() * sign > 0;
@@ -236,26 +252,32 @@ impl Walk<'_> {
         streams: &mut Streams<'_>,
     ) -> Result<Taken, Failure> {
         let verdict = self.judged(item, &read, streams)?;
-        Ok(Taken {
-            number: item.test.number.clone(),
-            on: item.rests.on.clone(),
-            of: item.of.clone(),
-            read,
-            verdict,
-        })
+        let entry = Test { on: item.rests.on.clone(), ..self.blank(item) };
+        Ok(Taken { entry, read, verdict })
     }
 
     /// Writes readings down.
     fn put(&self, all: Vec<Taken>, store: &mut Store) -> Result<(), Failure> {
-        for Taken { number, on, of, read, verdict } in all {
-            store.add(self.entry((&number, &on), of, &read, Some(&verdict)))?;
+        for Taken { entry, read, verdict } in all {
+            let agrees = if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
+            let safe = match verdict.safe {
+                Safe::Yes => "yes",
+                Safe::No => "no",
+                Safe::CannotTell => "cannot tell",
+                Safe::NothingHangs => "",
+            };
+            store.add(Entry::Test(Test {
+                read: read.into_iter().map(|(text, _)| text).collect(),
+                agrees: agrees.to_owned(),
+                safe: safe.to_owned(),
+                ..entry
+            }))?;
         }
         Ok(())
     }
 
     fn saw(&self, item: &Item, seen: bool, store: &mut Store) -> Result<Next, Failure> {
-        let test = self.test(&item.test.number, &item.of);
-        store.add(Entry::Test(Test { seen: Some(seen), on: item.rests.on.clone(), ..test }))?;
+        store.add(Entry::Test(Test { seen: Some(seen), on: item.rests.on.clone(), ..self.blank(item) }))?;
         Ok(Next::On)
     }
 
@@ -279,6 +301,9 @@ impl Walk<'_> {
         if !item.test.see.is_empty() {
             hanging(&mut text, "       see: ", &item.test.see, width);
         }
+        if !item.test.never.is_empty() {
+            hanging(&mut text, "       throughout: ", &item.test.never, width);
+        }
         match item.reads {
             Read::Seen => {}
             Read::Pulse(_) => hanging(
@@ -287,6 +312,14 @@ impl Walk<'_> {
                 &format!("{}, expected {}", item.of, item.test.expected.replace('\n', "; ")),
                 width,
             ),
+            Read::Seconds(rises) => {
+                let expected = match &rises.estimate {
+                    Some(_) => format!("expected {} by estimate", item.test.expected),
+                    None => "the file tells too little for an estimate".to_owned(),
+                };
+                let told = format!("{}, {expected}; three times, or no if she stays down", item.of);
+                hanging(&mut text, "       seconds: ", &told, width);
+            }
             Read::Point(..) => {
                 let pairs = match self.release_of(item) {
                     Some(_) => "; each with where it lets go on the way back: `1648 us / 1622 us`",
@@ -314,7 +347,7 @@ impl Walk<'_> {
         };
         let verdict = against.judge(read, &meter);
         let mut text = String::new();
-        for line in against.told(&verdict) {
+        for line in against.told(read, &verdict) {
             hanging(&mut text, "       ", &line, streams.screen.width);
         }
         let few = lidcard_spread::FEWEST.saturating_sub(read.len());
@@ -325,31 +358,16 @@ impl Walk<'_> {
         Ok(verdict)
     }
 
-    fn test(&self, number: &str, of: &str) -> Test {
-        Test { at: clock::now(), test: number.to_owned(), of: of.to_owned(), ..Test::default() }
-    }
-
-    fn entry(
-        &self,
-        (number, on): (&str, &str),
-        of: String,
-        read: &[(String, Exact)],
-        verdict: Option<&Verdict>,
-    ) -> Entry {
-        let agrees = |verdict: &Verdict| if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
-        let safe = |verdict: &Verdict| match verdict.safe {
-            Safe::Yes => "yes",
-            Safe::No => "no",
-            Safe::CannotTell => "cannot tell",
-            Safe::NothingHangs => "",
-        };
-        Entry::Test(Test {
-            read: read.iter().map(|(text, _)| text.clone()).collect(),
-            agrees: verdict.map_or("", agrees).to_owned(),
-            safe: verdict.map_or("", safe).to_owned(),
-            on: on.to_owned(),
-            ..self.test(number, &of)
-        })
+    /// An entry of a step without anything in it yet.
+    fn blank(&self, item: &Item) -> Test {
+        let (of, once_more) = item.of_and_being();
+        Test {
+            at: clock::now(),
+            test: item.test.number.clone(),
+            of: of.to_owned(),
+            once_more: once_more.to_owned(),
+            ..Test::default()
+        }
     }
 
     /// Whether a step is done and good.
@@ -363,10 +381,10 @@ impl Walk<'_> {
         if matches!(item.reads, Read::Seen) {
             return test.is_good().then_some(test);
         }
-        let Ok(Typed::Readings(read)) = typed::line(&test.read.join(", "), self.engine.setup) else {
-            return None;
-        };
-        let verdict = self.against(item, &read)?.judge(&read, &self.meter());
+        let typed = typed::line(&test.read.join(", "), self.engine.setup);
+        let Ok(Typed::Readings(read) | Typed::Seconds(read)) = typed else { return None };
+        let Some(against) = self.against(item, &read) else { return test.is_good().then_some(test) };
+        let verdict = against.judge(&read, &self.meter());
         let good = verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs);
         good.then_some(test)
     }
@@ -379,7 +397,8 @@ impl Walk<'_> {
     fn against(&self, item: &Item, read: &[(String, Exact)]) -> Option<Against> {
         match item.reads {
             Read::Pulse(pulse) => Some(Against::pulse(self.engine, pulse, &self.meter())),
-            Read::Point(work, of) => Against::point(self.engine, (work, of), read, &self.meter()),
+            Read::Point(work, of, _) => Against::point(self.engine, (work, of), read, &self.meter()),
+            Read::Seconds(rises) => Against::seconds(rises),
             Read::Seen => None,
         }
     }
@@ -400,9 +419,17 @@ impl Walk<'_> {
                 item.test.number, item.of
             ));
         }
+        let unsafe_at = before.iter().find(|item| self.was_dangerous(record, item));
+        if let Some(item) = unsafe_at {
+            return Some(format!(
+                "{} is not safe: {}. Find out why, and put it right, before anything else is moved; then read it \
+                 once more",
+                item.test.number, item.of
+            ));
+        }
         // Before she is closed, and gas comes in, all that went before has to be done and good.
         let first = before.iter().all(|item| item.is_gate());
-        if !self.items[at].is_gate() || first {
+        if !self.items[at].waits() || first {
             return None;
         }
         let open: Vec<&str> = before
@@ -419,6 +446,12 @@ impl Walk<'_> {
                 open.join(", ")
             )
         })
+    }
+
+    /// Whether it was read where what was proved does not hold, or something may have acted that can hurt.
+    fn was_dangerous(&self, record: &Record, item: &Item) -> bool {
+        let last = record.last(self.code, &item.of);
+        last.is_some_and(|test| test.safe == "no" || test.seen == Some(false) && !item.test.never.is_empty())
     }
 
     /// What the day came to.

@@ -1,6 +1,6 @@
 //! The commands that make documents: one for each line of `document::ALL`.
 
-use super::super::args::{Annexed, Pages, Sized};
+use super::super::args::{Annexed, FromRecord, Pages, Sized};
 use super::Wanted;
 use crate::document::{self, Document};
 use clap::{ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
@@ -30,6 +30,7 @@ fn command_of(document: &dyn Document) -> Command {
             .mut_arg("files", |files| files.required(false).required_unless_present("blank")),
         _ => Pages::augment_args(command),
     };
+    let command = if document.reads_the_record() { FromRecord::augment_args(command) } else { command };
     command.about(format!("Check a boat file, then make {}", document.about()))
 }
 
@@ -56,17 +57,21 @@ impl FromArgMatches for DocumentCommand {
         });
         let (document, matches) =
             found.ok_or_else(|| Error::new(clap::error::ErrorKind::MissingSubcommand))?;
+        let record = match document.reads_the_record() {
+            true => FromRecord::from_arg_matches(matches)?.record,
+            false => None,
+        };
         if document.has_an_annex() {
             let Annexed { pages, annex, blank, kind } = Annexed::from_arg_matches(matches)?;
             let document = document.blank().filter(|_| blank).unwrap_or(document);
-            return Ok(Self { document, pages, shape: Wanted { annex, kind, ..Wanted::default() } });
+            return Ok(Self { document, pages, shape: Wanted { annex, kind, record, ..Wanted::default() } });
         }
         if !document.of_any_size() {
             let pages = Pages::from_arg_matches(matches)?;
-            return Ok(Self { document, pages, shape: Wanted::default() });
+            return Ok(Self { document, pages, shape: Wanted { record, ..Wanted::default() } });
         }
         let Sized { pages, size, fold } = Sized::from_arg_matches(matches)?;
-        Ok(Self { document, pages, shape: Wanted { size_mm: size, fold, ..Wanted::default() } })
+        Ok(Self { document, pages, shape: Wanted { size_mm: size, fold, record, ..Wanted::default() } })
     }
 
     fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), Error> {

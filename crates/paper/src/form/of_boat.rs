@@ -3,7 +3,7 @@
 use super::fields::{Boxes, Field, Section, boxes_for};
 use crate::Job;
 use crate::labels::text::form;
-use crate::labels::text::sheet::tests::orders;
+use crate::labels::text::sheet::tests::{alone, orders};
 use crate::render::RenderError;
 use crate::setup::WorkRef;
 use crate::sheet::unjudged::{self, Open};
@@ -22,11 +22,12 @@ pub(super) fn sections(say: &Say<'_>, job: &Job<'_>, width: f64) -> Result<Vec<S
                 if matches!(test.reads, Reads::Point(..)) { say.get(form::CREEP) } else { &test.before };
             all.push(Section { title: test.group.clone(), before: before.to_owned(), fields: Vec::new() });
         }
-        let how =
-            if test.choice.is_empty() { test.what.clone() } else { format!("{} {}", test.what, test.see) };
+        // What is seen of a point says where it should be, and the form does not.
+        let bare = test.choice.is_empty() || matches!(test.reads, Reads::Point(..) | Reads::Seconds(_));
+        let how = if bare { test.what.clone() } else { format!("{} {}", test.what, test.see) };
         let mut field = Field::new(test.number, how, &boxes, say.labels);
         // What lies where on a servo stands above the first of its fields.
-        if let Reads::Point(WorkRef { device, .. }, _) = test.reads
+        if let Reads::Point(WorkRef { device, .. }, ..) = test.reads
             && drawn != Some(device)
         {
             drawn = Some(device);
@@ -64,6 +65,7 @@ fn boxes_of(say: &Say<'_>, test: &Test) -> Option<Boxes> {
             Some(Boxes::Each(pulses.iter().map(|pulse| say.channel(pulse.channel)).collect()))
         }
         Reads::Pulses(_) => Some(Boxes::Both),
+        Reads::Seconds(_) => Some(Boxes::Of(vec![say.get(alone::SECONDS).to_owned(); 3])),
         Reads::Seen if !test.choice.is_empty() => Some(if test.group == say.get(orders::TITLE) {
             Boxes::One
         } else {

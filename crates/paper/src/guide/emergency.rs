@@ -40,6 +40,10 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
         [
             Section::plain([Part::words(known.say(emergency::INTRO))]),
             Section::new(known.say(if dives { emergency::DIVE } else { emergency::OTHER }), loud).framed(),
+            Section::plain(known.tried.map(|tried| match tried.good {
+                true => Part::words(tried.words.clone()),
+                false => Part::bold(tried.words.clone()),
+            })),
             Section::new(known.say(emergency::NOTHING), [Part::steps(nothing)]),
             Section::signal("warning", known.say(emergency::WADE)),
         ],

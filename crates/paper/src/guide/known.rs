@@ -1,11 +1,12 @@
 //! What the set-up says of the boat, asked as a guide asks it.
 
+use super::tried::Tried;
 use crate::device::works::FunctionKind;
 use crate::labels::{Gaps, Labels, Text};
 use crate::measure::Units;
 use crate::setup::{
     Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Function, Input, OnLoss, Reserved,
-    Setup, Side, WithoutPulses, WorkRef,
+    Setup, Side, WorkRef,
 };
 use crate::words::{self, amount, plain, seconds};
 
@@ -23,6 +24,8 @@ pub(super) struct Known<'a> {
     pub(super) draft: bool,
     /// What to do in an emergency.
     pub(super) emergency: &'a words::Emergency,
+    /// What came of the trial in water, where the record tells of one: words, and whether they are as estimated.
+    pub(super) tried: Option<&'a Tried>,
     /// How many checks were not judged.
     pub(super) provisional: usize,
 }
@@ -34,6 +37,13 @@ impl<'a> Known<'a> {
 
     pub(super) fn fill(&self, text: impl Gaps) -> String {
         self.labels.fill(text)
+    }
+
+    /// `15.1–16.4 s`, or one figure where both are the same.
+    pub(super) fn seconds_between(&self, [least, most]: [&Exact; 2]) -> String {
+        let [from, to] = [least, most].map(|at| self.labels.decimal(&at.to_decimal(1)));
+        let number = if from == to { from } else { format!("{from}\u{2013}{to}") };
+        self.labels.fill(crate::labels::text::common::Seconds { number: &number })
     }
 
     pub(super) fn dives(&self) -> bool {
@@ -185,14 +195,9 @@ impl<'a> Known<'a> {
         self.setup.transmitter.hertz.is_none_or(|hertz| hertz < SHARED_FROM)
     }
 
-    /// Whether a lost signal surely makes her lighter without anybody's help.
-    pub(super) fn raises_alone(&self) -> bool {
-        self.setup.surely_engaged().iter().any(|work| self.setup.work(*work).kind.raises())
-    }
-
     /// Whether a lost signal brings her up, by a work or because she floats with the motor stopped.
     pub(super) fn comes_up_alone(&self) -> bool {
-        self.raises_alone() || self.setup.boat.floats_when_stopped && self.motors_stop()
+        words::comes_up_alone(self.setup)
     }
 
     /// Whether neither receiver nor unit does anything when the signal is lost.
@@ -228,23 +233,6 @@ impl<'a> Known<'a> {
 
     /// Whether every motor is known to stop when the signal is lost.
     pub(super) fn motors_stop(&self) -> bool {
-        let mut motors = self.motors().peekable();
-        motors.peek().is_some() && motors.all(|(id, motor)| self.stops(id, motor))
-    }
-
-    fn stops(&self, id: DeviceId, motor: &Device) -> bool {
-        let Some(channel) = self.setup.channel_of(id) else { return false };
-        let last = self.setup.fail_safe.as_ref().and_then(|unit| unit.stages.last());
-        let by_unit = last.and_then(|stage| stage.set.iter().find(|(c, _)| *c == channel));
-        if let Some((_, value)) = by_unit {
-            return motor.stands_still_at(value);
-        }
-        match &self.setup.receiver.on_loss {
-            OnLoss::NoPulses => motor.without_pulses == Some(WithoutPulses::Stops),
-            OnLoss::Preset { values, .. } => {
-                values.iter().any(|(c, value)| *c == channel && motor.stands_still_at(value))
-            }
-            OnLoss::Hold | OnLoss::Noise => false,
-        }
+        words::motors_stop(self.setup)
     }
 }

@@ -527,6 +527,10 @@ pub mod guide {
             "guide.emergency.other" OTHER;
             "guide.emergency.tangled" TANGLED;
             "guide.emergency.title" TITLE;
+            "guide.emergency.tried" Tried { count, date, depth, estimate, seconds };
+            "guide.emergency.tried_bare" TriedBare { count, date, depth, seconds };
+            "guide.emergency.tried_not" TriedNot { date, depth };
+            "guide.emergency.tried_otherwise" TriedOtherwise { count, date, depth, estimate, seconds };
             "guide.emergency.wade" WADE;
             "guide.emergency.wait" Wait { time };
         }
@@ -1312,6 +1316,14 @@ pub mod sheet {
                 "sheet.tests.alarms.title" TITLE;
             }
         }
+        pub mod alone {
+            texts! {
+                "sheet.tests.alone.do" Do { depth };
+                "sheet.tests.alone.do_gas" DoGas { depth };
+                "sheet.tests.alone.seconds" SECONDS;
+                "sheet.tests.alone.see" SEE;
+            }
+        }
         pub mod batteries {
             texts! {
                 "sheet.tests.batteries.do" DO;
@@ -1723,6 +1735,8 @@ pub mod sheet {
                 "sheet.tests.works.back_do" BackDo { channel, device, numbers };
                 "sheet.tests.works.back_see" BACK_SEE;
                 "sheet.tests.works.before" BEFORE;
+                "sheet.tests.works.closed" Closed { what };
+                "sheet.tests.works.closed_row" ClosedRow { pulse };
                 "sheet.tests.works.complete" Complete { at };
                 "sheet.tests.works.complete_do" CompleteDo { work };
                 "sheet.tests.works.creep" Creep { side, work };
@@ -1730,6 +1744,10 @@ pub mod sheet {
                 "sheet.tests.works.ends" Ends { at };
                 "sheet.tests.works.ends_do" EndsDo { work };
                 "sheet.tests.works.engages" Engages { at, what };
+                "sheet.tests.works.found" Found { what };
+                "sheet.tests.works.found_row" FoundRow { pulse };
+                "sheet.tests.works.installed" Installed { what };
+                "sheet.tests.works.installed_row" InstalledRow { pulse };
                 "sheet.tests.works.lets_go" LetsGo { at };
                 "sheet.tests.works.lets_go_do" LetsGoDo { work };
                 "sheet.tests.works.title" TITLE;
@@ -1954,9 +1972,11 @@ pub mod record {
         texts! {
             "record.runs.by" BY;
             "record.runs.code" CODE;
+            "record.runs.coldest" COLDEST;
             "record.runs.conditions" CONDITIONS;
             "record.runs.meters" METERS;
             "record.runs.title" TITLE;
+            "record.runs.warmest" WARMEST;
             "record.runs.when" WHEN;
         }
     }

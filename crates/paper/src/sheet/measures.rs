@@ -2,7 +2,8 @@
 
 use super::say::Say;
 use crate::labels::text::sheet::units;
-use crate::setup::quantity::{About, Bar, Kilograms, Litres, LitresPerMinute};
+use crate::measure::Units;
+use crate::setup::quantity::{About, Bar, Kilograms, Litres, LitresPerMinute, Metres};
 use crate::setup::{Exact, Pump};
 
 /// Steps in which a band is printed, a part of the unit each: a band is widened to whole steps.
@@ -63,6 +64,16 @@ impl Say<'_> {
             ends(&pressure.value.0, &pressure.off.0),
             TENTHS,
         )
+    }
+
+    /// `1 m`
+    pub(super) fn depth(&self, depth: &Metres) -> String {
+        Units::Metric.depth(depth, self.labels)
+    }
+
+    /// `13–19 s`
+    pub(super) fn stopwatch(&self, band: &[Exact; 2]) -> String {
+        self.span(|say, number| say.fill(units::Seconds { number }), band.clone(), WHOLE)
     }
 
     /// `580–620 mL`

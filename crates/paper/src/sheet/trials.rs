@@ -2,6 +2,7 @@
 //! on board first, what everything else rests on before what rests on it.
 
 mod afloat;
+mod alone;
 mod carried;
 mod list;
 mod lost;
@@ -24,7 +25,7 @@ use never::{never, way_wants};
 use pulses::{band, pulse};
 
 pub(super) use list::Group;
-pub use read::{At, Gate, PointOf, Pulse, Reads, Test};
+pub use read::{At, Being, Gate, PointOf, Pulse, Reads, Test};
 
 /// What writes a group.
 type Write = fn(&Say<'_>, &mut List<'_>);

@@ -1,5 +1,6 @@
 //! What needs water under her, and gas, which comes last: the figures of hull and tank.
 
+use super::alone::alone;
 use super::list::List;
 use crate::labels::text::sheet::tests;
 use crate::labels::text::sheet::units;
@@ -40,6 +41,7 @@ pub(super) fn in_water(say: &Say<'_>, list: &mut List<'_>) {
     // What gas has a part in waits for the gas.
     if !setup.has_bottle() {
         list.faults(Tried::Afloat);
+        alone(say, list);
     }
 }
 
@@ -95,6 +97,7 @@ pub(super) fn gas(say: &Say<'_>, list: &mut List<'_>) {
         list.plain([tests::gas_weigh::DO, tests::gas_weigh::SEE]);
         list.plain([tests::gas_blow::DO, tests::gas_blow::SEE]);
         list.faults(Tried::Afloat);
+        alone(say, list);
     }
 }
 

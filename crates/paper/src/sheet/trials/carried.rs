@@ -1,7 +1,7 @@
 //! What she carries beyond her channels, each thing where a fitter comes by it.
 
 use super::list::List;
-use super::motor;
+use super::{motor, points};
 use crate::labels::text::sheet::tests;
 use crate::labels::text::sheet::units;
 use crate::labels::{Text, text};
@@ -127,6 +127,7 @@ pub(super) fn closing(say: &Say<'_>, list: &mut List<'_>) {
         None if say.setup.dives() => list.plain([tests::leak_dip::DO, tests::leak_dip::SEE]),
         None => {}
     }
+    points::closed(say, list);
     if motor(say.setup) {
         list.plain([tests::propellers_on::DO, tests::propellers_on::SEE]);
     }

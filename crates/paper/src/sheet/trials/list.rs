@@ -11,6 +11,8 @@ use crate::sheet::say::Say;
 
 /// How often a point is crept up to: as many boxes as readings make a tolerance worth its name.
 const CREPT: usize = 5;
+/// How often she is sent up by herself.
+const TRIED: usize = 3;
 
 /// Tests that belong together.
 #[derive(Serialize)]
@@ -161,6 +163,7 @@ impl<'a> List<'a> {
         let boxes = match (lines.is_empty(), &reads) {
             (true, _) => 0,
             (false, Reads::Point(..)) => CREPT,
+            (false, Reads::Seconds(_)) => TRIED,
             (false, _) => 1,
         };
         if let ([only], true) = (&lines[..], beside.is_empty()) {
@@ -184,6 +187,18 @@ impl<'a> List<'a> {
             gate: self.gate,
             rests_on: self.rests_on,
         });
+    }
+
+    /// The same as the last one in another state of her, for those who take readings in: on paper it is a row of it.
+    pub(super) fn once_more(&mut self, what: String, reads: Reads) {
+        let last = self.tests.last().cloned();
+        self.tests.extend(last.map(|last| Test { what, reads, ..last }));
+    }
+
+    /// A test that is on paper already, once more in this group, for those who take readings in.
+    pub(super) fn again(&mut self, test: Test) {
+        let group = self.groups.last().map_or_else(String::new, |group| group.title.clone());
+        self.tests.push(Test { group, before: self.before.clone(), gate: Gate::Itself, ..test });
     }
 
     /// A test whose words are all in the labels.

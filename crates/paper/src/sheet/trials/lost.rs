@@ -39,6 +39,7 @@ pub(super) fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
             output: [at.clone(), at.clone()],
             off: off.clone(),
             at: At::Lost,
+            hands: None,
         });
         let reads = Reads::Pulses(reads.collect());
         let pulses: Vec<String> = pulses.collect();

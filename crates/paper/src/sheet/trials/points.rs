@@ -3,7 +3,7 @@
 
 use super::list::{List, Trial};
 use super::never::never;
-use super::read::{At, PointOf, Reads};
+use super::read::{At, Being, PointOf, Reads, Test};
 use crate::labels::text::sheet::settings;
 use crate::labels::text::sheet::tests;
 use crate::setup::{ChannelId, DeviceId, Toleranced, WorkRef};
@@ -30,22 +30,29 @@ pub(super) fn works(say: &Say<'_>, list: &mut List<'_>) {
 
 fn points(say: &Say<'_>, list: &mut List<'_>, reference: WorkRef, beyond: Option<ChannelId>) {
     let work = say.setup.work(reference);
-    let name = &format!("{} ({})", plain(&work.name), plain(&say.setup.devices[reference.device].name));
-    let side = say.get(if work.sign < 0 { settings::SHORTER } else { settings::LONGER });
-    let engages = words::work_phrase(say.labels, say.setup, reference);
-    let creep = match beyond {
-        Some(channel) => {
-            say.fill(tests::works::CreepBeyond { work: name, side, channel: &say.channel(channel) })
+    let name = &called(say, reference);
+    let [creep, see] = creeping(say, reference, beyond);
+    let reads = |being| Reads::Point(reference, PointOf::Engages, being);
+    let pulse = &threshold(say, reference, &work.from);
+    // What can hurt or sink her is read in every state in which she may be: fitted and closed it may have moved.
+    if work.is_dangerous() {
+        let mut rows =
+            vec![say.fill(tests::works::FoundRow { pulse }), say.fill(tests::works::InstalledRow { pulse })];
+        rows.extend(beyond.is_none().then(|| say.fill(tests::works::ClosedRow { pulse })));
+        let trial = Trial::seen(creep.clone(), see).expected(pulse.clone()).beside(rows);
+        list.trial(trial.reads(reads(Being::Found)));
+        if let Some(test) = list.tests.last_mut() {
+            test.what = say.fill(tests::works::Found { what: &creep });
         }
-        None => say.fill(tests::works::Creep { work: name, side }),
-    };
-    let see = say.fill(tests::works::Engages { what: &engages, at: &say.toleranced(&work.from) });
-    let trial = Trial::seen(creep, see).expected(threshold(say, reference, &work.from));
-    list.trial(trial.reads(Reads::Point(reference, PointOf::Engages)));
+        let installed = say.fill(tests::works::Installed { what: &creep });
+        list.once_more(installed, reads(Being::Installed));
+    } else {
+        list.trial(Trial::seen(creep, see).expected(pulse.clone()).reads(reads(Being::Found)));
+    }
     let mut also = |what: String, see: &dyn Fn(&str) -> String, at: &Option<Toleranced>, of: PointOf| {
         if let Some(at) = at {
             let trial = Trial::seen(what, see(&say.toleranced(at))).expected(threshold(say, reference, at));
-            list.trial(trial.reads(Reads::Point(reference, of)));
+            list.trial(trial.reads(Reads::Point(reference, of, Being::Found)));
         }
     };
     let complete = say.fill(tests::works::CompleteDo { work: name });
@@ -56,11 +63,48 @@ fn points(say: &Say<'_>, list: &mut List<'_>, reference: WorkRef, beyond: Option
     also(lets_go, &|at| say.fill(tests::works::LetsGo { at }), &work.releases, PointOf::LetsGo);
 }
 
+/// Once more with her closed, where a stick reaches it: the tester has no lead into a hull that is shut.
+pub(super) fn closed(say: &Say<'_>, list: &mut List<'_>) {
+    let of = |test: &Test| match test.reads {
+        Reads::Point(work, PointOf::Engages, Being::Found) => {
+            (say.setup.work(work).is_dangerous() && !beyond_the_stick(say, work)).then_some(work)
+        }
+        _ => None,
+    };
+    let open: Vec<_> = list.tests.iter().filter_map(|test| Some((of(test)?, test.clone()))).collect();
+    for (work, test) in open {
+        let [creep, _] = creeping(say, work, None);
+        let what = say.fill(tests::works::Closed { what: &creep });
+        list.again(Test { what, reads: Reads::Point(work, PointOf::Engages, Being::Closed), ..test });
+    }
+}
+
+/// What to do until it engages, and what to see then.
+fn creeping(say: &Say<'_>, reference: WorkRef, beyond: Option<ChannelId>) -> [String; 2] {
+    let work = say.setup.work(reference);
+    let name = &called(say, reference);
+    let side = say.get(if work.sign < 0 { settings::SHORTER } else { settings::LONGER });
+    let engages = words::work_phrase(say.labels, say.setup, reference);
+    let creep = match beyond {
+        Some(channel) => {
+            say.fill(tests::works::CreepBeyond { work: name, side, channel: &say.channel(channel) })
+        }
+        None => say.fill(tests::works::Creep { work: name, side }),
+    };
+    [creep, say.fill(tests::works::Engages { what: &engages, at: &say.toleranced(&work.from) })]
+}
+
+/// `pump (tank servo)`
+fn called(say: &Say<'_>, reference: WorkRef) -> String {
+    let work = say.setup.work(reference);
+    format!("{} ({})", plain(&work.name), plain(&say.setup.devices[reference.device].name))
+}
+
 /// The lead back where it belongs, and every test that read this channel once more.
 fn back_again(say: &Say<'_>, list: &mut List<'_>, device: DeviceId, channel: ChannelId) {
     let read_it = |reads: &Reads| match reads {
         Reads::Pulses(pulses) => pulses.iter().any(|p| p.channel == channel && p.at != At::Lost),
-        Reads::Seen | Reads::Point(..) => false,
+        Reads::Seen | Reads::Point(..) | Reads::Seconds(_) => false,
     };
     let again = listed(list.tests.iter().filter(|test| read_it(&test.reads)).map(|test| test.number.clone()));
     let name = plain(&say.setup.devices[device].name);

@@ -14,6 +14,7 @@ pub(super) fn pulse(say: &Say<'_>, channel: ChannelId, inputs: &Inputs, name: &s
         output: say.outputs(channel, inputs),
         off: say.setup.transmitter.pulse.accuracy.0.clone(),
         at,
+        hands: Some(inputs.clone()),
     }
 }
 

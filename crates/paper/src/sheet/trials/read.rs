@@ -1,5 +1,7 @@
 //! What a test reads, for those who take its readings in: the same list as on paper.
 
+use crate::chain::Inputs;
+use crate::rises::Rises;
 use crate::setup::{ChannelId, Exact, WorkRef};
 
 /// One test of the list, for those who take its readings in.
@@ -36,8 +38,10 @@ pub enum Reads {
     Seen,
     /// Pulses, one after the other.
     Pulses(Vec<Pulse>),
-    /// The pulse at which something happens, crept up to.
-    Point(WorkRef, PointOf),
+    /// The pulse at which something happens, crept up to, with her in this state.
+    Point(WorkRef, PointOf, Being),
+    /// Seconds on a stopwatch until she is up.
+    Seconds(Rises),
 }
 
 /// A pulse that is worked out from the file.
@@ -53,6 +57,8 @@ pub struct Pulse {
     pub off: Exact,
     /// What moves it: a way, nothing, or a state of the boat.
     pub at: At,
+    /// Where the hands are; `None` where none is asked.
+    pub hands: Option<Inputs>,
 }
 
 /// Where a pulse is read.
@@ -79,6 +85,29 @@ pub enum PointOf {
     LetsGo,
 }
 
+/// In which state of her a point is read. Readings of different states are no sample of one thing: what is fitted
+/// and closed may bend and bind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Being {
+    /// As she was found, before anything is altered.
+    Found,
+    /// With everything at its place, the hull open.
+    Installed,
+    /// With the hull closed.
+    Closed,
+}
+
+impl Being {
+    /// As the record has it: nothing as she was found.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Found => "",
+            Self::Installed => "installed",
+            Self::Closed => "closed",
+        }
+    }
+}
+
 /// What a test guards.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Gate {
@@ -86,4 +115,6 @@ pub enum Gate {
     None,
     /// Everything that follows.
     All,
+    /// Nothing that follows, but it is made only when all before it is done and as it should be.
+    Itself,
 }
