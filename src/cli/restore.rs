@@ -6,7 +6,7 @@ use super::outcome::{Failure, Outcome};
 use super::progress::Progress;
 use super::write::inputs::Inputs;
 use super::{Streams, write};
-use crate::fingerprint::{Broken, Code, Look, Seen, texts_in, unpack};
+use crate::fingerprint::{Allowance, Broken, Code, Look, Seen, look_into, unpack};
 use crate::source::{Source, file};
 use std::path::{Path, PathBuf};
 
@@ -24,17 +24,26 @@ pub(super) fn run(args: &Restore, streams: &mut Streams<'_>) -> Result<Outcome, 
     let mut pictures: Vec<(&Path, Seen)> =
         args.pictures.iter().map(|picture| (picture.as_path(), Seen::default())).collect();
     let progress = Progress::begin(streams.screen, "looking at the pictures", 3 * pictures.len());
-    look(&mut pictures, Look::Quick, &progress, |_, seen| !seen.is_empty())?;
-    look(&mut pictures, Look::Quick, &progress, |others, seen| is_whole(&[others, seen].concat()))?;
-    look(&mut pictures, Look::Enlarged, &progress, |others, seen| {
-        is_card(seen) || is_whole(&[others, seen].concat())
-    })?;
+    let allowance = Allowance::default();
+    let mut look = |how, enough: &dyn Fn(&[String], &[String]) -> bool| {
+        look(&mut pictures, how, (&progress, &allowance), enough)
+    };
+    look(Look::Quick, &|_, seen| !seen.is_empty())?;
+    look(Look::Quick, &|others, seen| is_whole(&[others, seen].concat()))?;
+    look(Look::Enlarged, &|others, seen| is_card(seen) || is_whole(&[others, seen].concat()))?;
     drop(progress);
     let texts = all_of(&pictures);
     let (code, text) = match unpack(&texts) {
         Ok(file) => file,
         Err(broken) => {
             streams.complain(explained(&broken, &texts))?;
+            if let Some((picture, _)) = pictures.iter().find(|(_, seen)| seen.left) {
+                streams.complain(format!(
+                    "  help: {} and what comes behind it was not looked at for as long as a single picture is: give \
+                     fewer at a time, or smaller ones\n",
+                    picture.display()
+                ))?;
+            }
             for (picture, _) in pictures.iter().filter(|(_, seen)| seen.cut_off) {
                 let name = picture.display();
                 streams.complain(format!(
@@ -88,25 +97,27 @@ fn pictures_are_not(target: &Path, pictures: &[PathBuf]) -> Result<(), Failure> 
 fn look(
     pictures: &mut [(&Path, Seen)],
     how: Look,
-    progress: &Progress,
-    enough: impl Fn(&[String], &[String]) -> bool,
+    (progress, allowance): (&Progress, &Allowance),
+    enough: &dyn Fn(&[String], &[String]) -> bool,
 ) -> Result<(), Failure> {
     for at in 0..pictures.len() {
         // Told before the work: a picture that needs no look counts like one that had it.
         progress.step();
         let before = all_of(pictures);
         let (picture, shown) = &mut pictures[at];
-        if enough(&before, &shown.texts) {
+        if !shown.may_gain(how) || enough(&before, &shown.texts) {
+            continue;
+        }
+        if allowance.is_spent() {
+            shown.left = true;
             continue;
         }
         let bytes = read(picture)?;
         let name = picture.display().to_string();
-        let seen = guarded(&name, || {
-            texts_in(&bytes, how, &|seen| enough(&before, seen))
+        guarded(&name, || {
+            look_into(&bytes, how, shown, allowance, &|seen| enough(&before, seen))
                 .map_err(|why| Failure(format!("cannot use {name}: {why}")))
         })?;
-        shown.texts.extend(seen.texts);
-        shown.cut_off = seen.cut_off;
     }
     Ok(())
 }

@@ -15,7 +15,7 @@ import zlib
 from pathlib import Path
 
 from harness import LEVEL, PROGRAM, ROOT, SEED, Cases
-from PIL import Image
+from PIL import Image, ImageFilter
 
 MOST_MB = 200
 # What `cargo build` gives is not optimised but for the crates that do the work.
@@ -99,6 +99,14 @@ def pictures(folder):
     subprocess.run(["pdftoppm", "-r", "300", "-gray", "-png", str(sheet), str(folder / "page")], check=True)
     pages = sorted(folder.glob("page-*.png"))
     bounded("restore, every page of a sheet at 300 dpi", "restore", *pages, "-o", folder / "back.yaml", ends=(0,))
+    shots = []
+    for number in range(10):
+        # Twelve million pixels each, dark, blurred and cut so that no code is whole.
+        shot = Image.open(pages[-1]).resize((3000, 4000)).rotate(3 * number + 1, fillcolor=90).filter(ImageFilter.GaussianBlur(6))
+        shots.append(folder / f"bad{number}.jpg")
+        shot.point(lambda level: level // 3 + 20).save(shots[-1], quality=70)
+    bounded("restore, ten bad photographs", "restore", *shots, ends=(2,), says="nothing restored")
+    bounded("restore, sixty of them", "restore", *shots * 6, ends=(2,), says="give fewer at a time")
     flipped = bytearray(pages[-1].read_bytes())
     for _ in range(40):
         flipped[chance.randrange(100, len(flipped))] ^= 1 << chance.randrange(8)

@@ -75,6 +75,33 @@ impl Look {
     }
 }
 
+/// Pixels that may still be opened and looked at in all pictures of a run together: however many there are, none keeps
+/// the reader busy for longer.
+#[derive(Debug)]
+pub struct Allowance(Cell<usize>);
+
+/// A dozen photographs at once, each of the largest size that is looked at.
+const MOST_OF_A_RUN: usize = 500_000_000;
+
+impl Default for Allowance {
+    fn default() -> Self {
+        Self(Cell::new(MOST_OF_A_RUN))
+    }
+}
+
+impl Allowance {
+    fn spends(&self, pixels: usize) -> bool {
+        let left = self.0.get().checked_sub(pixels);
+        self.0.set(left.unwrap_or(0));
+        left.is_some()
+    }
+
+    /// Whether nothing more is looked at.
+    pub fn is_spent(&self) -> bool {
+        self.0.get() == 0
+    }
+}
+
 /// What was seen in a picture.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Seen {
@@ -82,6 +109,19 @@ pub struct Seen {
     pub texts: Vec<String>,
     /// Whether the file ends before the picture does.
     pub cut_off: bool,
+    /// Whether it was left before it was looked at in every way, because too much was looked at in all.
+    pub left: bool,
+    /// The sizes in which it was looked at: in none of them a second look sees more.
+    looked_at: Vec<(usize, usize)>,
+    /// The looks that went through all of their sizes.
+    through: Vec<Look>,
+}
+
+impl Seen {
+    /// Whether another such look would see anything that was not seen.
+    pub fn may_gain(&self, look: Look) -> bool {
+        !self.left && !self.through.contains(&look)
+    }
 }
 
 /// The texts of the QR codes that are seen in a PNG or JPEG picture. It is looked at in other ways until
@@ -90,22 +130,48 @@ pub struct Seen {
 /// # Errors
 /// When it is no picture, or too large.
 pub fn texts_in(bytes: &[u8], look: Look, enough: &dyn Fn(&[String]) -> bool) -> Result<Seen, Unseen> {
+    let mut seen = Seen::default();
+    look_into(bytes, look, &mut seen, &Allowance::default(), enough)?;
+    Ok(seen)
+}
+
+/// The same for one of several pictures, of which some is seen already.
+///
+/// # Errors
+/// When it is no picture, or too large.
+pub fn look_into(
+    bytes: &[u8],
+    look: Look,
+    seen: &mut Seen,
+    allowance: &Allowance,
+    enough: &dyn Fn(&[String]) -> bool,
+) -> Result<(), Unseen> {
+    if !seen.may_gain(look) {
+        return Ok(());
+    }
     let Small { grey, cut_off } = opened(bytes)?;
-    let mut seen = Seen { texts: Vec::new(), cut_off };
+    seen.cut_off = cut_off;
+    if !allowance.spends(grey.pixels().len()) {
+        seen.left = true;
+        return Ok(());
+    }
     let largest = (MOST_PIXELS as f64 / grey.pixels().len() as f64).sqrt();
-    let mut looked_at = Vec::new();
     let mut left = MOST_IN_ALL;
     let mut looks = MOST_LOOKS;
     for size in look.sizes().iter().map(|size| size.min(largest)) {
         let side = |pixels: usize| (pixels as f64 * size).round().max(1.0) as usize;
         let sides = (side(grey.width()), side(grey.height()));
         // The smallest QR code has 21 squares along a side.
-        if sides.0.min(sides.1) < 21 || looked_at.contains(&sides) {
+        if sides.0.min(sides.1) < 21 || seen.looked_at.contains(&sides) {
             continue;
         }
         let Some(rest) = left.checked_sub(sides.0 * sides.1) else { continue };
+        if !allowance.spends(sides.0 * sides.1) {
+            seen.left = true;
+            return Ok(());
+        }
         left = rest;
-        looked_at.push(sides);
+        seen.looked_at.push(sides);
         let even =
             if sides == grey.sides() { light::even(&grey) } else { light::even(&resized(&grey, sides)) };
         let eye = code::Eye { even, left: Cell::new(looks) };
@@ -117,10 +183,11 @@ pub fn texts_in(bytes: &[u8], look: Look, enough: &dyn Fn(&[String]) -> bool) ->
             }
         }
         if enough(&seen.texts) {
-            break;
+            return Ok(());
         }
     }
-    Ok(seen)
+    seen.through.push(look);
+    Ok(())
 }
 
 /// The picture in grey.
@@ -136,7 +203,24 @@ fn opened(bytes: &[u8]) -> Result<Small, Unseen> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Look, Unseen, texts_in};
+    use super::{Allowance, Look, Seen, Unseen, look_into, texts_in};
+    use std::cell::Cell;
+
+    #[test]
+    fn what_was_looked_at_in_every_way_is_not_looked_at_again_and_a_run_has_an_end() {
+        let picture =
+            lidcard_pixels::Grey::from_fn(300, 300, |x, y| [if (x / 7 + y / 5) % 2 == 0 { 0 } else { 255 }]);
+        let bytes = lidcard_pixels::to_png(&picture).expect("a PNG");
+        let (allowance, mut seen) = (Allowance(Cell::new(600_000)), Seen::default());
+        look_into(&bytes, Look::Quick, &mut seen, &allowance, &|_| false).expect("a picture");
+        let left = allowance.0.get();
+        assert!(left < 600_000 && !seen.may_gain(Look::Quick) && seen.may_gain(Look::Enlarged));
+        look_into(&bytes, Look::Quick, &mut seen, &allowance, &|_| false).expect("a picture");
+        assert_eq!(allowance.0.get(), left);
+        // Larger it has more pixels than are left.
+        look_into(&bytes, Look::Enlarged, &mut seen, &allowance, &|_| false).expect("a picture");
+        assert!(seen.left && !seen.may_gain(Look::Enlarged));
+    }
 
     #[test]
     fn what_is_no_picture_is_refused() {

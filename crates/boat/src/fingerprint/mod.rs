@@ -7,7 +7,7 @@
 
 mod pack;
 
-pub use lidcard_scan::{Look, Seen, Unseen, texts_in};
+pub use lidcard_scan::{Allowance, Look, Seen, Unseen, look_into, texts_in};
 pub use pack::{Broken, pack, unpack};
 
 use sha2::{Digest, Sha256};
