@@ -5,7 +5,7 @@ use super::bench::lines::Lines;
 use super::bench::{beside, store};
 use super::outcome::{Failure, Outcome};
 use super::progress::during;
-use super::{Streams, boat, check, solve};
+use super::{Streams, boat, check, read, solve};
 use crate::bench::adopt::{Change, Proposals, proposals};
 use crate::document::labels::Labels;
 use crate::document::sheet;
@@ -23,7 +23,7 @@ use crate::source::Source;
 /// Shows each change with what it does, asks, and puts in what was said yes to.
 pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
-    if args.file == "-" {
+    if args.file.is_stdin() {
         return Err(Failure("adopt needs a file to write to, not standard input".to_owned()));
     }
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
@@ -71,10 +71,7 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
     streams.say(text)?;
     let mut lines = match &args.answers {
         None => Lines::Terminal,
-        Some(path) => Lines::script(
-            &std::fs::read_to_string(path)
-                .map_err(|error| Failure(format!("cannot read {}: {error}", path.display())))?,
-        ),
+        Some(path) => Lines::script(&read::text(path, read::LONGEST_ANSWERS, "file of answers")?),
     };
     let mut taken: Vec<&Change> = Vec::new();
     for change in &changes {
@@ -88,12 +85,12 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
         return Ok(found);
     }
     let (text, fresh, _) = changed(&source, &taken)?;
-    let backup = solve::put_text(&args.file, &source, &text, streams)?;
+    let backup = solve::put_text(args.file.path(), &source, &text, streams)?;
     let report = FileReport::checked(fresh.0, rule::check(&fresh.1));
     streams.say(format!(
         "\n{} written, code {}; as it was: {}\n",
         args.file,
-        Code::of(&Source::from_text(&args.file, &text).map_err(|_| unread())?),
+        Code::of(&Source::from_text(&source.name, &text).map_err(|_| unread())?),
         backup.display()
     ))?;
     streams.say_drawn(&human::file(&report, look, false), look)?;

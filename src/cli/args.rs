@@ -1,6 +1,7 @@
 //! What can be written on the command line.
 
 use super::document::DocumentCommand;
+use super::named::BoatFile;
 use crate::document::Paper;
 use crate::document::measure::Units;
 use crate::fingerprint::Code;
@@ -8,8 +9,9 @@ use crate::language::{self, Language};
 use crate::rehearsal::Cause;
 use crate::report::{self, Format};
 use crate::setup::BoatKind;
-use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use clap::builder::{OsStringValueParser, PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Parser, Subcommand, ValueEnum};
+use std::ffi::{OsStr, OsString};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -167,7 +169,7 @@ pub struct New {
 pub struct Check {
     /// Boat files; `-` reads one from standard input
     #[arg(required = true, value_name = "FILE")]
-    pub files: Vec<String>,
+    pub files: Vec<BoatFile>,
     /// Let warnings count like errors
     #[arg(long)]
     pub strict: bool,
@@ -175,7 +177,7 @@ pub struct Check {
     #[arg(long, value_parser = report_format(), default_value = report::ALL[0].name())]
     pub format: &'static dyn Format,
     /// Write the report to a file as well, such as sarif:moonfish.sarif; as often as wanted
-    #[arg(short, long = "output", value_name = "FORMAT:FILE", value_parser = report_file)]
+    #[arg(short, long = "output", value_name = "FORMAT:FILE", value_parser = OsStringValueParser::new().try_map(report_file))]
     pub outputs: Vec<(&'static dyn Format, PathBuf)>,
     /// List what was proved as well, with its margin
     #[arg(long)]
@@ -190,7 +192,7 @@ pub struct Check {
 pub struct Endpoints {
     /// A boat file; `-` reads it from standard input
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// How to print them
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
@@ -207,7 +209,7 @@ pub struct Endpoints {
 pub struct States {
     /// A boat file; `-` reads it from standard input
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// How to print the table
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
@@ -219,7 +221,7 @@ pub struct States {
 pub struct Rehearse {
     /// A boat file; `-` reads it from standard input
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// What sets the fail-safe going
     #[arg(long, value_enum, default_value_t = CauseOf::Loss)]
     pub cause: CauseOf,
@@ -300,7 +302,7 @@ pub struct Annexed {
 pub struct Pages {
     /// Boat files; `-` reads one from standard input
     #[arg(required = true, value_name = "FILE")]
-    pub files: Vec<String>,
+    pub files: Vec<BoatFile>,
     /// Where to write it, or a folder [default: named after the boat file, in this folder]
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
@@ -362,7 +364,7 @@ pub struct FromRecord {
 pub struct Handover {
     /// A boat file; `-` reads it from standard input
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// The folder to make; a handover of an earlier revision is replaced, and its boat file kept
     /// [default: named after the boat file, in this folder]
     #[arg(short, long, value_name = "FOLDER")]
@@ -402,7 +404,7 @@ pub struct Handover {
 pub struct Try {
     /// A boat file; `-` reads it from standard input
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// Where to write it, or a folder [default: named after the boat file, in this folder]
     #[arg(short, long, value_name = "OUT")]
     pub output: Option<PathBuf>,
@@ -435,7 +437,7 @@ pub enum TryFormat {
 pub struct Verify {
     /// A boat file; `-` reads it from standard input
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// The code on the card; without it that of FILE is printed
     #[arg(long, value_name = "XXXX-XXXX", value_parser = code, group = "in_hand")]
     pub code: Option<Code>,
@@ -469,7 +471,7 @@ pub struct Restore {
 pub struct Adopt {
     /// A boat file; the old one is kept as FILE.bak
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// The record of its readings [default: FILE with .bench.yaml]
     #[arg(long, value_name = "FILE")]
     pub record: Option<PathBuf>,
@@ -492,7 +494,7 @@ pub struct Schema {
 pub struct Bench {
     /// A boat file that passes its check
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// Take the answers from a file, a line for each question
     #[arg(long, value_name = "FILE")]
     pub answers: Option<PathBuf>,
@@ -557,7 +559,7 @@ impl Extreme {
 pub struct Listen {
     /// A boat file
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// What was recorded: a value change dump (.vcd), or times and levels with commas between (.csv)
     #[arg(value_name = "RECORDING")]
     pub recording: PathBuf,
@@ -593,7 +595,7 @@ pub struct Listen {
 pub struct Probe {
     /// A boat file
     #[arg(value_name = "FILE")]
-    pub file: String,
+    pub file: BoatFile,
     /// Find out every line that is open, not only those that a verdict hangs on
     #[arg(long)]
     pub all: bool,
@@ -632,7 +634,7 @@ pub struct Explain {
 pub struct Pond {
     /// The boat files of the day; `-` reads one from standard input
     #[arg(required = true, value_name = "FILE")]
-    pub files: Vec<String>,
+    pub files: Vec<BoatFile>,
     /// How to print the board
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
@@ -758,13 +760,28 @@ fn boat_kind() -> impl TypedValueParser<Value = BoatKind> {
     })
 }
 
-fn report_file(text: &str) -> Result<(&'static dyn Format, PathBuf), String> {
+fn report_file(text: OsString) -> Result<(&'static dyn Format, PathBuf), String> {
     let why = || "write a format and a file with a colon between, such as json:moonfish.json".to_owned();
-    let (format, file) = text.split_once(':').filter(|(_, file)| !file.is_empty()).ok_or_else(why)?;
+    let (format, file) = &at_colon(&text).filter(|(_, file)| !file.is_empty()).ok_or_else(why)?;
     let known = || report::ALL.iter().map(|format| format.name()).collect::<Vec<_>>().join(", ");
     let named = format_named(format)
         .ok_or_else(|| format!("there is no report format `{format}`: take one of {}", known()))?;
     Ok((named, PathBuf::from(file)))
+}
+
+/// What stands before the first colon and behind it, where names may be of any bytes.
+#[cfg(unix)]
+fn at_colon(text: &OsStr) -> Option<(String, OsString)> {
+    use std::os::unix::ffi::OsStrExt;
+    let (format, file) = text.as_bytes().split_at(text.as_bytes().iter().position(|byte| *byte == b':')?);
+    Some((std::str::from_utf8(format).ok()?.to_owned(), OsStr::from_bytes(&file[1..]).to_owned()))
+}
+
+/// What stands before the first colon and behind it.
+#[cfg(not(unix))]
+fn at_colon(text: &OsStr) -> Option<(String, OsString)> {
+    let (format, file) = text.to_str()?.split_once(':')?;
+    Some((format.to_owned(), file.into()))
 }
 
 fn code(text: &str) -> Result<Code, String> {

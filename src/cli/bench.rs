@@ -11,7 +11,7 @@ use super::args::{Bench, Colour, Extreme, Seat};
 use super::outcome::{Failure, Outcome};
 use super::progress::during;
 use super::write::inputs::Inputs;
-use super::{Streams, boat, check};
+use super::{Streams, boat, check, read};
 use crate::bench::record::{Entry, Run};
 use crate::bench::typed::{self, Typed};
 use crate::document::labels::Labels;
@@ -40,7 +40,7 @@ pub type Meter = (String, Exact);
 /// When the file cannot be read, the record not be written, or the answers make no sense.
 pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
-    if args.file == "-" {
+    if args.file.is_stdin() {
         return Err(Failure("a record lies beside its boat file: give the file by its name".to_owned()));
     }
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
@@ -63,11 +63,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     }
     let mut lines = match &args.answers {
         None => Lines::Terminal,
-        Some(path) => {
-            let text = std::fs::read_to_string(path)
-                .map_err(|error| Failure(format!("cannot read {}: {error}", path.display())))?;
-            Lines::script(&text)
-        }
+        Some(path) => Lines::script(&read::text(path, read::LONGEST_ANSWERS, "file of answers")?),
     };
     let path = args.record.clone().unwrap_or_else(|| beside(&args.file));
     let mut inputs = Inputs::boats(std::slice::from_ref(&args.file));

@@ -1,5 +1,6 @@
 //! From a name on the command line to a set-up.
 
+use super::named::BoatFile;
 use super::outcome::Failure;
 use crate::render::font::missing_characters;
 use crate::report::FileReport;
@@ -17,30 +18,30 @@ pub(super) type Loaded = Result<(Source, Setup), Box<FileReport>>;
 /// Where the text comes from. Standard input is read once, before anything runs in parallel.
 pub(super) enum Origin {
     /// A file.
-    File(String),
+    File(BoatFile),
     /// Bytes from standard input.
     Stdin(Vec<u8>),
 }
 
 impl Origin {
     /// What to call it in reports.
-    pub(super) fn name(&self) -> &str {
+    pub(super) fn name(&self) -> String {
         match self {
-            Self::File(name) => name,
-            Self::Stdin(_) => STDIN,
+            Self::File(file) => file.to_string(),
+            Self::Stdin(_) => STDIN.to_owned(),
         }
     }
 }
 
 /// Sorts out the names; `-` may stand once.
-pub(super) fn origins(names: &[String], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
-    if names.iter().filter(|n| *n == "-").count() > 1 {
+pub(super) fn origins(names: &[BoatFile], stdin: &mut dyn Read) -> Result<Vec<Origin>, Failure> {
+    if names.iter().filter(|name| name.is_stdin()).count() > 1 {
         return Err(Failure("standard input can be read once only: give `-` once".into()));
     }
     names
         .iter()
         .map(|name| {
-            if name != "-" {
+            if !name.is_stdin() {
                 return Ok(Origin::File(name.clone()));
             }
             let mut bytes = Vec::new();
@@ -60,10 +61,7 @@ const MOST: u64 = 32 << 20;
 /// Reads and understands one boat file.
 pub(super) fn load(origin: Origin) -> Loaded {
     let (name, read) = match origin {
-        Origin::File(name) => {
-            let read = Source::load(&name);
-            (name, read)
-        }
+        Origin::File(file) => (file.to_string(), Source::load(file.path())),
         Origin::Stdin(bytes) => (STDIN.to_owned(), Source::from_bytes(STDIN, bytes)),
     };
     let source = read.map_err(|refused| {
@@ -114,8 +112,8 @@ fn some(mut mistakes: Vec<Mistake>) -> Vec<Mistake> {
 }
 
 /// Reads one boat file for a command that takes one.
-pub(super) fn load_one(name: &str, stdin: &mut dyn Read) -> Result<Loaded, Failure> {
-    let mut origins = origins(&[name.to_owned()], stdin)?;
+pub(super) fn load_one(file: &BoatFile, stdin: &mut dyn Read) -> Result<Loaded, Failure> {
+    let mut origins = origins(std::slice::from_ref(file), stdin)?;
     match origins.pop() {
         Some(origin) => Ok(load(origin)),
         None => Err(Failure("no file given".into())),

@@ -129,7 +129,7 @@ fn no_json(error: serde_json::Error) -> Failure {
 /// Everything that can be done for one file alone, so that it is done beside the others. Source and
 /// report end here too: to take a thousand of them down again is work as well.
 fn check_one(origin: Origin, shapes: &[ReportTo], args: &Check) -> Result<Checked, Failure> {
-    let name = origin.name().to_owned();
+    let name = origin.name();
     let work = || {
         let (report, certificate) = report(origin, args.certificate.is_some());
         drawn(&report, shapes, args).map(|checked| Checked { certificate, ..checked })

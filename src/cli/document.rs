@@ -8,6 +8,7 @@ use super::args::Colour;
 use super::args::{PageFormat, Pages};
 use super::bench::{beside, store};
 use super::guard::guarded;
+use super::named::BoatFile;
 use super::outcome::{Failure, Outcome};
 use super::parallel::{in_parallel, with_room};
 use super::progress::Progress;
@@ -119,7 +120,7 @@ pub(super) fn run(
     let jobs: Vec<_> = targets.into_iter().zip(origins).collect();
     let progress = Progress::begin(streams.screen, "checking and drawing", jobs.len());
     let all = in_parallel(jobs, |(target, origin)| {
-        let name = origin.name().to_owned();
+        let name = origin.name();
         let make =
             || make((document, shape.record.as_deref()), origin, args, &request, &target, format, look);
         let made = with_room(template::STACK, || guarded(&name, make));
@@ -250,14 +251,17 @@ fn make(
     look: Look,
 ) -> Result<Made, Failure> {
     let nothing = |complaints, outcome| Ok(Made { complaints, outcome, files: Vec::new() });
-    let name = origin.name().to_owned();
+    let file = match &origin {
+        boat::Origin::File(file) => Some(file.clone()),
+        boat::Origin::Stdin(_) => None,
+    };
     let (source, mut setup) = match boat::load(origin) {
         Ok(loaded) => loaded,
         Err(report) => return nothing(human::file(&report, look, false), Outcome::Failed),
     };
     let code = Code::of(&source);
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
-    let record = recorded(document, &name, record)?;
+    let record = recorded(document, file.as_ref(), record)?;
     let (judged, certificate) = match document.holds_the_file() {
         true => certificate::judged(&source, &setup),
         false => (rule::judge(&setup), String::new()),
@@ -327,22 +331,31 @@ fn make(
 /// the boat file. Without one there is no record to print, and nothing of one to tell.
 pub(super) fn recorded(
     document: &dyn Document,
-    boat_file: &str,
+    boat_file: Option<&BoatFile>,
     named: Option<&Path>,
 ) -> Result<Option<Recorded>, Failure> {
     if !document.reads_the_record() {
         return Ok(None);
     }
-    let path = named.map_or_else(|| beside(boat_file), Path::to_path_buf);
+    let path = match (named, boat_file.filter(|file| !file.is_stdin())) {
+        (Some(named), _) => named.to_path_buf(),
+        (None, Some(file)) => beside(file),
+        (None, None) if !document.holds_the_record() => return Ok(None),
+        (None, None) => {
+            let why = "a record lies beside its boat file: give the file by its name";
+            return Err(Failure(why.to_owned()));
+        }
+    };
     match store::read(&path)? {
         Some((text, record)) => {
             Ok(Some(Recorded { record, sum: write::sum(text.as_bytes())[..8].to_owned() }))
         }
         None if named.is_none() && !document.holds_the_record() => Ok(None),
-        None => Err(Failure(format!(
-            "there is no record {}: `lidcard bench {boat_file}` makes one",
-            path.display()
-        ))),
+        None => {
+            let boat_file = boat_file.map_or_else(|| "FILE".to_owned(), BoatFile::to_string);
+            let path = path.display();
+            Err(Failure(format!("there is no record {path}: `lidcard bench {boat_file}` makes one")))
+        }
     }
 }
 
@@ -353,7 +366,7 @@ pub(super) fn meta(labels: &Labels, setup: &Setup) -> Meta {
 }
 
 /// Two documents in one file would lose work without a word.
-fn distinct(files: &[String], targets: &[PathBuf]) -> Result<(), Failure> {
+fn distinct(files: &[BoatFile], targets: &[PathBuf]) -> Result<(), Failure> {
     for (n, target) in targets.iter().enumerate() {
         if let Some(before) = targets[..n].iter().position(|other| other == target) {
             let (one, other, target) = (&files[before], &files[n], target.display());
@@ -385,7 +398,7 @@ pub(super) fn for_the_owner(setup: &mut Setup, report: &FileReport, language: Op
 }
 
 /// Where the document of a file goes.
-fn target(args: &Pages, file: &str, document: &str, format: PageFormat) -> PathBuf {
+fn target(args: &Pages, file: &BoatFile, document: &str, format: PageFormat) -> PathBuf {
     let name = default_output(file, document, format);
     match &args.output {
         Some(folder) if folder.is_dir() => folder.join(name),
@@ -443,11 +456,8 @@ fn format(args: &Pages) -> PageFormat {
 }
 
 /// `boats/moonfish.yaml` becomes `moonfish-card.pdf` in the current folder.
-fn default_output(file: &str, document: &str, format: PageFormat) -> PathBuf {
-    let stem = Path::new(file).file_stem().filter(|_| file != "-");
-    let mut name = stem.map_or_else(|| "boat".into(), std::ffi::OsStr::to_os_string);
-    name.push(format!("-{document}.{}", format.ending()));
-    PathBuf::from(name)
+fn default_output(file: &BoatFile, document: &str, format: PageFormat) -> PathBuf {
+    file.stem_with(&format!("-{document}.{}", format.ending()))
 }
 
 /// `moonfish-card.svg`, or `moonfish-card-1.svg` and so on where there are several.
@@ -556,10 +566,13 @@ mod tests {
 
     #[test]
     fn a_card_is_named_after_its_boat_file_and_lies_in_the_current_folder() {
-        let name = |file| default_output(file, "card", PageFormat::Pdf);
+        let name = |file: &str| default_output(&Path::new(file).into(), "card", PageFormat::Pdf);
         assert_eq!(name("boats/moonfish.yaml"), PathBuf::from("moonfish-card.pdf"));
         assert_eq!(name("-"), PathBuf::from("boat-card.pdf"));
-        assert_eq!(default_output("a.b.yaml", "card", PageFormat::Png), PathBuf::from("a.b-card.png"));
+        assert_eq!(
+            default_output(&Path::new("a.b.yaml").into(), "card", PageFormat::Png),
+            PathBuf::from("a.b-card.png")
+        );
     }
 
     #[test]

@@ -10,7 +10,7 @@ use crate::rule;
 /// Prints the windows. That one is empty or missed is for `check` to complain about.
 pub(super) fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
-    if args.write && args.file == "-" {
+    if args.write && args.file.is_stdin() {
         return Err(Failure("--write needs a file to write to, not standard input".to_owned()));
     }
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
@@ -53,7 +53,7 @@ pub(super) fn run(args: &Endpoints, colour: Colour, streams: &mut Streams<'_>) -
     drop(progress);
     // Written only now: a run that could not tell its values has changed nothing.
     let backup = match &found {
-        Some(found) if args.write => solve::put(&args.file, &source, &setup, found, streams)?,
+        Some(found) if args.write => solve::put(args.file.path(), &source, &setup, found, streams)?,
         _ => None,
     };
     if let Some(backup) = backup {

@@ -6,9 +6,9 @@
 
 use super::write::beside::{self, Beside, Kind};
 use super::write::inputs::real;
-use super::write::{exchange, is_unsupported, permitted, resolved, stop, sum, sync_folder};
+use super::write::{exchange, is_unsupported, permitted, resolved, stop, sum, sum_of_file, sync_folder};
 use crate::fingerprint::{Code, differences};
-use crate::source::Source;
+use crate::source::{LARGEST, Source, file};
 use serde::{Deserialize, Serialize};
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -148,12 +148,11 @@ pub(super) fn look_into(target: &Path, wanted: &Wanted<'_>) -> Result<Earlier, S
         };
         let path = target.join(name);
         let plain = fs::symlink_metadata(&path).is_ok_and(|facts| facts.is_file());
-        let bytes = if plain { fs::read(&path).ok() } else { None };
-        let Some(bytes) = bytes.filter(|bytes| sum(bytes) == listed.sha256) else {
+        if !plain || !sum_of_file(&path).is_ok_and(|sum| sum == listed.sha256) {
             return refuse(format!("{} was changed since it was handed over", path.display()));
-        };
+        }
         if name.ends_with(".yaml") {
-            boats.push(bytes);
+            boats.extend(file::read(&path, LARGEST).ok());
         }
     }
     let boats = boats.into_iter().filter_map(|bytes| Boat::read(bytes, &manifest.code)).collect::<Vec<_>>();

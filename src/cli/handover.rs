@@ -6,6 +6,7 @@ use super::document::{
 };
 use super::folder::{self, MANIFEST, Manifest, Wanted};
 use super::guard::guarded;
+use super::named::BoatFile;
 use super::outcome::{Failure, Outcome};
 use super::parallel::with_room;
 use super::progress::{Progress, during};
@@ -26,7 +27,7 @@ use crate::report::{FileReport, Look, endpoints, endpoints_json, human, json_v1,
 use crate::rule;
 use crate::setup::Setup;
 use crate::source::Source;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// The documents in the order in which they are listed, each with its form for a screen.
 const DOCUMENTS: [(&dyn Document, Kind, Option<Kind>); 4] = [
@@ -78,7 +79,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         streams.complain(why)?;
         return Ok(Outcome::Found);
     }
-    let target = args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{stem}-handover")));
+    let target = args.output.clone().unwrap_or_else(|| args.file.stem_with("-handover"));
     let inputs = inputs(args);
     inputs.refuse([target.as_path()])?;
     let _folders = write::enter([target.as_path()], streams)?;
@@ -95,7 +96,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         units: args.units.into(),
         workshop,
         certificate: Some(write::sum(certificate.as_bytes())),
-        record: recorded(&Guide, &args.file, args.record.as_deref())?,
+        record: recorded(&Guide, Some(&args.file), args.record.as_deref())?,
         ..Request::default()
     };
     let job = Job {
@@ -110,7 +111,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     // Each document, the practice page, the reports and the index.
     let progress = Progress::begin(streams.screen, "drawing", DOCUMENTS.len() + 3);
     let make = || parts(&stem, (&handed, &certificate), older, &report, &job, &request, &progress);
-    let made = with_room(template::STACK, || guarded(&args.file, make));
+    let made = with_room(template::STACK, || guarded(&args.file.to_string(), make));
     drop(progress);
     let parts = match made? {
         Ok(parts) => parts,
@@ -162,9 +163,8 @@ fn refused(error: &DocumentError, look: Look, streams: &mut Streams<'_>) -> Resu
 }
 
 /// `boats/moonfish.yaml` gives `moonfish`; standard input is called `boat`.
-fn stem(file: &str) -> String {
-    let stem = Path::new(file).file_stem().filter(|_| file != "-");
-    stem.map_or_else(|| "boat".to_owned(), |stem| stem.to_string_lossy().into_owned())
+fn stem(file: &BoatFile) -> String {
+    file.stem_with("").to_string_lossy().into_owned()
 }
 
 type Made<T> = Result<Result<T, (&'static str, DocumentError)>, Failure>;

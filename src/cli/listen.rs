@@ -20,8 +20,8 @@ use crate::language;
 use crate::question::Engine;
 use crate::report::human;
 use crate::setup::{ChannelId, Setup};
+use crate::source::file;
 use lidcard_listen::{Heard, Kind, Refused, Stream, csv, vcd};
-use std::fs::File;
 use std::path::Path;
 
 /// One channel of the file and what was heard of it.
@@ -82,7 +82,7 @@ pub(super) fn run(args: &Listen, colour: Colour, streams: &mut Streams<'_>) -> R
 
 fn read(path: &Path) -> Result<Heard, Failure> {
     let name = path.display();
-    let mut file = File::open(path).map_err(|error| Failure(format!("cannot read {name}: {error}")))?;
+    let mut file = file::open(path).map_err(|error| Failure(format!("cannot read {name}: {error}")))?;
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     let heard = if ending.as_deref() == Some("csv") { csv::read(&mut file) } else { vcd::read(&mut file) };
     heard.map_err(|Refused { line, why }| {

@@ -100,7 +100,7 @@ fn write(
         _ => Failure(format!("cannot write {name}: {error}")),
     })?;
     streams.note(format!("wrote {name}\n"))?;
-    if let Err(report) = boat::load(boat::Origin::File(name.clone())) {
+    if let Err(report) = boat::load(boat::Origin::File(target.into())) {
         let look = streams.screen.look_of_stderr(colour);
         streams.complain_drawn(&human::file(&report, look, false), look)?;
         return Ok(Outcome::Failed);

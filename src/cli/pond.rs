@@ -12,7 +12,7 @@ pub(super) fn run(args: &Pond, colour: Colour, streams: &mut Streams<'_>) -> Res
     let look = streams.screen.look_of_stderr(colour);
     let (mut boats, mut unread) = (Vec::new(), Vec::new());
     for origin in boat::origins(&args.files, streams.stdin)? {
-        let name = origin.name().to_owned();
+        let name = origin.name();
         let read = caught(|| boat::load(origin).map(|(source, setup)| Boat::of(&source.name, &setup)));
         match read.unwrap_or_else(|why| Err(Box::new(fallen(&name, why)))) {
             Ok(boat) => boats.push(boat),

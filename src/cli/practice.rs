@@ -4,6 +4,7 @@
 use super::args::{Colour, Try, TryFormat};
 use super::boat;
 use super::document::{document_error, for_the_owner, workshop, workshop_folder};
+use super::named::BoatFile;
 use super::outcome::{Failure, Outcome};
 use super::progress::during;
 use super::write;
@@ -17,7 +18,7 @@ use crate::report::text::counted;
 use crate::report::{FileReport, human, practice_json};
 use crate::rule;
 use crate::setup::Setup;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Checks the boat, then writes the page, or what it evaluates.
 pub(super) fn run(args: &Try, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
@@ -112,12 +113,9 @@ fn told(setup: &Setup, code: Code, pretty: bool) -> Result<String, Failure> {
 }
 
 /// `boats/moonfish.yaml` becomes `moonfish-practice.html` in the current folder.
-fn default_output(file: &str, format: TryFormat) -> PathBuf {
-    let stem = Path::new(file).file_stem().filter(|_| file != "-");
-    let mut name = stem.map_or_else(|| "boat".into(), std::ffi::OsStr::to_os_string);
-    name.push(match format {
+fn default_output(file: &BoatFile, format: TryFormat) -> PathBuf {
+    file.stem_with(match format {
         TryFormat::Html => "-practice.html",
         TryFormat::Json => "-practice.json",
-    });
-    PathBuf::from(name)
+    })
 }

@@ -9,7 +9,7 @@ use super::bench::{beside, clock, meters_of, sat_down, understood};
 use super::outcome::{Failure, Outcome};
 use super::progress::during;
 use super::write::inputs::Inputs;
-use super::{Streams, boat, check};
+use super::{Streams, boat, check, read};
 use crate::bench::record::{Entry, Record, Test};
 use crate::bench::typed::Typed;
 use crate::document::labels::Labels;
@@ -26,7 +26,7 @@ use std::collections::BTreeMap;
 /// Tells what is open, asks for one reading after the other, and tells what they leave.
 pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     let look = streams.screen.look_of_stderr(colour);
-    if args.file == "-" {
+    if args.file.is_stdin() {
         return Err(Failure("a record lies beside its boat file: give the file by its name".to_owned()));
     }
     let (source, setup) = match boat::load_one(&args.file, streams.stdin)? {
@@ -56,17 +56,14 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
     let known = store::read(&path)?.map(|(_, record)| readings_of(&record, &setup, &sheet, &code, &meter));
     let known = known.unwrap_or_default();
     let standing = during(screen, PLANNING, || survey.standing(&known));
-    streams.say(tell::opening(&args.file, &setup, &standing, wanted, streams.screen.width))?;
+    streams.say(tell::opening(&args.file.to_string(), &setup, &standing, wanted, streams.screen.width))?;
     if matches!(standing.next, Next::Done) {
         streams.say(tell::closing(&setup, &standing, streams.screen.width))?;
         return Ok(outcome(&standing));
     }
     let mut lines = match &args.answers {
         None => Lines::Terminal,
-        Some(path) => Lines::script(
-            &std::fs::read_to_string(path)
-                .map_err(|error| Failure(format!("cannot read {}: {error}", path.display())))?,
-        ),
+        Some(path) => Lines::script(&read::text(path, read::LONGEST_ANSWERS, "file of answers")?),
     };
     let mut inputs = Inputs::boats(std::slice::from_ref(&args.file));
     if let Some(answers) = &args.answers {

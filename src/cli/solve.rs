@@ -6,15 +6,17 @@ use crate::report::solved::{endpoint, endpoints, sub_trim};
 use crate::rule::solve::Solved;
 use crate::setup::{Setup, lower};
 use crate::source::edit::{Edit, Put};
-use crate::source::{Node, Source, Value};
+use crate::source::{Node, Source, Value, file};
 use std::path::{Path, PathBuf};
 
+/// The bytes of a mark in front of a text.
+const MARK: u64 = 3;
 /// Backups beside one file before a person should tidy up.
 const MOST_BACKUPS: u32 = 1_000;
 
 /// Puts the values into the file, if there are any, and answers what the backup is called.
 pub(super) fn put(
-    file: &str,
+    file: &Path,
     source: &Source,
     setup: &Setup,
     all: &[Solved],
@@ -45,20 +47,21 @@ pub(super) fn put(
 /// # Errors
 /// When the file was changed in the meantime or cannot be written; then it is as it was.
 pub(super) fn put_text(
-    file: &str,
+    file: &Path,
     source: &Source,
     text: &str,
     streams: &mut Streams<'_>,
 ) -> Result<PathBuf, Failure> {
-    let why = |error: std::io::Error| Failure(format!("nothing written to {file}: {error}"));
-    let old = std::fs::read(file).map_err(why)?;
+    let name = file.display();
+    let why = |error: std::io::Error| Failure(format!("nothing written to {name}: {error}"));
+    let old = file::read(file, source.text.len() as u64 + MARK).map_err(why)?;
     // A mark in front of the text is no part of what was read, but of the file.
     let Some(mark) = old.strip_suffix(source.text.as_bytes()) else {
-        return Err(Failure(format!("nothing written: {file} was changed in the meantime")));
+        return Err(Failure(format!("nothing written: {name} was changed in the meantime")));
     };
-    let _folders = write::enter([Path::new(file)], streams)?;
-    let backup = back_up(Path::new(file), &old).map_err(why)?;
-    write::atomically(Path::new(file), &[mark, text.as_bytes()].concat()).map_err(|error| {
+    let _folders = write::enter([file], streams)?;
+    let backup = back_up(file, &old).map_err(why)?;
+    write::atomically(file, &[mark, text.as_bytes()].concat()).map_err(|error| {
         // Of a file that stays as it is nobody needs a backup.
         let _ = std::fs::remove_file(&backup);
         why(error)

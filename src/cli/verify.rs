@@ -115,8 +115,8 @@ impl Search {
     }
 
     fn look_into(&mut self, card: Code, file: Older, streams: &mut Streams<'_>) -> Result<(), Failure> {
-        let name = file.path.display().to_string();
-        let source = match Source::load(&name) {
+        let name = file.path.display();
+        let source = match Source::load(&file.path) {
             Ok(source) => source,
             Err(unreadable) => {
                 let (_, mistake) = unreadable.into_parts();

@@ -136,3 +136,149 @@ fn a_template_as_long_as_a_film_is_not_read() {
     assert_eq!(ran.status, 2);
     assert!(ran.stderr.contains("larger than 1 MB"), "{}", ran.stderr);
 }
+
+/// Everything that is read beside boat files, pictures and templates, from `file`.
+fn beside_boats(file: &str) -> Vec<Vec<&str>> {
+    let seat = ["--by", "KL", "--conditions", "cold", "--meter", "pulse meter=2 us"];
+    let mut all: Vec<Vec<&str>> = vec![
+        vec!["listen", "boats/sprat.yaml", file],
+        vec!["adopt", "boats/sprat.yaml", "--record", file],
+        vec!["verify", "boats/sprat.yaml", "--certificate", file],
+        vec!["new", "--questions", "--answers", file],
+    ];
+    for command in ["bench", "probe"] {
+        all.push([&[command, "boats/sprat.yaml", "--record", file], &seat[..]].concat());
+        all.push(
+            [
+                &[command, "boats/sprat.yaml", "--answers", file, "--record", "target/none.bench.yaml"],
+                &seat[..],
+            ]
+            .concat(),
+        );
+    }
+    all
+}
+
+#[test]
+#[cfg(unix)]
+fn nothing_that_lies_beside_a_boat_is_waited_for() {
+    let home = home(&[]);
+    let pipe = at(&home, "pipe");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    for file in [pipe.as_str(), "/dev/zero"] {
+        for args in beside_boats(file) {
+            let ran = run(&args);
+            assert_eq!(ran.status, 2, "{args:?}: {}", ran.stderr);
+            assert!(ran.stderr.contains("no plain file"), "{args:?}: {}", ran.stderr);
+        }
+    }
+}
+
+#[test]
+fn what_lies_beside_a_boat_is_read_only_as_far_as_it_may_be_long() {
+    let home = home(&[]);
+    let film = at(&home, "film");
+    fs::File::create(&film).unwrap().set_len(300 << 20).unwrap();
+    for args in beside_boats(&film) {
+        let ran = run(&args);
+        assert_eq!(ran.status, 2, "{args:?}: {}", ran.stderr);
+        let why = ["is longer than", "too long", "the header has no end"];
+        assert!(why.iter().any(|why| ran.stderr.contains(why)), "{args:?}: {}", ran.stderr);
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn a_pipe_from_which_nobody_reads_is_no_output() {
+    let home = home(&[]);
+    let pipe = at(&home, "pipe.pdf");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().unwrap().success());
+    let report = format!("json:{pipe}");
+    for args in [
+        vec!["card", "boats/sprat.yaml", "-o", &pipe],
+        vec!["try", "boats/sprat.yaml", "-o", &pipe],
+        vec!["check", "boats/sprat.yaml", "--certificate", &pipe],
+        vec!["check", "boats/sprat.yaml", "--output", &report],
+    ] {
+        let ran = run(&args);
+        assert_eq!(ran.status, 2, "{args:?}");
+        assert!(ran.stderr.contains("a pipe from which nobody reads"), "{args:?}: {}", ran.stderr);
+    }
+}
+
+#[test]
+fn a_page_of_the_record_does_not_take_the_place_of_the_record() {
+    let home = home(&[("newt.yaml", &fs::read("boats/sprat.yaml").unwrap())]);
+    let (boat, record) = (at(&home, "newt.yaml"), at(&home, "newt.bench.yaml"));
+    let seat = ["--by", "KL", "--conditions", "cold", "--meter", "pulse meter=2 us"];
+    fs::write(home.path().join("answers.txt"), " \n").unwrap();
+    let answers = at(&home, "answers.txt");
+    run(&[&["bench", &boat, "--answers", &answers], &seat[..]].concat());
+    let kept = fs::read(&record).unwrap();
+    let ran = run(&["record", &boat, "-o", &record, "--format", "pdf"]);
+    assert_eq!(ran.status, 2, "{}", ran.stderr);
+    assert!(ran.stderr.contains("is the bench record itself"), "{}", ran.stderr);
+    assert_eq!(fs::read(&record).unwrap(), kept);
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn names_of_any_bytes_are_taken() {
+    use std::ffi::OsStr;
+    use std::os::unix::ffi::OsStrExt;
+    let home = tempfile::tempdir().unwrap();
+    let named = |name: &[u8]| home.path().join(OsStr::from_bytes(name));
+    fs::copy("boats/sprat.yaml", named(b"n\xffx.yaml")).unwrap();
+    fs::write(named(b"a\xfe.txt"), " \n").unwrap();
+    let run_here = |words: &[&[u8]]| {
+        let mut command = crate::help::command(&[]);
+        command.args(words.iter().map(|word| OsStr::from_bytes(word))).current_dir(home.path());
+        crate::help::ran(&mut command, "")
+    };
+    let file = &b"n\xffx.yaml"[..];
+    for command in [
+        "check",
+        "endpoints",
+        "states",
+        "rehearse",
+        "pond",
+        "card",
+        "guide",
+        "sheet",
+        "plan",
+        "service",
+        "try",
+        "handover",
+    ] {
+        let ran = run_here(&[command.as_bytes(), file]);
+        assert!(ran.status < 2, "{command}: {}", ran.stderr);
+        assert!(!ran.stderr.contains("UTF-8"), "{command}: {}", ran.stderr);
+    }
+    for name in [&b"n\xffx-card.pdf"[..], b"n\xffx-practice.html", b"n\xffx-handover"] {
+        assert!(named(name).exists(), "{:?}", OsStr::from_bytes(name));
+    }
+    let output =
+        run_here(&[b"check", file, b"--output", b"json:r\xfd.json", b"--certificate", b"c\xfd.json"]);
+    assert!(output.status < 2, "{}", output.stderr);
+    assert!(named(b"r\xfd.json").exists() && named(b"c\xfd.json").exists());
+    let bench = run_here(&[
+        b"bench",
+        file,
+        b"--answers",
+        b"a\xfe.txt",
+        b"--by",
+        b"KL",
+        b"--conditions",
+        b"cold",
+        b"--meter",
+        b"m=2 us",
+    ]);
+    assert!(bench.status < 2, "{}", bench.stderr);
+    assert!(named(b"n\xffx.bench.yaml").exists());
+    for command in ["record", "adopt"] {
+        let ran = run_here(&[command.as_bytes(), file]);
+        assert!(ran.status < 2, "{command}: {}", ran.stderr);
+    }
+    let over = run_here(&[b"card", file, b"-o", file, b"--format", b"pdf"]);
+    assert!(over.status == 2 && over.stderr.contains("itself"), "{}", over.stderr);
+}

@@ -190,6 +190,34 @@ fn a_run_that_is_stopped_says_so_and_ends_with_the_status_of_its_signal() {
 }
 
 #[test]
+#[cfg(target_os = "linux")]
+fn a_bench_that_is_stopped_says_where_the_readings_are() {
+    use std::io::Write;
+    let home = home(&["newt.yaml"]);
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_lidcard"))
+        .args(["bench", "newt.yaml", "--by", "KL", "--conditions", "cold", "--meter", "pulse meter=2 us"])
+        .current_dir(home.path())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut open = child.stdin.take().unwrap();
+    open.write_all(b" \n").unwrap();
+    let record = home.path().join("newt.bench.yaml");
+    while !fs::read_to_string(&record).unwrap_or_default().contains("seen: yes") {
+        assert!(child.try_wait().unwrap().is_none(), "it ended by itself");
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    let kept = fs::read(&record).unwrap();
+    let sent = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    assert!(sent.success());
+    let told = String::from_utf8_lossy(&child.wait_with_output().unwrap().stderr).into_owned();
+    assert_eq!(told, "lidcard: stopped; written before that, and whole: newt.bench.yaml\n");
+    assert_eq!(fs::read(&record).unwrap(), kept);
+}
+
+#[test]
 fn a_file_that_may_not_grow_is_told_and_not_left_half() {
     let home = home(&["newt.yaml"]);
     let program = env!("CARGO_BIN_EXE_lidcard");

@@ -9,9 +9,16 @@ remark. Then the boats of tests/fixtures/answers, which people would build: they
 """
 
 import json
+import os
+import pty
 import random
 import re
+import select
+import signal
+import subprocess
 import tempfile
+import termios
+import time
 from pathlib import Path
 
 from ruamel.yaml import YAML
@@ -117,8 +124,34 @@ def a_boat(cases, rng, name, known):
         cases.holds(f"{name} is not written over", again[0] == 2 and target.read_text() == text)
 
 
+def stopped(cases, how):
+    """Somebody goes away in the middle of a question: what was answered stays, and so does the terminal."""
+    with tempfile.TemporaryDirectory() as folder:
+        ours, theirs = pty.openpty()
+        before = termios.tcgetattr(theirs)
+        run = subprocess.Popen([str(harness.PROGRAM), "new", "newt.yaml"], stdin=theirs, stdout=theirs, stderr=theirs, cwd=folder,
+                               start_new_session=True, env={**os.environ, "TERM": "xterm"})
+        until = time.monotonic() + 60
+        while termios.tcgetattr(theirs)[3] == before[3] and time.monotonic() < until:
+            time.sleep(0.05)
+        asked = termios.tcgetattr(theirs)[3] != before[3]
+        run.send_signal(how)
+        while run.poll() is None and time.monotonic() < until:
+            # A terminal that nobody reads from holds its writer up.
+            if select.select([ours], [], [], 0.05)[0]:
+                os.read(ours, 65536)
+        ended = run.poll()
+        if ended is None:
+            run.kill()
+        cases.holds(f"{how.name} ends it", asked and ended == -how, f"asked {asked}, ended {ended}")
+        cases.holds(f"{how.name} leaves the terminal as it was", termios.tcgetattr(theirs) == before)
+        cases.holds(f"{how.name} leaves no half file", not [n for n in os.listdir(folder) if n.startswith(".")], str(os.listdir(folder)))
+
+
 def main():
     cases = Cases()
+    for how in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT):
+        stopped(cases, how)
     for n in range(FAMILY):
         rng = random.Random(harness.SEED * 1000 + n)
         a_boat(cases, rng, f"stranger {n}", rng.choice([1.0, 0.8, 0.3]))

@@ -1,12 +1,18 @@
 //! The record on the disk: whole lines are added to it, and that is all that is done to it.
 
 use crate::bench::record::{self, Entry, Record};
+use crate::cli::named::BoatFile;
 use crate::cli::outcome::Failure;
+use crate::cli::read::text;
+use crate::cli::write::stop;
 use crate::cli::{Streams, write};
 use crate::source::Source;
-use std::fs::{File, OpenOptions};
+use std::fs::{self, File, OpenOptions};
 use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
+
+/// Nobody reads so much at a bench.
+const LONGEST: u64 = 4 << 20;
 
 /// A record that is open for more.
 pub(in crate::cli) struct Store {
@@ -17,8 +23,8 @@ pub(in crate::cli) struct Store {
 }
 
 /// `moonfish.bench.yaml` beside `moonfish.yaml`.
-pub(in crate::cli) fn beside(boat_file: &str) -> PathBuf {
-    Path::new(boat_file).with_extension("bench.yaml")
+pub(in crate::cli) fn beside(boat_file: &BoatFile) -> PathBuf {
+    boat_file.path().with_extension("bench.yaml")
 }
 
 /// What a record holds; nothing where there is none yet.
@@ -27,11 +33,10 @@ pub(in crate::cli) fn beside(boat_file: &str) -> PathBuf {
 /// When it cannot be read or is no record.
 pub(in crate::cli) fn read(path: &Path) -> Result<Option<(String, Record)>, Failure> {
     let name = path.display().to_string();
-    let text = match std::fs::read_to_string(path) {
-        Ok(text) => text,
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
-        Err(error) => return Err(Failure(format!("cannot read {name}: {error}"))),
-    };
+    if fs::metadata(path).is_err_and(|error| error.kind() == ErrorKind::NotFound) {
+        return Ok(None);
+    }
+    let text = text(path, LONGEST, "bench record")?;
     let whole = record::mended(&text).unwrap_or_else(|| text.clone());
     let source = Source::from_bytes(&name, whole.into_bytes()).map_err(|refused| {
         let (_, mistake) = refused.into_parts();
@@ -82,6 +87,8 @@ impl Store {
         // In one go: what another run adds at the same time comes before it or after it.
         self.file.write_all(entry.line().as_bytes()).map_err(why)?;
         self.file.sync_data().map_err(why)?;
+        // Whoever is stopped now is told where the readings are.
+        stop::finished(&self.path);
         self.record.entries.push(entry);
         Ok(())
     }

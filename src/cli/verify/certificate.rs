@@ -6,7 +6,7 @@ use crate::cli::args::{TableFormat, Verify};
 use crate::cli::outcome::{Failure, Outcome};
 use crate::cli::progress::during;
 use crate::cli::write::sum;
-use crate::cli::{Streams, check};
+use crate::cli::{Streams, check, read};
 use crate::fingerprint::{Code, differences};
 use crate::report::text::hanging;
 use crate::setup::Setup;
@@ -17,6 +17,9 @@ use std::path::Path;
 
 /// So many letters are shown before and behind the first that differs.
 const AROUND: usize = 24;
+
+/// Of a boat on which everything hangs it is a fraction of that.
+const LONGEST: u64 = 16 << 20;
 
 /// The answer, version 1; frozen like the report of `check`.
 #[derive(Serialize)]
@@ -41,7 +44,7 @@ pub(super) fn verified(
     streams: &mut Streams<'_>,
 ) -> Result<Outcome, Failure> {
     let shown = path.display().to_string();
-    let bytes = std::fs::read(path).map_err(|error| Failure(format!("cannot read {shown}: {error}")))?;
+    let bytes = read::bytes(path, LONGEST, "certificate of one boat")?;
     let text = String::from_utf8_lossy(&bytes);
     let of = certificate::code_in(&text).map_err(|why| Failure(no_certificate(&shown, &why)))?;
     let (code, name) = (Code::of(source), &source.name);

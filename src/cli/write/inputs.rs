@@ -1,6 +1,7 @@
 //! What a run reads must not be written over by it.
 
 use super::resolved;
+use crate::cli::named::BoatFile;
 use crate::cli::outcome::Failure;
 use std::path::{Path, PathBuf};
 
@@ -10,10 +11,10 @@ pub struct Inputs(Vec<(PathBuf, String)>);
 
 impl Inputs {
     /// The boat files of the command line.
-    pub fn boats(files: &[String]) -> Self {
+    pub fn boats(files: &[BoatFile]) -> Self {
         let mut all = Self::default();
-        for file in files.iter().filter(|file| *file != "-") {
-            all.add(Path::new(file), &format!("the boat file {file} itself"));
+        for file in files.iter().filter(|file| !file.is_stdin()) {
+            all.add(file.path(), &format!("the boat file {file} itself"));
         }
         all
     }

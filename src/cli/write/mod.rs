@@ -18,10 +18,11 @@ pub use place::{exchange, is_unsupported, only_if_free, permitted, resolved};
 
 use crate::cli::Streams;
 use crate::cli::outcome::Failure;
+use crate::source::file;
 use beside::Beside;
 use sha2::{Digest, Sha256};
 use std::fs::{self, File, OpenOptions, Permissions};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 /// Enters the folders of these outputs, and tells what a killed run left there and what became of it.
@@ -48,7 +49,7 @@ pub fn atomically(target: &Path, bytes: &[u8]) -> io::Result<()> {
         Some(target) => target,
         // A device or a pipe cannot be replaced by a file.
         None => {
-            OpenOptions::new().write(true).open(target)?.write_all(bytes)?;
+            device(target)?.write_all(bytes)?;
             stop::finished(target);
             return Ok(());
         }
@@ -78,6 +79,41 @@ pub fn anew(target: &Path, bytes: &[u8], permissions: Option<Permissions>) -> io
 /// The SHA-256 of some bytes in hexadecimal digits, by which lists of files tell whose they are.
 pub fn sum(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The same of a plain file, of which no more than a piece is held at a time.
+///
+/// # Errors
+/// When it cannot be read, or is no file.
+pub fn sum_of_file(path: &Path) -> io::Result<String> {
+    let mut file = file::open(path)?;
+    let mut hash = Sha256::new();
+    let mut piece = vec![0; 1 << 16];
+    loop {
+        match file.read(&mut piece)? {
+            0 => return Ok(hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()),
+            count => hash.update(&piece[..count]),
+        }
+    }
+}
+
+/// A device or a pipe, open for writing. For somebody to read from a pipe nobody waits.
+#[cfg(unix)]
+fn device(path: &Path) -> io::Result<File> {
+    use rustix::fs::{Mode, OFlags, open};
+    use rustix::io::Errno;
+    // Open until the other is: whoever reads sees one writer after the other and no end between them.
+    let _tried = match open(path, OFlags::WRONLY | OFlags::NONBLOCK | OFlags::CLOEXEC, Mode::empty()) {
+        Err(Errno::NXIO) => return Err(io::Error::other("that is a pipe from which nobody reads")),
+        tried => tried?,
+    };
+    OpenOptions::new().write(true).open(path)
+}
+
+/// A device or a pipe, open for writing.
+#[cfg(not(unix))]
+fn device(path: &Path) -> io::Result<File> {
+    OpenOptions::new().write(true).open(path)
 }
 
 /// A file that may be written, behind all links.

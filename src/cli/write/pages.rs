@@ -4,7 +4,9 @@
 //! count as written, and a run that finds the list finishes what a killed one left ([`finish`]).
 
 use super::beside::{self, Beside, Kind};
-use super::{Target, exchange, is_unsupported, only_if_free, place, staged, stop, sum, sync_folder};
+use super::{
+    Target, exchange, is_unsupported, only_if_free, place, staged, stop, sum, sum_of_file, sync_folder,
+};
 use serde::{Deserialize, Serialize};
 use std::fs;
 use std::io::{self, Write};
@@ -80,8 +82,8 @@ fn listed(first: &Path, made: &[Made]) -> io::Result<Option<(Beside, PathBuf)>> 
     }
     let page = |(beside, target, new): &Made| -> io::Result<Page> {
         let bare = |path: &Path| path.file_name().map(PathBuf::from).unwrap_or_default();
-        let old = match fs::read(target) {
-            Ok(bytes) => Some(sum(&bytes)),
+        let old = match sum_of_file(target) {
+            Ok(sum) => Some(sum),
             Err(error) if error.kind() == io::ErrorKind::NotFound => None,
             Err(error) => return Err(error),
         };
@@ -209,7 +211,7 @@ pub(super) fn finish(list: &Path) -> io::Result<Vec<PathBuf>> {
 
 fn sum_of(path: &Path) -> io::Result<Option<String>> {
     match fs::symlink_metadata(path) {
-        Ok(facts) if facts.is_file() => fs::read(path).map(|bytes| Some(sum(&bytes))),
+        Ok(facts) if facts.is_file() => sum_of_file(path).map(Some),
         Ok(_) => Err(io::Error::other("that is no file")),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(error),

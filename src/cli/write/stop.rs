@@ -78,9 +78,11 @@ pub fn watch() -> io::Result<()> {
     // Nobody reads the flag: the write that went too far fails and is told.
     signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)))?;
     let mut signals = Signals::new([SIGHUP, SIGINT, SIGTERM])?;
+    let terminal = rustix::termios::tcgetattr(rustix::stdio::stdin()).ok();
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
         if let Some(signal) = signals.forever().next() {
             let told = cleared();
+            terminal.iter().for_each(given_back);
             let told = format!("{}lidcard: stopped; {}\n", wiped(), visible(&told));
             // Past the library's stream: nobody who writes to it is waited for.
             let _ = rustix::io::write(rustix::stdio::stderr(), told.as_bytes());
@@ -89,6 +91,22 @@ pub fn watch() -> io::Result<()> {
         }
     })?;
     Ok(())
+}
+
+/// Shows the cursor, and takes what is pasted as it comes (DEC private modes 25 and 2004).
+#[cfg(unix)]
+const PLAIN: &[u8] = b"\x1b[?25h\x1b[?2004l\r\n";
+
+/// A terminal that was asked to hand on every key goes back to what it was.
+#[cfg(unix)]
+fn given_back(before: &rustix::termios::Termios) {
+    use rustix::stdio::{stderr, stdin};
+    use rustix::termios::{OptionalActions, tcgetattr, tcsetattr};
+    if tcgetattr(stdin()).is_ok_and(|now| now.local_modes != before.local_modes) {
+        // Whoever reads along sees a line of its own; a terminal that has gone needs nothing.
+        let _ = tcsetattr(stdin(), OptionalActions::Now, before);
+        let _ = rustix::io::write(stderr(), PLAIN);
+    }
 }
 
 /// From now on Ctrl-C leaves nothing half-written and says so.

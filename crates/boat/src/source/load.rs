@@ -2,33 +2,26 @@
 
 use super::file;
 use super::{Mistake, Source, Span, Unreadable, tree};
-use std::io::Read;
 
 /// A boat file runs to a few kilobytes. What is larger than this is some other file.
-const LARGEST: u64 = 4 * 1024 * 1024;
+pub const LARGEST: u64 = 4 * 1024 * 1024;
 
 impl Source {
-    /// Reads a file, or standard input for `-`.
+    /// Reads a file.
     ///
     /// # Errors
     ///
     /// When it cannot be opened, or as [`Source::from_bytes`].
-    pub fn load(path: &str) -> Result<Self, Unreadable> {
-        let name = if path == "-" { "standard input" } else { path };
-        let refuse = |mistake| Unreadable { name: name.to_owned(), text: String::new(), mistake };
-        let read = if path == "-" {
-            let mut bytes = Vec::new();
-            std::io::stdin().lock().take(LARGEST + 1).read_to_end(&mut bytes).map(|_| bytes)
-        } else {
-            if std::fs::metadata(path).is_ok_and(|facts| facts.is_dir()) {
-                return Err(refuse(
-                    Mistake::whole(format!("`{path}` is a folder, not a boat file"))
-                        .help("name one file in it"),
-                ));
-            }
-            file::read(std::path::Path::new(path), LARGEST)
-        };
-        let bytes = read.map_err(|error| refuse(not_opened(name, &error)))?;
+    pub fn load(path: impl AsRef<std::path::Path>) -> Result<Self, Unreadable> {
+        let path = path.as_ref();
+        let name = &path.display().to_string();
+        let refuse = |mistake| Unreadable { name: name.clone(), text: String::new(), mistake };
+        if std::fs::metadata(path).is_ok_and(|facts| facts.is_dir()) {
+            return Err(refuse(
+                Mistake::whole(format!("`{name}` is a folder, not a boat file")).help("name one file in it"),
+            ));
+        }
+        let bytes = file::read(path, LARGEST).map_err(|error| refuse(not_opened(name, &error)))?;
         Self::from_bytes(name, bytes)
     }
 
@@ -88,7 +81,7 @@ fn not_opened(name: &str, error: &std::io::Error) -> Mistake {
         std::io::ErrorKind::PermissionDenied => Mistake::whole(format!("`{name}` may not be read by you"))
             .help("ask its owner for leave to read it"),
         _ => Mistake::whole(format!("`{name}` cannot be read: {error}"))
-            .help("check that it is an ordinary file"),
+            .help("check that it is an ordinary file; from a pipe a boat file comes where `-` is given"),
     }
 }
 

@@ -7,6 +7,8 @@ mod load;
 mod tree;
 pub mod visible;
 
+pub use load::LARGEST;
+
 use crate::setup::Path;
 
 /// A stretch of the text, in bytes: `start` belongs to it, `end` does not.
