@@ -60,7 +60,7 @@ struct Many {
 impl Many {
     fn run(target: &Target, first: u64, count: u64) -> Self {
         let at = Arc::new(AtomicU64::new(first));
-        watch(target.name, Arc::clone(&at));
+        watch(*target, Arc::clone(&at));
         let mut many = Self::default();
         // What the first input makes for all is not the first's.
         let _ = catch_unwind(AssertUnwindSafe(|| (target.run)(&(target.made)(first))));
@@ -73,13 +73,13 @@ impl Many {
                 Ok(got) => many.got[got as usize] += 1,
                 Err(_) => {
                     many.panics += 1;
-                    many.keep(target, number, &bytes);
+                    keep(target, number);
                 }
             }
             let (cpu, memory) = (spent::cpu() - before, spent::memory());
             if cpu > MOST_SECONDS {
                 many.slow += 1;
-                many.keep(target, number, &bytes);
+                keep(target, number);
             }
             if cpu > many.cpu.0 {
                 many.cpu = (cpu, number);
@@ -100,19 +100,21 @@ impl Many {
         }
         many
     }
+}
 
-    fn keep(&self, target: &Target, number: u64, bytes: &[u8]) {
-        let name = format!("fuzz-{}-{number}", target.name);
-        let kept = if target.name == "boats" { boats::text_of(bytes).into_bytes() } else { bytes.to_vec() };
-        if let Err(why) = std::fs::write(&name, kept) {
-            eprintln!("{name} cannot be kept: {why}");
-        }
-        eprintln!("{name} is kept");
+/// Keeps an input, a boat as its text: the boats at hand change, and with them what choices mean.
+fn keep(target: &Target, number: u64) {
+    let name = format!("fuzz-{}-{number}", target.name);
+    let bytes = (target.made)(number);
+    let kept = if target.name == "boats" { boats::text_of(&bytes).into_bytes() } else { bytes };
+    match std::fs::write(&name, kept) {
+        Ok(()) => eprintln!("{name} is kept"),
+        Err(why) => eprintln!("{name} cannot be kept: {why}"),
     }
 }
 
 /// Ends everything when one input goes on for ever, and says which.
-fn watch(name: &'static str, at: Arc<AtomicU64>) {
+fn watch(target: Target, at: Arc<AtomicU64>) {
     std::thread::spawn(move || {
         let mut last = (0, 0);
         loop {
@@ -120,7 +122,8 @@ fn watch(name: &'static str, at: Arc<AtomicU64>) {
             let now = at.load(Ordering::Relaxed);
             last = if now == last.0 { (now, last.1 + 10) } else { (now, 0) };
             if last.1 >= PATIENCE {
-                eprintln!("{name} {now} hangs");
+                eprintln!("{} {now} hangs", target.name);
+                keep(&target, now);
                 std::process::exit(3);
             }
         }

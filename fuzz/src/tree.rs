@@ -126,12 +126,23 @@ fn spelled(text: &str, quoted: bool) -> String {
 mod tests {
     use super::Tree;
 
+    /// Quotes that a word needs among others say nothing.
+    fn unquoted(tree: Tree) -> Tree {
+        match tree {
+            Tree::Word(text, _) => Tree::word(text),
+            Tree::List(items) => Tree::List(items.into_iter().map(unquoted).collect()),
+            Tree::Map(entries) => {
+                Tree::Map(entries.into_iter().map(|(key, value)| (key, unquoted(value))).collect())
+            }
+        }
+    }
+
     #[test]
     fn what_is_written_of_a_tree_is_the_tree() {
         for path in crate::boats::files() {
             let text = std::fs::read_to_string(&path).expect("a boat file");
             let Some(tree) = Tree::read(&text) else { continue };
-            assert_eq!(Tree::read(&tree.text()).as_ref(), Some(&tree), "{}", path.display());
+            assert_eq!(Tree::read(&tree.text()).map(unquoted), Some(unquoted(tree)), "{}", path.display());
         }
         let odd = Tree::Map(vec![("a: b".into(), Tree::word("\u{202e}\"x\\")), ("".into(), Tree::word(""))]);
         assert_eq!(Tree::read(&odd.text()).map(|tree| tree.size()), Some(3));
