@@ -334,9 +334,9 @@ pub struct Pages {
 
 impl Pages {
     /// A document of one boat, as it comes when nothing else is asked for.
-    pub fn of(file: &str, output: PathBuf) -> Self {
+    pub fn of(file: &BoatFile, output: PathBuf) -> Self {
         Self {
-            files: vec![file.to_owned()],
+            files: vec![file.clone()],
             output: Some(output),
             format: None,
             on: None,

@@ -194,8 +194,8 @@ fn of_kind(
             _ => Err(Failure("there are several pages: give -o a file name, or make a PDF".to_owned())),
         };
     }
-    let target = target(args, kind.word(), FORM.name(), format);
-    let inputs = inputs(args);
+    let target = target(args, &Path::new(kind.word()).into(), FORM.name(), format);
+    let inputs = inputs(FORM, args);
     inputs.refuse([target.as_path()])?;
     let _folders = write::enter([target.as_path()], streams)?;
     let count = drawn.len();
@@ -209,8 +209,12 @@ fn of_kind(
 }
 
 /// The form to measure by, beside a boat file that was just written.
-pub(super) fn form_beside(file: &str, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
-    let target = Path::new(file).with_file_name(default_output(file, FORM.name(), PageFormat::Pdf));
+pub(super) fn form_beside(
+    file: &BoatFile,
+    colour: Colour,
+    streams: &mut Streams<'_>,
+) -> Result<Outcome, Failure> {
+    let target = file.path().with_file_name(default_output(file, FORM.name(), PageFormat::Pdf));
     let pages = Pages::of(file, target);
     run(&DocumentCommand { document: FORM, pages, shape: Wanted::default() }, colour, streams)
 }

@@ -105,7 +105,7 @@ fn write(
         streams.complain_drawn(&human::file(&report, look, false), look)?;
         return Ok(Outcome::Failed);
     }
-    let made = if form { document::form_beside(&name, colour, streams)? } else { Outcome::Clean };
+    let made = if form { document::form_beside(&target.into(), colour, streams)? } else { Outcome::Clean };
     streams.say(format!(
         "next: lidcard check {name}   what is wrong, and what is still to be measured\n      \
          lidcard sheet --blank {name}   the form to measure by\n"
