@@ -195,7 +195,7 @@ fn of_kind(
         };
     }
     let target = target(args, &Path::new(kind.word()).into(), FORM.name(), format);
-    let inputs = inputs(FORM, args);
+    let inputs = inputs(args);
     inputs.refuse([target.as_path()])?;
     let _folders = write::enter([target.as_path()], streams)?;
     let count = drawn.len();
