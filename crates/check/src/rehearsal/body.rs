@@ -132,13 +132,13 @@ impl Body {
             return Ok(None);
         };
         let (length, beam) = (length.0.to_f64() * 1e-3, beam.0.to_f64() * 1e-3);
-        // A tank that holds little is soon empty; one that holds much makes a boat that coasts on for longer.
-        let full = corner.of(tank, |v| &v.0, 1.0) * 1e-3;
+        // A tank that holds little is soon empty; one that holds much makes a boat of more mass.
+        let full = corner.of(tank, |v| &v.0, corner.mass) * 1e-3;
         let tank = CubicMetres::from_litres(corner.of(tank, |v| &v.0, -1.0) * corner.by(Figure::Tank, -1.0));
         let weighed = hull.heavy.as_ref().map_or(0.0, |given| heavy(given, corner));
         let heavy = weighed + warmth::heavier(setup, around.water, weighed, corner.heavy, assumed)?;
         let density = around.water.density();
-        let mass = corner.of(weight, |w| &w.0, 1.0) + density.0 * full;
+        let mass = corner.of(weight, |w| &w.0, corner.mass) + density.0 * full;
         if heavy >= mass {
             return Err(DomainError::Inconsistent { what: "hull.heavy is more than all that she weighs" });
         }

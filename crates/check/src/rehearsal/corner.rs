@@ -21,6 +21,9 @@ pub(super) struct Corner {
     /// Everything that is bad at one end only (flow, charge, hole, heat, tank, weight): +1 at the end that
     /// brings her up later.
     pub(super) bad: f64,
+    /// Which end of her mass counts as bad: +1 the greatest, with which she coasts on for longer, -1 the least, with
+    /// which she is sooner as fast down as she may be.
+    pub(super) mass: f64,
     /// Which of the three drag coefficients: nominal, least, greatest.
     pub(super) drag: usize,
     /// What becomes of the air that a pump has blown in: it springs, or as the pump may be one that moves the
@@ -172,6 +175,7 @@ impl Corner {
         salt: Salt::Middle,
         heavy: 0.0,
         bad: 0.0,
+        mass: 1.0,
         drag: 0,
         air: Spring { shrinks: false, grows: false },
         diving: false,
@@ -202,6 +206,7 @@ impl Corner {
         salt: Salt::Most,
         heavy: -1.0,
         bad: -1.0,
+        mass: 1.0,
         drag: 1,
         air: Spring { shrinks: false, grows: true },
         diving: false,
@@ -214,6 +219,11 @@ impl Corner {
     pub(super) fn fast() -> impl Iterator<Item = Self> {
         let late = |heavy| Self { timing: Timing::LateAndLong, diving: true, heavy, ..Self::QUICK };
         [Self { heavy: 1.0, ..Self::QUICK }, late(1.0), late(0.0), late(-1.0)].into_iter()
+    }
+
+    /// The same with the least mass that may be.
+    pub(super) fn lighter(&self) -> Self {
+        Self { mass: -1.0, ..*self }
     }
 
     /// The water she is in.

@@ -25,7 +25,7 @@
 //! # Cost
 //!
 //! Each tolerance has one bad end, known beforehand, so that their number costs nothing (that of `hull.weight`
-//! is taken as heavy, which brings her up later; how deep she goes it changes by little either way). What has two
+//! is taken as great, which mostly brings her up later; the worst way is followed once more with the least). What has two
 //! makes two to twelve ways of the worst case. One way costs some hundred steps where somebody looks at it and
 //! about half of them where nobody does, a few more with each moment at which something is switched on or off.
 //! Moonfish takes 6 ms, reading and printing included (release, one core of a busy virtual machine);

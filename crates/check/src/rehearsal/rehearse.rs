@@ -106,17 +106,22 @@ impl Tries {
         }
         let ways = scene.ways();
         let emptied = |run: &Run| run.track.last().is_some_and(|end| end.emptied.litres() >= out);
+        let is_good = |run: &Run| run.comes_up() == Some(true) && !deeper(run) && emptied(run);
+        let mut latest: Option<(Corner, Run)> = None;
         // What failed last mostly fails again, and one is enough.
         let failed = self.failed.get();
         for at in std::iter::once(failed).chain((0..ways.len()).filter(|at| *at != failed)) {
             let Some(way) = ways.get(at) else { continue };
             let run = scene.run(way);
-            if run.comes_up() != Some(true) || deeper(&run) || !emptied(&run) {
+            if !is_good(&run) {
                 self.failed.set(at);
                 return false;
             }
+            if latest.as_ref().is_none_or(|(_, before)| later(&run, before)) {
+                latest = Some((*way, run));
+            }
         }
-        true
+        latest.is_none_or(|(way, _)| is_good(&scene.run(&way.lighter())))
     }
 
     /// Whether no pump is on for longer than its duty, in any case.
@@ -162,6 +167,12 @@ impl Scene<'_> {
         for corner in corners {
             let run = self.run(&corner);
             let here = (corner, run);
+            others.push(if later(&here.1, &worst.1) { std::mem::replace(&mut worst, here) } else { here });
+        }
+        // Next to where a pump gives up it is the least mass that brings her up last.
+        if worst.1.comes_up() == Some(true) {
+            let lighter = worst.0.lighter();
+            let here = (lighter, self.run(&lighter));
             others.push(if later(&here.1, &worst.1) { std::mem::replace(&mut worst, here) } else { here });
         }
         (worst, others)
