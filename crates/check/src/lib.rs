@@ -10,6 +10,6 @@ pub mod question;
 pub mod rehearsal;
 pub mod rule;
 
-use lidcard_boat::{device, radio, setup, source};
+use lidcard_boat::{device, language, radio, setup, source};
 use lidcard_physics as physics;
 use lidcard_proof::{chain, proof};

@@ -10,7 +10,7 @@ use crate::labels::text;
 use crate::labels::text::plan::{self, hoses, outputs};
 use crate::render::Scene;
 use crate::setup::{Input, Setup};
-use crate::words::{listed, plain};
+use crate::words::{function_name, listed, plain};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -149,7 +149,7 @@ fn strips(labels: &Labels, setup: &Setup) -> Vec<Vec<String>> {
     }
     for work in setup.works() {
         if let Some(hose) = &setup.work(work).facts.hose {
-            let label = labels.fill(plan::strips::Hose { work: &plain(&setup.work(work).name) });
+            let label = labels.fill(plan::strips::Hose { work: &function_name(setup, work) });
             all.extend(std::iter::repeat_n(format!("{label}\n{hose}"), 2));
         }
     }

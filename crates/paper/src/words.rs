@@ -35,7 +35,7 @@ pub(super) use finding::{about, proved, state};
 pub(super) use finer::{finer, trim};
 pub(super) use hand::{act, control_place};
 pub(super) use hands::{Hands, controls, sticks, switches};
-pub(super) use loss::{amount, seconds};
+pub(super) use loss::{seconds, time, when};
 pub(super) use panel::{Bank, alone, panel};
 pub(super) use power_up::{can_hurt, power_up, stays_open};
 pub(super) use reach::{opens_gas, reached_by, within_reach};
@@ -126,22 +126,40 @@ pub(super) struct Row {
     reverse: String,
 }
 
+/// What a function is called on paper: by its name, and where another bears the same one with what it hangs on.
+pub(super) fn function_name(setup: &Setup, work: WorkRef) -> String {
+    let name = |work: WorkRef| plain(&setup.work(work).name);
+    let long = |work: WorkRef| format!("{} ({})", name(work), plain(&setup.devices[work.device].name));
+    let alone = |of: &dyn Fn(WorkRef) -> String| {
+        let own = of(work).to_lowercase();
+        setup.works().all(|other| other == work || of(other).to_lowercase() != own)
+    };
+    if alone(&name) {
+        name(work)
+    } else if alone(&long) {
+        long(work)
+    } else {
+        // As the file has it no two are alike.
+        setup.work_name(work)
+    }
+}
+
 /// `opens gas`
 pub(super) fn work_phrase(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
-    let work = setup.work(work);
-    labels.fill(common::Verbs { word: work.kind.verb, name: &plain(&work.name) })
+    let verb = setup.work(work).kind.verb;
+    labels.fill(common::Verbs { word: verb, name: &function_name(setup, work) })
 }
 
 /// `gas shut`
 pub(super) fn work_off(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
-    let work = setup.work(work);
-    labels.fill(common::Not { word: work.kind.verb, name: &plain(&work.name) })
+    let verb = setup.work(work).kind.verb;
+    labels.fill(common::Not { word: verb, name: &function_name(setup, work) })
 }
 
 /// `may open gas`, for a work that was accepted within reach.
 fn work_may(labels: &Labels, setup: &Setup, work: WorkRef) -> String {
-    let work = setup.work(work);
-    labels.fill(common::May { word: work.kind.verb, name: &plain(&work.name) })
+    let verb = setup.work(work).kind.verb;
+    labels.fill(common::May { word: verb, name: &function_name(setup, work) })
 }
 
 /// An effect in the reader's language; one that the builder added stays as it is.

@@ -98,10 +98,19 @@ pub(super) fn plays(setup: &Setup, engine: &Engine) -> Vec<Play> {
         unit.is_some_and(|unit| unit.leak).then_some(Cause::Leak),
         Some(Cause::PowerUp),
     ];
-    let mut all: Vec<Play> = causes.into_iter().flatten().map(|cause| play(setup, &table, cause)).collect();
+    // What nobody knows when it comes cannot be played; the table of causes and effects has it.
+    let causes = causes.into_iter().flatten().filter(|cause| timed(setup, *cause));
+    let mut all: Vec<Play> = causes.map(|cause| play(setup, &table, cause)).collect();
     let unpowered = phases(&table, setup, &[CauseKind::Unpowered], None);
     all.push(Play { cause: "unpowered", phases: unpowered, runs: Vec::new() });
     all
+}
+
+/// Whether the file gives every delay on the way of a cause.
+fn timed(setup: &Setup, cause: Cause) -> bool {
+    let by_link = matches!(cause, Cause::Loss | Cause::PowerUp);
+    let receiver = !by_link || setup.receiver.after.is_some();
+    receiver && setup.fail_safe.as_ref().is_none_or(|unit| unit.wait.is_some())
 }
 
 fn play(setup: &Setup, table: &Matrix, cause: Cause) -> Play {
@@ -152,7 +161,7 @@ fn phases(table: &Matrix, setup: &Setup, kinds: &[CauseKind], run: Option<&Run>)
                 let at = run.and_then(|run| run.first(|what| *what == What::Stage(stage - 1)));
                 at.map(|at| at.0)
             }
-            _ => Some(row.begins.as_ref().map_or(0.0, Exact::to_f64)),
+            _ => row.begins.as_ref().map_or(Some(0.0), |begins| begins.seconds().map(Exact::to_f64)),
         };
         let named = matches!(row.kind, CauseKind::Stage | CauseKind::StageWhilePiloting);
         let unit = setup.fail_safe.as_ref().filter(|_| named);

@@ -19,7 +19,10 @@ pub fn file(name: &str, setup: &Setup, found: &Rehearsal, look: Look) -> String 
     let mut out = format!("{name}: {}: {}\n", setup.boat.name, cause(found.cause));
     hanging(&mut out, "", ESTIMATE, look.width);
     out.push('\n');
-    picture::picture(&mut out, setup, found, look.width);
+    // A picture of times that nobody knows would be one of a guess.
+    if found.times_known() {
+        picture::picture(&mut out, setup, found, look.width);
+    }
     moments(&mut out, setup, found, look.width);
     for (index, text) in comes_to(setup, found).iter().enumerate() {
         if index == 0 {
@@ -81,24 +84,36 @@ fn seconds(value: f64) -> String {
     format!("{} s", if text.is_empty() { "0" } else { text })
 }
 
+/// When something happens, and whether anybody knows: else it only tells what comes first.
+#[derive(Clone, Copy)]
+struct Told {
+    at: f64,
+    known: bool,
+}
+
 /// The moments of the nominal and the worst case beside each other.
 fn moments(out: &mut String, setup: &Setup, found: &Rehearsal, width: usize) {
     let _ = writeln!(out, "  {:>8}  {:>8}", "nominal", "worst");
-    let mut rows: Vec<(Option<f64>, Option<f64>, String)> = Vec::new();
-    let told = |run: &Run| -> Vec<(f64, String)> {
-        run.events.iter().map(|e| (e.at.0, what(setup, found.cause, e))).collect()
+    let mut rows: Vec<(Option<Told>, Option<Told>, String)> = Vec::new();
+    let told = |run: &Run| -> Vec<(Told, String)> {
+        let when = |e: &Event| Told { at: e.at.0, known: run.time_of(e).is_some() };
+        run.events.iter().map(|e| (when(e), what(setup, found.cause, e))).collect()
     };
-    let mut worst: Vec<Option<(f64, String)>> = told(&found.worst).into_iter().map(Some).collect();
+    let mut worst: Vec<Option<(Told, String)>> = told(&found.worst).into_iter().map(Some).collect();
     for (at, text) in told(&found.nominal) {
         let same = worst.iter_mut().find(|w| w.as_ref().is_some_and(|(_, t)| *t == text));
         let other = same.and_then(Option::take).map(|(at, _)| at);
         rows.push((Some(at), other, text));
     }
     rows.extend(worst.into_iter().flatten().map(|(at, text)| (None, Some(at), text)));
-    let key = |row: &(Option<f64>, Option<f64>, String)| row.0.or(row.1).unwrap_or(0.0);
+    let key = |row: &(Option<Told>, Option<Told>, String)| row.0.or(row.1).map_or(0.0, |told| told.at);
     rows.sort_by(|a, b| key(a).total_cmp(&key(b)));
     for (nominal, worst, text) in rows {
-        let cell = |at: Option<f64>| at.map_or("-".to_owned(), seconds);
+        let cell = |told: Option<Told>| match told {
+            Some(Told { at, known: true }) => seconds(at),
+            Some(_) => "?".to_owned(),
+            None => "-".to_owned(),
+        };
         hanging(out, &format!("  {:>8}  {:>8}  ", cell(nominal), cell(worst)), &text, width);
     }
 }
@@ -263,7 +278,7 @@ pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
     }
     if solved.settings.is_empty() {
         out.push_str(match setup.fail_safe {
-            Some(_) => "  # none can be told\n",
+            Some(_) => "  # none can be told before what stands below is in the file\n",
             None => "  # nothing to set: there is no fail-safe unit\n",
         });
     }

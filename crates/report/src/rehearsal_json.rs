@@ -103,13 +103,14 @@ fn run(setup: &Setup, run: &Run) -> Value {
         "lift_n": optional(run.lift.map(|l| l.0)),
         "charge_ah": optional(run.charge.map(|c| c.0)),
         "emptied": emptied.collect::<Vec<_>>(),
-        "events": run.events.iter().map(|e| event(setup, e)).collect::<Vec<_>>(),
+        "events": run.events.iter().map(|e| event(setup, run, e)).collect::<Vec<_>>(),
         "track": run.track.iter().map(sample).collect::<Vec<_>>(),
     })
 }
 
-fn event(setup: &Setup, event: &Event) -> Value {
-    let mut told = json!({"at_s": number(event.at.0), "what": event.what.word()});
+fn event(setup: &Setup, run: &Run, event: &Event) -> Value {
+    let at = run.time_of(event);
+    let mut told = json!({"at_s": optional(at.map(|at| at.0)), "what": event.what.word()});
     let work = |w: &crate::setup::WorkRef| json!(setup.work_name(*w));
     match &event.what {
         What::Stage(index) => {
@@ -119,7 +120,7 @@ fn event(setup: &Setup, event: &Event) -> Value {
         What::MotorStops(device) => told["device"] = json!(setup.devices[*device].name),
         What::On { work: w, until, passing } => {
             told["work"] = work(w);
-            told["until_s"] = optional(until.map(|s| s.0));
+            told["until_s"] = optional(until.filter(|_| at.is_some()).map(|s| s.0));
             told["passing"] = json!(passing);
         }
         What::Off(w) | What::Moves(w) | What::Stalls(w) | What::Spent(w) | What::PastDuty(w) => {

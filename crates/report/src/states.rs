@@ -4,8 +4,8 @@
 use super::Look;
 use super::text::{hanging, wrapped};
 use crate::rule::matrix::{CauseKind, Mark, Matrix, What};
-use crate::setup::Setup;
 use crate::setup::quantity::Seconds;
+use crate::setup::{Setup, When};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -152,6 +152,9 @@ struct CauseV1<'a> {
     /// When it begins, in seconds, of what comes by itself after power on.
     #[serde(skip_serializing_if = "Option::is_none")]
     begins: Option<String>,
+    /// The delays that are not given, without which nobody knows when that is.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    missing: &'a [&'static str],
     /// In the order of `effects`; nothing where the cause has no part in it.
     marks: Vec<Option<&'a str>>,
 }
@@ -168,7 +171,8 @@ pub fn json<'a>(file: &'a str, setup: &'a Setup, matrix: &'a Matrix) -> StatesV1
     let cause = |c: &'a crate::rule::matrix::Cause| CauseV1 {
         kind: c.kind.word(),
         name: &c.name,
-        begins: c.begins.as_ref().map(|s| s.to_decimal(Seconds::PLACES)),
+        begins: c.begins.as_ref().and_then(When::seconds).map(|s| s.to_decimal(Seconds::PLACES)),
+        missing: c.begins.as_ref().map_or(&[][..], When::missing),
         marks: c.marks.iter().map(|m| (*m != Mark::Apart).then(|| m.word())).collect(),
     };
     StatesV1 {
@@ -231,6 +235,26 @@ mod tests {
           never   proved not to happen
           -       this control has no part in it
         ");
+    }
+
+    /// Without the unit's wait nobody knows when its stages come, in words and for machines.
+    #[test]
+    fn no_time_is_told_of_what_waits_nobody_knows_how_long() {
+        let text = moonfish().replace("  wait: 3 s\n", "");
+        let shown = printed(&text);
+        assert!(
+            shown.contains("nobody knows") && !shown.contains("from 1 s") && !shown.contains("from 15 s"),
+            "{shown}"
+        );
+        let setup = lower(&Source::from_bytes("m.yaml", text.into()).unwrap()).unwrap();
+        let matrix = matrix(&Engine::new(&setup));
+        let told = serde_json::to_value(json("m.yaml", &setup, &matrix)).unwrap();
+        let stage =
+            told["causes"].as_array().unwrap().iter().find(|c| c["kind"] == "power-up-stage").unwrap();
+        assert!(
+            stage.get("begins").is_none() && stage["missing"] == serde_json::json!(["fail_safe.wait"]),
+            "{stage}"
+        );
     }
 
     #[test]

@@ -2,7 +2,8 @@
 
 use crate::device::{self, works};
 use crate::report::text::hanging;
-use crate::setup::keys::{Key, KeyPlace, Part, Sort, Takes, Without, places, terms};
+use crate::setup::keys::terms::Shown;
+use crate::setup::keys::{Key, KeyPlace, Part, Sort, Takes, Without, effects, places, terms};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
@@ -32,13 +33,24 @@ pub(super) fn page(word: &str) -> Option<String> {
     let mut out = String::new();
     for term in terms::ALL.iter().filter(|term| same(term.name, word)) {
         let _ = writeln!(out, "\n{}", term.about);
+        if let Some(example) = shown(term.shown) {
+            let _ = writeln!(out, "{}", fenced(&example));
+        }
     }
-    for kind in device::ALL.iter().filter(|kind| same(kind.name, word)) {
-        let _ = writeln!(out, "\n## a kind of device\n\n{}\n", kind.about);
-        let _ = writeln!(out, "- keys: {}", listed(kind.keys));
+    for kind in device::ALL {
+        let called = kind.also_called.iter().any(|other| same(other, word));
+        if called {
+            let _ = writeln!(out, "\nIt is called `{}` here.", kind.name);
+        }
+        if called || same(kind.name, word) {
+            let _ = writeln!(out, "\n## a kind of device\n\n{}\n", kind.about);
+            let _ = writeln!(out, "- keys: {}", listed(kind.keys));
+            out.push_str(&of_kind(KIND_OF_DEVICE, kind.name));
+        }
     }
     for kind in works::ALL.iter().filter(|kind| same(kind.name, word)) {
         let _ = writeln!(out, "\n## a kind of works\n\n{}", kind.about);
+        out.push_str(&of_kind(KIND_OF_WORK, kind.name));
     }
     let all = places();
     let by_name = |place: &&KeyPlace| {
@@ -56,11 +68,44 @@ pub(super) fn page(word: &str) -> Option<String> {
     (!out.is_empty()).then(|| format!("# {word}\n{out}"))
 }
 
+/// Where the kinds stand.
+const KIND_OF_DEVICE: &str = "devices.DEVICE.kind";
+const KIND_OF_WORK: &str = "devices.DEVICE.works.WORK.kind";
+
+/// An example of a kind.
+fn of_kind(path: &str, kind: &str) -> String {
+    with(path, Some(kind)).map_or_else(String::new, |example| format!("{}\n", fenced(&example)))
+}
+
+fn fenced(example: &str) -> String {
+    format!("\n```yaml example\n{example}\n```")
+}
+
+/// What shows a word: some lines of a file, or a command.
+fn shown(shown: Shown) -> Option<String> {
+    match shown {
+        Shown::Key(path) => with(path, None),
+        Shown::With(path, value) => with(path, Some(value)),
+        Shown::Command(arguments) => Some(format!("$ lidcard {arguments}")),
+    }
+}
+
+/// The example of the key at a place, or the same with another value.
+fn with(path: &str, value: Option<&str>) -> Option<String> {
+    let all = places();
+    let place = all.iter().find(|place| place.path == path)?;
+    Some(match value {
+        Some(value) => place.part.example_with(place.key, value),
+        None => place.part.example(place.key),
+    })
+}
+
 /// The closed list of words that may follow.
 fn follows(takes: &Takes) -> Vec<&'static str> {
     match takes {
         Takes::Words(words) => words(),
         Takes::Word(word) => vec![word],
+        Takes::Effect => effects().iter().flatten().copied().collect(),
         Takes::Either(each) => each.iter().flat_map(follows).collect(),
         Takes::Pair(of) | Takes::OneOrList(of) | Takes::List(_, of) => follows(of),
         _ => Vec::new(),
@@ -197,7 +242,10 @@ mod tests {
         for word in known().into_iter().chain(ways) {
             let page = page(&word).unwrap_or_else(|| panic!("no page for `{word}`"));
             assert!(page.len() > word.len() + 20, "{page}");
+            assert!(page.contains("example\n"), "no example:\n{page}");
         }
+        assert!(page("turns left").is_some());
+        assert!(page("winch").unwrap().contains("called `speed controller`"));
         assert!(page("Sub Trim").is_some() && page("cut off").is_some());
         assert!(page("porridge").is_none());
     }

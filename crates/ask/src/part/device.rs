@@ -9,7 +9,7 @@ use crate::question::{Choice, Question, choices};
 
 const POSITION: &[&str] = &["us", "%"];
 /// Kinds of works that bring her up for as long as they run.
-const RAISING: &[&str] = &["pump switch", "blow valve", "emergency gas valve"];
+const RAISING: &[&str] = &["pump switch", "blow valve", "emergency gas valve", "ballast valve"];
 const NOT_JUDGED: &str = "is `not measured`, and what hangs on it is not judged";
 
 pub(super) fn ask(answers: &Answers) -> Vec<Question> {

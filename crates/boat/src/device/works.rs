@@ -89,7 +89,7 @@ pub const ALL: &[FunctionKind] = &[
             BoatDoes::Sinks,
             false,
             "open",
-            "Lets the air out of the tank, so that water comes in: it sinks her.",
+            "Lets the air out of the tank, so that water comes in, or of an airship the gas: it sinks her.",
         )
     },
     kind("flood valve", BoatDoes::Sinks, false, "open", "Lets water into the tank: it sinks her."),
@@ -120,6 +120,13 @@ pub const ALL: &[FunctionKind] = &[
             "Lets the gas into the tank that is kept for emergencies: it raises her, and no stick may reach it.",
         )
     },
+    kind(
+        "ballast valve",
+        BoatDoes::Raises,
+        false,
+        "open",
+        "Lets ballast out for as long as it is open, water or sand out of a bag: it raises her.",
+    ),
     FunctionKind {
         drops: true,
         ..kind(

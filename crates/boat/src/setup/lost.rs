@@ -15,6 +15,37 @@ pub enum UnitActs {
     Unsure,
 }
 
+/// A moment of what she does by herself, from the loss of the link or from power on without a transmitter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct When {
+    seconds: Exact,
+    missing: Vec<&'static str>,
+}
+
+impl When {
+    /// When it comes, in seconds; `None` where a delay before it is not given: that is no time to be told.
+    pub fn seconds(&self) -> Option<&Exact> {
+        self.missing.is_empty().then_some(&self.seconds)
+    }
+
+    /// The keys of the delays that are not given.
+    pub fn missing(&self) -> &[&'static str] {
+        &self.missing
+    }
+
+    /// A delay later.
+    fn then(mut self, delay: Option<&Seconds>, key: &'static str) -> Self {
+        match delay {
+            Some(delay) => self.seconds += delay.0.clone(),
+            None => self.missing.push(key),
+        }
+        self
+    }
+}
+
+/// The delay of the receiver, and that of the unit.
+pub const DELAYS: [&str; 2] = ["receiver.after", "fail_safe.wait"];
+
 impl Setup {
     /// Whether the receiver sends no pulses on a channel while the link is lost.
     pub fn falls_silent(&self, channel: ChannelId) -> bool {
@@ -27,24 +58,30 @@ impl Setup {
         }
     }
 
-    /// When the unit begins each of its stages, in seconds from the loss of the link or from power on without a
-    /// transmitter: receiver, wait and the stages before.
-    pub fn stages_begin(&self) -> Vec<Exact> {
+    /// When the receiver does what it does on a lost link.
+    pub fn receiver_acts(&self) -> When {
+        When { seconds: Exact::ZERO, missing: Vec::new() }.then(self.receiver.after.as_ref(), DELAYS[0])
+    }
+
+    /// When the unit begins each of its stages: after the receiver, its own wait and the stages before.
+    pub fn stages_begin(&self) -> Vec<When> {
         let Some(unit) = &self.fail_safe else { return Vec::new() };
-        let seconds = |time: &Option<Seconds>| time.as_ref().map_or(Exact::ZERO, |s| s.0.clone());
-        let mut clock = seconds(&self.receiver.after) + seconds(&unit.wait);
+        let mut clock = self.receiver_acts().then(unit.wait.as_ref(), DELAYS[1]);
         let mut all = Vec::new();
         for stage in &unit.stages {
             all.push(clock.clone());
-            clock += seconds(&stage.lasts);
+            // Only the last may be without an end, and nothing comes after that.
+            clock.seconds += stage.lasts.as_ref().map_or(Exact::ZERO, |lasts| lasts.0.clone());
         }
         all
     }
 
-    /// When its last stage is over, in seconds likewise, if it ends.
-    pub fn unit_ends(&self) -> Option<Exact> {
+    /// When its last stage is over, if it ends.
+    pub fn unit_ends(&self) -> Option<When> {
         let lasts = self.fail_safe.as_ref()?.stages.last()?.lasts.as_ref()?;
-        Some(self.stages_begin().last()? + &lasts.0)
+        let mut last = self.stages_begin().pop()?;
+        last.seconds += lasts.0.clone();
+        Some(last)
     }
 
     /// Judges the unit: silence has to fall on all its channels, or a preset to lie surely beyond the

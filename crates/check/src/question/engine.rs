@@ -14,7 +14,7 @@ use crate::physics::domain::DomainError;
 use crate::proof::cases::Influence;
 use crate::proof::sense::Worst;
 use crate::proof::{Cases, Domain};
-use crate::rehearsal::{Cause, Rehearsal, Start, rehearse};
+use crate::rehearsal::{Cause, Rehearsal, Start, at_best};
 use crate::setup::{
     ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Function, Input, Reserved, Setup, Side, UnitActs,
     WorkRef,
@@ -185,15 +185,16 @@ impl<'a> Engine<'a> {
         keys
     }
 
-    /// The rehearsal, if something asked for it, and the safe endpoints as far as something did.
+    /// The rehearsal, if something asked for it and its times can be told, and the safe endpoints as far as something
+    /// asked for them.
     pub fn into_found(self) -> (Option<Rehearsal>, Windows) {
-        (self.rehearsal.into_inner().flatten(), Windows::knowing(self.windows))
+        (self.rehearsal.into_inner().flatten().filter(Rehearsal::times_known), Windows::knowing(self.windows))
     }
 
     fn rehearsed(&self) -> Option<&Rehearsal> {
         let (hull, tank) = (&self.setup.hull, &self.setup.tank);
         let begun = hull.weight.is_some() || tank.volume.is_some() || !tank.emptied_by.is_empty();
-        let follow = || begun.then(|| rehearse(self.setup, Cause::Loss, &Start::default()));
+        let follow = || begun.then(|| at_best(self.setup, Cause::Loss, &Start::default()));
         self.rehearsal.get_or_init(follow).as_ref()
     }
 

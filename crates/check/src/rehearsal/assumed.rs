@@ -57,6 +57,8 @@ pub enum Assumption {
     Upright,
     /// The water that leaks in weighs nothing.
     NoLeak,
+    /// Delays that the file does not give are none, the best that they can be.
+    NoWait,
     /// On low battery and leak the unit waits as it does on a lost link.
     UnitWaits(Seconds),
 }
@@ -127,6 +129,9 @@ impl fmt::Display for Assumption {
                 "a bottle gives gas alone: tilted so far that liquid comes out, it gives other amounts, and freezes what it meets",
             ),
             Self::NoLeak => f.write_str("the weight of the water that leaks in is not counted"),
+            Self::NoWait => f.write_str(
+                "receiver and unit do not wait at all where the file does not say how long: with any wait it is worse",
+            ),
             Self::UnitWaits(t) => write!(f, "on this cause too the unit waits {t}"),
         }
     }

@@ -22,8 +22,10 @@ pub enum Wanted {
     Lasts,
     /// How long each zone is touched; without it a servo is taken to jump.
     Passing,
-    /// When it all begins; without it a wait is taken to be none.
+    /// When it all begins; without it no time that comes after it is told, and no depth.
     Delay,
+    /// When a pump begins to move water; without it, at once.
+    Starts,
     /// By how much less a pump may move than its curve says; without it, by nothing.
     Spread,
     /// Whether the air in the hull suffices; without it, it is taken to.
@@ -51,7 +53,10 @@ impl fmt::Display for Wanted {
             Self::Flow => "what it moves, taken to be nothing",
             Self::Lasts => "whether the gas lasts, taken to last",
             Self::Passing => "how long each zone is touched, the servo taken to jump",
-            Self::Delay => "how long it waits, taken to be no time",
+            Self::Delay => {
+                "when anything comes after it, and how deep she is by then, neither of which is told"
+            }
+            Self::Starts => "how long a pump takes to start, taken to be no time",
             Self::Spread => "how much less it may move, taken to be as written",
             Self::Air => "whether the air in the hull suffices, taken to suffice",
             Self::Volts => "what a pump still moves on a low battery, taken to be as written",

@@ -1,15 +1,16 @@
 //! Puts it together: one plan, and the corners of the tolerances that matter.
 
+use super::body::note;
 use super::breath::blows;
 use super::corner::{Corner, Figure, Salt, Warmth, Worse};
-use super::missing::Missing;
+use super::missing::{Missing, Wanted};
 use super::plan::Plan;
 use super::salt;
 use super::scene::Scene;
 use super::travel::Places;
-use super::{Cause, Rehearsal, Run, Sample, Start, What};
+use super::{Assumption, Cause, Rehearsal, Run, Sample, Start, What};
 use crate::physics::units::{Metres, MetresPerSecond, Seconds};
-use crate::setup::{ChannelId, Emptier, Exact, Setup};
+use crate::setup::{ChannelId, DELAYS, Emptier, Exact, Figure as Delay, Setup, UnitActs};
 use std::cell::Cell;
 use std::rc::Rc;
 
@@ -17,8 +18,50 @@ use std::rc::Rc;
 /// `tests/outside/check_corners.py`); twice that is added.
 const BETWEEN: f64 = 1.02;
 
-/// Follows what a cause sets going. An estimate; it proves nothing.
+/// Follows what a cause sets going. An estimate; it proves nothing. Where a delay is not given nobody knows when what
+/// comes after it comes, nor how deep she is by then: neither is told.
 pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
+    let delays = delays_missing(setup, cause);
+    if delays.is_empty() {
+        return at_best(setup, cause, start);
+    }
+    let late = delays.iter().fold(setup.clone(), |setup, delay| setup.with(*delay, delay.steps()));
+    let mut found = at_best(&late, cause, start);
+    let first = match delays[0] {
+        Delay::After => found.nominal.first(|what| *what == What::ReceiverActs),
+        _ => found.nominal.first(|what| matches!(what, What::Stage(_))),
+    };
+    for run in [&mut found.nominal, &mut found.worst, &mut found.quick] {
+        run.tell_nothing_from(first.unwrap_or(Seconds(0.0)));
+    }
+    (found.deepest, found.fastest, found.leap, found.blows) = (None, None, None, None);
+    found.hangs_on.clear();
+    found.assumed.retain(|assumed| !matches!(assumed, Assumption::UnitWaits(_)));
+    let keys = delays.iter().map(|delay| match delay {
+        Delay::After => DELAYS[0],
+        _ => DELAYS[1],
+    });
+    found.missing.extend(keys.map(|key| Missing { wanted: Wanted::Delay, key: key.to_owned() }));
+    found.missing.sort();
+    found
+}
+
+/// The delays on the way to what a cause sets going that the file does not give, in their order.
+fn delays_missing(setup: &Setup, cause: Cause) -> Vec<Delay> {
+    if !cause.applies(setup) {
+        return Vec::new();
+    }
+    let by_link = matches!(cause, Cause::Loss | Cause::PowerUp);
+    let receiver = by_link && setup.receiver.after.is_none();
+    let unit = setup.fail_safe.as_ref().filter(|_| !by_link || setup.unit() == UnitActs::Sure);
+    let wait = unit.is_some_and(|unit| unit.wait.is_none());
+    let all = [receiver.then_some(Delay::After), wait.then_some(Delay::Wait)];
+    all.into_iter().flatten().collect()
+}
+
+/// The same with the delays that are not given at their best, none at all: whatever keeps her down or breaks
+/// something then does so with any. Nobody tells a time of it who does not say so.
+pub fn at_best(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let mut scene = Scene::of(setup, cause, start);
     let nominal = scene.drawn(&Corner::NOMINAL);
     let (mut worst, others) = scene.worst();
@@ -38,6 +81,9 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let leap = fastest.and_then(|(corner, speed)| scene.leap(&corner, speed * BETWEEN));
     let fastest = fastest.map(|(_, speed)| speed * BETWEEN);
     let blows = blows(setup, deepest.map(|d| d.depth));
+    if !delays_missing(setup, cause).is_empty() {
+        note(&mut scene.assumed, Assumption::NoWait);
+    }
     Rehearsal {
         cause,
         nominal,
@@ -129,7 +175,7 @@ impl Tries {
         if !Scene::of(setup, Cause::Loss, start).knowing(&self.places).may_pass_duty() {
             return true;
         }
-        let found = rehearse(setup, Cause::Loss, start);
+        let found = at_best(setup, Cause::Loss, start);
         let past = |run: &Run| run.first(|what| matches!(what, What::PastDuty(_))).is_some();
         ![&found.nominal, &found.worst, &found.quick].into_iter().any(past)
     }

@@ -1,6 +1,6 @@
 //! What a rehearsal hands back.
 
-use super::{Assumption, Cause, Figure, Missing};
+use super::{Assumption, Cause, Figure, Missing, Wanted};
 use crate::physics::domain::DomainError;
 use crate::physics::units::{
     AmpereHours, Between, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Seconds,
@@ -39,6 +39,11 @@ pub struct Rehearsal {
 }
 
 impl Rehearsal {
+    /// Whether every delay is given that a time of it hangs on.
+    pub fn times_known(&self) -> bool {
+        self.missing.iter().all(|missing| missing.wanted != Wanted::Delay)
+    }
+
     /// Where every dive has to end, at the surface at worst, for the loss to carry her no deeper than a
     /// limit from which this rehearsal began; `None` where it does not carry her beyond it, or nobody can
     /// tell how far.
@@ -97,6 +102,8 @@ pub struct Run {
     pub emptied: Vec<Emptied>,
     /// What all of it takes out of the battery, where currents are given.
     pub charge: Option<AmpereHours>,
+    /// From here on nobody knows when anything comes, as a delay before it is not given.
+    pub known_until: Option<Seconds>,
 }
 
 impl Run {
@@ -120,6 +127,24 @@ impl Run {
     pub fn ends_at(&self) -> Seconds {
         let events = self.events.iter().map(|e| e.at.0).fold(0.0, f64::max);
         Seconds(events.max(self.track.last().map_or(0.0, |s| s.time.0)))
+    }
+
+    /// When something of it happens, in seconds from the cause; `None` where nobody knows.
+    pub fn time_of(&self, event: &Event) -> Option<Seconds> {
+        Some(event.at).filter(|at| self.known_until.is_none_or(|until| *at < until))
+    }
+
+    /// Leaves out what hangs on a delay that is not given and ends at a moment: every time from there on, and whatever
+    /// happens in the water.
+    pub(super) fn tell_nothing_from(&mut self, moment: Seconds) {
+        self.known_until = Some(moment);
+        self.events.retain(|event| event.what.is_commanded());
+        for time in [&mut self.acts_at, &mut self.raises_at, &mut self.handed_back] {
+            *time = time.filter(|at| *at < moment);
+        }
+        self.track.clear();
+        self.emptied.clear();
+        (self.deepest, self.surfaced, self.empty_at, self.lift, self.charge) = (None, None, None, None, None);
     }
 
     /// The event of a kind that is first in time.
@@ -218,6 +243,28 @@ pub enum What {
 }
 
 impl What {
+    /// Whether it comes by what is commanded alone, whatever she does in the water.
+    fn is_commanded(&self) -> bool {
+        match self {
+            Self::Begins(_)
+            | Self::ReceiverActs
+            | Self::UnitUnaware
+            | Self::Stage(_)
+            | Self::HandedBack
+            | Self::MotorStops(_)
+            | Self::On { .. }
+            | Self::Off(_) => true,
+            Self::Moves(_)
+            | Self::Stalls(_)
+            | Self::Spent(_)
+            | Self::PastDuty(_)
+            | Self::TankEmpty
+            | Self::Deepest
+            | Self::SinksOn
+            | Self::Surfaced => false,
+        }
+    }
+
     /// One word for machines.
     pub fn word(&self) -> &'static str {
         match self {

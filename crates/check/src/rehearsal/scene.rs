@@ -115,6 +115,7 @@ impl<'a> Scene<'a> {
             lift: None,
             emptied: Vec::new(),
             charge: None,
+            known_until: None,
         };
         run.events.extend(motors.iter().filter_map(|&(device, at)| {
             at.map(|at| Event { at: Seconds(at), what: What::MotorStops(device) })

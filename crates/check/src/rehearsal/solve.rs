@@ -12,11 +12,11 @@ use super::cell::common;
 use super::endurance::OF_CAPACITY;
 use super::missing::{Wanted, Wants};
 use super::rehearse::Tries;
-use super::{Cause, Missing, Start, rehearse, worst_case};
+use super::{Cause, Missing, Start, at_best, worst_case};
 use crate::physics::battery::Pack;
 use crate::physics::units::{AmpereHours, Amperes, Metres, Ohms, Volts};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Battery, Emptier, Exact, Setup, Stage};
+use crate::setup::{Battery, DELAYS, Emptier, Exact, Setup, Stage};
 
 /// What has to be left over of a time or a charge, as a factor.
 pub const OVER: f64 = 1.25;
@@ -60,10 +60,20 @@ pub struct Solved {
     pub missing: Vec<Missing>,
 }
 
-/// Looks for the shortest blow, the longest wait and the lowest battery threshold.
+/// Whether a value that is proposed would rest on a guess: without the unit's own wait, which is sought, it does not.
+fn would_be_guessed(missing: &Missing) -> bool {
+    match missing.wanted {
+        Wanted::Charge | Wanted::Duty | Wanted::Bottle | Wanted::Acting => false,
+        Wanted::Delay => missing.key != DELAYS[1],
+        _ => true,
+    }
+}
+
+/// Looks for the shortest blow, the longest wait and the lowest battery threshold; what hangs on a figure that is not
+/// given is not proposed.
 pub fn solve(setup: &Setup, start: &Start) -> Solved {
     let mut wants = Wants::default();
-    let found = rehearse(setup, Cause::Loss, start);
+    let found = at_best(setup, Cause::Loss, start);
     for missing in &found.missing {
         if !matches!(missing.wanted, Wanted::Charge | Wanted::Bottle | Wanted::Acting) {
             wants.note(missing.wanted, missing.key.clone());
@@ -72,6 +82,7 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
     let mut settings = Vec::new();
     if let Some(unit) = &setup.fail_safe
         && !found.worst.track.is_empty()
+        && !found.missing.iter().any(would_be_guessed)
     {
         let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|w| setup.work(*w).kind.raises());
         let ends = |index: usize, stage: &Stage| stage.lasts.is_some() || index + 1 < unit.stages.len();
@@ -87,11 +98,14 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
         put(&mut waiting, &waits);
         let then = blowing(&mut waiting, with, &blows);
         let lost = |(first, then): (&Setting, &Setting)| first.keeps.is_some() && then.keeps.is_none();
-        let settled: Vec<Setting> = if first.iter().zip(&then).any(lost) {
+        let settled: Vec<Setting> = if unit.wait.is_none() && waits.keeps.is_none() {
+            // Without a wait that goes with them they would be those of a unit that does not wait.
+            Vec::new()
+        } else if first.iter().zip(&then).any(lost) {
             // No blow is long enough after that wait, but one is after the file's: as long as those leave room.
             waits.keeps =
                 waits.keeps.and_then(|keeps| longest_after(&changed, with, &first, (&waits, keeps)));
-            first
+            if unit.wait.is_none() && waits.keeps.is_none() { Vec::new() } else { first }
         } else {
             changed = waiting;
             let longer = |(first, then): (Setting, Setting)| either(first, then, f64::max);
@@ -100,13 +114,21 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
         settled.iter().for_each(|setting| put(&mut changed, setting));
         settings.push(waits);
         settings.extend(settled);
-        if let (Some(as_is), Some(then)) = (below(setup, &mut wants), below(&changed, &mut wants)) {
-            settings.push(either(as_is, then, f64::max));
+        let then = timed(&changed).then(|| proposed(&changed, &mut wants)).flatten();
+        match (timed(setup).then(|| proposed(setup, &mut wants)).flatten(), then) {
+            (Some(as_is), Some(then)) => settings.push(either(as_is, then, f64::max)),
+            (None, Some(then)) if !timed(setup) => settings.push(then),
+            _ => {}
         }
-    } else {
-        settings.extend(below(setup, &mut wants));
+    } else if timed(setup) {
+        settings.extend(proposed(setup, &mut wants));
     }
     Solved { settings, missing: wants.into_list() }
+}
+
+/// Whether the file says for how long the battery has to hold out before the unit acts.
+fn timed(setup: &Setup) -> bool {
+    setup.fail_safe.as_ref().is_some_and(|unit| unit.wait.is_some())
 }
 
 /// The shortest time of each of these stages, each with those before it put in; they are put into `setup`.
@@ -230,7 +252,17 @@ fn bisect(mut good: f64, mut bad: f64, is_good: impl Fn(f64) -> bool) -> f64 {
     good
 }
 
-/// The lowest threshold of the battery that leaves enough for a blow; `None` where the file tells too little.
+/// The lowest threshold, where the file gives all that the battery has to feed.
+fn proposed(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
+    let mut own = Wants::default();
+    let found = below(setup, &mut own);
+    let missing = own.into_list();
+    missing.iter().for_each(|missing| wants.note(missing.wanted, missing.key.clone()));
+    found.filter(|_| missing.is_empty())
+}
+
+/// The lowest threshold of the battery that leaves enough for a blow, with currents that are not given at none, which is
+/// their best; `None` where the file tells too little.
 pub fn lowest_threshold(setup: &Setup) -> Option<Setting> {
     below(setup, &mut Wants::default())
 }

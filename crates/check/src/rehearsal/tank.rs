@@ -33,7 +33,7 @@ pub(super) fn source(
     match emptier {
         Emptier::Pump(pump) => {
             wants.need(pump.flow_off.as_ref(), Wanted::Spread, &format!("{key}.flow_off"));
-            wants.need(pump.starts_in.as_ref(), Wanted::Delay, &format!("{key}.starts_in"));
+            wants.need(pump.starts_in.as_ref(), Wanted::Starts, &format!("{key}.starts_in"));
             wants.need(pump.duty.as_ref(), Wanted::Duty, &format!("{key}.duty"));
             let snorkel = setup.through_snorkel(pump);
             if pump.through_snorkel.is_none() {

@@ -278,6 +278,7 @@ fn a_value_that_breaks_something_else_is_not_solved_for() {
     let rested = read(
         &(source
             .replace("    accuracy: 1.5 %\n", "    accuracy: 1.5 %\n    turn: 45 deg\n    speed: 0.2 s\n")
+            .replace("capacity: 4.2 Ah}", "capacity: 4.2 Ah, resistance: 30 mohm, draws: 200 mA}")
             + &FACTS.replace("duty: 90 s", "duty: 2 s")),
     );
     assert_eq!(lasts(&rested).unwrap().keeps, None);
@@ -637,7 +638,8 @@ fn no_blow_is_solved_for_that_is_longer_than_the_duty() {
     let lasts = |duty: &str| {
         let text = std::fs::read_to_string("../../tests/fixtures/example.yaml").unwrap();
         let text = text
-            .replace("    accuracy: 1.5 %\n", "    accuracy: 1.5 %\n    turn: 45 deg\n    speed: 0.2 s\n");
+            .replace("    accuracy: 1.5 %\n", "    accuracy: 1.5 %\n    turn: 45 deg\n    speed: 0.2 s\n")
+            .replace("capacity: 4.2 Ah}", "capacity: 4.2 Ah, resistance: 30 mohm, draws: 200 mA}");
         let setup = read(&(text + &FACTS.replace("duty: 90 s", &format!("duty: {duty} s"))));
         let solved = solve::solve(&setup, &Start::default());
         solved.settings.iter().find(|s| s.sought == solve::Sought::Lasts(0)).unwrap().keeps
@@ -687,4 +689,46 @@ fn of_gas_that_cannot_be_followed_no_way_is_told() {
     let beyond = air("19 bar ± 0.5 bar");
     assert_eq!((beyond.refused.len(), beyond.fastest, beyond.leap), (1, None, None));
     assert!(up(&beyond.nominal) > up(&known.nominal) && up(&beyond.worst) > up(&beyond.nominal));
+}
+
+/// Without the unit's wait the receiver's second is known and nothing after it; with both, the blow begins after 5 s.
+#[test]
+fn no_time_is_told_that_hangs_on_a_delay_nobody_gave() {
+    let told = |setup: &Setup, what: &What| {
+        let found = rehearse(setup, Cause::Loss, &Start::default());
+        let run = found.worst.clone();
+        let event = run.events.iter().find(|event| event.what == *what).unwrap();
+        (run.time_of(event).map(|at| at.0), found)
+    };
+    let whole = example(|t| t);
+    assert_eq!(told(&whole, &What::Stage(0)).0, Some(5.0));
+    let waiting = example(|t| t.replace("  wait: 4 s\n", ""));
+    assert_eq!(told(&waiting, &What::ReceiverActs).0, Some(1.0));
+    let (at, found) = told(&waiting, &What::Stage(0));
+    assert!(at.is_none() && !found.times_known());
+    assert!(found.worst.track.is_empty() && found.deepest.is_none() && found.fastest.is_none());
+    assert!(found.worst.raises_at.is_none() && found.worst.charge.is_none());
+    assert!(found.missing.iter().any(|m| m.wanted == Wanted::Delay && m.key == "fail_safe.wait"));
+    let unheard = example(|t| t.replace("  after: 1 s\n", ""));
+    assert_eq!(told(&unheard, &What::ReceiverActs).0, None);
+    // On low battery the receiver has no part.
+    assert!(rehearse(&unheard, Cause::Battery, &Start::default()).times_known());
+    // The judge goes by the best that the delay can be, and says so.
+    assert!(!at_best(&waiting, Cause::Loss, &Start::default()).worst.track.is_empty());
+    assert!(at_best(&waiting, Cause::Loss, &Start::default()).assumed.contains(&Assumption::NoWait));
+}
+
+/// What the solver proposes rests on no figure that is missing: the wait that it looks for need not be there.
+#[test]
+fn nothing_is_proposed_that_would_rest_on_a_guess() {
+    let sought = |setup: &Setup| -> Vec<solve::Sought> {
+        solve::solve(setup, &Start::default()).settings.iter().map(|setting| setting.sought).collect()
+    };
+    let all = [solve::Sought::Wait, solve::Sought::Lasts(0), solve::Sought::Below];
+    assert_eq!(sought(&example(|t| t)), all);
+    assert_eq!(sought(&example(|t| t.replace("  wait: 4 s\n", ""))), all);
+    assert_eq!(sought(&example(|t| t.replace("  after: 1 s\n", ""))), [solve::Sought::Below]);
+    assert_eq!(sought(&example(|t| t.replace(", flow_off: 15 %", ""))), [solve::Sought::Below]);
+    let draws = example(|t| t.replace(", current: 1.8 A", ""));
+    assert!(!sought(&draws).contains(&solve::Sought::Below));
 }

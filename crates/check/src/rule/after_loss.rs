@@ -138,6 +138,8 @@ pub(super) struct Step<'c> {
     pub lasts: Option<Exact>,
     /// What it adds to a go that the next one continues.
     pub adds: Exact,
+    /// It lasts for as long as a unit waits of which nobody said how long that is.
+    pub untimed: bool,
 }
 
 /// What comes with a lost link, in the order in which it comes.
@@ -151,12 +153,13 @@ pub(super) fn steps<'c>(engine: &'c Engine) -> Vec<Step<'c>> {
             // A unit that surely follows ends it, and goes on from there.
             (StateId::Waiting, _) => {
                 let lasts = (engine.unit == UnitActs::Sure).then(|| wait.clone());
-                all.push(Step { state, named, lasts, adds: wait.clone() });
+                let untimed = unit.is_some_and(|unit| unit.wait.is_none());
+                all.push(Step { state, named, lasts, adds: wait.clone(), untimed });
             }
             (StateId::Stage(index), Some(unit)) => {
                 let lasts = unit.stages[index].lasts.as_ref().map(|lasts| lasts.0.clone());
                 let adds = lasts.clone().unwrap_or(Exact::ZERO);
-                all.push(Step { state, named, lasts, adds });
+                all.push(Step { state, named, lasts, adds, untimed: false });
             }
             _ => {}
         }
@@ -164,7 +167,13 @@ pub(super) fn steps<'c>(engine: &'c Engine) -> Vec<Step<'c>> {
     // A last stage that ends leaves her to the receiver again. Of a unit that may not notice that is asked above.
     let again = engine.at_the_end().into_iter().filter(|(_, named)| *named == StateId::LostForGood);
     if engine.unit == UnitActs::Sure {
-        all.extend(again.map(|(state, named)| Step { state, named, lasts: None, adds: Exact::ZERO }));
+        all.extend(again.map(|(state, named)| Step {
+            state,
+            named,
+            lasts: None,
+            adds: Exact::ZERO,
+            untimed: false,
+        }));
     }
     all
 }

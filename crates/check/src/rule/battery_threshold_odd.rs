@@ -5,7 +5,7 @@ use super::say::Draft;
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::rehearsal::cell::common;
-use crate::setup::{Exact, Path};
+use crate::setup::{Battery, Exact, Path};
 
 pub(super) const NAME: &str = "battery-threshold-odd";
 
@@ -23,6 +23,17 @@ fn unsaid<'a>() -> Question<'a> {
         String::new(),
         "she is safe while her battery runs down",
     )
+}
+
+/// What the watched battery is, where the file does not say.
+fn not_told(battery: &Battery, key: &str) -> Missing {
+    Missing {
+        path: Path::of(["batteries", &battery.name, key]),
+        bench: "read it off the pack: how many cells, and of which kind".to_owned(),
+        holds: None,
+        said: false,
+        decides: None,
+    }
 }
 
 /// Once for the watched battery and each thing it can be compared with.
@@ -78,6 +89,13 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                     format!("the unit acts at a voltage that is common for {}", battery.name),
                 ),
         );
+    }
+    let known = [("cells", battery.cells.is_some()), ("chemistry", battery.chemistry.is_some())];
+    let missing: Vec<Missing> =
+        known.iter().filter(|(_, known)| !known).map(|(key, _)| not_told(battery, key)).collect();
+    if !missing.is_empty() {
+        let holds = format!("the unit acts at a voltage that is common for {}", battery.name);
+        questions.push(draft().asks(Asks::Unsaid(missing), String::new(), holds));
     }
     if let Some(browns_out) = &setup.receiver.supply.browns_out {
         questions.push(

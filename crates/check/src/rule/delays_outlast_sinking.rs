@@ -94,6 +94,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         }]),
         _ => Asks::Fact(total >= has.0),
     };
+    let after = if setup.receiver.after.is_some() { "after" } else { "no sooner than after" };
     let sum = parts.iter().map(|(who, s, _)| format!("{who} {}", seconds(s))).collect::<Vec<_>>().join(" + ");
     let mut draft = Draft::new(NAME, Severity::Error, Subject::Unit, StateId::LostForGood)
         .at(Path::of(["boat", "sinks_in"]), "she is at the depth limit by then");
@@ -107,8 +108,8 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             .help("shorten a wait or put the stage that raises her first; she goes on sinking while the tank fills with air, so leave some seconds over")
             .asks(
                 asks,
-                format!("she is blown after {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
-                format!("she is blown after {}, before she is at the depth limit", seconds(&total)),
+                format!("she is blown {after} {} ({sum}), but at the depth limit after {}", seconds(&total), seconds(&has.0)),
+                format!("she is blown {after} {}, before she is at the depth limit", seconds(&total)),
             ),
     );
 }

@@ -393,13 +393,18 @@ fn stopping_hand(engine: &Engine) -> HandStep {
         let Some(channel) = setup.channel_of(motor) else { continue };
         let [low, high] = band(setup, motor);
         let off_centre = if setup.devices[motor].facts.one_way { (low + high).signum() } else { 0 };
-        for (control, sign) in engine.hands_on(channel) {
+        // What is mixed in turns a motor as well.
+        let own = engine.hands_on(channel);
+        let mixed = Influence::on(setup, channel).controls.into_iter();
+        let mixed =
+            mixed.filter(|control| own.iter().all(|(known, _)| known != control)).map(|control| (control, 0));
+        for (control, sign) in own.iter().copied().chain(mixed) {
             if hand.controls().any(|named| named == control) {
                 continue;
             }
             if !setup.controls[control].settings.is_empty() {
                 hand.with.push((control, 0));
-            } else if off_centre != 0 && !setup.controls[control].springs_back {
+            } else if off_centre * sign != 0 && !setup.controls[control].springs_back {
                 hand.hold.push((control, Side::of_sign(sign * off_centre)));
             } else {
                 hand.rest.push(control);
@@ -412,7 +417,7 @@ fn stopping_hand(engine: &Engine) -> HandStep {
 fn up_in(engine: &Engine, act: &EmergencyAct) -> Option<Seconds> {
     let setup = engine.setup;
     let worst = match act {
-        EmergencyAct::SwitchOff => engine.rehearsal()?.worst.clone(),
+        EmergencyAct::SwitchOff => engine.rehearsal().filter(|found| found.times_known())?.worst.clone(),
         EmergencyAct::Hand(hand) => {
             // Without one of her own nothing is known of what she does in water.
             engine.rehearsal()?;

@@ -16,7 +16,7 @@ use crate::question::Asks;
 use crate::question::worlds::at_worst;
 use crate::setup::quantity::Seconds;
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, UnitActs, WithoutPulses, WorkRef,
+    ChannelId, ControlId, DeviceId, Exact, MixOf, Setup, Side, UnitActs, When, WithoutPulses, WorkRef,
 };
 
 /// What is proved of an effect under a cause.
@@ -135,8 +135,8 @@ pub struct Cause {
     pub name: String,
     /// What is held, where the pilot holds something: for documents, which say it in their language.
     pub held: Option<Held>,
-    /// When it begins, in seconds, of what comes by itself after power on.
-    pub begins: Option<Exact>,
+    /// When it begins, of what comes by itself after power on.
+    pub begins: Option<When>,
     /// One for each effect, in their order.
     pub marks: Vec<Mark>,
 }
@@ -304,12 +304,12 @@ fn power_up(engine: &Engine, effects: &[Effect]) -> Vec<Cause> {
         in_turn(engine, effects, |state| (state == StateId::PowerUp).then_some(CauseKind::PowerUp));
     let before: Vec<Mark> = causes.first().map(|cause| cause.marks.clone()).unwrap_or_default();
     let begin = engine.setup.stages_begin();
-    let after = engine.setup.receiver.after.as_ref().map_or(Exact::ZERO, |after| after.0.clone());
+    let after = engine.setup.receiver_acts();
     for (stage, state) in states::after_power_up(engine.setup) {
         let begins = stage.map_or(&after, |index| &begin[index]).clone();
         let kind = if stage.is_some() { CauseKind::PowerUpStage } else { CauseKind::PowerUpPreset };
         let mut marks = marks(engine, effects, &state, true);
-        let mut name = format!("power-up, from {} s: {}", begins.to_decimal(Seconds::PLACES), state.name);
+        let mut name = format!("power-up, {}: {}", from(&begins), state.name);
         if stage.is_some() && engine.unit == UnitActs::Unsure {
             name.push_str(", if the unit notices");
             for (mark, before) in marks.iter_mut().zip(&before) {
@@ -328,8 +328,16 @@ fn handed_back(engine: &Engine, so_far: &[Cause]) -> Option<Cause> {
     let before = so_far.iter().rfind(|cause| cause.kind != CauseKind::PowerUpStage)?;
     let last = so_far.last()?;
     let marks = before.marks.iter().zip(&last.marks).map(|(before, last)| before.either(*last)).collect();
-    let name = format!("power-up, from {} s: handed back", begins.to_decimal(Seconds::PLACES));
+    let name = format!("power-up, {}: handed back", from(&begins));
     Some(Cause { kind: CauseKind::PowerUpOver, name, held: None, begins: Some(begins), marks })
+}
+
+/// `from 4 s`; where a delay before it is not given no time is told.
+fn from(begins: &When) -> String {
+    match begins.seconds() {
+        Some(seconds) => format!("from {} s", seconds.to_decimal(Seconds::PLACES)),
+        None => "nobody knows when".to_owned(),
+    }
 }
 
 /// The same with its effects, for those who tell no more than that.

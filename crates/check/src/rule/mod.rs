@@ -19,6 +19,7 @@ pub mod radio_estimate;
 mod readings_too_few;
 mod stays_down_on_loss;
 mod threshold_leaves_too_little;
+mod throws_unequal;
 
 mod acceptance_stale;
 mod after_loss;
@@ -49,6 +50,7 @@ mod loss_unseen;
 mod measured_differs;
 mod mixed_twice;
 mod motor_runs_on_loss;
+mod name_reads_badly;
 mod neutral_missed;
 mod no_blow_on_loss;
 mod one_way_controller;
@@ -226,6 +228,8 @@ pub const ALL: &[Rule] = &[
     estimate!(carried_too_deep, Sinks),
     reading!(estimate_refused, Untidy),
     reading!(figure_hardly_meant, Untidy),
+    reading!(throws_unequal, Lost),
+    reading!(name_reads_badly, Untidy),
     reading!(readings_too_few, Untidy),
     estimate!(leaps_at_surface, Lost),
     estimate!(pump_too_weak, Sinks),

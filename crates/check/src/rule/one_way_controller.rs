@@ -16,7 +16,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     for (id, device) in setup.devices.iter().enumerate().filter(|(_, d)| d.facts.one_way) {
         let Input::Channel(channel) = device.input else { continue };
         let hands = engine.hands_on(channel);
-        let Some(&(first, _)) = hands.first() else { continue };
+        let Some(&(first, towards)) = hands.first() else { continue };
         let band = still(setup, device);
         let stop_sign = (&band[0] + &band[1]).signum();
         let springs = |control: &Control| control.springs_back && control.kind != ControlKind::Switch;
@@ -34,8 +34,20 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             },
         );
         let control = &setup.controls[first];
-        let where_left = if springs(control) { "at rest" } else { "right back" };
-        let help = if springs(control) {
+        let switch = match Side::of_sign(towards * stop_sign) {
+            Side::Low => control.settings.first(),
+            Side::High => control.settings.last(),
+        };
+        let where_left = match switch {
+            Some(setting) => format!("set to {setting}"),
+            None if springs(control) => "at rest".to_owned(),
+            None => "right back".to_owned(),
+        };
+        let rests = device.still_between.as_ref();
+        let rests = rests.is_some_and(|[low, high]| low.signum() < 0 && high.signum() > 0);
+        let help = if rests {
+            "by its `still_between` it stands still around rest: it is no controller of one direction, leave `one_way` out"
+        } else if springs(control) {
             "use a controller with a stop in the middle, or a control that stays where it is left with its stop at one end"
         } else {
             "raise the endpoint on the side of the stop until the motor stands still"
@@ -53,8 +65,13 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                     say::channel_path(setup, channel),
                     format!("{} {where_left} ends up elsewhere", control.name),
                 )
-                .sentence(if springs(control) { "at_rest" } else { "right_back" })
+                .sentence(match switch {
+                    Some(_) => "set_to",
+                    None if springs(control) => "at_rest",
+                    None => "right_back",
+                })
                 .name("control", &control.name)
+                .name("setting", switch.map_or("", String::as_str))
                 .help(help)
                 .asks(
                     Asks::Leaves { device: id, place: engine.piloting(id), over, band },

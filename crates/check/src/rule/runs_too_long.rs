@@ -22,19 +22,21 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             continue;
         };
         // What follows on each other and keeps it on is one go.
-        let mut so_far = Exact::ZERO;
-        for (at, Step { state, named, lasts, adds }) in steps.iter().enumerate() {
+        let (mut so_far, mut untimed) = (Exact::ZERO, false);
+        for (at, Step { state, named, lasts, adds, untimed: this }) in steps.iter().enumerate() {
             let place = &state.places[work.device];
             if !matches!(place, PulsePlace::Fixed { .. }) {
-                so_far = Exact::ZERO;
+                (so_far, untimed) = (Exact::ZERO, false);
                 continue;
             }
             if engine.holds(&on(engine, work, state)) {
-                so_far = Exact::ZERO;
+                (so_far, untimed) = (Exact::ZERO, false);
                 continue;
             }
+            untimed |= this;
             let total = lasts.as_ref().map(|lasts| &so_far + lasts);
             let told = match &total {
+                Some(_) if untimed => "for a time not known".to_owned(),
                 Some(total) => format!("for {} s", total.to_decimal(Seconds::PLACES)),
                 None => "until the signal returns".to_owned(),
             };

@@ -72,7 +72,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             Draft::new(NAME, Severity::Error, sense.subject(), StateId::Piloting)
                 .at(
                     say::channel_path(setup, channel).then("longer"),
-                    format!("{way} does not move this channel to the side that {effect}"),
+                    format!("{way} does not move this channel to the side of \"{effect}\""),
                 )
                 .and_at(Path::of(["controls", &control.name, "wants"]), format!("{way} wants: {effect}"))
                 .help(
@@ -81,7 +81,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 .asks(
                     Asks::Moves { way: sense.moved, at_all: false },
                     format!("{way} wants \"{effect}\", but does not move {title} at all"),
-                    format!("{way} always moves {title} so that she {effect}"),
+                    format!("{way} always moves {title} to the side of \"{effect}\""),
                 )
                 .telling(move |engine, answered, draft| {
                     let Detail::Move(worst, at_rest) = &answered.detail else { return };

@@ -71,7 +71,8 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
 /// She comes up, but by so little that a twentieth more of a figure turns it into never.
 fn hangs(engine: &Engine, found: &Rehearsal) -> Option<Finding> {
     let setup = engine.setup;
-    let first = found.hangs_on.first()?;
+    // With delays that nobody gave it is another question whether she comes up at all.
+    let first = found.hangs_on.first().filter(|_| found.times_known())?;
     let on: Vec<&str> = found.hangs_on.iter().map(|figure| figure.words()).collect();
     let by = figures(NUDGE * 100.0, 1);
     let draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood)

@@ -2,11 +2,10 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
-use crate::labels::text::common;
 use crate::labels::text::guide::alone;
 use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
 use crate::words::{
-    alarms_afloat, amount, channel_name, listed, plain, seconds, stays_open, work_off, work_phrase,
+    alarms_afloat, channel_name, listed, plain, seconds, stays_open, when, work_off, work_phrase,
 };
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -82,13 +81,9 @@ fn both(control: ControlId) -> [(ControlId, Side); 2] {
 /// When something happens after a lost signal, and what, in plain words.
 pub(super) fn lost(known: &Known<'_>) -> Vec<(String, String)> {
     let (labels, setup) = (known.labels, known.setup);
-    let after = |clock: &Exact| known.fill(common::loss::After { time: &seconds(labels, clock) });
-    let mut clock = amount(setup.receiver.after.as_ref());
-    let when = if clock.is_zero() { known.say(common::loss::AT_ONCE) } else { after(&clock) };
-    let mut all = vec![(when, at_receiver(known))];
+    let mut all = vec![(when(labels, &setup.receiver_acts()), at_receiver(known))];
     let Some(unit) = &setup.fail_safe else { return all };
-    clock += amount(unit.wait.as_ref());
-    for stage in &unit.stages {
+    for (stage, begins) in unit.stages.iter().zip(setup.stages_begin()) {
         let details = listed(doings(known, &stage.set, &setup.engaged_by_stage(stage), true));
         // Where nothing is known of what it does, its name is all there is to say.
         let what = &if details.is_empty() { plain(&stage.name) } else { details };
@@ -96,8 +91,7 @@ pub(super) fn lost(known: &Known<'_>) -> Vec<(String, String)> {
             Some(lasts) => known.fill(alone::Lasts { time: &seconds(labels, &lasts.0), what }),
             None => known.fill(alone::Stays { what }),
         };
-        all.push((after(&clock), what));
-        clock += amount(stage.lasts.as_ref());
+        all.push((when(labels, &begins), what));
     }
     all
 }

@@ -22,8 +22,10 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
         if !off {
             nothing.push(known.say(if known.comes_up_alone() { emergency::OFF } else { emergency::NO_USE }));
         }
-        let done = known.until_done().filter(|_| known.comes_up_alone());
-        nothing.extend(done.map(|time| known.fill(emergency::Wait { time: &time })));
+        if known.comes_up_alone() {
+            nothing.extend(known.until_done().map(|time| known.fill(emergency::Wait { time: &time })));
+            nothing.extend(known.nobody_knows_when_done().then(|| known.say(emergency::WAIT_UNKNOWN)));
+        }
         nothing.push(known.say(emergency::TANGLED));
     } else {
         nothing.push(known.say(emergency::NEARER));

@@ -6,9 +6,9 @@ use crate::labels::{Gaps, Labels, Text};
 use crate::measure::Units;
 use crate::setup::{
     Channel, Control, ControlId, ControlKind, Device, DeviceId, Exact, Function, Input, OnLoss, Reserved,
-    Setup, Side, WorkRef,
+    Setup, Side, When, WorkRef,
 };
-use crate::words::{self, amount, plain, seconds};
+use crate::words::{self, plain, seconds};
 
 /// At and above this frequency sets share a band by themselves; below it two sets on one frequency
 /// disturb each other (common practice, no source).
@@ -73,7 +73,7 @@ impl<'a> Known<'a> {
     }
 
     pub(super) fn work_name(&self, work: WorkRef) -> String {
-        plain(&self.setup.work(work).name)
+        words::function_name(self.setup, work)
     }
 
     /// The ways that work something.
@@ -219,16 +219,20 @@ impl<'a> Known<'a> {
         (!total.is_zero()).then(|| seconds(self.labels, &total))
     }
 
-    /// The time from a lost signal until everything that ends by itself has ended.
+    /// When everything that begins by itself after a lost signal has begun and whatever ends has ended.
+    fn done(&self) -> When {
+        let setup = self.setup;
+        setup.unit_ends().or_else(|| setup.stages_begin().pop()).unwrap_or_else(|| setup.receiver_acts())
+    }
+
+    /// The time until then, where it is known and there is any.
     pub(super) fn until_done(&self) -> Option<String> {
-        let mut total = amount(self.setup.receiver.after.as_ref());
-        if let Some(unit) = &self.setup.fail_safe {
-            total += amount(unit.wait.as_ref());
-            for stage in &unit.stages {
-                total += amount(stage.lasts.as_ref());
-            }
-        }
-        (!total.is_zero()).then(|| seconds(self.labels, &total))
+        self.done().seconds().filter(|total| !total.is_zero()).map(|total| seconds(self.labels, total))
+    }
+
+    /// Whether a delay before then is not given.
+    pub(super) fn nobody_knows_when_done(&self) -> bool {
+        self.done().seconds().is_none()
     }
 
     /// Whether every motor is known to stop when the signal is lost.

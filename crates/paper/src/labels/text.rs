@@ -136,6 +136,7 @@ pub mod common {
             "common.loss.others_no_pulses" OTHERS_NO_PULSES;
             "common.loss.others_noise" OTHERS_NOISE;
             "common.loss.stays" Stays { stage };
+            "common.loss.time_unknown" TIME_UNKNOWN;
         }
     }
     pub mod power_up {
@@ -533,6 +534,7 @@ pub mod guide {
             "guide.emergency.tried_otherwise" TriedOtherwise { count, date, depth, estimate, seconds };
             "guide.emergency.wade" WADE;
             "guide.emergency.wait" Wait { time };
+            "guide.emergency.wait_unknown" WAIT_UNKNOWN;
         }
     }
     pub mod facts {
@@ -1538,9 +1540,11 @@ pub mod sheet {
                 "sheet.tests.lost_link.before" BEFORE;
                 "sheet.tests.lost_link.off" OFF;
                 "sheet.tests.lost_link.seconds" Seconds { time };
+                "sheet.tests.lost_link.seconds_unknown" SECONDS_UNKNOWN;
                 "sheet.tests.lost_link.see" See { what, when };
                 "sheet.tests.lost_link.title" TITLE;
                 "sheet.tests.lost_link.wait" Wait { time };
+                "sheet.tests.lost_link.wait_unknown" WAIT_UNKNOWN;
             }
         }
         pub mod motor_on_loss {
@@ -1794,6 +1798,7 @@ pub mod sheet {
                 "sheet.time.assumed.material" MATERIAL;
                 "sheet.time.assumed.neutral" NEUTRAL;
                 "sheet.time.assumed.no_leak" NO_LEAK;
+                "sheet.time.assumed.no_wait" NO_WAIT;
                 "sheet.time.assumed.plain" PLAIN;
                 "sheet.time.assumed.salt" Salt { grams };
                 "sheet.time.assumed.same_water" SAME_WATER;

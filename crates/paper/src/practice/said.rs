@@ -50,7 +50,7 @@ fn device(labels: &Labels, setup: &Setup, id: DeviceId) -> Value {
     let device = &setup.devices[id];
     let works = device.works.iter().enumerate().map(|(work, w)| {
         json!({
-            "name": plain(&w.name),
+            "name": words::function_name(setup, WorkRef { device: id, work }),
             "kind": labels.word(common::WORKS, w.kind.name),
             "on": words::work_phrase(labels, setup, WorkRef { device: id, work }),
         })

@@ -1,17 +1,17 @@
 //! What comes after a lost link, moment by moment, with the pulses that are set.
 
-use super::say::{Say, amount};
+use super::say::Say;
 use crate::labels::text::common;
 use crate::labels::text::sheet::stages;
-use crate::setup::{ChannelId, Exact, OnLoss, Others, Stage, WorkRef};
-use crate::words::{listed, plain, work_phrase};
+use crate::setup::{ChannelId, Exact, OnLoss, Others, Stage, When, WorkRef};
+use crate::words::{listed, plain, when, work_phrase};
 
 /// A moment after a lost link.
 pub(super) struct Moment {
     /// `after 4 s`
     pub(super) when: String,
-    /// The same as a number.
-    pub(super) seconds: Exact,
+    /// The same as a number, where every delay before it is given.
+    pub(super) seconds: Option<Exact>,
     /// What happens, without the positions.
     pub(super) what: String,
     /// Which channels are set to what.
@@ -25,7 +25,6 @@ pub(super) struct Moment {
 /// Receiver first, then each stage of the unit.
 pub(super) fn moments(say: &Say<'_>) -> Vec<Moment> {
     let receiver = &say.setup.receiver;
-    let mut clock = amount(receiver.after.as_ref());
     let (what, sets, meant) = match &receiver.on_loss {
         OnLoss::NoPulses => (say.get(stages::NO_PULSES).to_owned(), Vec::new(), Vec::new()),
         OnLoss::Hold => (say.get(stages::HOLD).to_owned(), Vec::new(), Vec::new()),
@@ -44,13 +43,12 @@ pub(super) fn moments(say: &Say<'_>) -> Vec<Moment> {
         }
     };
     let receiver_does = say.fill(stages::Receiver { what: &what });
-    let mut all = vec![moment(say, &clock, receiver_does, sets, meant)];
+    let mut all = vec![moment(say, &say.setup.receiver_acts(), receiver_does, sets, meant)];
     if let Some(unit) = &say.setup.fail_safe {
-        clock += amount(unit.wait.as_ref());
-        for stage in &unit.stages {
-            let by_unit = moment(say, &clock, stage_does(say, stage), stage.set.clone(), stage.works.clone());
+        for (stage, begins) in unit.stages.iter().zip(say.setup.stages_begin()) {
+            let by_unit =
+                moment(say, &begins, stage_does(say, stage), stage.set.clone(), stage.works.clone());
             all.push(Moment { by_unit: true, ..by_unit });
-            clock += amount(stage.lasts.as_ref());
         }
     }
     all
@@ -58,17 +56,12 @@ pub(super) fn moments(say: &Say<'_>) -> Vec<Moment> {
 
 fn moment(
     say: &Say<'_>,
-    at: &Exact,
+    at: &When,
     what: String,
     sets: Vec<(ChannelId, Exact)>,
     works: Vec<WorkRef>,
 ) -> Moment {
-    let when = if at.is_zero() {
-        say.labels.get(common::loss::AT_ONCE).to_owned()
-    } else {
-        say.labels.fill(common::loss::After { time: &say.seconds(at) })
-    };
-    Moment { when, seconds: at.clone(), what, sets, by_unit: false, works }
+    Moment { when: when(say.labels, at), seconds: at.seconds().cloned(), what, sets, by_unit: false, works }
 }
 
 fn stage_does(say: &Say<'_>, stage: &Stage) -> String {

@@ -4,8 +4,8 @@ use super::say::Say;
 use super::table::{Cell, Table};
 use crate::labels::text::sheet::matrix;
 use crate::rule::matrix::{Cause, CauseKind, Effect, Mark, What, matrix};
-use crate::setup::{ControlId, Exact, UnitActs};
-use crate::words::{listed, plain};
+use crate::setup::{ControlId, UnitActs};
+use crate::words::{listed, plain, time};
 
 /// Effects beside each other: more would leave their names no room.
 const ABREAST: usize = 7;
@@ -68,7 +68,8 @@ pub(crate) fn names(say: &Say<'_>, causes: &[Cause]) -> Vec<String> {
         stages.and_then(|stages| stages.get(n)).map_or_else(String::new, |s| plain(&s.name))
     };
     let (mut after_loss, mut while_piloting, mut powered) = (0, 0, 0);
-    let time = |cause: &Cause| say.seconds(cause.begins.as_ref().unwrap_or(&Exact::ZERO));
+    let time =
+        |cause: &Cause| cause.begins.as_ref().map_or_else(String::new, |begins| time(say.labels, begins));
     let mut name = |cause: &Cause| match cause.kind {
         CauseKind::AtRest => say.get(matrix::AT_REST).to_owned(),
         CauseKind::Held(control) => held(say, control, cause),

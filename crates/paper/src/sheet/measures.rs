@@ -106,7 +106,8 @@ impl Say<'_> {
         }
         let [small, large] = ends(&volume.value.0, &volume.off.0);
         let minute = Exact::int(60);
-        let start = super::say::amount(pump.starts_in.as_ref());
+        // Of one that nobody timed no longest time is told.
+        let start = pump.starts_in.as_ref()?.0.clone();
         let band = [small / most * &minute, large / least * minute + start];
         Some(self.span(|say, number| say.fill(units::Seconds { number }), band, WHOLE))
     }

@@ -5,7 +5,6 @@ use crate::labels::text;
 use crate::labels::text::common;
 use crate::labels::{Gaps, Labels, Text};
 use crate::rule::Engine;
-use crate::setup::quantity::Seconds;
 use crate::setup::{ChannelId, ControlId, Exact, Setup, Side, Toleranced, WorkRef};
 use crate::words::{self, plain};
 
@@ -155,8 +154,4 @@ pub(super) fn switched(setup: &Setup, mut inputs: Inputs, switch: ControlId, set
     inputs.positions[switch] = setup.controls[switch].setting_position(setting);
     inputs.settings[switch] = setting;
     inputs
-}
-
-pub(super) fn amount(time: Option<&Seconds>) -> Exact {
-    time.map_or(Exact::ZERO, |s| s.0.clone())
 }

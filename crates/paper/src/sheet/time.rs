@@ -16,7 +16,7 @@ use crate::rehearsal::{
 };
 use crate::render::RenderError;
 use crate::setup::WorkRef;
-use crate::words::plain;
+use crate::words::{function_name, plain};
 
 const SIZE: f64 = 7.5;
 /// Clear left of the scale for names, and right of it for figures.
@@ -108,6 +108,7 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
         Assumption::Material => assumed::MATERIAL,
         Assumption::Upright => assumed::UPRIGHT,
         Assumption::NoLeak => assumed::NO_LEAK,
+        Assumption::NoWait => assumed::NO_WAIT,
         Assumption::UnitWaits(t) => return say.fill(assumed::UnitWaits { seconds: &number(say, t.0, 3) }),
     };
     say.get(text).to_owned()
@@ -243,7 +244,7 @@ fn drawing(
         y += LANE;
     }
     for work in works(runs, ends) {
-        ink.text([0.0, y + LANE / 2.0], &plain(&say.setup.work(work).name), SIZE, At::Left, false);
+        ink.text([0.0, y + LANE / 2.0], &function_name(say.setup, work), SIZE, At::Left, false);
         for (from, to) in stretches(&found.nominal, work).into_iter().filter(|(from, _)| *from < ends) {
             ink.fill([frame.x(from), frame.x(to)], [y + 0.6, y + LANE / 2.0 - 0.1], SURE);
         }

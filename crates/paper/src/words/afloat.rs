@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::depth::{Dives, dives};
 use super::loss::{battery_below, fallen_silent};
-use super::{Labels, amount, channel_name, listed, plain, seconds, stays_open, work_off, work_phrase};
+use super::{Labels, channel_name, listed, plain, stays_open, time, when, work_off, work_phrase};
 use crate::Job;
 use crate::labels::text::card::{self, launch};
 use crate::labels::text::common;
@@ -57,13 +57,10 @@ pub(crate) struct Time {
 /// What she does by herself, piece by piece.
 pub(crate) fn times(labels: &Labels, setup: &Setup) -> Vec<Time> {
     let receiver = &setup.receiver;
-    let mut clock = amount(receiver.after.as_ref());
-    let begins = |clock: &Exact| {
-        if clock.is_zero() { labels.get(common::loss::AT_ONCE).to_owned() } else { seconds(labels, clock) }
-    };
+    let acts_at = setup.receiver_acts();
     let (text, acts) = at_receiver(labels, setup);
     let unit = setup.fail_safe.as_ref().filter(|unit| !unit.stages.is_empty());
-    let wait = unit.map(|unit| amount(unit.wait.as_ref()));
+    let wait = unit.and_then(|unit| unit.wait.as_ref()).map(|wait| wait.0.to_f64());
     let text = match unit {
         None if !matches!(receiver.on_loss, OnLoss::Preset { .. }) => {
             labels.fill(common::loss::Alone { what: &text })
@@ -72,16 +69,10 @@ pub(crate) fn times(labels: &Labels, setup: &Setup) -> Vec<Time> {
         Some(_) => text,
     };
     // The first says what the figures are.
-    let from = if clock.is_zero() {
-        begins(&clock)
-    } else {
-        labels.fill(common::loss::After { time: &begins(&clock) })
-    };
-    let first = Time { begins: from, lasts: wait.as_ref().map(Exact::to_f64), text, acts };
+    let first = Time { begins: when(labels, &acts_at), lasts: wait, text, acts };
     let mut all = vec![first];
     let Some(unit) = unit else { return all };
-    clock += wait.unwrap_or(Exact::ZERO);
-    for stage in &unit.stages {
+    for (stage, begins) in unit.stages.iter().zip(setup.stages_begin()) {
         let works = setup.engaged_by_stage(stage);
         let said = doings(labels, setup, &stage.set, &works, true);
         // Where nothing is known of what it does, its name is all there is to say.
@@ -91,8 +82,11 @@ pub(crate) fn times(labels: &Labels, setup: &Setup) -> Vec<Time> {
             None => labels.fill(card::UntilHeard { what: &said }),
         };
         let lasts = stage.lasts.as_ref().map(|time| time.0.to_f64());
-        all.push(Time { begins: begins(&clock), lasts, text, acts: !works.is_empty() });
-        clock += amount(stage.lasts.as_ref());
+        let begins = match begins.seconds() {
+            Some(seconds) if seconds.is_zero() => when(labels, &begins),
+            _ => time(labels, &begins),
+        };
+        all.push(Time { begins, lasts, text, acts: !works.is_empty() });
     }
     all
 }

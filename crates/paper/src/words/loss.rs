@@ -3,16 +3,24 @@
 use super::{Labels, plain};
 use crate::labels::text::common;
 use crate::setup::quantity::Seconds;
-use crate::setup::{Exact, FailSafe, Setup, WithoutPulses};
+use crate::setup::{Exact, FailSafe, Setup, When, WithoutPulses};
 
 /// `4 s`
 pub(crate) fn seconds(labels: &Labels, value: &Exact) -> String {
     labels.fill(common::Seconds { number: &labels.decimal(&value.to_decimal(Seconds::PLACES)) })
 }
 
-/// A time that may not have been given, in seconds.
-pub(crate) fn amount(time: Option<&Seconds>) -> Exact {
-    time.map_or(Exact::ZERO, |s| s.0.clone())
+/// The time of a moment, as what follows `after` or `from`: where a delay before it is not given that is said.
+pub(crate) fn time(labels: &Labels, when: &When) -> String {
+    when.seconds().map_or_else(|| labels.get(common::loss::TIME_UNKNOWN).to_owned(), |s| seconds(labels, s))
+}
+
+/// `at once`, `after 4 s`
+pub(crate) fn when(labels: &Labels, when: &When) -> String {
+    match when.seconds() {
+        Some(seconds) if seconds.is_zero() => labels.get(common::loss::AT_ONCE).to_owned(),
+        _ => labels.fill(common::loss::After { time: &time(labels, when) }),
+    }
 }
 
 pub(super) fn fallen_silent<'a>(labels: &'a Labels, setup: &Setup) -> &'a str {

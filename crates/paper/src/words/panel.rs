@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use super::emergency::Marks;
-use super::{Labels, gimbal_of, listed, on_gimbal, plain, reach, work_may};
+use super::{Labels, function_name, gimbal_of, listed, on_gimbal, plain, reach, work_may};
 use crate::labels::text::{card, common};
 use crate::setup::{ControlId, ControlKind, Device, Effect, Input, Line, Setup, Side, Want};
 
@@ -206,7 +206,10 @@ fn work(labels: &Labels, setup: &Setup, want: &Want) -> String {
     let work = setup.work(want.work);
     match labels.find_word(card::WORKS, work.kind.name) {
         Some(verb) => verb.to_owned(),
-        None => labels.fill(card::Acts { word: work.kind.verb, name: &plain(&work.name).to_uppercase() }),
+        None => {
+            let name = function_name(setup, want.work).to_uppercase();
+            labels.fill(card::Acts { word: work.kind.verb, name: &name })
+        }
     }
 }
 

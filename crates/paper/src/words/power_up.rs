@@ -1,11 +1,11 @@
 //! What she does by herself with power on and no transmitter, read off the proved table of causes and effects.
 
-use super::{listed, plain, seconds, work_off, work_phrase};
+use super::{listed, plain, time, work_off, work_phrase};
 use crate::labels::Labels;
 use crate::labels::text::common::{self, power_up};
 use crate::question::Engine;
 use crate::rule::matrix::{Effect, Mark, What, at_power_up};
-use crate::setup::{Exact, Setup, WorkRef};
+use crate::setup::{Setup, WorkRef};
 
 /// What comes by itself then.
 pub(crate) struct PowerUp {
@@ -36,7 +36,7 @@ pub(crate) fn power_up(labels: &Labels, engine: &Engine) -> PowerUp {
             }
         }
         if !changes.is_empty() {
-            let time = seconds(labels, now.begins.as_ref().unwrap_or(&Exact::ZERO));
+            let time = now.begins.as_ref().map_or_else(String::new, |begins| time(labels, begins));
             let when = labels.fill(common::loss::After { time: &time });
             told.moments.push(labels.fill(power_up::Moment { when: &when, does: &listed(changes) }));
         }

@@ -1,6 +1,6 @@
 //! What an emergency work within reach means for whoever holds the sticks.
 
-use super::{Labels, act, plain};
+use super::{Labels, act, function_name};
 use crate::labels::text::common;
 use crate::rule::acceptance::TOLD_ON_CARD;
 use crate::setup::{ChannelId, ControlId, MixOf, Setup, Side, WorkRef};
@@ -14,7 +14,7 @@ pub(crate) fn within_reach(labels: &Labels, setup: &Setup) -> Vec<String> {
         let Some(work) = setup.works().find(|work| setup.work_name(*work) == a.about) else {
             return labels.fill(common::WithinReachBare { work: &a.about, because });
         };
-        let name = plain(&setup.work(work).name);
+        let name = function_name(setup, work);
         let kind = labels.word(common::WORKS, setup.work(work).kind.name);
         let controls = ways_to(setup, work).into_iter().map(|way| act(labels, setup, way));
         let hands = controls

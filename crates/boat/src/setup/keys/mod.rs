@@ -24,7 +24,7 @@ pub(in crate::setup) mod work;
 #[allow(clippy::unwrap_used)]
 mod tests;
 
-pub use places::{KeyPlace, places};
+pub use places::{KeyPlace, effects, places};
 use quantity::Quantity;
 
 /// A block of the file with keys of its own.

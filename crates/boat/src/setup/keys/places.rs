@@ -5,6 +5,7 @@ use super::device::DEVICE;
 use super::file::FILE;
 use super::work::WORK;
 use super::{Key, Part, Takes};
+use crate::setup::lower::boat::OPPOSITES;
 
 /// A key at one place of the file.
 #[derive(Clone, Debug)]
@@ -15,6 +16,11 @@ pub struct KeyPlace {
     pub part: &'static Part,
     /// What it is.
     pub key: &'static Key,
+}
+
+/// The words for effects that every file may use, in pairs of opposites.
+pub fn effects() -> &'static [[&'static str; 2]] {
+    OPPOSITES
 }
 
 /// Every key at every place, in the order of the file.

@@ -126,6 +126,27 @@ fn every_key_of_a_device_is_taken_by_some_kind_and_those_of_each_kind_are_declar
 }
 
 #[test]
+fn every_kind_and_word_is_shown_in_lines_that_are_understood() {
+    let all = places();
+    let at = |path: &str| all.iter().find(|place| place.path == path).unwrap_or_else(|| panic!("{path}"));
+    let kinds = device::ALL.iter().map(|kind| ("devices.DEVICE.kind", kind.name));
+    let works = device::works::ALL.iter().map(|kind| ("devices.DEVICE.works.WORK.kind", kind.name));
+    let words = terms::ALL.iter().filter_map(|term| match term.shown {
+        terms::Shown::Key(path) => Some((path, at(path).key.example)),
+        terms::Shown::With(path, value) => Some((path, value)),
+        terms::Shown::Command(_) => None,
+    });
+    for (path, value) in kinds.chain(works).chain(words) {
+        let place = at(path);
+        let example = place.part.example_with(place.key, value);
+        assert!(example.contains(value), "{path}: {example}");
+        let boat = boat_around(place.part, &example);
+        let mistakes = read(&boat);
+        assert!(mistakes.is_empty(), "{path}: {value}:\n{}in\n{boat}", said(&mistakes));
+    }
+}
+
+#[test]
 fn every_number_has_a_unit_that_is_spelled() {
     let signs: Vec<&str> = SPELLINGS.iter().map(|(unit, _)| unit.sign()).collect();
     let used: BTreeSet<&str> = quantity::ALL.iter().flat_map(|q| q.signs()).collect();

@@ -24,7 +24,7 @@ pub(in crate::setup) static WORK: Part = Part {
     keys: &[
         fact(
             "kind",
-            "What it is. Vent and flood valves sink her; pump switch, blow valve and emergency gas valve raise her.",
+            "What it is. Vent and flood valves sink her; pump switch, blow valve, emergency gas valve, ballast valve and drop weight raise her.",
             Words(|| works::ALL.iter().map(|kind| kind.name).collect()),
             Needed,
             "vent valve",

@@ -112,6 +112,41 @@ pub(in crate::setup) const OPPOSITES: &[[&str; 2]] = &[
     ["swings left", "swings right"],
 ];
 
+/// What else people call them; the file takes none of these, a mistake tells the word.
+pub(super) const ALSO_CALLED: &[(&str, &str)] = &[
+    ("turns port", "turns left"),
+    ("turns starboard", "turns right"),
+    ("steers left", "turns left"),
+    ("steers right", "turns right"),
+    ("nose rises", "bow rises"),
+    ("nose dips", "bow dips"),
+    ("bow up", "bow rises"),
+    ("bow down", "bow dips"),
+    ("tail rises", "stern rises"),
+    ("tail dips", "stern dips"),
+    ("banks left", "rolls left"),
+    ("banks right", "rolls right"),
+    ("drives forward", "drives ahead"),
+    ("drives forwards", "drives ahead"),
+    ("goes ahead", "drives ahead"),
+    ("drives back", "drives astern"),
+    ("drives backward", "drives astern"),
+    ("drives backwards", "drives astern"),
+    ("goes astern", "drives astern"),
+    ("reverses", "drives astern"),
+    ("winds in", "hauls in"),
+    ("heaves in", "hauls in"),
+    ("winds out", "pays out"),
+    ("lets out", "pays out"),
+    ("pumps in", "fills"),
+    ("floods", "fills"),
+    ("pumps out", "empties"),
+    ("blows", "empties"),
+    ("lifts", "raises"),
+    ("sinks", "lowers"),
+    ("shuts", "closes"),
+];
+
 pub(super) fn opposites(mistakes: &mut Mistakes, top: &Block<'_>) -> Vec<[String; 2]> {
     let mut pairs: Vec<[String; 2]> = OPPOSITES.iter().map(|p| p.map(str::to_owned)).collect();
     let example = "opposites: [[lid lifts, lid drops]]";

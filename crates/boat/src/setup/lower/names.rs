@@ -2,6 +2,7 @@
 
 use super::super::model::{ChannelId, ControlId, ControlKind, Effect, Side, WorkRef, channel_of};
 use super::Reader;
+use super::boat::ALSO_CALLED;
 use super::text::{either, known_are, near, shown};
 use crate::source::{Mistake, Node, Span};
 
@@ -127,16 +128,18 @@ impl Reader<'_> {
             }
         }
         let known: Vec<String> = self.opposites.iter().flatten().cloned().collect();
+        let called = ALSO_CALLED.iter().find(|(other, _)| *other == word.to_lowercase());
+        let (label, help) = match called.map(|(_, known)| *known).or_else(|| near(word, &known)) {
+            Some(known) if called.is_some() => {
+                (format!("it is called `{known}` here"), format!("write `{known}`"))
+            }
+            Some(near) => (format!("did you mean `{near}`?"), format!("write `{near}`")),
+            None => ("not on the list".to_owned(), format!("write {}", either(&known))),
+        };
+        let pair = "or add a pair of your own: `opposites: [[lid lifts, lid drops]]`";
         self.mistakes.add(
-            Mistake::at(
-                node.span,
-                format!("the effect `{}` is not known", shown(word)),
-                match near(word, &known) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "not on the list".to_owned(),
-                },
-            )
-            .help(format!("write {}, or add a pair of your own under `opposites`", either(&known))),
+            Mistake::at(node.span, format!("the effect `{}` is not known", shown(word)), label)
+                .help(format!("{help}, {pair}")),
         );
         None
     }

@@ -18,11 +18,11 @@ pub(super) fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
     list.group(tests::lost_link::TITLE, Some(tests::lost_link::BEFORE));
     let unit = say.setup.fail_safe.as_ref();
     for (n, moment) in moments(say).into_iter().enumerate() {
-        let time = say.seconds(&moment.seconds);
-        let what = if n == 0 {
-            say.get(tests::lost_link::OFF).to_owned()
-        } else {
-            say.fill(tests::lost_link::Wait { time: &time })
+        let time = moment.seconds.as_ref().map(|seconds| say.seconds(seconds));
+        let what = match &time {
+            _ if n == 0 => say.get(tests::lost_link::OFF).to_owned(),
+            Some(time) => say.fill(tests::lost_link::Wait { time }),
+            None => say.get(tests::lost_link::WAIT_UNKNOWN).to_owned(),
         };
         let off = match unit.and_then(|u| u.accuracy.as_ref()).filter(|_| moment.by_unit) {
             Some(own) => own.0.clone(),
@@ -34,7 +34,13 @@ pub(super) fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
             .map(|(channel, at)| on_channel(say, *channel, &say.band(&[at.clone(), at.clone()], &off)));
         let see = say.fill(tests::lost_link::See { when: &moment.when, what: &moment.what });
         let reads = moment.sets.iter().map(|(channel, at)| Pulse {
-            name: format!("loss: {}: {}", moment.when, say.setup.channels[*channel].number),
+            // Of several that nobody knows when they come each has a name of its own.
+            name: match &moment.seconds {
+                Some(_) => format!("loss: {}: {}", moment.when, say.setup.channels[*channel].number),
+                None => {
+                    format!("loss: {}: {}: {}", moment.when, moment.what, say.setup.channels[*channel].number)
+                }
+            },
             channel: *channel,
             output: [at.clone(), at.clone()],
             off: off.clone(),
@@ -43,7 +49,11 @@ pub(super) fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
         });
         let reads = Reads::Pulses(reads.collect());
         let pulses: Vec<String> = pulses.collect();
-        let beside = [vec![say.fill(tests::lost_link::Seconds { time: &time })], pulses.clone()].concat();
+        let stopwatch = match &time {
+            Some(time) => say.fill(tests::lost_link::Seconds { time }),
+            None => say.get(tests::lost_link::SECONDS_UNKNOWN).to_owned(),
+        };
+        let beside = [vec![stopwatch], pulses.clone()].concat();
         let channels: Vec<_> = moment.sets.iter().map(|(channel, _)| *channel).collect();
         let trial = Trial::seen(what, see).expected(pulses.join("\n")).beside(beside).reads(reads);
         list.trial(trial.never(never(say, &channels, &moment.works)));
