@@ -8,8 +8,8 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 
-/// Seconds without an answer after which nobody waits any longer.
-const PATIENCE: u64 = 120;
+/// Seconds of CPU without an answer after which nobody waits any longer.
+const PATIENCE: f64 = 120.0;
 /// Seconds of CPU that an input may take; a program that is not optimised gets three times as much.
 const MOST_SECONDS: f64 = if cfg!(debug_assertions) { 15.0 } else { 5.0 };
 /// What a run may take over what there is before the first, in MB.
@@ -113,15 +113,18 @@ fn keep(target: &Target, number: u64) {
     }
 }
 
-/// Ends everything when one input goes on for ever, and says which.
+/// Ends everything when one input goes on for ever, and says which: what counts is the CPU time of the thread at work, so
+/// that a busy machine is no hang.
 fn watch(target: Target, at: Arc<AtomicU64>) {
     std::thread::spawn(move || {
-        let mut last = (0, 0);
+        let mut last = (0, 0.0);
         loop {
-            std::thread::sleep(Duration::from_secs(10));
-            let now = at.load(Ordering::Relaxed);
-            last = if now == last.0 { (now, last.1 + 10) } else { (now, 0) };
-            if last.1 >= PATIENCE {
+            std::thread::sleep(Duration::from_secs(5));
+            let (now, spent) = (at.load(Ordering::Relaxed), spent::cpu_of_the_first());
+            if now != last.0 {
+                last = (now, spent);
+            }
+            if spent - last.1 >= PATIENCE {
                 eprintln!("{} {now} hangs", target.name);
                 keep(&target, now);
                 std::process::exit(3);

@@ -63,9 +63,19 @@ pub fn run(bytes: &[u8]) -> Got {
     if let Ok(record) = Record::read(&source) {
         let _ = record.entries.iter().map(|entry| entry.line()).collect::<String>();
     }
-    if let Ok(answers) = Answers::read(&source) {
-        let _ = questions(&answers);
-        if let Ok(file) = boat_file(&answers) {
+    if let Ok(given) = Answers::read(&source) {
+        // As the command takes them: each is held against its question first.
+        let mut kept = Answers::default();
+        loop {
+            let asked = questions(&kept).into_iter();
+            let mut open = asked.filter(|q| kept.get(&q.id).is_none());
+            let Some((question, said)) = open.find_map(|q| Some((q.clone(), given.get(&q.id)?))) else {
+                break;
+            };
+            let Ok(answer) = question.answer(said) else { break };
+            kept.keep(&question.id, &answer);
+        }
+        if let Ok(file) = boat_file(&kept) {
             assert!(Source::from_text("new.yaml", &file).is_ok(), "a first boat file that is no YAML");
         }
     }

@@ -4,7 +4,16 @@ use std::fs;
 
 /// Seconds of CPU of this thread.
 pub fn cpu() -> f64 {
-    let text = fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
+    seconds("/proc/thread-self/schedstat")
+}
+
+/// Seconds of CPU of the thread with which the program began.
+pub fn cpu_of_the_first() -> f64 {
+    seconds("/proc/self/schedstat")
+}
+
+fn seconds(path: &str) -> f64 {
+    let text = fs::read_to_string(path).unwrap_or_default();
     text.split_whitespace().next().and_then(|ns| ns.parse::<f64>().ok()).unwrap_or(0.0) / 1e9
 }
 
