@@ -13,7 +13,7 @@ const LIMITS: Limits = Limits { side: 10_000, pixels: 100_000_000, memory: 400_0
 const SIDE: f64 = 55.0;
 
 fn boat(name: &str) -> Source {
-    Source::load(&format!("boats/{name}.yaml")).unwrap()
+    Source::load(format!("boats/{name}.yaml")).unwrap()
 }
 
 /// A page as wide as A4, and as high as it needs, with the codes that carry a boat.

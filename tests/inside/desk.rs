@@ -4,6 +4,8 @@ use crate::help::{command, ran};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
+const ANSWERS: &str = "tests/fixtures/answers/stickleback.yaml";
+
 fn file(name: &str) -> String {
     std::fs::read_to_string(format!("desk/src/{name}")).unwrap()
 }
@@ -33,7 +35,13 @@ fn scripts() -> String {
 fn asked(name: &str, more: &[&str]) -> (i32, BTreeSet<String>, String) {
     let commands: BTreeMap<String, Vec<String>> = serde_json::from_str(&file("commands.json")).unwrap();
     let folder = tempfile::tempdir().unwrap();
-    std::fs::copy("boats/sprat.yaml", folder.path().join("sprat.yaml")).unwrap();
+    // A new boat is written where there is none yet.
+    let given: &[&str] = if name == "new" { &["answers.yaml"] } else { &["answers.yaml", "sprat.yaml"] };
+    for (from, to) in [("boats/sprat.yaml", "sprat.yaml"), (ANSWERS, "answers.yaml")] {
+        if given.contains(&to) {
+            std::fs::copy(from, folder.path().join(to)).unwrap();
+        }
+    }
     let filled = |word: &str| {
         let pairs = [
             ("boat", "sprat.yaml"),
@@ -50,7 +58,7 @@ fn asked(name: &str, more: &[&str]) -> (i32, BTreeSet<String>, String) {
     let done = ran(command(&words).current_dir(folder.path()), "");
     let made =
         std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
-    (done.status, made.filter(|name| name != "sprat.yaml").collect(), done.stdout + &done.stderr)
+    (done.status, made.filter(|name| !given.contains(&name.as_str())).collect(), done.stdout + &done.stderr)
 }
 
 #[test]
@@ -61,6 +69,8 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         ("check", made(&[])),
         ("endpoints", made(&[])),
         ("solve", made(&["sprat.yaml.bak"])),
+        ("questions", made(&[])),
+        ("new", made(&["sprat.yaml"])),
         ("explain", made(&[])),
         ("schema", made(&[])),
         ("version", made(&[])),
@@ -135,7 +145,9 @@ fn every_language_has_the_same_words_with_the_same_gaps_and_none_is_missing_or_l
     let mut used = quoted_after(&page, "data-word=\"");
     used.extend(quoted_after(&page, "data-name=\""));
     used.extend(quoted_after(&scripts, "word(\""));
-    used.extend(["kept", "not_kept", "cannot_keep", "opened", "opened.draft"].map(str::to_owned));
+    used.extend(
+        ["kept", "not_kept", "cannot_keep", "opened", "opened.draft", "opened.new"].map(str::to_owned),
+    );
     for key in &used {
         assert!(english.contains_key(key), "{key} is used and has no words");
     }
