@@ -38,7 +38,7 @@ pub(in crate::cli) fn read(path: &Path) -> Result<Option<(String, Record)>, Fail
     }
     let text = text(path, LONGEST, "bench record")?;
     let whole = record::mended(&text).unwrap_or_else(|| text.clone());
-    let source = Source::from_bytes(&name, whole.into_bytes()).map_err(|refused| {
+    let source = Source::from_record(&name, whole.into_bytes()).map_err(|refused| {
         let (_, mistake) = refused.into_parts();
         Failure(format!("{name} is no bench record: {}; give another name behind --record", mistake.message))
     })?;

@@ -5,6 +5,8 @@ use super::{Mistake, Source, Span, Unreadable, tree};
 
 /// A boat file runs to a few kilobytes. What is larger than this is some other file.
 pub const LARGEST: u64 = 4 * 1024 * 1024;
+/// A reading has some ten values: three hundred runs through the longest sheet.
+const MOST_OF_A_RECORD: usize = 400_000;
 
 impl Source {
     /// Reads a file.
@@ -31,27 +33,16 @@ impl Source {
     ///
     /// When it is too large, is no UTF-8, or as [`Source::from_text`].
     pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Self, Unreadable> {
-        let refuse = |mistake| Unreadable { name: name.to_owned(), text: String::new(), mistake };
-        if bytes.len() as u64 > LARGEST {
-            return Err(refuse(
-                Mistake::whole(format!(
-                    "`{name}` is larger than {} MB: that is no boat file",
-                    LARGEST / 1024 / 1024
-                ))
-                .help("a boat file is a short YAML text, a few kilobytes long"),
-            ));
-        }
-        let text = String::from_utf8(bytes).map_err(|error| {
-            let place = error.utf8_error().valid_up_to();
-            let line = error.as_bytes()[..place].iter().filter(|b| **b == b'\n').count() + 1;
-            refuse(
-                Mistake::whole(format!(
-                    "`{name}` is not UTF-8 text: byte {place} on line {line} does not fit"
-                ))
-                .help("save the file again with the encoding UTF-8"),
-            )
-        })?;
-        Self::from_text(name, &text)
+        Self::from_text(name, &text_of(name, bytes)?)
+    }
+
+    /// Reads a bench record: it grows with every run, and nothing in it is ever taken away.
+    ///
+    /// # Errors
+    ///
+    /// As [`Source::from_bytes`].
+    pub fn from_record(name: &str, bytes: Vec<u8>) -> Result<Self, Unreadable> {
+        Self::of(name, &text_of(name, bytes)?, MOST_OF_A_RECORD)
     }
 
     /// Reads a text.
@@ -60,6 +51,10 @@ impl Source {
     ///
     /// When it is no YAML of the kind that a boat file is written in.
     pub fn from_text(name: &str, text: &str) -> Result<Self, Unreadable> {
+        Self::of(name, text, tree::MOST_NODES)
+    }
+
+    fn of(name: &str, text: &str, most: usize) -> Result<Self, Unreadable> {
         // Some editors put an invisible mark first; places are counted without it.
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let refuse = |mistake| Unreadable { name: name.to_owned(), text: text.to_owned(), mistake };
@@ -69,9 +64,31 @@ impl Source {
         if let Some(mistake) = tab_in_indent(text) {
             return Err(refuse(mistake));
         }
-        let root = tree::build(text).map_err(refuse)?;
+        let root = tree::build(text, most).map_err(refuse)?;
         Ok(Self { name: name.to_owned(), text: text.to_owned(), root })
     }
+}
+
+/// The text that bytes are.
+fn text_of(name: &str, bytes: Vec<u8>) -> Result<String, Unreadable> {
+    let refuse = |mistake| Unreadable { name: name.to_owned(), text: String::new(), mistake };
+    if bytes.len() as u64 > LARGEST {
+        return Err(refuse(
+            Mistake::whole(format!(
+                "`{name}` is larger than {} MB: that is no boat file",
+                LARGEST / 1024 / 1024
+            ))
+            .help("a boat file is a short YAML text, a few kilobytes long"),
+        ));
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let place = error.utf8_error().valid_up_to();
+        let line = error.as_bytes()[..place].iter().filter(|b| **b == b'\n').count() + 1;
+        refuse(
+            Mistake::whole(format!("`{name}` is not UTF-8 text: byte {place} on line {line} does not fit"))
+                .help("save the file again with the encoding UTF-8"),
+        )
+    })
 }
 
 fn not_opened(name: &str, error: &std::io::Error) -> Mistake {

@@ -8,7 +8,7 @@ use serde_yaml::granit_parser::{Event, Parser, ScalarStyle, ScanError, Structure
 use std::collections::BTreeMap;
 
 /// The largest boats have some hundred values; copies made through aliases count too.
-const MOST_NODES: usize = 5_000;
+pub(super) const MOST_NODES: usize = 5_000;
 /// The format itself is seven levels deep.
 const DEEPEST: usize = 32;
 
@@ -35,11 +35,13 @@ struct Builder<'a> {
     root: Option<Node>,
     anchors: BTreeMap<usize, (Node, usize)>,
     nodes: usize,
+    most: usize,
 }
 
-/// Reads one YAML document.
-pub(super) fn build(text: &str) -> Result<Node, Mistake> {
-    let mut builder = Builder { text, open: Vec::new(), root: None, anchors: BTreeMap::new(), nodes: 0 };
+/// Reads one YAML document of at most so many values.
+pub(super) fn build(text: &str, most: usize) -> Result<Node, Mistake> {
+    let mut builder =
+        Builder { text, open: Vec::new(), root: None, anchors: BTreeMap::new(), nodes: 0, most };
     let options = serde_yaml::granit_parser::options! { emit_comments: false };
     let mut parser = Parser::new_from_str_with_options(text, options);
     while let Some(next) = parser.next_event() {
@@ -140,10 +142,11 @@ impl Builder<'_> {
 
     fn place(&mut self, mut node: Node, size: usize) -> Result<(), Mistake> {
         self.nodes += size;
-        if self.nodes > MOST_NODES {
+        if self.nodes > self.most {
             return Err(Mistake::at(node.span, "the file holds too many values", "no more are read").help(
                 format!(
-                    "a boat file has some hundred values; {MOST_NODES} are read, copies by alias included"
+                    "a boat file has some hundred values; {} are read, copies by alias included",
+                    self.most
                 ),
             ));
         }
