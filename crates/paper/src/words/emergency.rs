@@ -3,7 +3,7 @@
 use super::hand::{control_place, with_its_place};
 use super::{FIXED, Labels, plain};
 use crate::Job;
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
 use crate::labels::text::common::{self, emergency};
 use crate::rule::emergency::Step;
 use crate::setup::{ControlId, EmergencyAct, Exact, HandStep, Path, Setup, Side, Until};
@@ -56,11 +56,13 @@ const TOLD_IN: f64 = 5.0;
 /// The steps that hold, in the reader's language, then the builder's own words. What failed the check is never
 /// asked for.
 pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
-    let (setup, steps) = (job.setup, job.emergency);
+    let setup = job.setup;
+    let (steps, withheld): (Vec<&Step>, Vec<&Step>) =
+        job.emergency.iter().partition(|step| !step.holds || !forbidden(job, step));
     let mut said: Vec<String> = Vec::new();
     let mut before: Option<&Step> = None;
     let mut marks = Marks::default();
-    for step in steps.iter().filter(|step| step.holds) {
+    for &step in steps.iter().filter(|step| step.holds) {
         let what = act(labels, setup, step, before.is_none());
         if let EmergencyAct::Hand(hand) = &step.step.act {
             let number = (said.len() + 1).to_string();
@@ -91,7 +93,11 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
         1 => said,
         _ => said.into_iter().zip(1..).map(|(line, n)| format!("{n}{FIXED}{line}")).collect(),
     };
-    lines.extend(unsure(labels, setup, steps));
+    lines.extend(withheld.iter().map(|step| match step.given {
+        Some(index) => not_printed(labels, index, false),
+        None => labels.get(emergency::WITHHELD).to_owned(),
+    }));
+    lines.extend(unsure(labels, setup, &steps));
     let failed = |index: usize| {
         let broken =
             |f: &Finding| f.is_open() && f.primary.0 == Path::of(["owner", "emergency", &index.to_string()]);
@@ -109,8 +115,22 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
     }
 }
 
+/// Whether an error was found that shows itself while the hand holds what the step asks for: she may come up by it,
+/// and set off the gas.
+fn forbidden(job: &Job<'_>, step: &Step) -> bool {
+    let EmergencyAct::Hand(hand) = &step.step.act else { return false };
+    let held = |(name, at): &(String, Exact)| {
+        hand.hold.iter().any(|(id, side)| job.setup.controls[*id].name == *name && at.signum() == side.sign())
+    };
+    job.findings.iter().any(|found| {
+        found.is_open()
+            && found.weight() == Severity::Error
+            && found.witness.as_ref().is_some_and(|witness| witness.positions.iter().any(held))
+    })
+}
+
 /// What has to be said where not every step is sure.
-fn unsure(labels: &Labels, setup: &Setup, steps: &[Step]) -> Vec<String> {
+fn unsure(labels: &Labels, setup: &Setup, steps: &[&Step]) -> Vec<String> {
     let failed = steps.iter().filter(|step| !step.holds);
     let failed = failed.filter_map(|step| step.given.map(|index| not_printed(labels, index, step.unknown)));
     let mut lines: Vec<String> = failed.collect();
