@@ -133,6 +133,34 @@ fn a_draft_of_a_broken_boat_says_check_failed_on_every_page() {
 }
 
 #[test]
+fn a_draft_never_asks_for_what_its_check_forbids() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("boat.yaml");
+    let text = std::fs::read_to_string(BROKEN).unwrap();
+    let given = "  emergency:                     # judged, and on every page in the largest letters\n    - {hold: tank.blow, until: up}\n    - {switch_off: transmitter, until: up}\n";
+    assert!(text.contains(given));
+    let html = |text: &str, more: &[&str]| {
+        std::fs::write(&file, text).unwrap();
+        let out = folder.path().join("card.html");
+        let ran = card(file.to_str().unwrap(), &out, &[&["--format", "html"], more].concat());
+        assert_eq!(ran.status, 0, "{}{}", ran.stdout, ran.stderr);
+        std::fs::read_to_string(&out).unwrap()
+    };
+    for (text, told) in [
+        (text.clone(), "Step 1 of the file failed the check"),
+        (
+            text.replace(given, ""),
+            "One step is not printed: holding what it asks for is what failed the check",
+        ),
+    ] {
+        let page = html(&text, &["--draft"]);
+        assert!(page.contains(told) && !page.contains("Hold REAR LEFT"), "{told}: {page}");
+        let page = html(&text.replace("blow: 71 %", "blow: 55 %"), &[]);
+        assert!(!page.contains(told) && page.contains("Hold REAR LEFT"), "{told}: {page}");
+    }
+}
+
+#[test]
 fn a_card_that_does_not_fit_says_what_and_where_it_would() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("card.pdf");

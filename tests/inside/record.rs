@@ -57,9 +57,9 @@ fn what_was_read_is_printed_with_who_and_when_and_what_is_open() {
 fn a_record_of_many_years_is_read_to_its_end() {
     let reading =
         "- {at: \"2026-05-01T09:10:00Z\", test: \"3.1\", of: \"1/rest\", read: [\"1488 us\"], agrees: yes}\n";
-    let last = "- {at: \"2026-05-09T15:00:00Z\", test: \"1.3\", of: \"Open.\", seen: no, remark: \"a screw is stuck\"}\n";
-    let home = home(&format!("{}{}{last}", lines(), reading.repeat(700)));
-    assert!(pages(home.path(), &[]).contains("a screw is stuck"));
+    let run = "- {run: \"2025-05-01T09:00:00Z\", by: \"OM\", code: \"AAAA-AAAA\"}\n";
+    let home = home(&format!("{run}{}{}", reading.repeat(700), lines()));
+    assert!(pages(home.path(), &[]).contains("no (key is missing)"));
 }
 
 #[test]

@@ -98,6 +98,7 @@ pub mod common {
             "common.emergency.throw" Throw { setting, switch };
             "common.emergency.throw_first" ThrowFirst { throw, what };
             "common.emergency.unknown" Unknown { number };
+            "common.emergency.withheld" WITHHELD;
         }
     }
     pub mod kinds {
