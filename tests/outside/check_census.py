@@ -98,7 +98,8 @@ class Boat:
     def effects(self, name):
         """Everything that a device does to the boat, whatever it stands under."""
         device = self.devices[name]
-        return {v for key in ("effects", "also") for v in device.get(key, {}).values()}
+        said = [v for key in ("effects", "also") for v in device.get(key, {}).values()]
+        return {one for v in said for one in (v if isinstance(v, list) else [v])}
 
     def mixed_into(self, number, seen=()):
         """Controls that enter a channel by a mix, directly or through another channel."""

@@ -88,10 +88,12 @@ for name, texts in labels.items():
 
 
 def wanted(boat):
-    """The keys of what nobody has measured: the sheet names them as the boat file has to."""
+    """The keys of what nobody has measured, as the boat file has to name them, and what is shown of a name."""
     boats = json.loads(lidcard("check", "--format", "json", boat)[1])["files"]
     missing = [m["key"] for f in boats[0].get("not_judged", []) for m in f["missing"]]
-    return words(" ".join(missing).replace("_", " ").replace(".", " "))
+    # Of a name that reads badly the sentence is shown as it would be printed, in the language of the name.
+    shown = [f["message"] for f in boats[0]["findings"] if f["rule"] == "name-reads-badly"]
+    return words(" ".join(missing + shown).replace("_", " ").replace(".", " "))
 
 
 def check(boat, document, language, folder, *options):

@@ -87,7 +87,12 @@ class After:
         needed = seconds(part["must_run"]) if part is not None and "must_run" in part else None
         surely = [("any", [leaf(step) for step in run]) for run in self.runs(go, device, needed)]
         on = [leaf(step) for step in go if self.place(device, step) is not None and self.counts(go, step)]
-        return surely, [("any", [("all", on), ESTIMATE])] if estimated and needed is None and on else []
+        if needed is not None or not on:
+            return surely, []
+        # One that floats up by herself needs it for the start only.
+        if yes(self.boat.data["boat"].get("floats_when_stopped")):
+            return [*surely, ("all", on)], []
+        return surely, [("any", [("all", on), ESTIMATE])] if estimated else []
 
     def things(self):
         """(what is asked, device, part) of everything that raises her."""

@@ -8,10 +8,11 @@ FACTS = {
     "acceptance-stale", "band-not-for-boats", "band-stops-at-surface", "battery-threshold-odd", "blow-slowed", "carries-too-much",
     "control-of-wrong-kind", "delays-outlast-sinking", "emergency-beside-busy", "emergency-does-not-raise",
     "emergency-does-not-stop", "estimate-refused", "figure-hardly-meant", "frequency-not-in-table", "interlock-missing",
-    "levelling-astern", "levelling-runs-away", "loss-unseen", "measured-differs", "mixed-twice", "output-feeds-several",
-    "percent-without-axis",
+    "levelling-astern", "levelling-runs-away", "loss-unseen", "measured-differs", "mixed-twice", "name-reads-badly",
+    "output-feeds-several", "percent-without-axis",
     "planes-dive-on-loss", "preset-not-stored", "preset-out-of-date", "readings-too-few", "rod-does-not-fit",
-    "sense-not-measured", "stage-too-short", "stalls-exceed-supply", "starts-on", "switch-does-two-things", "valve-never-full",
+    "sense-not-measured", "stage-too-short", "stalls-exceed-supply", "starts-on", "switch-does-two-things", "throws-unequal",
+    "valve-never-full",
 }
 ESTIMATES = {"bottle-too-full", "carried-too-deep", "depth-beyond-radio", "gas-condenses", "gas-runs-out", "leaps-at-surface",
              "pump-too-weak", "stays-down-on-loss", "threshold-leaves-too-little"}

@@ -178,7 +178,13 @@ fn short(
         }
     }
     let on: Vec<Asks> = lasting(engine, steps).filter_map(&fails).collect();
-    if needed.is_none() && !on.is_empty() {
+    if needed.is_some() || on.is_empty() {
+        return all;
+    }
+    // One that floats up by herself needs it for the start only.
+    if engine.setup.boat.floats_when_stopped {
+        all.surely.push(Asks::All(on));
+    } else {
         all.by_estimate.push(Asks::Any(vec![Asks::All(on), Asks::Estimated]));
     }
     all

@@ -6,7 +6,6 @@ use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::language::{self, Language};
 use crate::source::Source;
 
-/// The rule's name.
 pub(super) const NAME: &str = "name-reads-badly";
 
 /// Words that are no name of a thing, by the language of the pages.

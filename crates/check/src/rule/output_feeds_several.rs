@@ -6,7 +6,6 @@ use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
 use crate::setup::{Device, Path};
 
-/// The rule's name.
 pub(super) const NAME: &str = "output-feeds-several";
 
 /// How a lead says that it is split, in the languages of the documents: a word of it begins so, or is this letter

@@ -10,7 +10,6 @@ use crate::proof::cases::Influence;
 use crate::setup::{ChannelId, ControlId, Device, Exact, Input, MixOf, Path, Setup, Side};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The rule's name.
 pub(super) const NAME: &str = "throws-unequal";
 
 /// A surface that moves by less than this part of what another of its tail does is asked about (common practice, no
