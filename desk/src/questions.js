@@ -54,6 +54,7 @@ async function learn() {
 async function answer(given) {
   const { id } = asked[shown];
   if (!given) return wrong(word("ask.empty"));
+  wrong("");
   const before = answers[id];
   answers[id] = given;
   const why = await learn();

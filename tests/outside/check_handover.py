@@ -91,6 +91,11 @@ def colours_keep_apart(name, css):
     cases.holds(f"{name}: no text is tiny", all(float(v[:-3]) >= 0.8 for v in small), small)
 
 
+def over(labels, others):
+    """Labels with others in their place: of a model that is no boat some things are said otherwise."""
+    return {key: over(said, others.get(key, {})) if isinstance(said, dict) else others.get(key, said) for key, said in labels.items()}
+
+
 def page_is_sound(name, folder, boat, labels, code):
     text = (folder / "index.html").read_text()
     try:
@@ -182,6 +187,8 @@ def pictures_in(pdf):
 def handed_over(file, language, folder, *more):
     boat = YAML(typ="safe", pure=True).load(file)
     labels = YAML(typ="safe", pure=True).load(ROOT / f"templates/labels/{language}.yaml")
+    if boat["boat"].get("kind") == "other":
+        labels = over(labels, YAML(typ="safe", pure=True).load(ROOT / f"templates/labels/dry/{language}.yaml"))
     name = f"{file.parent.name}/{file.name}, {language}{', workshop' if '--workshop' in more else ''}"
     size = () if file in BOATS else ("--size", "148x105")
     status, out, err = lidcard("handover", file, "-o", folder, "--language", language, *size, *more)

@@ -171,7 +171,7 @@ async function whole_way() {
   const [name, folder] = await taken(page, () => page.click("#take-handover"));
   const files = unzipSync(folder);
   const begins = Object.keys(files).find((file) => file.endsWith("/index.html"));
-  holds("the hand-over is whole", name === "blow-reaches-gas-handover.zip" && Object.keys(files).length === 13, Object.keys(files).join(" "));
+  holds("the hand-over is whole", name === "blow-reaches-gas-handover.zip" && Object.keys(files).length === 16, Object.keys(files).join(" "));
   holds("and in the language asked for", /<html lang="de/.test(Buffer.from(files[begins]).toString()));
 
   const [saved, boat] = await taken(page, () => page.keyboard.press("Control+s"));

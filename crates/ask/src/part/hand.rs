@@ -26,8 +26,7 @@ const MOVES: &[(&str, &str)] = &[
 
 /// A set from above, of no particular make.
 const SET: Picture = Picture {
-    drawing: "\
-     rear left                      rear right
+    drawing: "     rear left                      rear right
    +--------------------------------------------+
    |  top left                       top right  |
    |                                            |
