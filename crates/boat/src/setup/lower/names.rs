@@ -1,6 +1,8 @@
 //! Finding what a name stands for: controls, their ways and settings, channels, effects, works.
 
-use super::super::model::{ChannelId, ControlId, ControlKind, Effect, Side, WorkRef, channel_of};
+use super::super::model::{
+    ChannelId, ControlId, ControlKind, DeviceId, Effect, Input, Side, WorkRef, channel_of,
+};
 use super::Reader;
 use super::boat::ALSO_CALLED;
 use super::text::{either, known_are, near, shown};
@@ -192,6 +194,8 @@ impl Reader<'_> {
         };
         match here.as_slice() {
             [(only, _)] => Some(*only),
+            // Which channel should move it is wrong or missing, and that is told where it stands.
+            [] if found.iter().any(|(w, _)| self.lacks_its_channel(w.device)) => None,
             [] => {
                 let number = scope.map_or(0, |channel| self.numbers[channel]);
                 let names: Vec<&String> = found.iter().map(|(_, long)| long).collect();
@@ -217,5 +221,18 @@ impl Reader<'_> {
                 None
             }
         }
+    }
+
+    /// Whether a device, or the last of those that it is behind, should listen to a channel and does not.
+    fn lacks_its_channel(&self, device: DeviceId) -> bool {
+        let mut at = device;
+        for _ in 0..self.devices.len() {
+            match self.devices[at].input {
+                Input::Channel(_) => return false,
+                Input::Behind(other) => at = other,
+                Input::None => return !self.devices[at].kind.works_alone,
+            }
+        }
+        false
     }
 }
