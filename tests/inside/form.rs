@@ -1,10 +1,9 @@
 //! The measuring form, from boat file or kind to pages.
 
-use crate::help::run;
+use crate::help::{judged, run};
 use lidcard::document::form::{MeasuringForm, of_kind};
 use lidcard::document::labels::Labels;
-use lidcard::document::{Document, Job, Request, sheet};
-use lidcard::fingerprint::Code;
+use lidcard::document::{Document, Request, sheet};
 use lidcard::language;
 use lidcard::render::{Item, Scene, font};
 use lidcard::rule;
@@ -12,19 +11,7 @@ use lidcard::setup::BoatKind;
 use lidcard::source::Source;
 
 fn form(text: &str, request: &Request) -> Scene {
-    let source = Source::from_text("boat", text).expect("YAML");
-    let setup = lidcard::setup::lower::lower(&source).expect("understood");
-    let judged = rule::judge(&setup);
-    let job = Job {
-        setup: &setup,
-        findings: &judged.findings,
-        code: Code::of(&source),
-        packed: &[],
-        lost: None,
-        emergency: &judged.emergency,
-        windows: &judged.windows,
-    };
-    MeasuringForm.scene(&job, request).expect("a form")
+    judged(text, |job| MeasuringForm.scene(job, request).expect("a form"))
 }
 
 fn read(file: &str) -> String {

@@ -1,32 +1,17 @@
 //! The papers against published guidance: what `docs/papers-guidance.md` names is there, and what it promises of words.
 
-use crate::help::files_in;
+use crate::help::{files_in, judged};
 use lidcard::document::guide::Guide;
 use lidcard::document::labels::Labels;
-use lidcard::document::{Document, Job, Request};
-use lidcard::fingerprint::Code;
+use lidcard::document::{Document, Request};
 use lidcard::language;
-use lidcard::rule;
-use lidcard::source::Source;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The guide as a page of HTML.
 fn page(text: &str, labels: Labels) -> String {
-    let source = Source::from_text("boat", text).expect("YAML");
-    let setup = lidcard::setup::lower::lower(&source).expect("understood");
-    let judged = rule::judge(&setup);
-    let job = Job {
-        setup: &setup,
-        findings: &judged.findings,
-        code: Code::of(&source),
-        packed: &[],
-        lost: judged.lost.as_ref(),
-        emergency: &judged.emergency,
-        windows: &judged.windows,
-    };
     let request = Request { labels: Some(labels), ..Request::default() };
-    Guide.html(&job, &request).expect("a page").expect("of HTML")
+    judged(text, |job| Guide.html(job, &request).expect("a page").expect("of HTML"))
 }
 
 fn read(file: &str) -> String {

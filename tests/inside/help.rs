@@ -64,3 +64,19 @@ pub(crate) fn files_in(folder: &str) -> Vec<String> {
     files.sort();
     files
 }
+
+/// A boat read and judged, as a document gets her.
+pub(crate) fn judged<T>(text: &str, work: impl FnOnce(&lidcard::document::Job<'_>) -> T) -> T {
+    let source = lidcard::source::Source::from_text("boat", text).expect("YAML");
+    let setup = lidcard::setup::lower::lower(&source).expect("understood");
+    let judged = lidcard::rule::judge(&setup);
+    work(&lidcard::document::Job {
+        setup: &setup,
+        findings: &judged.findings,
+        code: lidcard::fingerprint::Code::of(&source),
+        packed: &[],
+        lost: judged.lost.as_ref(),
+        emergency: &judged.emergency,
+        windows: &judged.windows,
+    })
+}

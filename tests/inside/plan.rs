@@ -1,28 +1,14 @@
 //! The plan of leads and hoses, from boat file to page.
 
+use crate::help::judged;
 use lidcard::document::labels::Labels;
 use lidcard::document::plan::LeadPlan;
-use lidcard::document::{Document, Job, Request};
-use lidcard::fingerprint::Code;
+use lidcard::document::{Document, Request};
 use lidcard::language;
 use lidcard::render::{Item, Scene, font};
-use lidcard::rule;
-use lidcard::source::Source;
 
-fn plan(name: &str, text: &str, request: &Request) -> Scene {
-    let source = Source::from_text(name, text).expect("YAML");
-    let setup = lidcard::setup::lower::lower(&source).expect("understood");
-    let judged = rule::judge(&setup);
-    let job = Job {
-        setup: &setup,
-        findings: &judged.findings,
-        code: Code::of(&source),
-        packed: &[],
-        lost: None,
-        emergency: &judged.emergency,
-        windows: &judged.windows,
-    };
-    LeadPlan.scene(&job, request).expect("a plan")
+fn plan(text: &str, request: &Request) -> Scene {
+    judged(text, |job| LeadPlan.scene(job, request).expect("a plan"))
 }
 
 fn said(scene: &Scene) -> String {
@@ -48,7 +34,7 @@ fn place(scene: &Scene, wanted: &str) -> [f64; 2] {
 
 #[test]
 fn every_device_stands_in_the_row_of_its_output_and_what_is_behind_another_beside_it() {
-    let scene = plan("moonfish", &moonfish(), &Request::default());
+    let scene = plan(&moonfish(), &Request::default());
     for (output, device) in [
         ("1 rudder", "rudder servo"),
         ("2 bow planes", "bow servo"),
@@ -75,12 +61,12 @@ fn a_lead_and_a_hose_are_drawn_as_the_file_says_and_have_a_label_for_each_end() 
             "gas:  {kind: emergency gas valve, hose: \"black, 3 mm, to the tank\",",
         );
     assert_ne!(text, moonfish());
-    let after = said(&plan("moonfish", &text, &Request::default()));
+    let after = said(&plan(&text, &Request::default()));
     assert!(after.contains("orange, port side") && after.contains("black, 3 mm, to the tank"), "{after}");
     for label in ["4 – tank servo orange, port side", "hose: gas black, 3 mm, to the tank"] {
         assert_eq!(after.matches(label).count(), 2, "{label} in {after}");
     }
-    let before = said(&plan("moonfish", &moonfish(), &Request::default()));
+    let before = said(&plan(&moonfish(), &Request::default()));
     assert!(!before.contains("orange") && !before.contains("hose: gas"));
     assert!(before.contains("gas (tank servo) emergency gas valve not in the file"), "{before}");
 }
@@ -89,9 +75,9 @@ fn a_lead_and_a_hose_are_drawn_as_the_file_says_and_have_a_label_for_each_end() 
 fn an_output_that_feeds_two_says_so() {
     let text = moonfish()
         .replace("devices:\n", "devices:\n  lamp: {kind: relay, channel: 3, without_pulses: off}\n");
-    let after = said(&plan("moonfish", &text, &Request::default()));
+    let after = said(&plan(&text, &Request::default()));
     assert!(after.contains("Output 3 feeds several by one split lead: lamp, motor esc."), "{after}");
-    assert!(!said(&plan("moonfish", &moonfish(), &Request::default())).contains("split lead"));
+    assert!(!said(&plan(&moonfish(), &Request::default())).contains("split lead"));
 }
 
 #[test]
@@ -102,7 +88,7 @@ fn no_word_leaves_its_box_or_the_page_in_any_language() {
         {
             let text = std::fs::read_to_string(file).expect("readable");
             let labels = Some(Labels::of(*language));
-            let scene = plan(file, &text, &Request { labels, ..Request::default() });
+            let scene = plan(&text, &Request { labels, ..Request::default() });
             for page in &scene.pages {
                 for item in &page.items {
                     let Item::Text(text) = item else { continue };

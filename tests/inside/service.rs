@@ -1,28 +1,14 @@
 //! The service page, from boat file to page.
 
+use crate::help::judged;
 use lidcard::document::labels::Labels;
 use lidcard::document::service::Service;
-use lidcard::document::{Document, Job, Request};
-use lidcard::fingerprint::Code;
+use lidcard::document::{Document, Request};
 use lidcard::language;
 use lidcard::render::Item;
-use lidcard::rule;
-use lidcard::source::Source;
 
-fn said(name: &str, text: &str, request: &Request) -> Vec<String> {
-    let source = Source::from_text(name, text).expect("YAML");
-    let setup = lidcard::setup::lower::lower(&source).expect("understood");
-    let judged = rule::judge(&setup);
-    let job = Job {
-        setup: &setup,
-        findings: &judged.findings,
-        code: Code::of(&source),
-        packed: &[],
-        lost: None,
-        emergency: &judged.emergency,
-        windows: &judged.windows,
-    };
-    let scene = Service.scene(&job, request).expect("a page");
+fn said(text: &str, request: &Request) -> Vec<String> {
+    let scene = judged(text, |job| Service.scene(job, request).expect("a page"));
     let of = |item: &Item| match item {
         Item::Text(text) => Some(text.text.replace('\u{a0}', " ")),
         _ => None,
@@ -36,7 +22,7 @@ fn read(file: &str) -> String {
 
 #[test]
 fn what_can_hurt_a_carrier_is_out_before_the_batteries_are_and_only_where_it_is_on_board() {
-    let moonfish = said("moonfish", &read("boats/moonfish.yaml"), &Request::default());
+    let moonfish = said(&read("boats/moonfish.yaml"), &Request::default());
     assert_eq!(moonfish.len(), 1, "one page");
     let places: Vec<usize> = [
         "The rules of the carrier",
@@ -56,7 +42,7 @@ fn what_can_hurt_a_carrier_is_out_before_the_batteries_are_and_only_where_it_is_
     .map(|words| moonfish[0].find(words).unwrap_or_else(|| panic!("{words} is missing from {}", moonfish[0])))
     .collect();
     assert!(places.is_sorted(), "{places:?}");
-    let capstan = said("capstan", &read("boats/capstan.yaml"), &Request::default());
+    let capstan = said(&read("boats/capstan.yaml"), &Request::default());
     for words in ["ottle", "gas", "Test tube", "Tank drained", "Seals"] {
         assert!(!capstan[0].contains(words), "{words}");
     }
@@ -68,16 +54,14 @@ fn what_is_left_to_the_owner_is_told_to_whoever_has_it_next() {
     let text = read("boats/moonfish.yaml");
     let left = text.replace("  contact: Lantern", "  left_to_owner: [fit the bottle]\n  contact: Lantern");
     assert_ne!(text, left);
-    assert!(
-        said("moonfish", &left, &Request::default())[0].contains("Told, still to be done: fit the bottle")
-    );
-    assert!(!said("moonfish", &text, &Request::default())[0].contains("still to be done"));
+    assert!(said(&left, &Request::default())[0].contains("Told, still to be done: fit the bottle"));
+    assert!(!said(&text, &Request::default())[0].contains("still to be done"));
 }
 
 #[test]
 fn a_boat_that_failed_has_a_page_that_says_so() {
     let text = read("tests/fixtures/mistakes/blow-reaches-gas.yaml");
-    let pages = said("failed", &text, &Request { draft: true, ..Request::default() });
+    let pages = said(&text, &Request { draft: true, ..Request::default() });
     assert!(pages.iter().all(|page| page.contains("CHECK FAILED: the controls can reach gas (tank servo)")));
 }
 
@@ -86,7 +70,7 @@ fn every_language_has_it_on_one_page() {
     for (_, language) in language::ALL {
         for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "tests/fixtures/sheet/fully-fitted.yaml"] {
             let labels = Some(Labels::of(*language));
-            let pages = said(file, &read(file), &Request { labels, ..Request::default() });
+            let pages = said(&read(file), &Request { labels, ..Request::default() });
             assert_eq!(pages.len(), 1, "{file}");
         }
     }
