@@ -65,9 +65,11 @@ fn opened_for_us() -> bool {
 }
 
 /// Elsewhere a terminal that was opened for one program has that program lead its session; else a shell does.
+/// A leader outside the container that the program runs in is told as 0 (getsid(2), pid_namespaces(7)), for which
+/// `rustix` has no value.
 #[cfg(unix)]
 fn opened_for_us() -> bool {
-    use rustix::process::{getpid, getsid};
+    use nix::unistd::{getpid, getsid};
     getsid(None).is_ok_and(|leader| leader == getpid())
 }
 

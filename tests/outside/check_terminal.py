@@ -113,6 +113,12 @@ with tempfile.TemporaryDirectory() as temporary:
     status, out, err = lidcard(boat, cwd=folder)
     cases.holds("a pipe is not waited for", status == 0 and "Press" not in out + err, out + err)
 
+    # In a container whoever leads the session may stand outside: its number is 0 then (pid_namespaces(7)).
+    outside = ["unshare", "--pid", "--fork"] + ([] if os.geteuid() == 0 else ["--user", "--map-root-user"])
+    inside = [] if os.getsid(0) == 0 else outside
+    status, out, err = run(*inside, PROGRAM, "check", boat)
+    cases.holds("whose leader stands outside its container", status == 0 and "nothing found" in out, out + err)
+
     # Progress, and quiet.
     boats = many(folder, 120)
     long = Terminal("check", *boats, cwd=folder, leads=False)
