@@ -7,7 +7,7 @@ use crate::labels::text::sheet::tests::{alone, orders};
 use crate::render::RenderError;
 use crate::setup::WorkRef;
 use crate::sheet::unjudged::{self, Open};
-use crate::sheet::{Reads, Say, Test, axes, readings_said};
+use crate::sheet::{Being, Reads, Say, Test, axes, readings_said};
 use crate::words::plain;
 
 /// What a boat lacks, and the tests of her sheet that have figures, in their order and with their numbers.
@@ -25,7 +25,7 @@ pub(super) fn sections(say: &Say<'_>, job: &Job<'_>, width: f64) -> Result<Vec<S
         // What is seen of a point says where it should be, and the form does not.
         let bare = test.choice.is_empty() || matches!(test.reads, Reads::Point(..) | Reads::Seconds(_));
         let how = if bare { test.what.clone() } else { format!("{} {}", test.what, test.see) };
-        let mut field = Field::new(test.number, how, &boxes, say.labels);
+        let mut field = Field::new(named(say, &test), how, &boxes, say.labels);
         // What lies where on a servo stands above the first of its fields.
         if let Reads::Point(WorkRef { device, .. }, ..) = test.reads
             && drawn != Some(device)
@@ -54,6 +54,16 @@ fn not_measured(say: &Say<'_>, job: &Job<'_>) -> Section {
         title: say.get(form::open::TITLE).to_owned(),
         before: say.get(form::open::BEFORE).to_owned(),
         fields: unjudged::open(job.findings).into_iter().map(field).collect(),
+    }
+}
+
+/// Its number, and where it is read once more under the same one in which state of her: nobody may write a reading of the
+/// closed boat into a field of the open one.
+fn named(say: &Say<'_>, test: &Test) -> String {
+    match test.reads {
+        Reads::Point(_, _, Being::Installed) => say.labels.fill(form::Installed { number: &test.number }),
+        Reads::Point(_, _, Being::Closed) => say.labels.fill(form::Closed { number: &test.number }),
+        _ => test.number.clone(),
     }
 }
 

@@ -1897,12 +1897,14 @@ pub mod form {
     texts! {
         "form.about" ABOUT;
         "form.channel" CHANNEL;
+        "form.closed" Closed { number };
         "form.cold" COLD;
         "form.creep" CREEP;
         "form.engages" ENGAGES;
         "form.from_above" FROM_ABOVE;
         "form.from_below" FROM_BELOW;
         "form.hurts" HURTS;
+        "form.installed" Installed { number };
         "form.kinds" each KINDS;
         "form.longer" LONGER;
         "form.longer_towards" LONGER_TOWARDS;
