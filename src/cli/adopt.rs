@@ -75,11 +75,13 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
     };
     let mut taken: Vec<&Change> = Vec::new();
     for change in &changes {
-        if asked(change, &source, &setup, &taken, &mut lines, streams)? {
+        if asked(change, &source, &taken, &mut lines, streams)? {
             taken.push(change);
         }
     }
-    let found = if contradictions.is_empty() { Outcome::Clean } else { Outcome::Found };
+    // What stays contradicted because somebody said no is still a finding.
+    let open = changes.iter().any(|c| !c.why.is_empty() && !taken.iter().any(|t| std::ptr::eq(*t, c)));
+    let found = if contradictions.is_empty() && !open { Outcome::Clean } else { Outcome::Found };
     if taken.is_empty() {
         streams.say(format!("{} stays as it is\n", args.file))?;
         return Ok(found);
@@ -104,7 +106,6 @@ pub(super) fn run(args: &Adopt, colour: Colour, streams: &mut Streams<'_>) -> Re
 fn asked(
     change: &Change,
     source: &Source,
-    setup: &Setup,
     taken: &[&Change],
     lines: &mut Lines,
     streams: &mut Streams<'_>,
@@ -113,9 +114,13 @@ fn asked(
     let mut with: Vec<&Change> = taken.to_vec();
     with.push(change);
     let (_, (_, after), touched) = changed(source, &with)?;
-    let name = setup.work_name(change.work);
-    let mut text = format!("\n{name}\n  now  {}\n  new  {}\n", change.old, change.new);
-    if let Some(other) = touched.iter().find(|path| !belongs(path, &with, setup)) {
+    let name = &change.of;
+    let mut text = format!("\n{name}\n");
+    for why in &change.why {
+        hanging(&mut text, "    ", why, streams.screen.width);
+    }
+    text.push_str(&format!("  now  {}\n  new  {}\n", change.old, change.new));
+    if let Some(other) = touched.iter().find(|path| !belongs(path, &with)) {
         hanging(
             &mut text,
             "  not offered: ",
@@ -125,7 +130,7 @@ fn asked(
         streams.say(text)?;
         return Ok(false);
     }
-    let effects = during(streams.screen, "working out what it changes", || effects(&name, &before, &after));
+    let effects = during(streams.screen, "working out what it changes", || effects(name, &before, &after));
     for line in effects {
         hanging(&mut text, "    ", &line, streams.screen.width);
     }
@@ -141,11 +146,9 @@ fn asked(
 }
 
 /// Whether a path of the file is one that these changes are about.
-fn belongs(path: &str, changes: &[&Change], setup: &Setup) -> bool {
+fn belongs(path: &str, changes: &[&Change]) -> bool {
     changes.iter().any(|change| {
-        let device = &setup.devices[change.work.device].name;
-        let works = format!("devices.{device}.works.{}.", setup.work(change.work).name);
-        path.starts_with(&works)
+        path.strip_prefix(&change.under).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
     })
 }
 
@@ -172,39 +175,9 @@ fn unread() -> Failure {
     )
 }
 
-/// Margins and windows that become others: `4/blow: 45 to 65 %, then 43 to 65 %`.
+/// Windows and margins that become others, the windows first: `window of 4/blow: 45 % to 65 %; then 43 % to 65 %`.
 fn effects(name: &str, before: &Setup, after: &Setup) -> Vec<String> {
     let mut lines = Vec::new();
-    let (old, new) = (rule::check(before), rule::check(after));
-    let told = |finding: &Finding| {
-        let how = match finding.outcome {
-            How::Proved => "",
-            _ => "NOT ",
-        };
-        let left =
-            finding.margin.as_ref().map_or_else(String::new, |left| format!(", margin {}", margin(left)));
-        format!("{how}proved{left}")
-    };
-    let same = |a: &Finding, b: &Finding| (a.rule, a.subject, a.when) == (b.rule, b.subject, b.when);
-    for is in &new {
-        let Some(was) = old.iter().find(|was| same(was, is)) else {
-            lines.push(format!("{}, {}: newly {}", is.rule, is.about, told(is)));
-            continue;
-        };
-        if told(was) != told(is) {
-            lines.push(format!(
-                "{} at {}, {}: {}; then {}",
-                is.rule,
-                is.about,
-                is.state,
-                told(was),
-                told(is)
-            ));
-        }
-    }
-    for was in old.iter().filter(|was| was.outcome != How::Proved && !new.iter().any(|is| same(was, is))) {
-        lines.push(format!("{} at {}: no longer found", was.rule, was.about));
-    }
     let windows = |way: &SafeEndpoints| {
         let all: Vec<_> =
             way.windows.iter().map(|[low, high]| format!("{} to {}", percent(low), percent(high))).collect();
@@ -221,8 +194,45 @@ fn effects(name: &str, before: &Setup, after: &Setup) -> Vec<String> {
             ));
         }
     }
+    let (old, new) = (rule::check(before), rule::check(after));
+    let (old, new) = (numbered(&old), numbered(&new));
+    for (which, is) in &new {
+        match old.iter().find(|(known, _)| known == which).map(|(_, was)| told(was)) {
+            None => lines.push(format!("{}, {}: newly {}", is.rule, is.about, told(is))),
+            Some(was) if was != told(is) => {
+                lines.push(format!("{} at {}, {}: {was}; then {}", is.rule, is.about, is.state, told(is)));
+            }
+            Some(_) => {}
+        }
+    }
+    for (which, was) in old.iter().filter(|(_, was)| was.outcome != How::Proved) {
+        if !new.iter().any(|(known, _)| known == which) {
+            lines.push(format!("{} at {}: no longer found", was.rule, was.about));
+        }
+    }
     if lines.is_empty() {
         lines.push(format!("no margin and no window of {name} changes"));
     }
     lines
+}
+
+/// Which of all findings one is: its rule, what it is about, when, and of several that share these the how manieth.
+type Which<'a> = (&'static str, &'a str, &'a str, usize);
+
+/// Findings in their order, told apart.
+fn numbered(findings: &[Finding]) -> Vec<(Which<'_>, &Finding)> {
+    let mut all: Vec<(Which<'_>, &Finding)> = Vec::new();
+    for finding in findings {
+        let (rule, about, state) = (finding.rule, finding.about.as_str(), finding.state.as_str());
+        let before = all.iter().filter(|((r, a, s, _), _)| (*r, *a, *s) == (rule, about, state)).count();
+        all.push(((rule, about, state, before), finding));
+    }
+    all
+}
+
+/// `NOT proved, margin 3 % (12 us)`
+fn told(finding: &Finding) -> String {
+    let how = if finding.outcome == How::Proved { "" } else { "NOT " };
+    let left = finding.margin.as_ref().map_or_else(String::new, |left| format!(", margin {}", margin(left)));
+    format!("{how}proved{left}")
 }

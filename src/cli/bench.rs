@@ -73,8 +73,8 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     inputs.refuse([path.as_path()])?;
     let mut store = Store::open(&path, &setup.boat.name, streams)?;
     let mut opening = format!("{}, code {code}; readings go into {}\n", setup.boat.name, path.display());
-    let keys = "Type a reading (`1488 us`, `+53 %`, several with commas), a space for yes, no, skip, back, stop, or \
-                `# a remark`.";
+    let keys = "Type a reading: `1488 us` or `+53 %`, several with commas. Where something is looked at the space bar says \
+                that it is so, `no` that it is not. Also: `skip`, `back`, `stop`, `# a remark`. Each line ends with Enter.";
     hanging(&mut opening, "", keys, streams.screen.width);
     streams.say(opening)?;
     let engine = Engine::new(&setup);
@@ -128,11 +128,10 @@ pub(super) fn sat_down(
     };
     let mut meters = seat.meters.clone();
     while meters.is_empty() {
-        let Some(text) = lines.ask("meter and what it can be off, as `pulse meter = 2 us`", streams)? else {
-            return Ok(None);
-        };
-        match meter(&text) {
-            Ok(meter) => meters.push(meter),
+        let question = "meter and what it can be off, as `pulse meter = 2 us`, several with commas";
+        let Some(text) = lines.ask(question, streams)? else { return Ok(None) };
+        match text.split(',').map(meter).collect::<Result<Vec<_>, _>>() {
+            Ok(all) => meters = all,
             Err(why) => streams.say(format!("  {why}\n"))?,
         }
     }
@@ -179,7 +178,9 @@ pub(super) fn understood(
     match typed::line(line, setup) {
         Ok(typed) => Ok(Some(typed)),
         Err(why) => {
-            streams.say(format!("  {why}\n"))?;
+            let mut text = String::new();
+            hanging(&mut text, "  ", &why, streams.screen.width);
+            streams.say(text)?;
             Ok(None)
         }
     }

@@ -59,8 +59,8 @@ pub(super) fn run(args: &Listen, colour: Colour, streams: &mut Streams<'_>) -> R
     let mut good = true;
     let begins = args.loss.then(|| lost::begins(args, &heard, &on)).transpose()?.flatten();
     let found =
-        matched::all(&setup, &heard, &on, &pulses, (args.clock, &went), begins.as_ref().map(|b| b.at));
-    good &= found.iter().all(|one| one.agrees);
+        matched::all(&engine, &heard, &on, &pulses, (args.clock, &went), begins.as_ref().map(|b| b.at));
+    good &= found.iter().all(matched::Found::is_good);
     streams.say(tell::matched(&setup, &heard, &found, args, width))?;
     let others = matched::counted_otherwise(&setup, &on, &found, &went);
     good &= others.is_empty();

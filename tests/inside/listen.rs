@@ -12,7 +12,7 @@ fn steady_stretches_are_matched_with_the_ways_held() {
     assert!(ran.stdout.contains("D3: one channel, 60 pulses every 20 ms"), "{}", ran.stdout);
     assert!(ran.stdout.contains("agrees with 4/rest") && ran.stdout.contains("agrees with 4/blow held"));
     assert!(
-        ran.stdout.contains("of: \"4/blow held\", agrees: \"yes\", read: [\"1712 us\"]"),
+        ran.stdout.contains("of: \"4/blow held\", safe: \"yes\", agrees: \"yes\", read: [\"1712 us\"]"),
         "{}",
         ran.stdout
     );

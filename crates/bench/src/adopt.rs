@@ -1,18 +1,27 @@
 //! What the readings would change in the boat file, and what in them contradicts it.
 
-use super::record::{Record, Run, Test as Taken, named};
+use super::proves;
+use super::record::{Record, Test as Taken, named};
 use super::typed::{self, Typed};
 use crate::document::rises;
 use crate::document::sheet::{Being, PointOf, Reads, Test};
 use crate::setup::{Exact, Setup, WorkRef};
 use crate::source::edit::Edit;
 use crate::source::{Entry, Source, Span, Value};
+use drift::Drift;
+use std::collections::BTreeMap;
+
+mod drift;
 
 /// A figure of the file that readings would take the place of.
 #[derive(Clone, Debug)]
 pub struct Change {
-    /// The work that it belongs to.
-    pub work: WorkRef,
+    /// What it is of: `tank_servo.pump`.
+    pub of: String,
+    /// What contradicts the file as it is, a line each; none where the readings are as it says.
+    pub why: Vec<String>,
+    /// The path that all it changes lies under.
+    pub under: String,
     /// As the file says it, with its key; empty where it says nothing.
     pub old: String,
     /// As the readings say it.
@@ -38,6 +47,8 @@ pub struct Proposals {
 /// Goes through the tests and what was last read of each at this code.
 pub fn proposals(source: &Source, setup: &Setup, tests: &[Test], record: &Record, code: &str) -> Proposals {
     let mut all = Proposals::default();
+    let mut drifts: BTreeMap<usize, Vec<Drift>> = BTreeMap::new();
+    let mut taken_up = Vec::new();
     for test in tests {
         match &test.reads {
             Reads::Seen => {}
@@ -55,7 +66,19 @@ pub fn proposals(source: &Source, setup: &Setup, tests: &[Test], record: &Record
                 }
             }
             Reads::Point(work, of, Being::Found) => {
-                point(&mut all, source, setup, (*work, *of), record, code)
+                let name = format!("{} {}", setup.work_name(*work), key(*of));
+                let Some(read) = last(record, code, &name) else { continue };
+                drifts.entry(work.device).or_default().extend(drift::of(setup, *work, read, record, code));
+                match of {
+                    PointOf::Engages | PointOf::LetsGo => {
+                        let known = all.changes.len();
+                        point(&mut all, source, setup, (*work, *of), &name, read);
+                        taken_up.extend((all.changes.len() > known).then_some(name));
+                    }
+                    PointOf::Complete | PointOf::Ends => {
+                        place(&mut all, setup, (*work, *of), &name, read, test)
+                    }
+                }
             }
             // What was read once more is taken up with what was read first.
             Reads::Point(..) => {}
@@ -69,64 +92,97 @@ pub fn proposals(source: &Source, setup: &Setup, tests: &[Test], record: &Record
             }
         }
     }
-    if !all.changes.is_empty() {
-        all.notes.extend(extremes(record, code));
+    for (device, drifts) in drifts.into_iter().filter(|(_, drifts)| !drifts.is_empty()) {
+        drift::spanned(&mut all, source, setup, device, drifts);
     }
+    all.notes.extend(extremes(&taken_up, record, code));
     all
 }
 
-/// Of which end of warmth nothing was read: readings of one day are no sample of the year.
-fn extremes(record: &Record, code: &str) -> Option<String> {
-    let answers = record.answers(code);
-    let lacks = |word: &str| !answers.iter().any(|(run, _)| run.extreme == word);
-    let ends: Vec<&str> = ["warmest", "coldest"].into_iter().filter(|word| lacks(word)).collect();
-    (!ends.is_empty()).then(|| {
-        format!(
-            "nothing was read at the {} that she is sailed in: no number of readings shows what warmth does, \
-             `accuracy` has to span it",
-            ends.join(" or the ")
-        )
-    })
-}
-
-/// The mean of what was read of a point in each state of her and at each end of warmth, and a sentence where they lie
-/// farther apart than the file has the device off.
-fn drift(setup: &Setup, work: WorkRef, name: &str, record: &Record, code: &str) -> Option<String> {
-    let mut means: Vec<(String, Exact)> = Vec::new();
-    for (run, test) in record.answers(code).into_iter().filter(|(_, test)| test.of == name) {
-        let Ok(Typed::Readings(read)) = typed::line(&test.read.join(", "), setup) else { continue };
-        let sum: Exact = read.iter().map(|(_, us)| us.clone()).sum();
-        let when = when(run, test);
-        means.retain(|(known, _)| *known != when);
-        means.push((when, sum / Exact::int(read.len() as i64)));
+/// The key of the file under which the readings of a point stand.
+fn key(of: PointOf) -> &'static str {
+    match of {
+        PointOf::Engages => "clicks",
+        PointOf::LetsGo => "releases",
+        PointOf::Complete => "full",
+        PointOf::Ends => "to",
     }
-    let least = means.iter().min_by(|a, b| a.1.cmp(&b.1))?;
-    let most = means.iter().max_by(|a, b| a.1.cmp(&b.1))?;
-    let sign = setup.work(work).sign;
-    let (accuracy, _) = setup.slack_parts(work.device, sign, false);
-    let set = &setup.transmitter;
-    let spans = accuracy * setup.axis.span(sign) * Exact::int(2);
-    let step = &set.step * set.pulse.scale.span(sign);
-    let apart = &most.1 - &least.1;
-    (apart > &spans + &step).then(|| {
-        let us = |value: &Exact| format!("{} us", value.to_decimal(1));
-        format!(
-            "{name}: in the mean {} {}, {} {}: {} apart, and `accuracy` of {} spans {}",
-            us(&least.1),
-            least.0,
-            us(&most.1),
-            most.0,
-            us(&apart),
-            setup.devices[work.device].name,
-            us(&spans)
-        )
-    })
 }
 
-/// `closed, at the coldest`
-fn when(run: &Run, test: &Taken) -> String {
-    let being = if test.once_more.is_empty() { "as she was found" } else { &test.once_more };
-    if run.extreme.is_empty() { being.to_owned() } else { format!("{being}, at the {}", run.extreme) }
+/// At which end of warmth nothing was read of points that are taken up: readings of one day are no sample of the year.
+fn extremes(names: &[String], record: &Record, code: &str) -> Vec<String> {
+    let answers = record.answers(code);
+    let lacking = |word: &str| {
+        let read = |name: &String| answers.iter().any(|(run, test)| run.extreme == word && test.of == *name);
+        names.iter().filter(|name| !read(name)).cloned().collect::<Vec<_>>()
+    };
+    let mut ends: Vec<(String, Vec<String>)> = Vec::new();
+    for word in ["warmest", "coldest"] {
+        let names = lacking(word);
+        match ends.last_mut().filter(|(_, known)| *known == names) {
+            Some((words, _)) => words.push_str(&format!(" or the {word}")),
+            None => ends.push((word.to_owned(), names)),
+        }
+    }
+    let told = |(words, names): (String, Vec<String>)| {
+        format!(
+            "nothing was read of {} at the {words} that she is sailed in: no number of readings shows what warmth does, \
+             `accuracy` has to span it",
+            names.join(", ")
+        )
+    };
+    ends.into_iter().filter(|(_, names)| !names.is_empty()).map(told).collect()
+}
+
+/// What counts of all that was read of a point. Closed is how she sails, so what was read then goes before what was read
+/// on the table.
+fn last<'a>(record: &'a Record, code: &'a str, name: &str) -> Option<&'a Taken> {
+    let states = [Being::Closed, Being::Installed, Being::Found].map(|being| named(name, being.word()));
+    let taken =
+        || states.iter().filter_map(|name| record.last(code, name)).filter(|read| !read.read.is_empty());
+    taken().find(|read| read.read.len() >= lidcard_spread::FEWEST).or_else(|| taken().next())
+}
+
+/// Readings in microseconds; `None` where the file would not understand them.
+fn micros(read: &Taken, setup: &Setup) -> Option<Vec<(String, Exact)>> {
+    match typed::line(&read.read.join(", "), setup) {
+        Ok(Typed::Readings(read)) => Some(read),
+        _ => None,
+    }
+}
+
+/// A point whose figure has a `±` of its own: what it can be off is for the builder to say, so it is only told what was
+/// read beyond it.
+fn place(
+    all: &mut Proposals,
+    setup: &Setup,
+    (work, of): (WorkRef, PointOf),
+    name: &str,
+    read: &Taken,
+    test: &Test,
+) {
+    let told = read.read.join(", ");
+    if read.agrees == "no" {
+        all.contradictions.push(format!("{name}: read {told}, expected {}", test.expected));
+        return;
+    }
+    let w = setup.work(work);
+    let at = if of == PointOf::Complete { w.full.as_ref() } else { w.to.as_ref() };
+    let (Some(at), Some(read)) = (at, micros(read, setup)) else { return };
+    let Some(proved) = proves::of(setup, w, &read, w.sign) else { return };
+    let [low, high] = [&at.value - &at.off, &at.value + &at.off].map(|end| setup.axis.pulse_at(&end).0);
+    let [least, most] = &proved.ends;
+    if *least < low || *most > high {
+        let us = |value: &Exact| value.to_decimal(1);
+        all.left.push(format!(
+            "{name}: {} lie from {} to {} us, and the file has {} to {} us; its `±` is yours to widen",
+            proved.words,
+            us(least),
+            us(most),
+            us(&low),
+            us(&high)
+        ));
+    }
 }
 
 fn point(
@@ -134,30 +190,17 @@ fn point(
     source: &Source,
     setup: &Setup,
     (work, of): (WorkRef, PointOf),
-    record: &Record,
-    code: &str,
+    name: &str,
+    read: &Taken,
 ) {
-    let keys: &[&str] = match of {
-        PointOf::Engages => &["clicks", "from"],
-        PointOf::LetsGo => &["releases"],
-        // A figure with `±` of its own: what it can be off is for the builder to say.
-        PointOf::Complete | PointOf::Ends => return,
-    };
-    let name = format!("{} {}", setup.work_name(work), keys[0]);
-    all.contradictions.extend(drift(setup, work, &name, record, code));
-    // Closed is how she sails, so what was read then goes before what was read on the table.
-    let states = [Being::Closed, Being::Installed, Being::Found].map(|being| named(&name, being.word()));
-    let taken = || states.iter().filter_map(|name| record.last(code, name));
-    let enough = taken().find(|read| read.read.len() >= lidcard_spread::FEWEST);
-    let Some(read) = enough.or_else(|| taken().next()) else { return };
+    let keys: &[&str] = if of == PointOf::Engages { &["clicks", "from"] } else { &["releases"] };
     if read.read.len() < lidcard_spread::FEWEST {
         all.left.push(format!("{name}: {} readings, and five are the least", read.read.len()));
         return;
     }
     // Only what the file itself would understand goes into it.
-    let line = read.read.join(", ");
-    if !matches!(typed::line(&line, setup), Ok(Typed::Readings(_))) {
-        all.left.push(format!("{name}: `{line}` are no readings"));
+    if micros(read, setup).is_none() {
+        all.left.push(format!("{name}: `{}` are no readings", read.read.join(", ")));
         return;
     }
     let signed = |text: &String| {
@@ -166,7 +209,37 @@ fn point(
         if plain.ends_with('%') && !plain.starts_with(['+', '-']) { format!("+{plain}") } else { plain }
     };
     let new = format!("{}: [{}]", keys[0], read.read.iter().map(signed).collect::<Vec<_>>().join(", "));
-    let Some(entry) = entry_of(source, setup, work, keys) else {
+    let path = ["devices", &setup.devices[work.device].name, "works", &setup.work(work).name];
+    let entry = keys.iter().find_map(|key| entry_of(source, &path, key));
+    let why = match read.agrees.as_str() {
+        "no" => vec![format!(
+            "{name}: read otherwise than the file says, by more than pulse, meter and step are off"
+        )],
+        _ => Vec::new(),
+    };
+    put(all, source, entry, Put { name, of: setup.work_name(work), why, path: &path, new });
+}
+
+/// A figure to be put in.
+struct Put<'a> {
+    /// What it is called where it cannot be.
+    name: &'a str,
+    of: String,
+    why: Vec<String>,
+    /// The keys down to the one whose entries may change.
+    path: &'a [&'a str],
+    /// The new text, with its key.
+    new: String,
+}
+
+/// Offers a change, where the file has a line for it that can be changed.
+fn put(
+    all: &mut Proposals,
+    source: &Source,
+    entry: Option<&Entry>,
+    Put { name, of, why, path, new }: Put<'_>,
+) {
+    let Some(entry) = entry else {
         all.left.push(format!("{name}: the file has no line that could be changed; put in by hand: {new}"));
         return;
     };
@@ -177,15 +250,14 @@ fn point(
     let span = Span { start: entry.key_span.start, end };
     let old = source.text[span.start..span.end].to_owned();
     if old != new {
-        all.changes.push(Change { work, old, new: new.clone(), edit: Edit { span, text: new } });
+        let under = path.join(".");
+        all.changes.push(Change { of, why, under, old, new: new.clone(), edit: Edit { span, text: new } });
     }
 }
 
-/// The entry of a work under the first of these keys that there is.
-fn entry_of<'a>(source: &'a Source, setup: &Setup, work: WorkRef, keys: &[&str]) -> Option<&'a Entry> {
-    let device = source.root.get("devices")?.get(&setup.devices[work.device].name)?;
-    let node = device.get("works")?.get(&setup.work(work).name)?;
-    keys.iter().find_map(|key| node.entry(key))
+/// The entry of this key under a path.
+fn entry_of<'a>(source: &'a Source, path: &[&str], key: &str) -> Option<&'a Entry> {
+    path.iter().try_fold(&source.root, |node, key| node.get(key))?.entry(key)
 }
 
 /// Where a value on one line ends.

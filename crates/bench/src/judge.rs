@@ -24,6 +24,23 @@ pub enum Safe {
     NothingHangs,
 }
 
+impl Safe {
+    /// As the record has it; empty where nothing hangs on it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::CannotTell => "cannot tell",
+            Self::NothingHangs => "",
+        }
+    }
+
+    /// Whether nothing keeps it from being believed.
+    pub fn is_good(self) -> bool {
+        matches!(self, Self::Yes | Self::NothingHangs)
+    }
+}
+
 /// Both.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Verdict {

@@ -11,6 +11,7 @@ pub use lidcard_record as record;
 
 pub mod adopt;
 pub mod judge;
+pub mod proves;
 pub mod rests;
 pub mod room;
 pub mod typed;

@@ -1,6 +1,7 @@
 //! The tests of the sheet as steps: one thing to read or to look at, one after the other.
 
 use crate::bench::judge::{self, Agrees, Room, Safe, Verdict};
+use crate::bench::proves::{self, Proves};
 use crate::bench::record::named;
 use crate::bench::rests::{self, Rests, Step};
 use crate::bench::room;
@@ -8,7 +9,7 @@ use crate::document::rises::{self, Rises};
 use crate::document::sheet::{Being, Gate, PointOf, Pulse, Reads, Test};
 use crate::question::Engine;
 use crate::setup::canonical::Line;
-use crate::setup::{Exact, Readings, Setup, Toleranced, WorkRef};
+use crate::setup::{Exact, Setup, WorkRef};
 
 /// One step.
 pub(super) struct Item<'a> {
@@ -102,6 +103,25 @@ impl Item<'_> {
         }
     }
 
+    /// What is expected of what is read or looked at here, a line each; of several pulses only of this one.
+    pub(super) fn expected(&self) -> Vec<&str> {
+        let all: Vec<&str> = self.test.expected.lines().collect();
+        let pulses: &[Pulse] = if let Reads::Pulses(pulses) = &self.test.reads { pulses } else { &[] };
+        match self.reads {
+            Read::Pulse(pulse) if all.len() == pulses.len() => {
+                let own = pulses.iter().position(|p| p.name == pulse.name);
+                own.and_then(|n| all.get(n).copied()).into_iter().collect()
+            }
+            // Beside each box stands what goes into it; the pulses were read before.
+            Read::Seen if !self.test.choice.is_empty() => {
+                let boxes = self.test.choice.iter().map(String::as_str);
+                boxes.filter(|text| pulses.is_empty() || !all.contains(text)).collect()
+            }
+            Read::Seen if !pulses.is_empty() => Vec::new(),
+            _ => all,
+        }
+    }
+
     /// Whether nothing may go on before it is as it should be.
     pub(super) fn is_gate(&self) -> bool {
         self.test.gate == Gate::All
@@ -121,7 +141,7 @@ pub(super) struct Against {
     off: Exact,
     room: Room,
     /// What several readings prove, in words, and where they say that the point lies.
-    proves: Option<(String, [Exact; 2])>,
+    proves: Option<Proves>,
 }
 
 impl Against {
@@ -159,7 +179,7 @@ impl Against {
         let accuracy = width(setup, &(accuracy + pulse), w.sign);
         let off = accuracy + meter + step(setup, &at.value);
         let crept = if of == PointOf::LetsGo { -w.sign } else { w.sign };
-        let proves = proved(setup, w, read, crept);
+        let proves = proves::of(setup, w, read, crept);
         Some(Self { unit: "us", band, off, room: room::of_point(engine, work, of), proves })
     }
 
@@ -174,7 +194,7 @@ impl Against {
         let of = |us: &Exact| judge::safe(us, &self.band, meter, &self.room);
         // Where the readings prove something of all that follow, that is what has to be safe.
         let safe: Vec<Safe> = match &self.proves {
-            Some((_, ends)) => ends.iter().map(of).collect(),
+            Some(proved) => proved.ends.iter().map(of).collect(),
             None => read.iter().map(|(_, us)| of(us)).collect(),
         };
         Verdict {
@@ -187,12 +207,15 @@ impl Against {
     pub(super) fn told(&self, read: &[(String, Exact)], verdict: &Verdict) -> Vec<String> {
         let amount = |value: &Exact| format!("{} {}", value.to_decimal(1), self.unit);
         let mut lines = Vec::new();
-        let off = if self.unit == "s" { "a hand on a stopwatch" } else { "pulse, meter and step" };
+        let off = if self.unit == "s" { "eye and hand on a stopwatch" } else { "pulse, meter and step" };
         lines.push(match &verdict.agrees {
             Agrees::Yes => "as the file says: yes".to_owned(),
-            Agrees::No(by) => format!("as the file says: NO, {} beyond what {off} can be off", amount(by)),
+            Agrees::No(by) => {
+                let (lies, may) = (amount(&(by + &self.off)), amount(&self.off));
+                format!("as the file says: NO, {lies} off, and {off} explain no more than {may}")
+            }
         });
-        if let Some((words, ends)) = &self.proves {
+        if let Some(Proves { words, ends }) = &self.proves {
             lines.push(format!(
                 "these readings prove: {words}, {} to {}",
                 amount(&ends[0]),
@@ -220,35 +243,6 @@ impl Against {
         let all = sides.into_iter().filter(|(_, counts)| *counts).filter_map(|(room, _)| room.as_ref());
         all.min_by(|a, b| a.0.cmp(&b.0))
     }
-}
-
-/// Where readings enough say that a point lies, in microseconds, and the words for it.
-fn proved(
-    setup: &Setup,
-    w: &crate::setup::Function,
-    read: &[(String, Exact)],
-    crept: i32,
-) -> Option<(String, [Exact; 2])> {
-    let (axis, set) = (&setup.axis, &setup.transmitter);
-    let taken = read.iter().map(|(_, us)| Toleranced {
-        value: axis.position_of(&crate::setup::quantity::Micros(us.clone())),
-        off: Exact::ZERO,
-    });
-    let usual = w.readings().next();
-    let dangerous = Exact::percent(if w.is_dangerous() { 99 } else { 95 });
-    let readings = Readings {
-        taken: taken.collect(),
-        // These are crept up to on the set in the file.
-        step: axis.share_from(&set.pulse.scale, &set.step, w.sign),
-        crept,
-        coverage: usual.map_or(dangerous, |r| r.coverage.clone()),
-        confidence: usual.map_or_else(|| Exact::percent(95), |r| r.confidence.clone()),
-    };
-    let point = readings.enough().then(|| readings.point()).flatten()?;
-    let percent = |share: &Exact| (share * Exact::int(100)).to_decimal(2);
-    let words =
-        format!("{} % of all at {} % confidence", percent(&readings.coverage), percent(&readings.confidence));
-    Some((words, micros(setup, &[&point.value - &point.off, &point.value + &point.off])))
 }
 
 fn micros(setup: &Setup, [low, high]: &[Exact; 2]) -> [Exact; 2] {

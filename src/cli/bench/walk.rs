@@ -33,9 +33,12 @@ struct Taken {
 
 impl Taken {
     fn is_good(&self) -> bool {
-        self.verdict.agrees == Agrees::Yes && matches!(self.verdict.safe, Safe::Yes | Safe::NothingHangs)
+        self.verdict.agrees == Agrees::Yes && self.verdict.safe.is_good()
     }
 }
+
+/// What to type where something is looked at.
+const ONLY_SEEN: &str = "a space if it is so, or no; figures and words go behind a `#`: `# 7.9 V`";
 
 /// Where to go from a step.
 enum Next {
@@ -52,15 +55,13 @@ impl Walk<'_> {
         lines: &mut Lines,
         streams: &mut Streams<'_>,
     ) -> Result<Outcome, Failure> {
-        if self.meters.len() > 1 && !self.compare(store, lines, streams)? {
-            return self.ended(&store.record, streams);
-        }
         let done = self.items.iter().filter(|item| self.is_good(&store.record, item)).count();
         if done > 0 {
             streams.say(format!("done already: {done} of {}\n", self.items.len()))?;
         }
         let mut at = self.open(&store.record, 0);
         let mut group = "";
+        let mut compared = self.meters.len() < 2;
         while let Some(item) = self.items.get(at) {
             if let Some(why) = self.dangerous(&store.record, at) {
                 let width = streams.screen.width;
@@ -73,6 +74,13 @@ impl Walk<'_> {
                 group = &item.test.group;
                 self.heading(item, streams)?;
             }
+            // Only where a pulse is read: before that she has no power, and all that guards it is done.
+            if !compared && matches!(item.reads, Read::Pulse(_) | Read::Point(..)) {
+                compared = self.compare(store, lines, streams)?;
+                if !compared {
+                    break;
+                }
+            }
             match self.step(item, at, store, lines, streams)? {
                 Next::Stop => break,
                 Next::Back => at = at.saturating_sub(1),
@@ -82,52 +90,81 @@ impl Walk<'_> {
         self.ended(&store.record, streams)
     }
 
-    /// One pulse with every meter in use: what they differ by is told before anything is believed.
+    /// One pulse with every meter in use: what they differ by is told before anything is believed, and while it is more than
+    /// they can be off nothing else is read. Whether to go on.
     fn compare(
         &self,
         store: &mut Store,
         lines: &mut Lines,
         streams: &mut Streams<'_>,
     ) -> Result<bool, Failure> {
-        streams
-            .say("\nFirst one pulse with every meter: the same output of the receiver, nothing touched.\n")?;
-        let mut all: Vec<(&Meter, Exact)> = Vec::new();
-        for meter in self.meters {
-            loop {
-                let Some(line) = lines.ask(&meter.0, streams)? else { return Ok(false) };
-                match understood(&line, self.engine.setup, streams)? {
-                    Some(Typed::Readings(read)) => {
-                        let of = format!("the same pulse with {}", meter.0);
-                        let read_of = read.iter().map(|(text, _)| text.clone()).collect();
-                        store.add(Entry::Test(Test {
-                            at: clock::now(),
-                            of,
-                            read: read_of,
-                            ..Test::default()
-                        }))?;
-                        all.extend(read.first().map(|(_, us)| (meter, us.clone())));
-                        break;
-                    }
-                    Some(Typed::Stop) => return Ok(false),
-                    _ => streams.say("  a reading is wanted here: `1500 us`\n")?,
-                }
+        streams.say("\n")?;
+        self.tell(
+            "",
+            "One pulse with every meter first: the same output of the receiver, nothing touched.",
+            streams,
+        )?;
+        loop {
+            let mut all: Vec<(&Meter, Exact)> = Vec::new();
+            for meter in self.meters {
+                let Some(read) = self.read_by(meter, store, lines, streams)? else { return Ok(false) };
+                all.push((meter, read));
             }
-        }
-        for (n, (a, read_a)) in all.iter().enumerate() {
-            for (b, read_b) in &all[n + 1..] {
-                let by = (read_a - read_b).abs();
-                if by > &a.1 + &b.1 {
-                    streams.say(format!(
-                        "  {} and {} differ by {} us, more than both can be off: find out which is right before \
-                         going on with either\n",
+            let mut differ = false;
+            for (n, (a, read_a)) in all.iter().enumerate() {
+                for (b, read_b) in &all[n + 1..] {
+                    let by = (read_a - read_b).abs();
+                    let more = by > &a.1 + &b.1;
+                    differ |= more;
+                    let than = if more { "more than" } else { "within what" };
+                    let told = format!(
+                        "{} and {} differ by {} us, {than} both can be off",
                         a.0,
                         b.0,
                         by.to_decimal(1)
-                    ))?;
+                    );
+                    self.tell("  ", &told, streams)?;
                 }
             }
+            if !differ {
+                return Ok(true);
+            }
+            let help = "at least one of them is wrong: read them once more, or stop and come back with the one that is right";
+            self.tell("  ", help, streams)?;
         }
-        Ok(true)
+    }
+
+    /// The same pulse with one meter; `None` where somebody stops.
+    fn read_by(
+        &self,
+        meter: &Meter,
+        store: &mut Store,
+        lines: &mut Lines,
+        streams: &mut Streams<'_>,
+    ) -> Result<Option<Exact>, Failure> {
+        loop {
+            let Some(line) = lines.ask(&format!("  {}", meter.0), streams)? else { return Ok(None) };
+            match understood(&line, self.engine.setup, streams)? {
+                Some(Typed::Readings(read)) => {
+                    let of = format!("the same pulse with {}", meter.0);
+                    let texts = read.iter().map(|(text, _)| text.clone()).collect();
+                    store.add(Entry::Test(Test { at: clock::now(), of, read: texts, ..Test::default() }))?;
+                    if let Some((_, us)) = read.into_iter().next() {
+                        return Ok(Some(us));
+                    }
+                }
+                Some(Typed::Stop) => return Ok(None),
+                Some(_) => self.tell("  ", "a reading is wanted here: `1500 us`, or stop", streams)?,
+                None => {}
+            }
+        }
+    }
+
+    /// Something said in between.
+    fn tell(&self, lead: &str, what: &str, streams: &mut Streams<'_>) -> Result<(), Failure> {
+        let mut text = String::new();
+        hanging(&mut text, lead, what, streams.screen.width);
+        streams.say(text)
     }
 
     fn heading(&self, item: &Item, streams: &mut Streams<'_>) -> Result<(), Failure> {
@@ -154,7 +191,17 @@ impl Walk<'_> {
             let question = if held.is_some() { "a space if it was read so, or once more" } else { "read" };
             let question = if matches!(item.reads, Read::Seen) { "seen" } else { question };
             let Some(line) = lines.ask(&format!("  {question}"), streams)? else { return Ok(Next::Stop) };
-            let Some(typed) = understood(&line, self.engine.setup, streams)? else { continue };
+            let typed = match (typed::line(&line, self.engine.setup), &item.reads) {
+                (Ok(typed), _) => typed,
+                (Err(_), Read::Seen) => {
+                    self.tell("  ", ONLY_SEEN, streams)?;
+                    continue;
+                }
+                (Err(why), _) => {
+                    self.tell("  ", &why, streams)?;
+                    continue;
+                }
+            };
             match (typed, &item.reads) {
                 (Typed::Stop, _) => return Ok(Next::Stop),
                 (Typed::Back, _) => return Ok(Next::Back),
@@ -167,9 +214,13 @@ impl Walk<'_> {
                 }
                 (Typed::Remark(remark), _) => {
                     store.add(Entry::Test(Test { remark, ..self.blank(item) }))?;
+                    self.tell("  ", "noted", streams)?;
                 }
                 // She did not come up at all.
-                (Typed::No, Read::Seconds(_)) if held.is_none() => return self.saw(item, false, store),
+                (Typed::No, Read::Seconds(_)) if held.is_none() => {
+                    self.tell("  ", "noted as not so", streams)?;
+                    return self.saw(item, false, store);
+                }
                 (Typed::Yes | Typed::No, Read::Pulse(_) | Read::Point(..) | Read::Seconds(_))
                     if held.is_none() =>
                 {
@@ -184,9 +235,12 @@ impl Walk<'_> {
                     }
                 }
                 (Typed::Yes, Read::Seen) => return self.saw(item, true, store),
-                (Typed::No, Read::Seen) => return self.saw(item, false, store),
+                (Typed::No, Read::Seen) => {
+                    self.tell("  ", "noted as not so", streams)?;
+                    return self.saw(item, false, store);
+                }
                 (Typed::Readings(_) | Typed::Pairs(_) | Typed::Seconds(_), Read::Seen) => {
-                    streams.say("  a space for yes, or no; figures go into a remark, behind `#`\n")?;
+                    self.tell("  ", ONLY_SEEN, streams)?;
                 }
                 (Typed::Seconds(_), Read::Pulse(_) | Read::Point(..)) => {
                     streams.say("  a pulse is read here: `1500 us`, or a position in percent\n")?;
@@ -260,16 +314,10 @@ impl Walk<'_> {
     fn put(&self, all: Vec<Taken>, store: &mut Store) -> Result<(), Failure> {
         for Taken { entry, read, verdict } in all {
             let agrees = if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
-            let safe = match verdict.safe {
-                Safe::Yes => "yes",
-                Safe::No => "no",
-                Safe::CannotTell => "cannot tell",
-                Safe::NothingHangs => "",
-            };
             store.add(Entry::Test(Test {
                 read: read.into_iter().map(|(text, _)| text).collect(),
                 agrees: agrees.to_owned(),
-                safe: safe.to_owned(),
+                safe: verdict.safe.word().to_owned(),
                 ..entry
             }))?;
         }
@@ -305,11 +353,17 @@ impl Walk<'_> {
             hanging(&mut text, "       throughout: ", &item.test.never, width);
         }
         match item.reads {
-            Read::Seen => {}
+            Read::Seen => {
+                let expected = item.expected().join("; ");
+                if !expected.is_empty() {
+                    let told = format!("{expected}; type yours behind a `#`");
+                    hanging(&mut text, "       figure: ", &told, width);
+                }
+            }
             Read::Pulse(_) => hanging(
                 &mut text,
                 "       pulse: ",
-                &format!("{}, expected {}", item.of, item.test.expected.replace('\n', "; ")),
+                &format!("{}, expected {}", item.of, item.expected().join("; ")),
                 width,
             ),
             Read::Seconds(rises) => {
@@ -385,7 +439,7 @@ impl Walk<'_> {
         let Ok(Typed::Readings(read) | Typed::Seconds(read)) = typed else { return None };
         let Some(against) = self.against(item, &read) else { return test.is_good().then_some(test) };
         let verdict = against.judge(&read, &self.meter());
-        let good = verdict.agrees == Agrees::Yes && matches!(verdict.safe, Safe::Yes | Safe::NothingHangs);
+        let good = verdict.agrees == Agrees::Yes && verdict.safe.is_good();
         good.then_some(test)
     }
 

@@ -2,11 +2,13 @@
 
 use super::On;
 use super::tell::micros;
-use crate::bench::judge::{Agrees, agrees};
+use crate::bench::judge::{Agrees, Room, Safe, agrees, safe};
 use crate::bench::record::Test;
+use crate::bench::room;
 use crate::cli::args::Listen;
 use crate::cli::outcome::Failure;
 use crate::document::sheet::{At, Pulse};
+use crate::question::Engine;
 use crate::setup::{Exact, Setup};
 use lidcard_listen::{Heard, Ps, Span};
 
@@ -24,6 +26,16 @@ pub(super) struct Found<'a> {
     /// Several are expected there: which one nobody can tell from the pulse.
     pub(super) several: usize,
     pub(super) agrees: bool,
+    /// Whether what was proved holds with it, and what has the least room; nobody can say of several.
+    pub(super) safe: Safe,
+    pub(super) room: Room,
+}
+
+impl Found<'_> {
+    /// Whether it is as it should be.
+    pub(super) fn is_good(&self) -> bool {
+        self.agrees && self.safe.is_good()
+    }
 }
 
 /// A whole number of picoseconds in microseconds.
@@ -66,13 +78,14 @@ pub(super) fn counted_otherwise(setup: &Setup, on: &[On], found: &[Found], went:
 
 /// Every steady stretch before the signal is lost.
 pub(super) fn all<'a>(
-    setup: &Setup,
+    engine: &Engine,
     heard: &Heard,
     on: &[On],
     pulses: &[(&'a str, &'a Pulse)],
     (clock, went): (u64, &[&str]),
     until: Option<Ps>,
 ) -> Vec<Found<'a>> {
+    let setup = engine.setup;
     let mut all = Vec::new();
     for one in on {
         let number = setup.channels[one.channel].number;
@@ -102,6 +115,17 @@ pub(super) fn all<'a>(
                 Some((_, pulse)) => Some((pulse.name.as_str(), beyond(pulse))),
                 None => nearest,
             };
+            let several = if said.is_some() { 1 } else { fits.len() };
+            // The recording is the meter here: what agrees with the file may still leave too little.
+            let (room, safe) = match is.filter(|_| several == 1) {
+                Some((_, pulse)) => {
+                    let band = pulse.output.each_ref().map(|at| setup.axis.pulse_at(at).0);
+                    let room = room::of_pulse(engine, pulse);
+                    let safe = safe(&read, &band, &exact(off), &room);
+                    (room, safe)
+                }
+                None => (Room::default(), Safe::NothingHangs),
+            };
             all.push(Found {
                 channel: number,
                 from: one.from.clone(),
@@ -109,8 +133,10 @@ pub(super) fn all<'a>(
                 off,
                 is,
                 nearest: nearest.filter(|_| !good),
-                several: if said.is_some() { 1 } else { fits.len() },
+                several,
                 agrees: good,
+                safe,
+                room,
             });
         }
     }
@@ -127,6 +153,7 @@ pub(super) fn entries(found: &[Found]) -> Vec<Test> {
             of: pulse.name.clone(),
             read: vec![format!("{} us", micros(one.span.mean()))],
             agrees: if one.agrees { "yes" } else { "no" }.to_owned(),
+            safe: one.safe.word().to_owned(),
             ..Test::default()
         })
     };

@@ -2,6 +2,7 @@
 
 use super::lost::Lost;
 use super::matched::{Found, exact};
+use crate::bench::judge::{Room, Safe};
 use crate::cli::args::Listen;
 use crate::report::text::{counted, hanging};
 use crate::setup::{Exact, Setup};
@@ -120,9 +121,24 @@ pub(super) fn matched(setup: &Setup, heard: &Heard, found: &[Found], args: &List
             }
             _ => "nothing is expected of this channel".to_owned(),
         };
-        hanging(&mut text, "  ", &format!("{span}, {told}"), width);
+        let safe = match one.safe {
+            Safe::Yes | Safe::NothingHangs => String::new(),
+            Safe::No => format!("; safe: NO{}", least_room(&one.room)),
+            Safe::CannotTell => {
+                format!("; safe: cannot be told from this recording{}", least_room(&one.room))
+            }
+        };
+        hanging(&mut text, "  ", &format!("{span}, {told}{safe}"), width);
     }
     text
+}
+
+/// What has the least room on either side.
+fn least_room(room: &Room) -> String {
+    let both = [&room.shorter, &room.longer].into_iter().flatten();
+    both.min_by(|a, b| a.0.cmp(&b.0)).map_or_else(String::new, |(left, who)| {
+        format!("; {who} has {} us left from what the file says", left.to_decimal(1))
+    })
 }
 
 /// What switching off did.
