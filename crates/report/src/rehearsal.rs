@@ -8,9 +8,9 @@ use super::text::hanging;
 use crate::finding::Finding;
 use crate::physics::units::{figures, figures_above, figures_below};
 use crate::setup::{OnLoss, Setup};
-use lidcard_check::rehearsal::solve::{BEYOND, OVER, Setting, Solved, Sought};
+use lidcard_check::rehearsal::solve::{BEYOND, OVER, Setting, Solved, Sought, Stop};
 use lidcard_check::rehearsal::{
-    CAUTION, Cause, ESTIMATE, Event, Missing, NUDGE, Rehearsal, Run, Sample, What, uses_gas,
+    Breaks, CAUTION, Cause, ESTIMATE, Event, Missing, NUDGE, Rehearsal, Run, Sample, What, uses_gas,
 };
 use std::fmt::Write;
 
@@ -270,6 +270,7 @@ pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
         match line(setting) {
             Some(line) => {
                 let _ = writeln!(out, "  {line:<18}  # {sense}, {place}; {now}");
+                let _ = writeln!(out, "  {:<18}  # {}", "", stopped(setting));
             }
             None => {
                 let _ = writeln!(out, "  # none keeps them, {place}; {now}");
@@ -292,6 +293,28 @@ pub fn solved(setup: &Setup, solved: &Solved, look: Look) -> String {
     out.push('\n');
     hanging(&mut out, "", &text, look.width);
     out
+}
+
+/// Why a value goes no further.
+fn stopped(setting: &Setting) -> String {
+    let lasts = matches!(setting.sought, Sought::Lasts(_));
+    match (setting.stopped, setting.beyond()) {
+        (Some(Stop::Breaks { breaks, as_written }), Some(beyond)) => {
+            let unit = if setting.sought == Sought::Below { "V" } else { "s" };
+            let with = if as_written { ", the others as they are in the file," } else { "" };
+            let what = match breaks {
+                Breaks::StaysDown => "she may stay down",
+                Breaks::TooDeep => "she may go too deep",
+                Breaks::TooFull => "too much of the tank may stay full",
+                Breaks::MustRun => "what raises her may run for less long than it must",
+                Breaks::PastDuty => "a pump may run for too long",
+                Breaks::Charge => "too little charge may be left",
+            };
+            format!("at {beyond} {unit}{with} {what}")
+        }
+        _ if lasts => "needless: she comes up in less, too".to_owned(),
+        _ => "no limit found; a unit should wait for no longer whatever the boat".to_owned(),
+    }
 }
 
 /// A line for the boat file, if a value keeps the margins.

@@ -6,8 +6,8 @@
 use crate::finding::Finding;
 use crate::physics::units::figures;
 use crate::setup::Setup;
-use lidcard_check::rehearsal::solve::{Solved, Sought};
-use lidcard_check::rehearsal::{CAUTION, ESTIMATE, Event, Rehearsal, Run, Sample, What, uses_gas};
+use lidcard_check::rehearsal::solve::{Solved, Sought, Stop};
+use lidcard_check::rehearsal::{Breaks, CAUTION, ESTIMATE, Event, Rehearsal, Run, Sample, What, uses_gas};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
@@ -24,6 +24,7 @@ pub struct RehearsalV1<'a> {
     missing: Vec<Value>,
     refused: Vec<String>,
     deepest: Option<Value>,
+    least_emptied_l: Value,
     fastest_m_per_s: Value,
     hangs_on: Vec<&'a str>,
     blows: Option<u32>,
@@ -52,6 +53,7 @@ pub fn rehearsal<'a>(
         missing: found.missing.iter().map(missing).collect(),
         refused: found.refused.iter().map(ToString::to_string).collect(),
         deepest: found.deepest.as_ref().map(sample),
+        least_emptied_l: optional(found.least_out.map(|out| out.litres())),
         fastest_m_per_s: found.fastest.map_or(Value::Null, |speed| number(speed.0)),
         hangs_on: found.hangs_on.iter().map(|figure| figure.word()).collect(),
         blows: found.blows,
@@ -131,6 +133,18 @@ fn event(setup: &Setup, run: &Run, event: &Event) -> Value {
     told
 }
 
+/// What is broken, in one word.
+fn word(breaks: Breaks) -> &'static str {
+    match breaks {
+        Breaks::StaysDown => "stays_down",
+        Breaks::TooDeep => "too_deep",
+        Breaks::TooFull => "too_full",
+        Breaks::MustRun => "must_run",
+        Breaks::PastDuty => "past_duty",
+        Breaks::Charge => "charge",
+    }
+}
+
 fn solution(solved: &Solved) -> Value {
     let settings = solved.settings.iter().map(|s| {
         let path = match s.sought {
@@ -139,7 +153,13 @@ fn solution(solved: &Solved) -> Value {
             Sought::Lasts(index) => format!("fail_safe.stages.{index}.lasts"),
         };
         let line = super::rehearsal::line(s);
-        json!({"path": path, "now": optional(s.now), "keeps": optional(s.keeps), "line": line})
+        let beyond = match s.stopped {
+            Some(Stop::Breaks { breaks, as_written }) => json!({
+                "value": optional(s.beyond()), "breaks": word(breaks), "others": if as_written { "as written" } else { "as proposed" },
+            }),
+            Some(Stop::Nothing) | None => Value::Null,
+        };
+        json!({"path": path, "now": optional(s.now), "keeps": optional(s.keeps), "line": line, "beyond": beyond})
     });
     json!({
         "settings": settings.collect::<Vec<_>>(),

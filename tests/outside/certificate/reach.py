@@ -170,8 +170,9 @@ def own_bound(shape, before, after, own, v, a, up):
             # At one place of the stick the sum is straight between bends, and the trim may lie on each.
             k = alpha / beta
             left, right = min(spread) + v + min(beta * t0, beta * t1), max(spread) + v + max(beta * t0, beta * t1)
-            # There the trim is what the stick leaves to it, and no farther than its ends.
+            # There the trim is what the stick leaves to it, and no farther than its ends. A bend that is met at an end of
+            # what they come to together is met with the trim at an end, which has been looked at.
             found += [stage.at(bend) + a + min(k * (bend - v) + most(hl - k * fl, hc - k * fc, x, y),
                                                max(alpha * t0, alpha * t1) + most(hl, hc, x, y))
-                      for bend in stage.bends if left <= bend <= right]
+                      for bend in stage.bends if left < bend < right]
     return flip * max(found)

@@ -48,14 +48,20 @@ mod scene;
 pub mod solve;
 mod start;
 mod tank;
+mod threshold;
 mod touch;
 mod travel;
+mod tries;
 mod volts;
 mod warmth;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod solve_tests;
 
 use crate::setup::{Emptier, Setup};
 pub use assumed::Assumption;
@@ -68,6 +74,7 @@ pub use pictured::Pictured;
 pub use rehearse::{at_best, both_cases, emptied_in, held_case, rehearse, worst_case};
 pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What, division};
 pub use start::Start;
+pub use tries::Breaks;
 pub use volts::gives_up_at;
 
 /// What every text says that carries an estimate.

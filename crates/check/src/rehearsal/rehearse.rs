@@ -7,12 +7,9 @@ use super::missing::{Missing, Wanted};
 use super::plan::Plan;
 use super::salt;
 use super::scene::Scene;
-use super::travel::Places;
 use super::{Assumption, Cause, Rehearsal, Run, Sample, Start, What};
-use crate::physics::units::{Metres, MetresPerSecond, Seconds};
+use crate::physics::units::{MetresPerSecond, Seconds};
 use crate::setup::{ChannelId, DELAYS, Emptier, Exact, Figure as Delay, Setup, UnitActs};
-use std::cell::Cell;
-use std::rc::Rc;
 
 /// What lies between the corners that are tried is up to a hundredth faster (looked for by chance, in
 /// `tests/outside/check_corners.py`); twice that is added.
@@ -34,7 +31,8 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     for run in [&mut found.nominal, &mut found.worst, &mut found.quick] {
         run.tell_nothing_from(first.unwrap_or(Seconds(0.0)));
     }
-    (found.deepest, found.fastest, found.leap, found.blows) = (None, None, None, None);
+    (found.deepest, found.least_out, found.fastest) = (None, None, None);
+    (found.leap, found.blows) = (None, None);
     found.hangs_on.clear();
     found.assumed.retain(|assumed| !matches!(assumed, Assumption::UnitWaits(_)));
     let keys = delays.iter().map(|delay| match delay {
@@ -69,6 +67,9 @@ pub fn at_best(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     worst.1 = scene.drawn(&worst.0);
     let quick = scene.drawn(&Corner::QUICK);
     let others = others.iter().map(|(_, run)| run);
+    let out = |run: &Run| run.track.last().map(|end| end.emptied);
+    let outs = std::iter::once(&worst.1).chain(others.clone()).filter_map(out);
+    let least_out = outs.reduce(|a, b| if b < a { b } else { a });
     let tracks: Vec<&Run> = [&nominal, &worst.1].into_iter().chain(others).collect();
     let deepest = deepest(tracks.iter().copied());
     // From little depth a late rise with much water out may be the faster one.
@@ -90,6 +91,7 @@ pub fn at_best(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
         worst: worst.1,
         quick,
         deepest,
+        least_out,
         fastest,
         leap,
         hangs_on,
@@ -132,55 +134,6 @@ pub fn held_case(setup: &Setup, held: &[(ChannelId, Exact)]) -> Run {
     scene.worst().0.1
 }
 
-/// What a search keeps from one trial to the next: where servos can be, and the way on which the last one failed.
-#[derive(Debug, Default)]
-pub(super) struct Tries {
-    places: Rc<Places>,
-    failed: Cell<usize>,
-}
-
-impl Tries {
-    /// Whether on a lost link she comes up on all ways of the worst case, on each with so many litres out of the tank,
-    /// and, where a depth is given, neither they nor the nominal case go deeper.
-    pub(super) fn good(&self, setup: &Setup, start: &Start, most: Option<Metres>, out: f64) -> bool {
-        let mut scene = Scene::of(setup, Cause::Loss, start).knowing(&self.places);
-        let deeper = |run: &Run| {
-            most.is_some_and(|most| run.sinks_on() || run.deepest.is_some_and(|deepest| deepest.depth > most))
-        };
-        if most.is_some() && deeper(&scene.run(&Corner::NOMINAL)) {
-            return false;
-        }
-        let ways = scene.ways();
-        let emptied = |run: &Run| run.track.last().is_some_and(|end| end.emptied.litres() >= out);
-        let is_good = |run: &Run| run.comes_up() == Some(true) && !deeper(run) && emptied(run);
-        let mut latest: Option<(Corner, Run)> = None;
-        // What failed last mostly fails again, and one is enough.
-        let failed = self.failed.get();
-        for at in std::iter::once(failed).chain((0..ways.len()).filter(|at| *at != failed)) {
-            let Some(way) = ways.get(at) else { continue };
-            let run = scene.run(way);
-            if !is_good(&run) {
-                self.failed.set(at);
-                return false;
-            }
-            if latest.as_ref().is_none_or(|(_, before)| later(&run, before)) {
-                latest = Some((*way, run));
-            }
-        }
-        latest.is_none_or(|(way, _)| is_good(&scene.run(&way.lighter())))
-    }
-
-    /// Whether no pump is on for longer than its duty, in any case.
-    pub(super) fn rests(&self, setup: &Setup, start: &Start) -> bool {
-        if !Scene::of(setup, Cause::Loss, start).knowing(&self.places).may_pass_duty() {
-            return true;
-        }
-        let found = at_best(setup, Cause::Loss, start);
-        let past = |run: &Run| run.first(|what| matches!(what, What::PastDuty(_))).is_some();
-        ![&found.nominal, &found.worst, &found.quick].into_iter().any(past)
-    }
-}
-
 fn deepest<'a>(tracks: impl Iterator<Item = &'a Run> + Clone) -> Option<Sample> {
     if tracks.clone().any(Run::sinks_on) {
         return None;
@@ -189,7 +142,7 @@ fn deepest<'a>(tracks: impl Iterator<Item = &'a Run> + Clone) -> Option<Sample> 
 }
 
 /// Whether a run in the worst case ends worse than another: never up, up later, or deeper.
-fn later(run: &Run, other: &Run) -> bool {
+pub(super) fn later(run: &Run, other: &Run) -> bool {
     let rank = |r: &Run| {
         let up = if r.comes_up() == Some(true) { r.surfaced } else { None };
         [up.map_or(f64::INFINITY, |s| s.time.0), r.deepest.map_or(f64::INFINITY, |s| s.depth.0)]
@@ -225,7 +178,7 @@ impl Scene<'_> {
     }
 
     /// The corners among which the worst case is.
-    fn ways(&self) -> Vec<Corner> {
+    pub(super) fn ways(&self) -> Vec<Corner> {
         let gas = self.setup.tank.emptied_by.iter().any(|(_, by)| matches!(by, Emptier::Gas(_)));
         let mut waters = vec![self.heaviest()];
         let (warmth, salt) = waters[0];

@@ -21,6 +21,8 @@ pub struct Rehearsal {
     /// The deepest of all that was followed, which need not be on the track of `worst`; `None` with a
     /// track: one of them goes on down.
     pub deepest: Option<Sample>,
+    /// The least water that is out of the tank at the end of any way of the worst case; `None` without a track.
+    pub least_out: Option<CubicMetres>,
     /// The greatest speed upwards at which any of them meets the surface.
     pub fastest: Option<MetresPerSecond>,
     /// How high her keel leaves the water at that speed; `None` where she is not followed to the surface.

@@ -2,21 +2,22 @@
 //!
 //! One after another, the stages in their order, then the wait, the stages again for that wait, and the
 //! threshold, each with those before it put in: they belong together. Each holds with the others as the
-//! file has them too, if any do. All in the worst case on a lost link. The margins are common
-//! practice without a source: she comes up with half of the tank empty, a quarter of the time and of the
-//! charge is left over, no pump runs for longer than its duty, and she goes no deeper than a quarter beyond
-//! the depth limit, which the hull has to stand. A last stage without an end needs none: it lasts until the
+//! file has them too, if any do. Of each one step more was tried and breaks a margin, with the others as proposed or as
+//! the file has them ([`Setting::stopped`]), or is no step that anybody should take. All in the worst case on a lost
+//! link. The margins are common practice without a source: she comes up with half of the tank empty, a quarter of the
+//! time and of the charge is left over, no pump runs for longer than its duty, and she goes no deeper than a quarter
+//! beyond the depth limit, which the hull has to stand. A last stage without an end needs none: it lasts until the
 //! signal returns.
 
-use super::cell::common;
-use super::endurance::OF_CAPACITY;
 use super::missing::{Wanted, Wants};
-use super::rehearse::Tries;
-use super::{Cause, Missing, Start, at_best, worst_case};
-use crate::physics::battery::Pack;
-use crate::physics::units::{AmpereHours, Amperes, Metres, Ohms, Volts};
+use super::threshold;
+use super::tries::{Breaks, Tries};
+use super::{Cause, Missing, Start, at_best};
+use crate::physics::units::Metres;
 use crate::setup::quantity::Seconds;
-use crate::setup::{Battery, DELAYS, Emptier, Exact, Setup, Stage};
+use crate::setup::{DELAYS, Exact, Setup, Stage, WorkRef};
+
+pub use super::threshold::lowest_threshold;
 
 /// What has to be left over of a time or a charge, as a factor.
 pub const OVER: f64 = 1.25;
@@ -24,10 +25,15 @@ pub const OVER: f64 = 1.25;
 pub const BEYOND: f64 = 1.25;
 /// The part of the tank that a blow has to empty, enough to bring her up.
 pub(super) const PART: f64 = 0.5;
-/// The longest that is tried, in seconds.
-const LONGEST: f64 = 600.0;
-/// Values are told in halves of a second.
-const STEP: f64 = 0.5;
+/// The longest wait of a receiver or a unit that anybody means, in seconds (common practice, no source); none is
+/// proposed that is longer.
+pub const LONGEST_WAIT: i64 = 60;
+/// The same of a stage.
+pub const LONGEST_STAGE: i64 = 600;
+/// Times are told in halves of a second.
+pub const STEP: f64 = 0.5;
+/// Voltages are told in tenths of a volt.
+pub const TENTH: f64 = 0.1;
 
 /// What was looked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +46,20 @@ pub enum Sought {
     Below,
 }
 
+/// Why a value goes no further.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// One step more breaks this.
+    Breaks {
+        /// What.
+        breaks: Breaks,
+        /// With the other values as the file has them, not as proposed.
+        as_written: bool,
+    },
+    /// Nothing breaks as far as anybody should go: [`LONGEST_WAIT`], or [`STEP`] of a stage that she does not need.
+    Nothing,
+}
+
 /// A value that keeps the margins.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Setting {
@@ -49,6 +69,20 @@ pub struct Setting {
     pub now: Option<f64>,
     /// The value that just keeps the margins; `None`: none does.
     pub keeps: Option<f64>,
+    /// Why it is no longer, shorter or lower, where a value keeps the margins.
+    pub stopped: Option<Stop>,
+}
+
+impl Setting {
+    /// The value one step further, where one keeps the margins.
+    pub fn beyond(&self) -> Option<f64> {
+        let keeps = self.keeps?;
+        Some(match self.sought {
+            Sought::Lasts(_) => keeps - STEP,
+            Sought::Wait => keeps + STEP,
+            Sought::Below => ((keeps - TENTH) / TENTH).round() / 10.0,
+        })
+    }
 }
 
 /// All of them, and what would have to be known for more.
@@ -80,48 +114,26 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
         }
     }
     let mut settings = Vec::new();
-    if let Some(unit) = &setup.fail_safe
+    if setup.fail_safe.is_some()
         && !found.worst.track.is_empty()
         && !found.missing.iter().any(would_be_guessed)
     {
-        let raises = |works: &[crate::setup::WorkRef]| works.iter().any(|w| setup.work(*w).kind.raises());
-        let ends = |index: usize, stage: &Stage| stage.lasts.is_some() || index + 1 < unit.stages.len();
-        let blows = unit.stages.iter().enumerate().filter(|(index, s)| raises(&s.works) && ends(*index, s));
-        let blows: Vec<usize> = blows.map(|(index, _)| index).collect();
-        let mut changed = setup.clone();
-        let tries = Tries::default();
-        let with = (start, &tries);
-        let first = blowing(&mut changed, with, &blows);
-        let mut waits = either(wait(setup, with), wait(&changed, with), f64::min);
-        // She is deeper after a longer wait, and the blow that is enough then is longer too.
-        let mut waiting = setup.clone();
-        put(&mut waiting, &waits);
-        let then = blowing(&mut waiting, with, &blows);
-        let lost = |(first, then): (&Setting, &Setting)| first.keeps.is_some() && then.keeps.is_none();
-        let settled: Vec<Setting> = if unit.wait.is_none() && waits.keeps.is_none() {
-            // Without a wait that goes with them they would be those of a unit that does not wait.
-            Vec::new()
-        } else if first.iter().zip(&then).any(lost) {
-            // No blow is long enough after that wait, but one is after the file's: as long as those leave room.
-            waits.keeps =
-                waits.keeps.and_then(|keeps| longest_after(&changed, with, &first, (&waits, keeps)));
-            if unit.wait.is_none() && waits.keeps.is_none() { Vec::new() } else { first }
-        } else {
-            changed = waiting;
-            let longer = |(first, then): (Setting, Setting)| either(first, then, f64::max);
-            first.into_iter().zip(then).map(longer).collect()
-        };
-        settled.iter().for_each(|setting| put(&mut changed, setting));
-        settings.push(waits);
-        settings.extend(settled);
-        let then = timed(&changed).then(|| proposed(&changed, &mut wants)).flatten();
-        match (timed(setup).then(|| proposed(setup, &mut wants)).flatten(), then) {
-            (Some(as_is), Some(then)) => settings.push(either(as_is, then, f64::max)),
+        let search = Search::of(setup, start);
+        let found = search.found();
+        settings.extend(found.iter().flat_map(|(times, stopped)| search.told(times, stopped)));
+        let changed = found.map_or_else(|| setup.clone(), |(times, _)| search.with(&times));
+        let then = timed(&changed).then(|| threshold::proposed(&changed, &mut wants)).flatten();
+        match (timed(setup).then(|| threshold::proposed(setup, &mut wants)).flatten(), then) {
+            (Some(as_is), Some(then)) => {
+                let higher = as_is.keeps.zip(then.keeps).is_some_and(|(as_is, then)| as_is > then);
+                let stopped = Some(Stop::Breaks { breaks: Breaks::Charge, as_written: true });
+                settings.push(if higher { Setting { stopped, ..as_is } } else { then });
+            }
             (None, Some(then)) if !timed(setup) => settings.push(then),
             _ => {}
         }
     } else if timed(setup) {
-        settings.extend(proposed(setup, &mut wants));
+        settings.extend(threshold::proposed(setup, &mut wants));
     }
     Solved { settings, missing: wants.into_list() }
 }
@@ -131,185 +143,259 @@ fn timed(setup: &Setup) -> bool {
     setup.fail_safe.as_ref().is_some_and(|unit| unit.wait.is_some())
 }
 
-/// The shortest time of each of these stages, each with those before it put in; they are put into `setup`.
-fn blowing(setup: &mut Setup, (start, tries): (&Start, &Tries), blows: &[usize]) -> Vec<Setting> {
-    let mut all = Vec::new();
-    for &index in blows {
-        let setting = lasts(setup, (start, tries), index);
-        put(setup, &setting);
-        all.push(setting);
-    }
-    all
+/// Times of the unit, in steps; `None`: as the file has it.
+#[derive(Clone, Debug, PartialEq)]
+struct Times {
+    wait: Option<u32>,
+    /// Of each stage that is sought.
+    lasts: Vec<Option<u32>>,
 }
 
-/// Puts the time of a stage or the wait in, if one keeps the margins.
-fn put(setup: &mut Setup, setting: &Setting) {
-    let (Some(keeps), Some(unit)) = (setting.keeps, &mut setup.fail_safe) else { return };
-    match setting.sought {
-        Sought::Lasts(index) => unit.stages[index].lasts = seconds(keeps),
-        Sought::Wait => unit.wait = seconds(keeps),
-        Sought::Below => {}
+impl Times {
+    /// One of them by its place, the wait last.
+    fn at(&self, at: usize) -> Option<u32> {
+        self.lasts.get(at).copied().unwrap_or(self.wait)
+    }
+
+    /// The same with another in its place.
+    fn with(&self, at: usize, steps: u32) -> Self {
+        let mut with = self.clone();
+        match with.lasts.get_mut(at) {
+            Some(lasts) => *lasts = Some(steps),
+            None => with.wait = Some(steps),
+        }
+        with
     }
 }
 
-/// What keeps the margins with the stages as the file has them and as solved; where none does with those
-/// of the file, what does with those that are solved.
-fn either(as_is: Setting, solved: Setting, pick: fn(f64, f64) -> f64) -> Setting {
-    let keeps = solved.keeps.map(|b| as_is.keeps.map_or(b, |a| pick(a, b)));
-    Setting { keeps, ..as_is }
+struct Search<'a> {
+    setup: &'a Setup,
+    start: &'a Start,
+    tries: Tries,
+    /// The stages that raise her and have an end, by index.
+    blows: Vec<usize>,
+    /// How long what raises her must run in each, as the file has it.
+    runs: Vec<f64>,
+}
+
+fn value(steps: u32) -> f64 {
+    f64::from(steps) * STEP
+}
+
+fn steps(seconds: i64) -> u32 {
+    (seconds as f64 / STEP) as u32
 }
 
 fn seconds(value: f64) -> Option<Seconds> {
     Exact::from_f64(value).map(Seconds)
 }
 
-fn given(value: &Option<Seconds>) -> Option<f64> {
-    value.as_ref().map(|s| s.0.to_f64())
+impl<'a> Search<'a> {
+    fn of(setup: &'a Setup, start: &'a Start) -> Self {
+        let stages = setup.fail_safe.as_ref().map_or(&[][..], |unit| &unit.stages);
+        let raises = |stage: &Stage| stage.works.iter().any(|work| setup.work(*work).kind.raises());
+        let ends = |(index, stage): &(usize, &Stage)| stage.lasts.is_some() || index + 1 < stages.len();
+        let blows = stages.iter().enumerate().filter(|(_, stage)| raises(stage)).filter(ends);
+        let must_run = |work: &WorkRef| {
+            let work = setup.work(*work);
+            work.facts.must_run.as_ref().filter(|_| work.kind.raises()).map(|least| least.0.to_f64())
+        };
+        let of = |(index, stage): (usize, &Stage)| {
+            (index, stage.works.iter().filter_map(must_run).fold(0.0, f64::max))
+        };
+        let (blows, runs) = blows.map(of).unzip();
+        Self { setup, start, tries: Tries::default(), blows, runs }
+    }
+
+    fn as_written(&self) -> Times {
+        Times { wait: None, lasts: vec![None; self.blows.len()] }
+    }
+
+    /// With these times put in, and the time of one stage short by what has to be over.
+    fn put(&self, times: &Times, short: Option<usize>) -> Setup {
+        let mut changed = self.setup.clone();
+        let Some(unit) = &mut changed.fail_safe else { return changed };
+        if let Some(wait) = times.wait {
+            unit.wait = seconds(value(wait));
+        }
+        for (at, (&index, lasts)) in self.blows.iter().zip(&times.lasts).enumerate() {
+            if let Some(lasts) = lasts {
+                let by = if short == Some(at) { OVER } else { 1.0 };
+                unit.stages[index].lasts = seconds(value(*lasts) / by);
+            }
+        }
+        changed
+    }
+
+    fn with(&self, times: &Times) -> Setup {
+        self.put(times, None)
+    }
+
+    /// That a blow is long enough for what has to run, and with what has to be over: she comes up with half of as much out
+    /// as the tank may hold.
+    fn raises(&self, times: &Times, at: usize) -> Result<(), Breaks> {
+        if times.lasts[at].is_some_and(|lasts| value(lasts) < self.runs[at]) {
+            return Err(Breaks::MustRun);
+        }
+        let most = self.setup.tank.volume.as_ref().map_or(0.0, |v| (&v.value.0 + &v.off.0).to_f64());
+        self.tries.empties(&self.put(times, Some(at)), self.start, most * PART)
+    }
+
+    /// That she comes up, no deeper than she may go and with no pump on for too long.
+    fn arrives(&self, times: &Times) -> Result<(), Breaks> {
+        let limit = self.setup.boat.depth_limit.as_ref().map(|d| Metres(d.0.to_f64() * BEYOND));
+        self.tries.arrives(&self.with(times), self.start, limit)
+    }
+
+    /// That every time that is put in keeps its margins with all the others.
+    fn holds(&self, times: &Times) -> Result<(), Breaks> {
+        match times.wait {
+            Some(_) => self.arrives(times)?,
+            None => self.tries.rests(&self.with(times), self.start)?,
+        }
+        let mut put_in = times.lasts.iter().enumerate().filter(|(_, lasts)| lasts.is_some());
+        put_in.try_for_each(|(at, _)| self.raises(times, at))
+    }
+
+    /// Times that hold together, with what stops each; `None` where none can be told, as they would be those of a unit that does not wait.
+    fn found(&self) -> Option<(Times, Vec<Option<Stop>>)> {
+        let without_wait = !timed(self.setup);
+        let as_written = self.as_written();
+        let first = self.blown(&as_written);
+        let mut wait = self.longest(&first);
+        if let (Some(_), Some(as_is)) = (wait, self.longest(&as_written)) {
+            wait = wait.map(|solved| solved.min(as_is));
+        }
+        if wait.is_none() && without_wait {
+            return None;
+        }
+        // She is deeper after a longer wait, and the blow that is enough then is longer too.
+        let then = self.blown(&Times { wait, ..as_written.clone() });
+        let pairs = || first.lasts.iter().zip(&then.lasts);
+        let mut times = if pairs().any(|(first, then)| first.is_some() && then.is_none()) {
+            // No blow is long enough after that wait, but one is after the file's: as long as those leave room.
+            let after = |steps| Times { wait: Some(steps), ..first.clone() };
+            let wait = wait.and_then(|most| greatest(0, most, |steps| self.holds(&after(steps)).is_ok()));
+            if wait.is_none() && without_wait {
+                return None;
+            }
+            Times { wait, ..first.clone() }
+        } else {
+            let longer = |(first, then): (&Option<u32>, &Option<u32>)| {
+                then.map(|then| first.map_or(then, |first| first.max(then)))
+            };
+            Times { wait, lasts: pairs().map(longer).collect() }
+        };
+        if self.holds(&times).is_err() {
+            return Some((as_written, Vec::new()));
+        }
+        let stopped = self.settled(&mut times);
+        Some((times, stopped))
+    }
+
+    /// The shortest time of each stage, each with those before it put in.
+    fn blown(&self, times: &Times) -> Times {
+        let mut times = times.clone();
+        for at in 0..self.blows.len() {
+            let raises = |steps: u32| self.raises(&times.with(at, steps), at).is_ok();
+            let rests =
+                |steps: &u32| self.tries.rests(&self.with(&times.with(at, *steps)), self.start).is_ok();
+            let shortest = least(1, steps(LONGEST_STAGE), raises);
+            times.lasts[at] = shortest.filter(rests);
+        }
+        times
+    }
+
+    /// The longest wait with these stages.
+    fn longest(&self, times: &Times) -> Option<u32> {
+        let after = |steps| Times { wait: Some(steps), ..times.clone() };
+        greatest(0, steps(LONGEST_WAIT), |steps| self.arrives(&after(steps)).is_ok())
+    }
+
+    /// Together they may leave room that each alone did not: moves each time on until one step more is stopped, and
+    /// answers by what, the wait last.
+    fn settled(&self, times: &mut Times) -> Vec<Option<Stop>> {
+        loop {
+            let mut stopped = Vec::new();
+            let mut moved = false;
+            for at in 0..=self.blows.len() {
+                let Some(now) = times.at(at) else {
+                    stopped.push(None);
+                    continue;
+                };
+                let last = if at < self.blows.len() { 1 } else { steps(LONGEST_WAIT) };
+                if now == last {
+                    stopped.push(Some(Stop::Nothing));
+                    continue;
+                }
+                let goes = |steps: u32| self.stops(&times.with(at, steps), at).is_none();
+                match self.stops(&times.with(at, if now < last { now + 1 } else { now - 1 }), at) {
+                    Some(stop) => stopped.push(Some(stop)),
+                    None => {
+                        let further = if now < last {
+                            greatest(now + 1, last, goes)
+                        } else {
+                            least(last, now - 1, goes)
+                        };
+                        *times = times.with(at, further.unwrap_or(now));
+                        moved = further.is_some();
+                        break;
+                    }
+                }
+            }
+            if !moved {
+                return stopped;
+            }
+        }
+    }
+
+    /// What one time breaks, by its place (the wait comes last): with the others put in, or with them as the file has
+    /// them where it keeps the margins so.
+    fn stops(&self, times: &Times, at: usize) -> Option<Stop> {
+        let is_blow = at < self.blows.len();
+        let own = if is_blow { self.raises(times, at) } else { Ok(()) };
+        if let Err(breaks) = own.and_then(|()| self.holds(times)) {
+            return Some(Stop::Breaks { breaks, as_written: false });
+        }
+        let steps = times.at(at)?;
+        let alone = self.as_written().with(at, steps);
+        let breaks = self.holds(&alone).err()?;
+        // What no value keeps with the file's others stops none.
+        let nearer = if is_blow { steps + 1 } else { steps.saturating_sub(1) };
+        self.holds(&alone.with(at, nearer)).ok()?;
+        Some(Stop::Breaks { breaks, as_written: true })
+    }
+
+    /// What is told of them: the wait, then the stages.
+    fn told(&self, times: &Times, stopped: &[Option<Stop>]) -> Vec<Setting> {
+        let Some(unit) = &self.setup.fail_safe else { return Vec::new() };
+        let one = |at: usize, sought, now: &Option<Seconds>| Setting {
+            sought,
+            now: now.as_ref().map(|now| now.0.to_f64()),
+            keeps: times.at(at).map(value),
+            stopped: stopped.get(at).copied().flatten(),
+        };
+        let wait = one(self.blows.len(), Sought::Wait, &unit.wait);
+        let blows = self.blows.iter().enumerate();
+        let blows = blows.map(|(at, &index)| one(at, Sought::Lasts(index), &unit.stages[index].lasts));
+        std::iter::once(wait).chain(blows).collect()
+    }
 }
 
-/// The longest wait, from that of the file up to another, after which each of these blows is long enough with what
-/// has to be over.
-fn longest_after(
-    setup: &Setup,
-    (start, tries): (&Start, &Tries),
-    blows: &[Setting],
-    (wait, most): (&Setting, f64),
-) -> Option<f64> {
-    let now = wait.now.unwrap_or(0.0);
-    if now > most {
+/// The least of these that is good, if the greatest is; what lies one below it was found bad, or lies outside.
+fn least(low: u32, high: u32, is_good: impl Fn(u32) -> bool) -> Option<u32> {
+    if !is_good(high) {
         return None;
     }
-    let enough = |value: f64| {
-        let mut waiting = setup.clone();
-        put(&mut waiting, &Setting { keeps: Some(value), ..*wait });
-        let enough = |blow: &Setting| match (blow.sought, blow.keeps) {
-            (Sought::Lasts(index), Some(keeps)) => {
-                empties(&lasting(&waiting, index, keeps / OVER), start, tries)
-            }
-            _ => true,
-        };
-        blows.iter().all(enough)
-    };
-    let longest = (bisect(now, most, enough) / STEP).floor() * STEP;
-    let next = longest + STEP;
-    Some(if next <= most && enough(next) { next } else { longest.max(now) })
-}
-
-/// With a stage that lasts so long.
-fn lasting(setup: &Setup, index: usize, value: f64) -> Setup {
-    let mut changed = setup.clone();
-    if let Some(unit) = &mut changed.fail_safe {
-        unit.stages[index].lasts = seconds(value);
+    let (mut bad, mut good) = (low, high);
+    while bad < good {
+        let middle = bad + (good - bad) / 2;
+        if is_good(middle) { good = middle } else { bad = middle + 1 }
     }
-    changed
+    Some(good)
 }
 
-/// Whether she comes up with half of as much out as the tank may hold, on all ways of the worst case.
-fn empties(setup: &Setup, start: &Start, tries: &Tries) -> bool {
-    let part = setup.tank.volume.as_ref().map_or(0.0, |v| (&v.value.0 + &v.off.0).to_f64() * PART);
-    tries.good(setup, start, None, part)
-}
-
-fn lasts(setup: &Setup, (start, tries): (&Start, &Tries), index: usize) -> Setting {
-    let comes_up = |value: f64| empties(&lasting(setup, index, value), start, tries);
-    let shortest = comes_up(LONGEST).then(|| bisect(LONGEST, 0.0, comes_up));
-    let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.stages[index].lasts));
-    let keeps = shortest.map(|s| (s * OVER / STEP).ceil() * STEP);
-    // The bisection ends a little on the good side: one step less may do as well.
-    let keeps = keeps.map(|value| if comes_up((value - STEP) / OVER) { value - STEP } else { value });
-    // A pump is on longest where it is switched on early and let go late.
-    let keeps = keeps.filter(|&value| value <= LONGEST && tries.rests(&lasting(setup, index, value), start));
-    Setting { sought: Sought::Lasts(index), now, keeps }
-}
-
-fn wait(setup: &Setup, (start, tries): (&Start, &Tries)) -> Setting {
-    let limit = setup.boat.depth_limit.as_ref().map(|d| d.0.to_f64());
-    let keeps = |value: f64| {
-        let mut changed = setup.clone();
-        if let Some(unit) = &mut changed.fail_safe {
-            unit.wait = seconds(value);
-        }
-        tries.good(&changed, start, limit.map(|limit| Metres(limit * BEYOND)), 0.0)
-    };
-    let longest = if keeps(LONGEST) {
-        Some(LONGEST)
-    } else {
-        keeps(0.0).then(|| {
-            let longest = (bisect(0.0, LONGEST, keeps) / STEP).floor() * STEP;
-            if keeps(longest + STEP) { longest + STEP } else { longest }
-        })
-    };
-    let now = setup.fail_safe.as_ref().and_then(|unit| given(&unit.wait));
-    Setting { sought: Sought::Wait, now, keeps: longest }
-}
-
-/// The value nearest to `bad` that is still good, to a tenth of a second on the good side.
-fn bisect(mut good: f64, mut bad: f64, is_good: impl Fn(f64) -> bool) -> f64 {
-    while (good - bad).abs() > 0.1 {
-        let middle = (good + bad) / 2.0;
-        if is_good(middle) { good = middle } else { bad = middle }
-    }
-    good
-}
-
-/// The lowest threshold, where the file gives all that the battery has to feed.
-fn proposed(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
-    let mut own = Wants::default();
-    let found = below(setup, &mut own);
-    let missing = own.into_list();
-    missing.iter().for_each(|missing| wants.note(missing.wanted, missing.key.clone()));
-    found.filter(|_| missing.is_empty())
-}
-
-/// The lowest threshold of the battery that leaves enough for a blow, with currents that are not given at none, which is
-/// their best; `None` where the file tells too little.
-pub fn lowest_threshold(setup: &Setup) -> Option<Setting> {
-    below(setup, &mut Wants::default())
-}
-
-fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
-    let (index, now) = setup.fail_safe.as_ref()?.low_battery.as_ref()?;
-    let battery = &setup.batteries[*index];
-    let pack = pack(battery, wants)?;
-    let (worst, missing) = worst_case(setup, Cause::Battery, &Start::default());
-    for missing in missing.iter().filter(|m| m.wanted == Wanted::Charge) {
-        wants.note(Wanted::Charge, missing.key.clone());
-    }
-    let draws =
-        wants.need(battery.draws.as_ref(), Wanted::Charge, &format!("batteries.{}.draws", battery.name));
-    let besides = draws.map(|amperes| amperes.0.to_f64());
-    // Servos and receiver have to hold out until the last of it is over, pumps or none.
-    let until_over = besides.map(|amperes| AmpereHours(amperes * worst.ends_at().0 / 3600.0));
-    let needed = worst.charge.into_iter().chain(until_over).reduce(|a, b| a + b)?;
-    let currents = setup.tank.emptied_by.iter().filter_map(|(_, emptier)| match emptier {
-        Emptier::Pump(pump) => pump.current.as_ref().map(|a| a.0.to_f64()),
-        Emptier::Gas(_) => None,
-    });
-    let work = Amperes(currents.sum::<f64>() + besides.unwrap_or(0.0));
-    // Read with nothing else running: what flows at the alarm would only leave more.
-    let lowest = pack.lowest_threshold(needed * OVER, Amperes(0.0), work).ok()?;
-    let keeps = lowest.map(|v: Volts| (v.0 * 10.0 - 1e-9).ceil() / 10.0);
-    // At the voltage of a good battery under load the unit would act on every full one.
-    let loaded =
-        |cells: u32| battery.chemistry.as_deref().and_then(common).map(|c| c.loaded * i64::from(cells));
-    let loaded = battery.cells.and_then(loaded).map_or(f64::INFINITY, |hundredths| hundredths as f64 / 100.0);
-    let keeps = keeps.filter(|&volts| volts < loaded);
-    Some(Setting { sought: Sought::Below, now: Some(now.0.to_f64()), keeps })
-}
-
-fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
-    let mut key = |key: &str, missing: bool| {
-        if missing {
-            wants.note(Wanted::Charge, format!("batteries.{}.{key}", battery.name));
-        }
-    };
-    let chemistry = battery.chemistry.as_deref().and_then(common).map(|cell| cell.chemistry);
-    let capacity = battery.capacity.as_ref().map(|c| c.0.to_f64());
-    key("chemistry", chemistry.is_none());
-    key("cells", battery.cells.is_none());
-    key("capacity", capacity.is_none());
-    key("resistance", battery.resistance.is_none());
-    let resistance = battery.resistance.as_ref()?;
-    let resistance = Ohms((&resistance.value.0 + &resistance.off.0).to_f64());
-    Pack::new(chemistry?, battery.cells?, AmpereHours(capacity? * OF_CAPACITY), resistance).ok()
+/// The greatest of these that is good, if the least is; what lies one above it was found bad, or lies outside.
+fn greatest(low: u32, high: u32, is_good: impl Fn(u32) -> bool) -> Option<u32> {
+    least(0, high - low, |below| is_good(high - below)).map(|below| high - below)
 }

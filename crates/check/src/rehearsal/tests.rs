@@ -13,12 +13,12 @@ tank:
     tank_servo.gas: {gas: isobutane, bottle: 50 mL, charge: 12 g ± 1 g, hole: 0.5 mm}
 ";
 
-fn read(text: &str) -> Setup {
+pub(super) fn read(text: &str) -> Setup {
     let source = Source::from_bytes("x", text.as_bytes().to_vec()).unwrap();
     lower::lower(&source).unwrap()
 }
 
-fn example(change: impl Fn(String) -> String) -> Setup {
+pub(super) fn example(change: impl Fn(String) -> String) -> Setup {
     let text = std::fs::read_to_string("../../tests/fixtures/example.yaml").unwrap();
     assert!(!text.contains("\nhull:"));
     let text =

@@ -3,15 +3,14 @@
 use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
+use crate::rehearsal::solve::{LONGEST_STAGE, LONGEST_WAIT};
 use crate::setup::quantity::Seconds;
 use crate::setup::{Exact, Path};
 
 pub(super) const NAME: &str = "figure-hardly-meant";
 
-/// Beyond these a figure is asked about (common practice, no source): waits of a receiver or a unit, any other
-/// time, depths, weights, sizes of a hull, and what a tank takes.
-const WAIT: i64 = 60;
-const TIME: i64 = 600;
+/// Beyond these a figure is asked about (common practice, no source): depths, weights, sizes of a hull, and what a tank
+/// takes. Times are those beyond which none is proposed either.
 const METRES: i64 = 10;
 const KILOGRAMS: i64 = 300;
 const MILLIMETRES: i64 = 5000;
@@ -24,22 +23,22 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
     let mut times: Vec<(Subject, Path, &Seconds, i64)> = Vec::new();
     if let Some(after) = &setup.receiver.after {
-        times.push((Subject::Receiver, Path::of(["receiver", "after"]), after, WAIT));
+        times.push((Subject::Receiver, Path::of(["receiver", "after"]), after, LONGEST_WAIT));
     }
     if let Some(unit) = &setup.fail_safe {
         let path = Path::of(["fail_safe"]);
         if let Some(wait) = &unit.wait {
-            times.push((Subject::Unit, path.then("wait"), wait, WAIT));
+            times.push((Subject::Unit, path.then("wait"), wait, LONGEST_WAIT));
         }
         for (index, stage) in unit.stages.iter().enumerate() {
             if let Some(lasts) = &stage.lasts {
                 let path = path.then("stages").then(index).then("lasts");
-                times.push((Subject::Stage(index), path, lasts, TIME));
+                times.push((Subject::Stage(index), path, lasts, LONGEST_STAGE));
             }
         }
     }
     if let Some(sinks) = &setup.boat.sinks_in {
-        times.push((Subject::Boat, Path::of(["boat", "sinks_in"]), sinks, TIME));
+        times.push((Subject::Boat, Path::of(["boat", "sinks_in"]), sinks, LONGEST_STAGE));
     }
     for (about, path, time, most) in times {
         if time.0 > Exact::int(most) {
