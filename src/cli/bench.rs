@@ -12,6 +12,7 @@ use super::outcome::{Failure, Outcome};
 use super::progress::during;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, read};
+use crate::bench::premises::{Premises, Worlds};
 use crate::bench::record::{Entry, Run};
 use crate::bench::typed::{self, Typed};
 use crate::document::labels::Labels;
@@ -78,6 +79,8 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     hanging(&mut opening, "", keys, streams.screen.width);
     streams.say(opening)?;
     let engine = Engine::new(&setup);
+    let worlds = Worlds::of(&setup);
+    let premises = Premises::of(&engine, &worlds);
     let tests = sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup));
     let items = item::all(&tests, &setup, &lines_of_file);
     for what in &args.changed {
@@ -85,7 +88,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     }
     if args.due || !args.changed.is_empty() {
         let given = args.seat.meters.clone();
-        let walk = Walk { engine: &engine, code: &code, meters: &given, items: &items, due: args.due };
+        let walk = Walk { engine: &engine, premises: &premises, code: &code, meters: &given, items: &items, due: args.due };
         if !due::told(&walk, &store.record, streams)? {
             return Ok(Outcome::Clean);
         }
@@ -93,7 +96,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
     let meters = meters_of(&run);
     store.add(Entry::Run(run))?;
-    let walk = Walk { engine: &engine, code: &code, meters: &meters, items: &items, due: args.due };
+    let walk = Walk { engine: &engine, premises: &premises, code: &code, meters: &meters, items: &items, due: args.due };
     walk.go(&mut store, &mut lines, streams)
 }
 

@@ -111,6 +111,7 @@ fn readings_are_put_in_only_where_somebody_says_yes() {
     assert!(ran.status == 0 && ran.stdout.contains("nothing was read of"), "{}", ran.stdout);
 }
 
+<<<<<<< HEAD
 /// A folder with Moonfish and a record of these lines, in which `CODE` stands for her code.
 fn at_home(boat: &str, lines: &str) -> tempfile::TempDir {
     let home = tempfile::tempdir().unwrap();
@@ -272,4 +273,29 @@ fn what_a_change_leaves_as_it_was_is_not_told() {
         told.contains("wanted-not-reached at tank_servo.pump") && !told.contains("emergency-does-not-raise"),
         "{told}"
     );
+=======
+#[test]
+fn a_reading_is_not_judged_where_the_file_lacks_what_its_safety_hangs_on() {
+    let home = tempfile::tempdir().unwrap();
+    let record = home.path().join("r.yaml").to_str().unwrap().to_owned();
+    let (boat, answers) = (home.path().join("beetle.yaml"), home.path().join("a.txt"));
+    let text = fs::read_to_string("tests/fixtures/clean/beetle.yaml").unwrap();
+    fs::write(&answers, format!("KL\nwarm\nno\nmeter = 2 us\n{}1500 us\nstop\n", " \n".repeat(7))).unwrap();
+    let servo = "steering_servo: {kind: servo, channel: 1, accuracy: 2 %";
+    for (lacking, safe) in [(true, "not judged"), (false, "yes")] {
+        let left = if lacking { "steering_servo: {kind: servo, channel: 1" } else { servo };
+        fs::write(&boat, text.replace(servo, left)).unwrap();
+        let ran = bench(boat.to_str().unwrap(), &record, &["--answers", answers.to_str().unwrap()]);
+        assert!(ran.stdout.contains(&format!("safe: {safe}")), "{}", ran.stdout);
+        assert_eq!(ran.stdout.contains("lacks devices.steering_servo.accuracy"), lacking, "{}", ran.stdout);
+        assert_eq!(ran.stdout.contains("1 reading not judged until the file has what it lacks"), lacking);
+        assert_eq!(ran.status, 0, "{}", ran.stdout);
+        let text = fs::read_to_string(&record).unwrap();
+        assert!(text.contains(&format!("of: \"1/rest\", safe: \"{safe}\"")), "{text}");
+        let page = run(&["record", boat.to_str().unwrap(), "--record", &record, "--format", "html", "-o", "-"]);
+        let told = page.stdout.contains("not judged: the boat file lacks devices.steering_servo.accuracy");
+        assert_eq!(told, lacking, "{}", page.stdout);
+        fs::remove_file(&record).unwrap();
+    }
+>>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
 }

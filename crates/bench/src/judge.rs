@@ -1,5 +1,6 @@
 //! A reading against the file and against what must not happen.
 
+use crate::record::NOT_JUDGED;
 use crate::setup::Exact;
 
 /// Whether a reading is what the file says.
@@ -12,7 +13,7 @@ pub enum Agrees {
 }
 
 /// Whether a reading leaves everything safe that was proved.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Safe {
     /// It stays inside, whatever the meter is off.
     Yes,
@@ -20,23 +21,34 @@ pub enum Safe {
     No,
     /// The limit lies within what the meter can be off.
     CannotTell,
+    /// It hangs on what the file does not give: the keys.
+    NotJudged(Vec<String>),
     /// Nothing that is asked of the boat hangs on it.
     NothingHangs,
 }
 
 impl Safe {
     /// As the record has it; empty where nothing hangs on it.
-    pub fn word(self) -> &'static str {
+    pub fn word(&self) -> &'static str {
         match self {
             Self::Yes => "yes",
             Self::No => "no",
             Self::CannotTell => "cannot tell",
+            Self::NotJudged(_) => NOT_JUDGED,
             Self::NothingHangs => "",
         }
     }
 
+    /// The keys that the file lacks, where it hangs on them.
+    pub fn lacks(&self) -> Vec<String> {
+        match self {
+            Self::NotJudged(keys) => keys.clone(),
+            _ => Vec::new(),
+        }
+    }
+
     /// Whether nothing keeps it from being believed.
-    pub fn is_good(self) -> bool {
+    pub fn is_good(&self) -> bool {
         matches!(self, Self::Yes | Self::NothingHangs)
     }
 }
@@ -89,13 +101,14 @@ pub fn safe(read: &Exact, [low, high]: &[Exact; 2], meter: &Exact, room: &Room) 
 
 /// The worse of two.
 pub fn worse(a: Safe, b: Safe) -> Safe {
-    let rank = |safe: Safe| match safe {
+    let rank = |safe: &Safe| match safe {
         Safe::No => 0,
         Safe::CannotTell => 1,
-        Safe::Yes => 2,
-        Safe::NothingHangs => 3,
+        Safe::NotJudged(_) => 2,
+        Safe::Yes => 3,
+        Safe::NothingHangs => 4,
     };
-    if rank(b) < rank(a) { b } else { a }
+    if rank(&b) < rank(&a) { b } else { a }
 }
 
 #[cfg(test)]

@@ -68,7 +68,7 @@ fn written(source: &Source, engine: &Engine, findings: &[Finding], notes: &[Note
     let mut plan = Plan::of(setup, findings, &names);
     let others: Vec<World> =
         plan.all.iter().map(|(figures, _)| World::with(setup, figures.clone())).collect();
-    let engines: Vec<Engine> = others.iter().map(|world| world.engine(engine)).collect();
+    let engines: Vec<Engine> = others.iter().map(|world| world.engine(engine).taking_notes()).collect();
     let mut table = Table::new(engine);
     let mut shown = as_read(&mut table, findings, &names, notes);
     let mut before = Before::default();

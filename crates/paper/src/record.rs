@@ -8,7 +8,7 @@ use crate::labels::text::record::{self, runs, tests};
 use crate::page::of_ours;
 use crate::render::Scene;
 use crate::rule::Engine;
-use lidcard_record::{Entry, Record, Run, Test as Taken};
+use lidcard_record::{Entry, NOT_JUDGED, Record, Run, Test as Taken};
 use serde::Serialize;
 
 const TEMPLATE: Template =
@@ -195,7 +195,8 @@ fn is_of(taken: &Taken, test: &Test) -> bool {
     taken.test == test.number && taken.once_more == being
 }
 
-/// Whether the last answer to everything that a test reads is there, and is as it should be.
+/// Whether the last answer to everything that a test reads is there, and is as it should be; one that was not judged
+/// leaves it open.
 fn standing(test: &Test, own: &[Line<'_>]) -> Option<bool> {
     let here = own.iter().rev().map(|line| line.taken).filter(|taken| is_of(taken, test));
     let answers: Vec<&Taken> = here.filter(|taken| taken.is_answer()).collect();
@@ -210,7 +211,11 @@ fn standing(test: &Test, own: &[Line<'_>]) -> Option<bool> {
         Reads::Seconds(_) => last(&|_| true).map(|taken| vec![taken]),
         Reads::Seen => seen().map(|taken| vec![taken]),
     };
-    all.map(|all| all.iter().all(|taken| taken.is_good()))
+    let all = all?;
+    match (all.iter().any(|taken| taken.is_bad()), all.iter().all(|taken| taken.is_good())) {
+        (true, _) => Some(false),
+        (false, good) => good.then_some(true),
+    }
 }
 
 fn summary(labels: &Labels, wanted: &[Test], own: &[Line<'_>]) -> String {
@@ -323,7 +328,10 @@ fn answer(labels: &Labels, test: &Test, line: &Line<'_>) -> Answer {
     Answer {
         read,
         file: told(&taken.agrees).to_owned(),
-        safe: told(&taken.safe).to_owned(),
+        safe: match taken.safe.as_str() {
+            NOT_JUDGED => labels.fill(record::NotJudged { keys: &taken.lacks.join(", ") }),
+            verdict => told(verdict).to_owned(),
+        },
         who: who.trim().to_owned(),
         bad: taken.is_answer() && !taken.is_good(),
     }

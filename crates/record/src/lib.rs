@@ -58,6 +58,9 @@ pub struct Run {
     pub extreme: String,
 }
 
+/// What is written where the file lacked a figure that the answer hangs on.
+pub const NOT_JUDGED: &str = "not judged";
+
 /// What came of one test.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Test {
@@ -77,8 +80,10 @@ pub struct Test {
     pub skipped: bool,
     /// `yes` or `no`; empty where nothing was compared.
     pub agrees: String,
-    /// `yes`, `no` or `cannot tell`; empty where nothing hangs on it.
+    /// `yes`, `no`, `cannot tell` or `not judged`; empty where nothing hangs on it.
     pub safe: String,
+    /// The keys that the file lacked, where it was not judged for want of them.
+    pub lacks: Vec<String>,
     /// In somebody's words.
     pub remark: String,
     /// A sum over all that it rests on: where that is the same in a later state of the file, it still counts.
@@ -135,6 +140,10 @@ impl Entry {
                 text("agrees", &test.agrees);
                 text("remark", &test.remark);
                 text("on", &test.on);
+                if !test.lacks.is_empty() {
+                    let all: Vec<String> = test.lacks.iter().map(|key| quoted(key)).collect();
+                    parts.push(format!("lacks: [{}]", all.join(", ")));
+                }
                 if !test.read.is_empty() {
                     let all: Vec<String> = test.read.iter().map(|read| quoted(read)).collect();
                     parts.push(format!("read: [{}]", all.join(", ")));
@@ -281,10 +290,13 @@ impl Test {
 
     /// Whether it is as it should be, as far as it says something.
     pub fn is_good(&self) -> bool {
-        self.is_answer()
-            && self.seen != Some(false)
-            && self.agrees != "no"
-            && !["no", "cannot tell"].contains(&&*self.safe)
+        self.is_answer() && !self.is_bad() && self.safe != NOT_JUDGED
+    }
+
+    /// Whether it is not as it should be, or nobody can tell with that meter.
+    pub fn is_bad(&self) -> bool {
+        let fails = ["no", "cannot tell"].contains(&&*self.safe);
+        self.is_answer() && (self.seen == Some(false) || self.agrees == "no" || fails)
     }
 }
 
@@ -333,6 +345,7 @@ fn entry(node: &Node) -> Option<Entry> {
         skipped: text("skipped") == "yes",
         agrees: text("agrees"),
         safe: text("safe"),
+        lacks: list("lacks"),
         remark: text("remark"),
         on: text("on"),
     }))
@@ -388,6 +401,17 @@ mod tests {
         let text = head("Moon \"fish\"") + &all.iter().map(Entry::line).collect::<String>();
         assert_eq!(read(&text).unwrap().entries, all);
         assert_eq!(read(&head("Moonfish")).unwrap().entries, []);
+    }
+
+    #[test]
+    fn what_was_not_judged_is_neither_good_nor_bad_and_keeps_what_the_file_lacked() {
+        let lacks = vec!["devices.tank_servo.accuracy".to_owned()];
+        let test = Test { safe: super::NOT_JUDGED.into(), lacks, ..blow() };
+        assert!(!test.is_good() && !test.is_bad());
+        assert!(Test { agrees: "no".into(), ..test.clone() }.is_bad());
+        let record = Record { entries: vec![run(), Entry::Test(test)] };
+        let text = head("x") + &record.entries.iter().map(Entry::line).collect::<String>();
+        assert_eq!(read(&text).unwrap(), record);
     }
 
     #[test]

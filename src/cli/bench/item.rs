@@ -1,7 +1,11 @@
 //! The tests of the sheet as steps: one thing to read or to look at, one after the other.
 
 use crate::bench::judge::{self, Agrees, Room, Safe, Verdict};
+<<<<<<< HEAD
 use crate::bench::proves::{self, Proves};
+=======
+use crate::bench::premises::Premises;
+>>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
 use crate::bench::record::named;
 use crate::bench::rests::{self, Rests, Step};
 use crate::bench::room;
@@ -134,39 +138,78 @@ impl Item<'_> {
 }
 
 /// How far one pulse was off: the file's own band, what is allowed beside it, and the room.
-pub(super) struct Against {
+pub(super) struct Against<'a> {
     /// `us` or `s`.
     unit: &'static str,
     band: [Exact; 2],
     off: Exact,
-    room: Room,
+    room: Rooms<'a>,
     /// What several readings prove, in words, and where they say that the point lies.
     proves: Option<Proves>,
 }
 
-impl Against {
+/// What has room for a reading.
+enum Rooms<'a> {
+    /// Nothing that was proved.
+    Nothing,
+    /// What a pulse leaves.
+    Pulse(&'a Premises<'a>, &'a Pulse),
+    /// What a point of a function leaves.
+    Point(&'a Premises<'a>, WorkRef, PointOf),
+}
+
+impl Rooms<'_> {
+    /// The room by the answers of one engine.
+    fn by(&self, engine: &Engine) -> Room {
+        match self {
+            Self::Nothing => Room::default(),
+            Self::Pulse(_, pulse) => room::of_pulse(engine, pulse),
+            Self::Point(_, work, of) => room::of_point(engine, *work, *of),
+        }
+    }
+
+    /// The room in the set-up as read.
+    fn read(&self) -> Room {
+        match self {
+            Self::Nothing => Room::default(),
+            Self::Pulse(premises, _) | Self::Point(premises, ..) => self.by(premises.read),
+        }
+    }
+
+    fn safe(&self, by: impl Fn(&Room) -> Safe) -> Safe {
+        match self {
+            Self::Nothing => by(&Room::default()),
+            Self::Pulse(premises, _) | Self::Point(premises, ..) => {
+                premises.safe(|engine| self.by(engine), by)
+            }
+        }
+    }
+}
+
+impl<'a> Against<'a> {
     /// What a pulse is held against.
-    pub(super) fn pulse(engine: &Engine, pulse: &Pulse, meter: &Exact) -> Self {
-        let [low, high] = micros(engine.setup, &pulse.output);
-        let off = &pulse.off + meter + step(engine.setup, &pulse.output[1]);
-        Self { unit: "us", band: [low, high], off, room: room::of_pulse(engine, pulse), proves: None }
+    pub(super) fn pulse(premises: &'a Premises<'a>, pulse: &'a Pulse, meter: &Exact) -> Self {
+        let setup = premises.read.setup;
+        let [low, high] = micros(setup, &pulse.output);
+        let off = &pulse.off + meter + step(setup, &pulse.output[1]);
+        Self { unit: "us", band: [low, high], off, room: Rooms::Pulse(premises, pulse), proves: None }
     }
 
     /// What a stopwatch is held against: an estimate, so that nothing that was proved hangs on it.
     pub(super) fn seconds(rises: &Rises) -> Option<Self> {
         let band = rises.estimate.clone()?;
         let off = Exact::ratio(rises::BY_HAND, 100);
-        Some(Self { unit: "s", band, off, room: Room::default(), proves: None })
+        Some(Self { unit: "s", band, off, room: Rooms::Nothing, proves: None })
     }
 
     /// What the readings of a point are held against.
     pub(super) fn point(
-        engine: &Engine,
+        premises: &'a Premises<'a>,
         (work, of): (WorkRef, PointOf),
         read: &[(String, Exact)],
         meter: &Exact,
     ) -> Option<Self> {
-        let setup = engine.setup;
+        let setup = premises.read.setup;
         let w = setup.work(work);
         let at = match of {
             PointOf::Engages => Some(&w.from),
@@ -179,8 +222,13 @@ impl Against {
         let accuracy = width(setup, &(accuracy + pulse), w.sign);
         let off = accuracy + meter + step(setup, &at.value);
         let crept = if of == PointOf::LetsGo { -w.sign } else { w.sign };
+<<<<<<< HEAD
         let proves = proves::of(setup, w, read, crept);
         Some(Self { unit: "us", band, off, room: room::of_point(engine, work, of), proves })
+=======
+        let proves = proved(setup, w, read, crept);
+        Some(Self { unit: "us", band, off, room: Rooms::Point(premises, work, of), proves })
+>>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
     }
 
     /// Judges readings in microseconds; of several the worst.
@@ -191,15 +239,24 @@ impl Against {
             _ => b,
         };
         let agrees = read.iter().map(|(_, us)| judge::agrees(us, &self.band, &self.off));
-        let of = |us: &Exact| judge::safe(us, &self.band, meter, &self.room);
         // Where the readings prove something of all that follow, that is what has to be safe.
+<<<<<<< HEAD
         let safe: Vec<Safe> = match &self.proves {
             Some(proved) => proved.ends.iter().map(of).collect(),
             None => read.iter().map(|(_, us)| of(us)).collect(),
+=======
+        let judged: Vec<&Exact> = match &self.proves {
+            Some((_, ends)) => ends.iter().collect(),
+            None => read.iter().map(|(_, us)| us).collect(),
+        };
+        let all = |room: &Room| {
+            let each = judged.iter().map(|us| judge::safe(us, &self.band, meter, room));
+            each.reduce(judge::worse).unwrap_or(Safe::NothingHangs)
+>>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
         };
         Verdict {
             agrees: agrees.reduce(worst).unwrap_or(Agrees::Yes),
-            safe: safe.into_iter().reduce(judge::worse).unwrap_or(Safe::NothingHangs),
+            safe: self.room.safe(all),
         }
     }
 
@@ -222,24 +279,26 @@ impl Against {
                 amount(&ends[1])
             ));
         }
-        let room = self.room_of(read).map_or_else(String::new, |(left, who)| {
+        let room = self.room.read();
+        let room = self.room_of(&room, read).map_or_else(String::new, |(left, who)| {
             format!("; {who} has {} left from what the file says", amount(left))
         });
-        lines.push(match verdict.safe {
+        lines.push(match &verdict.safe {
             Safe::Yes => format!("safe: yes{room}"),
             Safe::No => format!("safe: NO{room}"),
             Safe::CannotTell => format!("safe: cannot be told with this meter{room}"),
+            Safe::NotJudged(keys) => format!("safe: not judged, the file lacks {}", keys.join(", ")),
             Safe::NothingHangs => "safe: nothing that was proved hangs on it".to_owned(),
         });
         lines
     }
 
     /// What has least room, on the side to which what was read lies off; on either where it lies in the band.
-    fn room_of(&self, read: &[(String, Exact)]) -> Option<&(Exact, String)> {
+    fn room_of<'r>(&self, room: &'r Room, read: &[(String, Exact)]) -> Option<&'r (Exact, String)> {
         let [low, high] = &self.band;
         let shorter = read.iter().any(|(_, at)| at < low);
         let longer = read.iter().any(|(_, at)| at > high);
-        let sides = [(&self.room.shorter, shorter || !longer), (&self.room.longer, longer || !shorter)];
+        let sides = [(&room.shorter, shorter || !longer), (&room.longer, longer || !shorter)];
         let all = sides.into_iter().filter(|(_, counts)| *counts).filter_map(|(room, _)| room.as_ref());
         all.min_by(|a, b| a.0.cmp(&b.0))
     }

@@ -5,7 +5,8 @@ use super::lines::Lines;
 use super::store::Store;
 use super::{Meter, clock, understood};
 use crate::bench::judge::{Agrees, Safe, Verdict};
-use crate::bench::record::{Entry, Record, Test};
+use crate::bench::premises::Premises;
+use crate::bench::record::{Entry, NOT_JUDGED, Record, Test};
 use crate::bench::typed::{self, Typed};
 use crate::cli::Streams;
 use crate::cli::outcome::{Failure, Outcome};
@@ -17,6 +18,8 @@ use crate::setup::Exact;
 /// All that stays the same on the way.
 pub(super) struct Walk<'a> {
     pub(super) engine: &'a Engine<'a>,
+    /// What readings are judged by.
+    pub(super) premises: &'a Premises<'a>,
     pub(super) code: &'a str,
     pub(super) meters: &'a [Meter],
     pub(super) items: &'a [Item<'a>],
@@ -32,8 +35,14 @@ struct Taken {
 }
 
 impl Taken {
+    /// Whether nothing speaks against what was read. No reading is to blame for what the file lacks.
     fn is_good(&self) -> bool {
+<<<<<<< HEAD
         self.verdict.agrees == Agrees::Yes && self.verdict.safe.is_good()
+=======
+        let safe = &self.verdict.safe;
+        self.verdict.agrees == Agrees::Yes && (safe.is_well() || matches!(safe, Safe::NotJudged(_)))
+>>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
     }
 }
 
@@ -314,10 +323,25 @@ impl Walk<'_> {
     fn put(&self, all: Vec<Taken>, store: &mut Store) -> Result<(), Failure> {
         for Taken { entry, read, verdict } in all {
             let agrees = if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
+<<<<<<< HEAD
             store.add(Entry::Test(Test {
                 read: read.into_iter().map(|(text, _)| text).collect(),
                 agrees: agrees.to_owned(),
                 safe: verdict.safe.word().to_owned(),
+=======
+            let (safe, lacks) = match verdict.safe {
+                Safe::Yes => ("yes", Vec::new()),
+                Safe::No => ("no", Vec::new()),
+                Safe::CannotTell => ("cannot tell", Vec::new()),
+                Safe::NotJudged(keys) => (NOT_JUDGED, keys),
+                Safe::NothingHangs => ("", Vec::new()),
+            };
+            store.add(Entry::Test(Test {
+                read: read.into_iter().map(|(text, _)| text).collect(),
+                agrees: agrees.to_owned(),
+                safe: safe.to_owned(),
+                lacks,
+>>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
                 ..entry
             }))?;
         }
@@ -439,7 +463,11 @@ impl Walk<'_> {
         let Ok(Typed::Readings(read) | Typed::Seconds(read)) = typed else { return None };
         let Some(against) = self.against(item, &read) else { return test.is_good().then_some(test) };
         let verdict = against.judge(&read, &self.meter());
+<<<<<<< HEAD
         let good = verdict.agrees == Agrees::Yes && verdict.safe.is_good();
+=======
+        let good = verdict.agrees == Agrees::Yes && verdict.safe.is_well();
+>>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
         good.then_some(test)
     }
 
@@ -448,10 +476,10 @@ impl Walk<'_> {
         self.meters.iter().map(|(_, off)| off.clone()).fold(Exact::ZERO, Exact::max)
     }
 
-    fn against(&self, item: &Item, read: &[(String, Exact)]) -> Option<Against> {
+    fn against<'s>(&'s self, item: &'s Item, read: &[(String, Exact)]) -> Option<Against<'s>> {
         match item.reads {
-            Read::Pulse(pulse) => Some(Against::pulse(self.engine, pulse, &self.meter())),
-            Read::Point(work, of, _) => Against::point(self.engine, (work, of), read, &self.meter()),
+            Read::Pulse(pulse) => Some(Against::pulse(self.premises, pulse, &self.meter())),
+            Read::Point(work, of, _) => Against::point(self.premises, (work, of), read, &self.meter()),
             Read::Seconds(rises) => Against::seconds(rises),
             Read::Seen => None,
         }
@@ -512,9 +540,10 @@ impl Walk<'_> {
     fn ended(&self, record: &Record, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
         let last = |item: &Item| record.last(self.code, &item.of);
         let good = self.items.iter().filter(|item| self.is_good(record, item)).count();
-        let bad: Vec<&Item> =
-            self.items.iter().filter(|item| last(item).is_some_and(|t| !t.is_good())).collect();
-        let open = self.items.len() - good - bad.len();
+        let bad: Vec<&Item> = self.items.iter().filter(|item| last(item).is_some_and(Test::is_bad)).collect();
+        let left = |test: &Test| test.is_answer() && !test.is_good() && !test.is_bad();
+        let unjudged: Vec<&Item> = self.items.iter().filter(|item| last(item).is_some_and(left)).collect();
+        let open = self.items.len() - good - bad.len() - unjudged.len();
         let mut text = format!("\n{good} of {} done and as they should be, {open} open", self.items.len());
         if bad.is_empty() {
             text.push('\n');
@@ -522,6 +551,15 @@ impl Walk<'_> {
             text.push_str(&format!(", {} not as they should be:\n", bad.len()));
             for item in &bad {
                 hanging(&mut text, &format!("  {}  ", item.test.number), &item.of, streams.screen.width);
+            }
+        }
+        if !unjudged.is_empty() {
+            let count = counted(unjudged.len(), "reading", "readings");
+            text.push_str(&format!("{count} not judged until the file has what it lacks:\n"));
+            for item in &unjudged {
+                let lacks = last(item).map(|test| test.lacks.join(", ")).unwrap_or_default();
+                let told = format!("{}: {lacks}", item.of);
+                hanging(&mut text, &format!("  {}  ", item.test.number), &told, streams.screen.width);
             }
         }
         streams.say(text)?;

@@ -137,9 +137,9 @@ impl World {
         all
     }
 
-    /// A engine for it that takes notes, with what one of the set-up as read knows already.
+    /// An engine for it, with what one of the set-up as read knows already.
     pub fn engine<'w>(&'w self, read: &Engine) -> Engine<'w> {
-        let engine = Engine::new(&self.setup).taking_notes();
+        let engine = Engine::new(&self.setup);
         let alike = engine.channels_do_as(read);
         let cases = if alike { read.known_cases() } else { Vec::new() };
         engine.knowing(Known { gathered: Rc::clone(&read.gathered), cases, states: None })

@@ -1969,6 +1969,7 @@ pub mod record {
         "record.ink" INK;
         "record.left_out" LEFT_OUT;
         "record.no" NO;
+        "record.not_judged" NotJudged { keys };
         "record.open" OPEN;
         "record.others" OTHERS;
         "record.sum" Sum { sum };
