@@ -111,6 +111,8 @@ def completed(data):
             device.setdefault("correction", "0 %")
         if kind in ("speed controller", "relay"):
             device.setdefault("without_pulses", "stops" if kind == "speed controller" else "off")
+        if kind == "speed controller":
+            device.setdefault("learns_rest", "no")
         for work in works.values():
             for key in ("from", "to", "full", "releases"):
                 if key in work:

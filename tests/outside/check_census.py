@@ -168,7 +168,8 @@ def due(data):
                 ask("unwanted-within-reach", about, many=len(unwanted))
             for word in set(words) - set(unwanted):
                 ask("wanted-not-reached", about)
-            if boat.springs(boat.channels[number].get("control")) and not yes(part.get("kept_on")):
+            own = boat.channels[number].get("control")
+            if own and boat.springs(own) and not yes(part.get("kept_on")):
                 ask("works-at-rest", about)
         if sinks:
             ask("sinks-on-loss", about, None)

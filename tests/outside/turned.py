@@ -33,7 +33,7 @@ def curved(data):
     return any("expo" in c for c in data["channels"].values())
 
 
-FIGURES_OF_DEVICE = ("accuracy", "stops", "still_between", "without_pulses", "correction", "takes", "speed", "corrects")
+FIGURES_OF_DEVICE = ("accuracy", "stops", "still_between", "without_pulses", "correction", "takes", "speed", "corrects", "learns_rest", "level_at")
 # What a linkage is made of.
 LENGTHS = ("horn", "rod", "lever", "pivots", "way")
 # Words in the place of a figure.
@@ -55,7 +55,7 @@ def positions(data, change):
     def one(text):
         return text if text in SAID else change(text)
     for device in data.get("devices", {}).values():
-        for key in ("stops", "still_between", "limits"):
+        for key in ("stops", "still_between", "limits", "level_at"):
             each(device, key)
     for work in works(data):
         for key in ("from", "to", "full", "releases", "clicks"):
@@ -473,8 +473,9 @@ def figures(data):
         out += some(device, FIGURES_OF_DEVICE, device["kind"])
         if isinstance(device.get("stops"), list):
             out += [(device["stops"], i, "its tolerance") for i in (0, 1) if "±" in device["stops"][i]]
+        out += [(device, "level_at", "its tolerance")] if "±" in device.get("level_at", "") else []
         for work in device.get("works", {}).values():
-            out += some(work, ("releases", "longest", "must_run"), "work")
+            out += some(work, ("releases", "longest", "must_run", "weighs"), "work")
             if device["kind"] == "relay":
                 out += some(work, ("wakes",), "work")
             out += [(work, key, "its tolerance") for key in ("from", "to", "full", "releases") if "±" in work.get(key, "")]

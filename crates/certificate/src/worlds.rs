@@ -68,10 +68,10 @@ impl Plan {
     }
 }
 
-/// How long a servo takes and a receiver waits, what a leveller corrects and how a switch wakes have no part in where an
-/// output goes and for how long.
+/// How long a servo takes and a receiver waits, what a leveller corrects, how a switch wakes and what a controller learns have
+/// no part in where an output goes and for how long.
 fn is_moving(figure: Figure) -> bool {
-    !matches!(figure, Figure::Takes(_) | Figure::After | Figure::Corrects(_) | Figure::Wakes(_))
+    !matches!(figure, Figure::Takes(_) | Figure::After | Figure::Corrects(_) | Figure::Wakes(_) | Figure::LearnsRest(_))
 }
 
 fn moving(figures: Figures) -> Figures {
@@ -114,6 +114,9 @@ pub(super) fn key(setup: &Setup, figure: Figure) -> String {
         Figure::Rests(id) => device(id, "linkage.rests"),
         Figure::Corrects(id) => device(id, "corrects"),
         Figure::Wakes(at) => work(at, "wakes"),
+        Figure::LevelAt(id) => device(id, "level_at"),
+        Figure::LevelTolerance(id) => device(id, "level_at ±"),
+        Figure::LearnsRest(id) => device(id, "learns_rest"),
         Figure::After => "receiver.after".into(),
         Figure::Wait => "fail_safe.wait".into(),
         Figure::WithoutPulses(id) => device(id, "without_pulses"),

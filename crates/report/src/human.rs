@@ -279,8 +279,7 @@ fn closing_line(report: &FileReport) -> String {
             )
         }
         Status::Clean => {
-            let proved = report.proved().count();
-            let mut line = format!("{name}: nothing found; {} proved", counted(proved, "check", "checks"));
+            let mut line = format!("{name}: nothing found; {}", report.counts(|count| counted(count, "check", "checks")));
             let least = report
                 .proved()
                 .filter_map(|f| f.margin.as_ref().map(|m| (m, &f.about)))
@@ -299,8 +298,8 @@ fn closing_line(report: &FileReport) -> String {
 
 /// `67 proved, 9 not judged; `--all` lists them`
 fn not_judged_line(report: &FileReport) -> String {
-    let (proved, open) = (report.proved().count(), report.not_judged().count());
-    format!("{proved} proved, {open} not judged; `--all` lists them\n")
+    let open = report.not_judged().count();
+    format!("{}, {open} not judged; `--all` lists them\n", report.counts(|count| count.to_string()))
 }
 
 /// Accepted findings are in no count of mistakes, but they are never passed over in silence.

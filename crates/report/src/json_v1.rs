@@ -115,6 +115,9 @@ struct ProvedV1<'a> {
     margin: Option<MarginV1>,
     account: Vec<ShareV1<'a>>,
     misfire_estimate: Option<f64>,
+    /// It holds by an estimate alone, which proves nothing. Left out where it is proved.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    by_estimate: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     rests_on_readings: Option<RestsV1>,
 }
@@ -244,6 +247,7 @@ fn proved<'a>(report: &FileReport, f: &'a Finding) -> ProvedV1<'a> {
         margin: f.margin.as_ref().map(margin),
         account: account(f),
         misfire_estimate: f.estimate.as_ref().map(number),
+        by_estimate: f.by_estimate,
         rests_on_readings: f.rests.as_ref().map(rests),
     }
 }

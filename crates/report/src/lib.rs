@@ -180,9 +180,20 @@ impl FileReport {
         self.findings.iter().filter(|f| f.outcome == Outcome::NotJudged)
     }
 
-    /// What was proved.
+    /// What was proved, and what holds by an estimate.
     pub fn proved(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|f| f.outcome == Outcome::Proved)
+    }
+
+    /// How many checks were proved, as they are called, and beside them how many hold by an estimate alone: `66 checks
+    /// proved, 1 by estimate`.
+    pub(crate) fn counts(&self, called: impl Fn(usize) -> String) -> String {
+        let estimated = self.proved().filter(|f| f.by_estimate).count();
+        let proved = called(self.proved().count() - estimated);
+        match estimated {
+            0 => format!("{proved} proved"),
+            _ => format!("{proved} proved, {estimated} by estimate"),
+        }
     }
 
     /// All of them, in the order in which everything is printed.

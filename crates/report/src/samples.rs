@@ -60,6 +60,7 @@ pub(crate) fn broken() -> Finding {
         rests: None,
         missing: Vec::new(),
         hurts: false,
+        by_estimate: false,
         witness: Some(Witness {
             words: "tank: blow held fully, nothing else touched".into(),
             positions: vec![("tank".into(), Exact::ONE), ("helm".into(), Exact::ratio(-1, 3))],
@@ -96,6 +97,7 @@ pub(crate) fn warning() -> Finding {
         witness: None,
         missing: Vec::new(),
         hurts: false,
+        by_estimate: false,
     }
 }
 

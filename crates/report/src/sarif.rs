@@ -169,7 +169,7 @@ fn proved(report: &FileReport, f: &Finding) -> Value {
     result["level"] = json!("none");
     result["message"] = json!({"text": format!("{}.", f.message)});
     result["suppressions"] = json!([]);
-    result["properties"]["outcome"] = json!("proved");
+    result["properties"]["outcome"] = json!(if f.by_estimate { "by estimate" } else { "proved" });
     result
 }
 

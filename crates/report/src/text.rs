@@ -67,6 +67,7 @@ pub fn verdict(finding: &Finding) -> String {
         return "accepted".to_owned();
     }
     match finding.outcome {
+        Outcome::Proved if finding.by_estimate => "by estimate".to_owned(),
         Outcome::Proved => match &finding.rests {
             None => "proved".to_owned(),
             Some(rests) => claim(rests),

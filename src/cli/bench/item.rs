@@ -1,11 +1,8 @@
 //! The tests of the sheet as steps: one thing to read or to look at, one after the other.
 
 use crate::bench::judge::{self, Agrees, Room, Safe, Verdict};
-<<<<<<< HEAD
-use crate::bench::proves::{self, Proves};
-=======
 use crate::bench::premises::Premises;
->>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
+use crate::bench::proves::{self, Proves};
 use crate::bench::record::named;
 use crate::bench::rests::{self, Rests, Step};
 use crate::bench::room;
@@ -222,13 +219,8 @@ impl<'a> Against<'a> {
         let accuracy = width(setup, &(accuracy + pulse), w.sign);
         let off = accuracy + meter + step(setup, &at.value);
         let crept = if of == PointOf::LetsGo { -w.sign } else { w.sign };
-<<<<<<< HEAD
         let proves = proves::of(setup, w, read, crept);
-        Some(Self { unit: "us", band, off, room: room::of_point(engine, work, of), proves })
-=======
-        let proves = proved(setup, w, read, crept);
         Some(Self { unit: "us", band, off, room: Rooms::Point(premises, work, of), proves })
->>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
     }
 
     /// Judges readings in microseconds; of several the worst.
@@ -240,19 +232,13 @@ impl<'a> Against<'a> {
         };
         let agrees = read.iter().map(|(_, us)| judge::agrees(us, &self.band, &self.off));
         // Where the readings prove something of all that follow, that is what has to be safe.
-<<<<<<< HEAD
-        let safe: Vec<Safe> = match &self.proves {
-            Some(proved) => proved.ends.iter().map(of).collect(),
-            None => read.iter().map(|(_, us)| of(us)).collect(),
-=======
         let judged: Vec<&Exact> = match &self.proves {
-            Some((_, ends)) => ends.iter().collect(),
+            Some(proved) => proved.ends.iter().collect(),
             None => read.iter().map(|(_, us)| us).collect(),
         };
         let all = |room: &Room| {
             let each = judged.iter().map(|us| judge::safe(us, &self.band, meter, room));
             each.reduce(judge::worse).unwrap_or(Safe::NothingHangs)
->>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
         };
         Verdict {
             agrees: agrees.reduce(worst).unwrap_or(Agrees::Yes),

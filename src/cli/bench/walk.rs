@@ -6,7 +6,7 @@ use super::store::Store;
 use super::{Meter, clock, understood};
 use crate::bench::judge::{Agrees, Safe, Verdict};
 use crate::bench::premises::Premises;
-use crate::bench::record::{Entry, NOT_JUDGED, Record, Test};
+use crate::bench::record::{Entry, Record, Test};
 use crate::bench::typed::{self, Typed};
 use crate::cli::Streams;
 use crate::cli::outcome::{Failure, Outcome};
@@ -37,12 +37,8 @@ struct Taken {
 impl Taken {
     /// Whether nothing speaks against what was read. No reading is to blame for what the file lacks.
     fn is_good(&self) -> bool {
-<<<<<<< HEAD
-        self.verdict.agrees == Agrees::Yes && self.verdict.safe.is_good()
-=======
         let safe = &self.verdict.safe;
-        self.verdict.agrees == Agrees::Yes && (safe.is_well() || matches!(safe, Safe::NotJudged(_)))
->>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
+        self.verdict.agrees == Agrees::Yes && (safe.is_good() || matches!(safe, Safe::NotJudged(_)))
     }
 }
 
@@ -323,25 +319,11 @@ impl Walk<'_> {
     fn put(&self, all: Vec<Taken>, store: &mut Store) -> Result<(), Failure> {
         for Taken { entry, read, verdict } in all {
             let agrees = if verdict.agrees == Agrees::Yes { "yes" } else { "no" };
-<<<<<<< HEAD
             store.add(Entry::Test(Test {
                 read: read.into_iter().map(|(text, _)| text).collect(),
                 agrees: agrees.to_owned(),
                 safe: verdict.safe.word().to_owned(),
-=======
-            let (safe, lacks) = match verdict.safe {
-                Safe::Yes => ("yes", Vec::new()),
-                Safe::No => ("no", Vec::new()),
-                Safe::CannotTell => ("cannot tell", Vec::new()),
-                Safe::NotJudged(keys) => (NOT_JUDGED, keys),
-                Safe::NothingHangs => ("", Vec::new()),
-            };
-            store.add(Entry::Test(Test {
-                read: read.into_iter().map(|(text, _)| text).collect(),
-                agrees: agrees.to_owned(),
-                safe: safe.to_owned(),
-                lacks,
->>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
+                lacks: verdict.safe.lacks(),
                 ..entry
             }))?;
         }
@@ -463,11 +445,7 @@ impl Walk<'_> {
         let Ok(Typed::Readings(read) | Typed::Seconds(read)) = typed else { return None };
         let Some(against) = self.against(item, &read) else { return test.is_good().then_some(test) };
         let verdict = against.judge(&read, &self.meter());
-<<<<<<< HEAD
         let good = verdict.agrees == Agrees::Yes && verdict.safe.is_good();
-=======
-        let good = verdict.agrees == Agrees::Yes && verdict.safe.is_well();
->>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
         good.then_some(test)
     }
 

@@ -34,6 +34,15 @@ def sign(x):
     return (x > 0) - (x < 0)
 
 
+def empties(d):
+    """The side of its axis on which a device empties her, as far as its effects say; 0 where they do not."""
+    does = lambda word: [x for key in ("effects", "also") if isinstance(d.get(key), dict) for x in listed(d[key].get(word))]
+    for side, here, there in ((-1, "shorter", "longer"), (1, "longer", "shorter")):
+        if "empties" in does(here) or "fills" in does(there):
+            return side
+    return 0
+
+
 def read(text):
     return YAML(typ="base", pure=True).load(io.StringIO(text))
 
@@ -244,11 +253,20 @@ class Boat:
                "stops": [None if s in UNSAID else self.toleranced(s, d) for s in pair], "kind": d.get("kind"),
                "limits": [self.position(x) for x in d["limits"]] if "limits" in d else None,
                "still": [self.position(x) for x in d["still_between"]] if isinstance(d.get("still_between"), list) else None,
-               "without": d.get("without_pulses"), "one_way": yes(d.get("one_way")),
+               "level": self.level(name, d), "without": d.get("without_pulses"), "one_way": yes(d.get("one_way")),
                "correction": self.share_of_axis(d["correction"]) if d.get("correction") not in UNSAID else None, "works": {}}
         for w, part in (d.get("works") or {}).items():
             out["works"][w] = self.work(f"{name}.{w}", part, d)
         return out
+
+    def level(self, name, d):
+        """Where she hangs level, of what holds its place and fills or empties her by it; at its best where nobody said."""
+        side = empties(d)
+        if d.get("kind") not in ("servo", "piston") or not side:
+            return None
+        if d.get("level_at") not in UNSAID:
+            return self.toleranced(d["level_at"], d)
+        return -side * F(3, 2) * self.span(self.set, -side) / self.span(self.axis, -side), F(0)
 
     def work(self, name, part, device):
         def at(key):

@@ -5,15 +5,27 @@ asks of what; or an estimate, which nobody follows. Whether something raises her
 on for too long as well: these figures of the file decide which states stand together in a tree.
 """
 
+import re
 from fractions import Fraction as F
 
-from .boat import amount, listed, sign, yes
+from .boat import UNSAID, amount, listed, sign, yes
 from .told import need
 
 ESTIMATE = "an estimate"
 RAISE = ("pump switch", "blow valve", "emergency gas valve", "drop weight")
-# Where one of these rests nobody knows unless it is said: of a piston, and of all else, it is at 0 %.
+# Where one of these rests nobody knows unless it is said; what holds its place has a place where she hangs level.
 BANDED = ("speed controller", "two-way pump", "leveller")
+
+
+def grams(text):
+    """A weight and what it can be off, in grams."""
+    at, _, off = text.replace("+-", "±").partition("±")
+    usual = re.search("k?g", at)[0]
+
+    def one(x):
+        number = re.match(r"\s*([-+]?[0-9.]+)\s*(k?g)?", x)
+        return F(number[1]) * (1000 if (number[2] or usual) == "kg" else 1)
+    return one(at), one(off) if off else F(0)
 
 
 def seconds(text):
@@ -83,7 +95,9 @@ class After:
         """What has to be for a thing not to run as long as it must: by the file, and by the estimate."""
         leaf = lambda step: {**what, "place": self.place(device, step)}
         if part is not None and part["kind"] == "drop weight":
-            return [leaf(step) for step in go if self.place(device, step) is not None], []
+            on = [leaf(step) for step in go if self.place(device, step) is not None]
+            weight = self.weight(part)
+            return (on if weight == "surely" else []), ([("any", [("all", on), ESTIMATE])] if weight == ESTIMATE and on and estimated else [])
         needed = seconds(part["must_run"]) if part is not None and "must_run" in part else None
         surely = [("any", [leaf(step) for step in run]) for run in self.runs(go, device, needed)]
         on = [leaf(step) for step in go if self.place(device, step) is not None and self.counts(go, step)]
@@ -93,6 +107,16 @@ class After:
         if yes(self.boat.data["boat"].get("floats_when_stopped")):
             return [*surely, ("all", on)], []
         return surely, [("any", [("all", on), ESTIMATE])] if estimated else []
+
+    def weight(self, part):
+        """Whether a weight that is let go lifts her: surely one that floats up by herself, else by an estimate or not at all."""
+        if yes(self.boat.data["boat"].get("floats_when_stopped")):
+            return "surely"
+        heavy, weighs = (self.boat.data.get("hull") or {}).get("heavy"), part.get("weighs")
+        if weighs in UNSAID or heavy is None:
+            return None
+        (pull, off), (more, by) = grams(weighs), grams(heavy)
+        return ESTIMATE if pull - off > more + by else "too light"
 
     def things(self):
         """(what is asked, device, part) of everything that raises her."""
@@ -200,10 +224,14 @@ def by_hand(world, step):
         if d["channel"] is None or not set(at) & {*boat.influence(d["channel"])[0], *boat.influence(d["channel"])[1]}:
             continue
         works = [(w, part) for device, w, part in after.works() if device == name]
-        out += [{"kind": "misses", "function": [name, w], "fully": "full" in part, "place": "pilot"} for w, part in works]
+        for w, part in works:
+            weight = after.weight(part) if part["kind"] == "drop weight" else "surely"
+            leaf = {"kind": "misses", "function": [name, w], "fully": "full" in part, "place": "pilot"}
+            out += [leaf] if weight == "surely" else [("any", [leaf, ESTIMATE])] if weight == ESTIMATE else []
         out += [{"kind": "falls short", "device": name, "side": side, "place": "pilot"} for n, side in after.pumps() if n == name]
     hands = world.read_hands({"thrown": False, "positions": {c: [str(x)] * 2 for c, x in at.items()}, "only": list(setting.items())})
-    out = [{**leaf, "hands": hands} for leaf in out]
+    with_hands = lambda x: {**x, "hands": hands} if isinstance(x, dict) else (x[0], [with_hands(part) for part in x[1]]) if isinstance(x, tuple) else x
+    out = [with_hands(x) for x in out]
     return out[0] if len(out) == 1 else ("all", out)
 
 

@@ -1,5 +1,7 @@
 """What a boat file leaves out although an answer may hang on it, by the keys that a certificate calls it by."""
 
+from .boat import empties
+
 MEASURE = "not measured"
 
 
@@ -52,6 +54,11 @@ def of_device(d):
     if kind in ("servo", "piston"):
         here = stops if isinstance(stops, list) else [MEASURE] * 2 if not said(d, "stops") else []
         yield from (f"stops.{side}" for side, at in enumerate(here[:2]) if at == MEASURE)
+    if kind in ("servo", "piston") and empties(d):
+        if not said(d, "level_at"):
+            yield "level_at"
+        elif no_tolerance(d["level_at"]):
+            yield "level_at ±"
     if isinstance(stops, list):
         yield from (f"stops.{side} ±" for side, at in enumerate(stops[:2]) if no_tolerance(at))
     rod = d.get("linkage")

@@ -2,6 +2,8 @@
 
 from fractions import Fraction as F
 
+from .boat import empties
+
 # Of numbers that are shares of the set's own pulse: (at its best, at its worst).
 SHARES = {"accuracy": (F(0), F(1, 5)), "±": (F(0), F(1, 5)), "still_between": (F(1, 5), F(-1, 5)), "stops": (F(3, 2), F(0))}
 WORDS = {"receiver.on_loss": "noise", "fail_safe.notices": "invalid pulses", "fail_safe.tried": "no",
@@ -50,6 +52,9 @@ def span(boat, key):
     if what == "linkage ±":
         return F(0), F(20) if side == "rests" else F(3)
     here = lambda s: boat.span(boat.set, s) / boat.span(boat.axis, s)
+    if what == "level_at":
+        side = empties(boat.data["devices"][name])
+        return -side * F(3, 2) * here(-side), side * F(3, 2) * here(side)
     best, worst = SHARES[what]
     if what == "stops":
         sign = -1 if side == 0 else 1
@@ -142,6 +147,10 @@ def of_device(device, what, side, value):
         device["still"] = [-value, value]
     elif what == "correction":
         device["correction"] = value
+    elif what == "level_at":
+        device["level"] = value, F(0)
+    elif side is None:
+        device["level"] = device["level"][0], value
     elif what == "stops":
         device["stops"][side] = value, F(0)
     else:

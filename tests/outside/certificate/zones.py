@@ -95,8 +95,9 @@ def zone_of(world, q, why):
         elif edge["what"] == "dead centre":
             check_edge(boat.data["devices"][name], edge, need, boat.rods.get(name, {}))
         else:
-            band = boat.devices[name]["still"]
-            need(at == (band[side > 0] if band else 0) and not edge["touching"], f"{name} begins to move elsewhere")
+            band, level = boat.devices[name]["still"], boat.devices[name]["level"]
+            begins = nearest(level, side) - side * max(slack(-side) - slack(side), F(0)) if level else F(0)
+            need(at == (band[side > 0] if band else begins) and not edge["touching"], f"{name} begins to move elsewhere")
         need(edge["what"] == "dead centre" or edge["surely"] is None, "its bounds are exact")
         zones = [past(at, side, edge["touching"], slack(side))]
         if edge["surely"] and why["steps"][0]["says"] != "never":
@@ -104,9 +105,12 @@ def zone_of(world, q, why):
     elif kind == "falls short":
         side, needed, band = asks["side"], F(asks["needed"]), boat.devices[name]["still"]
         known = [boat.devices[name]["correction"], *([band[side > 0] * side, abs(band[side > 0])] if band else [])]
-        # A pump runs beyond its band and a piston past rest, by a thousandth at least.
-        if boat.devices[name]["kind"] != "leveller":
-            known = [max(at, F(1, 1000)) for at in known if at is not None] or [F(1, 1000)]
+        # A pump runs beyond its band, by a thousandth at least, and a piston lifts her beyond where she hangs level.
+        level = boat.devices[name]["level"]
+        if level:
+            known = [side * farthest(level, side) + max(slack(-side) - slack(side), F(0))]
+        elif boat.devices[name]["kind"] != "leveller":
+            known = [max(at, F(1, 1000)) for at in known if at is not None]
         need(needed in known, f"{name} is strong enough elsewhere")
         needed += slack(side)
         zones = [(-needed, None, True) if side < 0 else (None, needed, True)]

@@ -33,6 +33,12 @@ pub struct KindInfo {
 }
 
 impl KindInfo {
+    /// Whether it goes to a position and stays there: one that fills and empties a tank holds by it as much water as that
+    /// lets in, and at one position she hangs level.
+    pub fn holds_its_place(&self) -> bool {
+        self.when_pulses_fail == PulsesFail::Anywhere && !self.rests_in_band
+    }
+
     /// Whether it is a motor's: it stops without pulses, and has a band in which it stands still.
     pub fn runs_a_motor(&self) -> bool {
         self.when_pulses_fail == PulsesFail::StopsUnlessSaid && self.rests_in_band

@@ -20,6 +20,7 @@ pub(super) const SERVO: KindInfo = KindInfo {
         "signal",
         "takes",
         "speed",
+        "level_at",
         "module_mixes",
     ],
     when_pulses_fail: PulsesFail::Anywhere,

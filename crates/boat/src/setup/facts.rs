@@ -1,8 +1,8 @@
 //! Facts that a file may state beyond what the chain needs; each has a default that changes nothing.
 
 use super::exact::Exact;
-use super::model::{ChannelId, ControlId, Effect, Linkage};
-use super::quantity::{Amperes, Seconds, Volts};
+use super::model::{ChannelId, ControlId, Effect, Linkage, Toleranced};
+use super::quantity::{About, Amperes, Kilograms, Seconds, Volts};
 
 /// How long a signal has to stay for what it works.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,6 +44,8 @@ pub struct DeviceFacts {
     pub speed: Option<Seconds>,
     /// How far a servo turns from rest at 100 %, in degrees.
     pub turn: Option<Exact>,
+    /// Where she hangs level, of what fills and empties her by its position; at its best where the file does not say.
+    pub level_at: Option<Toleranced>,
     /// Controls that a module between the receiver and this device mixes in by itself.
     pub module_mixes: Vec<ControlId>,
     /// A speed controller that takes the first pulse it gets for its rest.
@@ -80,6 +82,8 @@ pub struct WorkFacts {
     pub never_too_long: bool,
     /// How long it has to be engaged in one go to bring her up, if it is there for that.
     pub must_run: Option<Seconds>,
+    /// What a weight that is dropped pulls on a balance while it hangs in water.
+    pub weighs: Option<About<Kilograms>>,
     /// It is on from the moment the battery is connected, until it hears a signal.
     pub wakes_on: bool,
 }

@@ -11,6 +11,10 @@ use crate::setup::model::Function;
 /// of a unit, in us; a trim and how far any output goes, in percent; the time of a servo and a wait, in seconds; the
 /// finest step, in percent; a measure of a linkage, in millimetres or degrees. Nothing worse is read from a file.
 const MOST_OFF: i64 = 20;
+/// In so many steps the place at which she hangs level goes from one end to the other, and how far out the ends are as a part
+/// of the set's pulse in percent.
+const STEPS_OF_LEVEL: i64 = 300;
+pub(in crate::setup) const MOST_LEVEL: i64 = 150;
 /// In so many steps a place where something lets go is moved back to rest.
 const STEPS_BACK: i64 = 100;
 pub(in crate::setup) const MOST_PULSE_OFF: i64 = 20;
@@ -42,6 +46,7 @@ impl Figure {
             Figure::Stop(..) => 300,
             Figure::Takes(_) => 20 * MOST_SECONDS,
             Figure::StillAtEnd(_) => 300,
+            Figure::LevelAt(_) => STEPS_OF_LEVEL,
             Figure::After | Figure::Wait => MOST_WAIT,
             Figure::Releases(_) => STEPS_BACK,
             Figure::Trim(_) | Figure::Furthest(_) => 100,
@@ -61,6 +66,7 @@ impl Figure {
                 | Figure::UntilItActs
                 | Figure::Corrects(_)
                 | Figure::Wakes(_)
+                | Figure::LearnsRest(_)
         )
     }
 
@@ -90,6 +96,8 @@ impl Figure {
                 return Err(["shorter", "longer"][setup.tilts_further(device).unwrap_or(1)]);
             }
             Figure::Wakes(_) => return Err("on"),
+            Figure::LearnsRest(_) => return Err("yes"),
+            Figure::LevelAt(device) => level(setup, device, step),
             Figure::Furthest(end) => furthest(setup, end, step),
             Figure::OnLoss => return Err("noise"),
             Figure::Notices => return Err("invalid pulses"),
@@ -111,6 +119,11 @@ impl Figure {
             Figure::UnitAccuracy => micros(Exact::ratio(step, 5)),
             Figure::Releases(work) => {
                 let at = lets_go(setup, setup.work(work), step).value;
+                let sign = if at.signum() > 0 { "+" } else { "" };
+                format!("{sign}{}", percent(at))
+            }
+            Figure::LevelAt(device) => {
+                let at = level(setup, device, step);
                 let sign = if at.signum() > 0 { "+" } else { "" };
                 format!("{sign}{}", percent(at))
             }
@@ -160,6 +173,24 @@ fn share(figure: Figure, step: i64) -> Exact {
 /// From where on outwards a motor of one direction stands still: at the last no pulse goes so far.
 fn still_from(step: i64) -> Exact {
     Exact::ratio(-900 - 7 * step, 1000)
+}
+
+/// Where she hangs level at a step: from beyond where it fills her to beyond where it empties her.
+fn level(setup: &Setup, device: DeviceId, step: i64) -> Exact {
+    let own = &setup.transmitter.pulse.scale;
+    let towards = setup.empties_towards(device).unwrap_or(1);
+    level_of(&setup.axis, own, towards, step)
+}
+
+/// The same where the side is known on which it empties her.
+fn level_of(axis: &Axis, own: &Axis, towards: i32, step: i64) -> Exact {
+    let share = Exact::ratio((2 * step - STEPS_OF_LEVEL) * MOST_LEVEL * i64::from(towards), 100 * STEPS_OF_LEVEL);
+    axis.share_from(own, &share.abs(), share.signum()) * Exact::int(share.signum().into())
+}
+
+/// Where she hangs level at the best: as far as can be to the side on which it fills her.
+pub(in crate::setup) fn level_at_best(axis: &Axis, own: &Axis, towards: i32) -> Exact {
+    level_of(axis, own, towards, 0)
 }
 
 /// How far a measure of a linkage is off at a step.
@@ -281,6 +312,16 @@ impl Setup {
             Figure::Corrects(device) => {
                 self.devices[device].facts.bow_high = Some(self.tilts_further(device).unwrap_or(1));
             }
+            Figure::LevelAt(device) => {
+                let value = level(self, device, step);
+                self.devices[device].facts.level_at = Some(Toleranced { value, off: Exact::ZERO });
+            }
+            Figure::LevelTolerance(device) => {
+                if let Some(level) = &mut self.devices[device].facts.level_at {
+                    level.off = size;
+                }
+            }
+            Figure::LearnsRest(device) => self.devices[device].facts.learns_rest = true,
             Figure::Wakes(work) => self.devices[work.device].works[work.work].facts.wakes_on = true,
             Figure::Correction(device) => self.devices[device].facts.correction = Some(size),
             Figure::Furthest(end) => self.transmitter.furthest = furthest(self, end, step),
@@ -315,6 +356,14 @@ impl Setup {
     fn put_linkage(&mut self, device: DeviceId, measure: Measure, off: &Exact) {
         let facts = &mut self.devices[device].facts;
         facts.linkage = facts.linkage.take().map(|linkage| linkage.with_off(measure, off));
+    }
+
+    /// The side of its axis on which a device empties her, as far as its effects say.
+    pub fn empties_towards(&self, device: DeviceId) -> Option<i32> {
+        let does = |sign: i32, word: &str| {
+            self.devices[device].effects_on(sign).any(|effect| self.effect_words(effect) == word)
+        };
+        [-1, 1].into_iter().find(|sign| does(*sign, "empties") || does(-sign, "fills"))
     }
 
     /// The side to which a levelling unit makes a tilt worse by what is behind it.

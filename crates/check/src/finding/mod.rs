@@ -99,6 +99,8 @@ pub struct Finding {
     /// The chance of a misfire at the witness, if every tolerance is uniform and independent: an
     /// estimate, never the verdict. Nought when proved; `None` where there is no budget.
     pub estimate: Option<Exact>,
+    /// It holds by an estimate alone, which proves nothing: a weaker claim than any that is proved.
+    pub by_estimate: bool,
     /// What it rests on where it rests on readings: it holds for so many of what was read, not for all.
     pub rests: Option<Rests>,
     /// Stick positions that show it, re-run through the plain arithmetic.

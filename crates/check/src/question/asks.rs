@@ -221,6 +221,21 @@ impl Asks {
         all
     }
 
+    /// The same with nothing left to estimates; `None` where nothing is.
+    pub fn without_estimates(&self) -> Option<Asks> {
+        let each = |all: &[Asks]| {
+            let any = all.iter().any(|asks| asks.without_estimates().is_some());
+            let strict = |asks: &Asks| asks.without_estimates().unwrap_or_else(|| asks.clone());
+            any.then(|| all.iter().map(strict).collect())
+        };
+        match self {
+            Asks::Estimated => Some(Asks::Fact(true)),
+            Asks::All(all) => each(all).map(Asks::All),
+            Asks::Any(all) => each(all).map(Asks::Any),
+            _ => None,
+        }
+    }
+
     /// Whether it was answered while it was asked, by whatever the rule looked at.
     pub fn is_closed(&self) -> bool {
         match self {

@@ -16,7 +16,7 @@ use crate::proof::sense::Worst;
 use crate::proof::{Cases, Domain};
 use crate::rehearsal::{Cause, Rehearsal, Start, at_best};
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Function, Input, Reserved, Setup, Side, UnitActs,
+    Figure, Unknown, ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Function, Input, Reserved, Setup, Side, UnitActs,
     WorkRef,
 };
 use std::cell::{OnceCell, RefCell};
@@ -180,7 +180,17 @@ impl<'a> Engine<'a> {
     /// The keys that a rehearsal wants and the file does not have.
     pub fn unjudged(&self) -> Vec<String> {
         let missing = self.rehearsed().map_or(&[][..], |found| &found.missing);
-        let mut keys: Vec<String> = missing.iter().map(|m| m.key.clone()).collect();
+        // What stands for a range is followed through it.
+        let ranges = |key: &str| {
+            let of = |unknown: &Unknown| unknown.path.0.join(".");
+            self.setup.unknown.iter().any(|unknown| match unknown.figure {
+                Figure::Takes(_) => of(unknown).trim_end_matches("takes") == key.trim_end_matches("speed"),
+                Figure::Wait | Figure::After => of(unknown) == key,
+                _ => false,
+            })
+        };
+        let mut keys: Vec<String> =
+            missing.iter().map(|m| m.key.clone()).filter(|key| !ranges(key)).collect();
         keys.dedup();
         keys
     }
@@ -367,6 +377,11 @@ impl<'a> Engine<'a> {
     /// Whether a question is answered well, without a witness.
     pub fn holds(&self, asks: &Asks) -> bool {
         self.outlook(asks).outcome == crate::finding::Outcome::Proved
+    }
+
+    /// Whether what is answered well is so by an estimate alone.
+    pub fn holds_by_estimate(&self, asks: &Asks) -> bool {
+        asks.without_estimates().is_some_and(|strict| !self.holds(&strict))
     }
 
     /// The worst that a way does, with every springing control at rest and with the others anywhere.

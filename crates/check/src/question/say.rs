@@ -4,7 +4,7 @@ use super::answer::{Answered, Seen};
 use super::asks::Asks;
 use super::engine::Engine;
 use crate::chain::order::LINES;
-use crate::finding::{BROKEN, Finding, Gap, Harm, Margin, Outcome, Severity, StateId, Subject, Witness};
+use crate::finding::{Missing, BROKEN, Finding, Gap, Harm, Margin, Outcome, Severity, StateId, Subject, Witness};
 use crate::proof::ChannelCase;
 use crate::proof::cases::Influence;
 use crate::proof::zone::Found;
@@ -65,6 +65,7 @@ impl Draft {
                 margin: None,
                 budget: Vec::new(),
                 estimate: None,
+                by_estimate: false,
                 rests: None,
                 witness: None,
                 missing: Vec::new(),
@@ -158,6 +159,8 @@ impl Draft {
         let setup = engine.setup;
         self.finding.margin = answered.margin.clone();
         self.finding.outcome = answered.outcome();
+        self.finding.by_estimate =
+            self.finding.outcome == Outcome::Proved && engine.holds_by_estimate(asks);
         self.finding.rests = super::rests::on(setup, asks);
         let seen = match &answered.seen {
             Seen::Here(_) if self.plain => &Seen::So,
@@ -200,6 +203,19 @@ impl Draft {
             self.finding.help.extend(hangs_on(engine, channel, &answered.met_under));
         }
         super::budget::settle(engine, asks, answered, &mut self.finding);
+        self.finding
+    }
+
+    /// Closes it as not judged, for want of what the file does not say.
+    pub fn close_unsaid(mut self, missing: Vec<Missing>, holds: &str) -> Finding {
+        self.finding.outcome = Outcome::NotJudged;
+        self.finding.message = format!("not judged whether {holds}");
+        self.finding.help.clear();
+        self.finding.others.clear();
+        if let Some(first) = missing.first() {
+            self.finding.primary = (first.path.clone(), "nothing is said of it".to_owned());
+        }
+        self.finding.missing = missing;
         self.finding
     }
 

@@ -270,12 +270,12 @@ impl Desk<'_> {
         let world = &moved(self.setup, figures);
         let known = names(findings, |f| (f.rule, f.subject, f.when));
         let known: BTreeMap<Name, usize> = known.into_iter().zip(0..).collect();
-        let (open, nearer, new) = self.library.ask(world, |there| {
+        let (open, nearer, estimated, new) = self.library.ask(world, |there| {
             let mut questions: Vec<Question> = Vec::new();
             crate::rule::ask_all(there, &mut questions);
             let names = names(&questions, |q| (q.rule(), q.subject(), q.state()));
             let mut open: Vec<(Name, Asks, Option<Finding>)> = Vec::new();
-            let mut nearer: Vec<(usize, Finding)> = Vec::new();
+            let (mut nearer, mut estimated): (Vec<(usize, Finding)>, Vec<usize>) = Default::default();
             for (name, mut question) in names.into_iter().zip(questions) {
                 // Nobody can be advised what to dial as long as it is not known what it has to meet.
                 question.cure = None;
@@ -285,6 +285,9 @@ impl Desk<'_> {
                 }
                 let outlook = there.outlook(&question.asks);
                 if outlook.outcome == Outcome::Proved {
+                    if let Some(at) = at.filter(|_| there.holds_by_estimate(&question.asks)) {
+                        estimated.push(at);
+                    }
                     // What is left is what is left with all that is missing at its worst.
                     let read = at.and_then(|at| Some((at, findings[at].margin.as_ref()?)));
                     let less = |read: &Exact| outlook.margin.as_ref().is_some_and(|there| there < read);
@@ -304,13 +307,16 @@ impl Desk<'_> {
                 });
                 open.push((name, asks, new));
             }
-            let estimates = crate::rule::estimated(there, None);
-            let warned = warned(&estimates).into_iter().zip(estimates);
+            let warnings = crate::rule::estimated(there, None);
+            let warned = warned(&warnings).into_iter().zip(warnings);
             let new: Vec<(Name, Finding)> = warned
                 .filter(|(name, new)| new.outcome != Outcome::Proved && !known.contains_key(name))
                 .collect();
-            (open, nearer, new)
+            (open, nearer, estimated, new)
         });
+        for at in estimated {
+            findings[at].by_estimate = true;
+        }
         for (name, mut finding) in new {
             let message = std::mem::take(&mut finding.message);
             finding.about = finding.subject.name(self.setup);
@@ -440,6 +446,7 @@ fn not_judged(finding: &mut Finding, missing: Vec<Missing>) {
     finding.margin = None;
     finding.budget.clear();
     finding.estimate = None;
+    finding.by_estimate = false;
     finding.witness = None;
     finding.missing = missing;
 }

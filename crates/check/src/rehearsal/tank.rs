@@ -34,7 +34,9 @@ pub(super) fn source(
         Emptier::Pump(pump) => {
             wants.need(pump.flow_off.as_ref(), Wanted::Spread, &format!("{key}.flow_off"));
             wants.need(pump.starts_in.as_ref(), Wanted::Starts, &format!("{key}.starts_in"));
-            wants.need(pump.duty.as_ref(), Wanted::Duty, &format!("{key}.duty"));
+            if !setup.work(*work).facts.never_too_long {
+                wants.need(pump.duty.as_ref(), Wanted::Duty, &format!("{key}.duty"));
+            }
             let snorkel = setup.through_snorkel(pump);
             if pump.through_snorkel.is_none() {
                 note(assumed, Assumption::Air { work: setup.work_name(*work), snorkel });

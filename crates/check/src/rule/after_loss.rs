@@ -87,14 +87,27 @@ pub(super) fn fills_at(
     place: PulsePlace,
     over: Domain,
 ) -> Asks {
-    let band = engine.setup.devices[device].still_between.as_ref();
-    let at = band.map_or(Exact::ZERO, |band| band[usize::from(sign > 0)].clone());
+    let d = &engine.setup.devices[device];
+    let at = match (&d.still_between, &d.facts.level_at) {
+        (Some(band), _) => band[usize::from(sign > 0)].clone(),
+        (None, Some(level)) => {
+            level.nearest(sign) - Exact::int(sign.into()) * across(engine.setup, device, sign, &place)
+        }
+        (None, None) => Exact::ZERO,
+    };
     let edge = Edge { sign, at, touching: false, tolerance: None, surely: None, what: EdgeKind::Rest };
     Asks::Passes { device, place, over, edge }
 }
 
+/// By how much more a device may be off on the side on which she hangs level than on the one to which it lifts or sinks her:
+/// a pulse off by so many microseconds is off by more of the axis on its shorter side.
+fn across(setup: &Setup, device: DeviceId, sign: i32, place: &PulsePlace) -> Exact {
+    let [here, there] = [sign, -sign].map(|sign| setup.slack(device, sign, place.by_unit()));
+    (there - here).max(Exact::ZERO)
+}
+
 /// Whether a device may fail to empty her on one side of its axis: a pump within its band of rest, a piston that is not
-/// surely past rest, where she hangs level. Of a controller whose band is not known nobody knows where it begins to run.
+/// surely past where she hangs level. Of a controller whose band is not known nobody knows where it begins to run.
 pub(super) fn fails_to_empty(
     setup: &Setup,
     device: DeviceId,
@@ -103,12 +116,16 @@ pub(super) fn fails_to_empty(
     over: Domain,
 ) -> Asks {
     let d = &setup.devices[device];
-    let needed = match &d.still_between {
-        Some(band) if !d.facts.one_way => band[usize::from(sign > 0)].outward(sign),
-        None if !d.kind.rests_in_band => Exact::ZERO,
+    let needed = match (&d.still_between, &d.facts.level_at) {
+        (Some(band), _) if !d.facts.one_way => {
+            band[usize::from(sign > 0)].outward(sign).max(Exact::ratio(1, 1000))
+        }
+        (None, Some(level)) => {
+            level.farthest(sign).outward(sign) + across(setup, device, sign, &place)
+        }
         _ => return Asks::Fact(true),
     };
-    Asks::FallsShort { device, place, over, sign, needed: needed.max(Exact::ratio(1, 1000)) }
+    Asks::FallsShort { device, place, over, sign, needed }
 }
 
 /// What the file leaves open of a unit through which noise may pass: nobody has said that it holds its channels,

@@ -1,6 +1,7 @@
 //! The transmitter is in a band that the region keeps for aircraft.
 
 use super::engine::Engine;
+use super::frequency_not_in_table::unsaid;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
@@ -13,7 +14,11 @@ pub(super) const NAME: &str = "band-not-for-boats";
 /// not say whether it flies, so nothing is said.
 pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&engine.setup.transmitter, &engine.setup.boat);
-    let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
+    let (Some(hertz), Some(region)) = (set.hertz, set.region) else {
+        let holds = "her frequency is not in a band kept for aircraft";
+        questions.extend(unsaid(engine, NAME, holds).filter(|_| boat.kind != BoatKind::Other));
+        return;
+    };
     let Some(band) = region.band_at(hertz).filter(|_| boat.kind != BoatKind::Other) else { return };
     let broken = band.usage == Use::AirOnly;
     let [low, high] = band.edges.map(shown);

@@ -1,7 +1,7 @@
 //! More liquefied gas in a bottle than it may hold.
 
 use super::engine::Engine;
-use super::estimate::bottles;
+use super::estimate::{bottles, lacking};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::liquefied::greatest_fill;
@@ -16,8 +16,14 @@ pub(super) const NAME: &str = "bottle-too-full";
 pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
     for (work, gas, path) in bottles(setup) {
-        let (GasKind::Liquefied(parts), Some(volume), Some(charge)) = (&gas.kind, &gas.bottle, &gas.charge)
-        else {
+        let GasKind::Liquefied(parts) = &gas.kind else { continue };
+        let name = setup.work_name(work);
+        let (Some(volume), Some(charge)) = (&gas.bottle, &gas.charge) else {
+            let key = |key: &str| format!("tank.emptied_by.{name}.{key}");
+            let (bottle, charge) = (key("bottle"), key("charge"));
+            let missing = lacking([(&*bottle, gas.bottle.is_some()), (&*charge, gas.charge.is_some())]);
+            let draft = Draft::new(NAME, Severity::Error, Subject::Function(work), StateId::Piloting);
+            findings.push(draft.close_unsaid(missing, "the bottle holds no more than it may"));
             continue;
         };
         let volume = CubicMetres::from_litres(volume.0.to_f64());
@@ -28,7 +34,6 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
         if held <= most {
             continue;
         }
-        let name = setup.work_name(work);
         let (most, held) = (figures_below(most, 3), figures_above(held, 3));
         findings.push(
             Draft::new(NAME, Severity::Error, Subject::Function(work), StateId::Piloting)

@@ -3,7 +3,7 @@
 
 use super::after_loss;
 use super::engine::Engine;
-use super::long_enough::{self, Raising, one_of, one_that_lasts};
+use super::long_enough::{self, Enough, Raising, one_of, one_that_lasts};
 use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
 use super::no_blow_on_loss::{empties, hands_back, surely_on};
 use super::states::{PulsePlace, State};
@@ -111,14 +111,14 @@ fn by_hand(engine: &Engine, hand: &HandStep) -> Vec<Demand> {
     let piloting = |concern, asks| Demand { concern, state: StateId::Piloting, asks };
     let mut all = Vec::new();
     let raising = raised(engine, hand, &over);
-    if !setup.dives() || raising.is_empty() && setup.boat.floats_when_stopped {
+    if !setup.dives() || raising.is_none() && setup.boat.floats_when_stopped {
         for motor in motors(setup) {
             let place = engine.piloting(motor);
             let asks = Asks::Leaves { device: motor, place, over: over.clone(), band: band(setup, motor) };
             all.push(piloting(Concern::Stands(motor), asks));
         }
     } else {
-        all.push(piloting(Concern::Raises, one_of(raising)));
+        all.push(piloting(Concern::Raises, raising.unwrap_or_else(|| one_of(Vec::new()))));
     }
     if setup.dives() {
         for (function, _) in engine.works().filter(|(_, w)| w.kind.sinks()) {
@@ -142,10 +142,11 @@ fn by_hand(engine: &Engine, hand: &HandStep) -> Vec<Demand> {
     all
 }
 
-/// What may fail to raise her, on the channels that a step moves.
-fn raised(engine: &Engine, hand: &HandStep, over: &Domain) -> Vec<Asks> {
+/// Whether all may fail that raises her on the channels that a step moves; `None` where nothing is there for that. A weight
+/// that is too light raises nobody, and of one that nobody weighed it is not known.
+fn raised(engine: &Engine, hand: &HandStep, over: &Domain) -> Option<Asks> {
     let setup = engine.setup;
-    let mut all = Vec::new();
+    let (mut all, mut unweighed, mut missing) = (Vec::new(), Vec::new(), Vec::new());
     for (id, device) in setup.devices.iter().enumerate() {
         let Input::Channel(channel) = device.input else { continue };
         if !moves(setup, hand, channel) {
@@ -155,14 +156,31 @@ fn raised(engine: &Engine, hand: &HandStep, over: &Domain) -> Vec<Asks> {
         for (work, w) in device.works.iter().enumerate().filter(|(_, w)| w.kind.raises()) {
             let function = WorkRef { device: id, work };
             let fully = w.full.is_some();
-            all.push(Asks::Misses { function, place: place(), over: over.clone(), fully });
+            let misses = Asks::Misses { function, place: place(), over: over.clone(), fully };
+            match w.kind.drops.then(|| long_enough::weight(setup, function)) {
+                Some(Enough::Unsaid(key)) => {
+                    unweighed.push(misses);
+                    missing.push(key);
+                }
+                Some(Enough::ByEstimate) => all.push(Asks::Any(vec![misses, Asks::Estimated])),
+                Some(Enough::TooLight) => all.push(Asks::Fact(true)),
+                _ => all.push(misses),
+            }
         }
         all.extend(
             emptying(setup, id)
                 .map(|sign| after_loss::fails_to_empty(setup, id, sign, place(), over.clone())),
         );
     }
-    all
+    if all.is_empty() && unweighed.is_empty() {
+        return None;
+    }
+    let all = one_of(all);
+    if missing.is_empty() || engine.holds(&all) || !engine.holds(&one_of(unweighed)) {
+        return Some(all);
+    }
+    missing.dedup();
+    Some(Asks::Unsaid(missing))
 }
 
 /// Whether a control that a step names has a part in a channel.

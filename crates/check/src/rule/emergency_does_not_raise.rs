@@ -53,12 +53,16 @@ fn of_step<'a>(engine: &Engine<'a>, (index, step): (usize, &EmergencyStep), dema
     let number = (index + 1).to_string();
     let draft =
         Draft::new(NAME, Severity::Error, subject(setup, &step.act), demand.state).name("step", &number);
+    let estimated = demand.asks.without_estimates().is_some();
     let sure = |what: &str| {
         (
             "not_sure",
             format!("{what}, wherever all else is"),
             format!("step {number} of the emergency, {asked}, does not surely bring her up"),
-            format!("step {number} of the emergency surely brings her up"),
+            match estimated {
+                true => format!("step {number} of the emergency brings her up, by an estimate"),
+                false => format!("step {number} of the emergency surely brings her up"),
+            },
         )
     };
     let sinks = |what: String| {

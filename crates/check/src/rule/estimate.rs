@@ -3,12 +3,12 @@
 
 use super::engine::Engine;
 use super::say::Draft;
-use crate::finding::Finding;
+use crate::finding::{Finding, Missing};
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::pressure;
 use crate::physics::units::{Celsius, Metres, Pascals, figures, figures_below};
 use crate::physics::water::Water;
-use crate::rehearsal::{CAUTION, Missing, Wanted, water_at};
+use crate::rehearsal::{CAUTION, Missing as Wanting, Wanted, water_at};
 use crate::setup::{Emptier, Gas, GasKind, Path, Setup, WorkRef};
 
 /// The coldest water that she is sailed in, and its absolute pressure at the depth limit; `None` where the
@@ -19,6 +19,11 @@ pub(super) fn coldest_at_limit(setup: &Setup) -> Option<AtLimit> {
     let water = water_at(setup, temperature).ok()?;
     let absolute = pressure::absolute(water.density(), depth).ok()?;
     Some(AtLimit { water, depth, absolute })
+}
+
+/// The keys that say how deep she goes and in how cold water, and whether the file has them.
+pub(super) fn where_she_dives(setup: &Setup) -> [(&'static str, bool); 2] {
+    [("boat.depth_limit", setup.boat.depth_limit.is_some()), ("hull.water", setup.hull.water.is_some())]
 }
 
 /// The water at the depth limit.
@@ -52,8 +57,29 @@ pub(super) fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
     there.min_by(|a, b| pressure(a).total_cmp(&pressure(b)))
 }
 
+/// What an estimate lacks, by its key.
+pub(super) fn lacks(key: &str) -> Missing {
+    let known = "tank.emptied_by.";
+    // A work has its device before it, with a point between.
+    let path = match key.strip_prefix(known).and_then(|rest| rest.rsplit_once('.')) {
+        Some((work, last)) if work.contains('.') => Path::of(["tank", "emptied_by", work, last]),
+        _ if key.starts_with(known) => Path::of(["tank", "emptied_by", &key[known.len()..]]),
+        _ => Path::of(key.split('.')),
+    };
+    let bench = format!(
+        "weigh and measure it, or read it off the pack or the bottle: `lidcard explain {}` says how it is written",
+        key.rsplit('.').next().unwrap_or(key)
+    );
+    Missing { path, bench, holds: None, said: false, decides: None }
+}
+
+/// Those of some keys that the file does not give.
+pub(super) fn lacking<'k>(keys: impl IntoIterator<Item = (&'k str, bool)>) -> Vec<Missing> {
+    keys.into_iter().filter(|(_, given)| !given).map(|(key, _)| lacks(key)).collect()
+}
+
 /// Whether what moves the water is known as far as a rehearsal needs it.
-pub(super) fn flows_known(missing: &[Missing]) -> bool {
+pub(super) fn flows_known(missing: &[Wanting]) -> bool {
     missing.iter().all(|m| m.wanted != Wanted::Flow)
 }
 

@@ -2,8 +2,8 @@
 
 use super::engine::Engine;
 use super::say::Draft;
-use crate::finding::{Severity, StateId, Subject};
-use crate::question::Question;
+use crate::finding::{Missing, Severity, StateId, Subject};
+use crate::question::{Asks, Question};
 use crate::radio::{Band, DEFER, Use, shown};
 use crate::setup::{BoatKind, Path};
 
@@ -13,7 +13,10 @@ pub(super) const NAME: &str = "frequency-not-in-table";
 /// there the answer is not the next channel but another band.
 pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     let (set, boat) = (&engine.setup.transmitter, &engine.setup.boat);
-    let (Some(hertz), Some(region)) = (set.hertz, set.region) else { return };
+    let (Some(hertz), Some(region)) = (set.hertz, set.region) else {
+        questions.extend(unsaid(engine, NAME, "her frequency is a channel in the table of the region"));
+        return;
+    };
     let band = region.band_at(hertz);
     if boat.kind != BoatKind::Other && band.is_some_and(|b| b.usage == Use::AirOnly) {
         return;
@@ -43,4 +46,23 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 format!("{} is a channel in the table of {}", shown(hertz), region.word()),
             ),
     );
+}
+
+/// A table says nothing of a frequency without its region, nor of a set without its frequency.
+pub(super) fn unsaid<'a>(engine: &Engine<'a>, rule: &'static str, holds: &str) -> Option<Question<'a>> {
+    let set = &engine.setup.transmitter;
+    let (key, bench) = match (set.hertz, set.region) {
+        (Some(_), None) => ("region", "write where she is sailed: the table of that region applies"),
+        (None, Some(_)) => ("frequency", "read it off the crystal or the set's screen"),
+        _ => return None,
+    };
+    let missing = Missing {
+        path: Path::of(["transmitter", key]),
+        bench: bench.to_owned(),
+        holds: None,
+        said: false,
+        decides: None,
+    };
+    let draft = Draft::new(rule, Severity::Error, Subject::Transmitter, StateId::Piloting);
+    Some(draft.asks(Asks::Unsaid(vec![missing]), String::new(), holds))
 }

@@ -1,19 +1,29 @@
 //! At the depth limit the gas turns liquid again instead of blowing the tank.
 
 use super::engine::Engine;
-use super::estimate::{AtLimit, bottles, coldest_at_limit, least_ready, metres, metres_below, warn};
+use super::estimate::{
+    AtLimit, bottles, coldest_at_limit, lacking, least_ready, metres, metres_below, warn, where_she_dives,
+};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::fluid::Liquid;
 use crate::physics::gas::liquefied::condensing_depth;
 use crate::physics::units::Metres;
-use crate::setup::{Gas, Path, Setup, WorkRef};
+use crate::setup::{Gas, GasKind, Path, Setup, WorkRef};
 
 pub(super) const NAME: &str = "gas-condenses";
 
 /// Once for each bottle of liquefied gas, where the file tells water and depth limit.
 pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
+    for (work, gas, _) in bottles(setup).filter(|_| setup.dives()) {
+        let GasKind::Liquefied(_) = &gas.kind else { continue };
+        let missing = lacking(where_she_dives(setup));
+        if !missing.is_empty() {
+            let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting);
+            findings.push(draft.close_unsaid(missing, "the gas stays gas at the depth limit"));
+        }
+    }
     for Condensing { work, path, liquid, limit, depth } in condensing(setup) {
         let (name, kind, temperature) = (setup.work_name(work), liquid.name(), limit.water.temperature());
         let ends = match depth {

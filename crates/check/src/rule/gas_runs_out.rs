@@ -1,7 +1,7 @@
 //! A full bottle does not empty the tank once at the depth limit in the coldest water.
 
 use super::engine::Engine;
-use super::estimate::{bottles, coldest_at_limit, least_ready, metres, warn};
+use super::estimate::{bottles, coldest_at_limit, lacking, least_ready, metres, warn, where_she_dives};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::gas::air::Bottle;
@@ -10,13 +10,28 @@ use crate::physics::gas::liquefied::Reservoir;
 use crate::physics::gas::supply::{Charge, Heat, Supply};
 use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::units::{Between, Celsius, CubicMetres, Kilograms, Pascals};
-use crate::setup::Path;
+use crate::setup::{GasKind, Path};
 
 pub(super) const NAME: &str = "gas-runs-out";
 
 /// Once for each bottle whose size and charge the file tells with tank, water and depth limit.
 pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
+    for (work, gas, _) in bottles(setup).filter(|_| setup.dives()) {
+        let name = setup.work_name(work);
+        let (bottle, fill, given) = match &gas.kind {
+            GasKind::Liquefied(_) => ("bottle", "charge", gas.charge.is_some()),
+            GasKind::Air => ("bottle", "pressure", gas.pressure.is_some()),
+        };
+        let [bottle, fill] = [bottle, fill].map(|key| format!("tank.emptied_by.{name}.{key}"));
+        let of_boat = where_she_dives(setup).into_iter().chain([("tank.volume", setup.tank.volume.is_some())]);
+        let of_bottle = [(&*bottle, gas.bottle.is_some()), (&*fill, given)];
+        let missing = lacking(of_boat.chain(of_bottle));
+        if !missing.is_empty() {
+            let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting);
+            findings.push(draft.close_unsaid(missing, "a full bottle empties the tank once"));
+        }
+    }
     let (Some(limit), Some(tank)) = (coldest_at_limit(setup), &setup.tank.volume) else { return };
     let tank = CubicMetres::from_litres((&tank.value.0 + &tank.off.0).to_f64());
     let temperature = limit.water.temperature();

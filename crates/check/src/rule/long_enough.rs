@@ -8,9 +8,9 @@ use super::states::PulsePlace;
 use crate::finding::Missing;
 use crate::question::Asks;
 use crate::setup::quantity::Seconds;
-use crate::setup::{DeviceId, Exact, Path, WorkRef};
+use crate::setup::{DeviceId, Exact, Path, Setup, WorkRef};
 
-/// How long something runs that raises her, held against what it must.
+/// How long something runs that raises her, held against what it must; of a weight, what it weighs.
 #[derive(Clone, Debug)]
 pub(super) enum Enough {
     /// For as long as it must, or until the signal returns.
@@ -21,6 +21,8 @@ pub(super) enum Enough {
     TooShortly(Exact),
     /// Nobody said how long it must.
     Unsaid(Missing),
+    /// A weight that is let go and is too light for that.
+    TooLight,
     /// It is not on at all, or only until a unit takes over.
     Never,
 }
@@ -30,7 +32,7 @@ pub(super) fn work(engine: &Engine, steps: &[Step], function: WorkRef, on: impl 
     let w = engine.setup.work(function);
     // A weight that is gone is gone, whatever comes after.
     if w.kind.drops {
-        return if steps.iter().any(on) { Enough::Surely } else { Enough::Never };
+        return if steps.iter().any(on) { weight(engine.setup, function) } else { Enough::Never };
     }
     let Some(needed) = &w.facts.must_run else {
         let path = say::work_path(engine.setup, function).then("must_run");
@@ -43,6 +45,33 @@ pub(super) fn work(engine: &Engine, steps: &[Step], function: WorkRef, on: impl 
         Some(Some(go)) if go >= needed.0 => Enough::Surely,
         Some(Some(go)) => Enough::TooShortly(go),
         None => Enough::Never,
+    }
+}
+
+/// Whether a weight that is gone lifts her with her tank full: more than she is heavier than the water. Of one that floats up
+/// by herself nothing has to be known. Other water than that she was weighed in is not reckoned with, so it is an estimate.
+pub(super) fn weight(setup: &Setup, function: WorkRef) -> Enough {
+    if setup.boat.floats_when_stopped {
+        return Enough::Surely;
+    }
+    let unsaid = |path: Path, bench: &str, holds: Option<String>| {
+        Enough::Unsaid(Missing { path, bench: bench.to_owned(), holds, said: false, decides: None })
+    };
+    let grams = |kilograms: Exact| format!("{} g", (kilograms * Exact::int(1000)).to_decimal(1));
+    let heavy = setup.hull.heavy.as_ref().map(|heavy| &heavy.value.0 + &heavy.off.0);
+    match (&setup.work(function).facts.weighs, heavy) {
+        (None, heavy) => unsaid(
+            say::work_path(setup, function).then("weighs"),
+            "hang it in water from a balance",
+            heavy.map(|heavy| format!("if it weighs more than {} there", grams(heavy.max(Exact::ZERO)))),
+        ),
+        (Some(weighs), None) => unsaid(
+            Path::of(["hull", "heavy"]),
+            "fill her tank, hang her in the water she is sailed in from a balance",
+            Some(format!("if it shows less than {}", grams(&weighs.value.0 - &weighs.off.0))),
+        ),
+        (Some(weighs), Some(heavy)) if &weighs.value.0 - &weighs.off.0 > heavy => Enough::ByEstimate,
+        (Some(_), Some(_)) => Enough::TooLight,
     }
 }
 
@@ -133,7 +162,15 @@ pub(super) fn work_short(engine: &Engine, steps: &[Step], function: WorkRef) -> 
         })
     };
     if w.kind.drops {
-        return Short { surely: steps.iter().filter_map(fails).collect(), by_estimate: Vec::new() };
+        let on: Vec<Asks> = steps.iter().filter_map(fails).collect();
+        return match weight(engine.setup, function) {
+            Enough::Surely => Short { surely: on, by_estimate: Vec::new() },
+            Enough::ByEstimate if !on.is_empty() => {
+                let estimated = Asks::Any(vec![Asks::All(on), Asks::Estimated]);
+                Short { surely: Vec::new(), by_estimate: vec![estimated] }
+            }
+            _ => Short::default(),
+        };
     }
     short(engine, steps, w.facts.must_run.as_ref().map(|needed| &needed.0), fails)
 }

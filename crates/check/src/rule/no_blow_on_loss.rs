@@ -38,11 +38,17 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             Raises::Nothing => raised = false,
         }
     }
+    let light = engine.works().find(|(function, w)| {
+        let on = |step: &Step| surely_on(engine, *function, step.state);
+        let drops = w.kind.drops && steps.iter().any(on);
+        drops && matches!(long_enough::weight(engine.setup, *function), Enough::TooLight)
+    });
     let mut draft = Draft::new(NAME, Severity::Warning, Subject::Unit, StateId::LostForGood)
         .at(Path::of(["receiver", "on_loss"]), "no preset and no stage surely raises her")
         .help("add a stage or a preset that surely pumps or blows, or write `floats_when_stopped: yes` under boat if she comes up by herself");
     let mut told = "when the link is lost nothing surely brings her up".to_owned();
-    if let Some((work, lasts)) = short {
+    if let Some((work, lasts)) = &short {
+        let (work, lasts) = (*work, lasts.clone());
         let (name, needed) = (engine.setup.work_name(work), engine.setup.work(work).facts.must_run.as_ref());
         let needed = needed.map_or(Exact::ZERO, |needed| needed.0.clone());
         let seconds = |time: &Exact| time.to_decimal(Seconds::PLACES);
@@ -56,8 +62,17 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             .gap("needed", Gap::Seconds(needed))
             .help("let the stage last as long as that, or let a stage follow that goes on");
     }
+    if let (None, Some((function, _))) = (&short, light) {
+        let name = engine.setup.work_name(function);
+        told = format!("{told}: {name} is let go, and weighs less in the water than she is heavier than it");
+        draft = draft
+            .and_at(say::work_path(engine.setup, function).then("weighs"), "less than `hull.heavy`, at the worst of both")
+            .sentence("too_light")
+            .name("work", &name)
+            .help("hang in a heavier weight, or take lead out of her until she is lighter than that with her tank full");
+    }
     let holds = match estimated {
-        true => "when the link is lost something brings her up; that it runs for long enough is an estimate",
+        true => "when the link is lost something brings her up; that it runs for long enough, or weighs enough, is an estimate",
         false => "when the link is lost something surely brings her up",
     };
     let asks = match raised && !missing.is_empty() {

@@ -1,7 +1,7 @@
 //! With every tolerance at its bad end the fail-safe does not bring her up.
 
 use super::engine::Engine;
-use super::estimate::{assumed, flows_known, metres, warn};
+use super::estimate::{assumed, flows_known, lacks, metres, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::units::figures;
@@ -13,6 +13,7 @@ pub(super) const NAME: &str = "stays-down-on-loss";
 /// Once, for a boat of which the file tells enough to rehearse a lost link.
 pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
+    findings.extend(unknown(engine));
     let Some(found) = engine.rehearsal() else { return };
     let worst = &found.worst;
     // Where nothing raises her, another rule says so; where a flow is not given, nobody knows. That of what
@@ -66,6 +67,17 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
         &assumed(engine),
         &message,
     ));
+}
+
+/// What a rehearsal of her lost link lacks, of a boat that dives and of which the file tells something of that kind.
+fn unknown(engine: &Engine) -> Option<Finding> {
+    let keys = engine.unjudged();
+    if keys.is_empty() || !engine.setup.dives() {
+        return None;
+    }
+    let missing = keys.iter().map(|key| lacks(key)).collect();
+    let draft = Draft::new(NAME, Severity::Warning, Subject::Boat, StateId::LostForGood);
+    Some(draft.close_unsaid(missing, "she comes up after a lost link, and how deep she goes until then"))
 }
 
 /// She comes up, but by so little that a twentieth more of a figure turns it into never.

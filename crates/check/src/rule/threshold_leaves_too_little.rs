@@ -1,12 +1,12 @@
 //! The battery threshold comes too late to finish a blow.
 
 use super::engine::Engine;
-use super::estimate::warn;
+use super::estimate::{lacking, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::physics::units::figures;
 use crate::rehearsal::solve::lowest_threshold;
-use crate::setup::Path;
+use crate::setup::{Emptier, Path};
 
 pub(super) const NAME: &str = "threshold-leaves-too-little";
 
@@ -16,14 +16,40 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let Some((battery, now)) = setup.fail_safe.as_ref().and_then(|unit| unit.low_battery.as_ref()) else {
         return;
     };
-    let Some(lowest) = lowest_threshold(setup) else { return };
+    let draft = || Draft::new(NAME, Severity::Warning, Subject::Battery(*battery), StateId::Piloting);
+    let pack = &setup.batteries[*battery];
+    let known = [
+        ("cells", pack.cells.is_some()),
+        ("chemistry", pack.chemistry.is_some()),
+        ("capacity", pack.capacity.is_some()),
+        ("resistance", pack.resistance.is_some()),
+        ("draws", pack.draws.is_some()),
+    ];
+    let mut keys: Vec<(String, bool)> =
+        known.iter().map(|(key, given)| (format!("batteries.{}.{key}", pack.name), *given)).collect();
+    for (work, emptier) in &setup.tank.emptied_by {
+        if let Emptier::Pump(pump) = emptier {
+            let key = format!("tank.emptied_by.{}.current", setup.work_name(*work));
+            keys.push((key, pump.current.is_some()));
+        }
+    }
+    let missing = lacking(keys.iter().map(|(key, given)| (key.as_str(), *given)));
+    let holds = format!("the unit acts while {} still has enough for a blow", pack.name);
+    let Some(lowest) = lowest_threshold(setup) else {
+        // A pack of a kind that no figures are published of is not reckoned with at all.
+        findings.extend((!missing.is_empty()).then(|| draft().close_unsaid(missing, &holds)));
+        return;
+    };
     let needed = match lowest.keeps {
-        Some(keeps) if keeps <= now.0.to_f64() => return,
+        Some(keeps) if keeps <= now.0.to_f64() => {
+            findings.extend((!missing.is_empty()).then(|| draft().close_unsaid(missing, &holds)));
+            return;
+        }
         Some(keeps) => format!("at {} V or above there would be", figures(keeps, 2)),
         None => "no threshold leaves enough: the battery is too small or sags too far".to_owned(),
     };
-    let name = setup.batteries[*battery].name.clone();
-    let draft = Draft::new(NAME, Severity::Warning, Subject::Battery(*battery), StateId::Piloting)
+    let name = pack.name.clone();
+    let draft = draft()
         .at(Path::of(["fail_safe", "low_battery", "below"]), needed.clone())
         .and_at(Path::of(["batteries", &name]), "by what this holds and how it sags")
         .gap("at", Gap::Volts(now.0.clone()))

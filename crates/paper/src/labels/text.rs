@@ -1863,6 +1863,7 @@ pub mod sheet {
     pub mod verdicts {
         texts! {
             "sheet.verdicts.accepted" ACCEPTED;
+            "sheet.verdicts.by_estimate" ByEstimate { what };
             "sheet.verdicts.certificate" Certificate { sum };
             "sheet.verdicts.error" ERROR;
             "sheet.verdicts.no_distance" NO_DISTANCE;

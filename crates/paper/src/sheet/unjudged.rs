@@ -72,9 +72,13 @@ pub(crate) fn word(say: &Say<'_>, path: &[String]) -> String {
         ["devices", device, "works", work, "releases"] if lets_go_somewhere(device, work) => {
             "tolerance".to_owned()
         }
-        [.., "from" | "to" | "full" | "below"] => "tolerance".to_owned(),
+        [.., "from" | "to" | "full" | "beyond" | "below"] => "tolerance".to_owned(),
         ["devices", _, "linkage", key] if key != "rests" => "length".to_owned(),
         ["batteries", ..] => "batteries".to_owned(),
+        ["transmitter", "region" | "frequency"] => "region".to_owned(),
+        ["hull", "heavy"] => "heavy".to_owned(),
+        ["devices", _, "speed"] => "takes".to_owned(),
+        ["hull" | "tank", ..] | ["boat", "depth_limit"] => "hull".to_owned(),
         _ => plain(keys.last().copied().unwrap_or_default()),
     }
 }

@@ -25,7 +25,7 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
         let (what, about) = (rested(say, &all), about(say, all[0]));
         table.row_with_bold(vec![percent, micros, what, about, states(say, &all)], &[0]);
     }
-    for mut all in groups(proved().filter(|f| f.margin.is_none()), |f| f.rule) {
+    for mut all in groups(proved().filter(|f| f.margin.is_none()), |f| (f.rule, f.by_estimate)) {
         // By thing, not by where the file happens to say it.
         all.sort_by_key(|f| (f.subject, f.when));
         let about = listed(all.iter().map(|f| about(say, f)));
@@ -39,6 +39,9 @@ pub(super) fn proved(say: &Say<'_>, findings: &[Finding]) -> Table {
 /// What was proved, and of what rests on readings for how many of them.
 fn rested(say: &Say<'_>, all: &[&Finding]) -> String {
     let what = &words::proved(say.labels, all[0].rule);
+    if all[0].by_estimate {
+        return say.fill(verdicts::ByEstimate { what });
+    }
     match words::least_claim(all.iter().filter_map(|f| f.rests.as_ref())) {
         None => what.clone(),
         Some(rests) if !rests.enough() => say.fill(verdicts::RestsTooFew { what }),

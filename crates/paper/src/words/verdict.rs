@@ -8,7 +8,7 @@ use crate::labels::text::handover::verdict;
 pub(crate) fn verdict(labels: &Labels, findings: &[Finding], draft: bool) -> String {
     let open = || findings.iter().filter(|f| f.is_open());
     let errors = open().filter(|f| f.weight() == Severity::Error).count();
-    let proved = findings.iter().filter(|f| f.outcome == Outcome::Proved).count();
+    let proved = findings.iter().filter(|f| f.outcome == Outcome::Proved && !f.by_estimate).count();
     let accepted = findings.iter().any(|f| f.outcome != Outcome::Proved && f.accepted.is_some());
     let count = &proved.to_string();
     let open_checks = crate::mark::not_judged(findings);

@@ -236,6 +236,16 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "0.2 s",
         )
         .beside(&[("kind", "servo"), ("channel", "1"), ("turn", "45 deg")]),
+        figure(
+            "level_at",
+            "Where a piston, or a servo that fills and empties her, holds as much water as lets her hang level: \
+             `-20 % ± 5 %`. From there on she is lifted on one side and sinks on the other.",
+            Quantity(&FOUND_POSITION),
+            Means("of what fills and empties her by its position, anywhere; what sinks and raises her is not judged"),
+            "-20 % ± 5 %",
+        )
+        .beside(&[("kind", "piston"), ("channel", "1"), ("effects", "{longer: empties, shorter: fills}")])
+        .standing_for(&range::LEVEL),
         part(
             "module_mixes",
             "Controls that a module between the receiver and this device mixes in by itself.",
@@ -245,12 +255,13 @@ pub(in crate::setup) static DEVICE: Part = Part {
         ),
         fact(
             "learns_rest",
-            "`yes` if it takes the first pulse after power-up for its rest.",
+            "`yes` if it takes the first pulse after power-up for its rest; `no` if its rest was taught once, or is fixed.",
             YesNo,
-            Taken("no"),
-            "yes",
+            Means("it may, and whether it learns a wrong one is not judged"),
+            "no",
         )
-        .beside(CONTROLLER),
+        .beside(CONTROLLER)
+        .standing_for(&range::LEARNS_REST),
     ],
 };
 

@@ -71,6 +71,13 @@ ranges! {
         "tilt the boat as far as she goes with the sticks at rest, and read the pulse behind the unit";
     FURTHEST: "anything from 100 % to 200 %", "if no output goes beyond {}",
         "dial in the greatest endpoint and a mix that adds to it, hold both fully, and read the pulse";
+    LEVEL: "anything from all the way to where it fills to all the way to where it empties",
+        "if she hangs level at {} or nearer to where it fills",
+        "float her in the bath, hull closed, and move it until she hangs level, neither sinking nor coming up, three times; \
+         read the pulse";
+    LEARNS_REST: "`yes` or `no`", "",
+        "switch on with its control a quarter off rest, then let that go: does the motor stand still at rest, or only where \
+         the control was?";
     ON_LOSS: "each of the words", "",
         "switch the transmitter off, propeller off and gas shut, and read the pulse of each channel";
     NOTICES: "each of the words", "",
@@ -112,6 +119,9 @@ impl Figure {
             Figure::Takes(_) => &TAKES,
             Figure::Correction(_) => &CORRECTION,
             Figure::Furthest(_) => &FURTHEST,
+            Figure::LevelAt(_) => &LEVEL,
+            Figure::LevelTolerance(_) => &TOLERANCE,
+            Figure::LearnsRest(_) => &LEARNS_REST,
             Figure::OnLoss => &ON_LOSS,
             Figure::Notices => &NOTICES,
             Figure::Tried => &TRIED,

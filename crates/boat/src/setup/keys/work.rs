@@ -3,7 +3,7 @@
 use super::super::lower::works as reader;
 use super::Takes::{Block, Condition, Either, List, OneOrList, Quantity, Text, Word, Words, YesNo};
 use super::Without::{Means, Needed, NeededOr, Taken};
-use super::quantity::{FOUND_POSITION, PERCENT, READING, SECONDS};
+use super::quantity::{FOUND_POSITION, PERCENT, READING, SECONDS, WEIGHT};
 use super::{Part, fact, figure, part, range, remark, words_of};
 use crate::device::works;
 
@@ -140,6 +140,15 @@ pub(in crate::setup) static WORK: Part = Part {
             Means("whether a stage lasts for long enough is estimated, or not judged"),
             "12 s",
         ),
+        figure(
+            "weighs",
+            "What a drop weight pulls on a balance while it hangs in water: `350 g ± 10 g`. She has to be heavier than the \
+             water by less than that with her tank full (`hull.heavy`).",
+            Quantity(&WEIGHT),
+            Means("whether it brings her up is not judged"),
+            "350 g ± 10 g",
+        )
+        .beside(&[("kind", "drop weight"), ("from", "+60 % ± 3 %")]),
         fact(
             "wakes",
             "`on` if it is on from the moment the battery is connected until it hears a signal.",

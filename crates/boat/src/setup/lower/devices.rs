@@ -4,7 +4,7 @@ use super::super::exact::Exact;
 use super::super::facts::DeviceFacts;
 use super::super::keys::device::{ALSO, CORRECTS, DEVICE, EFFECTS};
 use super::super::model::{
-    Allowance, ControlId, Device, DeviceId, Effect, Figure, Input, Path, WithoutPulses,
+    Allowance, ControlId, Device, DeviceId, Effect, Figure, Input, Path, Toleranced, WithoutPulses,
 };
 use super::super::quantity::{Micros, Seconds};
 use super::super::unknown;
@@ -135,6 +135,9 @@ impl<'a> Reader<'a> {
         if let Some(node) = block.get("effects") {
             self.effects(id, node);
         }
+        if let Some(node) = block.get("level_at") {
+            self.level_at(id, node, &linkage);
+        }
         if let Some(node) = block.get("works") {
             self.works(id, node, &linkage);
         }
@@ -184,6 +187,12 @@ impl<'a> Reader<'a> {
                 }
             }
         }
+        self.left_out_of_level(id, block, &path);
+        let device = &self.devices[id];
+        if takes("learns_rest") && block.get("learns_rest").is_none() {
+            let said = block.not_measured("learns_rest");
+            self.mistakes.left_out(Figure::LearnsRest(id), path.then("learns_rest"), said);
+        }
         if takes("correction") && device.overrides() && device.facts.correction.is_none() {
             wanted.push(("correction", Figure::Correction(id)));
         }
@@ -201,6 +210,58 @@ impl<'a> Reader<'a> {
                 self.mistakes.left_out(figure, path.then(key), block.not_measured(key));
             }
         }
+    }
+
+    /// Where she hangs level, of what fills and empties her by its position.
+    fn left_out_of_level(&mut self, id: DeviceId, block: &Block<'a>, path: &Path) {
+        let Some(towards) = self.holds_water(id) else { return };
+        let text = block.get("level_at").and_then(Node::text);
+        let path = path.then("level_at");
+        if self.devices[id].facts.level_at.is_none() {
+            let value = unknown::level_at_best(&self.axis, &self.set, towards);
+            self.devices[id].facts.level_at = Some(Toleranced { value, off: Exact::ZERO });
+            self.mistakes.left_out(Figure::LevelAt(id), path, block.not_measured("level_at"));
+        } else if text.is_some_and(|text| !says_off(text)) {
+            let said = text.is_some_and(|text| text.ends_with(NOT_MEASURED));
+            self.mistakes.left_out(Figure::LevelTolerance(id), path, said);
+        }
+    }
+
+    /// The side on which a device empties her that holds its place, and so holds by it as much water as that lets in.
+    fn holds_water(&self, id: DeviceId) -> Option<i32> {
+        let device = &self.devices[id];
+        let does = |sign: i32, word: &str| {
+            device.effects_on(sign).any(|effect| self.opposites[effect.pair][effect.which] == word)
+        };
+        let side = [-1, 1].into_iter().find(|sign| does(*sign, "empties") || does(-sign, "fills"));
+        side.filter(|_| device.kind.holds_its_place())
+    }
+
+    fn level_at(&mut self, id: DeviceId, node: &Node, linkage: &Linkage) {
+        let Some(level) = self.position(node, "`level_at`", Some(linkage)) else { return };
+        if self.holds_water(id).is_none() {
+            self.mistakes.add(
+                Mistake::at(
+                    node.span,
+                    "`level_at` needs to know which way it fills her",
+                    "neither side fills or empties",
+                )
+                .help("write what was seen: `effects: {longer: empties, shorter: fills}`"),
+            );
+        }
+        let most = Exact::percent(unknown::MOST_LEVEL);
+        let most = self.axis.share_from(&self.set, &most, level.value.signum());
+        if level.value.abs() > most {
+            self.mistakes.add(
+                Mistake::at(
+                    node.span,
+                    "`level_at` lies where no pulse of the set comes to",
+                    format!("beyond {} % of the axis", (most * Exact::int(100)).to_decimal(1)),
+                )
+                .help("it is the position at which she hangs level in the water, as it was read there"),
+            );
+        }
+        self.devices[id].facts.level_at = Some(level);
     }
 
     fn facts(&mut self, block: &Block<'a>) -> DeviceFacts {
@@ -229,6 +290,7 @@ impl<'a> Reader<'a> {
             speed: self.speed(block),
             turn: None,
             module_mixes: block.get("module_mixes").map(|node| self.module_mixes(node)).unwrap_or_default(),
+            level_at: None,
             learns_rest: self.mistakes.yes_no(block, "learns_rest").unwrap_or(false),
         }
     }

@@ -204,6 +204,22 @@ impl Reader<'_> {
                             .help("name the work that pumps or blows"),
                     );
                 }
+                let facts = &self.devices[work.device].works[work.work].facts;
+                let mut emptier = emptier;
+                if let Emptier::Pump(pump) = &mut emptier {
+                    pump.duty = pump.duty.take().or_else(|| facts.longest.clone());
+                }
+                let said = facts.longest.is_some() || facts.never_too_long;
+                if let (Some(duty), true) = (entry.value.get("duty"), said) {
+                    self.mistakes.add(
+                        Mistake::at(
+                            duty.span,
+                            "a pump has either `duty` or the `longest` of the work that starts it",
+                            "both are given",
+                        )
+                        .help("keep the shorter of both, as `longest` where something else than the pump ends it"),
+                    );
+                }
                 tank.emptied_by.push((work, emptier));
             }
         }

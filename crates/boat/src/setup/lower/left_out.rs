@@ -1,6 +1,8 @@
 //! What the file does not say of a lost link although a verdict may hang on it.
 
-use super::super::model::{DeviceId, FailSafe, Figure, Notices, OnLoss, Others, Path, Receiver, UntilItActs};
+use super::super::model::{
+    ChannelId, Device, DeviceId, FailSafe, Figure, Input, Notices, OnLoss, Others, Path, Receiver, UntilItActs,
+};
 use super::Reader;
 use super::mistakes::Block;
 
@@ -41,10 +43,36 @@ impl<'a> Reader<'a> {
             self.mistakes.left_out(Figure::UntilItActs, of_unit("until_it_acts"), false);
         }
         let timed = unit.stages.iter().filter(|stage| stage.lasts.is_some());
-        let mut slow: Vec<DeviceId> = timed.flat_map(|stage| &stage.works).map(|work| work.device).collect();
+        let slow: Vec<DeviceId> = timed.flat_map(|stage| &stage.works).map(|work| work.device).collect();
+        self.left_out_of_time(slow);
+    }
+
+    /// How slow the servos are that work something when a preset or a stage sets them, of a boat that is followed in time and
+    /// water.
+    pub(super) fn left_out_of_water(&mut self, top: &Block<'a>, receiver: &Receiver, unit: Option<&FailSafe>) {
+        if top.get("hull").is_none() && top.get("tank").is_none() {
+            return;
+        }
+        let staged = unit.into_iter().flat_map(|unit| &unit.stages).flat_map(|stage| &stage.set);
+        let mut set: Vec<ChannelId> = staged.map(|(channel, _)| *channel).collect();
+        if let OnLoss::Preset { values, .. } = &receiver.on_loss {
+            set.extend(values.iter().map(|(channel, _)| *channel));
+        }
+        let works = |device: &Device| match device.input {
+            Input::Channel(channel) => set.contains(&channel) && !device.works.is_empty(),
+            _ => false,
+        };
+        let slow = (0..self.devices.len()).filter(|id| works(&self.devices[*id])).collect();
+        self.left_out_of_time(slow);
+    }
+
+    fn left_out_of_time(&mut self, mut slow: Vec<DeviceId>) {
         slow.sort_unstable();
         slow.dedup();
         for id in slow {
+            if self.mistakes.lacks(Figure::Takes(id)) {
+                continue;
+            }
             let device = &self.devices[id];
             if device.kind.keys.contains(&"takes") && device.facts.per_axis().is_none() {
                 let path = Path::of(["devices", &device.name, "takes"]);

@@ -100,6 +100,11 @@ impl Mistakes {
         self.unknown.push(Unknown { figure, path, said });
     }
 
+    /// Whether that was noted already.
+    pub(super) fn lacks(&self, figure: Figure) -> bool {
+        self.unknown.iter().any(|unknown| unknown.figure == figure)
+    }
+
     pub(super) fn is_clean(&self) -> bool {
         self.mistakes.is_empty()
     }

@@ -111,6 +111,7 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let receiver = reader.receiver(&top);
     let mut fail_safe = reader.fail_safe(&top);
     reader.left_out_of_loss(&top, &receiver, fail_safe.as_mut());
+    reader.left_out_of_water(&top, &receiver, fail_safe.as_ref());
     let hull = dive::hull(&mut reader.mistakes, &top, boat.water);
     let tank = reader.tank(&top);
     let fittings = fittings::fittings(&mut reader.mistakes, &top);

@@ -4,11 +4,13 @@ use super::super::exact::Exact;
 use super::super::facts::{Signal, WorkFacts};
 use super::super::keys::work::{RESERVED, WORK};
 use super::super::model::{DeviceId, Figure, Function, Path, Point, Readings, Reserved, Toleranced, WorkRef};
+use super::super::quantity::{About, Kilograms};
 use super::Reader;
+use super::dive::{about, above_nought};
 use super::mistakes::{Block, NONE, NOT_MEASURED};
 use super::positions::Linkage;
 use super::text::shown;
-use super::units::says_off;
+use super::units::{UnitOfMeasure, says_off};
 use crate::device::works::{self, FunctionKind};
 use crate::source::{Entry, Mistake, Node, Value};
 
@@ -110,6 +112,7 @@ impl<'a> Reader<'a> {
                 .and_then(|node| self.seconds(node, "`longest`")),
             never_too_long: block.get("longest").is_some_and(|node| node.text() == Some(NONE)),
             must_run: block.get("must_run").and_then(|node| self.seconds(node, "`must_run`")),
+            weighs: self.weighs(&block, work.kind),
             wakes_on: self.mistakes.optional_word(&block, "wakes", WAKES).unwrap_or(false),
         };
         if let Some(node) = block.get("reserved") {
@@ -168,6 +171,19 @@ impl<'a> Reader<'a> {
         work.full = full;
         work.releases = releases;
         work
+    }
+
+    /// What a drop weight weighs in water.
+    fn weighs(&mut self, block: &Block<'a>, kind: &FunctionKind) -> Option<About<Kilograms>> {
+        let node = block.get("weighs")?;
+        if !kind.drops {
+            self.mistakes.add(
+                Mistake::at(node.span, format!("a {} takes no `weighs`", kind.name), "belongs to a drop weight")
+                    .help("it is what a weight that is let go pulls on a balance while it hangs in water"),
+            );
+        }
+        let weights = [UnitOfMeasure::Kilograms, UnitOfMeasure::Grams];
+        above_nought(&mut self.mistakes, block, "weighs", &weights).map(|read| about(read, Kilograms))
     }
 
     /// Where the work engages: `from`, or `clicks` found by creeping up to it.

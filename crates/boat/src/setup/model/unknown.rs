@@ -52,6 +52,12 @@ pub enum Figure {
     Wakes(WorkRef),
     /// How much a levelling unit adds by itself.
     Correction(DeviceId),
+    /// Where she hangs level, of what fills and empties her by its position.
+    LevelAt(DeviceId),
+    /// How far that place can be off.
+    LevelTolerance(DeviceId),
+    /// Whether a controller takes the first pulse that it hears for its rest.
+    LearnsRest(DeviceId),
     /// How far any output can go: less than is taken where nothing is said, then more.
     Furthest(usize),
     /// After what time the receiver does so when it hears nothing.
