@@ -88,7 +88,14 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     }
     if args.due || !args.changed.is_empty() {
         let given = args.seat.meters.clone();
-        let walk = Walk { engine: &engine, premises: &premises, code: &code, meters: &given, items: &items, due: args.due };
+        let walk = Walk {
+            engine: &engine,
+            premises: &premises,
+            code: &code,
+            meters: &given,
+            items: &items,
+            due: args.due,
+        };
         if !due::told(&walk, &store.record, streams)? {
             return Ok(Outcome::Clean);
         }
@@ -96,7 +103,14 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
     let meters = meters_of(&run);
     store.add(Entry::Run(run))?;
-    let walk = Walk { engine: &engine, premises: &premises, code: &code, meters: &meters, items: &items, due: args.due };
+    let walk = Walk {
+        engine: &engine,
+        premises: &premises,
+        code: &code,
+        meters: &meters,
+        items: &items,
+        due: args.due,
+    };
     walk.go(&mut store, &mut lines, streams)
 }
 

@@ -12,6 +12,7 @@ use super::outcome::{Failure, Outcome};
 use super::progress::during;
 use super::write::inputs::Inputs;
 use super::{Streams, boat};
+use crate::bench::premises::{Premises, Worlds};
 use crate::bench::record::{Entry, Run, Test};
 use crate::document::labels::Labels;
 use crate::document::sheet::{self, Pulse, Reads};
@@ -58,8 +59,10 @@ pub(super) fn run(args: &Listen, colour: Colour, streams: &mut Streams<'_>) -> R
     let went = matched::went(args, &pulses)?;
     let mut good = true;
     let begins = args.loss.then(|| lost::begins(args, &heard, &on)).transpose()?.flatten();
+    let worlds = Worlds::of(&setup);
+    let premises = Premises::of(&engine, &worlds);
     let found =
-        matched::all(&engine, &heard, &on, &pulses, (args.clock, &went), begins.as_ref().map(|b| b.at));
+        matched::all(&premises, &heard, &on, &pulses, (args.clock, &went), begins.as_ref().map(|b| b.at));
     good &= found.iter().all(matched::Found::is_good);
     streams.say(tell::matched(&setup, &heard, &found, args, width))?;
     let others = matched::counted_otherwise(&setup, &on, &found, &went);

@@ -111,7 +111,6 @@ fn readings_are_put_in_only_where_somebody_says_yes() {
     assert!(ran.status == 0 && ran.stdout.contains("nothing was read of"), "{}", ran.stdout);
 }
 
-<<<<<<< HEAD
 /// A folder with Moonfish and a record of these lines, in which `CODE` stands for her code.
 fn at_home(boat: &str, lines: &str) -> tempfile::TempDir {
     let home = tempfile::tempdir().unwrap();
@@ -273,7 +272,8 @@ fn what_a_change_leaves_as_it_was_is_not_told() {
         told.contains("wanted-not-reached at tank_servo.pump") && !told.contains("emergency-does-not-raise"),
         "{told}"
     );
-=======
+}
+
 #[test]
 fn a_reading_is_not_judged_where_the_file_lacks_what_its_safety_hangs_on() {
     let home = tempfile::tempdir().unwrap();
@@ -292,10 +292,10 @@ fn a_reading_is_not_judged_where_the_file_lacks_what_its_safety_hangs_on() {
         assert_eq!(ran.status, 0, "{}", ran.stdout);
         let text = fs::read_to_string(&record).unwrap();
         assert!(text.contains(&format!("of: \"1/rest\", safe: \"{safe}\"")), "{text}");
-        let page = run(&["record", boat.to_str().unwrap(), "--record", &record, "--format", "html", "-o", "-"]);
+        let page =
+            run(&["record", boat.to_str().unwrap(), "--record", &record, "--format", "html", "-o", "-"]);
         let told = page.stdout.contains("not judged: the boat file lacks devices.steering_servo.accuracy");
         assert_eq!(told, lacking, "{}", page.stdout);
         fs::remove_file(&record).unwrap();
     }
->>>>>>> bcd825b (No reading is called safe whose safety hangs on what the file lacks)
 }

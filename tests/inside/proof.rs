@@ -414,15 +414,18 @@ devices:
 #[test]
 fn a_weight_that_is_dropped_raises_her_once_and_for_good() {
     let rest = "    - {name: rest, set: {1: 0 %}}\n";
-    let weight = watched("+60 %", rest)
-        .replace("{kind: pump switch, from: +40 %, longest: 30 s}", "{kind: drop weight, from: +40 %, weighs: 120 g ± 10 g}")
-        + "hull: {heavy: 90 g ± 10 g}\n";
+    let weight = watched("+60 %", rest).replace(
+        "{kind: pump switch, from: +40 %, longest: 30 s}",
+        "{kind: drop weight, from: +40 %, weighs: 120 g ± 10 g}",
+    ) + "hull: {heavy: 90 g ± 10 g}\n";
     assert_eq!(open(&weight, "no-blow-on-loss").len(), 0);
     assert_eq!(open(&weight.replace("1: +60 %", "1: +20 %"), "no-blow-on-loss").len(), 1);
     // 110 g at the least have to be more than 100 g at the most; what nobody weighed is not judged, and nothing is taken
     // for granted of one that floats up by herself.
     assert_eq!(open(&weight.replace("heavy: 90 g", "heavy: 100 g"), "no-blow-on-loss").len(), 1);
-    for lacking in [weight.replace(", weighs: 120 g ± 10 g", ""), weight.replace("hull: {heavy: 90 g ± 10 g}\n", "")] {
+    for lacking in
+        [weight.replace(", weighs: 120 g ± 10 g", ""), weight.replace("hull: {heavy: 90 g ± 10 g}\n", "")]
+    {
         let found = lidcard::rule::check(&read(&lacking));
         let found = found.iter().find(|f| f.rule == "no-blow-on-loss").expect("it is asked");
         assert_eq!(found.outcome, lidcard::finding::Outcome::NotJudged, "{lacking}");
@@ -488,9 +491,13 @@ devices:
     assert_eq!(open(&text("piston", "{1: +90 %}", &level("0 % ± 2 %")), "sinks-on-loss"), 0);
     // Level at -10 % ± 2 %, a piston that is off by 1 % and a pulse by 20 us, 5 %, at the most: -1.9 % lifts her surely,
     // -2 % need not, and -18.1 % surely sinks her.
-    for (preset, sinks, stays_down) in [("-1.9 %", 0, 0), ("-2 %", 0, 1), ("-2.1 %", 0, 1), ("-18.1 %", 1, 1)] {
+    for (preset, sinks, stays_down) in [("-1.9 %", 0, 0), ("-2 %", 0, 1), ("-2.1 %", 0, 1), ("-18.1 %", 1, 1)]
+    {
         let text = text("piston", &format!("{{1: {preset}}}"), &level("-10 % ± 2 %"));
-        let known = text.replace("channels: 4}", "channels: 4, pulse: {rest: 1500 us, full: [1100 us, 1900 us], accuracy: 20 us}}");
+        let known = text.replace(
+            "channels: 4}",
+            "channels: 4, pulse: {rest: 1500 us, full: [1100 us, 1900 us], accuracy: 20 us}}",
+        );
         assert_eq!(open(&known, "no-blow-on-loss"), stays_down, "{preset}");
         assert!(open(&known, "sinks-on-loss") >= sinks, "{preset}");
     }

@@ -71,7 +71,10 @@ impl Plan {
 /// How long a servo takes and a receiver waits, what a leveller corrects, how a switch wakes and what a controller learns have
 /// no part in where an output goes and for how long.
 fn is_moving(figure: Figure) -> bool {
-    !matches!(figure, Figure::Takes(_) | Figure::After | Figure::Corrects(_) | Figure::Wakes(_) | Figure::LearnsRest(_))
+    !matches!(
+        figure,
+        Figure::Takes(_) | Figure::After | Figure::Corrects(_) | Figure::Wakes(_) | Figure::LearnsRest(_)
+    )
 }
 
 fn moving(figures: Figures) -> Figures {

@@ -232,7 +232,11 @@ fn summary(say: &Say<'_>, job: &Job<'_>, request: &Request) -> String {
 }
 
 fn closest(say: &Say<'_>, job: &Job<'_>) -> String {
-    let proved = job.findings.iter().filter(|f| f.outcome == crate::finding::Outcome::Proved && !f.by_estimate).count();
+    let proved = job
+        .findings
+        .iter()
+        .filter(|f| f.outcome == crate::finding::Outcome::Proved && !f.by_estimate)
+        .count();
     let count = proved.to_string();
     match verdicts::least(job.findings) {
         Some((margin, finding)) => say.fill(text::sheet::verdicts::Summary {

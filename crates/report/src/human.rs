@@ -279,7 +279,10 @@ fn closing_line(report: &FileReport) -> String {
             )
         }
         Status::Clean => {
-            let mut line = format!("{name}: nothing found; {}", report.counts(|count| counted(count, "check", "checks")));
+            let mut line = format!(
+                "{name}: nothing found; {}",
+                report.counts(|count| counted(count, "check", "checks"))
+            );
             let least = report
                 .proved()
                 .filter_map(|f| f.margin.as_ref().map(|m| (m, &f.about)))

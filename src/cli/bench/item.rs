@@ -240,10 +240,7 @@ impl<'a> Against<'a> {
             let each = judged.iter().map(|us| judge::safe(us, &self.band, meter, room));
             each.reduce(judge::worse).unwrap_or(Safe::NothingHangs)
         };
-        Verdict {
-            agrees: agrees.reduce(worst).unwrap_or(Agrees::Yes),
-            safe: self.room.safe(all),
-        }
+        Verdict { agrees: agrees.reduce(worst).unwrap_or(Agrees::Yes), safe: self.room.safe(all) }
     }
 
     /// The verdict in words, a line each.

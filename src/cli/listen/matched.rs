@@ -3,6 +3,7 @@
 use super::On;
 use super::tell::micros;
 use crate::bench::judge::{Agrees, Room, Safe, agrees, safe};
+use crate::bench::premises::Premises;
 use crate::bench::record::Test;
 use crate::bench::room;
 use crate::cli::args::Listen;
@@ -32,9 +33,9 @@ pub(super) struct Found<'a> {
 }
 
 impl Found<'_> {
-    /// Whether it is as it should be.
+    /// Whether nothing speaks against it. No recording is to blame for what the file lacks.
     pub(super) fn is_good(&self) -> bool {
-        self.agrees && self.safe.is_good()
+        self.agrees && (self.safe.is_good() || matches!(self.safe, Safe::NotJudged(_)))
     }
 }
 
@@ -78,14 +79,14 @@ pub(super) fn counted_otherwise(setup: &Setup, on: &[On], found: &[Found], went:
 
 /// Every steady stretch before the signal is lost.
 pub(super) fn all<'a>(
-    engine: &Engine,
+    premises: &Premises,
     heard: &Heard,
     on: &[On],
     pulses: &[(&'a str, &'a Pulse)],
     (clock, went): (u64, &[&str]),
     until: Option<Ps>,
 ) -> Vec<Found<'a>> {
-    let setup = engine.setup;
+    let setup = premises.read.setup;
     let mut all = Vec::new();
     for one in on {
         let number = setup.channels[one.channel].number;
@@ -120,9 +121,9 @@ pub(super) fn all<'a>(
             let (room, safe) = match is.filter(|_| several == 1) {
                 Some((_, pulse)) => {
                     let band = pulse.output.each_ref().map(|at| setup.axis.pulse_at(at).0);
-                    let room = room::of_pulse(engine, pulse);
-                    let safe = safe(&read, &band, &exact(off), &room);
-                    (room, safe)
+                    let room = |engine: &Engine| room::of_pulse(engine, pulse);
+                    let safe = premises.safe(room, |room| safe(&read, &band, &exact(off), room));
+                    (room(premises.read), safe)
                 }
                 None => (Room::default(), Safe::NothingHangs),
             };
@@ -154,6 +155,7 @@ pub(super) fn entries(found: &[Found]) -> Vec<Test> {
             read: vec![format!("{} us", micros(one.span.mean()))],
             agrees: if one.agrees { "yes" } else { "no" }.to_owned(),
             safe: one.safe.word().to_owned(),
+            lacks: one.safe.lacks(),
             ..Test::default()
         })
     };

@@ -121,12 +121,13 @@ pub(super) fn matched(setup: &Setup, heard: &Heard, found: &[Found], args: &List
             }
             _ => "nothing is expected of this channel".to_owned(),
         };
-        let safe = match one.safe {
+        let safe = match &one.safe {
             Safe::Yes | Safe::NothingHangs => String::new(),
             Safe::No => format!("; safe: NO{}", least_room(&one.room)),
             Safe::CannotTell => {
                 format!("; safe: cannot be told from this recording{}", least_room(&one.room))
             }
+            Safe::NotJudged(keys) => format!("; safe: not judged, the file lacks {}", keys.join(", ")),
         };
         hanging(&mut text, "  ", &format!("{span}, {told}{safe}"), width);
     }

@@ -184,7 +184,8 @@ fn level(setup: &Setup, device: DeviceId, step: i64) -> Exact {
 
 /// The same where the side is known on which it empties her.
 fn level_of(axis: &Axis, own: &Axis, towards: i32, step: i64) -> Exact {
-    let share = Exact::ratio((2 * step - STEPS_OF_LEVEL) * MOST_LEVEL * i64::from(towards), 100 * STEPS_OF_LEVEL);
+    let share =
+        Exact::ratio((2 * step - STEPS_OF_LEVEL) * MOST_LEVEL * i64::from(towards), 100 * STEPS_OF_LEVEL);
     axis.share_from(own, &share.abs(), share.signum()) * Exact::int(share.signum().into())
 }
 

@@ -16,8 +16,8 @@ use crate::proof::sense::Worst;
 use crate::proof::{Cases, Domain};
 use crate::rehearsal::{Cause, Rehearsal, Start, at_best};
 use crate::setup::{
-    Figure, Unknown, ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Function, Input, Reserved, Setup, Side, UnitActs,
-    WorkRef,
+    ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Figure, Function, Input, Reserved, Setup, Side,
+    UnitActs, Unknown, WorkRef,
 };
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};

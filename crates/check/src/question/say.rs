@@ -4,7 +4,9 @@ use super::answer::{Answered, Seen};
 use super::asks::Asks;
 use super::engine::Engine;
 use crate::chain::order::LINES;
-use crate::finding::{Missing, BROKEN, Finding, Gap, Harm, Margin, Outcome, Severity, StateId, Subject, Witness};
+use crate::finding::{
+    BROKEN, Finding, Gap, Harm, Margin, Missing, Outcome, Severity, StateId, Subject, Witness,
+};
 use crate::proof::ChannelCase;
 use crate::proof::cases::Influence;
 use crate::proof::zone::Found;
@@ -159,8 +161,7 @@ impl Draft {
         let setup = engine.setup;
         self.finding.margin = answered.margin.clone();
         self.finding.outcome = answered.outcome();
-        self.finding.by_estimate =
-            self.finding.outcome == Outcome::Proved && engine.holds_by_estimate(asks);
+        self.finding.by_estimate = self.finding.outcome == Outcome::Proved && engine.holds_by_estimate(asks);
         self.finding.rests = super::rests::on(setup, asks);
         let seen = match &answered.seen {
             Seen::Here(_) if self.plain => &Seen::So,

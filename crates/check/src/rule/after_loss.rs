@@ -120,9 +120,7 @@ pub(super) fn fails_to_empty(
         (Some(band), _) if !d.facts.one_way => {
             band[usize::from(sign > 0)].outward(sign).max(Exact::ratio(1, 1000))
         }
-        (None, Some(level)) => {
-            level.farthest(sign).outward(sign) + across(setup, device, sign, &place)
-        }
+        (None, Some(level)) => level.farthest(sign).outward(sign) + across(setup, device, sign, &place),
         _ => return Asks::Fact(true),
     };
     Asks::FallsShort { device, place, over, sign, needed }

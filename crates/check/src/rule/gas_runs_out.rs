@@ -24,7 +24,8 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
             GasKind::Air => ("bottle", "pressure", gas.pressure.is_some()),
         };
         let [bottle, fill] = [bottle, fill].map(|key| format!("tank.emptied_by.{name}.{key}"));
-        let of_boat = where_she_dives(setup).into_iter().chain([("tank.volume", setup.tank.volume.is_some())]);
+        let of_boat =
+            where_she_dives(setup).into_iter().chain([("tank.volume", setup.tank.volume.is_some())]);
         let of_bottle = [(&*bottle, gas.bottle.is_some()), (&*fill, given)];
         let missing = lacking(of_boat.chain(of_bottle));
         if !missing.is_empty() {

@@ -72,7 +72,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             .help("hang in a heavier weight, or take lead out of her until she is lighter than that with her tank full");
     }
     let holds = match estimated {
-        true => "when the link is lost something brings her up; that it runs for long enough, or weighs enough, is an estimate",
+        true => {
+            "when the link is lost something brings her up; that it runs for long enough, or weighs enough, is an estimate"
+        }
         false => "when the link is lost something surely brings her up",
     };
     let asks = match raised && !missing.is_empty() {

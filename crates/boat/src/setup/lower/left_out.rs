@@ -1,7 +1,8 @@
 //! What the file does not say of a lost link although a verdict may hang on it.
 
 use super::super::model::{
-    ChannelId, Device, DeviceId, FailSafe, Figure, Input, Notices, OnLoss, Others, Path, Receiver, UntilItActs,
+    ChannelId, Device, DeviceId, FailSafe, Figure, Input, Notices, OnLoss, Others, Path, Receiver,
+    UntilItActs,
 };
 use super::Reader;
 use super::mistakes::Block;
@@ -49,7 +50,12 @@ impl<'a> Reader<'a> {
 
     /// How slow the servos are that work something when a preset or a stage sets them, of a boat that is followed in time and
     /// water.
-    pub(super) fn left_out_of_water(&mut self, top: &Block<'a>, receiver: &Receiver, unit: Option<&FailSafe>) {
+    pub(super) fn left_out_of_water(
+        &mut self,
+        top: &Block<'a>,
+        receiver: &Receiver,
+        unit: Option<&FailSafe>,
+    ) {
         if top.get("hull").is_none() && top.get("tank").is_none() {
             return;
         }

@@ -178,8 +178,12 @@ impl<'a> Reader<'a> {
         let node = block.get("weighs")?;
         if !kind.drops {
             self.mistakes.add(
-                Mistake::at(node.span, format!("a {} takes no `weighs`", kind.name), "belongs to a drop weight")
-                    .help("it is what a weight that is let go pulls on a balance while it hangs in water"),
+                Mistake::at(
+                    node.span,
+                    format!("a {} takes no `weighs`", kind.name),
+                    "belongs to a drop weight",
+                )
+                .help("it is what a weight that is let go pulls on a balance while it hangs in water"),
             );
         }
         let weights = [UnitOfMeasure::Kilograms, UnitOfMeasure::Grams];
