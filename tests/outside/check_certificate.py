@@ -21,6 +21,7 @@ from pathlib import Path
 
 import check_census
 import edits
+import generate
 import harness
 import turned
 from boatfile import load, write
@@ -522,6 +523,8 @@ def main():
     good = []
     boats = [*harness.some(list(edits.boats_at_hand())), *edits.random_boats(CASES, FAMILY)]
     boats += [forgetful(*boat) for boat in boats[::FORGOTTEN]]
+    # On her a mix takes off again, trim and all, what the stick brings to a bend of the endpoint stage with the trim at its end.
+    boats.append(("general 74", generate.boat(74)))
     for name, text in boats:
         entry, certificate = certified(text)
         if entry is None:

@@ -29,7 +29,7 @@
 //! makes two to twelve ways of the worst case. One way costs some hundred steps where somebody looks at it and
 //! about half of them where nobody does, a few more with each moment at which something is switched on or off.
 //! Moonfish takes 6 ms, reading and printing included (release, one core of a busy virtual machine);
-//! `tests/bench` holds it to 50 ms. [`solve`] tries some sixty worst cases, about 70 ms.
+//! `tests/bench` holds it to 50 ms. [`solve`] tries some sixty worst cases, up to 55 ms.
 
 mod assumed;
 mod body;
