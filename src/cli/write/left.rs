@@ -7,6 +7,20 @@ use std::collections::BTreeSet;
 use std::fs::{self, File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
+use std::thread::sleep;
+use std::time::Duration;
+
+/// How often another program that has a folder to itself is asked whether it has done. A run of this one has it so only
+/// while it clears away.
+const TRIES: u32 = 100;
+/// From which of them on somebody is told that there is something to wait for.
+const TOLD_AT: u32 = 20;
+/// What lies between two of them.
+const BETWEEN: Duration = Duration::from_millis(50);
+
+/// A folder that another program has to itself, and keeps.
+#[derive(Debug)]
+pub(super) struct Locked(pub(super) PathBuf);
 
 /// Folders that this run writes into. As long as it is kept, no other run clears away there.
 #[derive(Debug)]
@@ -15,8 +29,14 @@ pub struct Folders {
 }
 
 /// Enters the folders of these outputs, and answers what was found there and what became of it, in lines.
-/// A folder in which another run is at work is left alone.
-pub(super) fn enter<'a>(outputs: impl IntoIterator<Item = &'a Path>) -> (Folders, Vec<String>) {
+/// A folder in which another run is at work is left alone. `waiting` is called once for each that has to be waited for.
+///
+/// # Errors
+/// When another program keeps one of them to itself.
+pub(super) fn enter<'a>(
+    outputs: impl IntoIterator<Item = &'a Path>,
+    waiting: &mut dyn FnMut(&Path),
+) -> Result<(Folders, Vec<String>), Locked> {
     let folders: BTreeSet<PathBuf> =
         outputs.into_iter().map(|output| folder_of(&real(output)).to_path_buf()).collect();
     let (mut locks, mut told) = (Vec::new(), Vec::new());
@@ -29,11 +49,28 @@ pub(super) fn enter<'a>(outputs: impl IntoIterator<Item = &'a Path>) -> (Folders
             Err(TryLockError::WouldBlock) => {}
             Err(TryLockError::Error(_)) => continue,
         }
-        if lock.lock_shared().is_ok() {
-            locks.push(lock);
+        match shared(&lock, || waiting(&folder)) {
+            Ok(()) => locks.push(lock),
+            Err(TryLockError::WouldBlock) => return Err(Locked(folder)),
+            Err(TryLockError::Error(_)) => {}
         }
     }
-    (Folders { _locks: locks }, told)
+    Ok((Folders { _locks: locks }, told))
+}
+
+/// Locks a folder together with whoever else writes there. The system's own waiting has no end.
+fn shared(lock: &File, mut waiting: impl FnMut()) -> Result<(), TryLockError> {
+    for attempt in 1..TRIES {
+        match lock.try_lock_shared() {
+            Err(TryLockError::WouldBlock) => {}
+            locked => return locked,
+        }
+        if attempt == TOLD_AT {
+            waiting();
+        }
+        sleep(BETWEEN);
+    }
+    lock.try_lock_shared()
 }
 
 /// Everything of ours in a folder, in the order of names.
@@ -86,7 +123,7 @@ fn clear(folder: &Path, told: &mut Vec<String>) {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::enter;
-    use std::fs;
+    use std::fs::{self, File};
     use std::path::Path;
 
     fn names(folder: &Path) -> Vec<String> {
@@ -107,7 +144,7 @@ mod tests {
             fs::create_dir(at(name)).unwrap();
             fs::write(at(name).join("x"), name).unwrap();
         }
-        let (_folders, told) = enter([at("new.pdf").as_path()]);
+        let (_folders, told) = enter([at("new.pdf").as_path()], &mut |_| ()).unwrap();
         assert_eq!(names(home.path()), [".c.part", "b.yaml", "d"]);
         assert_eq!(fs::read_to_string(at("d").join("x")).unwrap(), ".d.lidcard-1-0.ready");
         assert_eq!(told.len(), 5, "{told:?}");
@@ -117,9 +154,23 @@ mod tests {
     fn where_another_run_is_at_work_nothing_is_cleared_away() {
         let home = tempfile::tempdir().unwrap();
         let part = home.path().join(".a.lidcard-1-0.part");
-        let (_other, _) = enter([home.path().join("a").as_path()]);
+        let (_other, _) = enter([home.path().join("a").as_path()], &mut |_| ()).unwrap();
         fs::write(&part, "half").unwrap();
-        let (_this, told) = enter([home.path().join("b").as_path()]);
+        let (_this, told) = enter([home.path().join("b").as_path()], &mut |_| ()).unwrap();
         assert!(part.exists() && told.is_empty());
+    }
+
+    #[test]
+    fn a_folder_that_another_program_keeps_to_itself_is_waited_for_and_then_told() {
+        let home = tempfile::tempdir().unwrap();
+        let kept = File::open(home.path()).unwrap();
+        kept.lock().unwrap();
+        let mut waited = Vec::new();
+        let refused = enter([home.path().join("a").as_path()], &mut |folder| waited.push(folder.to_owned()));
+        let folder = refused.unwrap_err().0;
+        assert_eq!(waited, [folder]);
+        // One that lets go while somebody waits is no hindrance.
+        let entered = enter([home.path().join("a").as_path()], &mut |_| kept.unlock().unwrap());
+        assert!(entered.is_ok());
     }
 }

@@ -28,12 +28,24 @@ use std::path::{Path, PathBuf};
 /// Enters the folders of these outputs, and tells what a killed run left there and what became of it.
 ///
 /// # Errors
-/// When that cannot be told.
+/// When that cannot be told, or another program keeps one of the folders to itself.
 pub fn enter<'a>(
     outputs: impl IntoIterator<Item = &'a Path>,
     streams: &mut Streams<'_>,
 ) -> Result<Folders, Failure> {
-    let (folders, told) = left::enter(outputs);
+    let mut waiting = |folder: &Path| {
+        // Whoever cannot be told waits all the same.
+        let _ = streams.complain(format!(
+            "another program has locked the folder {}: waiting for it\n",
+            folder.display()
+        ));
+    };
+    let (folders, told) = left::enter(outputs, &mut waiting).map_err(|left::Locked(folder)| {
+        let name = folder.display();
+        Failure(format!(
+            "the folder {name} is locked by another program, and nothing is written there: end that program, or name a file in another folder"
+        ))
+    })?;
     for line in told {
         streams.complain(format!("{line}\n"))?;
     }
