@@ -10,7 +10,7 @@ use super::answer::{Answered, Detail};
 use super::asks::Asks;
 use super::engine::{Before, Engine};
 use super::states::PulsePlace;
-use super::zones::{may_zone, outside, past, short_of, sides};
+use super::zones::{may_zone, outside, past, short, short_of, sides};
 use crate::finding::Outcome;
 use crate::proof::sense::Moves;
 use crate::proof::{Domain, Zone};
@@ -110,10 +110,27 @@ impl Engine<'_> {
                 self.meets(*device, place, over, &under, low)
                     .worse(self.meets(*device, place, over, &past, high))
             }
-            Asks::Passes { device, place, over, edge } if edge.surely.is_none() => {
+            Asks::Passes { device, place, over, edge } => {
                 let slack = self.setup.slack(*device, edge.sign, place.by_unit());
-                let zone = past(&edge.at, edge.sign, edge.touching, &slack);
-                self.meets(*device, place, over, &zone, edge.sign)
+                let passes = |at: &Exact| {
+                    let zone = past(at, edge.sign, edge.touching, &slack);
+                    self.meets(*device, place, over, &zone, edge.sign)
+                };
+                let cautious = passes(&edge.at);
+                let Some(surely) = &edge.surely else { return cautious };
+                if cautious.outcome == Outcome::Proved {
+                    return cautious;
+                }
+                let certain = surely.as_ref().map(passes);
+                let firm = certain.iter().map(|c| c.firm.clone()).fold(cautious.firm.clone(), Exact::min);
+                match certain {
+                    Some(certain) if certain.outcome != Outcome::Proved => Outlook { firm, ..certain },
+                    _ => Outlook { outcome: Outcome::Undecided, firm, ..cautious },
+                }
+            }
+            Asks::FallsShort { device, place, over, sign, needed } => {
+                let slack = self.setup.slack(*device, *sign, place.by_unit());
+                self.meets(*device, place, over, &short(needed, *sign, &slack), *sign)
             }
             Asks::Trips { channel, over, beyond } => {
                 let met = self.cases(*channel).may_meet(self.setup, over, &self.tripping(beyond));
@@ -212,7 +229,7 @@ impl Engine<'_> {
             }
             _ => plain.firm.clone(),
         };
-        let found = match self.before(function) {
+        let found = match &*self.before(function) {
             Before::Nobody => Outlook { firm: plain.firm.min(meets(&held, over).firm), ..plain },
             Before::Somebody => meets(&held, over),
             Before::Pilot(orders) if *place == PulsePlace::Pilot => {
