@@ -15,5 +15,5 @@ pub use lidcard_page as render;
 pub use lidcard_paper as document;
 pub use lidcard_physics as physics;
 pub use lidcard_probe as probe;
-pub use lidcard_proof::{chain, proof};
+pub use lidcard_proof::{chain, proof, work};
 pub use lidcard_report as report;

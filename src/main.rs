@@ -24,8 +24,8 @@ fn main() -> ExitCode {
         };
         guard::caught(|| run(started.words.clone(), &mut streams))
     };
-    let outcome = outcome.unwrap_or_else(|why| {
-        eprintln!("lidcard: {why}");
+    let outcome = outcome.unwrap_or_else(|fallen| {
+        eprintln!("lidcard: {}", fallen.why);
         Outcome::Failed
     });
     if started.keeps_window() {

@@ -3,13 +3,33 @@
 use super::outcome::Failure;
 use crate::report::FileReport;
 use crate::source::Mistake;
+use crate::work::{Counted, TooMuch};
 use std::any::Any;
 use std::cell::RefCell;
 use std::panic::{AssertUnwindSafe, PanicHookInfo, catch_unwind};
 
-/// What to do about it.
+/// Why work on a boat or a picture came to no end.
+#[derive(Debug)]
+pub struct Fallen {
+    /// What happened.
+    pub why: String,
+    /// What to do about it.
+    pub help: &'static str,
+}
+
+impl From<Fallen> for Failure {
+    fn from(Fallen { why, help }: Fallen) -> Self {
+        Failure(format!("{why}; {help}"))
+    }
+}
+
+/// What to do about a fault of ours.
 const REPORT_IT: &str = "nothing is said of this one and nothing was made of it; the fault is not yours: please \
                          report it together with the file";
+
+/// What to do about a boat that is too much.
+const WRITE_LESS: &str = "nothing is said of this one and nothing was made of it; write the lines of `transmitter.order` that are \
+                          left open, or leave out switches and functions that nothing hangs on";
 
 thread_local! {
     /// Where the last panic of this thread began.
@@ -26,17 +46,23 @@ pub fn note(panic: &PanicHookInfo<'_>) {
     PLACE.with(|kept| *kept.borrow_mut() = place);
 }
 
-/// Does the work, and answers in words where and why if it panics.
+/// Does the work, counting its steps, and answers in words where and why if it panics or is too much.
 ///
 /// # Errors
 ///
-/// The words of the panic and where it happened.
-pub fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+/// The words of the panic and where it happened, or which part is too much.
+pub fn caught<T>(work: impl FnOnce() -> T) -> Result<T, Fallen> {
+    let _counted = Counted::begin();
     // What the work had in hand is dropped with it: nobody sees it half done.
     catch_unwind(AssertUnwindSafe(work)).map_err(|panic| {
+        if let Some(TooMuch(which)) = panic.downcast_ref() {
+            let why = format!("there is too much to work out: {which}");
+            return Fallen { why, help: WRITE_LESS };
+        }
         let place = PLACE.with(|kept| kept.borrow_mut().take());
         let place = place.map(|place| format!(" at {place}")).unwrap_or_default();
-        format!("the program itself failed over it{place}: {}", words(panic.as_ref()))
+        let why = format!("the program itself failed over it{place}: {}", words(panic.as_ref()));
+        Fallen { why, help: REPORT_IT }
     })
 }
 
@@ -45,12 +71,12 @@ pub fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
 /// # Errors
 /// As the work, or when it panics.
 pub fn guarded<T>(name: &str, work: impl FnOnce() -> Result<T, Failure>) -> Result<T, Failure> {
-    caught(work).unwrap_or_else(|why| Err(Failure(format!("{name}: {why}; {REPORT_IT}"))))
+    caught(work).unwrap_or_else(|Fallen { why, help }| Err(Failure(format!("{name}: {why}; {help}"))))
 }
 
 /// A boat over which the program failed, as one that could not be read: nothing is known of it.
-pub fn fallen(name: &str, why: String) -> FileReport {
-    FileReport::unreadable(name, None, vec![Mistake::whole(why).help(REPORT_IT)])
+pub fn fallen(name: &str, Fallen { why, help }: Fallen) -> FileReport {
+    FileReport::unreadable(name, None, vec![Mistake::whole(why).help(help)])
 }
 
 fn words(panic: &(dyn Any + Send)) -> String {

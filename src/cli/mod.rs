@@ -138,7 +138,7 @@ where
         }
     }
     // Boats and pictures are each guarded on their own; this is for what lies between.
-    let ended = guard::guarded("lidcard", || match parsed {
+    let ended = guard::caught(|| match parsed {
         Ok(args) => match &args.command {
             Command::New(new) => new::run(new, args.color, streams),
             Command::Check(check) => check::run(check, args.color, streams),
@@ -162,7 +162,7 @@ where
         },
         Err(error) => usage(&error, streams),
     });
-    let ended = ended.and_then(|outcome| {
+    let ended = ended.unwrap_or_else(|fallen| Err(fallen.into())).and_then(|outcome| {
         unless_closed(streams.stdout.flush())?;
         Ok(outcome)
     });

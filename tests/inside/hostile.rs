@@ -282,3 +282,47 @@ fn names_of_any_bytes_are_taken() {
     let over = run_here(&[b"card", file, b"-o", file, b"--format", b"pdf"]);
     assert!(over.status == 2 && over.stderr.contains("itself"), "{}", over.stderr);
 }
+
+/// Two channels into which every one of so many switches lets a mix.
+fn switches(count: usize) -> String {
+    let all = || 0..count;
+    let controls: String = all().map(|n| format!("  s{n}: {{kind: switch, settings: [p0, p1]}}\n")).collect();
+    let mixes: Vec<String> =
+        all().map(|n| format!("{{add: {}.{n:02} %, of: tank, when: {{s{n}: p1}}}}", n % 5 + 1)).collect();
+    format!(
+        "lidcard: 1
+boat: {{name: Switches, kind: submarine}}
+transmitter: {{channels: 2, furthest: 125 %, pulse: {{accuracy: 2 us}}}}
+controls:
+  tank: {{at: left stick, ways: {{towards: flood, away: blow}}}}
+{controls}channels:
+  1: {{control: tank, longer: blow, endpoints: 60 %, mixes: [{}]}}
+devices:
+  d: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-118 %, +118 %], works: {{v: {{kind: vent valve, from: -45 % ± 1 %}}}}}}
+",
+        mixes.join(", ")
+    )
+}
+
+#[test]
+fn what_is_too_much_to_work_out_says_which_part_and_costs_no_other_boat_its_report() {
+    let home = home(&[("few.yaml", switches(1).as_bytes()), ("many.yaml", switches(19).as_bytes())]);
+    let (few, many) = (at(&home, "few.yaml"), at(&home, "many.yaml"));
+    assert!(!run(&["check", &few]).stdout.contains("too much"));
+    let ran = run(&["check", &many, "boats/sprat.yaml"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.stdout.contains("too much to work out") && ran.stdout.contains("boats/sprat.yaml: "));
+    for args in [
+        vec!["card", &many],
+        vec!["handover", &many],
+        vec!["endpoints", &many],
+        vec!["endpoints", "--solve", &many],
+        vec!["try", &many],
+    ] {
+        let ran = run(&args);
+        let said = format!("{}{}", ran.stdout, ran.stderr);
+        assert_eq!(ran.status, 2, "{args:?}: {said}");
+        assert!(said.contains("too much to work out") && !said.contains("report it"), "{args:?}: {said}");
+    }
+    assert_eq!(fs::read_dir(home.path()).unwrap().count(), 2, "nothing was made of it");
+}

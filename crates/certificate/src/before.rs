@@ -45,7 +45,7 @@ fn of(table: &mut Table, work: WorkRef) -> Value {
         _ => None,
     };
     let name = function(table, work);
-    match engine.before(work) {
+    match &*engine.before(work) {
         // Where no place of a state does it the pilot's outputs have to stay away, too.
         engine::Before::Nobody => {
             let never = by_hand.map(|(channel, zone)| never(table, channel, everything, zone));

@@ -12,4 +12,4 @@ pub mod rule;
 
 use lidcard_boat::{device, language, radio, setup, source};
 use lidcard_physics as physics;
-use lidcard_proof::{chain, proof};
+use lidcard_proof::{chain, proof, work};

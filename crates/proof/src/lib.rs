@@ -3,5 +3,6 @@
 
 pub mod chain;
 pub mod proof;
+pub mod work;
 
 use lidcard_boat::setup;

@@ -2,6 +2,7 @@
 
 use crate::cli::Streams;
 use crate::cli::outcome::Failure;
+use crate::work;
 use std::collections::VecDeque;
 use std::io::Read;
 
@@ -28,6 +29,7 @@ impl Lines {
         question: &str,
         streams: &mut Streams<'_>,
     ) -> Result<Option<String>, Failure> {
+        work::anew();
         streams.say(format!("{question}> "))?;
         streams.stdout.flush().map_err(|error| Failure(format!("cannot write the output: {error}")))?;
         let line = match self {

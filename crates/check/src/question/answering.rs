@@ -202,7 +202,7 @@ impl Engine<'_> {
         if at_once == held {
             return ask(&at_once, domain);
         }
-        match self.before(function) {
+        match &*self.before(function) {
             Before::Nobody => ask(&at_once, domain),
             Before::Somebody => ask(&held, domain),
             Before::Pilot(orders) if *place == PulsePlace::Pilot => {

@@ -9,7 +9,7 @@ use super::states::{PulsePlace, State, states};
 use super::zones::may_zone;
 use crate::chain::Order;
 use crate::chain::terms::Gathered;
-use crate::finding::{SafeEndpoints, StateId};
+use crate::finding::{SafeEndpoints, StateId, Subject};
 use crate::physics::domain::DomainError;
 use crate::proof::cases::Influence;
 use crate::proof::sense::Worst;
@@ -19,6 +19,7 @@ use crate::setup::{
     ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Figure, Function, Input, Reserved, Setup, Side,
     UnitActs, Unknown, WorkRef,
 };
+use crate::work;
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -39,11 +40,13 @@ pub struct Engine<'a> {
     pub(super) gathered: Rc<Gathered>,
     cases: Vec<OnceCell<Rc<Cases>>>,
     states: OnceCell<Rc<Vec<State>>>,
-    /// By device and function: who may have engaged it before.
-    before: Vec<Vec<OnceCell<Before>>>,
+    /// By function, as far as somebody asked: who may have engaged it before.
+    before: RefCell<BTreeMap<WorkRef, Rc<Before>>>,
     moves: RefCell<Vec<(Moved, Rc<BothWorst>)>>,
     asked: OnceCell<Vec<BareQuestion>>,
     pub(super) advises: bool,
+    /// What alone somebody wants to know of.
+    about: Option<Subject>,
     /// By channel, case and side: outputs step by step along a way.
     pub(super) swept: RefCell<Swept>,
     /// By channel and side: the safe endpoint values, which several findings may advise.
@@ -90,6 +93,9 @@ impl<'a> Engine<'a> {
 
     /// With given orders.
     pub fn with_orders(setup: &'a Setup, orders: Vec<Order>) -> Self {
+        work::steps(setup.controls.len() + setup.channels.len(), || {
+            format!("{} functions on {} channels", setup.works().count(), setup.channels.len())
+        });
         Self {
             setup,
             orders,
@@ -99,10 +105,11 @@ impl<'a> Engine<'a> {
             gathered: Rc::default(),
             cases: setup.channels.iter().map(|_| OnceCell::new()).collect(),
             states: OnceCell::new(),
-            before: setup.devices.iter().map(|d| vec![OnceCell::new(); d.works.len()]).collect(),
+            before: RefCell::default(),
             moves: RefCell::default(),
             asked: OnceCell::new(),
             advises: true,
+            about: None,
             swept: RefCell::default(),
             windows: setup.channels.iter().map(|_| Default::default()).collect(),
             worlds: OnceCell::new(),
@@ -121,6 +128,18 @@ impl<'a> Engine<'a> {
     #[must_use]
     pub fn without_advice(self) -> Self {
         Self { advises: false, ..self }
+    }
+
+    /// The same for those who want to know of one thing only.
+    #[must_use]
+    pub(super) fn about(self, subject: Subject) -> Self {
+        Self { about: Some(subject), ..self }
+    }
+
+    /// Whether somebody wants to know of this: a rule with a question for each function need not put it into words
+    /// where nobody does.
+    pub fn wants_to_know(&self, subject: Subject) -> bool {
+        self.about.is_none_or(|about| about == subject)
     }
 
     /// With what is known already of channels and states.
@@ -327,8 +346,13 @@ impl<'a> Engine<'a> {
     /// Who may have engaged a function before: the pilot, noise, a preset, a stage of the unit, or whoever
     /// pushed a servo about before it had a pulse. A link that was lost may come back, so each of them may
     /// have come before any state.
-    pub fn before(&self, function: WorkRef) -> &Before {
-        self.before[function.device][function.work].get_or_init(|| self.who_engages(function))
+    pub fn before(&self, function: WorkRef) -> Rc<Before> {
+        let known = self.before.borrow().get(&function).map(Rc::clone);
+        known.unwrap_or_else(|| {
+            let found = Rc::new(self.who_engages(function));
+            self.before.borrow_mut().insert(function, Rc::clone(&found));
+            found
+        })
     }
 
     fn who_engages(&self, function: WorkRef) -> Before {
@@ -402,5 +426,51 @@ impl<'a> Engine<'a> {
     pub fn sense_domains(&self) -> [Domain; 2] {
         let anywhere = self.everything.clone().with_trims_at_nought().settled();
         [anywhere.clone().with_springing_at_rest(self.setup), anywhere]
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::Engine;
+    use crate::finding::Subject;
+    use crate::question::safe::BareQuestion;
+    use crate::rule::asked;
+    use crate::setup::{Setup, lower};
+    use crate::source::Source;
+    use std::collections::BTreeSet;
+
+    fn boats() -> Vec<Setup> {
+        let folders = ["../../boats", "../../tests/fixtures/clean"];
+        let files = folders.into_iter().flat_map(|folder| std::fs::read_dir(folder).unwrap());
+        let read = files.filter_map(|entry| {
+            let source = Source::from_bytes("x", std::fs::read(entry.unwrap().path()).unwrap()).ok()?;
+            lower::lower(&source).ok()
+        });
+        read.collect()
+    }
+
+    /// Who wants to know of one thing is asked the same of it as who wants to know of all.
+    #[test]
+    fn what_is_asked_of_one_thing_is_what_is_asked_of_it_among_all() {
+        let (mut compared, mut left_out) = (0, 0);
+        for setup in boats() {
+            let all = asked(&Engine::new(&setup));
+            let subjects: BTreeSet<Subject> = all.iter().map(|asked| asked.subject).collect();
+            let told = |asked: &[BareQuestion], subject: Subject| -> Vec<String> {
+                asked
+                    .iter()
+                    .filter(|asked| asked.subject == subject)
+                    .map(|asked| format!("{asked:?}"))
+                    .collect()
+            };
+            for subject in subjects {
+                let alone = asked(&Engine::new(&setup).about(subject));
+                assert_eq!(told(&all, subject), told(&alone, subject), "{} {subject:?}", setup.boat.name);
+                compared += 1;
+                left_out += all.len() - alone.len();
+            }
+        }
+        assert!(compared > 100 && left_out > 100, "{compared} {left_out}");
     }
 }

@@ -3,10 +3,11 @@
 use super::asks::Asks;
 use super::engine::Engine;
 use super::safe::{self, BareQuestion, Row, Tabled};
-use super::worlds::{at_worst, may_touch};
+use super::worlds::{at_worst, is_of_one_function, may_touch};
 use crate::finding::{NOT_JUDGED, SafeEndpoints};
 use crate::setup::{ChannelId, Exact, Setup, Side};
 use std::cell::OnceCell;
+use std::rc::Rc;
 use std::sync::OnceLock;
 
 /// The lowest value that everything wanted leaves and the highest that everything feared leaves, each by itself.
@@ -30,7 +31,7 @@ pub(super) struct Worlds {
     /// Everything unknown at its worst.
     worst: Vec<World>,
     /// One figure alone at its worst, in the order of the file, once somebody wants to know.
-    singles: Vec<OnceCell<World>>,
+    singles: Vec<OnceCell<Rc<World>>>,
 }
 
 impl Worlds {
@@ -40,9 +41,11 @@ impl Worlds {
         Self { worst, singles: setup.unknown.iter().map(|_| OnceCell::new()).collect() }
     }
 
-    fn single(&self, setup: &Setup, at: usize) -> &World {
+    fn single(&self, setup: &Setup, at: usize) -> Rc<World> {
         let figure = setup.unknown[at].figure;
-        self.singles[at].get_or_init(|| World::of(setup.clone().with(figure, figure.steps())))
+        let made = || Rc::new(World::of(setup.clone().with(figure, figure.steps())));
+        // One channel wants to know of those, and there may be hundreds.
+        if is_of_one_function(figure) { made() } else { Rc::clone(self.singles[at].get_or_init(made)) }
     }
 }
 

@@ -217,7 +217,7 @@ fn in_turn<'a>(
     };
     let mut all = Vec::new();
     for over in parts {
-        let held = before.map(|b| match (b, &over.orders) {
+        let held = before.each_ref().map(|b| match (&**b, &over.orders) {
             (Before::Nobody, _) => false,
             (Before::Somebody, _) => true,
             (Before::Pilot(under), Some(orders)) => orders.iter().all(|order| under.contains(order)),

@@ -93,6 +93,11 @@ pub(super) fn may_touch(figure: Figure, asks: &Asks) -> bool {
     }
 }
 
+/// Whether few answers hang on a figure: those are asked one by one.
+pub(super) fn is_of_one_function(figure: Figure) -> bool {
+    matches!(figure, Figure::Tolerance(..) | Figure::Releases(_))
+}
+
 /// A set-up with figures at the worst end of their range.
 fn moved(setup: &Setup, figures: &[Figure]) -> Setup {
     figures.iter().fold(setup.clone(), |setup, figure| setup.with(*figure, figure.steps()))
@@ -188,7 +193,11 @@ type Alike = (Vec<Order>, Vec<bool>, Exact);
 impl Library {
     /// Asks something of a set-up, with what is known already.
     fn ask<T>(&self, setup: &Setup, ask: impl FnOnce(&Engine) -> T) -> T {
-        let engine = Engine::new(setup);
+        self.ask_in(Engine::new(setup), ask)
+    }
+
+    /// The same in an engine.
+    fn ask_in<T>(&self, engine: Engine, ask: impl FnOnce(&Engine) -> T) -> T {
         let alike = alike(&engine);
         let known = self.known.borrow().iter().find(|(of, _)| *of == alike).map(|(_, cases)| cases.clone());
         let gathered = Rc::clone(&self.gathered);
@@ -209,7 +218,7 @@ impl Library {
             let findings = self.ask(&setup, |engine| crate::rule::estimated(engine, Some(name.0)));
             return !warned(&findings).contains(name);
         }
-        self.ask(&setup, |engine| {
+        self.ask_in(Engine::new(&setup).about(name.1), |engine| {
             let asked: Vec<BareQuestion> = crate::rule::asked_by(engine, name.0);
             let names = names(&asked, |asked| (asked.rule, asked.subject, asked.state));
             let found = names.iter().zip(&asked).find(|(known, _)| *known == name);
@@ -351,6 +360,10 @@ impl Desk<'_> {
                 self.library.ask(&setup, |engine| warned(&crate::rule::estimated(engine, None)))
             });
             return !warned.contains(name);
+        }
+        if is_of_one_function(single.unknown.figure) {
+            let figure = single.unknown.figure;
+            return self.library.holds(self.setup, &[(figure, figure.steps())], name);
         }
         let answers = single.answers.get_or_init(|| {
             let figure = single.unknown.figure;

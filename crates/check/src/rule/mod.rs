@@ -95,6 +95,7 @@ pub use crate::question::{Engine, Windows, more, say, states};
 pub use crate::question::{engine, solve};
 use crate::rehearsal::Rehearsal;
 use crate::setup::{DeviceId, Exact, Function, Input, Setup};
+use crate::work;
 pub(crate) use motor_runs_on_loss::still;
 
 /// The rule that asks what a control leaves on when it is let go.
@@ -324,6 +325,7 @@ pub fn ask_all<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             ask(engine, questions);
         }
     }
+    counted(engine, questions);
 }
 
 /// What the estimates warn of, or one of them.
@@ -350,7 +352,17 @@ pub fn asked_by(engine: &Engine, name: &str) -> Vec<BareQuestion> {
             ask(engine, &mut questions);
         }
     }
+    counted(engine, &questions);
     questions.into_iter().map(Question::without_words).collect()
+}
+
+/// To put a question into words takes as long as so many looks at a control.
+const WORDS: usize = 64;
+
+fn counted(engine: &Engine, questions: &[Question]) {
+    work::steps(questions.len() * WORDS, || {
+        format!("{} questions about {} functions", questions.len(), engine.setup.works().count())
+    });
 }
 
 /// What comes of it by what the finding is about, where its rule can be about harmless things as well.

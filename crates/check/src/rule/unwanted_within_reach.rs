@@ -21,6 +21,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 if w.is_reserved() || engine.wants(channel, side, function) {
                     continue;
                 }
+                if !engine.wants_to_know(Subject::FunctionByWay(function, channel, side)) {
+                    continue;
+                }
                 match setup.devices[function.device].input {
                     Input::Channel(on) if on == channel => {
                         questions.push(on_channel(engine, channel, side, function))

@@ -17,6 +17,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         let Some(own) = c.control.filter(|&own| setup.controls[own].springs_back) else { continue };
         let over = engine.everything.clone().with_position(own, Exact::ZERO);
         for (function, w) in engine.works_on(channel).filter(|(_, w)| !w.kept_on) {
+            if !engine.wants_to_know(Subject::Function(function)) {
+                continue;
+            }
             let name = setup.work_name(function);
             let control = &setup.controls[own];
             questions.push(

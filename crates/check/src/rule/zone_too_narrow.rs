@@ -23,6 +23,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         for side in Side::BOTH {
             for want in &c.wants[side.index()] {
                 let (function, w) = (want.work, setup.work(want.work));
+                if !engine.wants_to_know(Subject::FunctionByWay(function, channel, side)) {
+                    continue;
+                }
                 let beyond = c.wants[side.index()]
                     .iter()
                     .map(|other| other.work)

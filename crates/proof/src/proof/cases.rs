@@ -6,6 +6,7 @@ use super::reach::{ChannelCase, Extreme, Sums};
 use crate::chain::terms::{Gathered, Terms};
 use crate::chain::{self, EndStages, Order};
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, OrderPlace, PastFull, Setup, Side, SubTrimDoes};
+use crate::work;
 use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
@@ -118,6 +119,12 @@ pub fn choices(setup: &Setup, switches: &BTreeSet<ControlId>) -> Option<Vec<Vec<
         .iter()
         .try_fold(1usize, |n, &s| n.checked_mul(setup.controls[s].settings.len().max(1)))
         .filter(|&n| n <= MOST_COMBINATIONS)?;
+    work::steps(count.saturating_mul(setup.controls.len()), || {
+        format!(
+            "the settings of {} switches that act on one channel can be combined in {count} ways",
+            switches.len()
+        )
+    });
     let mut all: Vec<Vec<usize>> = Vec::with_capacity(count);
     all.push(setup.controls.iter().map(|control| control.home).collect());
     for &switch in switches {
@@ -192,6 +199,7 @@ impl Cases {
                 asked: RefCell::default(),
             };
         };
+        count_steps(setup, channel, choices.len() * distinct.len() * MAKING);
         let mut cases = Vec::with_capacity(choices.len() * distinct.len());
         let mut alike = Vec::with_capacity(cases.capacity());
         let mut untrimmed = Vec::with_capacity(cases.capacity());
@@ -254,6 +262,7 @@ impl Cases {
         if self.ends_alike {
             return None;
         }
+        count_steps(setup, self.channel, self.cases.len());
         for case in &mut self.cases {
             case.fixed.shape = EndStages::of(setup, self.channel, &case.order);
         }
@@ -277,6 +286,11 @@ impl Cases {
             PastFull::CarriesOn => case.fixed.before.most(setup, true),
         };
         (!self.too_many).then(|| self.cases.iter().map(of_case).fold(Exact::ONE, Exact::max))
+    }
+
+    /// Every case is about to be looked at once.
+    pub(super) fn count_steps(&self, setup: &Setup) {
+        count_steps(setup, self.channel, self.cases.len());
     }
 
     /// What is known about the reach over a domain, to be filled in while asking.
@@ -344,6 +358,7 @@ impl Cases {
         which: Extreme,
     ) -> Option<&'a (Exact, Exact)> {
         let all = || {
+            self.count_steps(setup);
             (0..self.cases.len())
                 .filter_map(|case| {
                     let inside = self.domain_of(setup, domain, case)?;
@@ -356,6 +371,23 @@ impl Cases {
         };
         asked.furthest[usize::from(which == Extreme::Greatest)].get_or_init(all).as_ref()
     }
+}
+
+/// To make a case takes so many times as long as to look at it.
+const MAKING: usize = 4;
+/// What is done for a case besides looking at its controls, in as many looks.
+const BESIDE: usize = 4;
+
+/// So many cases of a channel are about to be looked at.
+pub(super) fn count_steps(setup: &Setup, channel: ChannelId, cases: usize) {
+    work::steps(cases.saturating_mul(setup.controls.len() + BESIDE), || {
+        let functions: usize = setup.devices_on(channel).map(|(_, device)| device.works.len()).sum();
+        format!(
+            "{}, on which {functions} functions hang and of which {cases} cases had to be looked at (settings of switches, \
+             times what `transmitter.order` leaves open)",
+            setup.channel_title(channel)
+        )
+    });
 }
 
 /// The orders that the file and its measured pulses leave possible; and for each measured way

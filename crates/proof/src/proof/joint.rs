@@ -7,7 +7,7 @@
 //! decided exactly (see [`super::lines`]): two zones may touch at a third of the stick, where no
 //! halving ever comes to. Inside expo curves halving goes on down to [`FINEST`].
 
-use super::cases::{Influence, choices, relevant_order};
+use super::cases::{Influence, choices, count_steps, relevant_order};
 use super::domain::Domain;
 use super::interval::Interval;
 use super::lines::{self, Exactly};
@@ -24,6 +24,9 @@ pub const MOST_BOXES: usize = 20_000;
 
 /// Boxes halved before straight lines are decided exactly: most questions need no more.
 const FEW_BOXES: usize = 16;
+
+/// What a box takes, in cases of one channel that are looked at.
+const BOX: usize = 8;
 
 /// A box no wider than this is not halved: a hundredth of a percent of the travel.
 const FINEST: (i64, i64) = (1, 10_000);
@@ -100,6 +103,8 @@ pub fn both_meet_told(
         for settings in &choices {
             let Some(inside) = domain.in_settings(setup, &switches, settings) else { continue };
             let pair = Pair {
+                setup,
+                channel: first.0,
                 first: (ChannelCase::among(setup, gathered, first.0, order, settings), first.1),
                 second: (ChannelCase::among(setup, gathered, second.0, order, settings), second.1),
                 shared: &shared,
@@ -134,6 +139,9 @@ pub fn both_meet_told(
 }
 
 struct Pair<'a> {
+    setup: &'a Setup,
+    /// That of the first.
+    channel: ChannelId,
     first: (ChannelCase, &'a Zone),
     second: (ChannelCase, &'a Zone),
     shared: &'a [ControlId],
@@ -161,6 +169,7 @@ impl Pair<'_> {
         let mut too_fine = false;
         while let Some(at) = left.pop() {
             tried += 1;
+            count_steps(self.setup, self.channel, BOX);
             if tried > boxes {
                 return Err(());
             }

@@ -56,6 +56,7 @@ impl Cases {
         wanted: i32,
         domain: &Domain,
     ) -> Option<Worst> {
+        self.count_steps(setup);
         let mut worst: Option<Worst> = None;
         let mut orders = Vec::new();
         // With trims at nought it does not matter where they come in, and less is past full.

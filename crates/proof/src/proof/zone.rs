@@ -206,6 +206,7 @@ impl Cases {
     fn weigh(&self, setup: &Setup, domain: &Domain, zone: &Zone) -> Weighed {
         let mut weighed = Weighed { margin: None, met: Vec::new(), unknown: false, asked: 0 };
         let known = self.asked_over(domain);
+        self.count_steps(setup);
         for index in 0..self.cases.len() {
             let Some(inside) = self.domain_of(setup, domain, index) else { continue };
             weighed.asked += 1;
@@ -235,6 +236,7 @@ impl Cases {
     pub fn span(&self, setup: &Setup, domain: &Domain) -> Option<(Exact, Exact)> {
         let mut span: Option<(Exact, Exact)> = None;
         let known = self.asked_over(domain);
+        self.count_steps(setup);
         for index in 0..self.cases.len() {
             let Some(inside) = self.domain_of(setup, domain, index) else { continue };
             let (low, _) = self.reach(&known, &inside, index, Extreme::Least);
