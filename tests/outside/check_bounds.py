@@ -191,10 +191,105 @@ def boats(folder):
             bounded(f"{command}, {name}", command, file, ends=(2,))
 
 
+def measuring(folder):
+    """What is typed, read and heard at the bench."""
+    record = "bench: 1\nentries:\n"
+    entry = '- {{at: "2026-01-01T00:00:00Z", of: "channel 1, {n}", read: [{read}]}}\n'
+    run = '- {{run: "2026-01-01T00:00:00Z", by: "KL", code: "{code}", conditions: "cold", meters: {{"pulse meter": "2 us"}}}}\n'
+    reads = ", ".join(['"1500 us"'] * 4000)
+    vcd = "$timescale 1 ns $end\n$var wire 1 ! a $end\n$enddefinitions $end\n"
+    made = {
+        "record.bench.yaml": record + run.format(code="NJ2W-SCEF") + "".join(entry.format(n=n, read='"1500 us"') for n in range(30_000)),
+        "wide.bench.yaml": record + run.format(code="NJ2W-SCEF") + entry.format(n=1, read=reads) * 40,
+        "runs.bench.yaml": record + run.format(code="NJ2W-SCEF") * 25_000,
+        "brackets.bench.yaml": record + "- " + "[" * 100_000,
+        "long.txt": "x" * 900_000 + "\n",
+        "many.txt": "KL\n" * 200_000,
+        "no-end.txt": "KL\ncold\nno\npulse meter = 2 us\n \n" + "1e999999999 us\n" * 50_000,
+        "edges.vcd": vcd + "".join(f"#{n}\n{n % 2}!\n" for n in range(3_000_000)),
+        "times.vcd": vcd + "".join(f"#{10 ** 18 * n}\n{n % 2}!\n" for n in range(20_000)) + "#" + "9" * 1_000_000 + "\n1!\n",
+        "names.vcd": "$timescale 1 ns $end\n" + "".join(f"$var wire 1 x{n} line{n} $end\n" for n in range(300_000)) + "$enddefinitions $end\n",
+        "columns.csv": "Time [s]," + ",".join(f"c{n}" for n in range(50_000)) + "\n" + "0," + ",".join("1" * 50_000) + "\n",
+        "lines.csv": "Time [s],a\n" + "".join(f"{n / 1e6:.6f},{n % 2}\n" for n in range(1_500_000)),
+        "answers.yaml": "answers: 1\n" + "".join(f"k{n}: {n}\n" for n in range(100_000)),
+    }
+    for name, text in made.items():
+        (folder / name).write_text(text)
+    boat = folder / "newt.yaml"
+    boat.write_text(SPRAT.read_text())
+    with (folder / "film.txt").open("wb") as film:
+        film.truncate(300 << 20)
+    for name in ["record", "wide", "runs", "brackets"]:
+        file = folder / f"{name}.bench.yaml"
+        for command in (["bench"], ["adopt"], ["probe"], ["record"]):
+            more = ["-o", folder / "record.pdf", "--force"] if command == ["record"] else ["--answers", folder / "many.txt"]
+            bounded(f"{command[0]}, record {name}", *command, boat, "--record", file, *more)
+    for name in ["long.txt", "many.txt", "no-end.txt", "film.txt"]:
+        for command in ["bench", "probe"]:
+            (folder / "newt.bench.yaml").unlink(missing_ok=True)
+            bounded(f"{command}, answers {name}", command, boat, "--answers", folder / name)
+        bounded(f"new, answers {name}", "new", folder / f"new-{name}.yaml", "--answers", folder / name, ends=(1, 2))
+    bounded("new, 100,000 answers", "new", folder / "new.yaml", "--answers", folder / "answers.yaml", ends=(2,))
+    for name in ["edges.vcd", "times.vcd", "names.vcd", "columns.csv", "lines.csv", "film.txt"]:
+        bounded(f"listen, {name}", "listen", boat, folder / name)
+
+
+def many(folder):
+    """Boats of which very much has to be worked out: refused in words, or done in time."""
+    made = {
+        "100 functions": (many_functions(100), (0, 1)),
+        "300 functions": (many_functions(300), (2,)),
+        "8 switches that mix": (many_switches(8), (0, 1, 2)),
+        "12 switches that mix": (many_switches(12), (2,)),
+        "19 switches that mix": (many_switches(19), (2,)),
+        "30 switches that mix": (many_switches(30), (0, 1, 2)),
+    }
+    for number, (name, (text, ends)) in enumerate(made.items()):
+        boat = folder / f"many{number}.yaml"
+        boat.write_text(text)
+        commands = [["check"], ["endpoints", "--solve"], ["try", "-o", folder / "try.html"], ["handover"], ["states"], ["rehearse"]]
+        for command in commands if LEVEL != "quick" else commands[:2]:
+            asked = command[0] == "check" and ends or (0, 1, 2)
+            says = "too much to work out" if asked == (2,) else ""
+            bounded(f"{command[0]}, {name}", command[0], boat, *command[1:], ends=asked, says=says)
+    # One that is too much is told, and the others are checked.
+    too_much = folder / "too-much.yaml"
+    too_much.write_text(many_switches(12))
+    bounded("check, one that is too much between two others", "check", SPRAT, too_much, SPRAT, ends=(2,), says="nothing found")
+
+
+def many_switches(count):
+    """Two channels into each of which every switch lets a mix."""
+    switches = "".join(f"  s{n}: {{kind: switch, settings: [p0, p1]}}\n" for n in range(count))
+    mixes = ", ".join(f"{{add: {n % 5 + 1}.{n:02d} %, of: tank, when: {{s{n}: p1}}}}" for n in range(count))
+    works = "works: {v: {kind: vent valve, from: -45 % ± 1 %}, g: {kind: emergency gas valve, from: +80 % ± 1 %}}"
+    devices = "".join(f"  d{n}: {{kind: servo, channel: {n}, accuracy: 1 %, stops: [-118 %, +118 %], {works}}}\n" for n in (1, 2))
+    return (
+        "lidcard: 1\nboat: {name: Switches, kind: submarine}\ntransmitter: {channels: 2, furthest: 125 %, pulse: {accuracy: 2 us}}\n"
+        f"controls:\n  tank: {{at: left stick, ways: {{towards: flood, away: blow}}}}\n{switches}"
+        f"channels:\n  1: {{control: tank, longer: blow, endpoints: 60 %, mixes: [{mixes}]}}\n  2: {{endpoints: 60 %, mixes: [{mixes}]}}\n"
+        f"devices:\n{devices}"
+    )
+
+
+def many_functions(count):
+    """A channel with so many functions, of none of which it is known where it lets go."""
+    works = ", ".join(
+        f"w{n}: {{kind: {('light', 'sound', 'other')[n % 3]}, from: {'+' if n % 2 else '-'}{4 + n * 100 / count:.2f} % ± 0.1 %}}"
+        for n in range(count)
+    )
+    return (
+        "lidcard: 1\nboat: {name: Many, kind: submarine}\ntransmitter: {channels: 4, furthest: 125 %, pulse: {accuracy: 2 us}}\n"
+        "controls:\n  tank: {at: left stick, ways: {towards: flood, away: blow}}\n"
+        "channels:\n  1: {control: tank, longer: blow, endpoints: {flood: 60 %, blow: 60 %}, wants: {flood: [w0], blow: [w1]}}\n"
+        f"devices:\n  s: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-118 %, +118 %], works: {{{works}}}}}\n"
+    )
+
+
 def main():
     with tempfile.TemporaryDirectory() as temporary:
         home = Path(temporary)
-        for part in (pictures, logos, templates, boats):
+        for part in (pictures, logos, templates, boats, measuring, many):
             folder = home / part.__name__
             folder.mkdir()
             part(folder)

@@ -19,6 +19,7 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from bencher import Person, sit
 from harness import PROGRAM, ROOT, Cases, count, lidcard
 
 EACH = count("LIDCARD_FAULTS", 60, 10, 1)
@@ -204,6 +205,17 @@ def with_record(folder):
     (folder / "yes.txt").write_text("yes\n" * 40)
 
 
+def with_readings(folder):
+    shutil.copy(CLICKS, folder / "newt.yaml")
+    shutil.copy(CLICKS.with_suffix(".bench.yaml"), folder / "newt.bench.yaml")
+    (folder / "yes.txt").write_text("yes\n" * 40)
+
+
+def to_probe(folder):
+    boat(folder)
+    (folder / "typed.txt").write_text("KL\ncold\nno\npulse meter = 2 us\n \n1860 us\nstop\n")
+
+
 def with_recording(folder):
     shutil.copy(ROOT / "boats/capstan.yaml", folder / "newt.yaml")
     shutil.copy(ROOT / "tests/fixtures/bench/blow.vcd", folder / "blow.vcd")
@@ -236,6 +248,11 @@ with tempfile.TemporaryDirectory() as made:
     last.rename(SHEET / "s.png")
     lidcard("bench", "newt.yaml", "--answers", str(ROOT / "tests/fixtures/bench/an-hour.txt"), cwd=made)
     READ = made / "newt.bench.yaml"
+    CLICKS = made / "clicks.yaml"
+    shutil.copy(ROOT / "boats/moonfish.yaml", CLICKS)
+    around = {"vent clicks": 1300, "vent releases": 1324, "pump clicks": 1645, "pump releases": 1622, "gas clicks": 1792}
+    points = {f"tank_servo.{name}": ", ".join(f"{at + off} us" for off in (-2, 1, 0, 2, -1, 1)) for name, at in around.items()}
+    sit(CLICKS, CLICKS.with_suffix(".bench.yaml"), Person(CLICKS.read_text(), points=points))
     home = made / "home"
     home.mkdir()
     pages = ["card", "newt.yaml", "-o", "c.svg"]
@@ -261,6 +278,8 @@ with tempfile.TemporaryDirectory() as made:
         Command("pages of the record", ["record", "newt.yaml"], with_record),
         Command("a first boat file", ["new", "newt.yaml", "--answers", "answers.yaml"], with_answers),
         Command("an hour at the bench", ["bench", "newt.yaml", "--answers", "typed.txt"], at_the_bench, adds=True),
+        Command("readings taken over", ["adopt", "newt.yaml", "--answers", "yes.txt"], with_readings),
+        Command("a set read out", ["probe", "newt.yaml", "--answers", "typed.txt"], to_probe, adds=True),
         Command("a recording heard", ["listen", "newt.yaml", "blow.vcd", "--line", "D3=4", "--add", "KL"], with_recording, adds=True),
     ]
     turn = [0]

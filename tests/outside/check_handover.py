@@ -16,6 +16,7 @@ import shutil
 import tempfile
 from pathlib import Path
 from urllib.parse import unquote
+from xml.etree import ElementTree
 
 import html5lib
 import tinycss2
@@ -258,6 +259,58 @@ def drafts_keep_their_mark(file, folder):
                 cases.holds(f"draft {document}: page {page} is marked", "CHECKFAILED" in text, text)
 
 
+def names_stay_text(home):
+    """A boat and a file whose names are markup: no reader finds an element, an attribute or a script in them."""
+    name = "</script><img src=x onerror=alert(1)>"
+    plain, marked = home / "plain.yaml", home / "<img src=x onerror=alert(2)>.yaml"
+    text = (ROOT / "boats/sprat.yaml").read_text()
+    plain.write_text(text)
+    marked.write_text(re.sub("(?m)^  name: Sprat$", f'  name: "{name}"', text))
+    made = {}
+    for file in (plain, marked):
+        status, out, err = lidcard("handover", file, "-o", home / f"of-{file.stem[:5]}")
+        if not cases.holds(f"{file.name} is handed over", status == 0, out + err):
+            return
+        made[file] = home / f"of-{file.stem[:5]}"
+
+    def elements(page):
+        return [element for element in html5lib.parse(page.read_bytes(), namespaceHTMLElements=False).iter() if isinstance(element.tag, str)]
+
+    kinds = collections.Counter()
+    for page in made[marked].glob("*.html"):
+        twin = made[plain] / page.name.replace(marked.stem, plain.stem)
+        here, there = elements(page), elements(twin)
+        label = f"{page.name}, names that are markup"
+        same = [element.tag for element in here] == [element.tag for element in there]
+        cases.holds(f"{label}: the same elements as with plain names", same, f"{len(here)} and {len(there)}")
+        handlers = [key for element in here for key in element.attrib if key.startswith("on")]
+        cases.holds(f"{label}: no attribute is a script", not handlers, str(handlers))
+        words = "".join(text for element in here for text in element.itertext())
+        cases.holds(f"{label}: the name can be read", "onerror=alert(1)" in words)
+        for element in here:
+            if element.tag == "a" and not element.get("href", "").startswith("#"):
+                there = unquote(element.get("href"))
+                cases.holds(f"{label}: {there} is there", (made[marked] / there).is_file())
+        kinds["page"] += 1
+    cases.holds("pages with such names were looked at", kinds["page"] >= 4, str(kinds))
+    for part in made[marked].glob("*.json"):
+        json.loads(part.read_text())
+    told = json.loads((made[marked] / "handover.json").read_text())
+    cases.holds("the list of files names the boat as she is called", name in json.dumps(told, ensure_ascii=False), str(told)[:300])
+    for document in ("card", "sheet", "guide", "service", "plan"):
+        page = home / f"{document}.svg"
+        status, out, err = lidcard(document, marked, "-o", page)
+        cases.holds(f"{document} is made", status == 0, out + err)
+        tags = set()
+        for one in home.glob(f"{document}*.svg"):
+            tree = ElementTree.parse(one)
+            tags |= {element.tag.rsplit("}")[-1] for element in tree.iter()}
+            handlers = [key for element in tree.iter() for key in element.attrib if key.startswith("on")]
+            cases.holds(f"{one.name}: no attribute is a script", not handlers, str(handlers))
+        drawn = {"svg", "g", "path", "rect", "style", "text", "title"}
+        cases.holds(f"{document}: nothing but what is drawn", tags and tags <= drawn, str(tags))
+
+
 # The formula itself: black on white is 21:1, and WCAG's own example of 4.5:1 is grey #767676 on white.
 cases.holds("black on white is 21:1", abs(contrast((0, 0, 0), (1, 1, 1)) - 21) < 1e-9)
 cases.holds("#767676 on white is just above 4.5:1", 4.5 <= contrast(hexadecimal("#767676"), (1, 1, 1)) < 4.6)
@@ -270,5 +323,7 @@ with tempfile.TemporaryDirectory() as temporary:
     with_a_workshop(ROOT / "boats/moonfish.yaml", home / "workshop")
     for file in some(MISTAKES[::6], 8):
         as_the_check_says(file, home / file.stem)
+    (home / "names").mkdir()
+    names_stay_text(home / "names")
     drafts_keep_their_mark(ROOT / "tests/fixtures/mistakes/blow-reaches-gas.yaml", home)
 cases.end()
