@@ -142,7 +142,7 @@ def logos(folder):
         if name.startswith("an entity"):
             entities = "".join(f'<!ENTITY e{n} "&e{n - 1};&e{n - 1};">' for n in range(1, 40))
             text = f'<!DOCTYPE svg [<!ENTITY e0 "x">{entities}]>{svg}<title>&e39;</title><rect width="600" height="200"/></svg>'
-        bounded(f"logo, {name}", "card", SPRAT, "--workshop", made(f"svg{number}", text), "-o", folder / "card.pdf", "--force", ends=(2,))
+        bounded(f"logo, {name}", "card", SPRAT, "--workshop", made(f"svg{number}", text), "-o", folder / "card.pdf", ends=(2,))
     shop = made("png-large")
     png(shop / "logo.png", 11_000, 1_800, b"\x80" * 33_000, colour=2)
     bounded("logo, a large PNG", "card", SPRAT, "--workshop", shop, "-o", folder / "card2.pdf")
@@ -222,7 +222,7 @@ def measuring(folder):
     for name in ["record", "wide", "runs", "brackets"]:
         file = folder / f"{name}.bench.yaml"
         for command in (["bench"], ["adopt"], ["probe"], ["record"]):
-            more = ["-o", folder / "record.pdf", "--force"] if command == ["record"] else ["--answers", folder / "many.txt"]
+            more = ["-o", folder / "record.pdf"] if command == ["record"] else ["--answers", folder / "many.txt"]
             bounded(f"{command[0]}, record {name}", *command, boat, "--record", file, *more)
     for name in ["long.txt", "many.txt", "no-end.txt", "film.txt"]:
         for command in ["bench", "probe"]:

@@ -9,7 +9,7 @@ use std::panic::resume_unwind;
 
 /// So many steps take two to four seconds of CPU as `cargo build --release` gives the program; a boat of sixteen
 /// channels takes a hundredth of them.
-pub const MOST: u64 = 14_000_000;
+pub const MOST: u64 = 16_000_000;
 
 thread_local! {
     static LEFT: Cell<Option<u64>> = const { Cell::new(None) };

@@ -199,7 +199,7 @@ impl Cases {
                 asked: RefCell::default(),
             };
         };
-        count_steps(setup, channel, choices.len() * distinct.len() * MAKING);
+        count_steps(setup, channel, choices.len() * distinct.len(), MAKING);
         let mut cases = Vec::with_capacity(choices.len() * distinct.len());
         let mut alike = Vec::with_capacity(cases.capacity());
         let mut untrimmed = Vec::with_capacity(cases.capacity());
@@ -262,7 +262,7 @@ impl Cases {
         if self.ends_alike {
             return None;
         }
-        count_steps(setup, self.channel, self.cases.len());
+        count_steps(setup, self.channel, self.cases.len(), 1);
         for case in &mut self.cases {
             case.fixed.shape = EndStages::of(setup, self.channel, &case.order);
         }
@@ -290,7 +290,7 @@ impl Cases {
 
     /// Every case is about to be looked at once.
     pub(super) fn count_steps(&self, setup: &Setup) {
-        count_steps(setup, self.channel, self.cases.len());
+        count_steps(setup, self.channel, self.cases.len(), 1);
     }
 
     /// What is known about the reach over a domain, to be filled in while asking.
@@ -373,14 +373,14 @@ impl Cases {
     }
 }
 
-/// To make a case takes so many times as long as to look at it.
-const MAKING: usize = 4;
+/// To make a case and to keep it takes as much as to look at it so many times.
+const MAKING: usize = 40;
 /// What is done for a case besides looking at its controls, in as many looks.
 const BESIDE: usize = 4;
 
-/// So many cases of a channel are about to be looked at.
-pub(super) fn count_steps(setup: &Setup, channel: ChannelId, cases: usize) {
-    work::steps(cases.saturating_mul(setup.controls.len() + BESIDE), || {
+/// So many cases of a channel are about to be looked at so many times.
+pub(super) fn count_steps(setup: &Setup, channel: ChannelId, cases: usize, times: usize) {
+    work::steps(cases.saturating_mul(times * (setup.controls.len() + BESIDE)), || {
         let functions: usize = setup.devices_on(channel).map(|(_, device)| device.works.len()).sum();
         format!(
             "{}, on which {functions} functions hang and of which {cases} cases had to be looked at (settings of switches, \

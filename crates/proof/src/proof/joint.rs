@@ -169,7 +169,7 @@ impl Pair<'_> {
         let mut too_fine = false;
         while let Some(at) = left.pop() {
             tried += 1;
-            count_steps(self.setup, self.channel, BOX);
+            count_steps(self.setup, self.channel, 1, BOX);
             if tried > boxes {
                 return Err(());
             }
