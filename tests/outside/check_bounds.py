@@ -44,6 +44,8 @@ def bounded(name, *arguments, ends=(0, 1, 2), says=""):
     text = told.stdout + told.stderr
     code, memory, seconds = int(code), int(kilobytes) / 1024, float(seconds)
     good = code in ends and memory < MOST_MB and seconds < MOST_SECONDS and "panicked" not in text
+    # What is refused as no command was bounded by nothing.
+    good = good and "unexpected argument" not in text and "the program itself failed" not in text
     good = good and " ".join(says.split()) in " ".join(text.split())
     detail = f"ended with {code}, {memory:.0f} MB, {seconds:.1f} s of CPU: {text[:300]}"
     cases.holds(name, good, detail)
