@@ -74,6 +74,8 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
     let meter = meters_of(&run).into_iter().map(|(_, off)| off).reduce(Exact::max).unwrap_or(meter);
     let mut store = Store::open(&path, &setup.boat.name, streams)?;
     store.add(Entry::Run(run))?;
+    let labels = Labels::of(language::ALL[0].1).speaking_of(&setup);
+    streams.say(tell::first(&setup, &labels, streams.screen.width))?;
     let survey = during(screen, PLANNING, || Survey::new(&setup, wanted, meter.clone()));
     let mut again: Vec<Shot> = Vec::new();
     loop {
@@ -94,7 +96,9 @@ pub(super) fn run(args: &Probe, colour: Colour, streams: &mut Streams<'_>) -> Re
                 (&open.shot, None)
             }
         };
-        streams.say(tell::step(&setup, &standing, shot, streams.screen.width))?;
+        // Also what was left dialled in when somebody stopped.
+        let before = readings.last().map(|reading| &reading.shot);
+        streams.say(tell::step(&setup, &standing, shot, before, streams.screen.width))?;
         let Some((read, agrees)) = asked(&setup, expected, &mut lines, streams)? else {
             streams.say(tell::closing(&setup, &standing, streams.screen.width))?;
             return Ok(Outcome::Found);

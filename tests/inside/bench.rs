@@ -299,3 +299,66 @@ fn a_reading_is_not_judged_where_the_file_lacks_what_its_safety_hangs_on() {
         fs::remove_file(&record).unwrap();
     }
 }
+
+/// Up to the first step that reads a point: Moonfish's vent, with what a set-up as in her file shows before it.
+fn at_the_points() -> tempfile::TempDir {
+    let good = |of: &str, what: &str| format!("- {{of: \"{of}\", {what}}}\n");
+    let seen = sheet_steps().into_iter().map(|(of, pulse)| match pulse {
+        true => good(&of, "read: [\"1500 us\"], agrees: \"yes\", safe: \"yes\""),
+        false => good(&of, "seen: yes"),
+    });
+    let lines: String = seen.collect();
+    at_home(&moonfish(), &format!("- {{run: \"2026-05-09T14:03:11Z\", code: \"CODE\"}}\n{lines}"))
+}
+
+/// Every step before the points, by its name in the record, and whether a pulse is read.
+fn sheet_steps() -> Vec<(String, bool)> {
+    use lidcard::document::labels::Labels;
+    use lidcard::document::sheet::{Reads, readings};
+    let setup = crate::help::boat("boats/moonfish.yaml");
+    let engine = lidcard::rule::Engine::new(&setup);
+    let tests = readings(&engine, &Labels::english());
+    let before = tests.iter().take_while(|test| !matches!(test.reads, Reads::Point(..)));
+    let mut all = Vec::new();
+    for test in before {
+        match &test.reads {
+            Reads::Pulses(pulses) => {
+                all.extend(pulses.iter().map(|pulse| (pulse.name.clone(), true)));
+                all.push((format!("{}: {}", test.what, test.see), false));
+            }
+            _ if tests.iter().filter(|other| other.what == test.what).count() > 1 => {
+                all.push((format!("{}: {}", test.what, test.see), false));
+            }
+            _ => all.push((test.what.clone(), false)),
+        }
+    }
+    all
+}
+
+/// Four readings agree, and prove nothing of the fifth: only with five is it safe and done.
+#[test]
+fn of_fewer_than_five_readings_nothing_is_called_safe() {
+    let home = at_the_points();
+    let file = home.path().join("moonfish.yaml").to_str().unwrap().to_owned();
+    let answers = home.path().join("a.txt");
+    let four = "1308 us / 1324 us, 1309 us / 1325 us, 1307 us / 1324 us, 1308 us / 1323 us";
+    let go = |typed: &str| {
+        fs::write(&answers, format!("{typed}\nstop\n")).unwrap();
+        let seat = ["--by", "KL", "--conditions", "warm", "--meter", "one = 2 us"];
+        run(&[&["bench", &file, "--answers", answers.to_str().unwrap()][..], &seat].concat()).stdout
+    };
+    let told = go(four);
+    assert!(
+        told.contains(
+            "where it engages:\n       as the file says: yes\n       safe: cannot be told of fewer than"
+        ),
+        "{told}"
+    );
+    assert!(
+        told.contains("a space if it was read so") && !told.contains("tank_servo.vent clicks, installed"),
+        "{told}"
+    );
+    let told = go(&format!("{four}, 1308 us / 1324 us"));
+    assert!(told.contains("these readings prove: 99 % of all") && !told.contains("cannot be told"), "{told}");
+    assert!(told.contains("tank_servo.vent clicks, installed"), "{told}");
+}

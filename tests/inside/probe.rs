@@ -4,7 +4,7 @@ use crate::help::{boat, read, run};
 use lidcard::chain::rounded::{self, Held, point};
 use lidcard::chain::{Inputs, Order, output};
 use lidcard::probe::survey::{Next, Wanted};
-use lidcard::probe::{Reading, Shot, Survey};
+use lidcard::probe::{Reading, Shot, Survey, words};
 use lidcard::setup::{Exact, Setup};
 use proptest::prelude::*;
 use std::fs;
@@ -116,6 +116,27 @@ proptest! {
 
 /// Half the endpoint is half the travel, whatever the order: 1730 us lies half way to 1900 us only from a rest of 1560 us,
 /// and no set of this kind is so far off. Neither of the two says so alone, and the reading at rest is not needed.
+/// Who is told only what to dial in leaves the sub-trim of the reading before where it is, and reads something else.
+#[test]
+fn what_was_dialled_in_for_the_reading_before_is_put_back_first() {
+    let setup = general([100, 90, 80, 80], 5, "starboard");
+    let shot = |text: &str| Shot::named(&setup, text).unwrap();
+    let steps = |text: &str, before: &str| words::steps(&setup, &shot(text), Some(&shot(before))).join("; ");
+    let trimmed = "probe channel 1, helm=starboard, gear=high, sub-trim=10 %";
+    let ends = "probe channel 1, helm=starboard, gear=high, endpoints=50 %/50 %";
+    let told = steps(ends, trimmed);
+    assert!(told.starts_with("put back: sub-trim of channel 1: 5 %; dial in for now: endpoints"), "{told}");
+    let told = steps("probe channel 2, dive=rise", ends);
+    assert!(
+        told.starts_with("put back: endpoints of channel 1: port 100 %, starboard 90 %; dive: hold"),
+        "{told}"
+    );
+    let told = steps(ends, "probe channel 1, helm=port, gear=high, endpoints=50 %/100 %");
+    assert!(!told.contains("put back"), "{told}");
+    let told = steps(trimmed, "probe channel 1");
+    assert!(!told.contains("put back"), "{told}");
+}
+
 #[test]
 fn the_smallest_group_that_contradicts_itself_is_named() {
     let setup = general([100, 100, 80, 80], 0, "starboard");

@@ -12,7 +12,7 @@ use crate::labels::text::form;
 use crate::labels::text::sheet::{cautions, tests};
 use crate::render::Scene;
 use crate::rule::Engine;
-use crate::setup::BoatKind;
+use crate::setup::{BoatKind, Setup};
 use crate::sheet::Say;
 use fields::Section;
 use serde::Serialize;
@@ -51,17 +51,8 @@ impl Document for MeasuringForm {
             title: labels.fill(form::Title { boat: &job.setup.boat.name }),
             imprint: words::imprint(&labels, job, None),
         };
-        let mut first = vec![tests::open::DO];
-        if job.setup.devices.iter().any(|d| d.kind.runs_a_motor()) {
-            first.insert(0, tests::propellers_off::DO);
-        }
-        if job.setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go) {
-            first.insert(0, tests::unloaded::DO);
-        }
+        let first = before_power(job.setup);
         let gas = words::caution(&labels, job.setup).is_some();
-        if job.setup.has_bottle() {
-            first.insert(0, tests::gas_out::DO);
-        }
         let width = request.on.unwrap_or(Paper::A4).size_mm()[0];
         let sections = of_boat::sections(&say, job, width - 2.0 * MARGIN)
             .map_err(|error| fill::in_template(error, chosen.name, chosen.text, ""))?;
@@ -69,6 +60,18 @@ impl Document for MeasuringForm {
         let context = fill::labelled(chosen, &facts, &labels)?;
         fill::flowed_with(chosen, context, &facts.cautions, None, request)
     }
+}
+
+/// What is done on a boat before she has power and anybody reads anything off her.
+pub fn before_power(setup: &Setup) -> Vec<crate::labels::Text> {
+    let works = || setup.devices.iter().flat_map(|d| &d.works);
+    let all = [
+        (tests::gas_out::DO, setup.has_bottle()),
+        (tests::unloaded::DO, works().any(|w| w.kind.lets_go)),
+        (tests::propellers_off::DO, setup.devices.iter().any(|d| d.kind.runs_a_motor())),
+        (tests::open::DO, true),
+    ];
+    all.into_iter().filter(|(_, wanted)| *wanted).map(|(text, _)| text).collect()
 }
 
 /// The form of a boat that has no file yet: everything that her kind has.

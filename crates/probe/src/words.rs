@@ -3,9 +3,10 @@
 use super::shot::{Shot, at_rest, percent};
 use crate::setup::Setup;
 
-/// What to do for a reading, one step a line; the pulse is read last.
-pub fn steps(setup: &Setup, shot: &Shot) -> Vec<String> {
-    let mut lines = Vec::new();
+/// What to do for a reading, one step a line; the pulse is read last. What was dialled in for the reading before is put
+/// back first, where this one does not want something else in its place.
+pub fn steps(setup: &Setup, shot: &Shot, before: Option<&Shot>) -> Vec<String> {
+    let mut lines = before.map_or_else(Vec::new, |before| put_back(setup, shot, before));
     let c = &setup.channels[shot.channel];
     let ways = c.control.map_or(["low", "high"].map(str::to_owned), |own| setup.controls[own].ways.clone());
     if shot.endpoints != c.endpoints {
@@ -47,5 +48,23 @@ pub fn steps(setup: &Setup, shot: &Shot) -> Vec<String> {
     }
     lines.push("everything else at rest, trims at nought, switches at home".to_owned());
     lines.push(format!("read the pulse of {}", setup.channel_title(shot.channel)));
+    lines
+}
+
+fn put_back(setup: &Setup, shot: &Shot, before: &Shot) -> Vec<String> {
+    let mut lines = Vec::new();
+    let c = &setup.channels[before.channel];
+    let same = shot.channel == before.channel;
+    let ways = c.control.map_or(["low", "high"].map(str::to_owned), |own| setup.controls[own].ways.clone());
+    if before.endpoints != c.endpoints && !(same && shot.endpoints != c.endpoints) {
+        let [low, high] = c.endpoints.each_ref().map(percent);
+        lines.push(format!(
+            "put back: endpoints of channel {}: {} {low}, {} {high}",
+            c.number, ways[0], ways[1]
+        ));
+    }
+    if before.sub_trim != c.sub_trim && !(same && shot.sub_trim != c.sub_trim) {
+        lines.push(format!("put back: sub-trim of channel {}: {}", c.number, percent(&c.sub_trim)));
+    }
     lines
 }

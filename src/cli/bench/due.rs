@@ -55,7 +55,7 @@ pub(super) fn told(walk: &Walk, record: &Record, streams: &mut Streams<'_>) -> R
         let count = counted(due.len(), "step has", "steps have");
         text.push_str(&format!("{count} to be repeated, beside what guards them:\n"));
         for item in &due {
-            hanging(&mut text, &format!("  {}  ", item.test.number), &item.of, streams.screen.width);
+            hanging(&mut text, &format!("  {}  ", item.test.number), &item.listed(), streams.screen.width);
         }
     }
     let good = counted(

@@ -104,6 +104,11 @@ impl Item<'_> {
         }
     }
 
+    /// What it is called where it is listed: the record joins two sentences by a colon.
+    pub(super) fn listed(&self) -> String {
+        self.of.replacen(".: ", ". ", 1)
+    }
+
     /// What is expected of what is read or looked at here, a line each; of several pulses only of this one.
     pub(super) fn expected(&self) -> Vec<&str> {
         let all: Vec<&str> = self.test.expected.lines().collect();
@@ -143,6 +148,8 @@ pub(super) struct Against<'a> {
     room: Rooms<'a>,
     /// What several readings prove, in words, and where they say that the point lies.
     proves: Option<Proves>,
+    /// It is a point of which too little was read to prove anything.
+    few: bool,
 }
 
 /// What has room for a reading.
@@ -189,14 +196,15 @@ impl<'a> Against<'a> {
         let setup = premises.read.setup;
         let [low, high] = micros(setup, &pulse.output);
         let off = &pulse.off + meter + step(setup, &pulse.output[1]);
-        Self { unit: "us", band: [low, high], off, room: Rooms::Pulse(premises, pulse), proves: None }
+        let room = Rooms::Pulse(premises, pulse);
+        Self { unit: "us", band: [low, high], off, room, proves: None, few: false }
     }
 
     /// What a stopwatch is held against: an estimate, so that nothing that was proved hangs on it.
     pub(super) fn seconds(rises: &Rises) -> Option<Self> {
         let band = rises.estimate.clone()?;
         let off = Exact::ratio(rises::BY_HAND, 100);
-        Some(Self { unit: "s", band, off, room: Rooms::Nothing, proves: None })
+        Some(Self { unit: "s", band, off, room: Rooms::Nothing, proves: None, few: false })
     }
 
     /// What the readings of a point are held against.
@@ -220,7 +228,8 @@ impl<'a> Against<'a> {
         let off = accuracy + meter + step(setup, &at.value);
         let crept = if of == PointOf::LetsGo { -w.sign } else { w.sign };
         let proves = proves::of(setup, w, read, crept);
-        Some(Self { unit: "us", band, off, room: Rooms::Point(premises, work, of), proves })
+        let few = read.len() < lidcard_spread::FEWEST;
+        Some(Self { unit: "us", band, off, room: Rooms::Point(premises, work, of), proves, few })
     }
 
     /// Judges readings in microseconds; of several the worst.
@@ -240,7 +249,12 @@ impl<'a> Against<'a> {
             let each = judged.iter().map(|us| judge::safe(us, &self.band, meter, room));
             each.reduce(judge::worse).unwrap_or(Safe::NothingHangs)
         };
-        Verdict { agrees: agrees.reduce(worst).unwrap_or(Agrees::Yes), safe: self.room.safe(all) }
+        // What was read says nothing of the next.
+        let safe = match self.room.safe(all) {
+            Safe::Yes if self.few => Safe::CannotTell,
+            safe => safe,
+        };
+        Verdict { agrees: agrees.reduce(worst).unwrap_or(Agrees::Yes), safe }
     }
 
     /// The verdict in words, a line each.
@@ -269,6 +283,11 @@ impl<'a> Against<'a> {
         lines.push(match &verdict.safe {
             Safe::Yes => format!("safe: yes{room}"),
             Safe::No => format!("safe: NO{room}"),
+            Safe::CannotTell if self.few => {
+                let fewest = lidcard_spread::FEWEST;
+                format!("safe: cannot be told of fewer than {fewest} readings: they prove nothing of the next; type all of \
+                         them in one line")
+            }
             Safe::CannotTell => format!("safe: cannot be told with this meter{room}"),
             Safe::NotJudged(keys) => format!("safe: not judged, the file lacks {}", keys.join(", ")),
             Safe::NothingHangs => "safe: nothing that was proved hangs on it".to_owned(),

@@ -274,8 +274,10 @@ impl Walk<'_> {
                     }
                     let (clicks, releases) =
                         pairs.into_iter().map(|[click, release]| (click, release)).unzip();
-                    let all =
-                        vec![self.taken(item, clicks, streams)?, self.taken(release, releases, streams)?];
+                    self.tell("     ", "where it engages:", streams)?;
+                    let engages = self.taken(item, clicks, streams)?;
+                    self.tell("     ", "where it lets go:", streams)?;
+                    let all = vec![engages, self.taken(release, releases, streams)?];
                     if all.iter().all(Taken::is_good) {
                         self.put(all, store)?;
                         return Ok(Next::On);
@@ -410,10 +412,6 @@ impl Walk<'_> {
         for line in against.told(read, &verdict) {
             hanging(&mut text, "       ", &line, streams.screen.width);
         }
-        let few = lidcard_spread::FEWEST.saturating_sub(read.len());
-        if matches!(item.reads, Read::Point(..)) && few > 0 {
-            text.push_str(&format!("       {few} more would be enough to prove something of the next\n"));
-        }
         streams.say(text)?;
         Ok(verdict)
     }
@@ -528,7 +526,12 @@ impl Walk<'_> {
         } else {
             text.push_str(&format!(", {} not as they should be:\n", bad.len()));
             for item in &bad {
-                hanging(&mut text, &format!("  {}  ", item.test.number), &item.of, streams.screen.width);
+                hanging(
+                    &mut text,
+                    &format!("  {}  ", item.test.number),
+                    &item.listed(),
+                    streams.screen.width,
+                );
             }
         }
         if !unjudged.is_empty() {

@@ -2,6 +2,8 @@
 
 use crate::chain::Order;
 use crate::chain::order::{LINES, Line};
+use crate::document::form::before_power;
+use crate::document::labels::Labels;
 use crate::probe::survey::{Next, Node, Standing, Wanted};
 use crate::probe::{Scale, Shot, words};
 use crate::report::text::{counted, hanging};
@@ -127,8 +129,23 @@ fn tree(text: &mut String, setup: &Setup, node: &Node, depth: usize, width: usiz
     }
 }
 
+/// What comes before any reading: what is asked for here works nothing dangerous, but a hand may slip.
+pub(super) fn first(setup: &Setup, labels: &Labels, width: usize) -> String {
+    let mut text = String::from("\nBefore she has power:\n");
+    for what in before_power(setup) {
+        hanging(&mut text, "  - ", labels.get(what), width);
+    }
+    text
+}
+
 /// One reading to take.
-pub(super) fn step(setup: &Setup, standing: &Standing, shot: &Shot, width: usize) -> String {
+pub(super) fn step(
+    setup: &Setup,
+    standing: &Standing,
+    shot: &Shot,
+    before: Option<&Shot>,
+    width: usize,
+) -> String {
     let mut text = String::from("\n");
     let left = match &standing.next {
         Next::Plan(_, readings, _) => format!("at most {} to go", counted(*readings, "reading", "readings")),
@@ -137,7 +154,7 @@ pub(super) fn step(setup: &Setup, standing: &Standing, shot: &Shot, width: usize
         Next::Done => "once more: it contradicts another".to_owned(),
     };
     hanging(&mut text, "", &format!("{} ({left})", shot.name(setup)), width);
-    for line in words::steps(setup, shot) {
+    for line in words::steps(setup, shot, before) {
         hanging(&mut text, "  - ", &line, width);
     }
     if let Next::Back(_, range) = &standing.next {
@@ -179,7 +196,7 @@ pub(super) fn closing(setup: &Setup, standing: &Standing, width: usize) -> Strin
         hanging(&mut text, &format!("{key}: "), told, width);
     }
     if let Some(scale) = &standing.scale {
-        text.push_str(&told_scale(scale, setup, &standing.grain));
+        hanging(&mut text, "", &told_scale(scale, setup, &standing.grain), width);
     }
     text
 }
@@ -192,7 +209,7 @@ fn told_scale(scale: &Scale, setup: &Setup, grain: &Exact) -> String {
     };
     format!(
         "The set's pulses, as far as is known: rest {}, full {} and {}, furthest {furthest}; its sums are off by \
-         {} to {} %.\n",
+         {} to {} %.",
         us(&scale.rest),
         us(&scale.shorter),
         us(&scale.longer),
