@@ -111,17 +111,25 @@ fn receiver(setup: &Setup, lost: &mut Lost, begins: &Begins, on: &[&On]) {
         words.push((number, word));
     }
     let mut parts = Vec::new();
-    if let Some((_, first)) = words.first() {
-        let alike =
-            words.iter().all(|(_, word)| word == first) && ["no pulses", "hold"].contains(&first.as_str());
-        parts.push(if alike {
-            format!("on_loss: {first}")
-        } else {
-            let own: Vec<String> =
-                words.iter().filter(|(_, w)| w.ends_with("us")).map(|(n, w)| format!("{n}: {w}")).collect();
-            let others = words.iter().find(|(_, w)| !w.ends_with("us")).map_or("hold", |(_, w)| w.as_str());
-            format!("on_loss: {{{}, others: {others}}}", own.join(", "))
-        });
+    // The file has one word for all channels that no preset is given for, and none for what was not heard.
+    let (presets, mut others): (Vec<_>, Vec<_>) = words.iter().partition(|(_, word)| word.ends_with("us"));
+    let presets: Vec<String> = presets.iter().map(|(number, word)| format!("{number}: {word}")).collect();
+    others.dedup_by(|(_, a), (_, b)| a == b);
+    match (&presets[..], &others[..]) {
+        ([], []) => {}
+        ([], [(_, word)]) => parts.push(format!("on_loss: {word}")),
+        (_, [_, _, ..]) => {
+            lost.told.push(
+                "some channels hold and others are silent: no `on_loss` of the file says so. Read them once more"
+                    .to_owned(),
+            );
+            lost.agrees = false;
+        }
+        (presets, others) => {
+            let others = others.iter().map(|(_, word)| format!("others: {word}"));
+            let all: Vec<String> = presets.iter().cloned().chain(others).collect();
+            parts.push(format!("on_loss: {{{}}}", all.join(", ")));
+        }
     }
     let frame = on.iter().map(|one| one.stream.frame).max().unwrap_or(0);
     match begins.off_at {
@@ -207,16 +215,19 @@ fn stages(setup: &Setup, heard: &Heard, lost: &mut Lost, begins: &Begins, on: &[
             let said = unit.stages.get(n).and_then(|stage| stage.set.iter().find(|(c, _)| *c == one.channel));
             let Some((_, at)) = said else { continue };
             let accuracy = unit.accuracy.as_ref().unwrap_or(&setup.transmitter.pulse.accuracy);
-            let off = &accuracy.0 + exact(2 * heard.sample) + exact((span.most - span.least) / 2);
+            let own = exact(2 * heard.sample) + exact((span.most - span.least) / 2);
+            let off = &accuracy.0 + &own;
             let expected = setup.axis.pulse_at(at).0;
             let by = (&expected - exact(span.mean())).abs();
             let agrees = by <= off;
             lost.agrees &= agrees;
             lost.told.push(format!(
-                "stage {}, channel {number}: {} us; the file has {} us: {}",
+                "stage {}, channel {number}: {} us ± {}; the file has {} us ± {}: {}",
                 n + 1,
                 micros(span.mean()),
+                own.to_decimal(1),
                 expected.to_decimal(1),
+                accuracy.0.to_decimal(1),
                 if agrees { "agrees" } else { "does NOT agree" }
             ));
         }
