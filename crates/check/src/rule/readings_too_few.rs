@@ -12,7 +12,10 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
         for (key, readings) in [("clicks", &w.clicks), ("releases", &w.releasing)] {
             let Some(readings) = readings.as_ref().filter(|readings| !readings.enough()) else { continue };
             let (count, name) = (readings.taken.len(), engine.setup.work_name(function));
-            let more = lidcard_spread::FEWEST.saturating_sub(count);
+            let more = match lidcard_spread::FEWEST.saturating_sub(count) {
+                1 => "once".to_owned(),
+                more => format!("{more} times"),
+            };
             findings.push(
                 Draft::new(NAME, Severity::Warning, Subject::Function(function), StateId::OnPaper)
                     .at(
@@ -21,7 +24,7 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
                     )
                     .gap("count", Gap::Name(count.to_string()))
                     .help(format!(
-                        "creep up to it {more} times more, always from the same side, and add each reading"
+                        "creep up to it {more} more, always from the same side, and add each reading"
                     ))
                     .help(format!(
                         "or write the most it can be off yourself: `{}: +37 % ± 3 %`",

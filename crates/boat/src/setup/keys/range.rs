@@ -32,7 +32,8 @@ ranges! {
     UNIT: "anything from 0 us to 40 us", "if the unit's pulses are right within ± {}",
         "switch the transmitter off twenty times and read the pulse that the unit makes: half the spread";
     TOLERANCE: "anything from 0 % to 20 %", "if it is found again within ± {}",
-        "creep up to the place ten times and write the readings under `clicks`, or half their spread behind `±`";
+        "creep up to the place ten times and write the readings under `clicks` or `releases`; where the file takes no \
+         readings, the most it can be off behind `±`";
     READINGS: "nothing is proved of the next from fewer than five", "",
         "creep up to it five times or more, always from the same side, and write each reading";
     STOPS: "anything, from right beside rest to nothing that binds", "if nothing binds before {}",
