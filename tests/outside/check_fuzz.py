@@ -237,15 +237,16 @@ def photographed(chance, page):
     return image
 
 
-def bent(chance, data):
-    """The same bytes, some of them wrong, or not all of them."""
+def bent(chance, data, text=False):
+    """The same bytes, some of them wrong, or not all of them; of a text mostly such that it stays one."""
+    first, last = (32, 127) if text and chance.random() < 0.8 else (0, 256)
     data = bytearray(data)
     kind = chance.random()
     if kind < 0.3:
         del data[chance.randrange(1, len(data)) :]
     else:
         for _ in range(chance.choice([1, 3, 20, 200])):
-            data[chance.randrange(len(data))] = chance.randrange(256)
+            data[chance.randrange(len(data))] = chance.randrange(first, last)
     if kind > 0.85:
         a, b = sorted(chance.randrange(len(data)) for _ in range(2))
         data[a:a] = data[a : min(b, a + 4000)]
@@ -254,7 +255,7 @@ def bent(chance, data):
 
 LOGO = (b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><defs><linearGradient id="a"><stop offset="0" stop-color="red"/>'
         b'</linearGradient><clipPath id="c"><rect width="30" height="30"/></clipPath></defs><g clip-path="url(#c)"><path d="M1 2C3 4 5 6 7 8z" '
-        b'fill="url(#a)"/><circle r="9" cx="12" cy="13"/><text x="3" y="4">Boat</text><rect width="1e3" height="2" transform="rotate(30)"/></g></svg>')
+        b'fill="url(#a)"/><circle r="9" cx="12" cy="13"/><rect width="1e3" height="2" transform="rotate(30)"/></g></svg>')
 
 
 def pictures(cases, tally, folder):
@@ -290,7 +291,7 @@ def pictures(cases, tally, folder):
             (folder / "shot.png").write_bytes(data)
             tally.run(name, "restore", "shot.png", "-o", "back.yaml", folder=folder, kept=data)
         elif kind < 0.8:
-            data = bent(chance, LOGO if chance.random() < 0.7 else png)
+            data = bent(chance, LOGO, text=True) if chance.random() < 0.7 else bent(chance, png)
             shop = folder / "shop"
             shutil.rmtree(shop, ignore_errors=True)
             shop.mkdir()
@@ -298,7 +299,7 @@ def pictures(cases, tally, folder):
             status, *_ = tally.run(name, "sheet", "boat.yaml", "--workshop", "shop", "-o", "back.svg", folder=folder, kept=data)
             drawn["logos"] += status == 0
         else:
-            data = bent(chance, template)
+            data = bent(chance, template, text=True)
             (folder / "shot.tera").write_bytes(data)
             status, *_ = tally.run(name, "card", "boat.yaml", "--template", "shot.tera", "-o", "back.svg", folder=folder, kept=data)
             drawn["templates"] += status == 0
