@@ -6,7 +6,7 @@ use lidcard::bench::record::Record;
 use lidcard::fingerprint::{Code, pack, unpack};
 use lidcard::report::{FileReport, Look, human, json_v1};
 use lidcard::setup::lower::lower;
-use lidcard::source::{Source, alike};
+use lidcard::source::{Source, Value, alike};
 use lidcard_ask::{Answers, boat_file, questions};
 
 const WORDS: &[&str] = &[
@@ -57,9 +57,11 @@ pub fn run(bytes: &[u8]) -> Got {
             return Got::Refused;
         }
     };
-    let texts = pack(&source);
-    let back = unpack(&texts).expect("what is packed can be unpacked");
-    assert_eq!(back.0, Code::of(&source), "another code after packing");
+    // What is no map is no boat, and never packed.
+    if matches!(source.root.value, Value::Map(_)) {
+        let back = unpack(&pack(&source)).expect("what is packed can be unpacked");
+        assert_eq!(back.0, Code::of(&source), "another code after packing");
+    }
     if let Ok(record) = Record::read(&source) {
         let _ = record.entries.iter().map(|entry| entry.line()).collect::<String>();
     }
