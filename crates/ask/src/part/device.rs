@@ -38,6 +38,21 @@ fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
                 )
                 .or("is left out, and what hangs on it is not judged"),
             );
+            if device == Device::Controller {
+                all.push(
+                    Question::new(
+                        channel.id("learns_rest"),
+                        format!("{name}: does its controller take the first pulse that it hears for rest?"),
+                        "Propeller off. Switch on with its control a quarter off rest, then let that go: does the motor stand \
+                         still at rest, or only where the control was?",
+                        One(choices(&[
+                            ("no", "no, it stands still at rest"),
+                            ("yes", "yes, it stands still where the control was"),
+                        ])),
+                    )
+                    .or("is left out, and what hangs on it is not judged"),
+                );
+            }
         }
         Device::Leveller => {
             band(answers, channel, &mut all);
@@ -266,6 +281,10 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
         Some(word) => format!(", without_pulses: {word}"),
         None => String::new(),
     };
+    let learns = || match answers.known(&channel.id("learns_rest")) {
+        Some(word) => format!(", learns_rest: {word}"),
+        None => String::new(),
+    };
     let effects = || match (channel.function.effects, answers.known(&channel.id("effect"))) {
         (Some([one, other]), Some(longer)) => {
             format!(", effects: {{longer: {longer}, shorter: {}}}", if longer == one { other } else { one })
@@ -286,7 +305,8 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
             lines.put(&name, &format!("{{{all}}}"));
         }
         Device::Controller => {
-            let all = format!("{}{}{}{}", start("speed controller"), still(), without(), effects());
+            let all =
+                format!("{}{}{}{}{}", start("speed controller"), still(), without(), learns(), effects());
             lines.put(&format!("{name}_esc"), &format!("{{{all}}}"));
         }
         Device::TwoWayPump => {

@@ -251,7 +251,7 @@ pub fn settle(engine: &Engine, findings: &mut Vec<Finding>) {
         }
     }
     for finding in findings.iter_mut().filter(|f| f.outcome == Outcome::NotJudged) {
-        finding.hurts = could_hurt(setup, finding);
+        finding.hurts = could_hurt(setup, finding) && !crate::rule::warns_of_the_boat(finding.rule);
     }
 }
 

@@ -121,6 +121,7 @@ impl Body {
         let beam = wants.need(hull.beam.as_ref(), Wanted::Depth, "hull.beam");
         let tank = wants.need(setup.tank.volume.as_ref(), Wanted::Depth, "tank.volume");
         if hull.heavy.is_none() {
+            wants.note(Wanted::Weight, "hull.heavy");
             note(assumed, Assumption::Neutral);
         }
         if hull.dives_at.is_none() {

@@ -16,6 +16,8 @@ pub struct Missing {
 pub enum Wanted {
     /// How deep she goes and when she is up. Without it there is no track at all.
     Depth,
+    /// How heavy she is in the water with her tank full; without it she is taken to hang level.
+    Weight,
     /// What an emptier moves; without it, it is taken to move nothing.
     Flow,
     /// Whether the gas lasts; without it, it is taken to last.
@@ -50,6 +52,7 @@ impl fmt::Display for Wanted {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Depth => "how deep she goes and when she is up",
+            Self::Weight => "how heavy she is with her tank full, taken to hang level",
             Self::Flow => "what it moves, taken to be nothing",
             Self::Lasts => "whether the gas lasts, taken to last",
             Self::Passing => "how long each zone is touched, the servo taken to jump",

@@ -96,7 +96,10 @@ fn without_figure(
     match longest(engine, steps, on) {
         _ if engine.setup.boat.floats_when_stopped => Enough::Surely,
         Some(None) => Enough::Surely,
-        _ if engine.rehearsal().is_some_and(|found| found.worst.comes_up() == Some(true)) => {
+        // An estimate that lacks a figure is none.
+        _ if engine.unjudged().is_empty()
+            && engine.rehearsal().is_some_and(|found| found.worst.comes_up() == Some(true)) =>
+        {
             Enough::ByEstimate
         }
         go => {

@@ -344,6 +344,11 @@ pub fn is_estimate(name: &str) -> bool {
     ALL.iter().any(|rule| rule.name == name && matches!(rule.apply, Applied::Estimates(_)))
 }
 
+/// Whether a rule warns of an estimate by which nobody but the boat comes to harm.
+pub fn warns_of_the_boat(name: &str) -> bool {
+    is_estimate(name) && ALL.iter().any(|rule| rule.name == name && rule.harm != Harm::People)
+}
+
 /// What one rule asks, without the words.
 pub fn asked_by(engine: &Engine, name: &str) -> Vec<BareQuestion> {
     let mut questions = Vec::new();

@@ -33,6 +33,10 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
             keys.push((key, pump.current.is_some()));
         }
     }
+    // Of a boat of which the file tells nothing that empties her tank there is no blow to finish.
+    if setup.tank.emptied_by.is_empty() {
+        return;
+    }
     let missing = lacking(keys.iter().map(|(key, given)| (key.as_str(), *given)));
     let holds = format!("the unit acts while {} still has enough for a blow", pack.name);
     let Some(lowest) = lowest_threshold(setup) else {
