@@ -20,6 +20,7 @@ from fractions import Fraction as F
 from pathlib import Path
 
 import check_census
+import corners
 import edits
 import generate
 import harness
@@ -523,8 +524,9 @@ def main():
     good = []
     boats = [*harness.some(list(edits.boats_at_hand())), *edits.random_boats(CASES, FAMILY)]
     boats += [forgetful(*boat) for boat in boats[::FORGOTTEN]]
-    # On her a mix takes off again, trim and all, what the stick brings to a bend of the endpoint stage with the trim at its end.
-    boats.append(("general 74", generate.boat(74)))
+    # On the one a mix takes off again, trim and all, what the stick brings to a bend of the endpoint stage with the trim at
+    # its end; on the other two settings of a switch come to one case, and the switch itself is mixed in.
+    boats += [("general 74", generate.boat(74)), ("motors 201", corners.boat("motors", 201))]
     for name, text in boats:
         entry, certificate = certified(text)
         if entry is None:

@@ -3,7 +3,7 @@
 from fractions import Fraction as F
 
 from .reach import curve_bound, side
-from .told import fraction, near, need
+from .told import Refused, fraction, near, need
 
 
 def sum_of_others(world, case, control, said, ranges, behind):
@@ -116,17 +116,25 @@ def check_moves(world, said):
             case = world.checker.cases[row]
             spoken = [c for c in case.moved() if c != control and any(any(s.get(c, [0] * 5)[:4]) for s in (
                 (case.before, case.after) if is_own else (case.before,)))]
-            due[row, tuple((c, positions[c]) for c in spoken)] = positions
+            # What acts behind the endpoint is in no entry by name, but its place is in the reaches that the entry names.
+            everywhere = tuple((c, positions[c]) for c in case.moved() if c != control)
+            due[row, tuple((c, positions[c]) for c in spoken), everywhere] = positions
     used, least = set(), None
-    for (row, key), positions in due.items():
+    for (row, key, _), positions in due.items():
         fits = [e for e in said["cases"] if e["case"] == row and
                 {(o["control"], fraction(o["from"]), fraction(o["to"])) for o in e["others"]} == {(c, *r) for c, r in key}]
         need(len(fits) >= 1, f"a case is not there: {world.checker.said['cases'][row]['settings']}")
+        refused, some = None, []
         for entry in fits:
             args = world, world.checker.cases[row], entry, control, end, wanted, positions
-            by = own(*args) if is_own else mixed(*args, row)
-            least = by if least is None else min(least, by)
-            used.add(id(entry))
+            try:
+                some.append(own(*args) if is_own else mixed(*args, row))
+                used.add(id(entry))
+            except Refused as why:
+                refused = why
+        if not some:
+            raise refused
+        least = min(some) if least is None else min(least, *some)
     need(len(used) == len(said["cases"]), "a case is there that the hands do not leave")
     return least
 
