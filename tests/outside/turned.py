@@ -395,7 +395,9 @@ def wider(data, pick):
 
     def add(holder, key, i=None):
         # A tolerance that is not said is not nought: one that is would be the lesser of the two.
-        if key == "accuracy" or "±" in (holder[key] if i is None else holder[key][i]).replace("+-", "±"):
+        text = holder[key] if i is None else holder[key][i]
+        # Readings are what they are.
+        if isinstance(text, str) and (key == "accuracy" or "±" in text.replace("+-", "±")):
             places.append((holder, key, i))
     for device in data.get("devices", {}).values():
         if device["kind"] in ("servo", "relay") and device.get("accuracy", "exact") not in ("exact", *SAID):
