@@ -80,3 +80,14 @@ pub(crate) fn judged<T>(text: &str, work: impl FnOnce(&lidcard::document::Job<'_
         windows: &judged.windows,
     })
 }
+
+/// A page as a picture of 72 dots per inch, held against the one that somebody looked at.
+pub(crate) fn looked_at(name: &str, page: lidcard::render::Page) {
+    let scene = lidcard::render::Scene { title: name.to_owned(), pages: vec![page] };
+    let drawn = lidcard::render::png::to_png(&scene, 72.0).expect("PNG").remove(0);
+    let file = format!("tests/golden/{name}.png");
+    if std::env::var_os("BLESS").is_some() {
+        std::fs::write(&file, &drawn).expect("written");
+    }
+    assert!(std::fs::read(&file).is_ok_and(|kept| kept == drawn), "{file}: look at it, then BLESS=1");
+}

@@ -20,6 +20,7 @@ mod html;
 mod labels;
 mod listen;
 mod new;
+mod pictures;
 mod plan;
 mod practice;
 mod probe;

@@ -1,6 +1,6 @@
 //! The papers of a boat of which not everything was measured, and which is handed over with work left to do.
 
-use crate::help::files_in;
+use crate::help::{files_in, looked_at};
 use lidcard::document::card::Card;
 use lidcard::document::guide::Guide;
 use lidcard::document::labels::Labels;
@@ -9,7 +9,6 @@ use lidcard::document::{Document, Job, Request};
 use lidcard::finding::Outcome;
 use lidcard::fingerprint::{Code, pack};
 use lidcard::language;
-use lidcard::render::png::to_png;
 use lidcard::render::{Item, Page, Scene};
 use lidcard::rule::{self, Windows};
 use lidcard::source::Source;
@@ -207,12 +206,6 @@ fn the_pages_of_an_unfinished_boat_are_those_that_were_looked_at() {
         ("not-judged", page_of(&BenchSheet, &text, &Labels::english()).pages.swap_remove(0)),
     ];
     for (name, page) in pages {
-        let scene = Scene { title: name.to_owned(), pages: vec![page] };
-        let drawn = to_png(&scene, 72.0).expect("PNG").remove(0);
-        let file = format!("tests/golden/{name}.png");
-        if std::env::var_os("BLESS").is_some() {
-            std::fs::write(&file, &drawn).expect("written");
-        }
-        assert!(std::fs::read(&file).is_ok_and(|kept| kept == drawn), "{file}: look at it, then BLESS=1");
+        looked_at(name, page);
     }
 }
