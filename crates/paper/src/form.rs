@@ -5,7 +5,8 @@ mod fields;
 mod of_boat;
 mod of_kind;
 
-use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
+use super::frame::{Frame, inner_width};
+use super::{Document, DocumentError, Job, Request, Template, fill, words};
 use crate::labels::Labels;
 use crate::labels::text;
 use crate::labels::text::form;
@@ -18,8 +19,6 @@ use fields::Section;
 use serde::Serialize;
 
 const TEMPLATE: Template = Template { name: "form.tera", text: include_str!("../../../templates/form.tera") };
-/// Clear all round, in millimetres: room for a punch and a thumb.
-const MARGIN: f64 = 14.0;
 
 /// The form of a boat that has a file.
 pub struct MeasuringForm;
@@ -46,17 +45,14 @@ impl Document for MeasuringForm {
         let chosen = request.template(TEMPLATE);
         let engine = Engine::new(job.setup);
         let say = Say { labels: &labels, setup: job.setup, engine: &engine };
-        let head = Head {
-            boat: job.setup.boat.name.clone(),
-            title: labels.fill(form::Title { boat: &job.setup.boat.name }),
-            imprint: words::imprint(&labels, job, None),
-        };
+        let boat = &job.setup.boat.name;
+        let title = labels.fill(form::Title { boat });
+        let frame = Frame::of(request, boat, title, words::imprint(&labels, job, None));
         let first = before_power(job.setup);
         let gas = words::caution(&labels, job.setup).is_some();
-        let width = request.on.unwrap_or(Paper::A4).size_mm()[0];
-        let sections = of_boat::sections(&say, job, width - 2.0 * MARGIN)
+        let sections = of_boat::sections(&say, job, inner_width(request))
             .map_err(|error| fill::in_template(error, chosen.name, chosen.text, ""))?;
-        let facts = Facts::of(&labels, request, head, (first, gas), sections);
+        let facts = Facts::of(&labels, frame, (first, gas), sections);
         let context = fill::labelled(chosen, &facts, &labels)?;
         fill::flowed_with(chosen, context, &facts.cautions, None, request)
     }
@@ -80,17 +76,15 @@ pub fn before_power(setup: &Setup) -> Vec<crate::labels::Text> {
 /// When the workshop's template or labels cannot be used.
 pub fn of_kind(kind: BoatKind, labels: &Labels, request: &Request) -> Result<Scene, DocumentError> {
     let chosen = request.template(TEMPLATE);
-    let boat = labels.word(text::form::KINDS, kind.word()).to_owned();
-    let title = labels.fill(form::Title { boat: &boat });
-    let head = Head { boat, imprint: title.clone(), title };
+    let boat = labels.word(text::form::KINDS, kind.word());
+    let title = labels.fill(form::Title { boat });
+    let frame = Frame::of(request, boat, title.clone(), title);
     let dives = kind == BoatKind::Submarine;
     let first = [tests::gas_out::DO, tests::unloaded::DO, tests::propellers_off::DO, tests::open::DO];
-    let width = request.on.unwrap_or(Paper::A4).size_mm()[0];
-    let sections = of_kind::sections(labels, kind, width - 2.0 * MARGIN);
+    let sections = of_kind::sections(labels, kind, inner_width(request));
     let facts = Facts::of(
         labels,
-        request,
-        head,
+        frame,
         (first.into_iter().filter(|t| dives || *t != tests::gas_out::DO).collect(), dives),
         sections,
     );
@@ -98,22 +92,11 @@ pub fn of_kind(kind: BoatKind, labels: &Labels, request: &Request) -> Result<Sce
     fill::flowed_with(chosen, context, &facts.cautions, None, request)
 }
 
-/// What tells one form from another.
-struct Head {
-    boat: String,
-    title: String,
-    imprint: String,
-}
-
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
-    width: f64,
-    height: f64,
-    margin: f64,
-    title: String,
-    boat: String,
-    imprint: String,
+    #[serde(flatten)]
+    frame: Frame,
     /// What is done before anything is switched on.
     first: Vec<String>,
     cautions: Vec<String>,
@@ -123,21 +106,14 @@ struct Facts {
 impl Facts {
     fn of(
         labels: &Labels,
-        request: &Request,
-        head: Head,
+        frame: Frame,
         (first, gas): (Vec<crate::labels::Text>, bool),
         sections: Vec<Section>,
     ) -> Self {
-        let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
         let all = [form::NO_CHECK, cautions::ELECTRIC, cautions::GAS];
         let all = all.into_iter().filter(|text| *text != cautions::GAS || gas);
         Self {
-            width,
-            height,
-            margin: MARGIN,
-            title: head.title,
-            boat: head.boat,
-            imprint: head.imprint,
+            frame,
             first: first.into_iter().map(|text| labels.get(text).to_owned()).collect(),
             cautions: all.map(|text| labels.get(text).to_owned()).collect(),
             sections,

@@ -11,6 +11,7 @@ pub mod card;
 mod error;
 mod fill;
 pub mod form;
+mod frame;
 pub mod guide;
 pub mod handover;
 pub mod labels;

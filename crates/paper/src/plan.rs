@@ -3,8 +3,9 @@
 
 mod leads;
 
+use super::frame::{Frame, inner_width};
 use super::sheet::table::Table;
-use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
+use super::{Document, DocumentError, Job, Request, Template, fill, words};
 use crate::labels::Labels;
 use crate::labels::text;
 use crate::labels::text::plan::{self, hoses, outputs};
@@ -15,8 +16,6 @@ use serde::Serialize;
 use serde_json::Value;
 
 const TEMPLATE: Template = Template { name: "plan.tera", text: include_str!("../../../templates/plan.tera") };
-/// Clear all round, in millimetres: room for a punch and a thumb.
-const MARGIN: f64 = 14.0;
 /// Labels beside each other on a strip.
 const ABREAST: usize = 3;
 
@@ -49,12 +48,8 @@ impl Document for LeadPlan {
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
-    width: f64,
-    height: f64,
-    margin: f64,
-    title: String,
-    boat: String,
-    imprint: String,
+    #[serde(flatten)]
+    frame: Frame,
     /// What is worst with a boat that failed her check.
     failed: String,
     cautions: Vec<String>,
@@ -71,18 +66,13 @@ struct Facts {
 impl Facts {
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Result<Self, crate::render::RenderError> {
         let setup = job.setup;
-        let boat = &setup.boat;
-        let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
+        let boat = &setup.boat.name;
+        let imprint = words::imprint(labels, job, None);
         let mut cautions = vec![labels.get(plan::OFF).to_owned()];
         cautions.extend(words::caution(labels, setup));
-        let (drawing_height, drawing) = leads::drawing(labels, setup, width - 2.0 * MARGIN)?;
+        let (drawing_height, drawing) = leads::drawing(labels, setup, inner_width(request))?;
         Ok(Self {
-            width,
-            height,
-            margin: MARGIN,
-            title: labels.fill(plan::Title { boat: &boat.name }),
-            boat: boat.name.clone(),
-            imprint: words::imprint(labels, job, None),
+            frame: Frame::of(request, boat, labels.fill(plan::Title { boat }), imprint),
             failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
             cautions,
             drawing_height,

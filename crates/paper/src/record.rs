@@ -1,8 +1,9 @@
 //! The bench record as paper: each test of the sheet, what was read, by whom and when, and what is open.
 
+use super::frame::Frame;
 use super::sheet::table::{Cell, Table};
 use super::sheet::{self, Reads, Test};
-use super::{Document, DocumentError, Job, Paper, Request, Template, fill, mark, words};
+use super::{Document, DocumentError, Job, Request, Template, fill, mark, words};
 use crate::labels::Labels;
 use crate::labels::text::record::{self, runs, tests};
 use crate::page::of_ours;
@@ -14,8 +15,6 @@ use serde::Serialize;
 const TEMPLATE: Template =
     Template { name: "record.tera", text: include_str!("../../../templates/record.tera") };
 const HTML: Template = Template { name: "record.html", text: include_str!("../../../templates/record.html") };
-/// Clear all round, in millimetres: room for a punch and a thumb.
-const MARGIN: f64 = 14.0;
 
 /// A record and what tells it from any other.
 #[derive(Clone, Debug)]
@@ -55,8 +54,8 @@ impl Document for BenchRecord {
         let mark = mark::words(&labels, job, request.draft).map(|[word, _]| word).unwrap_or_default();
         let record = Facts::of(&labels, job, request);
         let title = match mark.as_str() {
-            "" => record.title.clone(),
-            mark => format!("{mark} \u{2013} {}", record.title),
+            "" => record.frame.title.clone(),
+            mark => format!("{mark} \u{2013} {}", record.frame.title),
         };
         let failed = words::emergency(&labels, job).failed.unwrap_or_default();
         let spoken = Spoken { labels: labels.tree_for(HTML.text), mark_word: mark, failed, record: &record };
@@ -115,11 +114,8 @@ struct Answer {
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
-    width: f64,
-    height: f64,
-    margin: f64,
-    title: String,
-    imprint: String,
+    #[serde(flatten)]
+    frame: Frame,
     about: String,
     verdict: String,
     summary: String,
@@ -138,8 +134,7 @@ struct Line<'a> {
 
 impl Facts {
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
-        let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
-        let boat = &job.setup.boat;
+        let boat = &job.setup.boat.name;
         let code = job.code.to_string();
         let none = Record::default();
         let (taken, sum) = request.record.as_ref().map_or((&none, ""), |r| (&r.record, r.sum.as_str()));
@@ -147,13 +142,9 @@ impl Facts {
             lines(taken).into_iter().partition(|line| line.run.code == code && !line.void);
         let engine = Engine::new(job.setup);
         let wanted = sheet::readings(&engine, labels);
-        let sum = labels.fill(record::Sum { sum });
+        let imprint = words::imprint(labels, job, Some(labels.fill(record::Sum { sum })));
         Self {
-            width,
-            height,
-            margin: MARGIN,
-            title: labels.fill(record::Title { boat: &boat.name }),
-            imprint: words::imprint(labels, job, Some(sum)),
+            frame: Frame::of(request, boat, labels.fill(record::Title { boat }), imprint),
             about: labels.get(record::ABOUT).to_owned(),
             verdict: words::verdict(labels, job.findings, request.draft),
             summary: summary(labels, &wanted, &own),

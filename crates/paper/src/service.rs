@@ -1,7 +1,8 @@
 //! The service page: what is done before she is sent, stored or sold, and who checked her when.
 
+use super::frame::Frame;
 use super::sheet::table::Table;
-use super::{Document, DocumentError, Job, Paper, Request, Template, fill, words};
+use super::{Document, DocumentError, Job, Request, Template, fill, words};
 use crate::labels::Labels;
 use crate::labels::text;
 use crate::labels::text::service::{self, checked, packs, resale, ship, store};
@@ -12,8 +13,6 @@ use serde::Serialize;
 
 const TEMPLATE: Template =
     Template { name: "service.tera", text: include_str!("../../../templates/service.tera") };
-/// Clear all round, in millimetres: room for a punch and a thumb.
-const MARGIN: f64 = 14.0;
 
 /// The service page as a document.
 pub struct Service;
@@ -50,12 +49,8 @@ struct Group {
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
-    width: f64,
-    height: f64,
-    margin: f64,
-    title: String,
-    boat: String,
-    imprint: String,
+    #[serde(flatten)]
+    frame: Frame,
     /// What is worst with a boat that failed her check.
     failed: String,
     verdict: String,
@@ -69,8 +64,8 @@ struct Facts {
 impl Facts {
     fn of(labels: &Labels, job: &Job<'_>, request: &Request) -> Self {
         let setup = job.setup;
-        let boat = &setup.boat;
-        let [width, height] = request.on.unwrap_or(Paper::A4).size_mm();
+        let boat = &setup.boat.name;
+        let imprint = words::imprint(labels, job, None);
         let mut cautions = vec![labels.get(service::RULES).to_owned()];
         cautions.extend(words::caution(labels, setup));
         if !setup.batteries.is_empty() {
@@ -78,12 +73,7 @@ impl Facts {
         }
         let group = |title, lines| Group { title: labels.get(title).to_owned(), lines };
         Self {
-            width,
-            height,
-            margin: MARGIN,
-            title: labels.fill(service::Title { boat: &boat.name }),
-            boat: boat.name.clone(),
-            imprint: words::imprint(labels, job, None),
+            frame: Frame::of(request, boat, labels.fill(service::Title { boat }), imprint),
             failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
             verdict: words::verdict(labels, job.findings, request.draft),
             facts: facts(labels, job),

@@ -22,8 +22,9 @@ mod verdicts;
 use serde::Serialize;
 use serde_json::Value;
 
+use super::frame::{Frame, inner_width};
 use super::words;
-use super::{Document, DocumentError, Job, Paper, Request, Template, fill};
+use super::{Document, DocumentError, Job, Request, Template, fill};
 use crate::form::MeasuringForm;
 use crate::labels::{self, text};
 use crate::render::Scene;
@@ -35,8 +36,6 @@ pub use trials::{At, Being, Gate, PointOf, Pulse, Reads, Test};
 
 const TEMPLATE: Template =
     Template { name: "sheet.tera", text: include_str!("../../../templates/sheet.tera") };
-/// Clear all round, in millimetres: room for a punch and a thumb.
-const MARGIN: f64 = 14.0;
 
 /// The bench sheet as a document.
 pub struct BenchSheet;
@@ -68,10 +67,9 @@ impl Document for BenchSheet {
 
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         let labels = request.labels(job.setup)?;
-        let size = request.on.unwrap_or(Paper::A4).size_mm();
         let engine = Engine::new(job.setup);
         let say = Say { labels: &labels, setup: job.setup, engine: &engine };
-        let facts = Facts::of(&say, job, request, size)
+        let facts = Facts::of(&say, job, request)
             .map_err(|e| fill::in_template(e, TEMPLATE.name, TEMPLATE.text, ""))?;
         let chosen = request.template(TEMPLATE);
         let context = facts.context(&labels.tree_for(chosen.text))?;
@@ -106,15 +104,12 @@ impl From<(f64, Vec<Value>)> for Drawing {
 /// All that the template may say.
 #[derive(Serialize)]
 struct Facts {
-    width: f64,
-    height: f64,
-    margin: f64,
+    #[serde(flatten)]
+    frame: Frame,
     draft: bool,
     draft_mark: String,
     /// What is worst with a boat that failed her check.
     failed: String,
-    title: String,
-    imprint: String,
     /// Empty where the workshop has neither logo nor contact.
     letterhead: Drawing,
     head: Drawing,
@@ -154,29 +149,22 @@ struct Annex {
 }
 
 impl Facts {
-    fn of(
-        say: &Say<'_>,
-        job: &Job<'_>,
-        request: &Request,
-        [width, height]: [f64; 2],
-    ) -> Result<Self, crate::render::RenderError> {
-        let inner = width - 2.0 * MARGIN;
+    fn of(say: &Say<'_>, job: &Job<'_>, request: &Request) -> Result<Self, crate::render::RenderError> {
+        let inner = inner_width(request);
         let windows = job.windows.of(job.setup);
         let boat = &job.setup.boat;
+        let title = say.fill(text::sheet::Title { boat: &boat.name });
+        let imprint = words::imprint(say.labels, job, None);
         use crate::labels::text::sheet::cautions;
         let gas = words::caution(say.labels, job.setup).is_some();
         let cautions = [cautions::ELECTRIC, cautions::GAS, cautions::LAW, cautions::LIMITS];
         let cautions = cautions.into_iter().filter(|text| *text != cautions::GAS || gas);
         let emergency = words::emergency(say.labels, job);
         Ok(Self {
-            width,
-            height,
-            margin: MARGIN,
+            frame: Frame::of(request, &boat.name, title, imprint),
             draft: request.draft,
             draft_mark: words::draft_words(say.labels, job)[0].clone(),
             failed: emergency.failed.unwrap_or_default(),
-            title: say.fill(text::sheet::Title { boat: &boat.name }),
-            imprint: words::imprint(say.labels, job, None),
             letterhead: head::letterhead(&request.workshop, inner)?.into(),
             head: head::drawing(say, job.code, inner)?.into(),
             verdict: words::verdict(say.labels, job.findings, request.draft),
