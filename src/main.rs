@@ -1,7 +1,6 @@
 //! Turns an outcome into an exit status, and keeps a window open that would close with it; everything else is in
 //! the library.
 
-use lidcard::cli::outcome::Outcome;
 use lidcard::cli::write::stop;
 use lidcard::cli::{Screen, Streams, guard, run, window};
 use std::io::{BufWriter, stderr, stdin, stdout};
@@ -22,12 +21,8 @@ fn main() -> ExitCode {
             stderr: &mut stderr(),
             screen: Screen::of_process(),
         };
-        guard::caught(|| run(started.words.clone(), &mut streams))
+        run(started.words.clone(), &mut streams)
     };
-    let outcome = outcome.unwrap_or_else(|fallen| {
-        eprintln!("lidcard: {}", fallen.why);
-        Outcome::Failed
-    });
     if started.keeps_window() {
         window::wait();
     }
