@@ -152,7 +152,7 @@ controls:
 {controls}channels:
 {lines}receiver: {{on_loss: {loss}, after: {pick([0.3, 1, 1.5])} s}}
 {fail_safe}devices:
-  screw: {{kind: speed controller, channel: {motor}, accuracy: 1 %, still_between: [-6 %, +6 %], without_pulses: stops, effects: {{longer: drives ahead, shorter: drives astern}}, draws: {round(0.5 + weight * 0.2, 1)} A}}
+  screw: {{kind: speed controller, channel: {motor}, accuracy: 1 %, still_between: [-6 %, +6 %], without_pulses: stops, learns_rest: no, effects: {{longer: drives ahead, shorter: drives astern}}, draws: {round(0.5 + weight * 0.2, 1)} A}}
 {servo('turret', first, on_first)}{servo('elbow', second, on_second) if on_second else ''}batteries:
   pack: {{cells: {cells}, chemistry: {chemistry}, capacity: {round(1 + weight / 2, 1)} Ah, resistance: {pick([25, 50, 90])} mohm ± {pick([4, 10])} mohm, draws: 200 mA}}
 hull:

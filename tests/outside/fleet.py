@@ -166,7 +166,7 @@ def boat(seed):
         if r.random() < 0.7:
             controls[speed]["rests"] = "where left"
         channel(2, w["names"][2], speed, ways)
-        devices["motor"] = {"kind": "speed controller", "channel": 2, "accuracy": "0.5 %", "still_between": ["-4 %", "+4 %"], "without_pulses": "stops",
+        devices["motor"] = {"kind": "speed controller", "channel": 2, "accuracy": "0.5 %", "still_between": ["-4 %", "+4 %"], "without_pulses": "stops", "learns_rest": "no",
                             "effects": {"shorter": "drives astern", "longer": "drives ahead"}}
     if dives:
         ways = tuple(map(key, w["dive"]))

@@ -156,6 +156,8 @@ def renamed(data):
             control["ways"] = {k: new(v) for k, v in control["ways"].items()}
         if "settings" in control:
             control["settings"] = list(map(new, control["settings"]))
+        if "home" in control:
+            control["home"] = new(control["home"])
         if "wants" in control:
             control["wants"] = keys(control["wants"])
     data["controls"] = keys(data["controls"])

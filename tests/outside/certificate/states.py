@@ -113,8 +113,8 @@ class States:
         places = self.places(name)
         if state in ("piloting", "on paper"):
             return [self.piloting(name)]
-        if rule == "emergency-does-not-raise":
-            # It follows what the owner is told to do through every state.
+        if rule in ("emergency-does-not-raise", "runs-too-long"):
+            # It follows what the owner is told to do, or what began in an earlier state, through every state.
             return [self.piloting(name), *(place for _, place in places)]
         if state in ("lost for good", "low battery"):
             return [place for _, place in places]
