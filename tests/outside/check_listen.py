@@ -240,9 +240,10 @@ with tempfile.TemporaryDirectory() as folder:
     # of 10 us a sample tells (2 us of the set, 20 us of the recording), and whether it is safe nobody can tell from it.
     for sample, lower, agrees, safe in ((10.0, 18, "yes", "cannot tell"), (0.1, 0, "yes", "yes"), (0.1, 18, "no", "yes"), (0.1, 26, "no", "no")):
         recording = Recording()
-        # Widths that nothing coarser than the sample divides.
+        # Widths that nothing coarser than the sample divides, and edges that lie well between two samples: there a steady
+        # pulse is read alike each time.
         widths = [1500] * 40 + [1172 + lower] * 60 + [1500] * 40
-        recording.put("ch4", pulses([width + rng.uniform(-0.2, 0.2) for width in widths]))
+        recording.put("ch4", [(14.3, 0)] + pulses([width + rng.uniform(-0.2, 0.2) for width in widths]))
         recording.vcd(folder / "vent.vcd", sample)
         boat = folder / f"vent-{sample}-{lower}.yaml"
         boat.write_text(MOONFISH.read_text())
