@@ -93,8 +93,10 @@ def improved(name, knowing, less, slack, left_out=False):
             # Whether waiting ends may be what is not known: the same is then asked of a link that is lost for good.
             if left_out and any(rank for k, some in less.items() if k[:2] == key[:2] for rank, _, _ in some):
                 continue
-            # What lacks a figure in time and water is told once for all estimates, by the key.
+            # What lacks a figure in time and water is told once for all estimates, by the key or as the worst that it may come to.
             if left_out and key[0] in ESTIMATED:
+                continue
+            if left_out and key[0] == "pump-too-weak" and any(rank for k, some in less.items() if k[0] in ESTIMATED for rank, _, _ in some):
                 continue
             out.append(f"{name}: {key}: {show(before)} is asked no more")
             continue
