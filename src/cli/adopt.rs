@@ -216,7 +216,7 @@ fn effects(name: &str, before: &Setup, after: &Setup) -> Vec<String> {
     lines
 }
 
-/// Which of all findings one is: its rule, what it is about, when, and of several that share these the how manieth.
+/// Which of all findings one is: its rule, what it is about, when, and how many that share these come before it.
 type Which<'a> = (&'static str, &'a str, &'a str, usize);
 
 /// Findings in their order, told apart.

@@ -86,32 +86,21 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     for what in &args.changed {
         store.add(due::changed(what, &items, &store.record, &setup)?)?;
     }
-    if args.due || !args.changed.is_empty() {
-        let given = args.seat.meters.clone();
-        let walk = Walk {
-            engine: &engine,
-            premises: &premises,
-            code: &code,
-            meters: &given,
-            items: &items,
-            due: args.due,
-        };
-        if !due::told(&walk, &store.record, streams)? {
-            return Ok(Outcome::Clean);
-        }
-    }
-    let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
-    let meters = meters_of(&run);
-    store.add(Entry::Run(run))?;
     let walk = Walk {
         engine: &engine,
         premises: &premises,
         code: &code,
-        meters: &meters,
+        meters: &args.seat.meters,
         items: &items,
         due: args.due,
     };
-    walk.go(&mut store, &mut lines, streams)
+    if (args.due || !args.changed.is_empty()) && !due::told(&walk, &store.record, streams)? {
+        return Ok(Outcome::Clean);
+    }
+    let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
+    let meters = meters_of(&run);
+    store.add(Entry::Run(run))?;
+    Walk { meters: &meters, ..walk }.go(&mut store, &mut lines, streams)
 }
 
 /// Who sat down, with which meters, in what warmth; `None` where nobody answers.

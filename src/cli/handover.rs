@@ -60,8 +60,10 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     };
     let (stem, handed) = (stem(&args.file), source.clone());
     let (code, packed) = (Code::of(&source), pack(&source));
-    let (judged, certificate) = during(streams.screen, "checking", || certificate::judged(&source, &setup));
-    let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
+    let (mut judged, certificate) =
+        during(streams.screen, "checking", || certificate::judged(&source, &setup));
+    let report = FileReport::checked(source, std::mem::take(&mut judged.findings))
+        .wanting(std::mem::take(&mut judged.wanting));
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
         streams.complain_drawn(&human::file(&report, look, false), look)?;
@@ -99,15 +101,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         record: recorded(&Guide, Some(&args.file), args.record.as_deref())?,
         ..Request::default()
     };
-    let job = Job {
-        setup: &setup,
-        findings: report.findings(),
-        code,
-        packed: &packed,
-        lost: judged.lost.as_ref(),
-        emergency: &judged.emergency,
-        windows: &judged.windows,
-    };
+    let job = Job::of(&setup, report.findings(), code, &packed, &judged);
     // Each document, the practice page, the reports and the index.
     let progress = Progress::begin(streams.screen, "drawing", DOCUMENTS.len() + 3);
     let make = || parts(&stem, (&handed, &certificate), older, &report, &job, &request, &progress);

@@ -38,8 +38,9 @@ pub(super) fn run(args: &Try, colour: Colour, streams: &mut Streams<'_>) -> Resu
         }
     };
     let (code, packed) = (Code::of(&source), pack(&source));
-    let judged = during(streams.screen, "checking", || rule::judge(&setup));
-    let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
+    let mut judged = during(streams.screen, "checking", || rule::judge(&setup));
+    let report = FileReport::checked(source, std::mem::take(&mut judged.findings))
+        .wanting(std::mem::take(&mut judged.wanting));
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
         streams.complain_drawn(&human::file(&report, look, false), look)?;
@@ -62,15 +63,7 @@ pub(super) fn run(args: &Try, colour: Colour, streams: &mut Streams<'_>) -> Resu
     }
     inputs.refuse([target.as_path()])?;
     for_the_owner(&mut setup, &report, args.language);
-    let job = Job {
-        setup: &setup,
-        findings: report.findings(),
-        code,
-        packed: &packed,
-        lost: judged.lost.as_ref(),
-        emergency: &judged.emergency,
-        windows: &judged.windows,
-    };
+    let job = Job::of(&setup, report.findings(), code, &packed, &judged);
     let request = Request { draft: args.draft, workshop, ..Request::default() };
     let make = || match args.format {
         TryFormat::Html => html(&job, &request),

@@ -39,8 +39,8 @@ use crate::rehearsal::Rehearsal;
 use crate::render::pdf::Meta;
 use crate::render::template::Parsed;
 use crate::render::{Item, Scene};
-use crate::rule::Windows;
 use crate::rule::emergency::Step;
+use crate::rule::{Judgement, Windows};
 use crate::setup::Setup;
 use labels::Labels;
 use measure::Units;
@@ -63,6 +63,19 @@ pub struct Job<'a> {
     pub emergency: &'a [Step],
     /// The safe endpoints, as far as they were worked out already.
     pub windows: &'a Windows,
+}
+
+impl<'a> Job<'a> {
+    /// Of a boat that was judged; what the rules found may have gone into a report already.
+    pub fn of(
+        setup: &'a Setup,
+        findings: &'a [Finding],
+        code: Code,
+        packed: &'a [String],
+        Judgement { lost, emergency, windows, .. }: &'a Judgement,
+    ) -> Self {
+        Self { setup, findings, code, packed, lost: lost.as_ref(), emergency, windows }
+    }
 }
 
 /// What a document is asked for.

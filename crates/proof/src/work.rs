@@ -8,7 +8,7 @@ use std::cell::Cell;
 use std::panic::resume_unwind;
 
 /// So many steps take three to five seconds of CPU as `cargo build --release` gives the program; a boat of sixteen
-/// channels takes a two-hundredth of them, and of eight with rates and mixes by the switch some random ones take half.
+/// channels takes a two-hundredth of them, and the heaviest random ones of eight, with rates and mixes by the switch, all.
 pub const MOST: u64 = 32_000_000;
 
 thread_local! {

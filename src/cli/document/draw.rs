@@ -64,11 +64,14 @@ pub(crate) fn document_error(name: &str, error: &DocumentError, look: Look) -> S
             for what in what {
                 say("  does not fit: ", what);
             }
-            if fits_in.is_empty() {
-                say("  help: ", "no usual size is large enough: shorten what the card has to say");
-            }
-            if !fits_in.is_empty() {
-                say("  help: ", &format!("ask with --size for one in which it fits: {}", fits_in.join(", ")));
+            match &fits_in[..] {
+                [] => say("  help: ", "no usual size is large enough: shorten what the card has to say"),
+                sizes => {
+                    say(
+                        "  help: ",
+                        &format!("ask with --size for one in which it fits: {}", sizes.join(", ")),
+                    );
+                }
             }
         }
         DocumentError::Workshop(_) | DocumentError::Glyph { .. } | DocumentError::Render(_) => {

@@ -50,13 +50,13 @@ pub(super) fn make(
     let code = Code::of(&source);
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
     let record = recorded(document, file.as_ref(), record)?;
-    let (judged, certificate) = match document.holds_the_file() {
+    let (mut judged, certificate) = match document.holds_the_file() {
         true => certificate::judged(&source, &setup),
         false => (rule::judge(&setup), String::new()),
     };
     let certificate = document.holds_the_file().then(|| sum(certificate.as_bytes()));
     let request = &Request { record, certificate, ..request.clone() };
-    let report = FileReport::checked(source, judged.findings);
+    let report = FileReport::checked(source, std::mem::take(&mut judged.findings));
     let errors = report.count(Severity::Error);
     let mut complaints = String::new();
     let claims = !document.is_to_measure();
@@ -78,15 +78,7 @@ pub(super) fn make(
         ));
     }
     for_the_owner(&mut setup, &report, args.language);
-    let job = Job {
-        setup: &setup,
-        findings: report.findings(),
-        code,
-        packed: &packed,
-        lost: judged.lost.as_ref(),
-        emergency: &judged.emergency,
-        windows: &judged.windows,
-    };
+    let job = Job::of(&setup, report.findings(), code, &packed, &judged);
     if format == PageFormat::Html && document.has_html() {
         return Ok(match document.html(&job, request) {
             Ok(page) => {

@@ -17,7 +17,7 @@ use crate::proof::{Cases, Domain};
 use crate::rehearsal::{Cause, Rehearsal, Start, at_best};
 use crate::setup::{
     ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Figure, Function, Input, Reserved, Setup, Side,
-    UnitActs, Unknown, WorkRef,
+    UnitActs, WorkRef,
 };
 use crate::work;
 use std::cell::{OnceCell, RefCell};
@@ -201,10 +201,9 @@ impl<'a> Engine<'a> {
         let missing = self.rehearsed().map_or(&[][..], |found| &found.missing);
         // What stands for a range is followed through it.
         let ranges = |key: &str| {
-            let of = |unknown: &Unknown| unknown.path.0.join(".");
             self.setup.unknown.iter().any(|unknown| match unknown.figure {
-                Figure::Takes(_) => of(unknown).trim_end_matches("takes") == key.trim_end_matches("speed"),
-                Figure::Wait | Figure::After => of(unknown) == key,
+                Figure::Takes(id) => key == format!("devices.{}.speed", self.setup.devices[id].name),
+                Figure::Wait | Figure::After => key == unknown.path.0.join("."),
                 _ => false,
             })
         };
