@@ -115,6 +115,9 @@ def put(boat, key, value):
         boat.unit_off = number
     elif key == "fail_safe.notices.beyond":
         boat.beyond = boat.beyond[0], number
+    elif key == "fail_safe.notices":
+        # What was tried was tried of something else.
+        boat.unit.update(notices=value, tried="no")
     elif section == "fail_safe":
         boat.unit[what] = value
     elif section == "controls":
