@@ -3,9 +3,8 @@
 
 use super::after_loss;
 use super::engine::Engine;
-use super::long_enough::{self, Enough, Raising, one_of, one_that_lasts};
+use super::long_enough::{self, Enough, Raiser, Raising, hands_back, one_of, one_that_lasts};
 use super::motor_runs_on_loss::{drives_the_boat, leaves_band, still};
-use super::no_blow_on_loss::{empties, hands_back, surely_on};
 use super::states::{PulsePlace, State};
 use crate::finding::StateId;
 use crate::physics::units::Seconds;
@@ -191,10 +190,7 @@ fn moves(setup: &Setup, hand: &HandStep, channel: ChannelId) -> bool {
 
 /// The sides of its axis on which a device empties her tank.
 fn emptying(setup: &Setup, device: DeviceId) -> impl Iterator<Item = i32> {
-    let empties = move |sign: &i32| {
-        setup.devices[device].effects_on(*sign).any(|effect| setup.effect_words(effect) == "empties")
-    };
-    [-1, 1].into_iter().filter(empties)
+    after_loss::emptying(setup).into_iter().filter(move |(id, _)| *id == device).map(|(_, sign)| sign)
 }
 
 /// From the first stage on; before it a vent may still be as the pilot left it.
@@ -262,19 +258,14 @@ fn raised_when_off(
             let place = state.places[function.device].clone();
             let fully = w.full.is_some();
             let asks = Asks::Misses { function, place, over: engine.unattended(state), fully };
-            let on = |step: &after_loss::Step| surely_on(engine, function, step.state);
-            let enough = long_enough::work(engine, steps, function, on);
-            all.push(Raising { asks, enough, short: long_enough::work_short(engine, steps, function) });
+            all.push(Raising::of(asks, &Raiser::work(engine, steps, function)));
         }
         for device in (0..setup.devices.len()).filter(|device| set(*device)) {
             let place = || state.places[device].clone();
             let over = || engine.unattended(state);
             for sign in emptying(setup, device) {
                 let asks = after_loss::fails_to_empty(setup, device, sign, place(), over());
-                let on = |step: &after_loss::Step| empties(engine, device, sign, step.state);
-                let enough = long_enough::device(engine, steps, on);
-                let short = long_enough::device_short(engine, steps, device, sign);
-                all.push(Raising { asks, enough, short });
+                all.push(Raising::of(asks, &Raiser::device(engine, steps, device, sign)));
             }
         }
     }

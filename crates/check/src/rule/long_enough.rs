@@ -1,14 +1,13 @@
 //! Whether what a lost link sets going runs for as long as it must to bring her up.
 
-use super::after_loss::{Step, fails_to_empty};
+use super::after_loss::{Step, emptying, fails_to_empty};
 use super::engine::Engine;
-use super::no_blow_on_loss::{lasting, lasts};
 use super::say;
 use super::states::PulsePlace;
-use crate::finding::Missing;
+use crate::finding::{Missing, StateId};
 use crate::question::Asks;
 use crate::setup::quantity::Seconds;
-use crate::setup::{DeviceId, Exact, Path, Setup, WorkRef};
+use crate::setup::{DeviceId, Exact, Path, Setup, UnitActs, WorkRef};
 
 /// How long something runs that raises her, held against what it must; of a weight, what it weighs.
 #[derive(Clone, Debug)]
@@ -27,24 +26,237 @@ pub(super) enum Enough {
     Never,
 }
 
-/// Held against `must_run`, a work that is on where `on` says so.
-pub(super) fn work(engine: &Engine, steps: &[Step], function: WorkRef, on: impl Fn(&Step) -> bool) -> Enough {
-    let w = engine.setup.work(function);
-    // A weight that is gone is gone, whatever comes after.
-    if w.kind.drops {
-        return if steps.iter().any(on) { weight(engine.setup, function) } else { Enough::Never };
+/// What something has to do that raises her.
+enum Must<'c> {
+    /// Weigh enough; once it is gone it is gone, whatever comes after.
+    Weigh(WorkRef),
+    /// Run for so long in one go.
+    Run(&'c Exact),
+    /// Run for as long as the estimate says, since the file does not: where it would, and what tells.
+    Estimate(Path, &'static str),
+}
+
+/// Something that raises her, over what comes with a lost link.
+pub(super) struct Raiser<'e, 'c> {
+    engine: &'e Engine<'c>,
+    steps: &'e [Step<'e>],
+    /// The function; `None`: a device that empties her tank.
+    pub(super) function: Option<WorkRef>,
+    must: Must<'c>,
+    /// Of each step, what has to be for it not to be on; `None` where no figure of the file sets it on.
+    fails: Vec<Option<Asks>>,
+}
+
+impl<'e, 'c> Raiser<'e, 'c> {
+    /// All there are: what empties her tank, and the functions that raise.
+    pub(super) fn all(engine: &'e Engine<'c>, steps: &'e [Step<'e>]) -> Vec<Self> {
+        let devices = emptying(engine.setup).into_iter();
+        let devices = devices.map(|(device, sign)| Self::device(engine, steps, device, sign));
+        let works = engine.works().filter(|(_, w)| w.kind.raises());
+        devices.chain(works.map(|(function, _)| Self::work(engine, steps, function))).collect()
     }
-    let Some(needed) = &w.facts.must_run else {
-        let path = say::work_path(engine.setup, function).then("must_run");
+
+    /// A function that raises.
+    pub(super) fn work(engine: &'e Engine<'c>, steps: &'e [Step<'e>], function: WorkRef) -> Self {
+        let w = engine.setup.work(function);
         let bench =
             "open it at the depth limit, tank full, and take the time until she is on her way up by herself";
-        return without_figure(engine, steps, on, path, bench);
-    };
-    match longest(engine, steps, on) {
-        Some(None) => Enough::Surely,
-        Some(Some(go)) if go >= needed.0 => Enough::Surely,
-        Some(Some(go)) => Enough::TooShortly(go),
-        None => Enough::Never,
+        let must = match &w.facts.must_run {
+            _ if w.kind.drops => Must::Weigh(function),
+            Some(needed) => Must::Run(&needed.0),
+            None => Must::Estimate(say::work_path(engine.setup, function).then("must_run"), bench),
+        };
+        let fails = |step: &Step| {
+            let place = step.state.places[function.device].clone();
+            let over = engine.unattended(step.state);
+            matches!(place, PulsePlace::Fixed { .. }).then_some(Asks::Misses {
+                function,
+                place,
+                over,
+                fully: false,
+            })
+        };
+        Self { engine, steps, function: Some(function), must, fails: steps.iter().map(fails).collect() }
+    }
+
+    /// A device that empties her tank on one side of its axis; of those only the estimate says how long they must run.
+    pub(super) fn device(engine: &'e Engine<'c>, steps: &'e [Step<'e>], device: DeviceId, sign: i32) -> Self {
+        let bench = "weigh her and measure her tank and what empties it, so that it can be estimated whether that is \
+                     long enough";
+        let fails = |step: &Step| {
+            let place = step.state.places[device].clone();
+            let is_set = matches!(place, PulsePlace::Fixed { .. });
+            let asks = fails_to_empty(engine.setup, device, sign, place, engine.unattended(step.state));
+            (is_set && !matches!(asks, Asks::Fact(_))).then_some(asks)
+        };
+        let must = Must::Estimate(Path::of(["hull"]), bench);
+        Self { engine, steps, function: None, must, fails: steps.iter().map(fails).collect() }
+    }
+
+    /// Whether it runs for as long as it must.
+    pub(super) fn enough(&self) -> Enough {
+        let engine = self.engine;
+        let on: Vec<bool> =
+            self.fails.iter().map(|fails| fails.as_ref().is_some_and(|fails| engine.holds(fails))).collect();
+        match &self.must {
+            Must::Weigh(function) if on.contains(&true) => weight(engine.setup, *function),
+            Must::Weigh(_) => Enough::Never,
+            Must::Run(needed) => match self.longest(&on) {
+                Some(Some(go)) if go < **needed => Enough::TooShortly(go),
+                Some(_) => Enough::Surely,
+                None => Enough::Never,
+            },
+            Must::Estimate(path, bench) => self.by_estimate(&on, path, bench),
+        }
+    }
+
+    fn by_estimate(&self, on: &[bool], path: &Path, bench: &str) -> Enough {
+        let engine = self.engine;
+        if !self.lasting().any(|at| on[at]) {
+            return Enough::Never;
+        }
+        match self.longest(on) {
+            // One that floats up by herself needs it for the start only.
+            _ if engine.setup.boat.floats_when_stopped => Enough::Surely,
+            Some(None) => Enough::Surely,
+            // An estimate that lacks a figure is none.
+            _ if engine.unjudged().is_empty()
+                && engine.rehearsal().is_some_and(|found| found.worst.comes_up() == Some(true)) =>
+            {
+                Enough::ByEstimate
+            }
+            go => {
+                let told = |go: Exact| {
+                    format!("if it must run for no longer than {} s", go.to_decimal(Seconds::PLACES))
+                };
+                let holds = go.flatten().map(told);
+                let (path, bench) = (path.clone(), bench.to_owned());
+                Enough::Unsaid(Missing { path, bench, holds, said: false, decides: None })
+            }
+        }
+    }
+
+    /// The longest time for which it is on in one go; `Some(None)`: until the signal returns.
+    fn longest(&self, on: &[bool]) -> Option<Option<Exact>> {
+        let mut most: Option<Exact> = None;
+        let mut go = Exact::ZERO;
+        for (step, on) in self.steps.iter().zip(on) {
+            if !on {
+                go = Exact::ZERO;
+                continue;
+            }
+            let Some(lasts) = lasts(self.engine, self.steps, step) else { return Some(None) };
+            go = go + lasts;
+            most = Some(most.map_or(go.clone(), |most| most.max(go.clone())));
+        }
+        most.map(Some)
+    }
+
+    /// The steps that count: what a preset does until a unit takes over does not last, only what holds for good and
+    /// the stages.
+    fn lasting(&self) -> impl Iterator<Item = usize> {
+        let taken_over = self.engine.unit != UnitActs::Absent && self.steps.len() > 1;
+        let counts = move |step: &Step| {
+            step.named != StateId::Waiting || !taken_over || (step.lasts.is_none() && hands_back(self.engine))
+        };
+        (0..self.steps.len()).filter(move |at| counts(&self.steps[*at]))
+    }
+
+    /// What has to be for it not to run for as long as it must.
+    pub(super) fn short(&self) -> Short {
+        let needed = match &self.must {
+            Must::Weigh(function) => return self.light(*function),
+            Must::Run(needed) => Some(*needed),
+            Must::Estimate(..) => None,
+        };
+        let mut all = Short { surely: self.rows(needed), by_estimate: Vec::new() };
+        let on: Vec<Asks> = self.lasting().filter_map(|at| self.fails[at].clone()).collect();
+        if needed.is_some() || on.is_empty() {
+            return all;
+        }
+        // One that floats up by herself needs it for the start only.
+        if self.engine.setup.boat.floats_when_stopped {
+            all.surely.push(Asks::All(on));
+        } else {
+            all.by_estimate.push(Asks::Any(vec![Asks::All(on), Asks::Estimated]));
+        }
+        all
+    }
+
+    /// The same of a weight: it is let go nowhere, or is too light by the estimate.
+    fn light(&self, function: WorkRef) -> Short {
+        let on: Vec<Asks> = self.fails.iter().flatten().cloned().collect();
+        match weight(self.engine.setup, function) {
+            Enough::Surely => Short { surely: on, by_estimate: Vec::new() },
+            Enough::ByEstimate if !on.is_empty() => {
+                let estimated = Asks::Any(vec![Asks::All(on), Asks::Estimated]);
+                Short { surely: Vec::new(), by_estimate: vec![estimated] }
+            }
+            _ => Short::default(),
+        }
+    }
+
+    /// Of each of the shortest rows of states that last for long enough, none of which contains another: it fails in
+    /// one of them.
+    fn rows(&self, needed: Option<&Exact>) -> Vec<Asks> {
+        let mut all = Vec::new();
+        let mut begins = 0;
+        for end in 0..self.steps.len() {
+            let (mut total, mut row) = (Exact::ZERO, Vec::new());
+            for at in (begins..=end).rev() {
+                let Some(fails) = &self.fails[at] else { break };
+                row.push(fails.clone());
+                let is_enough = match lasts(self.engine, self.steps, &self.steps[at]) {
+                    None => true,
+                    Some(lasts) => {
+                        total = total + lasts;
+                        needed.is_some_and(|needed| total >= *needed)
+                    }
+                };
+                if is_enough {
+                    all.push(Asks::Any(row));
+                    begins = at + 1;
+                    break;
+                }
+            }
+        }
+        all
+    }
+}
+
+/// How long a step lasts where the unit notices; `None`: until the signal returns.
+fn lasts<'s>(engine: &Engine, steps: &[Step], step: &'s Step) -> Option<&'s Exact> {
+    let taken_over = step.named == StateId::Waiting && steps.len() > 1 && !hands_back(engine);
+    if taken_over { Some(&step.adds) } else { step.lasts.as_ref() }
+}
+
+/// Whether the last stage of the unit ends, so that the receiver has her again.
+pub(super) fn hands_back(engine: &Engine) -> bool {
+    let unit = engine.setup.fail_safe.as_ref();
+    unit.is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()))
+}
+
+/// What has to be for something not to run for as long as it must: each of these may be.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Short {
+    /// Of each row of states in which it lasts for long enough: it fails in one of them.
+    surely: Vec<Asks>,
+    /// It fails in all states that count, or the estimate does not have her up.
+    by_estimate: Vec<Asks>,
+}
+
+impl Short {
+    /// With another thing of which the same is asked.
+    pub(super) fn add(&mut self, other: Self) {
+        self.surely.extend(other.surely);
+        self.by_estimate.extend(other.by_estimate);
+    }
+
+    /// All of it, with the estimate or without it.
+    pub(super) fn asks(self, estimated: bool) -> Vec<Asks> {
+        let mut all = self.surely;
+        all.extend(self.by_estimate.into_iter().filter(|_| estimated));
+        all
     }
 }
 
@@ -75,162 +287,7 @@ pub(super) fn weight(setup: &Setup, function: WorkRef) -> Enough {
     }
 }
 
-/// A device that empties her tank; of those only the estimate says how long they must run.
-pub(super) fn device(engine: &Engine, steps: &[Step], on: impl Fn(&Step) -> bool) -> Enough {
-    let bench = "weigh her and measure her tank and what empties it, so that it can be estimated whether that is long \
-                 enough";
-    without_figure(engine, steps, on, Path::of(["hull"]), bench)
-}
-
-fn without_figure(
-    engine: &Engine,
-    steps: &[Step],
-    on: impl Fn(&Step) -> bool,
-    path: Path,
-    bench: &str,
-) -> Enough {
-    if !lasting(engine, steps).any(&on) {
-        return Enough::Never;
-    }
-    // One that floats up by herself needs it for the start only.
-    match longest(engine, steps, on) {
-        _ if engine.setup.boat.floats_when_stopped => Enough::Surely,
-        Some(None) => Enough::Surely,
-        // An estimate that lacks a figure is none.
-        _ if engine.unjudged().is_empty()
-            && engine.rehearsal().is_some_and(|found| found.worst.comes_up() == Some(true)) =>
-        {
-            Enough::ByEstimate
-        }
-        go => {
-            let told =
-                |go: Exact| format!("if it must run for no longer than {} s", go.to_decimal(Seconds::PLACES));
-            let holds = go.flatten().map(told);
-            Enough::Unsaid(Missing { path, bench: bench.to_owned(), holds, said: false, decides: None })
-        }
-    }
-}
-
-/// The longest time for which something is on in one go; `Some(None)`: until the signal returns.
-fn longest(engine: &Engine, steps: &[Step], on: impl Fn(&Step) -> bool) -> Option<Option<Exact>> {
-    let mut most: Option<Exact> = None;
-    let mut go = Exact::ZERO;
-    for step in steps {
-        if !on(step) {
-            go = Exact::ZERO;
-            continue;
-        }
-        let Some(lasts) = lasts(engine, steps, step) else { return Some(None) };
-        go = go + lasts;
-        most = Some(most.map_or(go.clone(), |most| most.max(go.clone())));
-    }
-    most.map(Some)
-}
-
-/// What has to be for something not to run for as long as it must: each of these may be.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Short {
-    /// Of each row of states in which it lasts for long enough: it fails in one of them.
-    surely: Vec<Asks>,
-    /// It fails in all states that count, or the estimate does not have her up.
-    by_estimate: Vec<Asks>,
-}
-
-impl Short {
-    /// With another thing of which the same is asked.
-    pub(super) fn add(&mut self, other: Self) {
-        self.surely.extend(other.surely);
-        self.by_estimate.extend(other.by_estimate);
-    }
-
-    /// All of it, with the estimate or without it.
-    pub(super) fn asks(self, estimated: bool) -> Vec<Asks> {
-        let mut all = self.surely;
-        all.extend(self.by_estimate.into_iter().filter(|_| estimated));
-        all
-    }
-}
-
-/// The same of a work.
-pub(super) fn work_short(engine: &Engine, steps: &[Step], function: WorkRef) -> Short {
-    let w = engine.setup.work(function);
-    let fails = |step: &Step| {
-        let place = step.state.places[function.device].clone();
-        let over = engine.unattended(step.state);
-        matches!(place, PulsePlace::Fixed { .. }).then_some(Asks::Misses {
-            function,
-            place,
-            over,
-            fully: false,
-        })
-    };
-    if w.kind.drops {
-        let on: Vec<Asks> = steps.iter().filter_map(fails).collect();
-        return match weight(engine.setup, function) {
-            Enough::Surely => Short { surely: on, by_estimate: Vec::new() },
-            Enough::ByEstimate if !on.is_empty() => {
-                let estimated = Asks::Any(vec![Asks::All(on), Asks::Estimated]);
-                Short { surely: Vec::new(), by_estimate: vec![estimated] }
-            }
-            _ => Short::default(),
-        };
-    }
-    short(engine, steps, w.facts.must_run.as_ref().map(|needed| &needed.0), fails)
-}
-
-/// The same of a device that empties her tank on one side of its axis.
-pub(super) fn device_short(engine: &Engine, steps: &[Step], device: DeviceId, sign: i32) -> Short {
-    let fails = |step: &Step| {
-        let place = step.state.places[device].clone();
-        let is_set = matches!(place, PulsePlace::Fixed { .. });
-        let asks = fails_to_empty(engine.setup, device, sign, place, engine.unattended(step.state));
-        (is_set && !matches!(asks, Asks::Fact(_))).then_some(asks)
-    };
-    short(engine, steps, None, fails)
-}
-
-/// By the shortest rows of states that last for long enough, none of which contains another.
-fn short(
-    engine: &Engine,
-    steps: &[Step],
-    needed: Option<&Exact>,
-    fails: impl Fn(&Step) -> Option<Asks>,
-) -> Short {
-    let mut all = Short::default();
-    let mut begins = 0;
-    for end in 0..steps.len() {
-        let (mut total, mut row) = (Exact::ZERO, Vec::new());
-        for (at, step) in steps[..=end].iter().enumerate().skip(begins).rev() {
-            let Some(asks) = fails(step) else { break };
-            row.push(asks);
-            let is_enough = match lasts(engine, steps, step) {
-                None => true,
-                Some(lasts) => {
-                    total = total + lasts;
-                    needed.is_some_and(|needed| total >= *needed)
-                }
-            };
-            if is_enough {
-                all.surely.push(Asks::Any(row));
-                begins = at + 1;
-                break;
-            }
-        }
-    }
-    let on: Vec<Asks> = lasting(engine, steps).filter_map(&fails).collect();
-    if needed.is_some() || on.is_empty() {
-        return all;
-    }
-    // One that floats up by herself needs it for the start only.
-    if engine.setup.boat.floats_when_stopped {
-        all.surely.push(Asks::All(on));
-    } else {
-        all.by_estimate.push(Asks::Any(vec![Asks::All(on), Asks::Estimated]));
-    }
-    all
-}
-
-/// What may fail to raise her, and whether it runs for as long as it must.
+/// What may fail to raise her in one state, and whether it runs for as long as it must.
 pub(super) struct Raising {
     /// What may fail.
     pub(super) asks: Asks,
@@ -238,6 +295,13 @@ pub(super) struct Raising {
     pub(super) enough: Enough,
     /// What has to be for that to be too short.
     pub(super) short: Short,
+}
+
+impl Raising {
+    /// Of something that raises her, with what may fail.
+    pub(super) fn of(asks: Asks, raiser: &Raiser) -> Self {
+        Self { asks, enough: raiser.enough(), short: raiser.short() }
+    }
 }
 
 /// Broken where each of these may fail, or is over too soon; what nobody said how long it must run raises nobody

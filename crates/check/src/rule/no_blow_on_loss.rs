@@ -1,14 +1,13 @@
 //! Nothing brings the boat up when the link is lost.
 
-use super::after_loss::{Step, emptying, fails_to_empty, steps};
+use super::after_loss::{Step, steps};
 use super::engine::Engine;
-use super::long_enough::{self, Enough, Short};
+use super::long_enough::{Enough, Raiser, Short};
 use super::say::{self, Draft};
-use super::states::{PulsePlace, State};
 use crate::finding::{Gap, Missing, Severity, StateId, Subject};
 use crate::question::{Asks, Question};
 use crate::setup::quantity::Seconds;
-use crate::setup::{BoatKind, DeviceId, Exact, Path, UnitActs, WorkRef};
+use crate::setup::{BoatKind, Exact, Path, UnitActs, WorkRef};
 
 pub(super) const NAME: &str = "no-blow-on-loss";
 
@@ -26,8 +25,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         UnitActs::Unsure => vec![&steps[..1], &steps],
     };
     let (mut raised, mut short, mut missing, mut estimated) = (true, None, Vec::new(), false);
-    for go in &goes {
-        match raises(engine, go) {
+    let goes: Vec<Vec<Raiser>> = goes.into_iter().map(|go| Raiser::all(engine, go)).collect();
+    for raisers in &goes {
+        match raises(raisers) {
             Raises::Surely => {}
             Raises::ByEstimate => estimated = true,
             Raises::Unsaid(unsaid) => missing.extend(unsaid),
@@ -38,11 +38,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             Raises::Nothing => raised = false,
         }
     }
-    let light = engine.works().find(|(function, w)| {
-        let on = |step: &Step| surely_on(engine, *function, step.state);
-        let drops = w.kind.drops && steps.iter().any(on);
-        drops && matches!(long_enough::weight(engine.setup, *function), Enough::TooLight)
-    });
+    let all = Raiser::all(engine, &steps);
+    let light = all.iter().find(|raiser| matches!(raiser.enough(), Enough::TooLight));
+    let light = light.and_then(|raiser| raiser.function);
     let mut draft = Draft::new(NAME, Severity::Warning, Subject::Unit, StateId::LostForGood)
         .at(Path::of(["receiver", "on_loss"]), "no preset and no stage surely raises her")
         .help("add a stage or a preset that surely pumps or blows, or write `floats_when_stopped: yes` under boat if she comes up by herself");
@@ -62,7 +60,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             .gap("needed", Gap::Seconds(needed))
             .help("let the stage last as long as that, or let a stage follow that goes on");
     }
-    if let (None, Some((function, _))) = (&short, light) {
+    if let (None, Some(function)) = (&short, light) {
         let name = engine.setup.work_name(function);
         told = format!("{told}: {name} is let go, and weighs less in the water than she is heavier than it");
         draft = draft
@@ -79,20 +77,17 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     };
     let asks = match raised && !missing.is_empty() {
         true => Asks::Unsaid(missing),
-        false => Asks::Any(goes.iter().map(|go| nothing_raises(engine, go, estimated)).collect()),
+        false => Asks::Any(goes.iter().map(|raisers| nothing_raises(raisers, estimated)).collect()),
     };
     questions.push(draft.plainly().asks(asks, told, holds));
 }
 
 /// Whether in one way that a loss may take each thing that raises her may run for too short a time, by the file and,
 /// where that is wanted, by the estimate.
-fn nothing_raises(engine: &Engine, steps: &[Step], estimated: bool) -> Asks {
+fn nothing_raises(raisers: &[Raiser], estimated: bool) -> Asks {
     let mut all = Short::default();
-    for (device, sign) in emptying(engine.setup) {
-        all.add(long_enough::device_short(engine, steps, device, sign));
-    }
-    for (function, _) in engine.works().filter(|(_, w)| w.kind.raises()) {
-        all.add(long_enough::work_short(engine, steps, function));
+    for raiser in raisers {
+        all.add(raiser.short());
     }
     Asks::All(all.asks(estimated))
 }
@@ -111,15 +106,9 @@ enum Raises {
     Nothing,
 }
 
-fn raises(engine: &Engine, steps: &[Step]) -> Raises {
-    let pumps = emptying(engine.setup).into_iter();
-    let mut all: Vec<(Option<WorkRef>, Enough)> = pumps
-        .map(|(id, sign)| (None, long_enough::device(engine, steps, |s| empties(engine, id, sign, s.state))))
-        .collect();
-    for (function, _) in engine.works().filter(|(_, w)| w.kind.raises()) {
-        let on = |step: &Step| surely_on(engine, function, step.state);
-        all.push((Some(function), long_enough::work(engine, steps, function, on)));
-    }
+fn raises(raisers: &[Raiser]) -> Raises {
+    let all: Vec<(Option<WorkRef>, Enough)> =
+        raisers.iter().map(|raiser| (raiser.function, raiser.enough())).collect();
     if all.iter().any(|(_, enough)| matches!(enough, Enough::Surely)) {
         return Raises::Surely;
     }
@@ -140,42 +129,4 @@ fn raises(engine: &Engine, steps: &[Step]) -> Raises {
     });
     let longest = short.reduce(|a, b| if b.1 > a.1 { b } else { a });
     longest.map_or(Raises::Nothing, |(function, go)| Raises::TooShortly(function, go))
-}
-
-/// What a preset does until a unit takes over does not last: only what holds for good and the stages count.
-pub(super) fn lasting<'s, 'c>(
-    engine: &'s Engine,
-    steps: &'s [Step<'c>],
-) -> impl Iterator<Item = &'s Step<'c>> {
-    let taken_over = engine.unit != UnitActs::Absent && steps.len() > 1;
-    steps.iter().filter(move |step| {
-        step.named != StateId::Waiting || !taken_over || (step.lasts.is_none() && hands_back(engine))
-    })
-}
-
-/// How long a step lasts where the unit notices; `None`: until the signal returns.
-pub(super) fn lasts<'s>(engine: &Engine, steps: &[Step], step: &'s Step) -> Option<&'s Exact> {
-    let taken_over = step.named == StateId::Waiting && steps.len() > 1 && !hands_back(engine);
-    if taken_over { Some(&step.adds) } else { step.lasts.as_ref() }
-}
-
-/// Whether the last stage of the unit ends, so that the receiver has her again.
-pub(super) fn hands_back(engine: &Engine) -> bool {
-    let unit = engine.setup.fail_safe.as_ref();
-    unit.is_some_and(|unit| unit.stages.last().is_some_and(|stage| stage.lasts.is_some()))
-}
-
-/// Whether a figure of the file surely works something in a state.
-pub(super) fn surely_on(engine: &Engine, function: WorkRef, state: &State) -> bool {
-    let place = &state.places[function.device];
-    let over = engine.unattended(state);
-    let asks = Asks::Misses { function, place: place.clone(), over, fully: false };
-    matches!(place, PulsePlace::Fixed { .. }) && engine.holds(&asks)
-}
-
-/// Whether a figure of the file surely has a pump behind a controller, or a piston, empty her tank.
-pub(super) fn empties(engine: &Engine, device: DeviceId, sign: i32, state: &State) -> bool {
-    let place = &state.places[device];
-    let asks = fails_to_empty(engine.setup, device, sign, place.clone(), engine.unattended(state));
-    matches!(place, PulsePlace::Fixed { .. }) && engine.holds(&asks)
 }
