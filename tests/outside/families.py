@@ -134,7 +134,10 @@ def boat(name, seed):
         effects = "effects: {longer: bow dips, shorter: bow rises}"
         if name == "leveller":
             low, high = sorted([r.randint(-200, -20), r.randint(20, 200)])
-            dev(f"  keeper: {{kind: leveller, channel: 2, still_between: [-{num(r.randint(0, 30))} %, +{num(r.randint(0, 30))} %], limits: [{pc(low)}, {pc(high, True)}]}}")
+            still = [r.randint(0, 30), r.randint(0, 30)]
+            # A band of nothing is no band, and the file is refused.
+            still[1] = max(still[1], int(still[0] == 0))
+            dev(f"  keeper: {{kind: leveller, channel: 2, still_between: [-{num(still[0])} %, +{num(still[1])} %], limits: [{pc(low)}, {pc(high, True)}]}}")
             stops = f"stops: [{pc(low - r.choice([0, 4, 5, 20, -6]))}, {pc(high + r.choice([0, 4, 5, 20, -6]), True)} {off(r, False)}]"
             works = []
             for i, kind in enumerate(r.sample(["vent valve", "pump switch", "emergency gas valve", "light"], 2)):
