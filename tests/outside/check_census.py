@@ -112,25 +112,25 @@ class Boat:
                 out.append(mix["of"])
         return [c for c in out if c]
 
-    def states(self, number, late=False):
-        """The states in which a channel gets pulses that are neither the pilot's nor those of an earlier stage; of
-        the one before, where what was on in between may still be on."""
+    def states(self, *numbers):
+        """The states in which some of these channels get pulses that are neither the pilot's nor, all of them together,
+        those of an earlier stage."""
         out = ["piloting"]
         noise = "noise" in (self.loss, self.preset.get("others"))
         # A unit that surely knows noise and holds until it acts leaves its channels where the pilot had them.
-        held = number in self.unit.get("channels", []) and self.unit.get("until_it_acts") == "holds" and \
+        held = lambda number: number in self.unit.get("channels", []) and self.unit.get("until_it_acts") == "holds" and \
             self.unit.get("notices") == "invalid pulses" and "tried" in self.unit and self.loss == "noise"
-        if number in self.preset or noise and not held:
+        if any(number in self.preset or noise and not held(number) for number in numbers):
             out.append("waiting")
-        before, seen = None, set()
         rest = (self.data.get("axis") or self.data["transmitter"].get("pulse", {})).get("rest", "1500 us")
+        here = {number: None for number in numbers}
+        seen = [dict(here)]
         for stage in self.unit.get("stages", []):
-            here = stage["set"].get(number, before)
-            here = "0 %" if here == rest else here
-            if here != before and (late or here not in seen) and number in self.unit["channels"]:
+            set_here = {n: at for n, at in stage["set"].items() if n in here and n in self.unit["channels"]}
+            here.update({number: "0 %" if at == rest else at for number, at in set_here.items()})
+            if here not in seen:
                 out.append(f"stage {stage['name']}")
-            before = here
-            seen.add(here)
+                seen.append(dict(here))
         return out
 
 
@@ -192,8 +192,7 @@ def due(data):
     for a, b in itertools.combinations(boat.works, 2):
         if exclude(boat, a, b) and boat.source(a[0]) and boat.source(b[0]):
             # What a leveller moves by itself it moves in every state alike.
-            late = "releases" in a[2] or "releases" in b[2]
-            pairs.update({"piloting", *(s for d in (a[0], b[0]) if not boat.led(d) for s in boat.states(boat.source(d), late))})
+            pairs.update(boat.states(*{boat.source(d) for d in (a[0], b[0]) if not boat.led(d)}))
     for state, many in pairs.items():
         ask("works-together", None, state, many)
     for name, device in boat.devices.items():
