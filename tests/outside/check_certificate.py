@@ -13,6 +13,7 @@ import copy
 import functools
 import json
 import random
+import re
 import subprocess
 import tempfile
 from collections import Counter
@@ -524,9 +525,11 @@ def main():
     good = []
     boats = [*harness.some(list(edits.boats_at_hand())), *edits.random_boats(CASES, FAMILY)]
     boats += [forgetful(*boat) for boat in boats[::FORGOTTEN]]
-    # On the one a mix takes off again, trim and all, what the stick brings to a bend of the endpoint stage with the trim at
-    # its end; on the other two settings of a switch come to one case, and the switch itself is mixed in.
-    boats += [("general 74", generate.boat(74)), ("motors 201", corners.boat("motors", 201))]
+    # On the first a mix takes off again, trim and all, what the stick brings to a bend of the endpoint stage with the trim
+    # at its end; on the second two settings of a switch come to one case, and the switch itself is mixed in; on the third
+    # the unit surely notices up to the value that decides, and nothing is for good then.
+    unsaid = re.sub(r"(notices: {channel: 1, beyond: [+]90 %)[^}]*", r"\1", generate.boat(281))
+    boats += [("general 74", generate.boat(74)), ("motors 201", corners.boat("motors", 201)), ("general 281, unsaid", unsaid)]
     for name, text in boats:
         entry, certificate = certified(text)
         if entry is None:

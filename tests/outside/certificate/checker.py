@@ -5,7 +5,7 @@ import json
 from . import linkage, ranges, readings
 from .answers import several
 from .boat import Boat, read
-from .combined import ESTIMATE
+from .combined import ESTIMATE, After
 from .figures import left_out
 from .pairs import check_before
 from .reach import Case
@@ -144,7 +144,8 @@ class Checker:
             need(may_be(why, q, self.data), "no reason for an answer of this rule")
             return None
         if why is None:
-            need(q["rule"] in HANGING, f"with {self.figures[i]} it is not asked")
+            over = q["state"] == "lost for good" and not After(self.worlds[i]).for_good
+            need(over or q["rule"] in HANGING, f"with {self.figures[i]} it is not asked")
             return None
         try:
             outcome, margin = several(self.worlds[i], q, why)

@@ -40,11 +40,13 @@ class After:
         self.unit, self.sure = bool(unit), bool(unit) and world.states.unit_is_sure()
         stages, wait = unit.get("stages", []), seconds(unit.get("wait", "0 s"))
         self.hands_back = bool(stages) and "lasts" in stages[-1]
+        # Whether the receiver has her again, or still, in the end.
+        self.for_good = not self.sure or self.hands_back or not stages
         self.steps = [("waiting", "waiting", wait if self.sure else None, wait)]
         for stage in stages:
             lasts = seconds(stage["lasts"]) if "lasts" in stage else None
             self.steps.append((f"stage {stage['name']}", f"stage {stage['name']}", lasts, lasts or F(0)))
-        if self.sure and (self.hands_back or not stages):
+        if self.sure and self.for_good:
             self.steps.append(("lost for good", "waiting", None, F(0)))
         self.at = {name: dict(self.states.places(name)) for name in self.boat.devices}
 
@@ -137,7 +139,7 @@ class After:
     def switched_off(self, state, estimated):
         """What may fail to raise her once the set is off, each with what keeps it from running for long enough."""
         stages = [step for step in self.steps if step[0].startswith("stage ")]
-        waiting = [("lost for good", "waiting", None, F(0))] if not self.sure or self.hands_back or not stages else []
+        waiting = [("lost for good", "waiting", None, F(0))] if self.for_good else []
         if not self.sure and self.unit:
             here, go = (waiting, self.steps[:1]) if state == "lost for good" else (stages, self.steps)
         else:
