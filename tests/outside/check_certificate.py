@@ -527,9 +527,12 @@ def main():
     boats += [forgetful(*boat) for boat in boats[::FORGOTTEN]]
     # On the first a mix takes off again, trim and all, what the stick brings to a bend of the endpoint stage with the trim
     # at its end; on the second two settings of a switch come to one case, and the switch itself is mixed in; on the third
-    # the unit surely notices up to the value that decides, and nothing is for good then.
+    # the unit surely notices up to the value that decides, and nothing is for good then; on the fourth some settings of
+    # a switch leave it without effect on either of two outputs.
     unsaid = re.sub(r"(notices: {channel: 1, beyond: [+]90 %)[^}]*", r"\1", generate.boat(281))
     boats += [("general 74", generate.boat(74)), ("motors 201", corners.boat("motors", 201)), ("general 281, unsaid", unsaid)]
+    still = corners.boat("switches", 41).replace("channel: 1, accuracy: 2 %,", "channel: 1,")
+    boats.append(("switches 41, unsaid", still.replace(" releases: where it engages}}, effects", "}}, effects")))
     for name, text in boats:
         entry, certificate = certified(text)
         if entry is None:

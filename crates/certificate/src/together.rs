@@ -93,8 +93,7 @@ fn tree_told(table: &mut Table, channels: [ChannelId; 2], zones: &[Zone; 2], tre
 fn ranges(setup: &Setup, fixed: [&ChannelCase; 2], at: &Domain) -> Value {
     let mut said = Map::new();
     for (id, control) in setup.controls.iter().enumerate() {
-        let terms = || fixed.iter().flat_map(|fixed| [&fixed.before, &fixed.after]);
-        if terms().any(|terms| !terms.curves[id].is_zero() || !terms.trims[id].is_zero()) {
+        if fixed.iter().any(|fixed| [false, true].iter().any(|&trim| fixed.moves_with(id, trim))) {
             said.insert(
                 control.name.clone(),
                 json!([told::range(&at.positions[id]), told::range(&at.trims[id])]),

@@ -250,6 +250,10 @@ impl Pair<'_> {
         let mut widest: Option<(Exact, ControlId, bool)> = None;
         for &control in self.shared {
             for trim in [false, true] {
+                // What these settings leave of the one or the other without effect need not be halved.
+                if ![&self.first.0, &self.second.0].iter().all(|case| case.moves_with(control, trim)) {
+                    continue;
+                }
                 let w = width(if trim { &at.trims[control] } else { &at.positions[control] });
                 if widest.as_ref().is_none_or(|(most, _, _)| w > *most) {
                     widest = Some((w, control, trim));

@@ -181,6 +181,14 @@ pub(super) fn curve_extreme(curve: &Curve, range: &Interval, which: Extreme) -> 
 }
 
 impl ChannelCase {
+    /// Whether the hand on a control, or its trim, has a part in the output.
+    pub fn moves_with(&self, control: ControlId, trim: bool) -> bool {
+        let still = |terms: &Terms| {
+            if trim { terms.trims[control].is_zero() } else { terms.curves[control].is_zero() }
+        };
+        !(still(&self.before) && still(&self.after))
+    }
+
     /// Gathers a channel under one order and one choice of settings.
     pub fn new(setup: &Setup, channel: ChannelId, order: &Order, settings: &[usize]) -> Self {
         Self::among(setup, &Gathered::default(), channel, order, settings)
