@@ -7,7 +7,7 @@ use lidcard::fingerprint::{Code, pack, unpack};
 use lidcard::report::{FileReport, Look, human, json_v1};
 use lidcard::setup::lower::lower;
 use lidcard::source::{Source, Value, alike};
-use lidcard_ask::{Answers, boat_file, questions};
+use lidcard_ask::{Answers, Words, boat_file, questions};
 
 const WORDS: &[&str] = &[
     "\n",
@@ -69,7 +69,7 @@ pub fn run(bytes: &[u8]) -> Got {
         // As the command takes them: each is held against its question first.
         let mut kept = Answers::default();
         loop {
-            let asked = questions(&kept).into_iter();
+            let asked = questions(&kept, Words::ENGLISH).into_iter();
             let mut open = asked.filter(|q| kept.get(&q.id).is_none());
             let Some((question, said)) = open.find_map(|q| Some((q.clone(), given.get(&q.id)?))) else {
                 break;
@@ -77,7 +77,7 @@ pub fn run(bytes: &[u8]) -> Got {
             let Ok(answer) = question.answer(said) else { break };
             kept.keep(&question.id, &answer);
         }
-        if let Ok(file) = boat_file(&kept) {
+        if let Ok(file) = boat_file(&kept, Words::ENGLISH) {
             assert!(Source::from_text("new.yaml", &file).is_ok(), "a first boat file that is no YAML");
         }
     }

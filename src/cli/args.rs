@@ -161,6 +161,9 @@ pub struct New {
     /// Print every question that the answers lead to, as JSON, and write nothing
     #[arg(long, conflicts_with = "file")]
     pub questions: bool,
+    /// Language of the questions and of the remarks in the file [default: at a terminal that of LANG, else en]
+    #[arg(long, value_name = "LANGUAGE", value_parser = language)]
+    pub language: Option<Language>,
 }
 
 /// `lidcard check`
@@ -509,6 +512,20 @@ pub struct Bench {
     /// it is to be repeated
     #[arg(long, value_name = "WHAT")]
     pub changed: Vec<String>,
+    /// Go on with the sitting that the record ends with: the same person, meters and warmth
+    #[arg(long, conflicts_with_all = ["by", "conditions", "extreme", "meters"])]
+    pub go_on: bool,
+    /// Print every step and what came of it, as JSON, when the answers are taken; without a seat nobody sits down and
+    /// nothing is written
+    #[arg(long, conflicts_with = "changed")]
+    pub steps: bool,
+    /// The answers are to this step of them, not to the first that is open; where one before it that keeps from harm is
+    /// open, none is taken
+    #[arg(long, value_name = "N", requires = "steps", value_parser = clap::value_parser!(u16).range(1..))]
+    pub step: Option<u16>,
+    /// Language in which steps are told [default: en]
+    #[arg(long, value_name = "LANGUAGE", value_parser = language, requires = "steps")]
+    pub language: Option<Language>,
     /// Who sits there
     #[command(flatten)]
     pub seat: Seat,

@@ -38,6 +38,7 @@ pub mod write;
 #[allow(clippy::unwrap_used)]
 mod tests;
 
+use crate::language;
 use crate::report::Look;
 use crate::source::visible::{visible, visible_but_colours};
 use args::{Args, Colour, Command};
@@ -62,6 +63,8 @@ pub struct Screen {
     pub width: usize,
     /// Nobody wants to know how far work is, nor what was written where.
     pub quiet: bool,
+    /// The language of whoever sits there, as far as it is one of the program's; no document hangs on it.
+    pub language: &'static str,
 }
 
 impl Screen {
@@ -73,6 +76,7 @@ impl Screen {
         unicode: false,
         width: 80,
         quiet: false,
+        language: ENGLISH,
     };
 
     /// The one this process writes to.
@@ -88,6 +92,7 @@ impl Screen {
             unicode: !dumb && (locale.contains("UTF-8") || locale.contains("UTF8")),
             width: 80,
             quiet: false,
+            language: language_of(["LC_ALL", "LC_MESSAGES", "LANG"].into_iter().find_map(set)),
         }
     }
 
@@ -107,6 +112,15 @@ impl Screen {
         };
         Look { colour, unicode: terminal && self.unicode, width: self.width }
     }
+}
+
+const ENGLISH: &str = language::ALL[0].0;
+
+/// The language that a locale such as `de_AT.UTF-8` names, if it is one of the program's.
+fn language_of(locale: Option<OsString>) -> &'static str {
+    let locale = locale.map(|locale| locale.to_string_lossy().into_owned()).unwrap_or_default();
+    let code = locale.split(['_', '.', '@']).next().unwrap_or_default();
+    language::ALL.iter().map(|(name, _)| *name).find(|name| *name == code).unwrap_or(ENGLISH)
 }
 
 /// Where a command reads and writes.

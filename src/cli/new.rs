@@ -8,7 +8,7 @@ use super::write::inputs::Inputs;
 use super::{Streams, boat, check, document, write};
 use crate::report::human;
 use crate::source::{Source, file};
-use lidcard_ask::{Answers, Question, boat_file, questions};
+use lidcard_ask::{Answers, Question, Words, boat_file, questions};
 use std::io::ErrorKind;
 use std::path::Path;
 
@@ -17,9 +17,12 @@ const LONGEST: u64 = 1 << 20;
 
 /// Asks what is not answered yet, and writes the file when nothing is.
 pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
-    let script = args.answers.as_deref().map(script).transpose()?;
+    // What comes of written answers hangs on nobody's surroundings.
+    let own = if args.answers.is_some() || args.questions { "" } else { streams.screen.language };
+    let words = Words::of(args.language.map_or(own, |language| language.name));
+    let script = args.answers.as_deref().map(|path| script(path, words)).transpose()?;
     let Some(target) = &args.file else {
-        return told(script.unwrap_or_default(), streams);
+        return told(script.unwrap_or_default(), words, streams);
     };
     let script = match (&args.answers, script) {
         (Some(path), Some(script)) => Some(script.whole(path)?),
@@ -38,19 +41,18 @@ pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Resu
         None => {
             let kept = target.with_extension("answers.yaml");
             let before = if kept.exists() { script_or_none(&kept)? } else { Answers::default() };
-            match dialogue::held(before, &kept, streams)? {
+            match dialogue::held(before, &kept, words, streams)? {
                 Some(answers) => answers,
                 None => {
-                    let (kept, target) = (kept.display(), target.display());
-                    streams.say(format!(
-                        "\nstopped; {kept} keeps the answers: `lidcard new {target}` goes on\n"
-                    ))?;
+                    let [kept, target] = [kept.as_path(), target].map(|path| path.display().to_string());
+                    let told = words.say(dialogue::STOPPED, &[("kept", &kept), ("target", &target)]);
+                    streams.say(format!("\n{told}\n"))?;
                     return Ok(Outcome::Found);
                 }
             }
         }
     };
-    let text = match boat_file(&answers) {
+    let text = match boat_file(&answers, words) {
         Ok(text) => text,
         Err(question) => {
             streams.complain(format!(
@@ -64,7 +66,7 @@ pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Resu
 }
 
 /// The questions as data, each with its answer so far.
-fn told(script: Script, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+fn told(script: Script, words: Words, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
     #[derive(serde::Serialize)]
     struct Told<'a> {
         #[serde(flatten)]
@@ -79,7 +81,7 @@ fn told(script: Script, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
         not_asked: Vec<String>,
     }
     let Script { answers, not_asked } = script;
-    let asked = questions(&answers);
+    let asked = questions(&answers, words);
     let each = asked.iter().map(|question| Told { question, answer: answers.get(&question.id) });
     streams.say(check::json(&All { version: 1, questions: each.collect(), not_asked })?)?;
     Ok(Outcome::Clean)
@@ -136,21 +138,22 @@ impl Script {
 }
 
 /// The answers of a file, each held against its question.
-fn script(path: &Path) -> Result<Script, Failure> {
+fn script(path: &Path, words: Words) -> Result<Script, Failure> {
     let given = script_or_none(path)?;
     let name = path.display();
     let mut answers = Answers::default();
     loop {
-        let asked = questions(&answers);
+        let asked = questions(&answers, words);
         let Some(question) =
             asked.iter().find(|q| answers.get(&q.id).is_none() && given.get(&q.id).is_some())
         else {
             break;
         };
         let answer = given.get(&question.id).unwrap_or_default();
-        let answer = question
-            .answer(answer)
-            .map_err(|why| Failure(format!("{name}: `{}` cannot be `{answer}`: {why}", question.id)))?;
+        let answer = question.answer(answer).map_err(|why| {
+            let gaps = [("id", &*question.id), ("answer", answer), ("why", &*why)];
+            Failure(format!("{name}: {}", words.say(dialogue::CANNOT_BE, &gaps)))
+        })?;
         answers.keep(&question.id, &answer);
     }
     let not_asked = given.iter().filter(|(id, _)| answers.get(id).is_none()).map(|(id, _)| id.to_owned());

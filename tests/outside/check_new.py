@@ -148,8 +148,61 @@ def stopped(cases, how):
         cases.holds(f"{how.name} leaves no half file", not [n for n in os.listdir(folder) if n.startswith(".")], str(os.listdir(folder)))
 
 
+def in_german(cases):
+    """Who is asked in German answers the same questions with the same words, and everything that is said is said anew."""
+    with tempfile.TemporaryDirectory() as folder:
+        answers = Path(folder) / "answers.yaml"
+        for path in sorted((harness.ROOT / "tests/fixtures/answers").glob("*.yaml")):
+            answers.write_text(path.read_text())
+            both = []
+            for more in ((), ("--language", "de")):
+                status, out, err = lidcard("new", "--questions", "--answers", answers, *more)
+                cases.holds(f"{path.name} {more} is asked", status == 0, err)
+                both.append(json.loads(out)["questions"])
+            english, german = both
+            words = lambda question: [c["word"] for c in next(iter(question["takes"].values())) if isinstance(c, dict)] \
+                if isinstance(next(iter(question["takes"].values())), list) else question["takes"]
+            same = [(q["id"], q["answer"]) for q in english] == [(q["id"], q["answer"]) for q in german]
+            cases.holds(f"{path.name}: the same questions in German", same)
+            several = [q for q in english if "several" in q["takes"]]
+            cases.holds(f"{path.name}: the same words", [words(q) for q in english if q not in several]
+                        == [words(q) for q in german if "several" not in q["takes"]])
+            left = [g["id"] for e, g in zip(english, german) if e["ask"] == g["ask"] or e["why"] == g["why"]]
+            cases.holds(f"{path.name}: nothing is left in English", not left, str(left))
+            target = Path(folder) / f"de-{path.name}"
+            status, out, err = lidcard("new", target, "--answers", answers, "--language", "de")
+            read = [YAML(typ="safe").load(text) for text in (target.read_text(), written(folder, path, answers))]
+            cases.holds(f"{path.name}: the same boat", read[0] == read[1])
+            cases.holds(f"{path.name}: remarks in German", "aus den Fragen der Werkbank" in target.read_text())
+        cases.holds("a terminal asks in its language", "Was leert den Tank?" in first_words("de_AT.UTF-8"), first_words("de_AT.UTF-8"))
+        cases.holds("and in English where there is none of ours", "What empties the tank?" in first_words("eo.UTF-8"))
+
+
+def written(folder, path, answers):
+    """The file in English."""
+    target = Path(folder) / f"en-{path.name}"
+    lidcard("new", target, "--answers", answers)
+    return target.read_text()
+
+
+def first_words(locale):
+    """What a terminal with this locale is asked first."""
+    with tempfile.TemporaryDirectory() as folder:
+        ours, theirs = pty.openpty()
+        run = subprocess.Popen([str(harness.PROGRAM), "new", "newt.yaml"], stdin=theirs, stdout=theirs, stderr=theirs, cwd=folder,
+                               start_new_session=True, env={**os.environ, "TERM": "xterm", "LC_ALL": locale})
+        said, until = b"", time.monotonic() + 60
+        while b"Tank?" not in said and b"tank?" not in said and run.poll() is None and time.monotonic() < until:
+            if select.select([ours], [], [], 0.05)[0]:
+                said += os.read(ours, 65536)
+        run.kill()
+        run.wait()
+        return said.decode(errors="replace")
+
+
 def main():
     cases = Cases()
+    in_german(cases)
     for how in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT):
         stopped(cases, how)
     for n in range(FAMILY):

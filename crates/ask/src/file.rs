@@ -2,88 +2,91 @@
 
 use crate::answers::Answers;
 use crate::part;
+use crate::words::{Said, Words};
 
-/// The file, once every question is answered.
+/// The file, once every question is answered, with its remarks in a language.
 ///
 /// # Errors
 /// The first question that has no answer yet.
-pub fn boat_file(answers: &Answers) -> Result<String, Box<crate::Question>> {
-    if let Some(question) = crate::next(answers) {
+pub fn boat_file(answers: &Answers, words: Words) -> Result<String, Box<crate::Question>> {
+    if let Some(question) = crate::next(answers, words) {
         return Err(Box::new(question));
     }
-    let mut lines = Lines::default();
+    let mut lines = Lines { text: String::new(), words };
     let name = answers.get("boat.name").unwrap_or_default();
-    lines.remark_above(&format!(
-        "{name}, from the questions of the bench. Whatever was not known is `not measured`"
-    ));
+    let from = words.say("from the questions of the bench. Whatever was not known is `not measured`", &[]);
+    lines.remark_above(format!("{name}, {from}"));
     lines.remark_above("or stands in a remark: `lidcard check` says what it decides and how to find it.");
     lines.top("lidcard", "1");
     for part in part::ALL {
         (part.write)(answers, &mut lines);
     }
-    Ok(lines.0)
+    Ok(lines.text)
 }
 
 /// Lines of the file.
-#[derive(Default)]
-pub(crate) struct Lines(String);
+pub(crate) struct Lines {
+    text: String,
+    words: Words,
+}
 
 impl Lines {
     /// A key at the left with its value.
     pub(crate) fn top(&mut self, key: &str, value: &str) {
-        self.0.push_str(&format!("{key}: {value}\n"));
+        self.text.push_str(&format!("{key}: {value}\n"));
     }
 
     /// A key at the left whose block follows.
     pub(crate) fn key(&mut self, key: &str) {
         self.gap();
-        self.0.push_str(&format!("{key}:\n"));
+        self.text.push_str(&format!("{key}:\n"));
     }
 
     /// A key of that block with its value.
     pub(crate) fn put(&mut self, key: &str, value: &str) {
-        self.0.push_str(&format!("  {key}: {value}\n"));
+        self.text.push_str(&format!("  {key}: {value}\n"));
     }
 
     /// A key of that block whose own block follows.
     pub(crate) fn key_within(&mut self, key: &str) {
-        self.0.push_str(&format!("  {key}:\n"));
+        self.text.push_str(&format!("  {key}:\n"));
     }
 
     /// A key of that own block.
     pub(crate) fn put_within(&mut self, key: &str, value: &str) {
-        self.0.push_str(format!("    {key}: {value}").trim_end());
+        self.text.push_str(format!("    {key}: {value}").trim_end());
         self.gap();
     }
 
     /// A key of a block in that own block.
     pub(crate) fn put_deep(&mut self, key: &str, value: &str) {
-        self.0.push_str(&format!("      {key}: {value}\n"));
+        self.text.push_str(&format!("      {key}: {value}\n"));
     }
 
     /// A line of a list in that own block.
     pub(crate) fn item(&mut self, value: &str) {
-        self.0.push_str(&format!("    - {value}\n"));
+        self.text.push_str(&format!("    - {value}\n"));
     }
 
     /// A remark above a line of the block.
-    pub(crate) fn remark(&mut self, said: &str) {
-        self.0.push_str(&format!("  # {said}\n"));
+    pub(crate) fn remark(&mut self, said: impl Into<Said>) {
+        self.text.push_str(&format!("  # {}\n", said.into().told_in(self.words)));
     }
 
     /// A remark above a line of the block within.
-    pub(crate) fn remark_within(&mut self, said: &str) {
-        self.0.push_str(&format!("    # {said}\n"));
+    pub(crate) fn remark_within(&mut self, said: impl Into<Said>) {
+        self.text.push_str(&format!("    # {}\n", said.into().told_in(self.words)));
     }
 
     /// A remark at the left.
-    pub(crate) fn remark_above(&mut self, said: &str) {
-        self.0.push_str(&format!("# {}\n", said.replace(char::is_control, " ")));
+    pub(crate) fn remark_above(&mut self, said: impl Into<Said>) {
+        let said = said.into().told_in(self.words).as_str().replace(char::is_control, " ");
+        self.text.push_str(&format!("# {said}\n"));
     }
 
     /// An empty line.
     pub(crate) fn gap(&mut self) {
-        self.0.push('\n');
+        self.text.push('\n');
     }
 }
 

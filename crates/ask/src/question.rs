@@ -1,6 +1,7 @@
 //! What is asked.
 
 use crate::answers::UNKNOWN;
+use crate::words::{Said, Words, said};
 use serde::Serialize;
 
 /// One question.
@@ -9,27 +10,29 @@ pub struct Question {
     /// What its answer is kept under, such as `channel.4.endpoint.blow`.
     pub id: String,
     /// The part of the bench it belongs to.
-    pub part: &'static str,
+    pub part: Said,
     /// The question itself.
-    pub ask: String,
+    pub ask: Said,
     /// Why it is asked, and how the bench finds the answer.
-    pub why: &'static str,
+    pub why: Said,
     /// What an answer looks like.
     pub takes: Takes,
     /// What becomes of it if the answer is not known; `None` where nothing can be written without it.
-    pub unknown: Option<&'static str>,
+    pub unknown: Option<Said>,
     /// What it asks about, to point at.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub picture: Option<&'static Picture>,
+    pub picture: Option<Picture>,
+    #[serde(skip)]
+    words: Words,
 }
 
 /// A drawing in letters, and the words by which its places are answered.
-#[derive(Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Picture {
-    /// Its lines.
-    pub drawing: &'static str,
-    /// The words, as they stand in it.
-    pub places: &'static [&'static str],
+    /// Its lines, with the places in the language in which is asked.
+    pub drawing: Said,
+    /// The places, as they are answered.
+    pub places: Vec<Choice>,
 }
 
 /// What an answer looks like.
@@ -80,45 +83,95 @@ pub enum Takes {
 pub struct Choice {
     /// As it is answered.
     pub word: String,
-    /// As it is told.
-    pub about: String,
+    /// The same as it is told.
+    pub label: Said,
+    /// What it is.
+    pub about: Said,
 }
 
 impl Choice {
-    pub(crate) fn new(word: impl Into<String>, about: impl Into<String>) -> Self {
-        Self { word: word.into(), about: about.into() }
+    pub(crate) fn new(word: impl Into<String>, about: impl Into<Said>) -> Self {
+        let word = word.into();
+        Self { label: word.clone().into(), word, about: about.into() }
+    }
+
+    pub(crate) fn told(mut self, label: Said) -> Self {
+        self.label = label;
+        self
+    }
+
+    fn told_in(self, words: Words) -> Self {
+        Self { label: self.label.told_in(words), about: self.about.told_in(words), ..self }
     }
 }
 
 /// Choices from pairs of word and meaning.
-pub(crate) fn choices(pairs: &[(&str, &str)]) -> Vec<Choice> {
+pub(crate) fn choices(pairs: &[(&'static str, &'static str)]) -> Vec<Choice> {
     pairs.iter().map(|(word, about)| Choice::new(*word, *about)).collect()
 }
 
 impl Question {
-    pub(crate) fn new(
-        id: impl Into<String>,
-        ask: impl Into<String>,
-        why: &'static str,
-        takes: Takes,
-    ) -> Self {
-        Self { id: id.into(), part: "", ask: ask.into(), why, takes, unknown: None, picture: None }
+    pub(crate) fn new(id: impl Into<String>, ask: impl Into<Said>, why: &'static str, takes: Takes) -> Self {
+        Self {
+            id: id.into(),
+            part: said(""),
+            ask: ask.into(),
+            why: why.into(),
+            takes,
+            unknown: None,
+            picture: None,
+            words: Words::ENGLISH,
+        }
     }
 
     /// May be left open, and what becomes of it then.
     pub(crate) fn or(mut self, unknown: &'static str) -> Self {
-        self.unknown = Some(unknown);
+        self.unknown = Some(unknown.into());
         self
     }
 
-    pub(crate) fn shown(mut self, picture: &'static Picture) -> Self {
-        self.picture = Some(picture);
+    pub(crate) fn shown(mut self, drawing: &'static str, places: &'static [&'static str]) -> Self {
+        let places = places.iter().map(|place| Choice::new(*place, "")).collect();
+        self.picture = Some(Picture { drawing: drawing.into(), places });
         self
     }
 
     pub(crate) fn under(mut self, part: &'static str) -> Self {
-        self.part = part;
+        self.part = part.into();
         self
+    }
+
+    /// The same in a language.
+    pub(crate) fn told_in(mut self, words: Words) -> Self {
+        let each = |all: Vec<Choice>| all.into_iter().map(|choice| choice.told_in(words)).collect();
+        self.part = self.part.told_in(words);
+        self.ask = self.ask.told_in(words);
+        self.why = self.why.told_in(words);
+        self.unknown = self.unknown.map(|unknown| unknown.told_in(words));
+        self.picture =
+            self.picture.map(|p| Picture { drawing: p.drawing.told_in(words), places: each(p.places) });
+        self.takes = match self.takes {
+            Takes::One(choices) => Takes::One(each(choices)),
+            Takes::Several { choices, or_none } => Takes::Several { choices: each(choices), or_none },
+            other => other,
+        };
+        self.words = words;
+        self
+    }
+
+    /// Every text that a language has to have to ask this.
+    #[cfg(test)]
+    pub(crate) fn said(&self) -> Vec<&Said> {
+        let mut choices: Vec<&Choice> = match &self.takes {
+            Takes::One(choices) | Takes::Several { choices, .. } => choices.iter().collect(),
+            _ => Vec::new(),
+        };
+        choices.extend(self.picture.iter().flat_map(|picture| &picture.places));
+        let mut all = vec![&self.part, &self.ask, &self.why];
+        all.extend(&self.unknown);
+        all.extend(self.picture.as_ref().map(|picture| &picture.drawing));
+        all.extend(choices.into_iter().flat_map(|choice| [&choice.label, &choice.about]));
+        all
     }
 
     /// The answer as it is kept, without what a hand adds by the way.
@@ -130,54 +183,73 @@ impl Question {
         if given == "?" || given == UNKNOWN {
             return match self.unknown {
                 Some(_) => Ok(UNKNOWN.to_owned()),
-                None => {
-                    Err("this has to be known before a file can be written; what was answered is kept".into())
-                }
+                None => Err(self.words.say(HAS_TO_BE_KNOWN, &[])),
             };
         }
         match &self.takes {
-            Takes::One(choices) => one_of(choices, given),
+            Takes::One(choices) => self.one_of(choices, given),
             Takes::Several { choices, or_none } => {
                 if *or_none && given == "none" {
                     return Ok("none".into());
                 }
-                let words = given.split(',').map(|word| one_of(choices, word.trim()));
+                let words = given.split(',').map(|word| self.one_of(choices, word.trim()));
                 Ok(words.collect::<Result<Vec<_>, _>>()?.join(", "))
             }
             Takes::Text { example } => match given.chars().any(char::is_control) || given.is_empty() {
-                true => Err(format!("write one line of text, such as `{example}`")),
+                true => Err(self.words.say(TEXT_WANTED, &[("example", example)])),
                 false => Ok(given.to_owned()),
             },
             Takes::Count { least, most } => match given.parse::<u32>() {
                 Ok(n) if (*least..=*most).contains(&n) => Ok(n.to_string()),
-                _ => Err(format!("write a whole number from {least} to {most}")),
+                _ => {
+                    let [least, most] = [least, most].map(u32::to_string);
+                    Err(self.words.say(COUNT_WANTED, &[("least", &least), ("most", &most)]))
+                }
             },
             Takes::Quantity { units, words, example } => match words.contains(&given) {
                 true => Ok(given.to_owned()),
-                false => quantity(given, units).ok_or_else(|| unit_wanted(units, words, example)),
+                false => quantity(given, units).ok_or_else(|| self.unit_wanted(units, words, example)),
             },
             Takes::Readings { units, example } => {
                 let each = given.split(',').map(|one| quantity(one.trim(), units));
                 let each: Option<Vec<String>> = each.collect();
-                each.map(|each| each.join(", ")).ok_or_else(|| unit_wanted(units, &[], example))
+                each.map(|each| each.join(", ")).ok_or_else(|| self.unit_wanted(units, &[], example))
             }
         }
     }
-}
 
-fn one_of(choices: &[Choice], given: &str) -> Result<String, String> {
-    let known = || choices.iter().map(|choice| format!("`{}`", choice.word)).collect::<Vec<_>>().join(", ");
-    match choices.iter().find(|choice| choice.word == given) {
-        Some(choice) => Ok(choice.word.clone()),
-        None => Err(format!("write one of {}", known())),
+    fn one_of(&self, choices: &[Choice], given: &str) -> Result<String, String> {
+        let known =
+            || choices.iter().map(|choice| format!("`{}`", choice.word)).collect::<Vec<_>>().join(", ");
+        match choices.iter().find(|choice| choice.word == given) {
+            Some(choice) => Ok(choice.word.clone()),
+            None => Err(self.words.say(ONE_WANTED, &[("known", &known())])),
+        }
+    }
+
+    fn unit_wanted(&self, units: &[&str], words: &[&str], example: &str) -> String {
+        let quoted = |all: &[&str]| all.iter().map(|one| format!("`{one}`")).collect::<Vec<_>>();
+        let or = self.words.say(" or ", &[]);
+        let units = quoted(units).join(&or);
+        let gaps = [("units", &*units), ("example", example)];
+        if words.is_empty() {
+            return self.words.say(UNIT_WANTED, &gaps);
+        }
+        let words = quoted(words).join(&or);
+        self.words.say(UNIT_OR_WORD_WANTED, &[gaps[0], gaps[1], ("words", &words)])
     }
 }
 
-fn unit_wanted(units: &[&str], words: &[&str], example: &str) -> String {
-    let units = units.iter().map(|unit| format!("`{unit}`")).collect::<Vec<_>>().join(" or ");
-    let words: String = words.iter().map(|word| format!(", or `{word}`")).collect();
-    format!("write a number with {units}, such as `{example}`{words}")
-}
+const HAS_TO_BE_KNOWN: &str = "this has to be known before a file can be written; what was answered is kept";
+const TEXT_WANTED: &str = "write one line of text, such as `{example}`";
+const COUNT_WANTED: &str = "write a whole number from {least} to {most}";
+const ONE_WANTED: &str = "write one of {known}";
+const UNIT_WANTED: &str = "write a number with {units}, such as `{example}`";
+const UNIT_OR_WORD_WANTED: &str = "write a number with {units}, such as `{example}`, or {words}";
+/// What is said to an answer that is none.
+#[cfg(test)]
+pub(crate) const REFUSALS: &[&str] =
+    &[HAS_TO_BE_KNOWN, TEXT_WANTED, COUNT_WANTED, ONE_WANTED, UNIT_WANTED, UNIT_OR_WORD_WANTED, " or "];
 
 /// A number with a unit, one space between; a number alone has the usual unit.
 fn quantity(given: &str, units: &[&str]) -> Option<String> {

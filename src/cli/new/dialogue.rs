@@ -3,8 +3,28 @@
 use super::keep;
 use crate::cli::Streams;
 use crate::cli::outcome::Failure;
-use lidcard_ask::{Answers, Question, questions};
+use lidcard_ask::{Answers, Question, Said, Words, questions};
 use std::path::Path;
+
+/// What is said beside the questions; each language has these texts as well.
+const OPENING: &str = "Answers are kept in {kept}. `?` where you do not know, Esc for the question before, Ctrl-C to stop and \
+                       go on another time.";
+pub(super) const STOPPED: &str = "stopped; {kept} keeps the answers: `lidcard new {target}` goes on";
+pub(super) const CANNOT_BE: &str = "`{id}` cannot be `{answer}`: {why}";
+const SO_FAR: &str = "{number} of {count} so far";
+const LEFT_OPEN: &str = "`?`: not known; it {becomes}";
+#[cfg(not(target_family = "wasm"))]
+const NOT_KNOWN: &str = "not known: it {becomes}";
+#[cfg(not(target_family = "wasm"))]
+const SEVERAL: &str = "with commas between: {known}";
+#[cfg(not(target_family = "wasm"))]
+const SEVERAL_OR_NONE: &str = "with commas between, or none: {known}";
+#[cfg(not(target_family = "wasm"))]
+const SUCH: &str = "such as {example}";
+#[cfg(not(target_family = "wasm"))]
+const SUCH_OR: &str = "such as {example}, or {known}";
+#[cfg(not(target_family = "wasm"))]
+const COUNT: &str = "{least} to {most}";
 
 /// What somebody wants who was asked.
 enum Reply {
@@ -20,25 +40,25 @@ enum Reply {
 pub(super) fn held(
     mut answers: Answers,
     kept: &Path,
+    words: Words,
     streams: &mut Streams<'_>,
 ) -> Result<Option<Answers>, Failure> {
-    streams.say(format!(
-        "Answers are kept in {}. `?` where you do not know, Esc for the question before, Ctrl-C to stop and go on \
-         another time.\n",
-        kept.display()
-    ))?;
-    let mut part = "";
+    let opening = words.say(OPENING, &[("kept", &kept.display().to_string())]);
+    streams.say(format!("{opening}\n"))?;
+    let mut part = String::new();
     loop {
-        let asked = questions(&answers);
+        let asked = questions(&answers, words);
         let Some(at) = asked.iter().position(|question| answers.get(&question.id).is_none()) else {
             return Ok(Some(answers));
         };
         let question = &asked[at];
-        if question.part != part {
-            part = question.part;
-            streams.say(format!("\n{} ({} of {} so far)\n", part.to_uppercase(), at + 1, asked.len()))?;
+        if question.part.as_str() != part {
+            part = question.part.to_string();
+            let (number, count) = ((at + 1).to_string(), asked.len().to_string());
+            let so_far = words.say(SO_FAR, &[("number", &number), ("count", &count)]);
+            streams.say(format!("\n{} ({so_far})\n", part.to_uppercase()))?;
         }
-        match reply(question, streams)? {
+        match reply(question, words, streams)? {
             Reply::Answer(answer) => answers.keep(&question.id, &answer),
             Reply::Back if at > 0 => answers.forget(&asked[at - 1].id),
             Reply::Back => {}
@@ -49,12 +69,13 @@ pub(super) fn held(
 }
 
 /// What is said of leaving it open.
-fn unknown(question: &Question) -> String {
-    question.unknown.map_or_else(String::new, |becomes| format!("\n`?`: not known; it {becomes}"))
+fn unknown(question: &Question, words: Words) -> String {
+    let told = |becomes: &Said| format!("\n{}", words.say(LEFT_OPEN, &[("becomes", becomes.as_str())]));
+    question.unknown.as_ref().map_or_else(String::new, told)
 }
 
 #[cfg(not(target_family = "wasm"))]
-fn reply(question: &Question, streams: &mut Streams<'_>) -> Result<Reply, Failure> {
+fn reply(question: &Question, words: Words, streams: &mut Streams<'_>) -> Result<Reply, Failure> {
     use inquire::validator::{ErrorMessage, Validation};
     use inquire::{InquireError, Select, Text};
     use lidcard_ask::{Takes, UNKNOWN};
@@ -63,8 +84,9 @@ fn reply(question: &Question, streams: &mut Streams<'_>) -> Result<Reply, Failur
     if !std::io::stdin().is_terminal() {
         return Err(Failure("there is no terminal to ask at: give the answers with --answers".to_owned()));
     }
-    let drawing = question.picture.map_or_else(String::new, |picture| format!("\n{}\n", picture.drawing));
-    streams.say(format!("\n{}{}\n{drawing}", question.why, unknown(question)))?;
+    let drawing = question.picture.as_ref();
+    let drawing = drawing.map_or_else(String::new, |picture| format!("\n{}\n", picture.drawing));
+    streams.say(format!("\n{}{}\n{drawing}", question.why, unknown(question, words)))?;
     streams.stdout.flush().map_err(|error| Failure(format!("cannot write the output: {error}")))?;
     let asked = match &question.takes {
         Takes::One(choices) => {
@@ -72,18 +94,19 @@ fn reply(question: &Question, streams: &mut Streams<'_>) -> Result<Reply, Failur
                 "" => word.to_owned(),
                 _ => format!("{word}: {about}"),
             };
-            let mut lines: Vec<String> = choices.iter().map(|c| told(&c.word, &c.about)).collect();
-            if let Some(becomes) = question.unknown {
-                lines.push(told("not known", &format!("it {becomes}")));
+            let mut lines: Vec<String> =
+                choices.iter().map(|c| told(c.label.as_str(), c.about.as_str())).collect();
+            if let Some(becomes) = &question.unknown {
+                lines.push(words.say(NOT_KNOWN, &[("becomes", becomes.as_str())]));
             }
-            let picked = Select::new(&question.ask, lines).with_vim_mode(false).raw_prompt();
+            let picked = Select::new(question.ask.as_str(), lines).with_vim_mode(false).raw_prompt();
             picked
                 .map(|line| choices.get(line.index).map_or(UNKNOWN.to_owned(), |choice| choice.word.clone()))
         }
         _ => {
             let held = question.clone();
-            let example = example(&question.takes);
-            Text::new(&question.ask)
+            let example = example(&question.takes, words);
+            Text::new(question.ask.as_str())
                 .with_help_message(&example)
                 .with_validator(move |typed: &str| {
                     Ok(match held.answer(typed) {
@@ -104,30 +127,60 @@ fn reply(question: &Question, streams: &mut Streams<'_>) -> Result<Reply, Failur
 
 /// What an answer may look like.
 #[cfg(not(target_family = "wasm"))]
-fn example(takes: &lidcard_ask::Takes) -> String {
+fn example(takes: &lidcard_ask::Takes, words: Words) -> String {
     use lidcard_ask::Takes;
     match takes {
         Takes::One(_) => String::new(),
         Takes::Several { choices, or_none } => {
-            let words: Vec<String> = choices.iter().map(|c| format!("{} ({})", c.word, c.about)).collect();
-            let none = if *or_none { ", or none" } else { "" };
-            format!("with commas between{none}: {}", words.join(", "))
+            let known: Vec<String> = choices.iter().map(|c| format!("{} ({})", c.word, c.about)).collect();
+            let text = if *or_none { SEVERAL_OR_NONE } else { SEVERAL };
+            words.say(text, &[("known", &known.join(", "))])
         }
-        Takes::Text { example } => format!("such as {example}"),
-        Takes::Count { least, most } => format!("{least} to {most}"),
-        Takes::Quantity { words, example, .. } => match words {
-            [] => format!("such as {example}"),
-            words => format!("such as {example}, or {}", words.join(", ")),
-        },
-        Takes::Readings { example, .. } => format!("such as {example}"),
+        Takes::Text { example }
+        | Takes::Readings { example, .. }
+        | Takes::Quantity { words: [], example, .. } => words.say(SUCH, &[("example", example)]),
+        Takes::Count { least, most } => {
+            let [least, most] = [least, most].map(u32::to_string);
+            words.say(COUNT, &[("least", &least), ("most", &most)])
+        }
+        Takes::Quantity { words: known, example, .. } => {
+            words.say(SUCH_OR, &[("example", example), ("known", &known.join(", "))])
+        }
     }
 }
 
 #[cfg(target_family = "wasm")]
-fn reply(question: &Question, _: &mut Streams<'_>) -> Result<Reply, Failure> {
+fn reply(question: &Question, words: Words, _: &mut Streams<'_>) -> Result<Reply, Failure> {
     Err(Failure(format!(
         "there is no terminal to ask at: give the answers with --answers; `{}` is open{}",
         question.id,
-        unknown(question)
+        unknown(question, words)
     )))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_said_beside_the_questions_is_said_in_every_language() {
+        let all = [
+            OPENING,
+            STOPPED,
+            CANNOT_BE,
+            SO_FAR,
+            LEFT_OPEN,
+            NOT_KNOWN,
+            SEVERAL,
+            SEVERAL_OR_NONE,
+            SUCH,
+            SUCH_OR,
+            COUNT,
+        ];
+        for (language, _) in crate::language::ALL.iter().skip(1) {
+            for text in all {
+                assert_ne!(Words::of(language).say(text, &[]), text, "{language}");
+            }
+        }
+    }
 }

@@ -6,6 +6,7 @@ use crate::answers::Answers;
 use crate::file::{Lines, text};
 use crate::question::Takes::{One, Quantity};
 use crate::question::{Choice, Question, choices};
+use crate::words::{Said, said};
 
 pub(super) fn ask(answers: &Answers) -> Vec<Question> {
     let used = used(answers);
@@ -28,13 +29,13 @@ fn of_one(answers: &Answers, channel: &Used, used: &[Used], all: &mut Vec<Questi
     const PERCENT: &[&str] = &["%"];
     let name = channel.name();
     let [low, high] = channel.ways(answers);
-    let percent = |what: &str, ask: String, why: &'static str, example| {
+    let percent = |what: &str, ask: Said, why: &'static str, example| {
         Question::new(channel.id(what), ask, why, Quantity { units: PERCENT, words: &[], example })
     };
     all.push(
         Question::new(
             channel.id("longer"),
-            format!("Which way makes the pulse of channel {} ({name}) longer?", channel.number),
+            said("Which way makes the pulse of channel {channel} ({name}) longer?").with("channel", channel.number).with("name", &name),
             "Meter on the channel, hold one way, then the other. The reverse setting of the set does not matter here.",
             One(vec![Choice::new(low, ""), Choice::new(high, "")]),
         )
@@ -42,7 +43,7 @@ fn of_one(answers: &Answers, channel: &Used, used: &[Used], all: &mut Vec<Questi
     );
     all.push(Question::new(
         channel.id("reverse"),
-        format!("Does the set show channel {} as reversed?", channel.number),
+        said("Does the set show channel {channel} as reversed?").with("channel", channel.number),
         "It is printed, so that somebody notices when it has been changed.",
         One(choices(&[("no", ""), ("yes", "")])),
     ));
@@ -51,18 +52,28 @@ fn of_one(answers: &Answers, channel: &Used, used: &[Used], all: &mut Vec<Questi
     for way in [low, high] {
         all.push(percent(
             &format!("endpoint.{way}"),
-            format!("{name}: the endpoint of {way}?"),
+            said("{name}: the endpoint of {way}?").with("name", &name).with("way", way),
             ends,
             "90 %",
         ));
     }
     let zero = "As the set shows it, + towards the longer pulse; `0 %` where there is none.";
-    all.push(percent("sub_trim", format!("{name}: the sub-trim?"), zero, "0 %"));
+    all.push(percent("sub_trim", said("{name}: the sub-trim?").with("name", &name), zero, "0 %"));
     if !answers.is("set.more", "yes") {
         return;
     }
-    all.push(percent("rate", format!("{name}: its rate?"), "`100 %` where none is set.", "100 %"));
-    all.push(percent("expo", format!("{name}: its expo?"), "`0 %` where none is set.", "0 %"));
+    all.push(percent(
+        "rate",
+        said("{name}: its rate?").with("name", &name),
+        "`100 %` where none is set.",
+        "100 %",
+    ));
+    all.push(percent(
+        "expo",
+        said("{name}: its expo?").with("name", &name),
+        "`0 %` where none is set.",
+        "0 %",
+    ));
     let own = channel.leader(answers).number;
     let led = |other: &&Used| other.number != own && other.leader(answers).number == other.number;
     let others = used.iter().filter(led);
@@ -70,13 +81,13 @@ fn of_one(answers: &Answers, channel: &Used, used: &[Used], all: &mut Vec<Questi
     let none = Choice::new("nothing", "no mix ends here");
     all.push(Question::new(
         channel.id("mixed"),
-        format!("{name}: what is mixed in?"),
+        said("{name}: what is mixed in?").with("name", &name),
         "Meter on the channel, its own stick at rest, move every other: what moves the pulse?",
         One(std::iter::once(none).chain(others).collect()),
     ));
     if answers.known(&channel.id("mixed")).is_some_and(|word| word != "nothing") {
         let why = "Negative where it works the other way round.";
-        all.push(percent("mix", format!("{name}: how much of it?"), why, "15 %"));
+        all.push(percent("mix", said("{name}: how much of it?").with("name", &name), why, "15 %"));
     }
 }
 

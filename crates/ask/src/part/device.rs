@@ -6,6 +6,7 @@ use crate::file::{Lines, text};
 use crate::function::{Device, WORKS, Work};
 use crate::question::Takes::{One, Quantity, Readings, Several};
 use crate::question::{Choice, Question, choices};
+use crate::words::{Said, said};
 
 const POSITION: &[&str] = &["us", "%"];
 /// Kinds of works that bring her up for as long as they run.
@@ -32,7 +33,7 @@ fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
             all.push(
                 Question::new(
                     channel.id("without_pulses"),
-                    format!("{name}: what does it do when its pulses end?"),
+                    said("{name}: what does it do when its pulses end?").with("name", &name),
                     "Propeller off or held free. Pull its plug out of the receiver while it runs slowly.",
                     One(choices(&[("stops", "it stops"), ("stays", "it goes on as it was")])),
                 )
@@ -42,7 +43,7 @@ fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
                 all.push(
                     Question::new(
                         channel.id("learns_rest"),
-                        format!("{name}: does its controller take the first pulse that it hears for rest?"),
+                        said("{name}: does its controller take the first pulse that it hears for rest?").with("name", &name),
                         "Propeller off. Switch on with its control a quarter off rest, then let that go: does the motor stand \
                          still at rest, or only where the control was?",
                         One(choices(&[
@@ -59,7 +60,7 @@ fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
             all.push(
                 Question::new(
                     channel.id("correction"),
-                    format!("{name}: how far does the unit move its output by itself?"),
+                    said("{name}: how far does the unit move its output by itself?").with("name", &name),
                     "Tilt the boat as far as she goes with the sticks at rest, and read the pulse behind the unit.",
                     Quantity { units: &["%"], words: &[], example: "40 %" },
                 )
@@ -73,7 +74,7 @@ fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
         all.push(
             Question::new(
                 channel.id("effect"),
-                format!("{name}: the pulse gets longer. What is seen at the boat?"),
+                said("{name}: the pulse gets longer. What is seen at the boat?").with("name", &name),
                 "Look at the boat, not at the set: a servo that lies on its back, a horn on the other side, a \
                  propeller of the other hand all turn it round.",
                 One(effects.map(|effect| Choice::new(effect, "")).to_vec()),
@@ -87,7 +88,8 @@ fn of_one(answers: &Answers, channel: &Used) -> Vec<Question> {
 fn accuracy(id: String, name: &str) -> Question {
     Question::new(
         id,
-        format!("{name}: by how much does it miss its position when it is warm, cold, low on volts or worn?"),
+        said("{name}: by how much does it miss its position when it is warm, cold, low on volts or worn?")
+            .with("name", name),
         "Hold one pulse, come from either side, warm and cold: the greatest distance from the middle.",
         Quantity { units: &["%", "us"], words: &["exact"], example: "2 %" },
     )
@@ -103,7 +105,7 @@ fn stops(answers: &Answers, channel: &Used, of: &str, all: &mut Vec<Question>) {
     all.push(
         Question::new(
             channel.id(&format!("{of}stops")),
-            format!("{name}: does it bind somewhere?"),
+            said("{name}: does it bind somewhere?").with("name", &name),
             "Servo tester, slowly outwards until it hums. A servo that binds gets hot and draws the battery down.",
             One(choices(&found)),
         )
@@ -113,7 +115,7 @@ fn stops(answers: &Answers, channel: &Used, of: &str, all: &mut Vec<Question>) {
         for (side, example) in [("shorter", "1030 us"), ("longer", "1970 us")] {
             all.push(Question::new(
                 channel.id(&format!("{of}stop.{side}")),
-                format!("{name}: where does it bind at the {side} end?"),
+                said("{name}: where does it bind at the {side} end?").with("name", &name).with("side", side),
                 "The last position at which nothing hums.",
                 Quantity { units: POSITION, words: &[], example },
             ));
@@ -121,7 +123,7 @@ fn stops(answers: &Answers, channel: &Used, of: &str, all: &mut Vec<Question>) {
         all.push(
             Question::new(
                 channel.id(&format!("{of}stop.off")),
-                format!("{name}: by how much do several readings of where it binds lie about, either side?"),
+                said("{name}: by how much do several readings of where it binds lie about, either side?").with("name", &name),
                 "Creep up to it five times at either end: half of the way between the least and the greatest.",
                 Quantity { units: POSITION, words: &[], example: "4 us" },
             )
@@ -135,7 +137,7 @@ fn band(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
     all.push(
         Question::new(
             channel.id("still"),
-            format!("{name}: was it tried between which positions it stands still?"),
+            said("{name}: was it tried between which positions it stands still?").with("name", &name),
             "Creep from rest to either side until it just moves. A motor that runs at rest takes fingers.",
             One(choices(&[("tried", "both edges were read")])),
         )
@@ -145,7 +147,9 @@ fn band(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
         for (side, example) in [("shorter", "1484 us"), ("longer", "1516 us")] {
             all.push(Question::new(
                 channel.id(&format!("still.{side}")),
-                format!("{name}: how far at the {side} side does it still stand?"),
+                said("{name}: how far at the {side} side does it still stand?")
+                    .with("name", &name)
+                    .with("side", side),
                 "The last position at which it does not move.",
                 Quantity { units: POSITION, words: &[], example },
             ));
@@ -158,7 +162,7 @@ fn works(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
     let known = WORKS.iter().map(|work| Choice::new(work.word, work.kind)).collect();
     all.push(Question::new(
         channel.id("works"),
-        format!("{name}: what does its travel work?"),
+        said("{name}: what does its travel work?").with("name", &name),
         "Everything that its horn reaches anywhere on its way, meant or not. Gas and fire: bottle off, lamp for load.",
         Several { choices: known, or_none: true },
     ));
@@ -168,21 +172,27 @@ fn works(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
         if work.clicks {
             all.push(Question::new(
                 id("clicks"),
-                format!("{name}: at which positions does the {word} come on?"),
+                said("{name}: at which positions does the {word} come on?")
+                    .with("name", &name)
+                    .with("word", word),
                 "Five times from rest up to the click. Fewer than five say too little to be judged.",
                 Readings { units: POSITION, example: "1644 us, 1652 us, 1640 us, 1648 us, 1644 us" },
             ));
         } else {
             all.push(Question::new(
                 id("from"),
-                format!("{name}: from which position does the {word} open or act?"),
+                said("{name}: from which position does the {word} open or act?")
+                    .with("name", &name)
+                    .with("word", word),
                 "Servo tester, slowly from rest, bottle off: the middle of several readings.",
                 Quantity { units: POSITION, words: &[], example: "1308 us" },
             ));
             all.push(
                 Question::new(
                     id("off"),
-                    format!("{name}: by how much do the readings of the {word} lie about that, either side?"),
+                    said("{name}: by how much do the readings of the {word} lie about that, either side?")
+                        .with("name", &name)
+                        .with("word", word),
                     "Half of the way between the least and the greatest of ten readings, and a little more.",
                     Quantity { units: POSITION, words: &[], example: "12 us" },
                 )
@@ -192,19 +202,21 @@ fn works(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
         all.push(
             Question::new(
                 id("releases"),
-                format!("{name}: on the way back, where does the {word} shut or let go?"),
+                said("{name}: on the way back, where does the {word} shut or let go?")
+                    .with("name", &name)
+                    .with("word", word),
                 "A switch lets go later than it clicks; a valve with a spring seat, too.",
                 Quantity { units: POSITION, words: &["where it engages"], example: "1624 us" },
             )
             .or(NOT_JUDGED),
         );
-        let seconds = |what, ask: String, why, words, example| {
+        let seconds = |what, ask: Said, why, words, example| {
             Question::new(id(what), ask, why, Quantity { units: &["s"], words, example }).or(NOT_JUDGED)
         };
         if work.kind == "pump switch" {
             all.push(seconds(
                 "longest",
-                format!("{name}: how long may the {word} run in one go?"),
+                said("{name}: how long may the {word} run in one go?").with("name", &name).with("word", word),
                 "Its papers say so, or how hot it gets; `none` where it may run for ever.",
                 &["none"],
                 "90 s",
@@ -213,7 +225,9 @@ fn works(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
         if RAISING.contains(&work.kind) {
             all.push(seconds(
                 "must_run",
-                format!("{name}: how long must the {word} run to bring her up from her depth limit?"),
+                said("{name}: how long must the {word} run to bring her up from her depth limit?")
+                    .with("name", &name)
+                    .with("word", word),
                 "Tank full, at that depth or in a deep tub, with a watch until she is on her way up.",
                 &[],
                 "12 s",
@@ -222,7 +236,7 @@ fn works(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
         let [low, high] = channel.ways(answers);
         all.push(Question::new(
             id("way"),
-            format!("{name}: which way is meant to work the {word}?"),
+            said("{name}: which way is meant to work the {word}?").with("name", &name).with("word", word),
             "What is not meant must never be reached by a hand: that is what is proved.",
             One(vec![
                 Choice::new(low, ""),
@@ -292,7 +306,10 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
         _ => String::new(),
     };
     if channel.function.effects.is_some() && answers.known(&channel.id("effect")).is_none() {
-        lines.remark(&format!("effects of the {}: not seen at the boat yet", channel.name()));
+        lines.remark(
+            crate::words::said("effects of the {name}: not seen at the boat yet")
+                .with("name", channel.name()),
+        );
     }
     let name = channel.device();
     match channel.function.device {

@@ -6,7 +6,8 @@ use crate::answers::{Answers, UNKNOWN};
 use crate::file::{Lines, text};
 use crate::function;
 use crate::question::Takes::{One, Quantity, Text};
-use crate::question::{Choice, Picture, Question, choices};
+use crate::question::{Choice, Question, choices};
+use crate::words::said;
 
 const HANDS: &[(&str, &str)] = &[
     ("stick", "a stick that springs back"),
@@ -25,8 +26,7 @@ const MOVES: &[(&str, &str)] = &[
 ];
 
 /// A set from above, of no particular make.
-const SET: Picture = Picture {
-    drawing: "     rear left                      rear right
+const SET: &str = "     rear left                      rear right
    +--------------------------------------------+
    |  top left                       top right  |
    |                                            |
@@ -34,18 +34,19 @@ const SET: Picture = Picture {
    |                                            |
    |  front left                   front right  |
    +--------------------------------------------+
-                   towards you",
-    places: &[
-        "left stick",
-        "right stick",
-        "rear left",
-        "rear right",
-        "top left",
-        "top right",
-        "front left",
-        "front right",
-    ],
-};
+                   towards you";
+
+/// The places in it.
+const PLACES: &[&str] = &[
+    "left stick",
+    "right stick",
+    "rear left",
+    "rear right",
+    "top left",
+    "top right",
+    "front left",
+    "front right",
+];
 
 pub(super) fn ask(answers: &Answers) -> Vec<Question> {
     let used = used(answers);
@@ -64,7 +65,7 @@ fn does(number: u32, may_be_nothing: bool) -> Question {
     let nothing = Choice::new("nothing", "nothing is plugged in, or it is not used");
     Question::new(
         format!("channel.{number}.does"),
-        format!("What does channel {number} do?"),
+        said("What does channel {number} do?").with("number", number),
         "Plug by plug: move everything on the set and see what moves in the hull.",
         One(may_be_nothing.then_some(nothing).into_iter().chain(known).collect()),
     )
@@ -74,7 +75,9 @@ fn of_one(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
     let name = channel.name();
     all.push(Question::new(
         channel.id("hand"),
-        format!("What does the hand move for channel {} ({name})?", channel.number),
+        said("What does the hand move for channel {channel} ({name})?")
+            .with("channel", channel.number)
+            .with("name", &name),
         "What springs back lets go by itself; what stays goes on when nobody thinks of it.",
         One(hands(answers, channel)),
     ));
@@ -84,11 +87,11 @@ fn of_one(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
     }
     all.push(Question::new(
         channel.id("at"),
-        format!("Where on the set is that, for the {name}?"),
+        said("Where on the set is that, for the {name}?").with("name", &name),
         "The owner finds it by these words, and the card draws it there. Other words may be said as well.",
         Text { example: "right stick" },
     )
-    .shown(&SET));
+    .shown(SET, PLACES));
     if answers.get(&channel.id("at")).is_none() {
         return;
     }
@@ -97,7 +100,7 @@ fn of_one(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
     if !switch {
         all.push(Question::new(
             channel.id("moves"),
-            format!("Which way does it move, for the {name}?"),
+            said("Which way does it move, for the {name}?").with("name", &name),
             "Both ends get their names from it.",
             One(free(answers, channel)),
         ));
@@ -114,7 +117,7 @@ fn of_one(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
     };
     all.push(Question::new(
         channel.id("first"),
-        format!("What is the {end} for, on the {name}?"),
+        said("What is the {end} for, on the {name}?").with("end", end).with("name", &name),
         "Move it and see what she does.",
         One(vec![Choice::new(one, ""), Choice::new(other, "")]),
     ));
@@ -122,7 +125,7 @@ fn of_one(answers: &Answers, channel: &Used, all: &mut Vec<Question>) {
         all.push(
             Question::new(
                 channel.id("trim"),
-                format!("How far can the trim move it, for the {name}?"),
+                said("How far can the trim move it, for the {name}?").with("name", &name),
                 "Trim full over, stick at rest: the pulse moves by so many percent of the way to full. A trim on a \
                  tank can open a vent by itself: lock it, if the set can.",
                 Quantity { units: &["%"], words: &["locked"], example: "20 %" },
@@ -139,7 +142,9 @@ fn hands(answers: &Answers, channel: &Used) -> Vec<Choice> {
     let before = used(answers).into_iter().filter(|other| other.number < channel.number && same(other));
     let led = before.filter(|other| other.leader(answers).number == other.number);
     let led = led.map(|other| {
-        Choice::new(format!("{AS}{}", other.number), format!("what moves the {}, too", other.name()))
+        let too = said("what moves the {name}, too").with("name", other.name());
+        let label = said("as channel {number}").with("number", other.number);
+        Choice::new(format!("{AS}{}", other.number), too).told(label)
     });
     choices(HANDS).into_iter().chain(led).collect()
 }

@@ -5,6 +5,7 @@ use crate::answers::Answers;
 use crate::file::Lines;
 use crate::question::Takes::{One, Quantity};
 use crate::question::{Question, choices};
+use crate::words::said;
 
 const WAYS: &[(&str, &str)] = &[
     ("no pulses", "the meter shows nothing any more"),
@@ -34,7 +35,9 @@ pub(super) fn ask(answers: &Answers) -> Vec<Question> {
         for channel in used(answers) {
             all.push(Question::new(
                 format!("link.preset.{}", channel.number),
-                format!("Where does channel {} ({}) go?", channel.number, channel.name()),
+                said("Where does channel {channel} ({name}) go?")
+                    .with("channel", channel.number)
+                    .with("name", channel.name()),
                 "Read the pulse while the transmitter is off.",
                 Quantity { units: &["us", "%"], words: &["hold"], example: "1500 us" },
             ));

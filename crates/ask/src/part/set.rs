@@ -148,7 +148,10 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
     let known = |key: &str| answers.known(&format!("set.order.{key}"));
     let open: Vec<&str> = ORDER.iter().map(|line| line.0).filter(|key| known(key).is_none()).collect();
     if !open.is_empty() {
-        lines.remark(&format!("not tried yet, so both possibilities are checked: {}", open.join(", ")));
+        lines.remark(
+            crate::words::said("not tried yet, so both possibilities are checked: {keys}")
+                .with("keys", open.join(", ")),
+        );
     }
     if open.len() < ORDER.len() {
         lines.key_within("order");

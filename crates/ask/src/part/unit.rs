@@ -6,6 +6,7 @@ use crate::answers::{Answers, UNKNOWN};
 use crate::file::{Lines, text};
 use crate::question::Takes::{Count, One, Quantity, Several, Text};
 use crate::question::{Choice, Question, choices};
+use crate::words::{Said, said};
 
 const YES_OR_NO: &[(&str, &str)] = &[("yes", ""), ("no", "")];
 
@@ -58,7 +59,7 @@ pub(super) fn ask(answers: &Answers) -> Vec<Question> {
         )
         .or("is left out, and what hangs on it is not judged"),
     );
-    let seconds = |id: String, ask: String, example| {
+    let seconds = |id: String, ask: Said, example| {
         Question::new(
             id,
             ask,
@@ -76,7 +77,7 @@ pub(super) fn ask(answers: &Answers) -> Vec<Question> {
         .or("is `not measured`, and what hangs on it is not judged"),
     );
     all.push(
-        seconds("unit.wait".into(), "How long does it wait before its first stage?".into(), "3 s")
+        seconds("unit.wait".into(), said("How long does it wait before its first stage?"), "3 s")
             .or("is `not measured`"),
     );
     let stages = Count { least: 1, most: 4 };
@@ -88,18 +89,26 @@ pub(super) fn ask(answers: &Answers) -> Vec<Question> {
         let id = |what: &str| format!("unit.stage.{stage}.{what}");
         let example = if stage == count { "rest" } else { "blow" };
         let why = "It stands on sheet and guide.";
-        all.push(Question::new(id("name"), format!("What is stage {stage} called?"), why, Text { example }));
+        all.push(Question::new(
+            id("name"),
+            said("What is stage {stage} called?").with("stage", stage),
+            why,
+            Text { example },
+        ));
         if stage < count {
-            all.push(seconds(id("lasts"), format!("How long does stage {stage} last?"), "14 s"));
+            all.push(seconds(
+                id("lasts"),
+                said("How long does stage {stage} last?").with("stage", stage),
+                "14 s",
+            ));
         }
         for channel in &mine {
             all.push(Question::new(
                 id(&format!("set.{}", channel.number)),
-                format!(
-                    "Stage {stage}: to which position does it send channel {} ({})?",
-                    channel.number,
-                    channel.name()
-                ),
+                said("Stage {stage}: to which position does it send channel {channel} ({name})?")
+                    .with("stage", stage)
+                    .with("channel", channel.number)
+                    .with("name", channel.name()),
                 "Bottle off, propeller free; meter behind the unit.",
                 Quantity { units: &["us", "%"], words: &[], example: "1500 us" },
             ));
@@ -108,7 +117,7 @@ pub(super) fn ask(answers: &Answers) -> Vec<Question> {
             let known = works.iter().map(|work| Choice::new(work.word, work.kind)).collect();
             all.push(Question::new(
                 id("works"),
-                format!("Stage {stage}: what is it there to work?"),
+                said("Stage {stage}: what is it there to work?").with("stage", stage),
                 "That it surely does is proved; anything else that it does is a finding.",
                 Several { choices: known, or_none: true },
             ));
