@@ -4,6 +4,7 @@ pub(super) mod clock;
 mod due;
 mod item;
 pub(super) mod lines;
+mod steps;
 pub(super) mod store;
 mod walk;
 
@@ -13,7 +14,7 @@ use super::progress::during;
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, read};
 use crate::bench::premises::{Premises, Worlds};
-use crate::bench::record::{Entry, Run};
+use crate::bench::record::{Entry, Record, Run};
 use crate::bench::typed::{self, Typed};
 use crate::document::labels::Labels;
 use crate::document::sheet;
@@ -27,9 +28,11 @@ use crate::rule;
 use crate::setup::Exact;
 use crate::setup::canonical::lines as said;
 use lines::Lines;
+use std::cell::RefCell;
+use std::path::Path;
 use store::Store;
 pub(super) use store::beside;
-use walk::Walk;
+use walk::{From, Walk};
 
 /// A meter and what it can be off, in microseconds.
 pub type Meter = (String, Exact);
@@ -63,6 +66,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         return Ok(check::outcome(&report, false));
     }
     let mut lines = match &args.answers {
+        None if args.steps => Lines::script(""),
         None => Lines::Terminal,
         Some(path) => Lines::script(&read::text(path, read::LONGEST_ANSWERS, "file of answers")?),
     };
@@ -72,20 +76,11 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         inputs.add(answers, "the answers themselves");
     }
     inputs.refuse([path.as_path()])?;
-    let mut store = Store::open(&path, &setup.boat.name, streams)?;
-    let mut opening = format!("{}, code {code}; readings go into {}\n", setup.boat.name, path.display());
-    let keys = "Type a reading: `1488 us` or `+53 %`, several with commas. Where something is looked at the space bar says \
-                that it is so, `no` that it is not. Also: `skip`, `back`, `stop`, `# a remark`. Each line ends with Enter.";
-    hanging(&mut opening, "", keys, streams.screen.width);
-    streams.say(opening)?;
     let engine = Engine::new(&setup);
     let worlds = Worlds::of(&setup);
     let premises = Premises::of(&engine, &worlds);
     let tests = sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup));
     let items = item::all(&tests, &setup, &lines_of_file);
-    for what in &args.changed {
-        store.add(due::changed(what, &items, &store.record, &setup)?)?;
-    }
     let walk = Walk {
         engine: &engine,
         premises: &premises,
@@ -93,14 +88,67 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         meters: &args.seat.meters,
         items: &items,
         due: args.due,
+        said: RefCell::default(),
     };
+    if args.steps {
+        let spoken =
+            args.language.map(|chosen| sheet::readings(&engine, &Labels::of(chosen).speaking_of(&setup)));
+        let spoken = item::all(spoken.as_deref().unwrap_or(&tests), &setup, &lines_of_file);
+        return steps::told(args, walk, &spoken, (&path, &mut lines), streams);
+    }
+    may_go_on(args, &path, &code)?;
+    let mut store = Store::open(&path, &setup.boat.name, streams)?;
+    let mut opening = format!("{}, code {code}; readings go into {}\n", setup.boat.name, path.display());
+    let keys = "Type a reading: `1488 us` or `+53 %`, several with commas. Where something is looked at the space bar says \
+                that it is so, `no` that it is not. Also: `skip`, `back`, `stop`, `# a remark`. Each line ends with Enter.";
+    hanging(&mut opening, "", keys, streams.screen.width);
+    streams.say(opening)?;
+    for what in &args.changed {
+        store.add(due::changed(what, &items, &store.record, &setup)?)?;
+    }
     if (args.due || !args.changed.is_empty()) && !due::told(&walk, &store.record, streams)? {
         return Ok(Outcome::Clean);
     }
-    let Some(run) = sat_down(&args.seat, &code, &mut lines, streams)? else { return Ok(Outcome::Clean) };
-    let meters = meters_of(&run);
-    store.add(Entry::Run(run))?;
-    Walk { meters: &meters, ..walk }.go(&mut store, &mut lines, streams)
+    let Some(run) = sits(args, &code, &mut store, &mut lines, streams)? else { return Ok(Outcome::Clean) };
+    let walk = Walk { meters: &meters_of(&run), ..walk };
+    let stand = walk.go(From { step: None, goes_on: args.go_on }, &mut store, &mut lines, streams)?;
+    walk.ended(&stand, &store.record, streams)
+}
+
+/// Refuses to go on where nobody sat down, before a record is begun.
+fn may_go_on(args: &Bench, path: &Path, code: &str) -> Result<(), Failure> {
+    let record = if args.go_on { store::read(path)? } else { return Ok(()) };
+    match record.is_some_and(|(_, record)| sitting(&record, code).is_some()) {
+        true => Ok(()),
+        false => Err(Failure(
+            "nobody has sat down yet with the boat file as it is now: leave out --go-on".to_owned(),
+        )),
+    }
+}
+
+/// Who sits there: those who sat down last, or whoever sits down now. `None` where nobody answers.
+fn sits(
+    args: &Bench,
+    code: &str,
+    store: &mut Store,
+    lines: &mut Lines,
+    streams: &mut Streams<'_>,
+) -> Result<Option<Run>, Failure> {
+    if args.go_on {
+        return Ok(sitting(&store.record, code).cloned());
+    }
+    let Some(run) = sat_down(&args.seat, code, lines, streams)? else { return Ok(None) };
+    store.add(Entry::Run(run.clone()))?;
+    Ok(Some(run))
+}
+
+/// The sitting with which a record ends, if it was with the boat file as it is now.
+fn sitting<'r>(record: &'r Record, code: &str) -> Option<&'r Run> {
+    let last = record.entries.iter().rev().find_map(|entry| match entry {
+        Entry::Run(run) => Some(run),
+        _ => None,
+    });
+    last.filter(|run| run.code == code)
 }
 
 /// Who sat down, with which meters, in what warmth; `None` where nobody answers.

@@ -33,5 +33,6 @@ mod reports;
 mod rules;
 mod service;
 mod sheet;
+mod steps;
 #[cfg(unix)]
 mod writing;

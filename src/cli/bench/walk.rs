@@ -3,7 +3,7 @@
 use super::item::{Against, Item, Read};
 use super::lines::Lines;
 use super::store::Store;
-use super::{Meter, clock, understood};
+use super::{Meter, clock};
 use crate::bench::judge::{Agrees, Safe, Verdict};
 use crate::bench::premises::Premises;
 use crate::bench::record::{Entry, Record, Test};
@@ -14,6 +14,7 @@ use crate::document::sheet::{Being, PointOf};
 use crate::question::Engine;
 use crate::report::text::{counted, hanging};
 use crate::setup::Exact;
+use std::cell::RefCell;
 
 /// All that stays the same on the way.
 pub(super) struct Walk<'a> {
@@ -25,13 +26,37 @@ pub(super) struct Walk<'a> {
     pub(super) items: &'a [Item<'a>],
     /// Whether readings of other states of the file count where all that they rest on is the same.
     pub(super) due: bool,
+    /// What was said to the answers, without the steps themselves.
+    pub(super) said: RefCell<Vec<String>>,
+}
+
+/// Where somebody begins.
+#[derive(Clone, Copy, Default)]
+pub(super) struct From {
+    /// At this step, if it is not the first that is open.
+    pub(super) step: Option<usize>,
+    /// It is the sitting with which the record ends: what was done in it is not done again.
+    pub(super) goes_on: bool,
+}
+
+/// Where it ended.
+#[derive(Default)]
+pub(super) struct Stand {
+    /// The step that comes next; past the last where nothing is left.
+    pub(super) at: usize,
+    /// Why nobody should go on to it, if so.
+    pub(super) danger: Option<String>,
+    /// The meters are to be compared first.
+    pub(super) compares: bool,
+    /// What was read, does not agree, and was not said to be what was read.
+    pub(super) held: Vec<Taken>,
 }
 
 /// Readings of one step with what they come to.
-struct Taken {
-    entry: Test,
+pub(super) struct Taken {
+    pub(super) entry: Test,
     read: Vec<(String, Exact)>,
-    verdict: Verdict,
+    pub(super) verdict: Verdict,
 }
 
 impl Taken {
@@ -42,6 +67,19 @@ impl Taken {
     }
 }
 
+/// What two meters differ by.
+struct Difference<'a> {
+    of: [&'a str; 2],
+    by: Exact,
+    /// It is more than both can be off.
+    more: bool,
+}
+
+/// What the record calls a pulse that is read to compare meters.
+fn same_pulse(meter: &Meter) -> String {
+    format!("the same pulse with {}", meter.0)
+}
+
 /// What to type where something is looked at.
 const ONLY_SEEN: &str = "a space if it is so, or no; figures and words go behind a `#`: `# 7.9 V`";
 
@@ -49,31 +87,37 @@ const ONLY_SEEN: &str = "a space if it is so, or no; figures and words go behind
 enum Next {
     On,
     Back,
-    Stop,
+    /// With what was read and not said to be so.
+    Stop(Vec<Taken>),
 }
 
 impl Walk<'_> {
-    /// Goes on where the record ends, until all is done or somebody stops.
+    /// Goes on from there, until all is done or somebody stops.
     pub(super) fn go(
         &self,
+        from: From,
         store: &mut Store,
         lines: &mut Lines,
         streams: &mut Streams<'_>,
-    ) -> Result<Outcome, Failure> {
+    ) -> Result<Stand, Failure> {
         let done = self.items.iter().filter(|item| self.is_good(&store.record, item)).count();
         if done > 0 {
             streams.say(format!("done already: {done} of {}\n", self.items.len()))?;
         }
-        let mut at = self.open(&store.record, 0);
+        let mut at = self.begin(&store.record, from.step);
+        // An answer to another step than the one that was meant is no answer to this.
+        if from.step.is_some_and(|meant| meant > at) {
+            return Ok(Stand { at, ..Stand::default() });
+        }
         let mut group = "";
-        let mut compared = self.meters.len() < 2;
+        let mut compared = self.compared(&store.record, from);
         while let Some(item) = self.items.get(at) {
             if let Some(why) = self.dangerous(&store.record, at) {
                 let width = streams.screen.width;
                 let mut text = String::from("\n");
                 hanging(&mut text, "STOP: ", &why, width);
                 streams.say(text)?;
-                return self.ended(&store.record, streams).map(|_| Outcome::Found);
+                return Ok(Stand { at, danger: Some(why), ..Stand::default() });
             }
             if group != item.test.group {
                 group = &item.test.group;
@@ -83,16 +127,56 @@ impl Walk<'_> {
             if !compared && matches!(item.reads, Read::Pulse(_) | Read::Point(..)) {
                 compared = self.compare(store, lines, streams)?;
                 if !compared {
-                    break;
+                    return Ok(Stand { at, compares: true, ..Stand::default() });
                 }
             }
             match self.step(item, at, store, lines, streams)? {
-                Next::Stop => break,
+                Next::Stop(held) => return Ok(Stand { at, held, ..Stand::default() }),
                 Next::Back => at = at.saturating_sub(1),
                 Next::On => at = self.open(&store.record, at + 1),
             }
         }
-        self.ended(&store.record, streams)
+        Ok(Stand { at, ..Stand::default() })
+    }
+
+    /// The step to begin with. Whoever wants a later one has to have done before it what keeps from harm.
+    pub(super) fn begin(&self, record: &Record, step: Option<usize>) -> usize {
+        let Some(step) = step else { return self.open(record, 0) };
+        let gate = self.items.iter().position(|item| item.is_gate() && !self.is_good(record, item));
+        step.min(gate.unwrap_or(self.items.len()))
+    }
+
+    /// Whether the meters need not be compared any more.
+    pub(super) fn compared(&self, record: &Record, from: From) -> bool {
+        let near = |all: Vec<Difference<'_>>| all.iter().all(|difference| !difference.more);
+        self.meters.len() < 2 || from.goes_on && self.differences(record).is_some_and(near)
+    }
+
+    /// What the meters differ by, as last read in the sitting with which the record ends; `None` while one is not read.
+    fn differences(&self, record: &Record) -> Option<Vec<Difference<'_>>> {
+        let begun = record.entries.iter().rposition(|entry| matches!(entry, Entry::Run(_)))?;
+        let read_by = |meter: &Meter| {
+            let of = same_pulse(meter);
+            let of_it = |entry: &Entry| match entry {
+                Entry::Test(test) if test.of == of => test.read.first().cloned(),
+                _ => None,
+            };
+            let text = record.entries[begun..].iter().rev().find_map(of_it)?;
+            match typed::line(&text, self.engine.setup) {
+                Ok(Typed::Readings(read)) => read.into_iter().next().map(|(_, us)| us),
+                _ => None,
+            }
+        };
+        let read: Option<Vec<Exact>> = self.meters.iter().map(read_by).collect();
+        let all: Vec<(&Meter, Exact)> = self.meters.iter().zip(read?).collect();
+        let mut differences = Vec::new();
+        for (n, (a, read_a)) in all.iter().enumerate() {
+            for (b, read_b) in &all[n + 1..] {
+                let by = (read_a - read_b).abs();
+                differences.push(Difference { of: [&a.0, &b.0], more: by > &a.1 + &b.1, by });
+            }
+        }
+        Some(differences)
     }
 
     /// One pulse with every meter in use: what they differ by is told before anything is believed, and while it is more than
@@ -103,35 +187,23 @@ impl Walk<'_> {
         lines: &mut Lines,
         streams: &mut Streams<'_>,
     ) -> Result<bool, Failure> {
-        streams.say("\n")?;
-        self.tell(
-            "",
-            "One pulse with every meter first: the same output of the receiver, nothing touched.",
-            streams,
-        )?;
+        let first = "One pulse with every meter first: the same output of the receiver, nothing touched.";
+        let mut text = String::from("\n");
+        hanging(&mut text, "", first, streams.screen.width);
+        streams.say(text)?;
         loop {
-            let mut all: Vec<(&Meter, Exact)> = Vec::new();
             for meter in self.meters {
-                let Some(read) = self.read_by(meter, store, lines, streams)? else { return Ok(false) };
-                all.push((meter, read));
-            }
-            let mut differ = false;
-            for (n, (a, read_a)) in all.iter().enumerate() {
-                for (b, read_b) in &all[n + 1..] {
-                    let by = (read_a - read_b).abs();
-                    let more = by > &a.1 + &b.1;
-                    differ |= more;
-                    let than = if more { "more than" } else { "within what" };
-                    let told = format!(
-                        "{} and {} differ by {} us, {than} both can be off",
-                        a.0,
-                        b.0,
-                        by.to_decimal(1)
-                    );
-                    self.tell("  ", &told, streams)?;
+                if !self.read_by(meter, store, lines, streams)? {
+                    return Ok(false);
                 }
             }
-            if !differ {
+            let Some(differences) = self.differences(&store.record) else { return Ok(false) };
+            for Difference { of: [a, b], by, more } in &differences {
+                let than = if *more { "more than" } else { "within what" };
+                let told = format!("{a} and {b} differ by {} us, {than} both can be off", by.to_decimal(1));
+                self.tell("  ", &told, streams)?;
+            }
+            if differences.iter().all(|difference| !difference.more) {
                 return Ok(true);
             }
             let help = "at least one of them is wrong: read them once more, or stop and come back with the one that is right";
@@ -139,28 +211,26 @@ impl Walk<'_> {
         }
     }
 
-    /// The same pulse with one meter; `None` where somebody stops.
+    /// The same pulse with one meter; whether it was read before somebody stopped.
     fn read_by(
         &self,
         meter: &Meter,
         store: &mut Store,
         lines: &mut Lines,
         streams: &mut Streams<'_>,
-    ) -> Result<Option<Exact>, Failure> {
+    ) -> Result<bool, Failure> {
         loop {
-            let Some(line) = lines.ask(&format!("  {}", meter.0), streams)? else { return Ok(None) };
-            match understood(&line, self.engine.setup, streams)? {
-                Some(Typed::Readings(read)) => {
-                    let of = format!("the same pulse with {}", meter.0);
+            let Some(line) = lines.ask(&format!("  {}", meter.0), streams)? else { return Ok(false) };
+            match typed::line(&line, self.engine.setup) {
+                Ok(Typed::Readings(read)) => {
                     let texts = read.iter().map(|(text, _)| text.clone()).collect();
+                    let of = same_pulse(meter);
                     store.add(Entry::Test(Test { at: clock::now(), of, read: texts, ..Test::default() }))?;
-                    if let Some((_, us)) = read.into_iter().next() {
-                        return Ok(Some(us));
-                    }
+                    return Ok(true);
                 }
-                Some(Typed::Stop) => return Ok(None),
-                Some(_) => self.tell("  ", "a reading is wanted here: `1500 us`, or stop", streams)?,
-                None => {}
+                Ok(Typed::Stop) => return Ok(false),
+                Ok(_) => self.tell("  ", "a reading is wanted here: `1500 us`, or stop", streams)?,
+                Err(why) => self.tell("  ", &why, streams)?,
             }
         }
     }
@@ -169,6 +239,7 @@ impl Walk<'_> {
     fn tell(&self, lead: &str, what: &str, streams: &mut Streams<'_>) -> Result<(), Failure> {
         let mut text = String::new();
         hanging(&mut text, lead, what, streams.screen.width);
+        self.said.borrow_mut().push(what.to_owned());
         streams.say(text)
     }
 
@@ -195,7 +266,9 @@ impl Walk<'_> {
         loop {
             let question = if held.is_some() { "a space if it was read so, or once more" } else { "read" };
             let question = if matches!(item.reads, Read::Seen) { "seen" } else { question };
-            let Some(line) = lines.ask(&format!("  {question}"), streams)? else { return Ok(Next::Stop) };
+            let Some(line) = lines.ask(&format!("  {question}"), streams)? else {
+                return Ok(Next::Stop(held.unwrap_or_default()));
+            };
             let typed = match (typed::line(&line, self.engine.setup), &item.reads) {
                 (Ok(typed), _) => typed,
                 (Err(_), Read::Seen) => {
@@ -208,10 +281,10 @@ impl Walk<'_> {
                 }
             };
             match (typed, &item.reads) {
-                (Typed::Stop, _) => return Ok(Next::Stop),
+                (Typed::Stop, _) => return Ok(Next::Stop(Vec::new())),
                 (Typed::Back, _) => return Ok(Next::Back),
                 (Typed::Skip, _) if item.is_gate() => {
-                    streams.say("  this cannot be left out: yes when it is so, or stop\n")?;
+                    self.tell("  ", "this cannot be left out: yes when it is so, or stop", streams)?;
                 }
                 (Typed::Skip, _) => {
                     store.add(Entry::Test(Test { skipped: true, ..self.blank(item) }))?;
@@ -230,7 +303,7 @@ impl Walk<'_> {
                     if held.is_none() =>
                 {
                     let wanted = if matches!(item.reads, Read::Seconds(_)) { "15.1 s" } else { "1500 us" };
-                    streams.say(format!("  a reading is wanted here: `{wanted}`; or skip\n"))?;
+                    self.tell("  ", &format!("a reading is wanted here: `{wanted}`; or skip"), streams)?;
                 }
                 (Typed::No, Read::Pulse(_) | Read::Point(..) | Read::Seconds(_)) => held = None,
                 (Typed::Yes, Read::Pulse(_) | Read::Point(..) | Read::Seconds(_)) => {
@@ -248,13 +321,17 @@ impl Walk<'_> {
                     self.tell("  ", ONLY_SEEN, streams)?;
                 }
                 (Typed::Seconds(_), Read::Pulse(_) | Read::Point(..)) => {
-                    streams.say("  a pulse is read here: `1500 us`, or a position in percent\n")?;
+                    self.tell("  ", "a pulse is read here: `1500 us`, or a position in percent", streams)?;
                 }
                 (Typed::Readings(_) | Typed::Pairs(_), Read::Seconds(_)) => {
-                    streams.say("  a stopwatch is read here: `15.1 s`, several with commas between\n")?;
+                    self.tell(
+                        "  ",
+                        "a stopwatch is read here: `15.1 s`, several with commas between",
+                        streams,
+                    )?;
                 }
                 (Typed::Pairs(_), _) if self.release_of(item).is_none() => {
-                    streams.say("  no pairs here: single readings, `1648 us`\n")?;
+                    self.tell("  ", "no pairs here: single readings, `1648 us`", streams)?;
                 }
                 (Typed::Readings(read) | Typed::Seconds(read), _) => {
                     let all = vec![self.taken(item, read, streams)?];
@@ -267,9 +344,9 @@ impl Walk<'_> {
                 (Typed::Pairs(pairs), _) => {
                     let Some(release) = self.release_of(item) else { continue };
                     if let Some(n) = self.slip(item, &pairs) {
-                        streams.say(format!(
-                            "  pair {n}: it cannot let go beyond where it engages; type them again\n"
-                        ))?;
+                        let told =
+                            format!("pair {n}: it cannot let go beyond where it engages; type them again");
+                        self.tell("  ", &told, streams)?;
                         continue;
                     }
                     let (clicks, releases) =
@@ -289,7 +366,7 @@ impl Walk<'_> {
     }
 
     /// The step at which the same function lets go, where it is read with the one at which it engages.
-    fn release_of(&self, item: &Item) -> Option<&Item<'_>> {
+    pub(super) fn release_of(&self, item: &Item) -> Option<&Item<'_>> {
         let Read::Point(work, PointOf::Engages, Being::Found) = item.reads else { return None };
         self.items
             .iter()
@@ -408,11 +485,9 @@ impl Walk<'_> {
             return Ok(Verdict { agrees: Agrees::Yes, safe: Safe::NothingHangs });
         };
         let verdict = against.judge(read, &meter);
-        let mut text = String::new();
         for line in against.told(read, &verdict) {
-            hanging(&mut text, "       ", &line, streams.screen.width);
+            self.tell("       ", &line, streams)?;
         }
-        streams.say(text)?;
         Ok(verdict)
     }
 
@@ -462,7 +537,7 @@ impl Walk<'_> {
     }
 
     /// The next step that is not done and good.
-    fn open(&self, record: &Record, from: usize) -> usize {
+    pub(super) fn open(&self, record: &Record, from: usize) -> usize {
         let open = self.items.iter().skip(from).position(|item| !self.is_good(record, item));
         open.map_or(self.items.len(), |open| from + open)
     }
@@ -513,7 +588,12 @@ impl Walk<'_> {
     }
 
     /// What the day came to.
-    fn ended(&self, record: &Record, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    pub(super) fn ended(
+        &self,
+        stand: &Stand,
+        record: &Record,
+        streams: &mut Streams<'_>,
+    ) -> Result<Outcome, Failure> {
         let last = |item: &Item| record.last(self.code, &item.of);
         let good = self.items.iter().filter(|item| self.is_good(record, item)).count();
         let bad: Vec<&Item> = self.items.iter().filter(|item| last(item).is_some_and(Test::is_bad)).collect();
@@ -544,6 +624,6 @@ impl Walk<'_> {
             }
         }
         streams.say(text)?;
-        Ok(if bad.is_empty() { Outcome::Clean } else { Outcome::Found })
+        Ok(if bad.is_empty() && stand.danger.is_none() { Outcome::Clean } else { Outcome::Found })
     }
 }
