@@ -2,6 +2,7 @@
 
 import boats from "boats";
 import * as axes from "./axes.js";
+import * as bench from "./bench.js";
 import { at, download, make } from "./dom.js";
 import * as drafts from "./drafts.js";
 import * as editor from "./editor.js";
@@ -27,8 +28,14 @@ const boat = {
   get stem() {
     return this.name.replace(/\.ya?ml$/i, "");
   },
+  /** Where the program looks for the readings of this boat. */
+  get record() {
+    return `${this.name.replace(/(.)\.[^.]*$/, "$1")}.bench.yaml`;
+  },
   files() {
-    return [[this.file, new TextEncoder().encode(editor.text())]];
+    const bytes = (text) => new TextEncoder().encode(text);
+    const record = drafts.record(this.name);
+    return [[this.file, bytes(editor.text())], ...(record === null ? [] : [[this.record, bytes(record)]])];
   },
 };
 let report = null;
@@ -297,6 +304,10 @@ function listen() {
   questions.listen((name, text) => {
     open(name, text, null, "opened.new");
     keep();
+  });
+  bench.listen(boat, () => {
+    papers.stale();
+    if (visible("papers")) papers.draw(boat);
   });
   at("skip").addEventListener("click", () => choose("findings"));
   at("language").addEventListener("change", ({ target }) => {

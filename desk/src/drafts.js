@@ -37,6 +37,23 @@ export function forget(name) {
   });
 }
 
+const RECORD = "lidcard-desk:record:";
+// Where the browser keeps nothing: until the page is shut.
+const records = new Map();
+
+/** What was read at the bench of a boat; whether it outlasts the page. */
+export function keepRecord(name, text) {
+  records.set(name, text);
+  return attempt(() => (localStorage.setItem(RECORD + name, text), true)) ?? false;
+}
+
+export const record = (name) => records.get(name) ?? attempt(() => localStorage.getItem(RECORD + name)) ?? null;
+
+export function forgetRecord(name) {
+  records.delete(name);
+  attempt(() => localStorage.removeItem(RECORD + name));
+}
+
 export const choose = (what, value) => attempt(() => localStorage.setItem(CHOICE + what, value));
 export const choice = (what) => attempt(() => localStorage.getItem(CHOICE + what)) ?? null;
 

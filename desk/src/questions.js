@@ -4,7 +4,7 @@
 import { at, make } from "./dom.js";
 import * as drafts from "./drafts.js";
 import { args, run } from "./program.js";
-import { word } from "./words.js";
+import { language, word } from "./words.js";
 
 const UNKNOWN = "not measured";
 
@@ -17,6 +17,10 @@ const file = () => {
   const lines = Object.entries(answers).map(([id, answer]) => `${id}: ${JSON.stringify(answer)}\n`);
   return [["answers.yaml", new TextEncoder().encode(lines.join(""))]];
 };
+
+const spoken = (words) => [...words, ...args("language", { language: language() })];
+// What the program says before the reason itself is of use at a command line only.
+const reason = (told) => told.crashed ?? told.stderr?.trim().replace(/^lidcard: answers\.yaml: /, "") ?? "";
 
 /** Readies the questions; `done` gets the name and the text of the file that comes of them. */
 export function listen(done) {
@@ -45,8 +49,8 @@ function begin() {
 
 /** Learns what is asked now; what is wrong with the last answer otherwise. */
 async function learn() {
-  const told = await run(args("questions"), file());
-  if (told.status !== 0) return told.crashed ?? told.stderr?.trim() ?? "";
+  const told = await run(spoken(args("questions")), file());
+  if (told.status !== 0) return reason(told);
   asked = JSON.parse(told.stdout).questions;
   return null;
 }
@@ -88,9 +92,9 @@ async function write() {
   answers = Object.fromEntries(Object.entries(answers).filter(([id]) => wanted.has(id)));
   const stem = answers["boat.name"].normalize("NFKD").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "");
   const name = `${stem || "boat"}.yaml`;
-  const told = await run(args("new", { boat: name }), file());
+  const told = await run(spoken(args("new", { boat: name })), file());
   const written = told.files?.find(([path]) => path === name);
-  if (!written) return wrong(told.crashed ?? told.stderr ?? "");
+  if (!written) return wrong(reason(told));
   drafts.forgetAnswers();
   at("ask").close();
   return finish(name, new TextDecoder().decode(written[1]));
@@ -122,7 +126,7 @@ function fields(question) {
   const before = question.answer === UNKNOWN ? "" : question.answer ?? "";
   if (kind === "one") return takes.map((choice) => choose("radio", choice, choice.word === before));
   if (kind === "several") {
-    const none = takes.or_none ? [{ word: "none", about: "" }] : [];
+    const none = takes.or_none ? [{ word: "none", label: word("ask.none"), about: "" }] : [];
     const chosen = before.split(",").map((one) => one.trim());
     return [...takes.choices, ...none].map((choice) => choose("checkbox", choice, chosen.includes(choice.word)));
   }
@@ -136,15 +140,15 @@ function fields(question) {
 
 function picture({ picture: drawn }, line) {
   if (!drawn) return [];
-  const point = (place) =>
-    make("button", { type: "button", onclick: () => ((line.value = place), line.focus()) }, place);
+  const point = ({ word: place, label }) =>
+    make("button", { type: "button", onclick: () => ((line.value = place), line.focus()) }, label);
   return [
     make("pre", { class: "set", "aria-hidden": "true" }, drawn.drawing),
     make("div", { class: "tools" }, drawn.places.map(point)),
   ];
 }
 
-function choose(type, { word: name, about }, checked) {
+function choose(type, { word: name, label, about }, checked) {
   const input = make("input", { type, name: "answer", value: name, checked });
-  return make("label", { class: "choice" }, input, make("span", {}, make("b", {}, name), about ? ` ${about}` : ""));
+  return make("label", { class: "choice" }, input, make("span", {}, make("b", {}, label), about ? ` ${about}` : ""));
 }

@@ -4,6 +4,8 @@ use crate::help::{command, ran};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// Commands that are put behind others.
+const BEHIND: [&str; 6] = ["draft", "language", "seat", "meter", "go_on", "step"];
 const ANSWERS: &str = "tests/fixtures/answers/stickleback.yaml";
 
 fn file(name: &str) -> String {
@@ -42,16 +44,6 @@ fn asked(name: &str, more: &[&str]) -> (i32, BTreeSet<String>, String) {
             std::fs::copy(from, folder.path().join(to)).unwrap();
         }
     }
-    let filled = |word: &str| {
-        let pairs = [
-            ("boat", "sprat.yaml"),
-            ("stem", "sprat"),
-            ("paper", "card"),
-            ("rule", "mixes"),
-            ("language", "de"),
-        ];
-        pairs.iter().fold(word.to_owned(), |word, (gap, with)| word.replace(&format!("{{{gap}}}"), with))
-    };
     let words: Vec<String> = commands[name].iter().map(|word| filled(word)).collect();
     assert!(words.iter().all(|word| !word.contains('{')), "{words:?}");
     let words: Vec<&str> = words.iter().map(String::as_str).chain(more.iter().copied()).collect();
@@ -59,6 +51,23 @@ fn asked(name: &str, more: &[&str]) -> (i32, BTreeSet<String>, String) {
     let made =
         std::fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
     (done.status, made.filter(|name| !given.contains(&name.as_str())).collect(), done.stdout + &done.stderr)
+}
+
+/// A word of a command with its gaps filled.
+fn filled(word: &str) -> String {
+    let pairs = [
+        ("boat", "sprat.yaml"),
+        ("stem", "sprat"),
+        ("paper", "card"),
+        ("rule", "mixes"),
+        ("language", "de"),
+        ("by", "KL"),
+        ("conditions", "cold, hull open"),
+        ("extreme", "no"),
+        ("meter", "pulse meter = 2 us"),
+        ("step", "1"),
+    ];
+    pairs.iter().fold(word.to_owned(), |word, (gap, with)| word.replace(&format!("{{{gap}}}"), with))
 }
 
 #[test]
@@ -70,6 +79,7 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         ("endpoints", made(&[])),
         ("solve", made(&["sprat.yaml.bak"])),
         ("questions", made(&[])),
+        ("bench", made(&[])),
         ("new", made(&["sprat.yaml"])),
         ("explain", made(&[])),
         ("schema", made(&[])),
@@ -81,7 +91,7 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         ("handover", made(&["sprat-handover"])),
     ];
     // What is not run by itself is put behind others, below.
-    let all: BTreeSet<&str> = wanted.iter().map(|(name, _)| *name).chain(["draft", "language"]).collect();
+    let all: BTreeSet<&str> = wanted.iter().map(|(name, _)| *name).chain(BEHIND).collect();
     assert_eq!(commands.keys().map(String::as_str).collect::<BTreeSet<_>>(), all);
     for (name, files) in wanted {
         let (status, made, said) = asked(name, &[]);
@@ -94,6 +104,23 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         let (status, _, said) = asked(name, &more);
         assert_eq!(status, 0, "{name}: {said}");
     }
+    for name in ["questions", "new", "bench"] {
+        let (status, _, said) = asked(name, &more[1..]);
+        assert_eq!(status, 0, "{name}: {said}");
+    }
+    let at_the_bench = |names: &[&str]| {
+        let words = names.iter().flat_map(|name| commands[*name].iter());
+        let words: Vec<String> = words.map(|word| filled(word)).collect();
+        asked("bench", &words.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    let (status, made_there, said) = at_the_bench(&["seat", "meter"]);
+    assert!(status == 0 && made_there == made(&["sprat.bench.yaml"]), "{made_there:?} {said}");
+    // Nobody sat down yet.
+    let (status, made_there, said) = at_the_bench(&["go_on"]);
+    assert!(status == 2 && made_there.is_empty() && said.contains("nobody has sat down yet"), "{said}");
+    // Nothing was typed yet.
+    let (status, made_there, said) = at_the_bench(&["go_on", "step"]);
+    assert!(status == 2 && made_there.is_empty() && said.contains("answers.txt"), "{said}");
 }
 
 #[test]
@@ -140,10 +167,10 @@ fn every_language_has_the_same_words_with_the_same_gaps_and_none_is_missing_or_l
             assert_eq!(gaps(text), gaps(&english[key]), "{name}: {key}");
         }
     }
-    let page = file("page.html");
+    let html = file("page.html");
     let scripts = scripts();
-    let mut used = quoted_after(&page, "data-word=\"");
-    used.extend(quoted_after(&page, "data-name=\""));
+    let mut used = quoted_after(&html, "data-word=\"");
+    used.extend(quoted_after(&html, "data-name=\""));
     used.extend(quoted_after(&scripts, "word(\""));
     used.extend(
         ["kept", "not_kept", "cannot_keep", "opened", "opened.draft", "opened.new"].map(str::to_owned),
@@ -152,10 +179,11 @@ fn every_language_has_the_same_words_with_the_same_gaps_and_none_is_missing_or_l
         assert!(english.contains_key(key), "{key} is used and has no words");
     }
     // Those whose last part is a word of a report or of the page are made of two.
-    let made = ["group.", "view.", "theme.", "as_set.", "lane.", "paper."];
+    let page = ["group.", "view.", "theme.", "as_set.", "lane.", "paper."];
+    let bench = ["bench.state.", "bench.safe.", "bench.agrees.", "bench.seen."];
     for key in english.keys() {
         assert!(
-            used.contains(key) || made.iter().any(|start| key.starts_with(start)),
+            used.contains(key) || page.iter().chain(&bench).any(|start| key.starts_with(start)),
             "{key} is nowhere used"
         );
     }

@@ -230,6 +230,153 @@ async function whole_way() {
   await context.close();
 }
 
+/** Sits down at the bench with the boat that is open. */
+async function sits_down(page) {
+  await page.click("#to-bench");
+  await page.waitForFunction(() => !document.getElementById("bench-seat").hidden || !document.getElementById("bench-step").hidden);
+  await page.fill("#bench-seat [name=by]", "KL");
+  await page.fill("#bench-seat [name=conditions]", "cold, 7.9 V, hull open");
+  await page.fill("#bench-seat [name=meter]", "pulse meter");
+  await page.fill("#bench-seat [name=off]", "2");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("#bench-step:not([hidden]) h3");
+}
+
+const step_shown = (page) => page.locator("#bench-step h3").innerText();
+
+/** Does something at the bench that leads to another step, or at least to a verdict. */
+async function answered(page, work) {
+  const seen = () => document.querySelector("#bench-step h3").textContent + document.getElementById("bench-verdict").textContent;
+  const before = await page.evaluate(seen);
+  await work();
+  await page.waitForFunction(
+    (b) => document.querySelector("#bench-step h3").textContent + document.getElementById("bench-verdict").textContent !== b,
+    before,
+  );
+}
+
+/** Says of everything that is only looked at that it is so, up to the first pulse. */
+async function up_to_a_pulse(page) {
+  for (let n = 0; n < 40 && !(await page.locator("#bench-step .readings").count()); n += 1) {
+    await answered(page, () => page.click("#bench-so"));
+  }
+}
+
+/** An hour at the bench: a reading is wrong, is read once more, the page is shut and opened again. */
+async function at_the_bench() {
+  const { context, page, trouble } = await visit(1280, 900);
+  page.on("dialog", (dialog) => dialog.accept());
+  const record = () => page.evaluate(() => localStorage.getItem("lidcard-desk:record:moonfish.yaml") ?? "");
+  await page.click("#to-bench");
+  await page.waitForSelector("#bench-seat:not([hidden])");
+  holds("who only looks writes nothing", (await record()) === "");
+  await looked_over(page, "sitting down at the bench");
+  await picture(page, "bench-seat");
+  await page.click("#bench-close");
+  await sits_down(page);
+  holds("the first step is the gas", (await step_shown(page)).includes("Take the gas bottle out"), await step_shown(page));
+  holds("it cannot be left out", (await page.locator("#bench-skip").count()) === 0);
+  await page.click("#bench-all summary");
+  const open = await page.locator("#bench-steps button:not([disabled])").count();
+  holds("nothing behind it can be answered", open === 1, String(open));
+  await page.click("#bench-all summary");
+  await answered(page, () => page.click("#bench-not-so"));
+  await page.waitForSelector(".stop");
+  holds("where it is not so nobody goes on", (await page.locator(".stop").innerText()).includes("Put that right"));
+  await looked_over(page, "stopped at the bench");
+  await picture(page, "bench-stop");
+  await page.click("#bench-to-bad");
+  await up_to_a_pulse(page);
+  const at_pulse = await step_shown(page);
+  holds("then a pulse is read", (await page.locator("#bench-step .figure").first().innerText()).startsWith("Pulse of 1/rest"), at_pulse);
+  await looked_over(page, "a pulse at the bench");
+  const before = await record();
+  await page.fill("#bench-step [name=read]", "1540");
+  await answered(page, () => page.keyboard.press("Enter"));
+  holds("what is not as the file says is told", (await page.locator("#bench-verdict").innerText()).includes("NOT as the file says"));
+  holds("and not kept yet", (await record()) === before);
+  await looked_over(page, "a reading that does not agree");
+  await picture(page, "bench-held");
+  await answered(page, () => page.click("#bench-was-so"));
+  holds("it is kept when it was so", (await record()).includes('read: ["1540 us"]'));
+  holds("and the next is asked for", (await step_shown(page)) !== at_pulse || (await page.locator("#bench-verdict").innerText()).includes("1540"));
+  await page.click("#bench-back");
+  // By keys alone, and with a comma.
+  await page.locator("#bench-step [name=read]").focus();
+  await page.keyboard.type("1488,4");
+  await answered(page, () => page.keyboard.press("Enter"));
+  holds("read once more it is as it should be", (await page.locator("#bench-verdict").innerText()).includes("as the file says; "), await page.locator("#bench-verdict").innerText());
+  holds("and told with the program's own words", (await page.locator("#bench-verdict").innerText()).includes("safe: yes"));
+  await page.fill("#bench-step [name=remark]", "cable swapped");
+  await answered(page, () => page.click("#bench-note"));
+  holds("a remark is kept", (await record()).includes('remark: "cable swapped"'));
+  await answered(page, () => page.click("#bench-skip"));
+  const where = await step_shown(page);
+  const done = await page.textContent("#bench-done");
+  await page.reload();
+  await checked(page, 0);
+  await page.click("#to-bench");
+  await page.waitForSelector("#bench-step:not([hidden]) h3");
+  holds("after a reload everything that was read is there", (await page.textContent("#bench-done")) === done, done);
+  holds("what was left for later comes first", (await step_shown(page)) !== where || where.length > 0);
+  const [name, file] = await taken(page, () => page.click("#bench-take"));
+  holds("the record is a file", name === "moonfish.bench.yaml" && file.toString() === (await record()), name);
+  holds("with one line of who sat there", file.toString().split("run: ").length === 2);
+  await page.click("#bench-close");
+  // A change of the file: nobody sits there with the new one.
+  await page.locator(".cm-content").focus();
+  await page.keyboard.press("Control+End");
+  await after(page, () => page.keyboard.insertText("\naccuracy_of_nothing: 1\n"));
+  await page.click("#to-bench");
+  await page.waitForSelector("#bench-trouble:not([hidden])");
+  holds("a boat that cannot be read does not go to the bench", !(await page.isVisible("#bench-step")) && !(await page.isVisible("#bench-seat")));
+  await picture(page, "bench-trouble");
+  await page.click("#bench-close");
+  await after(page, () => page.click("#undo"));
+  await page.click("#to-bench");
+  await page.waitForSelector("#bench-step:not([hidden]) h3");
+  await page.click("#bench-forget");
+  await page.waitForSelector("#bench-seat:not([hidden])");
+  holds("readings are forgotten when asked for", (await record()) === "");
+  await page.setInputFiles("#bench-file", { name: "r.yaml", mimeType: "text/yaml", buffer: Buffer.from("no: record\n") });
+  await page.waitForSelector("#bench-trouble:not([hidden])");
+  holds("what is no record is told and not kept", (await page.textContent("#bench-trouble")).includes("is no bench record") && (await record()) === "");
+  await page.setInputFiles("#bench-file", { name: name, mimeType: "text/yaml", buffer: file });
+  await page.waitForFunction((d) => document.getElementById("bench-done").textContent === d, done);
+  holds("a record from a file goes on", (await record()) === file.toString());
+  holds("nothing went wrong at the bench", trouble.length === 0, trouble.join("\n  "));
+  await context.close();
+}
+
+/** In German: the questions, and the steps of the bench. */
+async function in_german() {
+  const { context, page, trouble } = await visit(1280, 900, { locale: "de-DE" });
+  await page.click("#new");
+  await page.waitForFunction(() => document.getElementById("ask-question").textContent.length > 0);
+  holds("questions are asked in German", (await page.textContent("#ask-question")) === "Was leert den Tank?");
+  const before = await page.textContent("#ask-question");
+  await page.check('#ask-answer input[value="pump"]');
+  holds("choices are German, answers the words of the file", (await page.locator(".choice b").first().innerText()) === "Pumpe");
+  await page.click("#ask-form button[type=submit]");
+  await page.waitForFunction((b) => document.getElementById("ask-question").textContent !== b, before);
+  const kept = await page.evaluate(() => localStorage.getItem("lidcard-desk:answers"));
+  holds("and kept as such", JSON.parse(kept)["boat.empties"] === "pump", kept);
+  await looked_over(page, "a German question");
+  await picture(page, "question-de");
+  await page.click("#ask-close");
+  await sits_down(page);
+  holds("steps of the bench are told in German", (await step_shown(page)).includes("Gasflasche ausbauen"), await step_shown(page));
+  await up_to_a_pulse(page);
+  await page.fill("#bench-step [name=read]", "1488");
+  await answered(page, () => page.keyboard.press("Enter"));
+  holds("and judged", (await page.locator("#bench-verdict .sum").innerText()).includes("wie in der Datei; sicher"));
+  const record = await page.evaluate(() => localStorage.getItem("lidcard-desk:record:moonfish.yaml"));
+  holds("the record is the same in every language", record.includes('of: "Take the gas bottle out and let the line run empty."'));
+  await picture(page, "bench-de");
+  holds("nothing went wrong in German", trouble.length === 0, trouble.join("\n  "));
+  await context.close();
+}
+
 /** A first boat by answering: one who does not know says so, goes back, comes back another time. */
 async function answering() {
   const { context, page, trouble } = await visit(1280, 900);
@@ -301,6 +448,33 @@ async function answering() {
   await context.close();
 }
 
+/** A question, and the bench from sitting down to a reading that does not agree. */
+async function new_screens(page, name, width) {
+  const fits = async (what) => {
+    const wide = await page.evaluate(() => Math.max(...[...document.querySelectorAll("dialog[open]")].map((one) => one.scrollWidth - one.clientWidth)));
+    holds(`nothing sticks out at ${name}: ${what}`, wide <= 0, `${wide} px`);
+    await looked_over(page, `${what} at ${name}`);
+    await picture(page, `${name}-${what}`);
+  };
+  await page.click("#new");
+  await page.waitForFunction(() => document.getElementById("ask-question").textContent.length > 0);
+  await fits("question");
+  await page.click("#ask-close");
+  await after(page, () => page.selectOption("#boats", "demo:moonfish.yaml"));
+  await page.click("#to-bench");
+  await page.waitForSelector("#bench-seat:not([hidden])");
+  await fits("bench-seat");
+  await page.click("#bench-close");
+  await sits_down(page);
+  await fits("bench-step");
+  await up_to_a_pulse(page);
+  await page.fill("#bench-step [name=read]", "1540");
+  await answered(page, () => page.keyboard.press("Enter"));
+  await fits("bench-held");
+  await page.click("#bench-close");
+  holds(`the page is whole behind it at ${width}`, await page.isVisible("header"));
+}
+
 async function looks() {
   for (const [width, height] of [[320, 640], [1280, 800], [3840, 2160]]) {
     for (const colorScheme of ["light", "dark"]) {
@@ -317,6 +491,7 @@ async function looks() {
         await picture(page, `${width}-${colorScheme}-${view}`);
       }
       if (width > 3000) await page.waitForSelector("#pages img");
+      await new_screens(page, `${width}-${colorScheme}`, width);
       if (width > 3000) await picture(page, `${width}-${colorScheme}-all`);
       holds(`nothing went wrong at ${width}, ${colorScheme}`, trouble.length === 0, trouble.join("\n  "));
       await context.close();
@@ -327,6 +502,8 @@ async function looks() {
 try {
   await whole_way();
   await answering();
+  await at_the_bench();
+  await in_german();
   await looks();
 } catch (error) {
   holds("the way goes on", false, error.stack);
