@@ -2,6 +2,7 @@
 
 import commands from "./commands.json";
 import workerText from "worker-text";
+import { XzReadableStream } from "xz-decompress";
 
 let compiled;
 let worker;
@@ -11,7 +12,7 @@ let last = 0;
 /** Unpacks the program that lies in the page. */
 export async function prepare() {
   const bytes = unpacked(document.getElementById("program").textContent);
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  const stream = new XzReadableStream(new Blob([bytes]).stream());
   compiled = await WebAssembly.compile(await new Response(stream).arrayBuffer());
   start();
 }
