@@ -237,7 +237,7 @@ pub fn settle(engine: &Engine, findings: &mut Vec<Finding>) {
         .map(|unknown| Single { unknown, answers: OnceCell::new(), warned: OnceCell::new() })
         .collect();
     let ends = ends(setup);
-    let desk = Desk { setup, library, singles, ends: &ends };
+    let desk = Desk { setup, library, singles, ends: &ends, tells: engine.advises };
     for figures in &ends {
         // What is asked in several of them is told once.
         let mut doubtful: Vec<Finding> = Vec::new();
@@ -270,6 +270,8 @@ struct Desk<'a> {
     singles: Vec<Single<'a>>,
     /// The figures that are at their worst together.
     ends: &'a [Vec<Figure>],
+    /// Whether somebody wants to know what an answer hangs on, and up to which value it holds.
+    tells: bool,
 }
 
 impl Desk<'_> {
@@ -381,6 +383,9 @@ impl Desk<'_> {
 
     /// The figures that turn an answer: each that does so alone, else those that do so together.
     fn missing(&self, figures: &[Figure], name: &Name, asks: &Asks) -> Vec<Missing> {
+        if !self.tells {
+            return Vec::new();
+        }
         let touching = |unknown: &Unknown| may_touch(unknown.figure, asks);
         let alone: Vec<&Unknown> = self
             .singles
