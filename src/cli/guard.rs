@@ -36,7 +36,8 @@ thread_local! {
     static PLACE: RefCell<Option<String>> = const { RefCell::new(None) };
 }
 
-/// Keeps the place of a panic for whoever catches it, in place of the runtime's own report.
+/// Keeps the place of a panic for whoever catches it, in place of the runtime's own report. Where nothing can be caught
+/// it is told here, and the program ends.
 pub fn note(panic: &PanicHookInfo<'_>) {
     let place = panic.location().map(|at| {
         // Folders above the name of the source are those of the machine that built the program.
@@ -44,6 +45,11 @@ pub fn note(panic: &PanicHookInfo<'_>) {
         format!("{file}:{}", at.line())
     });
     PLACE.with(|kept| *kept.borrow_mut() = place);
+    if cfg!(panic = "abort") {
+        let Failure(why) = fell(panic.payload()).into();
+        eprintln!("lidcard: {why}");
+        std::process::exit(2);
+    }
 }
 
 /// Does the work, counting its steps, and answers in words where and why if it panics or is too much.
@@ -54,16 +60,19 @@ pub fn note(panic: &PanicHookInfo<'_>) {
 pub fn caught<T>(work: impl FnOnce() -> T) -> Result<T, Fallen> {
     let _counted = Counted::begin();
     // What the work had in hand is dropped with it: nobody sees it half done.
-    catch_unwind(AssertUnwindSafe(work)).map_err(|panic| {
-        if let Some(TooMuch(which)) = panic.downcast_ref() {
-            let why = format!("there is too much to work out: {which}");
-            return Fallen { why, help: WRITE_LESS };
-        }
-        let place = PLACE.with(|kept| kept.borrow_mut().take());
-        let place = place.map(|place| format!(" at {place}")).unwrap_or_default();
-        let why = format!("the program itself failed over it{place}: {}", words(panic.as_ref()));
-        Fallen { why, help: REPORT_IT }
-    })
+    catch_unwind(AssertUnwindSafe(work)).map_err(|panic| fell(panic.as_ref()))
+}
+
+/// In words what a panic was about.
+fn fell(panic: &(dyn Any + Send)) -> Fallen {
+    if let Some(TooMuch(which)) = panic.downcast_ref() {
+        let why = format!("there is too much to work out: {which}");
+        return Fallen { why, help: WRITE_LESS };
+    }
+    let place = PLACE.with(|kept| kept.borrow_mut().take());
+    let place = place.map(|place| format!(" at {place}")).unwrap_or_default();
+    let why = format!("the program itself failed over it{place}: {}", words(panic));
+    Fallen { why, help: REPORT_IT }
 }
 
 /// The same for work that may fail by itself.

@@ -5,7 +5,7 @@
 //! [`TooMuch`], so that nothing is said of a boat of which not all was worked out.
 
 use std::cell::Cell;
-use std::panic::resume_unwind;
+use std::panic::{panic_any, resume_unwind};
 
 /// So many steps take three to five seconds of CPU as `cargo build --release` gives the program; a boat of sixteen
 /// channels takes a two-hundredth of them, and the heaviest random ones of eight, with rates and mixes by the switch, all.
@@ -51,14 +51,19 @@ pub fn anew() {
 ///
 /// # Panics
 /// Unwinds with a [`TooMuch`] where somebody counts and they are too many; that is no fault of the program, and no
-/// hook is told.
+/// hook is told unless nothing can unwind.
 pub fn steps(count: usize, which: impl FnOnce() -> String) {
     let Some(left) = LEFT.get() else { return };
     let left = u64::try_from(count).ok().and_then(|count| left.checked_sub(count));
     // Whatever is dropped on the way out is not counted.
     LEFT.set(left);
     if left.is_none() {
-        resume_unwind(Box::new(TooMuch(which())));
+        let too_much = TooMuch(which());
+        // Where nothing unwinds the hook is the only one that can tell of it.
+        if cfg!(panic = "abort") {
+            panic_any(too_much);
+        }
+        resume_unwind(Box::new(too_much));
     }
 }
 

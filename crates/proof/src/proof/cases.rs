@@ -382,9 +382,14 @@ const BESIDE: usize = 4;
 pub(super) fn count_steps(setup: &Setup, channel: ChannelId, cases: usize, times: usize) {
     work::steps(cases.saturating_mul(times * (setup.controls.len() + BESIDE)), || {
         let functions: usize = setup.devices_on(channel).map(|(_, device)| device.works.len()).sum();
+        let hang = if functions == 1 {
+            "1 function hangs".to_owned()
+        } else {
+            format!("{functions} functions hang")
+        };
         format!(
-            "{}, on which {functions} functions hang and of which {cases} cases had to be looked at (settings of switches, \
-             times what `transmitter.order` leaves open)",
+            "{}, on which {hang} and of which {cases} cases had to be looked at (settings of switches, times what \
+             `transmitter.order` leaves open)",
             setup.channel_title(channel)
         )
     });

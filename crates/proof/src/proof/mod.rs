@@ -25,21 +25,21 @@
 //!
 //! | all mixed | 4 channels | 16 channels | 32 channels | 16 at a step of 0.01 % | 16 solved |
 //! |---|---|---|---|---|---|
-//! | ms | 17 | 68 | 230 | 145 | 320 |
+//! | ms | 26 | 78 | 213 | 154 | 291 |
 //!
 //! | 20 channels, each mixed into the next | no decimals | 8 decimals | 8, every order open | 40 channels, no decimals |
 //! |---|---|---|---|---|
-//! | ms | 110 | 160 | 880 | 400 |
+//! | ms | 119 | 172 | 1154 | 386 |
 //!
 //! | functions on one channel | 25 | 50 | 100 | 200 |
 //! |---|---|---|---|---|
-//! | ms | 126 | 410 | 1120 | 4900 |
-//! | solved, ms | 81 | 190 | 48 | 93 |
+//! | ms | 69 | 173 | 266 | 758 |
+//! | solved, ms | 46 | 117 | 41 | 79 |
 //!
 //! So channels cost what they are many; a chain costs the square of its depth, since the last channel is the sum of
 //! all; decimals cost half as much again, since twos and fives are counted and no divisor is looked for; open orders cost
-//! five times, not 64, since those share their terms. A step a hundred times finer costs twice: stretches are
-//! asked, not steps. Functions cost their square, where the file does not say where each of them lets go: for each the
+//! five to seven times, not 64, since those share their terms. A step a hundred times finer costs twice: stretches are
+//! asked, not steps. Functions cost more than they are many, where the file does not say where each of them lets go: for each the
 //! value that decides is looked for, and every try asks the whole rule. That and 20 channels with every order open are
 //! what the aims of the bench miss. Advice asks again only what a change can touch, and only where a value may still
 //! be safe.
