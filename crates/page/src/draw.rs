@@ -68,7 +68,8 @@ fn sliced(parts: &[Part], width: f64) -> Result<Vec<Slice>, RenderError> {
     for (n, part) in parts.iter().enumerate() {
         match part {
             Part::Words(words) => {
-                let leads = words.leads || words.weight == Weight::Bold || introduces(&parts[n + 1..]);
+                let title = words.weight == Weight::Bold && words.then.is_empty();
+                let leads = words.leads || title || introduces(&parts[n + 1..]);
                 all.push(Slice::whole(draw_words(words, width)?, leads));
             }
             Part::Table(rows) => {
@@ -148,6 +149,9 @@ pub(super) fn grey(mut item: Item, value: f64) -> Item {
 }
 
 fn draw_words(words: &Words, width: f64) -> Result<Drawn, RenderError> {
+    if !words.then.is_empty() {
+        return draw_runs(words, width);
+    }
     let mut items = Vec::new();
     let mut y = 0.0;
     let x = match words.align {
@@ -161,6 +165,21 @@ fn draw_words(words: &Words, width: f64) -> Result<Drawn, RenderError> {
         y += line_height(words.size);
     }
     Ok(Drawn { items, height: y })
+}
+
+/// Words with something behind them in another weight, flush left.
+fn draw_runs(words: &Words, width: f64) -> Result<Drawn, RenderError> {
+    let texts = [(words.text.as_str(), words.weight), (words.then.as_str(), Weight::Regular)];
+    let mut drawn = Drawn { items: Vec::new(), height: 0.0 };
+    for line in font::wrap_runs(&texts, words.size, width)? {
+        let y = drawn.height + ascent(words.size);
+        for run in line {
+            let item = line_of(&run.text, (run.from, y), words.size, run.weight, Align::Left)?;
+            drawn.items.push(grey(item, words.grey));
+        }
+        drawn.height += line_height(words.size);
+    }
+    Ok(drawn)
 }
 
 pub(super) fn draw_drawing(drawing: &Drawing) -> Result<Drawn, RenderError> {

@@ -185,6 +185,50 @@ pub fn wrap(text: &str, points: f64, weight: Weight, room: f64) -> Result<Vec<St
     Ok(lines)
 }
 
+/// A piece of a line in one weight, and how far to the right of its beginning it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// The text.
+    pub text: String,
+    /// Its weight.
+    pub weight: Weight,
+    /// From the beginning of the line, in millimetres.
+    pub from: f64,
+}
+
+/// Breaks texts of several weights that follow each other into lines no wider than `room` millimetres.
+///
+/// # Errors
+///
+/// As [`wrap`].
+pub fn wrap_runs(texts: &[(&str, Weight)], points: f64, room: f64) -> Result<Vec<Vec<Run>>, RenderError> {
+    let mut lines: Vec<Vec<Run>> = vec![Vec::new()];
+    for (text, weight) in texts {
+        for word in text.split([' ', '\t', '\n']).filter(|w| !w.is_empty()) {
+            let long = width(word, points, *weight)?;
+            if long > room + 1e-6 {
+                return Err(RenderError::TooWide { text: text.replace(FIXED_SPACE, " ") });
+            }
+            let mut end = 0.0;
+            if let Some(last) = lines.last().and_then(|line| line.last()) {
+                end = last.from + width(&last.text, points, last.weight)? + width(" ", points, last.weight)?;
+            }
+            if end + long > room + 1e-6 {
+                (end, _) = (0.0, lines.push(Vec::new()));
+            }
+            let Some(line) = lines.last_mut() else { continue };
+            match line.last_mut().filter(|last| last.weight == *weight) {
+                Some(last) => {
+                    last.text.push(' ');
+                    last.text.push_str(word);
+                }
+                None => line.push(Run { text: word.to_owned(), weight: *weight, from: end }),
+            }
+        }
+    }
+    Ok(lines)
+}
+
 /// The part of a font that draws these characters, as a font file of its own.
 ///
 /// # Errors
@@ -228,6 +272,26 @@ mod tests {
         let room = width("endpoint 95 %", 8.0, Weight::Regular).expect("width") - 0.1;
         let lines = wrap("endpoint 95\u{a0}%", 8.0, Weight::Regular, room).expect("wraps");
         assert_eq!(lines, vec!["endpoint", "95\u{a0}%"]);
+    }
+
+    #[test]
+    fn what_goes_on_in_another_weight_follows_on_the_same_line() {
+        let texts = [("hold it", Weight::Bold), ("it moves", Weight::Regular)];
+        let long = |text, weight| width(text, 8.0, weight).expect("width");
+        let behind = long("hold it ", Weight::Bold);
+        let room = behind + long("it", Weight::Regular);
+        let lines = wrap_runs(&texts, 8.0, room).expect("wraps");
+        let run = |text: &str, weight, from| Run { text: text.to_owned(), weight, from };
+        assert_eq!(lines.len(), 2);
+        assert_eq!(lines[0][0], run("hold it", Weight::Bold, 0.0));
+        assert_eq!(lines[0][1].text, "it");
+        assert!((lines[0][1].from - behind).abs() < 1e-9, "{lines:?}");
+        assert_eq!(lines[1], vec![run("moves", Weight::Regular, 0.0)]);
+        // With one weight it is what `wrap` makes of it.
+        let text = "a longer text that goes over several lines of this narrow box";
+        let one = wrap_runs(&[(text, Weight::Regular)], 8.0, 20.0).expect("wraps");
+        let one: Vec<String> = one.into_iter().flatten().map(|run| run.text).collect();
+        assert_eq!(one, wrap(text, 8.0, Weight::Regular, 20.0).expect("wraps"));
     }
 
     #[test]

@@ -15,7 +15,7 @@ mod panel;
 pub mod pdf;
 pub mod picture;
 pub mod png;
-mod qr;
+pub mod qr;
 mod scene;
 pub mod sheet;
 pub mod svg;

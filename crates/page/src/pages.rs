@@ -23,9 +23,10 @@ pub fn flow(sheet: &Sheet) -> Result<Scene, RenderError> {
     let paper = &sheet.page;
     let strip = |d: &Option<Drawing>| d.as_ref().map_or(0.0, |d| d.height + paper.gap);
     let inner = paper.width - 2.0 * paper.margin;
-    let room = paper.height - 2.0 * paper.margin - strip(&sheet.head) - strip(&sheet.foot);
+    let ends = paper.ends.unwrap_or(paper.margin);
+    let room = paper.height - 2.0 * ends - strip(&sheet.head) - strip(&sheet.foot);
     let sane = |v: f64| v.is_finite() && (0.0..=2000.0).contains(&v);
-    if ![paper.width, paper.height, paper.margin, paper.gap].into_iter().all(sane)
+    if ![paper.width, paper.height, paper.margin, ends, paper.gap].into_iter().all(sane)
         || inner < 20.0
         || room < 20.0
     {
@@ -57,17 +58,17 @@ pub fn flow(sheet: &Sheet) -> Result<Scene, RenderError> {
         }
     }
     let count = filler.bodies.len();
-    let top = paper.margin + strip(&sheet.head);
+    let top = ends + strip(&sheet.head);
     let mut pages = Vec::new();
     for (index, body) in filler.bodies.into_iter().enumerate() {
         let mut items = Vec::new();
         let number = |d: &Drawing| numbered(d, index + 1, count);
         if let Some(head) = &sheet.head {
-            items.extend(shifted(draw_drawing(&number(head))?.items, paper.margin, paper.margin));
+            items.extend(shifted(draw_drawing(&number(head))?.items, paper.margin, ends));
         }
         items.extend(shifted(body.items, paper.margin, top));
         if let Some(foot) = &sheet.foot {
-            let y = paper.height - paper.margin - foot.height;
+            let y = paper.height - ends - foot.height;
             items.extend(shifted(draw_drawing(&number(foot))?.items, paper.margin, y));
         }
         let down = |h: Heading| Heading { y: h.y + top, ..h };

@@ -1,6 +1,7 @@
 //! A text as the squares of a QR code (ISO/IEC 18004).
 
 use std::cell::RefCell;
+use std::collections::VecDeque;
 use std::rc::Rc;
 
 use qrcodegen::{QrCode, QrCodeEcc};
@@ -15,21 +16,37 @@ const QUIET: usize = 4;
 /// A square must stay this wide in millimetres to be read from a sheet scanned at 150 dpi (two dots).
 const SMALLEST_SQUARE: f64 = 0.33;
 
-/// A card is tried in several sizes with the same code on each, and choosing among the masks of a code takes
-/// longer than all the rest of it.
+/// So many codes are remembered: those of a long boat file and the one on every page.
+const REMEMBERED: usize = 12;
+
+/// A card is tried in several sizes with the same code on each, a sheet asks how large its codes come out, and choosing
+/// among the masks of a code takes longer than all the rest of it.
 fn encoded(text: &str) -> Result<Rc<QrCode>, RenderError> {
     thread_local! {
-        static LAST: RefCell<Option<(String, Rc<QrCode>)>> = const { RefCell::new(None) };
+        static KNOWN: RefCell<VecDeque<(String, Rc<QrCode>)>> = const { RefCell::new(VecDeque::new()) };
     }
-    LAST.with_borrow_mut(|last| match last {
-        Some((of, code)) if of == text => Ok(Rc::clone(code)),
-        _ => {
-            let code = QrCode::encode_text(text, QrCodeEcc::Medium)
-                .map_err(|_| sheet_error("the text is too long for one QR code"))?;
-            let (_, code) = last.insert((text.to_owned(), Rc::new(code)));
-            Ok(Rc::clone(code))
+    KNOWN.with_borrow_mut(|known| {
+        if let Some((_, code)) = known.iter().find(|(of, _)| of == text) {
+            return Ok(Rc::clone(code));
         }
+        let code = QrCode::encode_text(text, QrCodeEcc::Medium)
+            .map_err(|_| sheet_error("the text is too long for one QR code"))?;
+        let code = Rc::new(code);
+        if known.len() >= REMEMBERED {
+            known.pop_front();
+        }
+        known.push_back((text.to_owned(), Rc::clone(&code)));
+        Ok(code)
     })
+}
+
+/// How many squares the code of a text is wide, with its white edge.
+///
+/// # Errors
+///
+/// When the text is too long for one code.
+pub fn squares(text: &str) -> Result<usize, RenderError> {
+    Ok(usize::try_from(encoded(text)?.size()).unwrap_or_default() + 2 * QUIET)
 }
 
 pub(super) fn draw(qr: &Qr) -> Result<Squares, RenderError> {

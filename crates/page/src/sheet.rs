@@ -2,18 +2,19 @@
 //! columns; inside a drawing everything stands where the template puts it. All in millimetres,
 //! text sizes in points.
 
+mod drawing;
 mod panel;
+mod table;
 
-use serde::de::value::MapAccessDeserializer;
-use serde::de::{MapAccess, Visitor};
-use serde::{Deserialize, Deserializer};
-use std::fmt;
+use serde::Deserialize;
 
 use super::RenderError;
 use super::font::Weight;
 use super::picture::Logo;
 
+pub use drawing::{Circle, Drawing, Line, PlacedBox, PlacedLogo, PlacedText, Points, Qr, Stand, Thing};
 pub use panel::{Bank, Control, Direction, Edge, Form, Panel, Ticks, Time, Timeline, Way};
+pub use table::{Cell, Column, Table};
 
 /// What a template yields.
 #[derive(Clone, Debug, Deserialize)]
@@ -44,6 +45,9 @@ pub struct Paper {
     pub height: f64,
     /// Clear all round.
     pub margin: f64,
+    /// Clear above and below, where that is another than at the sides: a document of many pages is punched there.
+    #[serde(default)]
+    pub ends: Option<f64>,
     /// Columns for the blocks that do not span the page.
     #[serde(default = "one")]
     pub columns: usize,
@@ -228,6 +232,9 @@ pub struct Beside {
 pub struct Words {
     /// The text.
     pub text: String,
+    /// What goes on behind it on the same line, in the weight of body text.
+    #[serde(default)]
+    pub then: String,
     /// Size in points.
     pub size: f64,
     /// Weight.
@@ -244,190 +251,6 @@ pub struct Words {
     pub leads: bool,
 }
 
-/// Rows and columns.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Table {
-    /// Size in points.
-    pub size: f64,
-    /// The columns.
-    pub columns: Vec<Column>,
-    /// Clear between columns.
-    #[serde(default)]
-    pub gap: f64,
-    /// Clear between rows.
-    #[serde(default)]
-    pub lead: f64,
-    /// Thickness of a line between rows.
-    #[serde(default)]
-    pub rule: Option<f64>,
-    /// Thickness of lines round every cell; `gap` and `lead` are then clear inside the cells.
-    #[serde(default)]
-    pub grid: Option<f64>,
-    /// A row is at least so high: room for a pen.
-    #[serde(default)]
-    pub least: f64,
-    /// Headings over the columns.
-    #[serde(default)]
-    pub head: Option<Vec<Cell>>,
-    /// The rows: one cell a column. An empty row parts those above it from those below.
-    pub rows: Vec<Vec<Cell>>,
-}
-
-/// A column of a table.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub struct Column {
-    /// Takes what is left and breaks its lines.
-    pub flex: bool,
-    /// As wide as its widest text, but breaks its lines where the others have no room.
-    pub gives: bool,
-    /// Exactly so wide, with lines that break.
-    pub width: Option<f64>,
-    /// Weight of its texts.
-    pub weight: Weight,
-    /// Where its texts stand.
-    pub align: Align,
-    /// Each of its cells, its head excepted, is a box to write in.
-    pub boxed: bool,
-}
-
-/// A cell of a table: a text, or a text with a weight of its own or over several columns.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Cell {
-    /// The text.
-    pub text: String,
-    /// Its weight, if not that of the column.
-    pub weight: Option<Weight>,
-    /// How many columns more it takes.
-    pub more: usize,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct FullCell {
-    text: String,
-    #[serde(default)]
-    weight: Option<Weight>,
-    #[serde(default)]
-    more: usize,
-}
-
-impl<'de> Deserialize<'de> for Cell {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct TextOrMap;
-
-        impl<'de> Visitor<'de> for TextOrMap {
-            type Value = Cell;
-
-            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("a text, or {text: ..., weight: bold, more: 1}")
-            }
-
-            fn visit_str<E>(self, text: &str) -> Result<Cell, E> {
-                Ok(Cell { text: text.to_owned(), ..Cell::default() })
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Cell, A::Error> {
-                let full = FullCell::deserialize(MapAccessDeserializer::new(map))?;
-                Ok(Cell { text: full.text, weight: full.weight, more: full.more })
-            }
-        }
-
-        deserializer.deserialize_any(TextOrMap)
-    }
-}
-
-/// Things at places of their own, from the top left corner of the drawing.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Drawing {
-    /// How much of the page it takes.
-    pub height: f64,
-    /// The things.
-    pub items: Vec<Thing>,
-}
-
-/// A thing in a drawing.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Thing {
-    /// Text.
-    Text(PlacedText),
-    /// A rectangle.
-    Box(PlacedBox),
-    /// A circle.
-    Circle(Circle),
-    /// A straight line, perhaps with a head.
-    Line(Line),
-    /// A path of points: two numbers are a line, six a curve.
-    Path(Points),
-    /// A QR code.
-    Qr(Qr),
-    /// The workshop's logo.
-    Logo(PlacedLogo),
-}
-
-/// A QR code.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Qr {
-    /// Left, the white edge included.
-    pub x: f64,
-    /// Top, the white edge included.
-    pub y: f64,
-    /// Side, the white edge included.
-    pub size: f64,
-    /// What it says.
-    pub text: String,
-}
-
-/// The logo at a place.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PlacedLogo {
-    /// Left.
-    pub x: f64,
-    /// Top.
-    pub y: f64,
-    /// Width.
-    pub width: f64,
-    /// Height.
-    pub height: f64,
-    /// What is seen: no template holds it, [`Sheet::give`] does.
-    #[serde(skip)]
-    pub logo: Option<Logo>,
-}
-
-/// Text at a place.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PlacedText {
-    /// The point the text is aligned to.
-    pub x: f64,
-    /// The point the text stands at.
-    pub y: f64,
-    /// The text.
-    pub text: String,
-    /// Size in points.
-    pub size: f64,
-    /// Weight.
-    #[serde(default)]
-    pub weight: Weight,
-    /// Grey, 0 black to 1 white.
-    #[serde(default)]
-    pub grey: f64,
-    /// Where `x` is: left end, middle, right end.
-    #[serde(default)]
-    pub align: Align,
-    /// Where `y` is: top, middle or bottom of the lines.
-    #[serde(default)]
-    pub stand: Stand,
-    /// Breaks into lines no wider than this.
-    #[serde(default)]
-    pub width: Option<f64>,
-}
-
 /// Where lines stand in the width.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -439,100 +262,6 @@ pub enum Align {
     Centre,
     /// Flush right.
     Right,
-}
-
-/// What part of the text lies at its place.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Stand {
-    /// Its top.
-    #[default]
-    Top,
-    /// Its middle.
-    Middle,
-    /// Its bottom.
-    Bottom,
-}
-
-/// A rectangle.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PlacedBox {
-    /// Left.
-    pub x: f64,
-    /// Top.
-    pub y: f64,
-    /// Width.
-    pub width: f64,
-    /// Height.
-    pub height: f64,
-    /// Thickness of the line.
-    #[serde(default)]
-    pub line: Option<f64>,
-    /// Grey of the inside.
-    #[serde(default)]
-    pub fill: Option<f64>,
-    /// Radius of the corners.
-    #[serde(default)]
-    pub radius: f64,
-}
-
-/// A circle.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Circle {
-    /// Middle.
-    pub x: f64,
-    /// Middle.
-    pub y: f64,
-    /// Radius.
-    pub radius: f64,
-    /// Thickness of the line.
-    #[serde(default)]
-    pub line: Option<f64>,
-    /// Grey of the inside.
-    #[serde(default)]
-    pub fill: Option<f64>,
-}
-
-/// A straight line.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Line {
-    /// Where it begins.
-    pub from: [f64; 2],
-    /// Where it ends.
-    pub to: [f64; 2],
-    /// Thickness.
-    pub line: f64,
-    /// Grey.
-    #[serde(default)]
-    pub grey: f64,
-    /// Length of a filled head at the end.
-    #[serde(default)]
-    pub arrow: Option<f64>,
-    /// Dash and gap.
-    #[serde(default)]
-    pub dash: Option<[f64; 2]>,
-}
-
-/// A path.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Points {
-    /// Where it begins.
-    pub from: [f64; 2],
-    /// Two numbers are a line to there, six a curve.
-    pub to: Vec<Vec<f64>>,
-    /// Goes back to its beginning.
-    #[serde(default)]
-    pub closed: bool,
-    /// Thickness of the line.
-    #[serde(default)]
-    pub line: Option<f64>,
-    /// Grey of the inside.
-    #[serde(default)]
-    pub fill: Option<f64>,
 }
 
 impl Sheet {
@@ -559,16 +288,6 @@ impl Part {
             | Part::Ticks(_)
             | Part::Space(_)
             | Part::Rule(_) => {}
-        }
-    }
-}
-
-impl Drawing {
-    fn give(&mut self, logo: &Logo) {
-        for thing in &mut self.items {
-            if let Thing::Logo(place) = thing {
-                place.logo = Some(logo.clone());
-            }
         }
     }
 }
