@@ -127,6 +127,7 @@ struct Facts {
     units: Vec<[String; 2]>,
     packs: Vec<[String; 2]>,
     axes_legend: Drawing,
+    axes_beside: bool,
     axes: Vec<axes::Axis>,
     others: Vec<[String; 2]>,
     summary: String,
@@ -160,6 +161,7 @@ impl Facts {
         let cautions = [cautions::ELECTRIC, cautions::GAS, cautions::LAW, cautions::LIMITS];
         let cautions = cautions.into_iter().filter(|text| *text != cautions::GAS || gas);
         let emergency = words::emergency(say.labels, job);
+        let legend = axes::legend(say, inner)?;
         Ok(Self {
             frame: Frame::of(request, &boat.name, title, imprint),
             draft: request.draft,
@@ -174,20 +176,21 @@ impl Facts {
             emergency: emergency.steps,
             emergency_own: emergency.own,
             within_reach: words::within_reach(say.labels, job.setup),
-            settings: settings::channels(say),
+            settings: settings::channels(say, windows),
             notes: settings::notes(say),
             stages: settings::stages(say),
             units: dialled::units(say),
             packs: dialled::packs(say),
-            axes_legend: axes::legend(say)?.into(),
+            axes_legend: legend.drawn.into(),
+            axes_beside: legend.beside_title,
             axes: axes::axes(say, windows, inner)?,
-            others: axes::others(say, windows),
+            others: axes::others(say),
             summary: summary(say, job, request),
             open: verdicts::open(say, job.findings),
             accepted: verdicts::accepted(say, job.findings),
             tests: trials::groups(say),
-            packed: packed::rows(say, job.packed, inner).into_iter().map(Drawing::from).collect(),
-            codes: packed::free_from(job.packed, inner).unwrap_or(0.0),
+            packed: packed::rows(say, job.packed)?.into_iter().map(Drawing::from).collect(),
+            codes: packed::free_from(job.packed)?.unwrap_or(0.0),
             annex: if request.annex { Some(Annex::of(say, job, inner)?) } else { None },
         })
     }
@@ -214,9 +217,17 @@ impl Annex {
 fn summary(say: &Say<'_>, job: &Job<'_>, request: &Request) -> String {
     let proved = closest(say, job);
     match &request.certificate {
-        Some(sum) => format!("{proved} {}", say.fill(text::sheet::verdicts::Certificate { sum })),
+        Some(sum) => {
+            format!("{proved} {}", say.fill(text::sheet::verdicts::Certificate { sum: &in_groups(sum) }))
+        }
         None => proved,
     }
+}
+
+/// A sum as it is compared by eye, and with places where a line may end.
+fn in_groups(sum: &str) -> String {
+    let letters: Vec<char> = sum.chars().collect();
+    letters.chunks(8).map(String::from_iter).collect::<Vec<_>>().join(" ")
 }
 
 fn closest(say: &Say<'_>, job: &Job<'_>) -> String {

@@ -1122,6 +1122,7 @@ pub mod sheet {
     }
     pub mod orders {
         texts! {
+            "sheet.orders.all" ALL;
             "sheet.orders.open" OPEN;
             "sheet.orders.title" TITLE;
         }
@@ -1218,6 +1219,7 @@ pub mod sheet {
             "sheet.settings.pulse_assumed" PulseAssumed { pulse, sense };
             "sheet.settings.rate_at" RateAt { rate, setting };
             "sheet.settings.reverse_unknown" REVERSE_UNKNOWN;
+            "sheet.settings.safe" Safe { high, low };
             "sheet.settings.shorter" SHORTER;
             "sheet.settings.shorter_assumed" SHORTER_ASSUMED;
             "sheet.settings.slow" Slow { time };
@@ -1238,6 +1240,7 @@ pub mod sheet {
                 "sheet.settings.head.rate" RATE;
                 "sheet.settings.head.rest" REST;
                 "sheet.settings.head.reverse" REVERSE;
+                "sheet.settings.head.safe" SAFE;
                 "sheet.settings.head.sub_trim" SUB_TRIM;
                 "sheet.settings.head.way" WAY;
             }
@@ -1261,15 +1264,6 @@ pub mod sheet {
             "sheet.stages.receiver" Receiver { what };
             "sheet.stages.title" TITLE;
             "sheet.stages.unit" Unit { what };
-        }
-        pub mod head {
-            texts! {
-                "sheet.stages.head.channel" CHANNEL;
-                "sheet.stages.head.position" POSITION;
-                "sheet.stages.head.pulse" PULSE;
-                "sheet.stages.head.what" WHAT;
-                "sheet.stages.head.when" WHEN;
-            }
         }
     }
     pub mod states {
@@ -1340,7 +1334,6 @@ pub mod sheet {
         }
         pub mod bench {
             texts! {
-                "sheet.tests.bench.before" BEFORE;
                 "sheet.tests.bench.title" TITLE;
             }
         }
@@ -1538,7 +1531,6 @@ pub mod sheet {
         }
         pub mod lost_link {
             texts! {
-                "sheet.tests.lost_link.before" BEFORE;
                 "sheet.tests.lost_link.off" OFF;
                 "sheet.tests.lost_link.seconds" Seconds { time };
                 "sheet.tests.lost_link.seconds_unknown" SECONDS_UNKNOWN;
@@ -1741,7 +1733,7 @@ pub mod sheet {
                 "sheet.tests.works.back_see" BACK_SEE;
                 "sheet.tests.works.before" BEFORE;
                 "sheet.tests.works.closed" Closed { what };
-                "sheet.tests.works.closed_row" ClosedRow { pulse };
+                "sheet.tests.works.closed_row" CLOSED_ROW;
                 "sheet.tests.works.complete" Complete { at };
                 "sheet.tests.works.complete_do" CompleteDo { work };
                 "sheet.tests.works.creep" Creep { side, work };
@@ -1750,9 +1742,9 @@ pub mod sheet {
                 "sheet.tests.works.ends_do" EndsDo { work };
                 "sheet.tests.works.engages" Engages { at, what };
                 "sheet.tests.works.found" Found { what };
-                "sheet.tests.works.found_row" FoundRow { pulse };
+                "sheet.tests.works.found_row" FOUND_ROW;
                 "sheet.tests.works.installed" Installed { what };
-                "sheet.tests.works.installed_row" InstalledRow { pulse };
+                "sheet.tests.works.installed_row" INSTALLED_ROW;
                 "sheet.tests.works.lets_go" LetsGo { at };
                 "sheet.tests.works.lets_go_do" LetsGoDo { work };
                 "sheet.tests.works.title" TITLE;

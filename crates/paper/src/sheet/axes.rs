@@ -23,6 +23,9 @@ use lanes::Lanes;
 pub(super) use lanes::{SURE, may};
 use scale::Scale;
 
+/// Size of the title over the first drawing.
+const TITLE: f64 = 13.0;
+
 /// One drawing.
 #[derive(Serialize)]
 pub(crate) struct Axis {
@@ -64,13 +67,13 @@ pub(crate) fn of_device(
     axis(say, &Axes::new(say.setup), id, windows, width)
 }
 
-/// A line for every other device: what it is, where something binds, what is dialled in and what is safe.
-pub(super) fn others(say: &Say<'_>, windows: &[SafeEndpoints]) -> Vec<[String; 2]> {
+/// A line for every other device: what it is, and where something binds.
+pub(super) fn others(say: &Say<'_>) -> Vec<[String; 2]> {
     let devices = say.setup.devices.iter().enumerate().filter(|(_, device)| device.works.is_empty());
-    devices.map(|(id, device)| [plain(&device.name), line(say, id, windows)]).collect()
+    devices.map(|(id, device)| [plain(&device.name), line(say, id)]).collect()
 }
 
-fn line(say: &Say<'_>, id: DeviceId, windows: &[SafeEndpoints]) -> String {
+fn line(say: &Say<'_>, id: DeviceId) -> String {
     let device = &say.setup.devices[id];
     let mut all = vec![fed_by(say, device)];
     if let Some([low, high]) = &device.still_between {
@@ -81,30 +84,8 @@ fn line(say: &Say<'_>, id: DeviceId, windows: &[SafeEndpoints]) -> String {
     if !stops.is_empty() {
         all.push(say.fill(axes::StopsAt { stops: &stops }));
     }
-    if let Input::Channel(channel) = device.input {
-        all.extend(Side::BOTH.into_iter().filter_map(|side| endpoint(say, channel, side, windows)));
-    }
     all.push(throw::told(say, id));
     listed_apart(all)
-}
-
-/// `port 95 %, safe 0 % to 107 %`
-fn endpoint(say: &Say<'_>, channel: ChannelId, side: Side, windows: &[SafeEndpoints]) -> Option<String> {
-    let setup = say.setup;
-    let control = &setup.controls[setup.channels[channel].control?];
-    let value = say.percent(&setup.channels[channel].endpoints[side.index()]);
-    let set = say.fill(axes::Set { way: &say.way(channel, side), value: &value });
-    let number = setup.channels[channel].number;
-    let here = |w: &&SafeEndpoints| w.channel == number && w.way == control.ways[side.index()];
-    let found = windows.iter().find(here).map(|found| {
-        let each = found
-            .windows
-            .iter()
-            .map(|[low, high]| say.fill(axes::Safe { low: &say.percent(low), high: &say.percent(high) }));
-        let best = found.best.iter().map(|best| say.fill(axes::Best { value: &say.percent(best) }));
-        listed(each.chain(best))
-    });
-    Some(listed([Some(set), found].into_iter().flatten()))
 }
 
 /// Whether a stick cannot bring a device surely as far as a work, whatever is thrown and trimmed.
@@ -120,10 +101,27 @@ pub(super) fn beyond_the_stick(say: &Say<'_>, work: WorkRef) -> bool {
 }
 
 /// The picture that explains the pictures.
-pub(super) fn legend(say: &Say<'_>) -> Result<(f64, Vec<Value>), RenderError> {
+pub(super) struct Legend {
+    pub(super) drawn: (f64, Vec<Value>),
+    /// It begins so far to the right that the title stands on its line.
+    pub(super) beside_title: bool,
+}
+
+/// Behind the title where that leaves room for it.
+pub(super) fn legend(say: &Say<'_>, width: f64) -> Result<Legend, RenderError> {
+    let behind = super::ink::wide(say.get(axes::TITLE), TITLE, true)? + 4.0;
+    let (end, drawn) = legend_from(say, behind)?;
+    if end <= width {
+        return Ok(Legend { drawn, beside_title: true });
+    }
+    Ok(Legend { drawn: legend_from(say, 0.0)?.1, beside_title: false })
+}
+
+/// How far to the right it ends, its height, and what is drawn.
+fn legend_from(say: &Say<'_>, from: f64) -> Result<(f64, (f64, Vec<Value>)), RenderError> {
     use crate::labels::text::sheet::axes::legend;
     let mut ink = Ink::default();
-    let mut x = 0.0;
+    let (mut x, mut end) = (from, from);
     let y = [0.6, 3.4];
     for mark in [legend::SURE, legend::MAY, legend::END, legend::BEST, legend::STAGE, legend::MARGIN] {
         let (left, right) = (x, x + 7.0);
@@ -140,9 +138,10 @@ pub(super) fn legend(say: &Say<'_>) -> Result<(f64, Vec<Value>), RenderError> {
         let narrow = [legend::END, legend::BEST, legend::STAGE].contains(&mark);
         let at = if narrow { middle + 2.2 } else { right + 1.2 };
         ink.text([at, 2.0], text, 7.5, At::Left, false);
-        x = at + super::ink::wide(text, 7.5, false)? + 5.0;
+        end = at + super::ink::wide(text, 7.5, false)?;
+        x = end + 5.0;
     }
-    Ok((4.4, ink.items))
+    Ok((end, (4.4, ink.items)))
 }
 
 fn axis(

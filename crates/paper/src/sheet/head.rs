@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::ink::{At, Ink};
+use super::ink::{At, Ink, wide};
 use super::orders::{ORDERS, OrderLabels};
 use super::say::Say;
 use crate::fingerprint::Code;
@@ -14,8 +14,9 @@ use crate::setup::Setup;
 use crate::words::frequency;
 use crate::workshop::Workshop;
 
-const QR: f64 = 25.0;
-const SIZE: f64 = 9.0;
+const QR: f64 = 23.0;
+const WHAT: f64 = 11.0;
+const SIZE: f64 = 8.5;
 const LABEL: f64 = 30.0;
 const GAP: f64 = 6.0;
 
@@ -57,11 +58,17 @@ pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec
         ink.text([0.0, y + 4.0], &line, name_size, At::Left, true);
         y += font::line_height(name_size);
     }
-    for line in font::wrap(say.get(head::WHAT), 11.0, Weight::Regular, room)? {
-        ink.text([0.0, y + 2.0], &line, 11.0, At::Left, false);
-        y += font::line_height(11.0);
+    let (what, beside) = (say.get(head::WHAT), wide(name, name_size, true)? + 4.0);
+    // Behind a short name there is room on its line.
+    if beside + wide(what, WHAT, false)? <= room {
+        ink.text([beside, y - 3.8], what, WHAT, At::Left, false);
+    } else {
+        for line in font::wrap(what, WHAT, Weight::Regular, room)? {
+            ink.text([0.0, y + 2.0], &line, WHAT, At::Left, false);
+            y += font::line_height(WHAT);
+        }
     }
-    y += 2.0;
+    y += 1.5;
     let facts = facts(say);
     let column = (room - GAP) / 2.0;
     let half = facts.len().div_ceil(2);
@@ -78,15 +85,15 @@ pub(super) fn drawing(say: &Say<'_>, code: Code, width: f64) -> Result<(f64, Vec
             for (k, line) in values.iter().enumerate() {
                 ink.text([x + LABEL, at + high * (k as f64 + 0.5)], line, SIZE, At::Left, true);
             }
-            at += high * labels.len().max(values.len()) as f64 + 0.5;
+            at += high * labels.len().max(values.len()) as f64 + 0.3;
         }
         bottom = f64::max(bottom, at);
     }
     let code = code.to_string();
     ink.qr([width - QR, 0.0], QR, &code);
-    ink.text([width - QR / 2.0, QR + 1.6], say.get(head::CODE), 8.0, At::Centre, false);
-    ink.text([width - QR / 2.0, QR + 5.6], &code, 12.0, At::Centre, true);
-    Ok((f64::max(bottom, QR + 8.5), ink.items))
+    ink.text([width - QR / 2.0, QR + 1.2], say.get(head::CODE), 8.0, At::Centre, false);
+    ink.text([width - QR / 2.0, QR + 5.0], &code, 12.0, At::Centre, true);
+    Ok((f64::max(bottom, QR + 7.4), ink.items))
 }
 
 fn facts(say: &Say<'_>) -> Vec<(String, String)> {
@@ -129,10 +136,13 @@ fn facts(say: &Say<'_>) -> Vec<(String, String)> {
 /// How the set does its sums: each line with its word, or that nobody knows.
 pub(super) fn order(say: &Say<'_>, setup: &Setup) -> Vec<[String; 2]> {
     let possible = crate::chain::Order::all(&setup.transmitter.order);
+    let first = |index: usize| possible.first().map_or(0, |o| o.word_index(index));
+    let open = |index: usize| possible.iter().any(|o| o.word_index(index) != first(index));
+    if (0..ORDERS.len()).all(open) {
+        return vec![say.all([text::sheet::orders::ALL, text::sheet::orders::OPEN])];
+    }
     let line = |(index, line): (usize, &OrderLabels)| {
-        let first = possible.first().map_or(0, |o| o.word_index(index));
-        let open = possible.iter().any(|o| o.word_index(index) != first);
-        say.all([line.name, if open { text::sheet::orders::OPEN } else { line.ways[first] }])
+        say.all([line.name, if open(index) { text::sheet::orders::OPEN } else { line.ways[first(index)] }])
     };
     ORDERS.iter().enumerate().map(line).collect()
 }

@@ -2,10 +2,11 @@
 //! pulses to expect.
 
 use super::say::{Say, held, switched};
-use super::table::Table;
+use super::table::{Cell, Table};
 use crate::chain::Inputs;
+use crate::finding::SafeEndpoints;
 use crate::labels::text;
-use crate::labels::text::sheet::settings;
+use crate::labels::text::sheet::{axes, settings};
 use crate::setup::{Channel, ChannelId, ControlKind, Exact, Mix, MixOf, Side};
 use crate::words::{channel_name, listed, listed_apart, plain, signed, trim, way};
 
@@ -14,12 +15,13 @@ use crate::words::{channel_name, listed, listed_apart, plain, signed, trim, way}
 struct Line {
     way: String,
     endpoint: String,
+    safe: String,
     rate: String,
     pulse: String,
 }
 
 /// A line for each way of a channel, in the order of the stick; from left to right as a blank set asks for it.
-pub(super) fn channels(say: &Say<'_>) -> Table {
+pub(super) fn channels(say: &Say<'_>, windows: &[SafeEndpoints]) -> Table {
     use crate::labels::text::sheet::settings::head;
     let mut table = Table::with_head(say.all([
         head::NUMBER,
@@ -29,6 +31,7 @@ pub(super) fn channels(say: &Say<'_>) -> Table {
         head::REST,
         head::WAY,
         head::ENDPOINT,
+        head::SAFE,
         head::RATE,
         head::EXPO,
         head::PULSE,
@@ -37,7 +40,8 @@ pub(super) fn channels(say: &Say<'_>) -> Table {
         if id > 0 {
             table.part();
         }
-        let lines: Vec<Line> = Side::BOTH.into_iter().flat_map(|side| ways(say, id, side)).collect();
+        let lines = Side::BOTH.into_iter().flat_map(|side| ways(say, id, side, windows));
+        let lines: Vec<Line> = lines.collect();
         let about = about(say, channel);
         let once = |n: usize, text: &dyn Fn() -> String| if n == 0 { text() } else { String::new() };
         for n in 0..lines.len().max(about.len()) {
@@ -50,6 +54,7 @@ pub(super) fn channels(say: &Say<'_>) -> Table {
                 once(n, &|| rest(say, id)),
                 of(|l| &l.way),
                 of(|l| &l.endpoint),
+                of(|l| &l.safe),
                 of(|l| &l.rate),
                 once(n, &|| say.percent(&channel.expo)),
                 of(|l| &l.pulse),
@@ -88,7 +93,7 @@ fn rest(say: &Say<'_>, id: ChannelId) -> String {
     if springs { say.pulse(&say.outputs(id, &Inputs::at_rest(say.setup))) } else { String::new() }
 }
 
-fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
+fn ways(say: &Say<'_>, id: ChannelId, side: Side, windows: &[SafeEndpoints]) -> Vec<Line> {
     let setup = say.setup;
     let channel = &setup.channels[id];
     let inputs = |setting: Option<(usize, usize)>| {
@@ -108,6 +113,7 @@ fn ways(say: &Say<'_>, id: ChannelId, side: Side) -> Vec<Line> {
     let first = Line {
         way: named_way(say, id, side),
         endpoint: endpoint(say, id, side),
+        safe: safe(say, id, side, windows),
         rate: rate.values.first().map_or_else(String::new, |v| say.percent(v)),
         pulse: pulse(say, id, side, &inputs(None)),
     };
@@ -157,6 +163,31 @@ fn endpoint(say: &Say<'_>, id: ChannelId, side: Side) -> String {
     }
 }
 
+/// Between which values what cuts this way off may be set, and the best of them where there is one.
+fn safe(say: &Say<'_>, id: ChannelId, side: Side, windows: &[SafeEndpoints]) -> String {
+    let named = say.setup.limited_by(id, side).into_iter();
+    let mut each: Vec<String> = named.filter_map(|named| window(say, id, named, windows)).collect();
+    each.dedup();
+    match &each[..] {
+        [one, other] => say.fill(settings::EndpointEither { one, other }),
+        [one, ..] => one.clone(),
+        [] => String::new(),
+    }
+}
+
+/// Between which values the endpoint of this name may be set.
+fn window(say: &Say<'_>, id: ChannelId, named: Side, windows: &[SafeEndpoints]) -> Option<String> {
+    let channel = &say.setup.channels[id];
+    let way = &say.setup.controls[channel.control?].ways[named.index()];
+    let found = windows.iter().find(|w| w.channel == channel.number && w.way == *way)?;
+    let number = |end: &Exact| say.labels.decimal(&(end * Exact::int(100)).to_decimal(1));
+    let each = found.windows.iter();
+    let each =
+        each.map(|[low, high]| say.fill(settings::Safe { low: &number(low), high: &say.percent(high) }));
+    let best = found.best.iter().map(|best| say.fill(axes::Best { value: &say.percent(best) }));
+    Some(listed(each.chain(best)))
+}
+
 /// The pulse of a way held, and that nobody measured which way it goes.
 fn pulse(say: &Say<'_>, id: ChannelId, side: Side, inputs: &Inputs) -> String {
     let channel = &say.setup.channels[id];
@@ -168,13 +199,21 @@ fn pulse(say: &Say<'_>, id: ChannelId, side: Side, inputs: &Inputs) -> String {
     say.fill(settings::PulseAssumed { pulse: &pulse, sense: say.get(sense) })
 }
 
-/// Trims, mixes, what slows a channel and what was measured: a line for each channel that has any.
+/// Trims, mixes, what slows a channel and what was measured: a line for all channels with the same, where there is
+/// something.
 pub(super) fn notes(say: &Say<'_>) -> Vec<[String; 2]> {
-    let all = say.setup.channels.iter().enumerate().map(|(id, channel)| {
+    let mut all: Vec<[String; 2]> = Vec::new();
+    for (id, channel) in say.setup.channels.iter().enumerate() {
         let name = channel.name.as_deref().map_or_else(String::new, plain);
-        [format!("{} {name}", channel.number), listed_apart(of_channel(say, id, channel))]
-    });
-    all.filter(|[_, notes]| !notes.is_empty()).collect()
+        let name = format!("{} {name}", channel.number);
+        let notes = listed_apart(of_channel(say, id, channel));
+        match all.iter_mut().find(|[_, known]| *known == notes) {
+            Some([names, _]) => *names = listed([std::mem::take(names), name]),
+            None => all.push([name, notes]),
+        }
+    }
+    all.retain(|[_, notes]| !notes.is_empty());
+    all
 }
 
 fn of_channel(say: &Say<'_>, id: ChannelId, channel: &Channel) -> Vec<String> {
@@ -231,30 +270,17 @@ fn mix(say: &Say<'_>, id: ChannelId, mix: &Mix) -> String {
     listed([Some(what), towards, with.map(|text| say.get(text).to_owned())].into_iter().flatten())
 }
 
-/// What happens on a lost link: when, what, and on which channel which pulse.
+/// What happens on a lost link: when and what, and below it on which channel which pulse.
 pub(super) fn stages(say: &Say<'_>) -> Table {
-    use crate::labels::text::sheet::stages::head;
-    let mut table =
-        Table::with_head(say.all([head::WHEN, head::WHAT, head::CHANNEL, head::POSITION, head::PULSE]));
+    let mut table = Table::with_head([]);
     for (n, moment) in super::loss::moments(say).into_iter().enumerate() {
         if n > 0 {
             table.part();
         }
-        let mut sets = moment.sets.iter();
-        let mut first = true;
-        loop {
-            let set = sets.next();
-            if set.is_none() && !first {
-                break;
-            }
-            let (when, what) =
-                if first { (moment.when.clone(), moment.what.clone()) } else { Default::default() };
-            let (channel, position, pulse) = set.map_or_else(Default::default, |(channel, at)| {
-                let both = [at.clone(), at.clone()];
-                (say.channel(*channel), say.signed(at), say.pulse(&both))
-            });
-            table.row(vec![when, what, channel, position, pulse]);
-            first = false;
+        table.cells(vec![Cell::bold(moment.when), Cell::over(moment.what, 2)]);
+        for (channel, at) in &moment.sets {
+            let both = [at.clone(), at.clone()];
+            table.row(vec![String::new(), say.channel(*channel), say.signed(at), say.pulse(&both)]);
         }
     }
     table

@@ -8,15 +8,26 @@ pub(crate) struct Cell {
     text: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     weight: Option<&'static str>,
+    #[serde(skip_serializing_if = "is_nought")]
+    more: usize,
+}
+
+fn is_nought(more: &usize) -> bool {
+    *more == 0
 }
 
 impl Cell {
     pub(crate) fn plain(text: impl Into<String>) -> Self {
-        Self { text: text.into(), weight: None }
+        Self { text: text.into(), weight: None, more: 0 }
     }
 
     pub(crate) fn bold(text: impl Into<String>) -> Self {
-        Self { text: text.into(), weight: Some("bold") }
+        Self { text: text.into(), weight: Some("bold"), more: 0 }
+    }
+
+    /// One that takes so many columns more.
+    pub(crate) fn over(text: impl Into<String>, more: usize) -> Self {
+        Self { text: text.into(), weight: None, more }
     }
 }
 

@@ -184,7 +184,7 @@ fn is_open(order: &OrderLines, index: usize) -> bool {
 }
 
 fn bench(_: &Say<'_>, list: &mut List<'_>) {
-    list.group(tests::bench::TITLE, Some(tests::bench::BEFORE));
+    list.group(tests::bench::TITLE, None);
     list.faults(Tried::Open);
 }
 

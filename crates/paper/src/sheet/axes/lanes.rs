@@ -27,7 +27,7 @@ const SMALL: f64 = 7.0;
 /// In the place of a figure that nobody has measured.
 const UNKNOWN: &str = "?";
 /// Height of a lane and of the bar in it.
-const LANE: f64 = 4.6;
+const LANE: f64 = 4.2;
 const BAR: f64 = 2.8;
 
 /// Hatched: it may be so.

@@ -166,13 +166,23 @@ impl<'a> List<'a> {
             (false, Reads::Seconds(_)) => TRIED,
             (false, _) => 1,
         };
-        if let ([only], true) = (&lines[..], beside.is_empty()) {
+        // One figure for all boxes stands with what is to be seen.
+        let one = match (&lines[..], beside.is_empty(), &reads) {
+            ([only], true, _) => Some(only.clone()),
+            (_, false, Reads::Point(..)) => Some(expected.clone()),
+            _ => None,
+        };
+        if let Some(one) = one {
             // A figure behind a sentence begins one of its own.
             let apart = if seen.ends_with(['.', ':']) { " " } else { "; " };
-            seen = format!("{seen}{apart}{only}");
+            seen = format!("{seen}{apart}{one}");
+        }
+        if beside.is_empty() && lines.len() == 1 {
             lines.clear();
         }
-        group.entries.push(Entry { number: number.clone(), what: what.clone(), see: seen, boxes, lines });
+        // What is to be seen goes on behind it.
+        let done = if what.ends_with(['.', ':', '!']) { what.clone() } else { format!("{what}:") };
+        group.entries.push(Entry { number: number.clone(), what: done, see: seen, boxes, lines });
         let (group, before) = (group.title.clone(), self.before.clone());
         self.tests.push(Test {
             number,

@@ -15,7 +15,7 @@ use crate::words::{self, listed, listed_apart, plain};
 
 /// Each moment after a lost link, against a stopwatch.
 pub(super) fn lost_link(say: &Say<'_>, list: &mut List<'_>) {
-    list.group(tests::lost_link::TITLE, Some(tests::lost_link::BEFORE));
+    list.group(tests::lost_link::TITLE, None);
     let unit = say.setup.fail_safe.as_ref();
     for (n, moment) in moments(say).into_iter().enumerate() {
         let time = moment.seconds.as_ref().map(|seconds| say.seconds(seconds));

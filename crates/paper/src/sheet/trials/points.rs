@@ -36,9 +36,8 @@ fn points(say: &Say<'_>, list: &mut List<'_>, reference: WorkRef, beyond: Option
     let pulse = &threshold(say, reference, &work.from);
     // What can hurt or sink her is read in every state in which she may be: fitted and closed it may have moved.
     if work.is_dangerous() {
-        let mut rows =
-            vec![say.fill(tests::works::FoundRow { pulse }), say.fill(tests::works::InstalledRow { pulse })];
-        rows.extend(beyond.is_none().then(|| say.fill(tests::works::ClosedRow { pulse })));
+        let mut rows = say.all([tests::works::FOUND_ROW, tests::works::INSTALLED_ROW]).to_vec();
+        rows.extend(beyond.is_none().then(|| say.get(tests::works::CLOSED_ROW).to_owned()));
         let trial = Trial::seen(creep.clone(), see).expected(pulse.clone()).beside(rows);
         list.trial(trial.reads(reads(Being::Found)));
         if let Some(test) = list.tests.last_mut() {
