@@ -96,7 +96,9 @@ fn the_example_is_read_as_it_is_meant() {
     assert!(planes.longer_measured);
     assert!(!setup.controls[2].springs_back && setup.controls[3].springs_back);
     assert_eq!(motor.rate[0].values, [Exact::ONE]);
-    assert_eq!(ballast.measured, [Some(Micros(Exact::int(1180))), Some(Micros(Exact::int(1732)))]);
+    let measured: Vec<(&str, &Micros)> =
+        ballast.measured.iter().map(|m| (m.key.as_str(), &m.pulse)).collect();
+    assert_eq!(measured, [("flood", &Micros(Exact::int(1180))), ("blow", &Micros(Exact::int(1732)))]);
     assert_eq!(setup.work_name(ballast.wants[1][0].work), "tank_servo.pump");
 
     let tank = &setup.devices[3];

@@ -200,7 +200,7 @@ class Boat:
             ch["mixes"].append({"add": self.size(m["add"]), "of": src, "when": m.get("when", {}),
                                 "with_trim": yes(m.get("with_trim"))})
         ch["wants"] = c.get("wants", {})
-        ch["measured"] = {ways[w]: self.position(v) for w, v in c.get("measured", {}).items()}
+        ch["measured"] = {word: self.position(v) for word, v in c.get("measured", {}).items()}
         return ch
 
     def device(self, d):
@@ -361,6 +361,14 @@ class Boat:
     def nil(self):
         return {c: F(0) for c in self.controls}
 
+    def whose(self, n, word):
+        """Whose way a measured pulse is of: the channel's own control's, else that of one that is mixed in."""
+        own = self.channels[n]["control"]
+        mixed = [m["of"] for m in self.channels[n]["mixes"] if not isinstance(m["of"], int)]
+        known = [c for c in [own, *mixed] if c]
+        return next((c, self.controls[c]["ways"][w]) for c in known for w in self.controls[c]["ways"]
+                    if word in (w, f"{c}.{w}"))
+
     def possible_orders(self):
         every = self.open_orders()
         self.struck_all = False
@@ -369,10 +377,11 @@ class Boat:
         for o in every:
             ok = True
             for n, ch in self.channels.items():
-                for way, pos in ch["measured"].items():
+                for word, pos in ch["measured"].items():
                     p = self.nil()
                     p.update({c: F(self.controls[c]["ways"][self.controls[c]["home"]]) for c in self.switches})
-                    p[ch["control"]] = F(way)
+                    moved, way = self.whose(n, word)
+                    p[moved] = F(way)
                     got = self.pulse(self.output(n, o, self.first(), p, self.nil()))
                     if abs(got - self.pulse(pos)) > slack:
                         ok = False

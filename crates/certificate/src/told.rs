@@ -5,7 +5,7 @@ use crate::chain::{self, Order};
 use crate::finding::Outcome;
 use crate::proof::{Interval, Zone};
 use crate::question::Engine;
-use crate::setup::{Exact, Setup, Side};
+use crate::setup::{Channel, Exact, Measured, Setup, Side};
 use serde_json::{Value, json};
 
 pub(super) fn number(value: &Exact) -> Value {
@@ -39,24 +39,23 @@ pub(super) fn order(order: &Order) -> Value {
 pub(super) fn struck(engine: &Engine, all: &[Order]) -> Vec<Value> {
     let setup = engine.setup;
     let struck = all.iter().enumerate().filter(|(_, o)| !engine.orders.contains(o)).filter_map(|(at, o)| {
-        let measured = setup.channels.iter().enumerate().flat_map(|(id, channel)| {
-            Side::BOTH
-                .into_iter()
-                .filter_map(move |side| Some((id, channel, side, channel.measured[side.index()].as_ref()?)))
-        });
+        let measured = setup.channels.iter().enumerate();
+        let measured =
+            measured.flat_map(|(id, channel)| channel.measured.iter().map(move |of| (id, channel, of)));
         let allowed = &setup.transmitter.pulse.accuracy.0 + Exact::int(5);
-        let differs = |(id, _, side, measured): &(usize, _, Side, &crate::setup::quantity::Micros)| {
-            let pulse = setup.axis.pulse_at(&chain::held_fully(setup, *id, *side, o));
-            ((&pulse.0 - &measured.0).abs() > allowed).then_some(pulse)
+        let differs = |(id, _, of): &(usize, &Channel, &Measured)| {
+            let pulse = setup.axis.pulse_at(&chain::held_fully(setup, *id, (of.control, of.side), o));
+            ((&pulse.0 - &of.pulse.0).abs() > allowed).then_some(pulse)
         };
         let mut found = measured.filter_map(|way| differs(&way).map(|pulse| (way, pulse)));
-        let ((_, channel, side, measured), pulse) = found.next()?;
+        let ((_, channel, of), pulse) = found.next()?;
         Some(json!({
             "order": at,
             "channel": channel.number,
-            "way": if side == Side::Low { -1 } else { 1 },
+            "control": setup.controls[of.control].name,
+            "way": if of.side == Side::Low { -1 } else { 1 },
             "pulse": number(&pulse.0),
-            "measured": number(&measured.0),
+            "measured": number(&of.pulse.0),
         }))
     });
     struck.collect()

@@ -36,7 +36,7 @@ pub fn under(setup: &Setup, order: &Order) -> Setup {
 pub fn unmeasured(setup: &Setup) -> Setup {
     let mut setup = setup.clone();
     for channel in &mut setup.channels {
-        channel.measured = [None, None];
+        channel.measured.clear();
     }
     setup
 }

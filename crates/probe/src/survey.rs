@@ -11,7 +11,7 @@ use crate::chain::Order;
 use crate::chain::order::LINES;
 use crate::chain::rounded::{Range, point};
 use crate::proof::cases::{Influence, relevant_order};
-use crate::setup::{ChannelId, Exact, Setup, Side};
+use crate::setup::{ChannelId, ControlId, Exact, Setup, Side};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
@@ -117,13 +117,12 @@ impl<'a> Survey<'a> {
     fn measured(&self) -> Vec<Reading> {
         let mut all = Vec::new();
         for (channel, c) in self.setup.channels.iter().enumerate() {
-            let Some(own) = c.control else { continue };
-            for side in Side::BOTH {
-                let Some(pulse) = &c.measured[side.index()] else { continue };
+            for of in &c.measured {
+                let way = &self.setup.controls[of.control].ways[of.side.index()];
                 all.push(Reading {
-                    name: format!("measured of {}/{}", c.number, self.setup.controls[own].ways[side.index()]),
-                    shot: self.held(channel, side),
-                    read: pulse.0.clone(),
+                    name: format!("measured of {}/{way}", c.number),
+                    shot: self.held(channel, (of.control, of.side)),
+                    read: of.pulse.0.clone(),
                     off: pulse_off(self.setup) + Exact::int(5),
                     in_file: true,
                 });
@@ -132,17 +131,15 @@ impl<'a> Survey<'a> {
         all
     }
 
-    fn held(&self, channel: ChannelId, side: Side) -> Shot {
+    fn held(&self, channel: ChannelId, (control, side): (ControlId, Side)) -> Shot {
         let mut shot = Shot::at_rest(self.setup, channel);
-        if let Some(own) = self.setup.channels[channel].control {
-            let settings = self.setup.controls[own].settings.len();
-            if settings > 0 {
-                let setting = if side == Side::High { settings - 1 } else { 0 };
-                shot.held.settings[own] = setting;
-                shot.held.positions[own] = point(&self.setup.controls[own].setting_position(setting));
-            } else {
-                shot.held.positions[own] = point(&side.position());
-            }
+        let settings = self.setup.controls[control].settings.len();
+        if settings > 0 {
+            let setting = if side == Side::High { settings - 1 } else { 0 };
+            shot.held.settings[control] = setting;
+            shot.held.positions[control] = point(&self.setup.controls[control].setting_position(setting));
+        } else {
+            shot.held.positions[control] = point(&side.position());
         }
         shot
     }
@@ -416,12 +413,10 @@ impl<'a> Survey<'a> {
         let harmless = self.harmless(left);
         let mut found: Option<(Exact, Shot)> = None;
         for channel in 0..self.setup.channels.len() {
-            if self.setup.channels[channel].control.is_none() {
-                continue;
-            }
+            let Some(own) = self.setup.channels[channel].control else { continue };
             for dial in shots::farthest(self.setup) {
                 for side in Side::BOTH {
-                    let shot = shots::shot(channel, &dial, &self.held(channel, side).held);
+                    let shot = shots::shot(channel, &dial, &self.held(channel, (own, side)).held);
                     let set = shot.dialled(&self.plain);
                     let outs: Vec<Range> =
                         left.iter().map(|(order, _)| shot.output(&set, order, &self.grain)).collect();
@@ -446,10 +441,9 @@ impl<'a> Survey<'a> {
             let Some(last) = dialled else { continue };
             let keep = &shots::dials(self.setup, channel)[0];
             let mut wanted = Vec::new();
-            if self.setup.channels[channel].control.is_some() && harmless(channel, keep) {
-                wanted.extend(Side::BOTH.map(|side| self.held(channel, side)));
-            } else {
-                wanted.push(Shot::at_rest(self.setup, channel));
+            match self.setup.channels[channel].control.filter(|_| harmless(channel, keep)) {
+                Some(own) => wanted.extend(Side::BOTH.map(|side| self.held(channel, (own, side)))),
+                None => wanted.push(Shot::at_rest(self.setup, channel)),
             }
             for shot in wanted {
                 if !readings[last..].iter().any(|reading| reading.shot == shot) {

@@ -67,7 +67,7 @@ pub fn file(name: &str, setup: &Setup, all: &[Solved], look: Look) -> String {
         }
         let _ = writeln!(out, "    sub_trim: {}", sub_trim(&solved.sub_trim));
         perhaps_more(&mut out, solved, look);
-        if setup.channels[solved.channel].measured.iter().any(Option::is_some) {
+        if !setup.channels[solved.channel].measured.is_empty() {
             hanging(
                 &mut out,
                 "  ",

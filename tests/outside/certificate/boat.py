@@ -181,7 +181,7 @@ class Boat:
         return {"control": own, "mixes": mixes, "sense": longer, "ends": [side[-1], side[1]], "ways": ways,
                 "sub": self.share(sub, -1 if amount(sub)[0] < 0 else 1), "rate": c.get("rate", "100 %"),
                 "expo": self.percent(c.get("expo", "0 %")),
-                "measured": {ways[w]: amount(v)[0] for w, v in (c.get("measured") or {}).items()}}
+                "measured": {word: amount(v)[0] for word, v in (c.get("measured") or {}).items()}}
 
     def rate(self, ch, way, settings):
         r = ch["rate"]
@@ -226,19 +226,33 @@ class Boat:
     def open_orders(self):
         return list(itertools.product(*([self.lines[k]] if k in self.lines else words for k, words in LINES)))
 
+    def measured(self, n):
+        """(place, way, control, pulse) of each measured pulse, in their order. Its own control's ways come first, then
+        those of controls that are mixed in, then those of channels that are; of one control the low way first."""
+        moving, left = [], [n]
+        for at in left:
+            mixed = [m["of"] for m in self.channels[at]["mixes"]]
+            left += [of for of in dict.fromkeys(mixed) if isinstance(of, int) and of not in left]
+            moving += [c for c in [self.channels[at]["control"], *mixed] if c and not isinstance(c, int) and c not in moving]
+        found = []
+        for word, pulse in self.channels[n]["measured"].items():
+            found.append(next((place, way, control, pulse) for place, control in enumerate(moving)
+                              for w, way in self.controls[control]["ways"].items() if word in (w, f"{control}.{w}")))
+        return sorted(found)
+
     def differing(self, order):
-        """The first measured way that an order does not explain: (channel, way, pulse, measured)"""
+        """The first measured way that an order does not explain: (channel, control, way, pulse, measured)"""
         for n, ch in self.channels.items():
-            for way in sorted(ch["measured"]):
+            for _, way, control, measured in self.measured(n):
                 positions = {c: self.stands(c, x["home"]) if x["settings"] else F(0)
                              for c, x in self.controls.items()}
                 settings = {c: x["home"] for c, x in self.controls.items() if x["settings"]}
-                positions[ch["control"]] = F(way)
-                if ch["control"] in settings:
-                    settings[ch["control"]] = self.controls[ch["control"]]["settings"][-1 if way > 0 else 0]
+                positions[control] = F(way)
+                if control in settings:
+                    settings[control] = self.controls[control]["settings"][-1 if way > 0 else 0]
                 got = self.pulse(steps(self, n, order, settings, positions, {})["output"])
-                if abs(got - ch["measured"][way]) > self.pulse_off + 5:
-                    return n, way, got, ch["measured"][way]
+                if abs(got - measured) > self.pulse_off + 5:
+                    return n, control, way, got, measured
         return None
 
     # devices --------------------------------------------------------------------------------------

@@ -20,7 +20,7 @@ class World:
     def those_that_count(self, struck):
         differing = {k: self.boat.differing(order) for k, order in enumerate(self.every)}
         left = [k for k, differs in differing.items() if differs is None] or list(differing)
-        mine = [{"order": k, "channel": d[0], "way": d[1], "pulse": str(d[2]), "measured": str(d[3])}
+        mine = [{"order": k, "channel": d[0], "control": d[1], "way": d[2], "pulse": str(d[3]), "measured": str(d[4])}
                 for k, d in differing.items() if d and k not in left]
         need(struck == mine, "orders: those struck out are not those that the measured pulses strike out")
         return left

@@ -252,7 +252,7 @@ fn open(setup: &Setup, channel: ChannelId, values: &Values) -> Open {
     let c = &mut setup.channels[channel];
     (c.sub_trim, c.endpoints) = values.clone();
     // Pulses measured with the old values say nothing about the new ones.
-    c.measured = [None, None];
+    c.measured.clear();
     let mut all = Open::new();
     // An acceptance that is no longer needed is no harm.
     let (findings, _) = crate::rule::judged_in(&Engine::new(&setup).without_advice());

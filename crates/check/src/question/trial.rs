@@ -27,7 +27,7 @@ impl Trial {
     /// nothing here, so every order counts that the file leaves open.
     pub(super) fn new(setup: &Setup, channel: ChannelId, asked: &[&BareQuestion]) -> Self {
         let mut setup = setup.clone();
-        setup.channels[channel].measured = [None, None];
+        setup.channels[channel].measured.clear();
         let mut channels: Vec<ChannelId> = asked.iter().flat_map(|q| q.asks.channels(&setup)).collect();
         channels.push(channel);
         channels.sort_unstable();
@@ -89,7 +89,7 @@ impl Trial {
     /// are the sum of stays as it is, and so does where nobody drives a device.
     pub(super) fn exchange(&mut self, setup: &Setup) {
         self.setup = setup.clone();
-        self.setup.channels[self.channel].measured = [None, None];
+        self.setup.channels[self.channel].measured.clear();
     }
 
     /// How a question comes out under one kind of order.

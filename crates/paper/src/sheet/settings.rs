@@ -228,11 +228,10 @@ fn of_channel(say: &Say<'_>, id: ChannelId, channel: &Channel) -> Vec<String> {
     if let Some(slow) = &channel.slow {
         notes.push(say.fill(settings::Slow { time: &say.seconds(&slow.0) }));
     }
-    for side in Side::BOTH {
-        if let Some(measured) = &channel.measured[side.index()] {
-            let (way, pulse) = (say.way(id, side), say.micros(&measured.0));
-            notes.push(say.fill(settings::Measured { way: &way, pulse: &pulse }));
-        }
+    for measured in &channel.measured {
+        let way = plain(&setup.controls[measured.control].ways[measured.side.index()]);
+        let pulse = say.micros(&measured.pulse.0);
+        notes.push(say.fill(settings::Measured { way: &way, pulse: &pulse }));
     }
     notes
 }

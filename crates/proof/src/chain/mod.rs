@@ -12,7 +12,8 @@ pub mod rounded;
 pub mod terms;
 
 use crate::setup::{
-    Axis, ChannelId, EndpointDoes, EndpointSide, Exact, MixOf, OrderPlace, PastFull, Setup, Side, SubTrimDoes,
+    Axis, ChannelId, ControlId, EndpointDoes, EndpointSide, Exact, MixOf, OrderPlace, PastFull, Setup, Side,
+    SubTrimDoes,
 };
 pub use order::Order;
 
@@ -304,16 +305,19 @@ pub fn steps(setup: &Setup, channel: ChannelId, inputs: &Inputs, order: &Order) 
     Steps { signals, endpoint, added, unlimited, sent }
 }
 
-/// The output with one way of a channel's control held fully, trims at nought, all else at rest and
+/// The output with one way of a control held fully, trims at nought, all else at rest and
 /// every switch as it is when nobody has thrown it: what a pulse meter shows for `measured`.
-pub fn held_fully(setup: &Setup, channel: ChannelId, side: Side, order: &Order) -> Exact {
+pub fn held_fully(
+    setup: &Setup,
+    channel: ChannelId,
+    (held, side): (ControlId, Side),
+    order: &Order,
+) -> Exact {
     let mut inputs = Inputs::at_rest(setup);
-    if let Some(own) = setup.channels[channel].control {
-        inputs.positions[own] = side.position();
-        let settings = setup.controls[own].settings.len();
-        if settings > 0 {
-            inputs.settings[own] = if side == Side::High { settings - 1 } else { 0 };
-        }
+    inputs.positions[held] = side.position();
+    let settings = setup.controls[held].settings.len();
+    if settings > 0 {
+        inputs.settings[held] = if side == Side::High { settings - 1 } else { 0 };
     }
     output(setup, channel, &inputs, order)
 }

@@ -395,23 +395,23 @@ pub(super) fn count_steps(setup: &Setup, channel: ChannelId, cases: usize, times
     });
 }
 
-/// The orders that the file and its measured pulses leave possible; and for each measured way
-/// whether no order at all agrees with it.
-pub fn possible_orders(setup: &Setup) -> (Vec<Order>, Vec<(ChannelId, Side)>) {
+/// The orders that the file and its measured pulses leave possible; and each measured way, by its channel
+/// and its place there, with which no order at all agrees.
+pub fn possible_orders(setup: &Setup) -> (Vec<Order>, Vec<(ChannelId, usize)>) {
     let all = Order::all(&setup.transmitter.order);
     // A meter and a hand: pulse accuracy and 5 us more.
     let allowed = &setup.transmitter.pulse.accuracy.0 + Exact::int(5);
     let mut left = all.clone();
     let mut differing = Vec::new();
     for (id, channel) in setup.channels.iter().enumerate() {
-        for side in Side::BOTH {
-            let Some(measured) = &channel.measured[side.index()] else { continue };
+        for (at, measured) in channel.measured.iter().enumerate() {
             let agrees = |order: &Order| {
-                let pulse = setup.axis.pulse_at(&chain::held_fully(setup, id, side, order));
-                (pulse.0 - &measured.0).abs() <= allowed
+                let way = (measured.control, measured.side);
+                let pulse = setup.axis.pulse_at(&chain::held_fully(setup, id, way, order));
+                (pulse.0 - &measured.pulse.0).abs() <= allowed
             };
             if !all.iter().any(agrees) {
-                differing.push((id, side));
+                differing.push((id, at));
             }
             left.retain(agrees);
         }
@@ -419,13 +419,8 @@ pub fn possible_orders(setup: &Setup) -> (Vec<Order>, Vec<(ChannelId, Side)>) {
     if left.is_empty() {
         if differing.is_empty() {
             // Each pulse has an order that explains it, but no order explains them all.
-            differing = setup
-                .channels
-                .iter()
-                .enumerate()
-                .flat_map(|(id, c)| Side::BOTH.map(|s| (id, s, c.measured[s.index()].is_some())))
-                .filter_map(|(id, side, given)| given.then_some((id, side)))
-                .collect();
+            let channels = setup.channels.iter().enumerate();
+            differing = channels.flat_map(|(id, c)| (0..c.measured.len()).map(move |at| (id, at))).collect();
         }
         return (all, differing);
     }

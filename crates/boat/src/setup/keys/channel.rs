@@ -75,7 +75,8 @@ pub(in crate::setup) static CHANNEL: Part = Part {
         ),
         figure(
             "measured",
-            "The pulse with a way held fully, trims at nought: `{blow: 1732 us}`. Believed above all else.",
+            "The pulse with a way held fully, trims at nought and all else at rest: `{blow: 1732 us}`, also with a way of a \
+             control that is mixed in. Believed above all else.",
             Named("WAY", 0, &Quantity(&PULSE_WIDTH)),
             Means("what the settings give is believed"),
             "{starboard: 1860 us}",
@@ -92,7 +93,7 @@ pub(in crate::setup) static CHANNEL: Part = Part {
 };
 
 /// What makes no sense on a channel without a control of its own.
-pub(in crate::setup) const NEED_CONTROL: &[&str] = &["rate", "expo", "wants", "measured"];
+pub(in crate::setup) const NEED_CONTROL: &[&str] = &["rate", "expo", "wants"];
 
 pub(in crate::setup) static MIX: Part = Part {
     name: "mix",
@@ -101,7 +102,15 @@ pub(in crate::setup) static MIX: Part = Part {
     least: &[("add", "15 %"), ("of", "helm")],
     around: "channels:\n  1:\n    mixes:\n      - ...",
     keys: &[
-        figure("add", "How much of it, with its sign: `15 %`.", Quantity(&SIGNED_PERCENT), Needed, "15 %"),
+        figure(
+            "add",
+            "How much of it, with its sign: `15 %`. Of every control the right, away or upper way counts as plus, the left, \
+             towards or lower way as minus: with a plus the right way of what is mixed in moves this channel as a right way \
+             of its own does, with a minus as a left way does.",
+            Quantity(&SIGNED_PERCENT),
+            Needed,
+            "15 %",
+        ),
         part(
             "of",
             "The control that is mixed in, or another channel: `helm`, `channel 3`.",

@@ -3,11 +3,9 @@
 use super::super::exact::Exact;
 use super::super::keys::channel::{CHANNEL, MIX, NEED_CONTROL, WANT};
 use super::super::model::{Channel, ChannelId, ControlId, Mix, MixOf, Rate, Side, Want};
-use super::super::quantity::Micros;
 use super::Reader;
 use super::mistakes::Block;
 use super::text::shown;
-use super::units::UnitOfMeasure;
 use crate::source::{Entry, Mistake, Node, Value};
 
 impl<'a> Reader<'a> {
@@ -73,6 +71,7 @@ impl<'a> Reader<'a> {
             self.channel_blocks.push(block);
         }
         self.cycles();
+        self.measured_pulses();
     }
 
     fn channel(&mut self, number: u8, block: Option<&Block<'a>>) -> Channel {
@@ -90,7 +89,7 @@ impl<'a> Reader<'a> {
             sub_trim: Exact::ZERO,
             mixes: Vec::new(),
             wants: [Vec::new(), Vec::new()],
-            measured: [None, None],
+            measured: Vec::new(),
             slow: None,
             spare: false,
         };
@@ -166,20 +165,6 @@ impl<'a> Reader<'a> {
             && let Some(value) = self.signed_share(node, "`sub_trim`", 125)
         {
             channel.sub_trim = value;
-        }
-        if let (Some(node), Some(control)) = (block.get("measured"), channel.control)
-            && let Some(measured) = self.mistakes.open_block(node, node.span, "`measured`")
-        {
-            for entry in measured.entries() {
-                let side = self.way(control, &entry.key, entry.key_span);
-                let what = "a measured pulse";
-                let Some(pulse) = self.mistakes.plain(&entry.value, what, &[UnitOfMeasure::Micros]) else {
-                    continue;
-                };
-                if let (Some(_), Some(side)) = (self.position(&entry.value, what, None), side) {
-                    channel.measured[side.index()] = Some(Micros(pulse.value));
-                }
-            }
         }
         channel
     }

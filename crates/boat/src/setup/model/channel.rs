@@ -31,12 +31,25 @@ pub struct Channel {
     pub mixes: Vec<Mix>,
     /// Works that each way wants, low and high.
     pub wants: [Vec<Want>; 2],
-    /// Pulses measured with the low and the high way held fully.
-    pub measured: [Option<Micros>; 2],
+    /// Pulses that were read with a way held fully: those of its own control first, the low way before the high one.
+    pub measured: Vec<Measured>,
     /// What the set takes from one end of the travel to the other, where it slows the channel down.
     pub slow: Option<Seconds>,
     /// Nothing is plugged in here on purpose.
     pub spare: bool,
+}
+
+/// A pulse that was read with one way held fully and all else at rest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Measured {
+    /// The channel's own control, or one that is mixed in.
+    pub control: ControlId,
+    /// Its way.
+    pub side: Side,
+    /// What the meter showed.
+    pub pulse: Micros,
+    /// The way as the file names it.
+    pub key: String,
 }
 
 /// The rate of one way, perhaps by a switch.
