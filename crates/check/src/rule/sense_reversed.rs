@@ -76,7 +76,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 )
                 .and_at(Path::of(["controls", &control.name, "wants"]), format!("{way} wants: {effect}"))
                 .help(
-                    "check on the bench which way the pulse goes; then flip reverse in the set and `longer` here, or correct the effects of the device",
+                    "check on the bench which way the pulse goes; then flip reverse in the set and `longer` here, or put the rod on the other side of the horn",
                 )
                 .asks(
                     Asks::Moves { way: sense.moved, at_all: false },
@@ -154,20 +154,36 @@ fn is_for_effect(device: &Device) -> bool {
     device.kind.keys.contains(&"effects") && device.works.is_empty()
 }
 
-/// Adds the whole answer, said once: which reverses to flip together.
+/// Adds the whole answer, said once: what to turn round together. A wrong sign is told where it stands.
 pub(super) fn told_together(engine: &Engine, findings: &mut [Finding]) {
-    let broken: Vec<Moved> = findings
-        .iter()
-        .filter(|f| f.rule == NAME && f.outcome == Outcome::Broken)
-        .filter_map(|f| {
-            let senses = senses(engine.setup);
-            senses.iter().find(|sense| sense.subject() == f.subject).map(|sense| sense.moved)
-        })
-        .collect();
-    let first = findings.iter_mut().find(|f| f.rule == NAME && f.outcome == Outcome::Broken);
+    let setup = engine.setup;
+    let senses = senses(setup);
+    let is_broken = |f: &Finding| f.rule == NAME && f.outcome == Outcome::Broken;
+    let moved =
+        |f: &Finding| senses.iter().find(|sense| sense.subject() == f.subject).map(|sense| sense.moved);
+    let broken: Vec<Moved> = findings.iter().filter(|f| is_broken(f)).filter_map(moved).collect();
+    if broken.is_empty() {
+        return;
+    }
+    let turns = reversals::to_turn(engine, &broken);
+    let mix = |f: &Finding| {
+        let way = moved(f)?;
+        Some((way.channel, turns.as_ref()?.mix(setup, way.channel, way.control)?))
+    };
+    for finding in findings.iter_mut().filter(|f| is_broken(f)) {
+        if let Some((channel, at)) = mix(finding) {
+            finding.primary = (
+                reversals::mix_path(setup, channel, at),
+                "this adds to the wrong side: its sign is the other".to_owned(),
+            );
+            finding.help.clear();
+        }
+    }
+    // The one that a report tells first: by channel, what stands before its mixes, then by name.
+    let place = |f: &Finding| (moved(f).map(|way| way.channel), mix(f), f.about.clone());
+    let first = findings.iter_mut().filter(|f| is_broken(f)).min_by_key(|f| place(f));
     if let Some(first) = first {
-        let flip = reversals::to_flip(engine, &broken);
-        first.help.push(reversals::line(engine.setup, flip.as_deref()));
+        first.help.push(reversals::line(setup, turns.as_ref()));
     }
 }
 
