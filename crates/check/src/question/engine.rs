@@ -31,7 +31,7 @@ pub struct Engine<'a> {
     /// The orders that are possible.
     pub orders: Vec<Order>,
     /// Measured ways with which no order agrees.
-    pub differing: Vec<(ChannelId, Side)>,
+    pub differing: Vec<(ChannelId, usize)>,
     /// Whether there is a unit and whether it is sure to act.
     pub unit: UnitActs,
     /// Everything a hand can do.
@@ -128,6 +128,11 @@ impl<'a> Engine<'a> {
     #[must_use]
     pub fn without_advice(self) -> Self {
         Self { advises: false, ..self }
+    }
+
+    /// Whether findings are to say what to dial.
+    pub(super) fn gives_advice(&self) -> bool {
+        self.advises
     }
 
     /// The same for those who want to know of one thing only.

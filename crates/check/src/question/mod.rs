@@ -24,6 +24,7 @@ pub mod shares;
 pub mod solve;
 pub mod states;
 mod together;
+mod too_much;
 mod trial;
 pub mod worlds;
 mod zones;
@@ -117,6 +118,9 @@ impl<'a> Question<'a> {
         }
         if let (Some((channel, side)), true) = (cure, answered.outcome() != Outcome::Proved) {
             draft = safe::advise(engine, draft, channel, side);
+            let wanted = too_much::Wanted { rule, subject, state };
+            let too_much = || too_much::told(engine, &wanted, channel, side);
+            draft = draft.helps(engine.gives_advice().then(too_much).flatten());
         }
         let broken = draft.instead.take().unwrap_or(broken);
         draft.close(engine, &asks, &answered, &broken, &holds)
