@@ -1,20 +1,36 @@
 //! Figures that no model has, so that they are asked about instead of being believed.
 
 use super::engine::Engine;
-use super::say::Draft;
+use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::rehearsal::solve::{LONGEST_STAGE, LONGEST_WAIT};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Exact, Path};
+use crate::setup::{Emptier, Exact, Path, Setup};
 
 pub(super) const NAME: &str = "figure-hardly-meant";
 
-/// Beyond these a figure is asked about (common practice, no source): depths, weights, sizes of a hull, and what a tank
-/// takes. Times are those beyond which none is proposed either.
-const METRES: i64 = 10;
-const KILOGRAMS: i64 = 300;
-const MILLIMETRES: i64 = 5000;
-const LITRES: i64 = 50;
+/// The least and the most that a model has of something, in thousandths of its unit (common practice, no source). Times are those beyond
+/// which none is proposed either.
+type Usual = [i64; 2];
+
+const DEPTH: Usual = [100, 10_000];
+const SINKS_IN: Usual = [500, LONGEST_STAGE * 1000];
+const WEIGHT: Usual = [50, 300_000];
+const LENGTH: Usual = [50_000, 5_000_000];
+const BEAM: Usual = [10_000, 2_000_000];
+const SPEED: Usual = [10, 10_000];
+const TANK: Usual = [5, 50_000];
+const AIR: Usual = [20, 200_000];
+const FLOW: Usual = [20, 100_000];
+const BOTTLE: Usual = [2, 10_000];
+const PUMP_STARTS: Usual = [0, 20_000];
+const GOES_ON: Usual = [200, 7_200_000];
+const SERVO: Usual = [20, 5_000];
+const TRAVELS: Usual = [30, 120_000];
+const TURNS: Usual = [5_000, 200_000];
+const CURRENT: Usual = [0, 500_000];
+const CAPACITY: Usual = [20, 200_000];
+const DROPS: Usual = [10, 50_000];
 /// Years in which a model may have been fitted out.
 const YEARS: std::ops::RangeInclusive<u16> = 1970..=2100;
 
@@ -37,9 +53,6 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
             }
         }
     }
-    if let Some(sinks) = &setup.boat.sinks_in {
-        times.push((Subject::Boat, Path::of(["boat", "sinks_in"]), sinks, LONGEST_STAGE));
-    }
     for (about, path, time, most) in times {
         if time.0 > Exact::int(most) {
             let draft = asked(about, path, &time.to_string(), &format!("{most} s"));
@@ -50,22 +63,13 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
             ));
         }
     }
-    let (boat, hull) = (&setup.boat, &setup.hull);
-    let figures: [(_, [&str; 2], Option<&Exact>, i64, &str); 5] = [
-        (Subject::Boat, ["boat", "depth_limit"], boat.depth_limit.as_ref().map(|q| &q.0), METRES, "m"),
-        (Subject::Hull, ["hull", "weight"], hull.weight.as_ref().map(|q| &q.value.0), KILOGRAMS, "kg"),
-        (Subject::Hull, ["hull", "length"], hull.length.as_ref().map(|q| &q.0), MILLIMETRES, "mm"),
-        (Subject::Hull, ["hull", "beam"], hull.beam.as_ref().map(|q| &q.0), MILLIMETRES, "mm"),
-        (Subject::Tank, ["tank", "volume"], setup.tank.volume.as_ref().map(|q| &q.value.0), LITRES, "L"),
-    ];
-    for (about, path, figure, most, unit) in figures {
-        if let Some(figure) = figure.filter(|figure| **figure > Exact::int(most)) {
-            let shown = format!("{} {unit}", figure.to_decimal(3));
-            let message = format!("{} of {shown} is hardly that of a model", path[1].replace('_', " "));
-            let draft = asked(about, Path::of(path), &shown, &format!("{most} {unit}"));
-            findings.push(draft.close_plain(true, &message, ""));
-        }
-    }
+    let mut figures = Figures { found: Vec::new() };
+    figures.of_hull(setup);
+    figures.of_what_empties(setup);
+    figures.of_devices(setup);
+    figures.of_batteries(setup);
+    findings.extend(figures.found);
+    let boat = &setup.boat;
     let year = boat.date.as_ref().and_then(|date| date.split('-').next()?.parse::<u16>().ok());
     if let Some(year) = year.filter(|year| !YEARS.contains(year)) {
         let (first, last) = (YEARS.start(), YEARS.end());
@@ -79,7 +83,158 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
 }
 
 fn asked(about: Subject, path: Path, shown: &str, most: &str) -> Draft {
-    Draft::new(NAME, Severity::Warning, about, StateId::OnPaper)
-        .at(path, format!("{shown}, more than {most}"))
-        .help("look for a slip of the unit or of the point; if it is right, accept the finding with that reason")
+    beside(about, path, format!("{shown}, more than {most}"))
+}
+
+fn beside(about: Subject, path: Path, label: String) -> Draft {
+    Draft::new(NAME, Severity::Warning, about, StateId::OnPaper).at(path, label).help(
+        "look for a slip of the unit or of the point; if it is right, accept the finding with that reason",
+    )
+}
+
+/// Those that are asked about.
+struct Figures {
+    found: Vec<Finding>,
+}
+
+impl Figures {
+    /// One figure, where the file gives it, under what is about it and by the last key of its place.
+    fn hold(&mut self, about: Subject, path: Path, figure: Option<&Exact>, unit: &str, [least, most]: Usual) {
+        let Some(figure) = figure else { return };
+        let [least, most] = [least, most].map(|bound| Exact::ratio(bound, 1000));
+        // Nought stands for what is not there, and is told by whoever cannot do with it.
+        let (bound, side) = if *figure > most {
+            (most, "more")
+        } else if *figure < least && figure.signum() > 0 {
+            (least, "less")
+        } else {
+            return;
+        };
+        let shown = format!("{} {unit}", figure.to_decimal(4));
+        let key = path.0.last().map_or("", String::as_str);
+        let message = format!("`{key}: {shown}` is hardly that of a model");
+        let draft = beside(about, path, format!("{shown}, {side} than {} {unit}", bound.to_decimal(3)));
+        self.found.push(draft.close_plain(true, &message, ""));
+    }
+
+    fn of_hull(&mut self, setup: &Setup) {
+        let (boat, hull) = (&setup.boat, &setup.hull);
+        let of_boat = |key: &str| Path::of(["boat", key]);
+        let of_hull = |key: &str| Path::of(["hull", key]);
+        let at = Subject::Hull;
+        self.hold(Subject::Boat, of_boat("depth_limit"), boat.depth_limit.as_ref().map(|q| &q.0), "m", DEPTH);
+        self.hold(Subject::Boat, of_boat("sinks_in"), boat.sinks_in.as_ref().map(|q| &q.0), "s", SINKS_IN);
+        self.hold(at, of_hull("weight"), hull.weight.as_ref().map(|q| &q.value.0), "kg", WEIGHT);
+        self.hold(at, of_hull("length"), hull.length.as_ref().map(|q| &q.0), "mm", LENGTH);
+        self.hold(at, of_hull("beam"), hull.beam.as_ref().map(|q| &q.0), "mm", BEAM);
+        self.hold(at, of_hull("dives_at"), hull.dives_at.as_ref().map(|q| &q.0), "m/s", SPEED);
+        self.hold(at, of_hull("sails_at"), hull.sails_at.as_ref().map(|q| &q.0), "m/s", SPEED);
+        self.hold(at, of_hull("air"), hull.air.as_ref().map(|q| &q.value.0), "L", AIR);
+    }
+
+    fn of_what_empties(&mut self, setup: &Setup) {
+        let volume = setup.tank.volume.as_ref().map(|q| &q.value.0);
+        self.hold(Subject::Tank, Path::of(["tank", "volume"]), volume, "L", TANK);
+        for (function, emptier) in &setup.tank.emptied_by {
+            let about = Subject::Function(*function);
+            let at = |key: &str| Path::of(["tank", "emptied_by", &setup.work_name(*function), key]);
+            match emptier {
+                Emptier::Pump(pump) => {
+                    let most = pump.flow.iter().map(|(_, flow)| &flow.0).max();
+                    self.hold(about, at("flow"), most, "L/min", FLOW);
+                    self.hold(
+                        about,
+                        at("starts_in"),
+                        pump.starts_in.as_ref().map(|q| &q.0),
+                        "s",
+                        PUMP_STARTS,
+                    );
+                    self.hold(about, at("duty"), pump.duty.as_ref().map(|q| &q.0), "s", GOES_ON);
+                    self.hold(about, at("current"), pump.current.as_ref().map(|q| &q.0), "A", CURRENT);
+                    self.hold(about, at("stall"), pump.stall.as_ref().map(|q| &q.0), "A", CURRENT);
+                }
+                Emptier::Gas(gas) => {
+                    self.hold(about, at("bottle"), gas.bottle.as_ref().map(|q| &q.0), "L", BOTTLE);
+                }
+            }
+        }
+    }
+
+    fn of_devices(&mut self, setup: &Setup) {
+        for (id, device) in setup.devices.iter().enumerate() {
+            let (about, facts) = (Subject::Device(id), &device.facts);
+            let at = |key: &str| Path::of(["devices", &device.name, key]);
+            self.hold(about, at("speed"), facts.speed.as_ref().map(|q| &q.0), "s", SERVO);
+            self.hold(about, at("takes"), facts.takes.as_ref().map(|q| &q.0), "s", TRAVELS);
+            self.hold(about, at("turn"), facts.turn.as_ref(), "deg", TURNS);
+            self.hold(about, at("stall"), facts.stall.as_ref().map(|q| &q.0), "A", CURRENT);
+            self.hold(about, at("draws"), facts.draws.as_ref().map(|q| &q.0), "A", CURRENT);
+            self.hold(about, at("rated"), facts.rated.as_ref().map(|q| &q.0), "A", CURRENT);
+        }
+        for function in setup.works() {
+            let (about, facts) = (Subject::Function(function), &setup.work(function).facts);
+            let at = |key: &str| say::work_path(setup, function).then(key);
+            self.hold(about, at("longest"), facts.longest.as_ref().map(|q| &q.0), "s", GOES_ON);
+            self.hold(about, at("must_run"), facts.must_run.as_ref().map(|q| &q.0), "s", GOES_ON);
+            self.hold(about, at("weighs"), facts.weighs.as_ref().map(|q| &q.value.0), "kg", DROPS);
+        }
+    }
+
+    fn of_batteries(&mut self, setup: &Setup) {
+        for (id, battery) in setup.batteries.iter().enumerate() {
+            let about = Subject::Battery(id);
+            let at = |key: &str| Path::of(["batteries", &battery.name, key]);
+            self.hold(about, at("capacity"), battery.capacity.as_ref().map(|q| &q.0), "Ah", CAPACITY);
+            self.hold(about, at("draws"), battery.draws.as_ref().map(|q| &q.0), "A", CURRENT);
+            self.hold(about, at("rated"), battery.rated.as_ref().map(|q| &q.0), "A", CURRENT);
+        }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::NAME;
+    use crate::setup::lower::lower;
+    use crate::source::Source;
+
+    fn asked(file: &str, from: &str, to: &str) -> Vec<String> {
+        let text = std::fs::read_to_string(format!("../../{file}")).unwrap();
+        assert!(text.contains(from), "{from}");
+        let source = Source::from_bytes("x", text.replacen(from, to, 1).into_bytes()).unwrap();
+        let found = crate::rule::check(&lower(&source).unwrap());
+        found.into_iter().filter(|f| f.rule == NAME).map(|f| f.message).collect()
+    }
+
+    /// Each by a slip of the point, of a nought or of the unit.
+    #[test]
+    fn a_slip_of_any_figure_is_asked_about_and_a_model_is_not() {
+        const MOONFISH: &str = "boats/moonfish.yaml";
+        for (from, to) in [
+            ("depth_limit: 2 m", "depth_limit: 0.02 m"),
+            ("weight: 8.4 kg", "weight: 8.4 g"),
+            ("length: 900 mm", "length: 9 mm"),
+            ("beam: 110 mm", "beam: 11000 mm"),
+            ("air: 5 L", "air: 5000 L"),
+            ("dives_at: 0.05 m/s", "dives_at: 50 m/s"),
+            ("volume: 600 mL ± 20 mL", "volume: 0.6 mL ± 0.02 mL"),
+            ("[[0 bar, 4 L/min]", "[[0 bar, 400 L/min]"),
+            ("starts_in: 0.5 s", "starts_in: 50 s"),
+            ("duty: 90 s", "duty: 90000 s"),
+            ("bottle: 50 mL", "bottle: 50 L"),
+            ("speed: 0.2 s", "speed: 0.0002 s"),
+            ("turn: 45 deg", "turn: 450 deg"),
+            ("stall: 11 A", "stall: 1100 A"),
+            ("capacity: 4.2 Ah", "capacity: 4200 Ah"),
+            ("rated: 20 A", "rated: 2000 A"),
+        ] {
+            assert_eq!(asked(MOONFISH, from, to).len(), 1, "{to}: {:?}", asked(MOONFISH, from, to));
+        }
+        assert!(asked(MOONFISH, "cells: 6", "cells: 6").is_empty());
+        let lead = asked("tests/fixtures/clean/gadwall.yaml", "weighs: 340 g", "weighs: 340 kg");
+        assert_eq!(lead, ["`weighs: 340 kg` is hardly that of a model"]);
+        for (from, to) in [("takes: 9 s", "takes: 0.009 s"), ("sinks_in: 20 s", "sinks_in: 0.02 s")] {
+            assert_eq!(asked("tests/fixtures/clean/coot.yaml", from, to).len(), 1, "{to}");
+        }
+    }
 }
