@@ -12,12 +12,18 @@ pub(super) const NAME: &str = "name-reads-badly";
 const NO_NAMES: &[(&str, &str)] = &[
     (
         "en",
-        "in out on off up down open opens close closed closes shut go fire fires start starts stop stops run runs left right ahead astern back forward flood floods blow blows fill fills empty empties drop drops let release releases it this that all yes no",
+        "in out on off up down open opens close closed closes shut go fire fires start starts stop stops run runs left right ahead astern back forward flood floods blow blows fill fills empty empties drop drops let release releases sink sinks raise raises lower lowers dive dives rise rises firing blowing flooding venting filling emptying opening closing dropping releasing it this that all yes no",
     ),
     (
         "de",
-        "ein aus an auf zu ab hoch runter rauf raus rein los offen geschlossen links rechts vor zurück zurueck fluten flutet lenzen lenzt füllen fuellen leeren leert öffnen oeffnen schließen schliessen feuern abwerfen auslösen ausloesen freigeben einschalten ausschalten alles ja nein",
+        "ein aus an auf zu ab hoch runter rauf raus rein los offen geschlossen links rechts vor zurück zurueck fluten flutet lenzen lenzt füllen fuellen leeren leert öffnen oeffnen schließen schliessen feuern abwerfen auslösen ausloesen freigeben einschalten ausschalten blasen bläst blaest loslassen senken sinken heben steigen tauchen alles ja nein",
     ),
+];
+
+/// Words with which no name of a thing ends: “switches on light on”.
+const NO_ENDINGS: &[(&str, &str)] = &[
+    ("en", "in out on off up down open opened closed shut it"),
+    ("de", "ein aus an auf zu ab hoch runter rauf raus rein los offen"),
 ];
 
 /// Once for each function whose name is no word for a thing in one of the languages of the pages.
@@ -60,8 +66,12 @@ impl Tongue {
     fn has_no_thing(&self, name: &str) -> bool {
         let name = name.trim().to_lowercase();
         let bare = name.chars().count() < 2 || name.chars().all(|c| !c.is_alphabetic());
-        let known = NO_NAMES.iter().find(|(language, _)| *language == self.language);
-        bare || known.is_some_and(|(_, words)| words.split(' ').any(|word| word == name))
+        let is_in = |words: &[(&str, &str)], name: &str| {
+            let known = words.iter().find(|(language, _)| *language == self.language);
+            known.is_some_and(|(_, words)| words.split(' ').any(|word| word == name))
+        };
+        let last = name.rsplit_once(' ').map(|(_, last)| last);
+        bare || is_in(NO_NAMES, &name) || last.is_some_and(|last| is_in(NO_ENDINGS, last))
     }
 
     fn sentence(&self, verb: &str, name: &str) -> Option<String> {
@@ -108,7 +118,9 @@ mod tests {
         // Of another language than that of the pages, too: they can be printed in either.
         assert_eq!(said("auf", "flood valve", "en"), ["the pages say “öffnet auf”"]);
         assert_eq!(said("\"1\"", "flood valve", "en"), ["the pages say “opens 1”"]);
-        for thing in ["valve", "main_gas_valve", "Kingston", "gun"] {
+        assert_eq!(said("light_on", "light", "en"), ["the pages say “switches on light on”"]);
+        assert_eq!(said("tor_auf", "flood valve", "en"), ["the pages say “öffnet tor auf”"]);
+        for thing in ["valve", "main_gas_valve", "Kingston", "gun", "up_valve", "release_hook"] {
             assert!(said(thing, "flood valve", "en").is_empty(), "{thing}");
         }
     }
