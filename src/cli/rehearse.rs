@@ -7,9 +7,9 @@ use super::progress::Progress;
 use super::{Streams, boat, check, hand};
 use crate::finding::Finding;
 use crate::physics::units::Metres;
-use crate::rehearsal::{Start, rehearse, solve};
+use crate::rehearsal::{Cause, Start, rehearse, solve};
 use crate::report::{human, rehearsal, rehearsal_json};
-use crate::rule;
+use crate::rule::{self, matrix::at_power_up};
 use crate::setup::Setup;
 
 /// Whether a finding has a part in a boat's not coming up: what she does when nobody steers her, and what is
@@ -46,6 +46,10 @@ pub(super) fn run(args: &Rehearse, colour: Colour, streams: &mut Streams<'_>) ->
         TableFormat::Human => {
             let look = streams.screen.look_of_stdout(colour);
             let mut text = rehearsal::file(&source.name, &setup, &found, look);
+            if cause == Cause::PowerUp {
+                let table = at_power_up(&rule::Engine::new(&setup));
+                text.push_str(&rehearsal::proved(&table, look));
+            }
             if stays {
                 text.push_str(&rehearsal::stays(&findings, look));
             }

@@ -626,3 +626,19 @@ fn what_stays_open_without_power_is_told_of_a_boat_that_has_it() {
         "{stays}"
     );
 }
+
+/// A unit that holds its channels keeps noise off them until it acts, so nobody is told that she may do anything; and
+/// what noise does without one comes as soon as there is power.
+#[test]
+fn noise_is_told_of_what_it_reaches_and_why_the_transmitter_comes_first() {
+    let held = said(&boat("tests/fixtures/clean/smew.yaml"));
+    assert!(held.contains("everything stays as it was") && !held.contains("may do anything"), "{held}");
+    let fires = said(&boat("tests/fixtures/mistakes/noise-fires-the-gun.yaml"));
+    assert!(fires.contains("she may do anything"), "{fires}");
+    let first = fires.split("Always the transmitter first").nth(1).unwrap_or_else(|| panic!("{fires}"));
+    assert!(first.contains("at once") && first.contains("perhaps fires"), "{first}");
+    let partly = boat("tests/fixtures/clean/smew.yaml");
+    let mut some = partly.clone();
+    some.fail_safe.as_mut().unwrap().channels.remove(0);
+    assert!(said(&some).contains("but this may do anything: rudder"), "{}", said(&some));
+}

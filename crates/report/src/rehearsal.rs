@@ -7,6 +7,7 @@ use super::Look;
 use super::text::hanging;
 use crate::finding::Finding;
 use crate::physics::units::{figures, figures_above, figures_below};
+use crate::rule::matrix::{Mark, Matrix};
 use crate::setup::{OnLoss, Setup};
 use lidcard_check::rehearsal::solve::{BEYOND, OVER, Setting, Solved, Sought, Stop};
 use lidcard_check::rehearsal::{
@@ -36,6 +37,22 @@ pub fn file(name: &str, setup: &Setup, found: &Rehearsal, look: Look) -> String 
     if uses_gas(setup) {
         out.push('\n');
         hanging(&mut out, "caution: ", CAUTION, look.width);
+    }
+    out
+}
+
+/// What is proved of power on without a transmitter, which no estimate may be quieter than.
+pub fn proved(table: &Matrix, look: Look) -> String {
+    let mut out = String::from("\nproved, wherever servos stood before:\n");
+    for cause in &table.causes {
+        let of = |wanted: Mark| {
+            let marked = table.effects.iter().zip(&cause.marks).filter(move |(_, mark)| **mark == wanted);
+            let names: Vec<String> = marked.map(|(e, _)| format!("{} ({})", e.name, e.verb)).collect();
+            (!names.is_empty()).then(|| format!("{}: {}", wanted.word(), names.join(", ")))
+        };
+        let told: Vec<String> = [Mark::Surely, Mark::May].into_iter().filter_map(of).collect();
+        let told = if told.is_empty() { "nothing is on".to_owned() } else { told.join("; ") };
+        hanging(&mut out, "  - ", &format!("{}: {told}", cause.name), look.width);
     }
     out
 }

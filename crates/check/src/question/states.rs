@@ -5,7 +5,7 @@ use crate::device::PulsesFail;
 use crate::finding::StateId;
 use crate::setup::{
     ChannelId, DeviceId, EndpointDoes, EndpointSide, Exact, Input, OnLoss, OrderPlace, Others, PastFull,
-    Setup, SubTrimDoes, UnitActs, UntilItActs, WithoutPulses,
+    Setup, SubTrimDoes, WithoutPulses,
 };
 
 /// An order for places that no stick moves; it is never printed.
@@ -88,16 +88,9 @@ fn waiting_place(setup: &Setup, device: DeviceId) -> PulsePlace {
         Input::Channel(channel) => channel,
         _ => return piloting_place(setup, device),
     };
-    let noise = || match &setup.fail_safe {
-        // Until it acts the unit keeps what the pilot sent last, if it is sure to know that this is not he.
-        Some(unit)
-            if unit.channels.contains(&channel)
-                && unit.until_it_acts == Some(UntilItActs::Holds)
-                && setup.unit() == UnitActs::Sure =>
-        {
-            PulsePlace::Pilot
-        }
-        _ => {
+    let noise = || match setup.noise_reaches(channel) {
+        false => PulsePlace::Pilot,
+        true => {
             let [low, high] = setup.furthest();
             PulsePlace::Within(low, high)
         }

@@ -117,7 +117,9 @@ impl<'a> Scene<'a> {
             charge: None,
             known_until: None,
         };
-        run.events.extend(motors.iter().filter_map(|&(device, at)| {
+        // Nobody has run a motor before there was power.
+        let ran = motors.iter().filter(|_| self.cause != Cause::PowerUp);
+        run.events.extend(ran.filter_map(|&(device, at)| {
             at.map(|at| Event { at: Seconds(at), what: What::MotorStops(device) })
         }));
         run.events.extend(switched(&worked));

@@ -72,7 +72,8 @@ pub struct Effect {
 }
 
 impl Effect {
-    fn device(&self) -> DeviceId {
+    /// The device that does it.
+    pub fn device(&self) -> DeviceId {
         match self.what {
             What::Function(work) => work.device,
             What::Motor(device) => device,
@@ -162,9 +163,13 @@ pub struct Matrix {
 /// Works the table out. What the file does not say counts at its best and at its worst: where that makes a
 /// difference the thing may happen.
 pub fn matrix(engine: &Engine) -> Matrix {
-    let mut matrix = as_read(engine);
+    whatever(engine, as_read)
+}
+
+fn whatever(engine: &Engine, of: fn(&Engine) -> Matrix) -> Matrix {
+    let mut matrix = of(engine);
     for world in at_worst(engine.setup) {
-        let worst = as_read(&Engine::new(&world));
+        let worst = of(&Engine::new(&world));
         for (cause, other) in matrix.causes.iter_mut().zip(&worst.causes) {
             for (mark, other) in cause.marks.iter_mut().zip(&other.marks) {
                 *mark = mark.either(*other);
@@ -342,9 +347,11 @@ fn from(begins: &When) -> String {
 
 /// The same with its effects, for those who tell no more than that.
 pub fn at_power_up(engine: &Engine) -> Matrix {
-    let effects = effects(engine.setup);
-    let causes = power_up(engine, &effects);
-    Matrix { effects, causes }
+    whatever(engine, |engine| {
+        let effects = effects(engine.setup);
+        let causes = power_up(engine, &effects);
+        Matrix { effects, causes }
+    })
 }
 
 /// Without power a servo stays where it is, and what it had open stays open; motors stop and nothing acts.

@@ -2,10 +2,12 @@
 
 use super::known::Known;
 use super::page::{Chapter, Part, Section};
+use crate::labels::text::common;
 use crate::labels::text::guide::alone;
 use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
 use crate::words::{
-    alarms_afloat, channel_name, listed, plain, seconds, stays_open, when, work_off, work_phrase,
+    Noise, alarms_afloat, channel_name, listed, noise, plain, seconds, stays_open, when, work_off,
+    work_phrase,
 };
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -111,11 +113,18 @@ fn at_receiver(known: &Known<'_>) -> String {
             )
         }
         OnLoss::Hold => known.say(alone::HOLD),
-        OnLoss::Noise => known.say(alone::NOISE),
+        OnLoss::Noise => match noise(known.labels, known.setup) {
+            Noise::Nothing => known.say(alone::HOLD),
+            Noise::Everything => known.say(alone::NOISE),
+            Noise::Some(channels) => known.fill(common::loss::SomeNoise { channels: &channels }),
+        },
         OnLoss::Preset { values, others, .. } => {
             let rest = known.say(match others {
                 Others::NoPulses => alone::OTHERS_SILENT,
                 Others::Hold => alone::OTHERS_HOLD,
+                Others::Noise if matches!(noise(known.labels, known.setup), Noise::Nothing) => {
+                    alone::OTHERS_HOLD
+                }
                 Others::Noise => alone::OTHERS_NOISE,
             });
             let all_set = values.len() == known.setup.channels.len();

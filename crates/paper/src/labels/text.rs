@@ -136,6 +136,7 @@ pub mod common {
             "common.loss.others_hold" OTHERS_HOLD;
             "common.loss.others_no_pulses" OTHERS_NO_PULSES;
             "common.loss.others_noise" OTHERS_NOISE;
+            "common.loss.some_noise" SomeNoise { channels };
             "common.loss.stays" Stays { stage };
             "common.loss.time_unknown" TIME_UNKNOWN;
         }

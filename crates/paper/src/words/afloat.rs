@@ -5,7 +5,9 @@ use serde::Serialize;
 
 use super::depth::{Dives, dives};
 use super::loss::{battery_below, fallen_silent};
-use super::{Labels, channel_name, listed, plain, stays_open, time, when, work_off, work_phrase};
+use super::{
+    Labels, Noise, channel_name, listed, noise, plain, stays_open, time, when, work_off, work_phrase,
+};
 use crate::Job;
 use crate::labels::text::card::{self, launch};
 use crate::labels::text::common;
@@ -96,11 +98,16 @@ fn at_receiver(labels: &Labels, setup: &Setup) -> (String, bool) {
     match &setup.receiver.on_loss {
         OnLoss::NoPulses => said(fallen_silent(labels, setup)),
         OnLoss::Hold => said(labels.get(common::loss::HOLD)),
-        OnLoss::Noise => said(labels.get(common::loss::NOISE)),
+        OnLoss::Noise => match noise(labels, setup) {
+            Noise::Nothing => said(labels.get(common::loss::HOLD)),
+            Noise::Everything => said(labels.get(common::loss::NOISE)),
+            Noise::Some(channels) => (labels.fill(common::loss::SomeNoise { channels: &channels }), false),
+        },
         OnLoss::Preset { values, others, .. } => {
             let rest = labels.get(match others {
                 Others::NoPulses => common::loss::OTHERS_NO_PULSES,
                 Others::Hold => common::loss::OTHERS_HOLD,
+                Others::Noise if matches!(noise(labels, setup), Noise::Nothing) => common::loss::OTHERS_HOLD,
                 Others::Noise => common::loss::OTHERS_NOISE,
             });
             let works = setup.engaged_by_preset();

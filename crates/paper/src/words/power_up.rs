@@ -4,8 +4,8 @@ use super::{listed, plain, time, work_off, work_phrase};
 use crate::labels::Labels;
 use crate::labels::text::common::{self, power_up};
 use crate::question::Engine;
-use crate::rule::matrix::{Effect, Mark, What, at_power_up};
-use crate::setup::{Setup, WorkRef};
+use crate::rule::matrix::{Effect, Mark, Matrix, What, at_power_up};
+use crate::setup::{Input, Setup, WorkRef};
 
 /// What comes by itself then.
 pub(crate) struct PowerUp {
@@ -21,6 +21,11 @@ pub(crate) struct PowerUp {
 pub(crate) fn power_up(labels: &Labels, engine: &Engine) -> PowerUp {
     let table = at_power_up(engine);
     let mut told = PowerUp { moments: Vec::new(), acts: false, hurts: false };
+    let noisy = by_noise(labels, engine, &table, &mut told);
+    if !noisy.is_empty() {
+        let when = labels.get(common::loss::AT_ONCE);
+        told.moments.push(labels.fill(power_up::Moment { when, does: &listed(noisy) }));
+    }
     for pair in table.causes.windows(2) {
         let [before, now] = pair else { continue };
         let marks = before.marks.iter().zip(&now.marks);
@@ -42,6 +47,25 @@ pub(crate) fn power_up(labels: &Labels, engine: &Engine) -> PowerUp {
         }
     }
     told
+}
+
+/// What noise may do as soon as there is power, where a receiver that hears nothing sends it.
+fn by_noise(labels: &Labels, engine: &Engine, table: &Matrix, told: &mut PowerUp) -> Vec<String> {
+    let setup = engine.setup;
+    let Some(first) = table.causes.first() else { return Vec::new() };
+    let mut all = Vec::new();
+    for (effect, mark) in table.effects.iter().zip(&first.marks) {
+        let reached = matches!(setup.devices[effect.device()].input, Input::Channel(channel) if setup.noise_reaches(channel));
+        if reached && matches!(mark, Mark::May | Mark::Surely) {
+            told.acts = true;
+            told.hurts |= match effect.what {
+                What::Function(work) => can_hurt(setup, work),
+                What::Motor(_) => false,
+            };
+            all.push(phrase(labels, setup, effect, *mark));
+        }
+    }
+    all
 }
 
 fn phrase(labels: &Labels, setup: &Setup, effect: &Effect, mark: Mark) -> String {

@@ -24,7 +24,7 @@ mod unknown;
 
 pub use axis::{Axis, OnAxis};
 pub use boat::{Boat, BoatKind, Water};
-pub use channel::{Channel, Mix, MixOf, Rate, Want};
+pub use channel::{Channel, Measured, Mix, MixOf, Rate, Want};
 pub use control::{Control, ControlKind, Effect, Line, Side};
 pub use device::{Allowance, Device, Function, Input, Reserved, WithoutPulses, WorkRef, channel_of};
 pub use dive::{Emptier, Gas, GasKind, Hull, Leaks, LiquefiedGas, Pump, Tank};
@@ -41,6 +41,7 @@ pub use readings::Readings;
 pub use transmitter::{Pulse, Transmitter};
 pub use unknown::{Figure, Point, Unknown};
 
+use crate::setup::UnitActs;
 use crate::setup::exact::Exact;
 
 /// Index of a control in [`Setup::controls`].
@@ -113,6 +114,24 @@ impl Setup {
             None if reversed => vec![named, named.other()],
             _ => vec![named],
         }
+    }
+
+    /// Whether noise on a lost link comes through to a channel: the receiver sends it there, and no unit keeps it off.
+    pub fn noise_reaches(&self, channel: ChannelId) -> bool {
+        let sent = match &self.receiver.on_loss {
+            OnLoss::Noise => true,
+            OnLoss::Preset { values, others, .. } => {
+                *others == Others::Noise && values.iter().all(|(set, _)| *set != channel)
+            }
+            OnLoss::NoPulses | OnLoss::Hold => false,
+        };
+        // Until it acts the unit keeps what the pilot sent last, if it is sure to know that this is not he.
+        let held = self.fail_safe.as_ref().is_some_and(|unit| {
+            unit.channels.contains(&channel)
+                && unit.until_it_acts == Some(UntilItActs::Holds)
+                && self.unit() == UnitActs::Sure
+        });
+        sent && !held
     }
 
     /// What drives a device in the end: the channel of the device itself or of the one it is behind.
