@@ -14,11 +14,11 @@ pub(in crate::setup) const UNTIL: &[(&str, Until)] = &[("up", Until::Up), ("stop
 
 impl<'a> Reader<'a> {
     /// The lines of the emergency, once the controls are known.
-    pub(super) fn emergency(&mut self, node: &'a Node) -> Vec<EmergencyLine> {
+    pub(super) fn emergency(&mut self, node: &'a Node, dives: bool) -> Vec<EmergencyLine> {
         let mut lines = Vec::new();
         for item in self.mistakes.one_or_list(node) {
             if matches!(item.value, Value::Map(_)) {
-                lines.extend(self.step(item).map(EmergencyLine::Step));
+                lines.extend(self.step(item, dives).map(EmergencyLine::Step));
             } else {
                 let text = self.mistakes.text(item, "a line of `emergency`");
                 lines.extend(text.map(|text| EmergencyLine::Text(text.to_owned())));
@@ -27,9 +27,19 @@ impl<'a> Reader<'a> {
         lines
     }
 
-    fn step(&mut self, node: &'a Node) -> Option<EmergencyStep> {
+    fn step(&mut self, node: &'a Node, dives: bool) -> Option<EmergencyStep> {
         let block = self.mistakes.block(node, node.span, "a step of `emergency`", &STEP)?;
         let until = self.mistakes.optional_word(&block, "until", UNTIL);
+        if let (Some(Until::Up), Some(node)) = (until, block.get("until").filter(|_| !dives)) {
+            self.mistakes.add(
+                Mistake::at(
+                    node.span,
+                    "what does not dive is never waited for until it is up",
+                    "up from where?",
+                )
+                .help("write `until: stopped`"),
+            );
+        }
         let by_hand = ["hold", "rest", "with"].iter().filter_map(|key| block.get(key)).next();
         match (block.get("switch_off"), by_hand) {
             (Some(_), Some(also)) => {
@@ -44,13 +54,13 @@ impl<'a> Reader<'a> {
                 Some(EmergencyStep { act: EmergencyAct::SwitchOff, until })
             }
             (None, _) => {
-                let hand = self.hand(&block)?;
+                let hand = self.hand(&block, node)?;
                 Some(EmergencyStep { act: EmergencyAct::Hand(hand), until })
             }
         }
     }
 
-    fn hand(&mut self, block: &Block<'a>) -> Option<HandStep> {
+    fn hand(&mut self, block: &Block<'a>, node: &'a Node) -> Option<HandStep> {
         let mut hand = HandStep::default();
         if let Some(node) = block.get("with") {
             hand.with = self.conditions(node, "`with`");
@@ -83,7 +93,9 @@ impl<'a> Reader<'a> {
         if hand.controls().next().is_some() {
             return Some(hand);
         }
-        if ["hold", "rest", "with"].iter().all(|key| block.get(key).is_none()) {
+        // A key that is none was meant for one of them, and is told already.
+        let strange = node.entries().iter().any(|entry| !STEP.names().contains(&entry.key.as_str()));
+        if !strange && ["hold", "rest", "with"].iter().all(|key| block.get(key).is_none()) {
             self.mistakes.add(
                 Mistake::at(
                     block.place,

@@ -15,6 +15,7 @@ pub(super) mod fittings;
 mod left_out;
 pub(super) mod linkage;
 pub(super) mod loss;
+mod measured;
 mod mistakes;
 mod names;
 mod positions;
@@ -27,7 +28,7 @@ pub(super) mod works;
 
 use super::exact::Exact;
 use super::keys::file::FILE;
-use super::model::{Axis, Channel, Control, Device, OnAxis, Setup, Unsaid};
+use super::model::{Axis, BoatKind, Channel, Control, Device, OnAxis, Setup, Unsaid};
 use super::quantity::Micros;
 use crate::source::{Mistake, Source, Span};
 pub(in crate::setup) use mistakes::NOT_MEASURED;
@@ -117,7 +118,9 @@ pub fn lower(source: &Source) -> Result<Setup, Vec<Mistake>> {
     let fittings = fittings::fittings(&mut reader.mistakes, &top);
     let (mut owner, block) = boat::owner(&mut reader.mistakes, &top);
     if let Some(node) = block.and_then(|block| block.get("emergency")) {
-        owner.emergency = reader.emergency(node);
+        let sinks = reader.devices.iter().flat_map(|d| &d.works).any(|work| work.kind.sinks());
+        let dives = boat.kind == BoatKind::Submarine || sinks;
+        owner.emergency = reader.emergency(node, dives);
     }
     let card = boat::card(&mut reader.mistakes, &top);
     let accept = accept::accept(&mut reader.mistakes, &top);
