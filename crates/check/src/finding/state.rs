@@ -49,4 +49,19 @@ impl StateId {
             StateId::OnPaper => "on paper".to_owned(),
         }
     }
+    /// As a sentence ends with it: `motor_esc may keep running with the link lost for good`.
+    pub fn clause(self, setup: &Setup) -> String {
+        match self {
+            StateId::Piloting => "with a hand on the sticks".to_owned(),
+            StateId::Waiting if setup.fail_safe.is_some() => {
+                "after a lost link, before the unit acts".to_owned()
+            }
+            StateId::Waiting => "after a lost link".to_owned(),
+            StateId::Stage(_) | StateId::StageWhilePiloting(_) => format!("in {}", self.name(setup)),
+            StateId::LostForGood => "with the link lost for good".to_owned(),
+            StateId::PowerUp => "at power-up without a transmitter".to_owned(),
+            StateId::LowBattery => "with the battery low".to_owned(),
+            StateId::OnPaper => "by what the file says".to_owned(),
+        }
+    }
 }

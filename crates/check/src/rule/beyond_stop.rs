@@ -92,16 +92,21 @@ fn noise<'a>(engine: &Engine<'a>, noisy: Vec<Driven>) -> Question<'a> {
         }
         all.push(asks);
     }
-    let told = names.join(", ");
+    let told = match names.as_slice() {
+        [] => String::new(),
+        [one] => format!("{one} past its stop"),
+        [most @ .., last] => format!("{} and {last} past their stops", most.join(", ")),
+    };
+    let devices = names.join(", ");
     Draft::new(NAME, Severity::Warning, Subject::Receiver, StateId::Waiting)
         .at(Path::of(["receiver", "on_loss"]), "any pulse may come then")
         .sentence("noise")
-        .name("devices", &told)
+        .name("devices", &devices)
         .help("use a receiver that stops its pulses, or a fail-safe unit that `holds` its channels until it acts")
         .plainly()
         .asks(
             Asks::Any(all),
-            format!("on a lost link noise may drive {told} past their stops"),
+            format!("on a lost link noise may drive {told}"),
             "noise drives nothing past its stops",
         )
 }

@@ -45,8 +45,8 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 .plainly()
                 .asks(
                     thrown,
-                    format!("{}: {motor} drives her ahead with {} hard at rise", state.name, device.name),
-                    format!("{}: {} does not throw her out of the water", state.name, device.name),
+                    format!("{motor} drives her ahead with {} hard at rise {}", device.name, state.id.clause(engine.setup)),
+                    format!("{} does not throw her out of the water {}", device.name, state.id.clause(engine.setup)),
                 ),
         );
     }

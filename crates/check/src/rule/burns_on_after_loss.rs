@@ -26,7 +26,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 continue;
             }
             let title = setup.work_name(function);
-            let told = named.name(setup);
+            let told = named.clause(setup);
             let path = match state.id {
                 StateId::Stage(index) => Path::of(["fail_safe", "stages", &index.to_string()]),
                 _ => Path::of(["receiver", "on_loss"]),
@@ -41,8 +41,8 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                     .help("set this channel to where it is surely off, by a preset or by a stage; for fire, steam and fuel have a tap or switch to hand as well")
                     .asks(
                         Asks::Engages { function, place: place.clone(), over: engine.unattended(state) },
-                        format!("{title}, the {}, may go on with the link lost: {told}", w.kind.name),
-                        format!("{title} is off with the link lost: {told}"),
+                        format!("{title}, the {}, may go on {told}", w.kind.name),
+                        format!("{title} is off {told}"),
                     ),
             );
         }

@@ -4,7 +4,7 @@ use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::Question;
-use crate::setup::{Notices, Path, UnitActs};
+use crate::setup::{Notices, OnLoss, Path, UnitActs};
 
 pub(super) const NAME: &str = "loss-unseen";
 
@@ -12,7 +12,11 @@ pub(super) const NAME: &str = "loss-unseen";
 pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     let Some(unit) = &engine.setup.fail_safe else { return };
     let broken = engine.unit == UnitActs::Unsure;
+    let noisy = matches!(engine.setup.receiver.on_loss, OnLoss::Noise);
     let help = match unit.notices {
+        Notices::NoPulses | Notices::Channel { .. } if noisy => {
+            "behind a receiver that sends noise use a unit that `notices: invalid pulses`, tried twenty times near and far; or another receiver"
+        }
         Notices::NoPulses => {
             "set the receiver to stop its pulses on a lost link (on_loss: no pulses), or use a unit that watches a channel for a preset"
         }

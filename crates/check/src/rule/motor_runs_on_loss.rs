@@ -49,13 +49,13 @@ fn question<'a>(engine: &Engine<'a>, id: DeviceId, state: &State, named: StateId
     if matches!(named, StateId::Stage(_)) {
         draft = draft.and_at(Path::of(["fail_safe", "stages"]), "what the unit sets");
     }
-    let told = named.name(engine.setup);
+    let told = named.clause(engine.setup);
     draft
         .help("let the unit or a preset set this channel to rest, or use a speed controller that stops without pulses")
         .asks(
             leaves_band(engine, id, state),
-            format!("{} may keep running: {told}", device.name),
-            format!("{} stands still: {told}", device.name),
+            format!("{} may keep running {told}", device.name),
+            format!("{} stands still {told}", device.name),
         )
 }
 

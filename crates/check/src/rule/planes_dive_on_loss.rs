@@ -26,8 +26,8 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("set the planes level or to a gentle rise; after any change of reverse store the preset anew")
                 .fact(
                     at > Exact::percent(LEVEL),
-                    format!("{}: {} is held at dive", state.name, device.name),
-                    format!("{}: {} is as good as level", state.name, device.name),
+                    format!("{} is held at dive {}", device.name, state.id.clause(engine.setup)),
+                    format!("{} is as good as level {}", device.name, state.id.clause(engine.setup)),
                 ),
         );
     }

@@ -93,7 +93,7 @@ fn turns_something(setup: &Setup, device: &Device) -> bool {
 
 fn turning<'a>(engine: &Engine<'a>, id: DeviceId, state: &State, named: StateId) -> Question<'a> {
     let device = &engine.setup.devices[id];
-    let told = named.name(engine.setup);
+    let told = named.clause(engine.setup);
     Draft::new(NAME, Severity::Error, Subject::Device(id), named)
         .at(Path::of(["devices", &device.name, "still_between"]), "it stands still only in here")
         .and_at(set_by(state), "what reaches it when the link is lost")
@@ -101,7 +101,7 @@ fn turning<'a>(engine: &Engine<'a>, id: DeviceId, state: &State, named: StateId)
         .help("let the unit or a preset set this channel to rest, or use a controller that stops without pulses; an end switch that cuts the motor off is worth having besides")
         .asks(
             leaves_band(engine, id, state),
-            format!("{} may keep turning, whatever hangs on it: {told}", device.name),
-            format!("{} stands still: {told}", device.name),
+            format!("{} may keep turning {told}, whatever hangs on it", device.name),
+            format!("{} stands still {told}", device.name),
         )
 }

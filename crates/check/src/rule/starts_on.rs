@@ -19,7 +19,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             all.push(as_left(engine, function, control));
         }
         if w.facts.wakes_on || all.is_empty() {
-            let mut draft = draft(engine, function);
+            let mut draft = draft(engine, function).help(OF_A_HAND);
             if w.facts.wakes_on {
                 let path = say::work_path(setup, function).then("wakes");
                 draft = draft.and_at(path, "on until it hears a signal");
@@ -34,15 +34,24 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
 fn draft(engine: &Engine, function: WorkRef) -> Draft {
     Draft::new(NAME, Severity::Error, Subject::Function(function), StateId::PowerUp)
         .at(say::work_path(engine.setup, function), "can hurt whoever connects the battery")
-        .help("put it on a control that springs back, or let a guard switch arm it and prove that: `reserved: {unless: {guard: armed}}`; use a switch unit that wakes up off")
 }
+
+/// What to do where it is a hand, or the thing itself, that has it on.
+const OF_A_HAND: &str = "put it on a control that springs back, or let a guard switch arm it and prove that: `reserved: {unless: {guard: armed}}`; use a switch unit that wakes up off";
+/// Where receiver or unit have it on by themselves, which no guard keeps off.
+const BY_ITSELF: &str = "have neither a preset nor a stage work it, or load it only once the transmitter is on and the boat after it";
+/// Where noise does.
+const BY_NOISE: &str =
+    "use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts";
 
 fn worded<'a>(engine: &Engine<'a>, function: WorkRef, draft: Draft, asks: Asks, why: &str) -> Question<'a> {
     let name = engine.setup.work_name(function);
     let kind = engine.setup.work(function).kind.name;
+    // Whether it is hangs on where things were left or on what noise brings; a thing that wakes up on is on.
+    let is = if matches!(asks, Asks::Fact(_)) { "is" } else { "may be" };
     draft.asks(
         asks,
-        format!("{name}, the {kind}, is on as soon as the battery is connected, {why}"),
+        format!("{name}, the {kind}, {is} on as soon as the battery is connected, {why}"),
         format!("{name} is off when the battery is connected"),
     )
 }
@@ -69,6 +78,7 @@ fn as_left<'a>(engine: &Engine<'a>, function: WorkRef, control: ControlId) -> Qu
     let asks = Asks::Engages { function, place: engine.piloting(function.device), over };
     let name = &setup.controls[control].name;
     let draft = draft(engine, function)
+        .help(OF_A_HAND)
         .and_at(Path::of(["controls", name]), "stays where it was left")
         .sentence("left_on")
         .name("control", name);
@@ -99,7 +109,10 @@ fn by_itself<'a>(engine: &Engine<'a>, function: WorkRef) -> Vec<Question<'a>> {
     fresh
         .map(|(place, path, why)| {
             let over = engine.everything.clone().settled();
-            let draft = draft(engine, function).and_at(path, "comes at power-up, too");
+            let noise = is_noise(engine, function, &place);
+            let draft = draft(engine, function)
+                .help(if noise { BY_NOISE } else { BY_ITSELF })
+                .and_at(path, "comes at power-up, too");
             worded(engine, function, draft, Asks::Engages { function, place, over }, &why)
         })
         .collect()

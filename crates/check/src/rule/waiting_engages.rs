@@ -67,7 +67,7 @@ fn help(engine: &Engine, channel: ChannelId, noise: bool) -> Vec<String> {
         return vec![stored.to_owned()];
     }
     let mut all = super::after_loss::passes_on(engine, channel);
-    all.push("use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts; never have gas or a charge on board with a receiver that sends noise".to_owned());
+    all.push("use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts; without either never have gas or a charge on board".to_owned());
     all
 }
 
