@@ -49,12 +49,23 @@ fn page_of(word: &str) -> Result<String, Failure> {
     let rules = rule::ALL.iter().map(|rule| rule.name.to_owned());
     let known: Vec<String> =
         rules.chain(words::known()).chain([FAULTS, KEYS, WORDS].map(str::to_owned)).collect();
-    let meant = near(word, &known).map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+    let meant = match near(word, &known) {
+        Some(near) => format!("; did you mean `{near}`?"),
+        None => with_the_word(word, &known).map_or(String::new(), |names| format!("; there is {names}")),
+    };
     let word = shown(word);
     Err(Failure(format!(
         "there is no rule, key or term `{word}`{meant}\n  help: `lidcard explain` lists all rules, \
          `lidcard explain keys` all keys"
     )))
+}
+
+/// Names of several words of which this is one: of `valve` the kinds of valves.
+fn with_the_word(word: &str, known: &[String]) -> Option<String> {
+    let of_several = known.iter().filter(|name| name.contains(' ') || name.contains('_'));
+    let has_it = |name: &&String| name.split([' ', '_']).any(|part| part.eq_ignore_ascii_case(word));
+    let names: Vec<String> = of_several.filter(has_it).map(|name| format!("`{name}`")).collect();
+    (!names.is_empty()).then(|| names.join(", "))
 }
 
 fn list(width: usize) -> String {

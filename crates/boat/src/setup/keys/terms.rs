@@ -58,6 +58,14 @@ terms! {
     "rate": "How much of the stick counts. A switch can choose between several.", Key("channels.NUMBER.rate");
     "expo": "How much gentler a control acts around rest than at its ends.", Key("channels.NUMBER.expo");
     "mix": "A share of another control, or of another channel, that the set adds to a channel.", Key("channels.NUMBER.mixes");
+    "plus": "Of every control the right, away or upper way counts as plus, the left, towards or lower way as minus, \
+        whichever way the pulse goes. A mix with a plus takes what is mixed in to the same end as the channel's own control: \
+        its right, away or upper way moves the channel as the right, away or upper way of a stick on it would, towards the \
+        longer pulse where that way is `longer`, else towards the shorter; a mix with a minus the other way.", With("channels.NUMBER.mixes", "[{add: -45 %, of: helm}]");
+    "tail": "Surfaces that two hands share, each on a channel of its own, mixed in the set: a V tail, four surfaces in an X.", With("channels.NUMBER.mixes", "[{add: 45 %, of: helm}]");
+    "percent": "Behind a figure of a device, a preset or a unit: percent of the `axis`. Behind what is dialled in the set \
+        (endpoints, rates, mixes, trims, sub-trims): percent of the full travel of that side, as the set's screen shows it.", Key("axis");
+    "throw": "How far something is moved: a channel's output by a way that is held fully, or the lever at the end of a rod.", Key("devices.DEVICE.linkage");
     "setting": "A position of a switch, by your word for it. A switch that nobody has thrown is in its first setting, or in the one that `home` names.", Key("controls.CONTROL.settings");
     "guard": "A switch without which something reserved cannot be engaged: `reserved: {unless: {guard: armed}}`.", Key("devices.DEVICE.works.WORK.reserved");
     "stop": "Where something binds: a servo driven past it hums, heats or breaks something.", Key("devices.DEVICE.stops");
@@ -86,6 +94,12 @@ terms! {
     "unpowered": "A state of the boat: `power gone`, as reports for machines call it.", Command("states --format json boats/moonfish.yaml");
     "not judged": "A verdict: it hangs on something that the file does not say. `check` names the key, how the bench finds it and \
         the value that decides; where people could be hurt it counts as an error.", Command("check tests/fixtures/mistakes/servo-never-repeated.yaml");
+    "provisional": "What a paper is called while something of the boat is not judged; it says so on every page, with how many.", Command("handover --help");
+    "window": "The values of an endpoint at which every question that hangs on it is answered well, from the least to the \
+        greatest; all else as it is set.", Command("endpoints boats/moonfish.yaml");
+    "error": "A finding with which a boat is not to be sailed. While there is one no paper is printed but a draft.", Command("check tests/fixtures/mistakes/blow-reaches-gas.yaml");
+    "warning": "A finding that may be meant: look at it, mend it or accept it. With `--strict` it counts as an error does.", Command("check --strict tests/fixtures/mistakes/hook-called-by-what-it-does.yaml");
+    "certificate": "The proof of a boat as a file that somebody else's checker can follow without believing this program.", Command("verify --help");
     "low battery": "A state of the boat: the unit's stages begin because the battery it watches is low, while the \
         pilot still has the channels outside the unit.", Key("fail_safe.low_battery");
     "leak": "A state of the boat: the same because of water in the hull.", Key("fail_safe.leak");
