@@ -580,3 +580,35 @@ fn a_shell_and_a_manual_know_every_command_from_its_one_description() {
     let unknown = run(&["man", "cheque"]);
     assert!(unknown.status == 2 && unknown.stderr.contains("there is no command `cheque`: take one of"));
 }
+
+#[test]
+fn a_wrong_sign_of_a_mix_is_told_at_the_mix_and_no_reverse_is_to_be_flipped() {
+    let file = "tests/fixtures/mistakes/mix-of-the-wrong-sign.yaml";
+    let ran = run(&["check", file]);
+    assert!(ran.stdout.contains("`add: 45 %` of helm on channel 1"), "{}", ran.stdout);
+    assert!(
+        ran.stdout.contains("this adds to the wrong side") && !ran.stdout.contains("flip reverse"),
+        "{}",
+        ran.stdout
+    );
+    // A channel that is wrong as a whole is reversed, not mixed wrongly.
+    let ran = run(&["check", "tests/fixtures/mistakes/one-tail-surface-reversed.yaml"]);
+    assert!(
+        ran.stdout.contains("flip reverse on channel 2 alone") && !ran.stdout.contains("sign"),
+        "{}",
+        ran.stdout
+    );
+}
+
+#[test]
+fn a_rehearsal_of_power_on_says_beside_its_estimate_what_is_proved_of_it() {
+    let file = "tests/fixtures/mistakes/noise-fires-the-gun.yaml";
+    let ran = run(&["rehearse", "--cause", "power-up", file]);
+    let proved = ran.stdout.split("proved, wherever servos stood before").nth(1).unwrap();
+    assert!(proved.contains("may:") && proved.contains("(fire)"), "{}", ran.stdout);
+    // No motor has run before there was power, and of a lost link another table tells.
+    let ran = run(&["rehearse", "--cause", "power-up", CLEAN]);
+    assert!(ran.stdout.contains("surely:") && !ran.stdout.contains("motor_esc stands"), "{}", ran.stdout);
+    let ran = run(&["rehearse", CLEAN]);
+    assert!(!ran.stdout.contains("wherever servos stood before"), "{}", ran.stdout);
+}
