@@ -601,6 +601,15 @@ impl<'a> Reader<'a> {
             );
             return;
         }
+        for (key, side) in [("shorter", &shorter), ("longer", &longer)] {
+            let opposite = side.iter().any(|one| side.iter().any(|two| one.pair == two.pair && one != two));
+            if let (true, Some(node)) = (opposite, block.get(key)) {
+                self.mistakes.add(
+                    Mistake::at(node.span, "nothing does two opposites at once", "one of them")
+                        .help("watch the boat on the bench and keep the one that is seen"),
+                );
+            }
+        }
         // What a list names after the first is what else is seen.
         for (side, effects) in [shorter, longer].into_iter().enumerate() {
             let mut effects = effects.into_iter();
