@@ -612,3 +612,13 @@ fn a_rehearsal_of_power_on_says_beside_its_estimate_what_is_proved_of_it() {
     let ran = run(&["rehearse", CLEAN]);
     assert!(!ran.stdout.contains("wherever servos stood before"), "{}", ran.stdout);
 }
+
+#[test]
+fn what_hangs_on_one_word_of_a_file_is_no_long_story() {
+    let ran = run(&["check", "tests/fixtures/mistakes/noise-and-much-on-board.yaml"]);
+    let of_it = ran.stdout.split("`receiver.on_loss`: ").nth(1).unwrap_or_else(|| panic!("{}", ran.stdout));
+    let count: usize = of_it.split(' ').next().unwrap().parse().unwrap();
+    let told = of_it.split("\nerror: ").nth(1).unwrap();
+    assert!(count >= 15 && told.lines().count() < 60, "{count} in {} lines:\n{told}", told.lines().count());
+    assert!(told.contains("likewise: servo_6.thing_6 (line"), "{told}");
+}

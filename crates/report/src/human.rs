@@ -122,8 +122,20 @@ fn group_text(group: &Group, report: &FileReport, look: Look) -> String {
     out.push_str(&finding_text(first, report.source.as_ref(), look));
     let mut told = first.help.clone();
     told.extend(first.witness.as_ref().map(witness_words));
+    let mut pieces = vec![Piece { finding: first, new: Vec::new(), likewise: Vec::new() }];
     for finding in others {
-        also(&mut out, finding, report, look, &mut told);
+        let new = new_words(finding, &mut told);
+        let known = pieces.iter_mut().find(|piece| new.is_empty() && piece.is_like(finding));
+        match known {
+            Some(piece) => piece.likewise.push(finding),
+            None => pieces.push(Piece { finding, new, likewise: Vec::new() }),
+        }
+    }
+    for (at, piece) in pieces.iter().enumerate() {
+        if at > 0 {
+            also(&mut out, piece, report, look);
+        }
+        likewise(&mut out, piece, report, look);
     }
     if !others.is_empty() {
         out.push('\n');
@@ -131,30 +143,68 @@ fn group_text(group: &Group, report: &FileReport, look: Look) -> String {
     out
 }
 
-/// One more of a group; positions and advice that the group has had already are not given again.
-fn also(out: &mut String, finding: &Finding, report: &FileReport, look: Look, told: &mut Vec<String>) {
-    let (what, line) = (verdict(finding), report.place(&finding.primary.0).line);
-    let (rule, about, state) = (finding.rule, &finding.about, &finding.state);
-    let off = finding.margin.as_ref().filter(|left| left.axis.signum() < 0);
-    let off = off.map_or(String::new(), |left| format!("; off by {}", percent(&left.axis.abs())));
-    let message = format!("and {what}: {rule} at {about}, {state} (line {line}): {}{off}", finding.message);
+/// One of a group that is told by itself, and those of which there is nothing else to say but what they are about.
+struct Piece<'a> {
+    finding: &'a Finding,
+    /// What the group has not been told yet: what leads it in, and the words.
+    new: Vec<(&'static str, String)>,
+    likewise: Vec<&'a Finding>,
+}
+
+impl Piece<'_> {
+    /// Whether another one is the same mistake in the same state, about something else.
+    fn is_like(&self, other: &Finding) -> bool {
+        let of = |f: &Finding| (f.rule, f.when, f.outcome, f.weight(), f.sentence);
+        let same = of(self.finding) == of(other) && self.finding.gaps == other.gaps;
+        same && other.outcome == Outcome::Broken
+    }
+}
+
+/// Positions and advice that a group has not had yet; they are not given again.
+fn new_words(finding: &Finding, told: &mut Vec<String>) -> Vec<(&'static str, String)> {
     let mut new = |words: &String| {
         !told.contains(words) && {
             told.push(words.clone());
             true
         }
     };
-    hanging(out, "", &message, look.width);
-    if let Some(words) = finding.witness.as_ref().map(witness_words).filter(&mut new) {
-        hanging(out, "  shown by: ", &words, look.width);
-    }
+    let mut all: Vec<(&'static str, String)> = Vec::new();
+    all.extend(finding.witness.as_ref().map(witness_words).filter(&mut new).map(|w| ("  shown by: ", w)));
     if finding.outcome == Outcome::NotJudged {
-        for decides in missing::decides(finding) {
-            hanging(out, "  decided by: ", &decides, look.width);
-        }
+        all.extend(missing::decides(finding).into_iter().map(|decides| ("  decided by: ", decides)));
     }
-    for help in finding.help.iter().filter(|help| new(help)) {
-        hanging(out, "  help: ", help, look.width);
+    all.extend(finding.help.iter().filter(|help| new(help)).map(|help| ("  help: ", help.clone())));
+    all
+}
+
+fn off_by(finding: &Finding) -> Option<String> {
+    let left = finding.margin.as_ref().filter(|left| left.axis.signum() < 0)?;
+    Some(format!("off by {}", percent(&left.axis.abs())))
+}
+
+/// One more of a group.
+fn also(out: &mut String, piece: &Piece, report: &FileReport, look: Look) {
+    let finding = piece.finding;
+    let (what, line) = (verdict(finding), report.place(&finding.primary.0).line);
+    let (rule, about, state) = (finding.rule, &finding.about, &finding.state);
+    let off = off_by(finding).map_or(String::new(), |off| format!("; {off}"));
+    let message = format!("and {what}: {rule} at {about}, {state} (line {line}): {}{off}", finding.message);
+    hanging(out, "", &message, look.width);
+    for (lead, words) in &piece.new {
+        hanging(out, lead, words, look.width);
+    }
+}
+
+/// `likewise: servo_6.tap (line 30, off by 97.5 %), tank_servo.gas (line 34, off by 56 %)`
+fn likewise(out: &mut String, piece: &Piece, report: &FileReport, look: Look) {
+    let told = piece.likewise.iter().map(|finding| {
+        let line = format!("line {}", report.place(&finding.primary.0).line);
+        let place = std::iter::once(line).chain(off_by(finding)).collect::<Vec<_>>().join(", ");
+        format!("{} ({place})", finding.about)
+    });
+    let told: Vec<String> = told.collect();
+    if !told.is_empty() {
+        hanging(out, "  likewise: ", &told.join(", "), look.width);
     }
 }
 

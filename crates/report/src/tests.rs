@@ -86,7 +86,11 @@ fn findings_of_one_rule_are_told_together_and_others_are_not() {
     let elsewhere = Finding { about: "4/flood".into(), ..warning() };
     let shown = human::file(&report(vec![elsewhere, warning()]), Look::PLAIN, false);
     assert_eq!(shown.matches("\nwarning: ").count(), 1, "{shown}");
-    assert_eq!(shown.matches("\nand warning: ").count(), 1, "{shown}");
+    assert!(shown.contains("\n  likewise: 4/flood (line"), "{shown}");
+    // What is said otherwise of the other is said.
+    let otherwise = Finding { about: "4/flood".into(), sentence: "another", ..warning() };
+    let both = human::file(&report(vec![otherwise, warning()]), Look::PLAIN, false);
+    assert_eq!(both.matches("\nand warning: ").count(), 1, "{both}");
     assert!(!shown.contains("hang on it"), "{shown}");
     let apart = human::file(&report(vec![broken(), warning()]), Look::PLAIN, false);
     assert!(!apart.contains("\nand "), "{apart}");
