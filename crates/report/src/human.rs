@@ -134,8 +134,13 @@ fn group_text(group: &Group, report: &FileReport, look: Look) -> String {
     for (at, piece) in pieces.iter().enumerate() {
         if at > 0 {
             also(&mut out, piece, report, look);
+            likewise(&mut out, piece, report, look);
+        } else if !piece.likewise.is_empty() {
+            // Before the empty line that ends the first.
+            out.pop();
+            likewise(&mut out, piece, report, look);
+            out.push('\n');
         }
-        likewise(&mut out, piece, report, look);
     }
     if !others.is_empty() {
         out.push('\n');
