@@ -157,9 +157,9 @@ struct Piece<'a> {
 }
 
 impl Piece<'_> {
-    /// Whether another one is the same mistake in the same state, about something else.
+    /// Whether another one is the same mistake, about something else or in another state.
     fn is_like(&self, other: &Finding) -> bool {
-        let of = |f: &Finding| (f.rule, f.when, f.outcome, f.weight(), f.sentence);
+        let of = |f: &Finding| (f.rule, f.outcome, f.weight(), f.sentence);
         let same = of(self.finding) == of(other) && self.finding.gaps == other.gaps;
         same && other.outcome == Outcome::Broken
     }
@@ -205,7 +205,9 @@ fn likewise(out: &mut String, piece: &Piece, report: &FileReport, look: Look) {
     let told = piece.likewise.iter().map(|finding| {
         let line = format!("line {}", report.place(&finding.primary.0).line);
         let place = std::iter::once(line).chain(off_by(finding)).collect::<Vec<_>>().join(", ");
-        format!("{} ({place})", finding.about)
+        let otherwise = finding.state != piece.finding.state;
+        let state = if otherwise { format!(", {}", finding.state) } else { String::new() };
+        format!("{}{state} ({place})", finding.about)
     });
     let told: Vec<String> = told.collect();
     if !told.is_empty() {
