@@ -67,7 +67,7 @@ fn enough(engine: &Engine, wanted: &Wanted, channel: ChannelId, knob: Knob) -> O
     let step = &setup.transmitter.step;
     let value = |steps: i64| step * Exact::int(steps) * Exact::int(i64::from(now.signum()));
     // Turned right down it has to be enough, else it is not this; from there up as far as goes.
-    let most = (&(now.abs() / step)).ceil().map(|steps| steps - 1).filter(|most| *most >= 0)?;
+    let most = (now.abs() / step).ceil().map(|steps| steps - 1).filter(|most| *most >= 0)?;
     let fine =
         |steps: i64| knob.with(setup, channel, &value(steps)).is_some_and(|there| well(&there, wanted));
     if !fine(0) {

@@ -9,6 +9,10 @@ use crate::question::Asks;
 use crate::question::asks::{Edge, EdgeKind};
 use crate::setup::{BoatKind, ChannelId, DeviceId, Exact, Notices, Path, Setup, UnitActs};
 
+/// What helps against noise on a lost link, whatever it does there.
+pub(super) const AGAINST_NOISE: &str =
+    "use a receiver that stops its pulses, or a fail-safe unit that `holds` its channels until it acts";
+
 /// The effect that sinks her.
 const FILLS: &str = "fills";
 

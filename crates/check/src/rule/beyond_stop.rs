@@ -1,5 +1,6 @@
 //! A device may be driven past the point where it binds.
 
+use super::after_loss::AGAINST_NOISE;
 use super::engine::Engine;
 use super::say::{self, Draft};
 use super::states::PulsePlace;
@@ -102,7 +103,7 @@ fn noise<'a>(engine: &Engine<'a>, noisy: Vec<Driven>) -> Question<'a> {
         .at(Path::of(["receiver", "on_loss"]), "any pulse may come then")
         .sentence("noise")
         .name("devices", &devices)
-        .help("use a receiver that stops its pulses, or a fail-safe unit that `holds` its channels until it acts")
+        .help(AGAINST_NOISE)
         .plainly()
         .asks(
             Asks::Any(all),

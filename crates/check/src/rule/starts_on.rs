@@ -1,5 +1,6 @@
 //! Something that can hurt is on as soon as the battery is connected.
 
+use super::after_loss::AGAINST_NOISE;
 use super::engine::Engine;
 use super::say::{self, Draft};
 use super::states::PulsePlace;
@@ -40,9 +41,6 @@ fn draft(engine: &Engine, function: WorkRef) -> Draft {
 const OF_A_HAND: &str = "put it on a control that springs back, or let a guard switch arm it and prove that: `reserved: {unless: {guard: armed}}`; use a switch unit that wakes up off";
 /// Where receiver or unit have it on by themselves, which no guard keeps off.
 const BY_ITSELF: &str = "have neither a preset nor a stage work it, or load it only once the transmitter is on and the boat after it";
-/// Where noise does.
-const BY_NOISE: &str =
-    "use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts";
 
 fn worded<'a>(engine: &Engine<'a>, function: WorkRef, draft: Draft, asks: Asks, why: &str) -> Question<'a> {
     let name = engine.setup.work_name(function);
@@ -111,7 +109,7 @@ fn by_itself<'a>(engine: &Engine<'a>, function: WorkRef) -> Vec<Question<'a>> {
             let over = engine.everything.clone().settled();
             let noise = is_noise(engine, function, &place);
             let draft = draft(engine, function)
-                .help(if noise { BY_NOISE } else { BY_ITSELF })
+                .help(if noise { AGAINST_NOISE } else { BY_ITSELF })
                 .and_at(path, "comes at power-up, too");
             worded(engine, function, draft, Asks::Engages { function, place, over }, &why)
         })

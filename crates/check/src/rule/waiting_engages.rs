@@ -1,5 +1,6 @@
 //! What comes with a lost link engages something that sinks, or something reserved: a preset, or noise.
 
+use super::after_loss::AGAINST_NOISE;
 use super::engine::Engine;
 use super::say::{self, Draft};
 use super::states::{PulsePlace, State};
@@ -67,7 +68,7 @@ fn help(engine: &Engine, channel: ChannelId, noise: bool) -> Vec<String> {
         return vec![stored.to_owned()];
     }
     let mut all = super::after_loss::passes_on(engine, channel);
-    all.push("use a receiver that stops its pulses, or a fail-safe unit on this channel that `holds` until it acts; without either never have gas or a charge on board".to_owned());
+    all.extend([AGAINST_NOISE, "without either never have gas or a charge on board"].map(str::to_owned));
     all
 }
 
