@@ -248,7 +248,7 @@ pub(crate) fn setup(kinds: [&str; 3]) -> Setup {
             sub_trim: Exact::ZERO,
             mixes: vec![],
             wants: [want(0), want(1)],
-            measured: [None, None],
+            measured: Vec::new(),
             slow: None,
             spare: false,
         }],
