@@ -47,6 +47,8 @@ pub enum Assumption {
     Leaks,
     /// A vent that is open lets the air out of the tank at once.
     Vented,
+    /// A weight that is let go lifts her at once by what it pulls in water, and takes no more than that of her mass.
+    Dropped,
     /// She was weighed in water as warm or as cold as makes it worse.
     Weighed,
     /// She was weighed in the water she is sailed in.
@@ -116,6 +118,9 @@ impl fmt::Display for Assumption {
             ),
             Self::Leaks => f.write_str("water comes in as hull.leaks says, from the alarm until she is up"),
             Self::Vented => f.write_str("while a vent is open all air is out of the tank at once"),
+            Self::Dropped => f.write_str(
+                "a weight is gone as soon as it is let go, lifts her by what it pulls in water, and makes her mass less by no more than that",
+            ),
             Self::Weighed => f.write_str(
                 "she was weighed in water as warm or as cold as makes it worse, as hull.weighed_at is not given",
             ),

@@ -98,11 +98,13 @@ pub enum Figure {
     Volts,
     /// How long it takes until something acts.
     Delay,
+    /// What a weight pulls that is let go.
+    Drop,
 }
 
 impl Figure {
     /// All of them.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Pressure,
         Self::Volts,
         Self::Depth,
@@ -115,6 +117,7 @@ impl Figure {
         Self::Time,
         Self::Delay,
         Self::DivesAt,
+        Self::Drop,
     ];
 
     /// In a sentence.
@@ -132,6 +135,7 @@ impl Figure {
             Self::Air => "the air in the hull",
             Self::Volts => "the voltage of a pump",
             Self::Delay => "how long it takes until it blows",
+            Self::Drop => "what a weight pulls that is let go",
         }
     }
 
@@ -150,6 +154,7 @@ impl Figure {
             Self::Air => "air",
             Self::Volts => "volts",
             Self::Delay => "delay",
+            Self::Drop => "drop",
         }
     }
 }

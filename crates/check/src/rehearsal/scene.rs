@@ -8,7 +8,7 @@ use super::touch::Touch;
 use super::travel::{self, Places, Worked};
 use super::{Assumption, Cause, Emptied, Event, Run, Sample, Start, What, volts, warmth};
 use crate::physics::domain::DomainError;
-use crate::physics::motion::{self, Driven, Followed, HullAir, Leak, Moment, Source, Stretch, Submerged};
+use crate::physics::motion::{self, Driven, Drop, Followed, HullAir, Leak, Moment, Source, Stretch, Submerged};
 use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::units::{
     AmpereHours, Between, CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Seconds,
@@ -188,9 +188,31 @@ impl<'a> Scene<'a> {
         if blowing.iter().flat_map(|b| &b.open).any(|b| vented.iter().any(|v| meets(b, v))) {
             note(&mut self.assumed, Assumption::Vented);
         }
+        let drops = self.dropped(worked, corner);
         let followed =
-            around.and_then(|around| self.follow(corner, around, &blowing, vented, raises_at, motors));
+            around.and_then(|around| self.follow(corner, around, (&blowing, drops), vented, raises_at, motors));
         (blowing, followed)
+    }
+
+    /// What is let go in this run, and when: once for each weight, where it surely goes in the late cases and wherever
+    /// it may in the others.
+    fn dropped(&mut self, worked: &[Worked], corner: &Corner) -> Vec<Drop> {
+        let setup = self.setup;
+        let mut all = Vec::new();
+        for worked in worked.iter().filter(|w| setup.work(w.work).kind.drops) {
+            // A servo that only passes by may not have let it go.
+            let late = corner.timing.begins_afar();
+            let Some(touch) = worked.touches.iter().find(|touch| !(late && touch.passing)) else { continue };
+            let (device, work) = (&setup.devices[worked.work.device], setup.work(worked.work));
+            let key = format!("devices.{}.works.{}.weighs", device.name, work.name);
+            let weighs = self.wants.need(work.facts.weighs.as_ref(), Wanted::Flow, &key);
+            let Some(weighs) = weighs else { continue };
+            note(&mut self.assumed, Assumption::Dropped);
+            let weighs = corner.of(weighs, |w| &w.0, -1.0) * corner.by(Figure::Drop, -1.0);
+            let at = Seconds(touch.from) * corner.by(Figure::Delay, 1.0);
+            all.push(Drop { at, weighs: Kilograms(weighs) });
+        }
+        all
     }
 
     /// Whether she leaves the water, by the speed at which she meets the surface.
@@ -220,10 +242,7 @@ impl<'a> Scene<'a> {
         for worked in worked.iter().filter(|w| !w.touches.is_empty()) {
             let given = setup.tank.emptied_by.iter().any(|(work, _)| *work == worked.work);
             let kind = setup.work(worked.work).kind;
-            if kind.drops {
-                // Nobody has reckoned yet with a boat that gets lighter at a stroke.
-                self.wants.note(Wanted::Flow, setup.work_name(worked.work));
-            } else if kind.raises() && !given {
+            if kind.raises() && !kind.drops && !given {
                 let key = format!("tank.emptied_by.{}", setup.work_name(worked.work));
                 self.wants.note(Wanted::Flow, key);
             }
@@ -258,7 +277,7 @@ impl<'a> Scene<'a> {
         &mut self,
         corner: &Corner,
         around: Around,
-        blowing: &[Blowing<'_>],
+        (blowing, drops): (&[Blowing<'_>], Vec<Drop>),
         vented: Vec<Stretch>,
         raises_at: Option<f64>,
         motors: &[(usize, Option<f64>)],
@@ -294,6 +313,7 @@ impl<'a> Scene<'a> {
             start: motion::Start { depth: body.depth, sinking: body.sinking },
             emptiers,
             vented,
+            drops,
             hull,
             leak: self.leak(),
             spring: corner.air,

@@ -36,6 +36,8 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
         "something moves no water against that depth"
     } else if worst.emptied.iter().any(|e| e.spent) {
         "the bottle is empty by then"
+    } else if found.assumed.contains(&Assumption::Dropped) && out <= 0.0 {
+        "the weight that is let go is too light"
     } else {
         "then the blow is over"
     };

@@ -1783,6 +1783,7 @@ pub mod sheet {
                 "sheet.time.assumed.air_hull" AirHull { work };
                 "sheet.time.assumed.air_snorkel" AirSnorkel { work };
                 "sheet.time.assumed.drag" Drag { high, low, nominal };
+                "sheet.time.assumed.dropped" DROPPED;
                 "sheet.time.assumed.full_bottle" FULL_BOTTLE;
                 "sheet.time.assumed.full_volts" FULL_VOLTS;
                 "sheet.time.assumed.gas_heat" GAS_HEAT;

@@ -103,6 +103,7 @@ fn assumption(say: &Say<'_>, assumption: &Assumption) -> String {
         Assumption::LowVolts => assumed::LOW_VOLTS,
         Assumption::Leaks => assumed::LEAKS,
         Assumption::Vented => assumed::VENTED,
+        Assumption::Dropped => assumed::DROPPED,
         Assumption::Weighed => assumed::WEIGHED,
         Assumption::SameWater => assumed::SAME_WATER,
         Assumption::Material => assumed::MATERIAL,

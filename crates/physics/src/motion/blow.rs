@@ -6,13 +6,14 @@
 //! mass flow takes up here, and what is in the tank already grows and shrinks with the pressure,
 //! `dV = -V dp/p` at an even temperature. What the tank cannot hold bubbles out. Air that a pump takes from the
 //! hull is missing there: see [`HullAir`]. While a vent is open the tank holds no air at all: how fast it would
-//! go is not known, and at once is the careful side. A leak makes her heavier for as long as she is under.
+//! go is not known, and at once is the careful side. A leak makes her heavier for as long as she is under. A weight
+//! that is let go lifts her at a stroke by what it pulled in the water, and takes as much of her mass with it.
 //! At the surface she stays, and the rest of the tank is emptied at no depth.
 
 use super::follow::Way;
 use super::ode;
 use super::rise::Start;
-use super::source::{Driven, Emptier, HullAir, Leak, Source, Spring, Stretch, thinned};
+use super::source::{Driven, Drop, Emptier, HullAir, Leak, Source, Spring, Stretch, thinned};
 use super::steady::Boat;
 use crate::domain::{DomainError, not_negative, positive, within};
 use crate::gas::restriction::Restriction;
@@ -53,6 +54,8 @@ pub struct Submerged {
     pub emptiers: Vec<Emptier>,
     /// When a vent is open.
     pub vented: Vec<Stretch>,
+    /// What is let go.
+    pub drops: Vec<Drop>,
     /// The air that pumps without a snorkel breathe, if it is known; else they breathe as if outdoors.
     pub hull: Option<HullAir>,
     /// How water gets in, if it does.
@@ -124,6 +127,12 @@ impl Submerged {
             });
         }
         self.driven.checked()?;
+        for drop in &self.drops {
+            positive("weight that is let go", drop.weighs.0, Kilograms::SIGN)?;
+        }
+        let dropped = self.drops.iter().map(|drop| drop.weighs.0).sum::<f64>();
+        let least = self.boat.mass.0 - self.tank.0 * self.boat.water.0 - dropped;
+        positive("mass with an empty tank and nothing left to drop", least, Kilograms::SIGN)?;
         if let Some(hull) = self.hull {
             positive("air in the hull", hull.volume.0, CubicMetres::SIGN)?;
             positive("pressure in the hull", hull.pressure.0, Pascals::SIGN)?;
@@ -180,9 +189,15 @@ impl Submerged {
         self.room(y) <= 0.0
     }
 
-    /// What lifts her, without her way.
-    pub(super) fn lifts(&self, y: &State) -> f64 {
-        self.lift.0 + self.boat.water.0 * (self.out(y) - y[LEAKED]) * GRAVITY
+    /// What lifts her at a moment, without her way.
+    pub(super) fn lifts(&self, t: f64, y: &State) -> f64 {
+        let lighter = self.boat.water.0 * (self.out(y) - y[LEAKED]) + self.gone(t);
+        self.lift.0 + lighter * GRAVITY
+    }
+
+    /// What all weights pulled in water that are gone at a moment.
+    fn gone(&self, t: f64) -> f64 {
+        self.drops.iter().filter(|drop| drop.at.0 <= t).map(|drop| drop.weighs.0).sum()
     }
 
     /// Pressure of the water alone.
@@ -204,6 +219,7 @@ impl Submerged {
     pub(super) fn bends(&self, until: f64) -> Vec<f64> {
         let stretches = self.emptiers.iter().flat_map(|e| &e.on).chain(&self.vented);
         let switched = stretches.flat_map(|s| [s.from.0, s.until.0]);
+        let switched = switched.chain(self.drops.iter().map(|drop| drop.at.0));
         let mut all: Vec<f64> =
             switched.chain([self.driven.until.0]).filter(|t| *t > 0.0 && *t < until).collect();
         all.push(until);
@@ -217,14 +233,16 @@ impl Submerged {
         let middle = (from + to) / 2.0;
         let now = |on: &[Stretch]| on.iter().find(|s| s.holds(middle)).copied();
         AtIt {
+            middle,
             emptiers: self.emptiers.iter().map(|e| now(&e.on)).collect(),
             vented: now(&self.vented).is_some(),
         }
     }
 
-    /// Whether anything is still to be switched on or off, or for ever on, after a moment.
+    /// Whether anything is still to be switched on or off, let go, or for ever on, after a moment.
     pub(super) fn to_come(&self, t: f64) -> bool {
-        self.emptiers.iter().any(|e| e.on.iter().any(|s| s.until.0 > t && s.until > s.from))
+        let drops = self.drops.iter().any(|drop| drop.at.0 > t && drop.at.0.is_finite());
+        drops || self.emptiers.iter().any(|e| e.on.iter().any(|s| s.until.0 > t && s.until > s.from))
     }
 
     /// What each emptier moves at a state: volume in a second, mass in a second.
@@ -313,8 +331,9 @@ impl Submerged {
                     let difference = Pascals(pressure - of.inside(&y).0);
                     d[LEAKED] = leak.flow(difference, of.boat.water).0;
                 }
-                let mass = of.boat.mass.0 - water * (of.out(&y) - y[LEAKED]) + of.boat.added.0;
-                let force = of.driven.at(t) - of.lifts(&y) - drag * y[SPEED] * y[SPEED].abs();
+                let gone = of.gone(at_it.middle);
+                let mass = of.boat.mass.0 - water * (of.out(&y) - y[LEAKED]) - gone + of.boat.added.0;
+                let force = of.driven.at(t) - of.lifts(at_it.middle, &y) - drag * y[SPEED] * y[SPEED].abs();
                 d[DEPTH] = y[SPEED];
                 d[SPEED] = force / mass;
             }
@@ -332,6 +351,8 @@ impl Submerged {
 /// What is at it between two moments at which anything is switched.
 #[derive(Clone, Debug)]
 pub(super) struct AtIt {
+    /// A moment between: what is gone there is gone all the while.
+    middle: f64,
     /// By emptier.
     pub(super) emptiers: Vec<Option<Stretch>>,
     /// A vent is open.

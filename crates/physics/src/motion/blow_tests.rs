@@ -21,6 +21,7 @@ fn boat(lift: f64, depth: f64, sinking: f64, emptiers: Vec<Emptier>) -> Submerge
         start: Start { depth: Metres(depth), sinking: MetresPerSecond(sinking) },
         emptiers,
         vented: Vec::new(),
+        drops: Vec::new(),
         hull: None,
         leak: None,
         drawn: true,
@@ -219,4 +220,41 @@ fn pumped_air_is_squeezed_on_the_way_down_where_the_tank_is_open_below() {
     assert!((kept - 1.0).abs() < 1e-9);
     let (shrunk, boyle) = out(Spring { shrinks: true, grows: false });
     assert!(boyle < 0.9 && (shrunk / boyle - 1.0).abs() < 1e-4, "{shrunk} {boyle}");
+}
+
+/// Without the weight from the beginning she is a boat of less mass under a constant force, of which the closed form
+/// is known; let go later, she has sunk on until then as that says of the heavy one.
+#[test]
+fn a_weight_that_is_let_go_lifts_by_what_it_pulled_and_takes_its_mass_along() {
+    let weighs = Kilograms(0.3);
+    let dropping = |at: f64, heavy: f64| {
+        let mut boat = boat(-heavy, 2.0, 0.0, Vec::new());
+        boat.drops = vec![Drop { at: Seconds(at), weighs }];
+        boat
+    };
+    let lighter = Boat { mass: Kilograms(4.7), ..dropping(0.0, 1.0).boat };
+    let net = Newtons(0.3 * GRAVITY - 1.0);
+    let up = dropping(0.0, 1.0).follow(LONG).unwrap().surfaced.unwrap();
+    let (time, speed) = lighter.over_way(net, Metres(2.0)).unwrap();
+    assert!((up.time - time).0.abs() < 1e-4 && (up.sinking + speed).0.abs() < 1e-5, "{up:?}");
+    let late = dropping(3.0, 1.0).follow(LONG).unwrap();
+    let before = late.moments.iter().rfind(|m| m.time.0 <= 3.0).unwrap();
+    let sunk = dropping(3.0, 1.0).boat.from_rest(Newtons(1.0), Seconds(3.0)).unwrap();
+    assert!((before.depth.0 - 2.0 - sunk.0.0).abs() < 1e-5 && (before.time.0 - 3.0).abs() < 1e-12);
+    let over = lighter.stopping(net, before.sinking).unwrap();
+    assert!((late.deepest.depth.0 - before.depth.0 - over.way.0).abs() < 1e-5, "{:?}", late.deepest);
+    assert!((late.lift.0 - net.0).abs() < 1e-9 && late.surfaced.is_some());
+}
+
+/// One of less than she is too heavy slows her fall and no more; of nought or more than she weighs nothing is said.
+#[test]
+fn a_weight_too_light_does_not_stop_her_and_nonsense_is_refused() {
+    let mut light = boat(-1.0, 2.0, 0.0, Vec::new());
+    light.drops = vec![Drop { at: Seconds(1.0), weighs: Kilograms(0.05) }];
+    let found = light.follow(LONG).unwrap();
+    assert!(found.surfaced.is_none() && found.sinks_on);
+    for weighs in [0.0, -1.0, 4.6, f64::NAN] {
+        light.drops[0].weighs = Kilograms(weighs);
+        assert!(light.follow(LONG).is_err(), "{weighs}");
+    }
 }

@@ -40,7 +40,7 @@ impl<'a> Way<'a> {
             let at_it = self.of.at_it(self.t, stop);
             self.stretch(stop, &at_it)?;
         }
-        self.found.lift = Newtons(self.of.lifts(&self.y));
+        self.found.lift = Newtons(self.of.lifts(self.t, &self.y));
         let held_down = self.of.driven.until.0 > self.t || self.found.lift.0 < 0.0;
         self.found.sinks_on = !self.afloat && self.y[SPEED] > 0.0 && held_down;
         Ok(self.found)
@@ -56,7 +56,7 @@ impl<'a> Way<'a> {
         let vents = self.of.vented.iter().any(|s| s.from.0 >= self.t && s.until > s.from);
         let done = self.afloat && blown && !vents;
         let driven = self.of.driven.until.0 > self.t;
-        let lost = !self.afloat && !to_come && !driven && self.y[SPEED] > 0.0 && self.of.lifts(&self.y) < 0.0;
+        let lost = !self.afloat && !to_come && !driven && self.y[SPEED] > 0.0 && self.of.lifts(self.t, &self.y) < 0.0;
         done || lost || self.y[DEPTH] > DEEPEST.0
     }
 

@@ -26,5 +26,5 @@ pub use blow::{Followed, MOST_BOTTLES, Moment, Submerged};
 pub use drag::broadside;
 pub use leap::leap;
 pub use rise::{Ballast, Load, Rise, Sample, Start, rise};
-pub use source::{Driven, Emptier, HullAir, Leak, Source, Spring, Stretch};
+pub use source::{Driven, Drop, Emptier, HullAir, Leak, Source, Spring, Stretch};
 pub use steady::{Boat, Overshoot};

@@ -1,11 +1,13 @@
-//! What empties a tank, when it is at it and how far open; what gets in by a leak; the air of the hull.
+//! What empties a tank, when it is at it and how far open; what is let go; what gets in by a leak; the air of the hull.
 
 use crate::domain::{DomainError, not_negative};
 use crate::gas::restriction::Restriction;
 use crate::gas::supply::Supply;
 use crate::pressure::ATMOSPHERE;
 use crate::pump::PumpCurve;
-use crate::units::{CubicMetres, CubicMetresPerSecond, KgPerM3, Newtons, Pascals, Seconds, SquareMetres};
+use crate::units::{
+    CubicMetres, CubicMetresPerSecond, KgPerM3, Kilograms, Newtons, Pascals, Seconds, SquareMetres,
+};
 
 /// What empties a tank.
 #[derive(Clone, Debug, PartialEq)]
@@ -95,6 +97,16 @@ pub struct Emptier {
     pub source: Source,
     /// When and how far open, in order of time.
     pub on: Vec<Stretch>,
+}
+
+/// A weight that is let go, once and for good.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drop {
+    /// When.
+    pub at: Seconds,
+    /// What it pulls on a balance while it hangs in water. Her mass falls by as much: by what the weight weighs, less
+    /// the water that takes its place and is carried along.
+    pub weighs: Kilograms,
 }
 
 /// The air in the hull, from which a pump takes what it puts into the tank.
