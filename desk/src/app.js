@@ -67,8 +67,8 @@ async function once() {
   const began = performance.now();
   const checked = await run(args("check", { boat: boat.file }), files);
   if (checked.stopped) return;
-  if (checked.crashed) return nothingSaid("crashed", checked.crashed);
-  if (!checked.stdout) return nothingSaid("unsaid", checked.stderr.trim());
+  if (checked.crashed) return nothingSaid(word("crashed", { why: checked.crashed }));
+  if (!checked.stdout) return nothingSaid(word("unsaid", { why: checked.stderr.trim() }));
   report = JSON.parse(checked.stdout).files[0];
   document.body.dataset.took = String(Math.round(performance.now() - began));
   tell();
@@ -85,10 +85,10 @@ async function once() {
   if (!again && visible("papers")) papers.draw(boat);
 }
 
-function nothingSaid(key, why) {
+function nothingSaid(text) {
   report = null;
   boat.errors = 1;
-  verdict("errors", word(key, { why }));
+  verdict("errors", text);
   at("found").replaceChildren();
   at("axes-tools").hidden = true;
   at("drawn").classList.add("stale");

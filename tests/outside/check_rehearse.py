@@ -6,7 +6,8 @@ solve_ivp (DOP853) integrates them, CoolProp tells what the gases do, gsw and Co
 weighs. Each case is the boat in boats/moonfish.yaml with some lines changed.
 
 Its worst case runs the pump on the voltage at which the unit acts, less what all currents cost; it is heavy as in the water that carries least, by the water she was weighed in and what her hull
-grows; her pump breathes the hull's air, which Boyle thins; her way fades when the motor stands.
+grows; her pump breathes the hull's air, which Boyle thins; her way fades when the motor stands. A weight that is let go
+lifts by what it pulls in water (Archimedes) and takes as much of her mass: what it displaced is water again.
 
 Tolerances: 1e-4 s for what is only added up (four figures are printed). 1 % of the deepest depth and 2 % of
 the time to the surface, of the speed there and of the gas: the program's fits of the gases are good to 1 to
@@ -240,7 +241,10 @@ def rehearsal(boat, end, drag, celsius, springs=False):
         back = {"nominal": back, "worst": at, "quick": back - back_off - slack}[end]
         on[work] = begins + (at - start) * axis, ends + (there - back) * axis
 
-    emptied = tank["emptied_by"]
+    # Of what is let go the least is the worst, and it goes when its place is surely reached.
+    works = servo["works"]["gas"]
+    weighs = at_end(works["weighs"], end, -1) * 1e-3 if works["kind"] == "drop weight" else 0.0
+    emptied = tank["emptied_by"] or {}
     pump, gas = emptied.get("tank_servo.pump"), emptied.get("tank_servo.gas")
     if pump:
         bars, litres = zip(*[(figures(p)[0], figures(f)[0]) for p, f in pump["flow"]])
@@ -260,12 +264,12 @@ def rehearsal(boat, end, drag, celsius, springs=False):
     fades = 2 * (full + along) / (rho * COASTING[end] * math.pi / 4 * beam**2 * ahead) if dives else 1.0
     squeezes, grows = springs, springs or end == "quick"
 
-    def slope(driven, pumps, blows):
+    def slope(driven, pumps, blows, gone):
         def f(at, y):
             z, v, moved, filled, drawn, t, taken = y
             water = rho * G * max(z, 0.0)
             out = min(max(moved + filled, 0.0), volume)
-            lift = rho * out * G - heavy * G
+            lift = rho * out * G - heavy * G + gone * G
             rate = 0.0
             if pumps:
                 inside = ATM - taken / air if air else ATM
@@ -282,7 +286,7 @@ def rehearsal(boat, end, drag, celsius, springs=False):
                 rate, fills = 0.0, 0.0
             way = drive if driven else drive / (1 + max(at - stands, 0.0) / fades) ** 2
             force = way - lift - q * v * abs(v)
-            return [v, force / (full - rho * out + added), rate, fills, mass, warms, drains]
+            return [v, force / (full - gone - rho * out + added), rate, fills, mass, warms, drains]
         return f
 
     surface = lambda t, y: y[0]
@@ -291,11 +295,11 @@ def rehearsal(boat, end, drag, celsius, springs=False):
     turns.direction = -1
     y, t, deepest = [depth, dives, 0.0, 0.0, 0.0, celsius + 273.15, 0.0], 0.0, depth
     bends = [stands] if dives else []
-    bends += [b for b in (pumping if pump else ())] + [b for b in (on["gas"] if gas else ())] + [600.0]
+    bends += [b for b in (pumping if pump else ())] + [b for b in (on["gas"] if gas or weighs else ())] + [600.0]
     for stop in sorted(bends):
         middle = (t + stop) / 2
         f = slope(dives and middle < stands, pump and pumping[0] < middle < pumping[1],
-                  gas and on["gas"][0] < middle < on["gas"][1])
+                  gas and on["gas"][0] < middle < on["gas"][1], weighs * (on["gas"][0] < middle))
         found = solve_ivp(f, (t, stop), y, method="DOP853", rtol=1e-8, atol=1e-10, max_step=0.2,
                           events=[surface, turns])
         deepest = max([deepest, found.y[0].max(), *(e[0] for e in found.y_events[1])])
@@ -310,6 +314,9 @@ GAS = "    tank_servo.gas: {gas: isobutane, bottle: 50 mL, charge: 12 g ± 1 g, 
 AIR = "    tank_servo.gas: {gas: air, bottle: 150 mL, pressure: 6 bar ± 0.5 bar, hole: 0.8 mm}\n"
 DEEP = ("depth_limit: 2 m", "depth_limit: 4.5 m")
 ROOMY = ("air: 5 L ± 0.5 L", "air: 20 L ± 1 L")
+PUMP = next(line for line in TEXT.splitlines(True) if line.startswith("    tank_servo.pump:"))
+VALVE = "gas:  {kind: emergency gas valve, from: +72 % ± 4 %, releases"
+WEIGHT = (VALVE, "gas:  {kind: drop weight, from: +72 % ± 4 %, weighs: 300 g ± 10 g, releases")
 VARIANTS = {
     "as she is": [],
     "pump alone": [(GAS, ""), ROOMY, ("depth_limit: 2 m", "depth_limit: 1.5 m")],
@@ -324,6 +331,9 @@ VARIANTS = {
     "butane in warm sea water": [("isobutane", "butane"), ("water: fresh", "water: sea"), ("4 degC", "14 degC")],
     "a tired battery": [("below: 6.6 V", "below: 6.1 V"), ("30 mohm", "150 mohm ± 50 mohm"), (GAS, ""), ROOMY, ("depth_limit: 2 m", "depth_limit: 0.8 m")],
     "a curve of which nobody says at how many volts": [(", measured_at: 7.2 V", "")],
+    "a weight alone": [(GAS, ""), (PUMP, ""), ("  emptied_by:\n", "  emptied_by: {}\n"), WEIGHT],
+    "a weight alone, from a dive": [(GAS, ""), (PUMP, ""), ("  emptied_by:\n", "  emptied_by: {}\n"), WEIGHT, ("dives_at: 0.05", "dives_at: 0.2"), ("300 g ± 10 g", "90 g ± 5 g")],
+    "a weight and a pump": [(GAS, ""), ROOMY, WEIGHT],
     "a mixture": [("gas: isobutane", "gas: {butane: 70 %, propane: 30 %}"), ("4 degC", "12 degC")],
     "a short blow of little gas": [("lasts: 14 s", "lasts: 4 s"), ("12 g ± 1 g", "2 g ± 0.5 g")],
     "a slow servo and a long wait": [("speed: 0.2 s", "speed: 1.4 s"), ("wait: 3 s", "wait: 6 s")],
@@ -355,9 +365,11 @@ with tempfile.TemporaryDirectory() as folder:
             continue
         found = json.loads(out)
         boat = YAML(typ="safe").load(text)
-        gas = "tank_servo.gas" in boat["tank"]["emptied_by"]
+        emptied, lets_go = boat["tank"]["emptied_by"] or {}, WEIGHT in changes
+        gas = "tank_servo.gas" in emptied
         keys = [m["key"] for m in found["missing"]]
-        wanted = [] if gas else ["tank.emptied_by.tank_servo.gas"]
+        wanted = [] if gas or lets_go else ["tank.emptied_by.tank_servo.gas"]
+        wanted += [] if "tank_servo.pump" in emptied else ["tank.emptied_by.tank_servo.pump"]
         cases.holds(f"{name}: what is missing is told", keys == wanted and not found["refused"], str(keys))
         ours = {end: found["runs"][end] for end in ("nominal", "worst", "quick")}
         cold, warm = (figures(t)[0] for t in boat["hull"]["water"])

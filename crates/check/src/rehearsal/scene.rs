@@ -8,7 +8,9 @@ use super::touch::Touch;
 use super::travel::{self, Places, Worked};
 use super::{Assumption, Cause, Emptied, Event, Run, Sample, Start, What, volts, warmth};
 use crate::physics::domain::DomainError;
-use crate::physics::motion::{self, Driven, Drop, Followed, HullAir, Leak, Moment, Source, Stretch, Submerged};
+use crate::physics::motion::{
+    self, Driven, Drop, Followed, HullAir, Leak, Moment, Source, Stretch, Submerged,
+};
 use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::units::{
     AmpereHours, Between, CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Seconds,
@@ -189,8 +191,8 @@ impl<'a> Scene<'a> {
             note(&mut self.assumed, Assumption::Vented);
         }
         let drops = self.dropped(worked, corner);
-        let followed =
-            around.and_then(|around| self.follow(corner, around, (&blowing, drops), vented, raises_at, motors));
+        let followed = around
+            .and_then(|around| self.follow(corner, around, (&blowing, drops), vented, raises_at, motors));
         (blowing, followed)
     }
 

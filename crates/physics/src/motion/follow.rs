@@ -56,7 +56,11 @@ impl<'a> Way<'a> {
         let vents = self.of.vented.iter().any(|s| s.from.0 >= self.t && s.until > s.from);
         let done = self.afloat && blown && !vents;
         let driven = self.of.driven.until.0 > self.t;
-        let lost = !self.afloat && !to_come && !driven && self.y[SPEED] > 0.0 && self.of.lifts(self.t, &self.y) < 0.0;
+        let lost = !self.afloat
+            && !to_come
+            && !driven
+            && self.y[SPEED] > 0.0
+            && self.of.lifts(self.t, &self.y) < 0.0;
         done || lost || self.y[DEPTH] > DEEPEST.0
     }
 
