@@ -615,7 +615,7 @@ fn a_rehearsal_of_power_on_says_beside_its_estimate_what_is_proved_of_it() {
 
 #[test]
 fn what_hangs_on_one_word_of_a_file_is_no_long_story() {
-    let ran = run(&["check", "tests/fixtures/mistakes/noise-and-much-on-board.yaml"]);
+    let ran = run(&["check", "tests/fixtures/report/noise-and-much-on-board.yaml"]);
     let of_it = ran.stdout.split("`receiver.on_loss`: ").nth(1).unwrap_or_else(|| panic!("{}", ran.stdout));
     let count: usize = of_it.split(' ').next().unwrap().parse().unwrap();
     let told = of_it.split("\nerror: ").nth(1).unwrap();

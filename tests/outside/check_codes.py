@@ -188,8 +188,8 @@ def refused(folder, sheet, card_code):
         cases.holds(f"restore refuses {name.stem}", good, f"{status} {out} {err}")
 
     covered = picture.copy()
-    # The first of three abreast.
-    covered.paste(255, (0, 0, int(picture.width * 0.355), picture.height))
+    # The first of those abreast, however many there are.
+    covered.paste(255, (0, 0, int(picture.width * 0.31), picture.height))
     says(Path("a page half covered.png"), covered, "were not seen")
     says(Path("an empty page.png"), Image.new("L", (1240, 1754), 255), "no QR code was seen")
     says(Path("half a file.png"), bytes_of[: len(bytes_of) // 2], "PNG")

@@ -13,6 +13,7 @@ a file is told twice is the same both times; a paper of a boat that failed is no
 were, how far they got, and the greatest memory.
 """
 
+import copy
 import os
 import random
 import shutil
@@ -47,9 +48,9 @@ WORDS = ["yes", "no", "not measured", "where it engages", "cut off", "none", "up
 
 tree = YAML(typ="safe")
 # What every page of a boat that failed says in each language.
-WORDS = [tree.load(path.read_text(encoding="utf-8"))["common"] for path in sorted((ROOT / "templates/labels").glob("*.yaml"))]
+LABELS = [tree.load(path.read_text(encoding="utf-8"))["common"] for path in sorted((ROOT / "templates/labels").glob("*.yaml"))]
 # What failed says so; of what could only not be judged it is enough that nobody checked it.
-FAILED, OPEN = [words["draft_failed"] for words in WORDS], [words["draft_across"] for words in WORDS]
+FAILED, OPEN = [words["draft_failed"] for words in LABELS], [words["draft_across"] for words in LABELS]
 plain = YAML(typ="safe", pure=True)
 plain.default_flow_style = None
 plain.width = 4000
@@ -120,11 +121,12 @@ def spoil(chance, boat, others):
         # What another boat has there, or anywhere.
         other = chance.choice(others)
         there = [p for p in places(other) if p[-1] == key] or list(places(other))
-        parent[key] = at(other, chance.choice(there))
+        # A copy: a part that stood in itself would have no end.
+        parent[key] = copy.deepcopy(at(other, chance.choice(there)))
     elif isinstance(parent, list):
-        parent.insert(chance.randrange(len(parent) + 1), parent[key])
+        parent.insert(chance.randrange(len(parent) + 1), copy.deepcopy(parent[key]))
     elif chance.random() < 0.3:
-        parent[f"{key}{chance.choice(['', '2', ' ', 'ß'])}"] = parent[key]
+        parent[f"{key}{chance.choice(['', '2', ' ', 'ß'])}"] = copy.deepcopy(parent[key])
 
 
 def spent(*command, folder, told=None):

@@ -16,7 +16,7 @@ FIXTURES = sorted(
     file for folder in ("clean", "accepted", "sheet") for file in (ROOT / "tests/fixtures" / folder).glob("*.yaml")
 )
 CODE = re.compile(r"\b[0-9A-Z]{4}-[0-9A-Z]{4}\b")
-SUM = re.compile(r"\b[0-9a-f]{64}\b")
+SUM = re.compile(r"\b[0-9a-f]{8}(?:\s*[0-9a-f]{8}){7}\b")
 PLACEHOLDER = re.compile(r"\{\w+\}")
 # So many labels may read as the English ones do: "Material" is both, a file left in English is not.
 ALIKE = 0.05

@@ -90,6 +90,9 @@ def improved(name, knowing, less, slack, left_out=False):
             # What is only asked where a figure is bad, and holds with the worst that it can be, is told no more.
             if left_out and all(rank == 0 for rank, _, _ in before):
                 continue
+            # A figure that is not there is not asked about.
+            if left_out and key[0] == "figure-hardly-meant":
+                continue
             # Whether waiting ends may be what is not known: the same is then asked of a link that is lost for good.
             if left_out and any(rank for k, some in less.items() if k[:2] == key[:2] for rank, _, _ in some):
                 continue
