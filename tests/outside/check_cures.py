@@ -203,6 +203,27 @@ def errors(entry):
     return {(f["rule"], f["where"], f["state"]) for f in entry["findings"] if f["severity"] == "error"}
 
 
+def knowing_less(cases, boats):
+    """Who forgets how exactly his servos repeat is told no value that is too much for servos that do so within 2 %."""
+    known = [(name, data) for name, way, data in boats if way]
+    forgotten = [fresh(data) for _, data in known]
+    for data in forgotten:
+        for device in data["devices"].values():
+            del device["accuracy"]
+    asked = []
+    for (name, data), less, entry in zip(known, forgotten, edits.ask([write(data) for data in forgotten])):
+        for f in entry["findings"]:
+            if f["rule"] != "beyond-stop":
+                continue
+            for what, there in proposals(less, f):
+                there["devices"] = fresh(data["devices"])
+                asked.append((f"{name}, accuracy forgotten: {what} cures {f['where']}", f["message"], there))
+    for (name, message, _), entry in zip(asked, edits.ask([write(there) for *_, there in asked])):
+        left = [g["message"] for g in entry["findings"] if g["rule"] == "beyond-stop" and g["message"] == message]
+        cases.holds(name, not left, str(left)[:300])
+    cases.holds("values are told to who forgets", len(asked) > len(known) // 2, str(len(asked)))
+
+
 def main():
     cases, seen = Cases(), Counter()
     boats = []
@@ -243,6 +264,7 @@ def main():
         cases.holds(f"{name}: {f['message']}: {what} cures it", not side, str(side)[:300])
         new = errors(entry) - errors(before)
         cases.holds(f"{name}: {what}: nothing else goes wrong", not new, str(new))
+    knowing_less(cases, boats)
     for way in WAYS:
         cases.holds(f"{way.__name__}: cures were told and tried", seen[way.__name__] > 0)
     print("  " + ", ".join(f"{what} {n}" for what, n in sorted(seen.items())))

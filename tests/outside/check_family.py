@@ -20,7 +20,7 @@ from pathlib import Path
 import fleet
 import pypdfium2
 from harness import LEVEL, SEED, WORKERS, Cases, count, lidcard, run
-from pages import POINTS_PER_MM, text_of, words_of
+from pages import POINTS_PER_MM, text_of, words_of, written
 from ruamel.yaml import YAML
 
 FIRST = int(os.environ.get("LIDCARD_FROM", SEED % 1000 if LEVEL == "quick" else 0))
@@ -59,17 +59,7 @@ class Boat:
 
     def texts(self):
         """Every text in the file, as it is printed."""
-        def walk(value):
-            if isinstance(value, dict):
-                for key, inner in value.items():
-                    yield str(key)
-                    yield from walk(inner)
-            elif isinstance(value, list):
-                for inner in value:
-                    yield from walk(inner)
-            else:
-                yield str(value)
-        return {words_of(text.replace("_", " ")) for text in walk(self.facts)}
+        return {words_of(text.replace("_", " ")) for text in written(self.facts)}
 
 
 # The names of our blocks, as a refusal gives them.

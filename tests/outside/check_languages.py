@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, some
-from pages import text_of
+from pages import text_of, written
 from ruamel.yaml import YAML
 
 LABELS = {file.stem: file for file in sorted((ROOT / "templates/labels").glob("*.yaml"))}
@@ -41,17 +41,6 @@ def scalars(tree, path=""):
         yield path, str(tree)
 
 
-def names(tree):
-    """Every key and every text of a file, without its remarks."""
-    if isinstance(tree, dict):
-        for key, value in tree.items():
-            yield str(key)
-            yield from names(value)
-    elif isinstance(tree, list):
-        for value in tree:
-            yield from names(value)
-    elif tree is not None:
-        yield str(tree)
 
 
 def read(file):
@@ -104,7 +93,7 @@ def check(boat, document, language, folder, *options):
     if not cases.holds(f"{name} is made", status == 0, problem):
         return
     text = text_of(pdf)
-    own = words(" ".join(name for name in names(read(boat)) if name not in known).replace("_", " "))
+    own = words(" ".join(name for name in written(read(boat)) if name not in known).replace("_", " "))
     strange = words(RULE.sub(" ", text)) - said[language] - own - MISSING
     if strange and document == "sheet":
         strange -= wanted(boat)

@@ -27,7 +27,7 @@ from pathlib import Path
 import fleet
 import plain
 from harness import BOATS, LEVEL, ROOT, WORKERS, Cases, lidcard, some
-from pages import text_of
+from pages import text_of, written
 from ruamel.yaml import YAML
 
 cases = Cases()
@@ -123,24 +123,12 @@ def quantities(text):
         yield F(value), off, SAME.get(unit.lower(), unit)
 
 
-def scalars(value):
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            yield str(key)
-            yield from scalars(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from scalars(inner)
-    else:
-        yield str(value)
-
-
 METRIC = {"kg": [("g", 1000)], "g": [("kg", F(1, 1000))], "L": [("l", 1), ("ml", 1000)], "mL": [("ml", 1)], "ml": [("l", F(1, 1000))],
           "mAh": [("Ah", F(1, 1000))], "L/min": [("l/min", 1)], "mm": [("cm", F(1, 10)), ("m", F(1, 1000))], "m": [("mm", 1000)], "min": [("s", 60)], "s": [("min", F(1, 60))]}
 
 
 def of_the_file(known, raw):
-    for text in scalars(raw):
+    for text in written(raw):
         for value, off, unit in quantities(text):
             for unit, factor in [(unit, 1), *METRIC.get(unit, [])]:
                 for one in (value, value - off, value + off, off):
@@ -227,7 +215,7 @@ def pulses_of(known, text, raw, places):
     devices = raw.get("devices", {})
     offs = {F(0)} | {value / 100 for d in devices.values() for value, _, unit in quantities(str(d.get("accuracy", ""))) if unit == "%"}
     read = set(places)
-    for text in scalars([devices, raw.get("receiver", {}), raw.get("fail_safe", {})]):
+    for text in written([devices, raw.get("receiver", {}), raw.get("fail_safe", {})]):
         places |= {(value / 100, off / 100) for value, off, unit in quantities(text) if unit == "%"}
     for (value, own), servo in product(places, offs):
         for sign in (-1, 1):
@@ -240,7 +228,7 @@ def pulses_of(known, text, raw, places):
         slack = max(offs) if "accuracy" not in device else next((v / 100 for v, _, _ in quantities(device["accuracy"])), 0)
         outs = {boat.output(n, order, settings, {**boat.nil(), control: end}, boat.nil())
                 for order in boat.orders for settings in boat.settings(list(boat.switches)) for control, end in hands}
-        edges = {(v / 100, o / 100) for text in scalars([device.get("works", {}), device.get("stops", [])])
+        edges = {(v / 100, o / 100) for text in written([device.get("works", {}), device.get("stops", [])])
                  for v, o, unit in quantities(text) if unit == "%"} | places_of(device, read)
         # A stop of which nobody says what it can be off is taken to be off by up to a fifth of the travel
         # (`docs/certificate.md`, Worlds).
@@ -274,7 +262,7 @@ def times_of(known, raw):
 
 def labels_of(known, language):
     for name in (f"{language}.yaml", f"dry/{language}.yaml"):
-        for text in scalars(YAML(typ="safe", pure=True).load(ROOT / "templates/labels" / name)):
+        for text in written(YAML(typ="safe", pure=True).load(ROOT / "templates/labels" / name)):
             for one, unit in numbers(normal(text)):
                 known.add(F(one), unit)
 

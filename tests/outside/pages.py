@@ -12,6 +12,19 @@ def words_of(text):
     return " ".join(text.split()).casefold()
 
 
+def written(tree):
+    """Every key and every text of a file that was read, without its remarks."""
+    if isinstance(tree, dict):
+        for key, value in tree.items():
+            yield str(key)
+            yield from written(value)
+    elif isinstance(tree, list):
+        for value in tree:
+            yield from written(value)
+    elif tree is not None:
+        yield str(tree)
+
+
 def text_of(pdf, *options):
     return run("pdftotext", *options, pdf, "-")[1]
 

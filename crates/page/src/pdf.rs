@@ -65,7 +65,7 @@ pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
     save(&mut file)
 }
 
-/// The last hundredth of a file's size takes most of the time that packing takes: a sheet was a sixth of hers at it.
+/// The last hundredth of a file's size would take most of the time that packing takes.
 const LEVEL: Compression = Compression::new(6);
 
 /// Packs every stream that gets smaller by it.

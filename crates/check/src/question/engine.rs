@@ -130,11 +130,6 @@ impl<'a> Engine<'a> {
         Self { advises: false, ..self }
     }
 
-    /// Whether findings are to say what to dial.
-    pub(super) fn gives_advice(&self) -> bool {
-        self.advises
-    }
-
     /// The same for those who want to know of one thing only.
     #[must_use]
     pub(super) fn about(self, subject: Subject) -> Self {

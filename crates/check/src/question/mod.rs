@@ -120,7 +120,7 @@ impl<'a> Question<'a> {
             draft = safe::advise(engine, draft, channel, side);
             let wanted = too_much::Wanted { rule, subject, state };
             let too_much = || too_much::told(engine, &wanted, channel, side);
-            draft = draft.helps(engine.gives_advice().then(too_much).flatten());
+            draft = draft.helps(engine.advises.then(too_much).flatten());
         }
         let broken = draft.instead.take().unwrap_or(broken);
         draft.close(engine, &asks, &answered, &broken, &holds)

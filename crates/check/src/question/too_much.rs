@@ -8,6 +8,7 @@ use super::asks::Asks;
 use super::engine::Engine;
 use super::safe::BareQuestion;
 use super::say;
+use super::worlds::at_worst;
 use crate::finding::{Outcome, StateId, Subject};
 use crate::proof::cases::Influence;
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, Setup, Side};
@@ -83,8 +84,12 @@ fn enough(engine: &Engine, wanted: &Wanted, channel: ChannelId, knob: Knob) -> O
     (!spoils(engine, &there, channel)).then(|| knob.words(setup, channel, &at))
 }
 
-/// Whether a question is answered well in a changed set-up.
+/// Whether a question is answered well in a changed set-up, whatever the figures are that the file does not give.
 fn well(setup: &Setup, wanted: &Wanted) -> bool {
+    well_as_read(setup, wanted) && at_worst(setup).iter().all(|world| well_as_read(world, wanted))
+}
+
+fn well_as_read(setup: &Setup, wanted: &Wanted) -> bool {
     let engine = Engine::new(setup).about(wanted.subject);
     let mut asked = crate::rule::asked_by(&engine, wanted.rule).into_iter();
     let is_it = |q: &BareQuestion| (q.subject, q.state) == (wanted.subject, wanted.state);
@@ -113,17 +118,7 @@ impl Knob {
         let of = &setup.channels[channel];
         let value = match self {
             Knob::Endpoint(side) => of.endpoints[side.index()].clone(),
-            Knob::Rate => {
-                let [low, high] = &of.rate;
-                let (Some(_), None, [one]) = (of.control, low.switch.or(high.switch), low.values.as_slice())
-                else {
-                    return None;
-                };
-                if low.values != high.values {
-                    return None;
-                }
-                one.clone()
-            }
+            Knob::Rate => of.control.and_then(|_| of.one_rate())?.clone(),
             Knob::Mix(at) => of.mixes[at].add.clone(),
             Knob::Trim(control) => setup.controls[control].trim.clone().into_iter().reduce(Exact::max)?,
             Knob::SubTrim => of.sub_trim.clone(),

@@ -166,8 +166,9 @@ fn cure(
             }
         }
     }
-    let plain_rate =
-        |channel: ChannelId| (to.control == from.control).then(|| one_rate(setup, channel)).flatten();
+    let plain_rate = |channel: ChannelId| {
+        (to.control == from.control).then(|| setup.channels[channel].one_rate().cloned()).flatten()
+    };
     if let (Some(weak), Some(strong)) = (plain_rate(less), plain_rate(more))
         && weak != strong
     {
@@ -263,20 +264,12 @@ fn alike(engine: &Engine, tail: &Tail, hands: [ControlId; 2]) -> Option<String> 
     })
 }
 
-/// The rate of a channel, where it is the same for both ways and no switch chooses it.
-fn one_rate(setup: &Setup, channel: ChannelId) -> Option<Exact> {
-    match &setup.channels[channel].rate {
-        [low, high] if low.switch.is_none() && low.values == high.values => low.values.first().cloned(),
-        _ => None,
-    }
-}
-
 /// How much of a hand goes into a channel: its rate, or the share of the one mix that adds it.
 fn share_of(setup: &Setup, channel: ChannelId, control: ControlId) -> Option<Exact> {
     let c = &setup.channels[channel];
     let mut mixes = c.mixes.iter().filter(|mix| mix.of == MixOf::Control(control));
     match (c.control == Some(control), mixes.next(), mixes.next()) {
-        (true, None, _) => one_rate(setup, channel),
+        (true, None, _) => c.one_rate().cloned(),
         (false, Some(mix), None) => Some(mix.add.clone()),
         _ => None,
     }

@@ -61,6 +61,17 @@ pub struct Rate {
     pub values: Vec<Exact>,
 }
 
+impl Channel {
+    /// Its rate, where that is the same for both ways and no switch chooses it.
+    pub fn one_rate(&self) -> Option<&Exact> {
+        let [low, high] = &self.rate;
+        match (low.switch.or(high.switch), low.values.as_slice()) {
+            (None, [one]) if high.values == low.values => Some(one),
+            _ => None,
+        }
+    }
+}
+
 /// A mix.
 #[derive(Clone, Debug)]
 pub struct Mix {
