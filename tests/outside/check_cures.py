@@ -18,7 +18,7 @@ import harness
 from boatfile import fresh, load, write
 from harness import Cases
 
-CASES = harness.count("LIDCARD_CASES", 1, 2, 20)
+CASES = harness.count("LIDCARD_CASES", 1, 1, 20)
 BASE = """lidcard: 1
 boat: {name: Heron, kind: submarine, floats_when_stopped: yes}
 transmitter:
