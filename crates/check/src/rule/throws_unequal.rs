@@ -76,12 +76,15 @@ fn wants_it(setup: &Setup, control: ControlId, device: &Device) -> bool {
     wants.any(|wanted| device.all_effects().any(|(_, effect)| effect.pair == wanted.pair))
 }
 
-/// How far a way that is held fully moves a channel, all else at rest.
+/// How far a way that is held fully moves a channel, all else at rest: of half the travel between the full pulses of
+/// the axis. Shares of either side would not do where the sides are unlike, for what one surface does to its longer
+/// side its mirror may do to the shorter.
 fn throw(setup: &Setup, channel: ChannelId, (control, side): (ControlId, Side), order: &Order) -> Exact {
     let rest = Inputs::at_rest(setup);
     let mut held = rest.clone();
     held.positions[control] = side.position();
-    (output(setup, channel, &held, order) - output(setup, channel, &rest, order)).abs()
+    let [from, to] = [&rest, &held].map(|inputs| setup.axis.pulse_at(&output(setup, channel, inputs, order)).0);
+    (to - from).abs() * Exact::int(2) / (setup.axis.span(-1) + setup.axis.span(1))
 }
 
 /// What a way moves least of a tail, and what most, in whichever order they differ the most.
