@@ -4,8 +4,11 @@ pub(super) mod clock;
 mod due;
 mod item;
 pub(super) mod lines;
+mod meters;
+mod standing;
 mod steps;
 pub(super) mod store;
+mod telling;
 mod walk;
 
 use super::args::{Bench, Colour, Extreme, Seat};

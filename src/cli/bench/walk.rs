@@ -1,6 +1,6 @@
 //! From step to step: what to do, what to expect, what was read, and what that means.
 
-use super::item::{Against, Item, Read};
+use super::item::{Item, Read};
 use super::lines::Lines;
 use super::store::Store;
 use super::{Meter, clock};
@@ -9,10 +9,10 @@ use crate::bench::premises::Premises;
 use crate::bench::record::{Entry, Record, Test};
 use crate::bench::typed::{self, Typed};
 use crate::cli::Streams;
-use crate::cli::outcome::{Failure, Outcome};
+use crate::cli::outcome::Failure;
 use crate::document::sheet::{Being, PointOf};
 use crate::question::Engine;
-use crate::report::text::{counted, hanging};
+use crate::report::text::hanging;
 use crate::setup::Exact;
 use std::cell::RefCell;
 
@@ -65,19 +65,6 @@ impl Taken {
         let safe = &self.verdict.safe;
         self.verdict.agrees == Agrees::Yes && (safe.is_good() || matches!(safe, Safe::NotJudged(_)))
     }
-}
-
-/// What two meters differ by.
-struct Difference<'a> {
-    of: [&'a str; 2],
-    by: Exact,
-    /// It is more than both can be off.
-    more: bool,
-}
-
-/// What the record calls a pulse that is read to compare meters.
-fn same_pulse(meter: &Meter) -> String {
-    format!("the same pulse with {}", meter.0)
 }
 
 /// What to type where something is looked at.
@@ -144,111 +131,6 @@ impl Walk<'_> {
         let Some(step) = step else { return self.open(record, 0) };
         let gate = self.items.iter().position(|item| item.is_gate() && !self.is_good(record, item));
         step.min(gate.unwrap_or(self.items.len()))
-    }
-
-    /// Whether the meters need not be compared any more.
-    pub(super) fn compared(&self, record: &Record, from: From) -> bool {
-        let near = |all: Vec<Difference<'_>>| all.iter().all(|difference| !difference.more);
-        self.meters.len() < 2 || from.goes_on && self.differences(record).is_some_and(near)
-    }
-
-    /// What the meters differ by, as last read in the sitting with which the record ends; `None` while one is not read.
-    fn differences(&self, record: &Record) -> Option<Vec<Difference<'_>>> {
-        let begun = record.entries.iter().rposition(|entry| matches!(entry, Entry::Run(_)))?;
-        let read_by = |meter: &Meter| {
-            let of = same_pulse(meter);
-            let of_it = |entry: &Entry| match entry {
-                Entry::Test(test) if test.of == of => test.read.first().cloned(),
-                _ => None,
-            };
-            let text = record.entries[begun..].iter().rev().find_map(of_it)?;
-            match typed::line(&text, self.engine.setup) {
-                Ok(Typed::Readings(read)) => read.into_iter().next().map(|(_, us)| us),
-                _ => None,
-            }
-        };
-        let read: Option<Vec<Exact>> = self.meters.iter().map(read_by).collect();
-        let all: Vec<(&Meter, Exact)> = self.meters.iter().zip(read?).collect();
-        let mut differences = Vec::new();
-        for (n, (a, read_a)) in all.iter().enumerate() {
-            for (b, read_b) in &all[n + 1..] {
-                let by = (read_a - read_b).abs();
-                differences.push(Difference { of: [&a.0, &b.0], more: by > &a.1 + &b.1, by });
-            }
-        }
-        Some(differences)
-    }
-
-    /// One pulse with every meter in use: what they differ by is told before anything is believed, and while it is more than
-    /// they can be off nothing else is read. Whether to go on.
-    fn compare(
-        &self,
-        store: &mut Store,
-        lines: &mut Lines,
-        streams: &mut Streams<'_>,
-    ) -> Result<bool, Failure> {
-        let first = "One pulse with every meter first: the same output of the receiver, nothing touched.";
-        let mut text = String::from("\n");
-        hanging(&mut text, "", first, streams.screen.width);
-        streams.say(text)?;
-        loop {
-            for meter in self.meters {
-                if !self.read_by(meter, store, lines, streams)? {
-                    return Ok(false);
-                }
-            }
-            let Some(differences) = self.differences(&store.record) else { return Ok(false) };
-            for Difference { of: [a, b], by, more } in &differences {
-                let than = if *more { "more than" } else { "within what" };
-                let told = format!("{a} and {b} differ by {} us, {than} both can be off", by.to_decimal(1));
-                self.tell("  ", &told, streams)?;
-            }
-            if differences.iter().all(|difference| !difference.more) {
-                return Ok(true);
-            }
-            let help = "at least one of them is wrong: read them once more, or stop and come back with the one that is right";
-            self.tell("  ", help, streams)?;
-        }
-    }
-
-    /// The same pulse with one meter; whether it was read before somebody stopped.
-    fn read_by(
-        &self,
-        meter: &Meter,
-        store: &mut Store,
-        lines: &mut Lines,
-        streams: &mut Streams<'_>,
-    ) -> Result<bool, Failure> {
-        loop {
-            let Some(line) = lines.ask(&format!("  {}", meter.0), streams)? else { return Ok(false) };
-            match typed::line(&line, self.engine.setup) {
-                Ok(Typed::Readings(read)) => {
-                    let texts = read.iter().map(|(text, _)| text.clone()).collect();
-                    let of = same_pulse(meter);
-                    store.add(Entry::Test(Test { at: clock::now(), of, read: texts, ..Test::default() }))?;
-                    return Ok(true);
-                }
-                Ok(Typed::Stop) => return Ok(false),
-                Ok(_) => self.tell("  ", "a reading is wanted here: `1500 us`, or stop", streams)?,
-                Err(why) => self.tell("  ", &why, streams)?,
-            }
-        }
-    }
-
-    /// Something said in between.
-    fn tell(&self, lead: &str, what: &str, streams: &mut Streams<'_>) -> Result<(), Failure> {
-        let mut text = String::new();
-        hanging(&mut text, lead, what, streams.screen.width);
-        self.said.borrow_mut().push(what.to_owned());
-        streams.say(text)
-    }
-
-    fn heading(&self, item: &Item, streams: &mut Streams<'_>) -> Result<(), Failure> {
-        let mut text = format!("\n{}\n", item.test.group);
-        if !item.test.before.is_empty() {
-            hanging(&mut text, "  ", &item.test.before, streams.screen.width);
-        }
-        streams.say(text)
     }
 
     /// One step: asked until there is an answer that counts.
@@ -414,83 +296,6 @@ impl Walk<'_> {
         Ok(Next::On)
     }
 
-    fn show(
-        &self,
-        item: &Item,
-        at: usize,
-        record: &Record,
-        streams: &mut Streams<'_>,
-    ) -> Result<(), Failure> {
-        let width = streams.screen.width;
-        let left = self.items.iter().skip(at).filter(|item| !self.is_good(record, item));
-        let minutes = left.map(Item::seconds).sum::<u64>().div_ceil(60);
-        let total = self.items.len();
-        let mut text = format!(
-            "\n{} of {total}, about {} left\n",
-            at + 1,
-            counted(minutes as usize, "minute", "minutes")
-        );
-        hanging(&mut text, &format!("  {}  ", item.test.number), &item.test.what, width);
-        if !item.test.see.is_empty() {
-            hanging(&mut text, "       see: ", &item.test.see, width);
-        }
-        if !item.test.never.is_empty() {
-            hanging(&mut text, "       throughout: ", &item.test.never, width);
-        }
-        match item.reads {
-            Read::Seen => {
-                let expected = item.expected().join("; ");
-                if !expected.is_empty() {
-                    let told = format!("{expected}; type yours behind a `#`");
-                    hanging(&mut text, "       figure: ", &told, width);
-                }
-            }
-            Read::Pulse(_) => hanging(
-                &mut text,
-                "       pulse: ",
-                &format!("{}, expected {}", item.of, item.expected().join("; ")),
-                width,
-            ),
-            Read::Seconds(rises) => {
-                let expected = match &rises.estimate {
-                    Some(_) => format!("expected {} by estimate", item.test.expected),
-                    None => "the file tells too little for an estimate".to_owned(),
-                };
-                let told = format!("{}, {expected}; three times, or no if she stays down", item.of);
-                hanging(&mut text, "       seconds: ", &told, width);
-            }
-            Read::Point(..) => {
-                let pairs = match self.release_of(item) {
-                    Some(_) => "; each with where it lets go on the way back: `1648 us / 1622 us`",
-                    None => "",
-                };
-                let told = format!(
-                    "{}, expected {}; five times, better ten, always from the same side{pairs}",
-                    item.of, item.test.expected
-                );
-                hanging(&mut text, "       pulses: ", &told, width);
-            }
-        }
-        streams.say(text)
-    }
-
-    fn judged(
-        &self,
-        item: &Item,
-        read: &[(String, Exact)],
-        streams: &mut Streams<'_>,
-    ) -> Result<Verdict, Failure> {
-        let meter = self.meter();
-        let Some(against) = self.against(item, read) else {
-            return Ok(Verdict { agrees: Agrees::Yes, safe: Safe::NothingHangs });
-        };
-        let verdict = against.judge(read, &meter);
-        for line in against.told(read, &verdict) {
-            self.tell("       ", &line, streams)?;
-        }
-        Ok(verdict)
-    }
-
     /// An entry of a step without anything in it yet.
     fn blank(&self, item: &Item) -> Test {
         let (of, once_more) = item.of_and_being();
@@ -501,129 +306,5 @@ impl Walk<'_> {
             once_more: once_more.to_owned(),
             ..Test::default()
         }
-    }
-
-    /// Whether a step is done and good.
-    pub(super) fn is_good(&self, record: &Record, item: &Item) -> bool {
-        record.last(self.code, &item.of).is_some_and(Test::is_good) || self.still_good(record, item).is_some()
-    }
-
-    /// What another state of the file left of a step, where it still counts: what was read is judged anew, by this file.
-    pub(super) fn still_good<'r>(&self, record: &'r Record, item: &Item) -> Option<&'r Test> {
-        let test = record.still_good(self.code, &item.of, &item.rests.on).filter(|_| self.due)?;
-        if matches!(item.reads, Read::Seen) {
-            return test.is_good().then_some(test);
-        }
-        let typed = typed::line(&test.read.join(", "), self.engine.setup);
-        let Ok(Typed::Readings(read) | Typed::Seconds(read)) = typed else { return None };
-        let Some(against) = self.against(item, &read) else { return test.is_good().then_some(test) };
-        let verdict = against.judge(&read, &self.meter());
-        let good = verdict.agrees == Agrees::Yes && verdict.safe.is_good();
-        good.then_some(test)
-    }
-
-    /// What the worst meter in use can be off.
-    fn meter(&self) -> Exact {
-        self.meters.iter().map(|(_, off)| off.clone()).fold(Exact::ZERO, Exact::max)
-    }
-
-    fn against<'s>(&'s self, item: &'s Item, read: &[(String, Exact)]) -> Option<Against<'s>> {
-        match item.reads {
-            Read::Pulse(pulse) => Some(Against::pulse(self.premises, pulse, &self.meter())),
-            Read::Point(work, of, _) => Against::point(self.premises, (work, of), read, &self.meter()),
-            Read::Seconds(rises) => Against::seconds(rises),
-            Read::Seen => None,
-        }
-    }
-
-    /// The next step that is not done and good.
-    pub(super) fn open(&self, record: &Record, from: usize) -> usize {
-        let open = self.items.iter().skip(from).position(|item| !self.is_good(record, item));
-        open.map_or(self.items.len(), |open| from + open)
-    }
-
-    /// Why nobody should go on to this step, if so: something that guards it is not as it should be.
-    fn dangerous(&self, record: &Record, at: usize) -> Option<String> {
-        let before = &self.items[..at];
-        let no = |item: &&Item| record.last(self.code, &item.of).is_some_and(|test| !test.is_good());
-        if let Some(item) = before.iter().find(|item| item.is_gate() && no(item)) {
-            return Some(format!(
-                "{} is not so. Put that right before anything else is tried: {}",
-                item.test.number, item.of
-            ));
-        }
-        let unsafe_at = before.iter().find(|item| self.was_dangerous(record, item));
-        if let Some(item) = unsafe_at {
-            return Some(format!(
-                "{} is not safe: {}. Find out why, and put it right, before anything else is moved; then read it \
-                 once more",
-                item.test.number, item.of
-            ));
-        }
-        // Before she is closed, and gas comes in, all that went before has to be done and good.
-        let first = before.iter().all(|item| item.is_gate());
-        if !self.items[at].waits() || first {
-            return None;
-        }
-        let open: Vec<&str> = before
-            .iter()
-            .filter(|item| !self.is_good(record, item))
-            .map(|item| item.test.number.as_str())
-            .collect();
-        let mut open = open;
-        open.dedup();
-        (!open.is_empty()).then(|| {
-            format!(
-                "{} comes only when all before it is done and as it should be. Open: {}",
-                self.items[at].test.group,
-                open.join(", ")
-            )
-        })
-    }
-
-    /// Whether it was read where what was proved does not hold, or something may have acted that can hurt.
-    fn was_dangerous(&self, record: &Record, item: &Item) -> bool {
-        let last = record.last(self.code, &item.of);
-        last.is_some_and(|test| test.safe == "no" || test.seen == Some(false) && !item.test.never.is_empty())
-    }
-
-    /// What the day came to.
-    pub(super) fn ended(
-        &self,
-        stand: &Stand,
-        record: &Record,
-        streams: &mut Streams<'_>,
-    ) -> Result<Outcome, Failure> {
-        let last = |item: &Item| record.last(self.code, &item.of);
-        let good = self.items.iter().filter(|item| self.is_good(record, item)).count();
-        let bad: Vec<&Item> = self.items.iter().filter(|item| last(item).is_some_and(Test::is_bad)).collect();
-        let left = |test: &Test| test.is_answer() && !test.is_good() && !test.is_bad();
-        let unjudged: Vec<&Item> = self.items.iter().filter(|item| last(item).is_some_and(left)).collect();
-        let open = self.items.len() - good - bad.len() - unjudged.len();
-        let mut text = format!("\n{good} of {} done and as they should be, {open} open", self.items.len());
-        if bad.is_empty() {
-            text.push('\n');
-        } else {
-            text.push_str(&format!(", {} not as they should be:\n", bad.len()));
-            for item in &bad {
-                hanging(
-                    &mut text,
-                    &format!("  {}  ", item.test.number),
-                    &item.listed(),
-                    streams.screen.width,
-                );
-            }
-        }
-        if !unjudged.is_empty() {
-            let count = counted(unjudged.len(), "reading", "readings");
-            text.push_str(&format!("{count} not judged until the file has what it lacks:\n"));
-            for item in &unjudged {
-                let lacks = last(item).map(|test| test.lacks.join(", ")).unwrap_or_default();
-                let told = format!("{}: {lacks}", item.of);
-                hanging(&mut text, &format!("  {}  ", item.test.number), &told, streams.screen.width);
-            }
-        }
-        streams.say(text)?;
-        Ok(if bad.is_empty() && stand.danger.is_none() { Outcome::Clean } else { Outcome::Found })
     }
 }
