@@ -361,11 +361,13 @@ function dropping() {
 }
 
 async function begin() {
+  // First of all: what the first verdict waits for longest goes on while the page is put up.
+  const ready = prepare();
   editor.begin(at("editor"), changed);
   spell();
   listen();
   verdict("busy", word("starting"));
-  await prepare();
+  await ready;
   const name = drafts.latest();
   const text = name && drafts.draft(name);
   const [demo] = Object.keys(boats);

@@ -2,42 +2,34 @@
 
 import commands from "./commands.json";
 import workerText from "worker-text";
-import { XzReadableStream } from "xz-decompress";
 
 let compiled;
 let worker;
 let waiting = new Map();
 let last = 0;
 
-/** Unpacks the program that lies in the page. */
-export async function prepare() {
-  const bytes = unpacked(document.getElementById("program").textContent);
-  const stream = new XzReadableStream(new Blob([bytes]).stream());
-  compiled = await WebAssembly.compile(await new Response(stream).arrayBuffer());
-  start();
-}
-
-/** Bytes from letters of seven bits each. */
-function unpacked(text) {
-  const bytes = new Uint8Array(Math.floor((text.length * 7) / 8));
-  let [held, bits, at] = [0, 0, 0];
-  for (let n = 0; n < text.length; n += 1) {
-    held = (held << 7) | (text.charCodeAt(n) & 127);
-    bits += 7;
-    if (bits >= 8) {
-      bits -= 8;
-      bytes[at] = held >> bits;
-      at += 1;
-      held &= (1 << bits) - 1;
-    }
-  }
-  return bytes;
+/** Has the program that lies in the page unpacked, beside whatever the page does meanwhile; resolves when it can run. */
+export function prepare() {
+  return new Promise((ready, failed) => {
+    start();
+    worker.onerror = (event) => failed(event.message);
+    worker.onmessage = ({ data: { program, failed: why } }) => {
+      if (why) return failed(why);
+      compiled = program;
+      listen();
+      return ready();
+    };
+    worker.postMessage({ packed: document.getElementById("program").textContent });
+  });
 }
 
 function start() {
   const address = URL.createObjectURL(new Blob([workerText], { type: "text/javascript" }));
   worker = new Worker(address);
   URL.revokeObjectURL(address);
+}
+
+function listen() {
   worker.onmessage = ({ data: { id, ...answer } }) => {
     const done = waiting.get(id);
     waiting.delete(id);
@@ -46,7 +38,6 @@ function start() {
     done(answer);
   };
   worker.onerror = (event) => again(event.message || "no reason given");
-  worker.postMessage({ program: compiled });
 }
 
 function again(why) {
@@ -54,6 +45,8 @@ function again(why) {
   const lost = waiting;
   waiting = new Map();
   start();
+  listen();
+  worker.postMessage({ program: compiled });
   for (const done of lost.values()) done(why ? { crashed: why } : { stopped: true });
 }
 

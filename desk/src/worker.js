@@ -1,13 +1,18 @@
-// Runs the program on files in memory, with the arguments of its command line. Each run is a new instance:
-// nothing is left over from the one before.
+// Unpacks the program, and runs it on files in memory, with the arguments of its command line. Each run is a new
+// instance: nothing is left over from the one before.
 
 import { WASI, File, Directory, OpenFile, PreopenDirectory } from "@bjorn3/browser_wasi_shim";
+import { XzReadableStream } from "xz-decompress";
 
 let program;
 
 self.onmessage = async ({ data }) => {
   if (data.program) {
     program = data.program;
+    return;
+  }
+  if (data.packed) {
+    await unpack(data.packed);
     return;
   }
   const { id, args, files } = data;
@@ -17,6 +22,34 @@ self.onmessage = async ({ data }) => {
     self.postMessage({ id, crashed: String(error) });
   }
 };
+
+/** Unpacks the program that lies in the page, and hands it to the page as well: another worker need not do it again. */
+async function unpack(packed) {
+  try {
+    const stream = new XzReadableStream(new Blob([bytes(packed)]).stream());
+    program = await WebAssembly.compile(await new Response(stream).arrayBuffer());
+    self.postMessage({ program });
+  } catch (error) {
+    self.postMessage({ failed: String(error) });
+  }
+}
+
+/** Bytes from letters of seven bits each. */
+function bytes(text) {
+  const all = new Uint8Array(Math.floor((text.length * 7) / 8));
+  let [held, bits, at] = [0, 0, 0];
+  for (let n = 0; n < text.length; n += 1) {
+    held = (held << 7) | (text.charCodeAt(n) & 127);
+    bits += 7;
+    if (bits >= 8) {
+      bits -= 8;
+      all[at] = held >> bits;
+      at += 1;
+      held &= (1 << bits) - 1;
+    }
+  }
+  return all;
+}
 
 async function run(args, files) {
   const folder = new PreopenDirectory(".", new Map(files.map(([name, bytes]) => [name, new File(bytes)])));
