@@ -171,11 +171,48 @@ def in_german(cases):
             cases.holds(f"{path.name}: nothing is left in English", not left, str(left))
             target = Path(folder) / f"de-{path.name}"
             status, out, err = lidcard("new", target, "--answers", answers, "--language", "de")
-            read = [YAML(typ="safe").load(text) for text in (target.read_text(), written(folder, path, answers))]
-            cases.holds(f"{path.name}: the same boat", read[0] == read[1])
+            read = [YAML(typ="rt").load(text) for text in (target.read_text(), written(folder, path, answers))]
+            names = renamed(*read)
+            once = len({english for _, english in names}) == len(names)
+            cases.holds(f"{path.name}: the same boat, each name of hers in German", once, str(sorted(names)))
+            cases.holds(f"{path.name}: ways are German", {("Backbord", "port"), ("voraus", "ahead")} <= names, str(sorted(names)))
+            own = {english for _, english in names} & OF_THE_FORMAT
+            cases.holds(f"{path.name}: words of the format stay", not own, str(own))
+            verdicts = [found(target), found(Path(folder) / f"en-{path.name}")]
+            cases.holds(f"{path.name}: the same is found of it", verdicts[0] == verdicts[1], str(verdicts))
             cases.holds(f"{path.name}: remarks in German", "aus den Fragen der Werkbank" in target.read_text())
         cases.holds("a terminal asks in its language", "Was leert den Tank?" in first_words("de_AT.UTF-8"), first_words("de_AT.UTF-8"))
         cases.holds("and in English where there is none of ours", "What empties the tank?" in first_words("eo.UTF-8"))
+
+
+# Words that the contract of the boat file gives a meaning, not the builder.
+OF_THE_FORMAT = set("""lidcard boat transmitter controls channels receiver fail_safe devices batteries owner axis name kind at ways wants
+    left right towards away lower upper longer shorter trim locked control endpoints reverse channel accuracy stops effects works
+    from clicks releases full servo none hold others preset switch settings submarine surface other""".split()) - {
+    # Names as well: a channel's, a way's, of a thing that a servo works.
+    "left", "right", "switch", "other"}
+
+
+def renamed(german, english):
+    """Every pair of texts by which two files differ, keys in their order; fails where they differ in more than that."""
+    if isinstance(german, dict) and isinstance(english, dict):
+        keys = [pair for pair in zip(german, english) if pair[0] != pair[1]]
+        inside = [renamed(*pair) for pair in zip(german.values(), english.values())]
+        assert len(german) == len(english), (german, english)
+        return set(keys).union(*inside)
+    if isinstance(german, list) and isinstance(english, list):
+        assert len(german) == len(english), (german, english)
+        return set().union(*(renamed(*pair) for pair in zip(german, english)))
+    assert isinstance(german, str) and isinstance(english, str) or german == english, (german, english)
+    return {(german, english)} if german != english else set()
+
+
+def found(target):
+    """What is found of a boat and how grave it is, without names."""
+    _, out, _ = lidcard("check", "--all", "--format", "json", target)
+    report = json.loads(out)["files"][0]
+    return [[(one["rule"], one["severity"], one.get("state"), one["line"]) for one in report["findings"]],
+            sorted((one["rule"], one["line"]) for one in report.get("not_judged", []))]
 
 
 def written(folder, path, answers):

@@ -31,6 +31,17 @@ pub(crate) struct Lines {
 }
 
 impl Lines {
+    /// What something of the boat is called, as YAML writes it: in the language in which is asked, since the papers and
+    /// the builder call it so.
+    pub(crate) fn name(&self, english: &str) -> String {
+        text(&self.words.name(english))
+    }
+
+    /// The same of several.
+    pub(crate) fn names<'a>(&self, english: impl IntoIterator<Item = &'a str>) -> String {
+        english.into_iter().map(|name| self.name(name)).collect::<Vec<_>>().join(", ")
+    }
+
     /// A key at the left with its value.
     pub(crate) fn top(&mut self, key: &str, value: &str) {
         self.text.push_str(&format!("{key}: {value}\n"));

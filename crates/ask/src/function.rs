@@ -51,7 +51,7 @@ pub(crate) static ALL: &[Function] = &[
     moves(
         "bow planes",
         "make her rise or dip",
-        "dive",
+        "planes",
         ["rise", "dive"],
         ["bow rises", "bow dips"],
         Device::Mover,

@@ -29,17 +29,23 @@ impl Words {
         Self(READ.iter().find(|(name, _)| *name == language).map(|(_, texts)| texts))
     }
 
-    /// A text in this language, its gaps filled.
-    pub fn say(self, english: &'static str, gaps: &[(&'static str, &str)]) -> String {
-        let gaps = gaps.iter().map(|(gap, with)| (*gap, (*with).to_owned())).collect();
-        Said { english: english.into(), gaps, told: String::new() }.told_in(self).told
+    /// A text in this language, its gaps filled with what was typed or is told already: a boat called as one of these
+    /// texts stays what she is called.
+    pub fn say(self, english: &str, gaps: &[(&str, &str)]) -> String {
+        let text = self.text(english).to_owned();
+        gaps.iter().fold(text, |text, (gap, with)| text.replace(&format!("{{{gap}}}"), with))
+    }
+
+    /// What something of the boat is called in a file that is written in this language.
+    pub(crate) fn name(self, english: &str) -> String {
+        self.filling(english).into_owned()
     }
 
     fn text(self, english: &str) -> &str {
         self.0.and_then(|texts| texts.get(english)).map_or(english, String::as_str)
     }
 
-    /// What fills a gap: a text of its own, perhaps with the number that tells twins apart, or something typed.
+    /// What fills a gap: a text of its own, perhaps with the number that tells twins apart, or a number.
     fn filling(self, with: &str) -> Cow<'_, str> {
         match with.rsplit_once(' ') {
             Some((word, number)) if number.chars().all(|c| c.is_ascii_digit()) => {
@@ -197,6 +203,7 @@ mod tests {
             + include_str!("part/boat.rs")
             + include_str!("part/channel.rs")
             + include_str!("part/device.rs")
+            + include_str!("part/hand.rs")
             + include_str!("part/set.rs");
         for (name, text) in ALL {
             let texts: Texts = serde_json::from_str(text).unwrap();
@@ -220,6 +227,34 @@ mod tests {
     }
 
     #[test]
+    fn what_the_file_calls_something_is_a_name_of_its_own_in_every_language() {
+        use crate::function::{ALL as FUNCTIONS, WORKS};
+        let channels: Vec<&str> = FUNCTIONS.iter().map(|function| function.word).collect();
+        let controls: BTreeSet<&str> = FUNCTIONS.iter().map(|function| function.control).collect();
+        let works: Vec<&str> = WORKS.iter().map(|work| work.word).collect();
+        // A control is told from its ways, too.
+        let ways =
+            FUNCTIONS.iter().map(|function| [function.control, function.ways[0], function.ways[1]].to_vec());
+        let mut apart = vec![channels, controls.into_iter().collect(), works];
+        apart.extend(ways);
+        apart
+            .extend(FUNCTIONS.iter().map(|function| [function.ways[0], "middle", function.ways[1]].to_vec()));
+        for (language, text) in ALL {
+            let texts: Texts = serde_json::from_str(text).unwrap();
+            for names in &apart {
+                let told: BTreeSet<&str> = names.iter().map(|name| &*texts[*name]).collect();
+                assert_eq!(told.len(), names.len(), "{language}: {names:?} become {told:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_somebody_typed_is_not_taken_for_one_of_the_texts() {
+        let german = Words::of("de");
+        assert_eq!(german.say("write one of {known}", &[("known", "pump")]).matches("pump").count(), 1);
+    }
+
+    #[test]
     fn a_question_is_asked_in_the_language_and_answered_by_the_same_words() {
         let mut answers = Answers::default();
         answers.keep("boat.empties", "pump");
@@ -240,8 +275,8 @@ mod tests {
 
     #[test]
     fn twins_keep_their_number_in_every_language() {
-        let asked = |words: Words| words.say("{name}: its rate?", &[("name", "rudder 2")]);
-        assert_eq!(asked(Words::ENGLISH), "rudder 2: its rate?");
-        assert_eq!(asked(Words::of("de")), "Seitenruder 2: Dual-Rate?");
+        let asked = super::said("{name}: its rate?").with("name", "rudder 2");
+        assert_eq!(asked.as_str(), "rudder 2: its rate?");
+        assert_eq!(asked.told_in(Words::of("de")).as_str(), "Seitenruder 2: Dual-Rate?");
     }
 }

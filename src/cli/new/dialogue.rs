@@ -26,7 +26,8 @@ const SUCH_OR: &str = "such as {example}, or {known}";
 #[cfg(not(target_family = "wasm"))]
 const COUNT: &str = "{least} to {most}";
 
-/// What somebody wants who was asked.
+/// What somebody wants who was asked. Where there is no terminal nobody is.
+#[cfg_attr(target_family = "wasm", allow(dead_code))]
 enum Reply {
     /// This answer.
     Answer(String),

@@ -1,9 +1,9 @@
 //! What is dialled into the set, channel by channel.
 
-use super::device::wanted;
+use super::device::wants;
 use super::{Used, used};
 use crate::answers::Answers;
-use crate::file::{Lines, text};
+use crate::file::Lines;
 use crate::question::Takes::{One, Quantity};
 use crate::question::{Choice, Question, choices};
 use crate::words::{Said, said};
@@ -96,17 +96,17 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
     for channel in used(answers) {
         let said = |what: &str| answers.get(&channel.id(what)).unwrap_or_default();
         lines.key_within(&channel.number.to_string());
-        lines.put_within("name", &text(&channel.name()));
-        lines.put_within("control", &text(&channel.moved_by(answers)));
+        lines.put_within("name", &lines.name(&channel.name()));
+        lines.put_within("control", &lines.name(&channel.moved_by(answers)));
         match answers.known(&channel.id("longer")) {
-            Some(way) => lines.put_within("longer", &text(way)),
+            Some(way) => lines.put_within("longer", &lines.name(way)),
             None => lines.remark_within("longer: not seen on the meter yet"),
         }
         if said("reverse") == "yes" {
             lines.put_within("reverse", "yes");
         }
         let ways = channel.ways(answers);
-        let ends = ways.map(|way| format!("{}: {}", text(way), said(&format!("endpoint.{way}"))));
+        let ends = ways.map(|way| format!("{}: {}", lines.name(way), said(&format!("endpoint.{way}"))));
         lines.put_within("endpoints", &format!("{{{}}}", ends.join(", ")));
         for (key, none) in [("sub_trim", "0 %"), ("rate", "100 %"), ("expo", "0 %")] {
             if let Some(said) = answers.known(&channel.id(key)).filter(|said| *said != none) {
@@ -114,9 +114,9 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
             }
         }
         if let Some(mix) = answers.known(&channel.id("mix")).filter(|_| said("mixed") != "nothing") {
-            lines.put_within("mixes", &format!("[{{add: {mix}, of: {}}}]", text(said("mixed"))));
+            lines.put_within("mixes", &format!("[{{add: {mix}, of: {}}}]", lines.name(said("mixed"))));
         }
-        let wants = wanted(answers, &channel);
+        let wants = wants(answers, &channel, lines);
         if !wants.is_empty() {
             lines.put_within("wants", &format!("{{{}}}", wants.join(", ")));
         }

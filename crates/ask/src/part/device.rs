@@ -2,7 +2,7 @@
 
 use super::{Used, used};
 use crate::answers::{Answers, UNKNOWN};
-use crate::file::{Lines, text};
+use crate::file::Lines;
 use crate::function::{Device, WORKS, Work};
 use crate::question::Takes::{One, Quantity, Readings, Several};
 use crate::question::{Choice, Question, choices};
@@ -258,20 +258,29 @@ pub(super) fn works_on(answers: &Answers, channels: &[Used]) -> Vec<&'static Wor
     workers.flat_map(|channel| chosen(answers, channel)).collect()
 }
 
-/// What each way of a channel is meant to work, as `wants` says it.
-pub(super) fn wanted(answers: &Answers, channel: &Used) -> Vec<String> {
+/// What each way of a channel is meant to work, where it is meant to work something.
+pub(super) fn wanted(answers: &Answers, channel: &Used) -> Vec<(&'static str, Vec<&'static str>)> {
     if channel.function.device != Device::Worker {
         return Vec::new();
     }
     let works = chosen(answers, channel);
-    let meant = |way: &str| -> Vec<&str> {
+    let meant = |way: &str| -> Vec<&'static str> {
         let by = |work: &&&Work| answers.is(&channel.id(&format!("work.{}.way", work.word)), way);
         works.iter().filter(by).map(|work| work.word).collect()
     };
-    let each = channel.ways(answers).into_iter().filter_map(|way| match meant(way).as_slice() {
-        [] => None,
-        [one] => Some(format!("{}: {one}", text(way))),
-        several => Some(format!("{}: [{}]", text(way), several.join(", "))),
+    channel
+        .ways(answers)
+        .map(|way| (way, meant(way)))
+        .into_iter()
+        .filter(|(_, meant)| !meant.is_empty())
+        .collect()
+}
+
+/// The same as `wants` says it.
+pub(super) fn wants(answers: &Answers, channel: &Used, lines: &Lines) -> Vec<String> {
+    let each = wanted(answers, channel).into_iter().map(|(way, meant)| match meant.as_slice() {
+        [one] => format!("{}: {}", lines.name(way), lines.name(one)),
+        several => format!("{}: [{}]", lines.name(way), lines.names(several.iter().copied())),
     });
     each.collect()
 }
@@ -311,7 +320,7 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
                 .with("name", channel.name()),
         );
     }
-    let name = channel.device();
+    let name = lines.name(&channel.name()).replace(' ', "_");
     match channel.function.device {
         Device::Mover => {
             let all = format!("{}{}{}", start("servo"), stops_of(answers, channel, ""), effects());
@@ -355,7 +364,8 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
                 lines.put_within("works", "");
             }
             for work in works {
-                lines.put_deep(work.word, &work_line(answers, channel, work));
+                let line = work_line(answers, channel, work);
+                lines.put_deep(&lines.name(work.word), &line);
             }
         }
     }

@@ -165,18 +165,21 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
     lines.key("controls");
     let used = used(answers);
     for channel in used.iter().filter(|channel| channel.leader(answers).number == channel.number) {
-        lines.put(&text(&channel.control(&used)), &control(answers, channel));
+        let line = control(answers, channel, lines);
+        lines.put(&lines.name(&channel.control(&used)), &line);
     }
 }
 
-fn control(answers: &Answers, channel: &Used) -> String {
+fn control(answers: &Answers, channel: &Used, lines: &Lines) -> String {
     let said = |what: &str| answers.get(&channel.id(what)).unwrap_or_default();
     let mut keys = vec![format!("at: {}", text(said("at")))];
-    let [low, high] = channel.ways(answers).map(text);
+    let [low, high] = channel.ways(answers).map(|way| lines.name(way));
     let hand = said("hand");
     match hand {
         "switch" => keys.push(format!("kind: switch, settings: [{low}, {high}]")),
-        "switch of three" => keys.push(format!("kind: switch, settings: [{low}, middle, {high}]")),
+        "switch of three" => {
+            keys.push(format!("kind: switch, settings: [{low}, {}, {high}]", lines.name("middle")))
+        }
         _ => {
             if !hand.starts_with("stick") {
                 keys.push(format!("kind: {hand}"));
@@ -197,7 +200,7 @@ fn control(answers: &Answers, channel: &Used) -> String {
     }
     match channel.function.effects {
         Some([of_one, of_other]) => {
-            let [one, other] = channel.function.ways.map(text);
+            let [one, other] = channel.function.ways.map(|way| lines.name(way));
             keys.push(format!("wants: {{{one}: {of_one}, {other}: {of_other}}}"));
         }
         // The channel says what each way is meant to work.

@@ -81,11 +81,6 @@ impl Used {
         numbered(self.function.control, used.iter().filter(same).count())
     }
 
-    /// What hangs on it, as a name in the file.
-    pub(crate) fn device(&self) -> String {
-        self.name().replace(' ', "_")
-    }
-
     /// The words for its two ways, that of the lower, left or towards end first.
     pub(crate) fn ways(&self, answers: &Answers) -> [&'static str; 2] {
         let leader = self.leader(answers);

@@ -178,7 +178,7 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
         keys.push(format!("set: {{{}}}", set.collect::<Vec<_>>().join(", ")));
         let works = answers.words(&format!("unit.stage.{stage}.works"));
         if !works.is_empty() {
-            keys.push(format!("works: [{}]", works.join(", ")));
+            keys.push(format!("works: [{}]", lines.names(works)));
         }
         lines.item(&format!("{{{}}}", keys.join(", ")));
     }
