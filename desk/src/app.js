@@ -3,6 +3,7 @@
 import boats from "boats";
 import * as axes from "./axes.js";
 import * as bench from "./bench.js";
+import * as changes from "./changes.js";
 import { at, download, make } from "./dom.js";
 import * as drafts from "./drafts.js";
 import * as editor from "./editor.js";
@@ -17,9 +18,10 @@ import { LANGUAGES, language, speak, word } from "./words.js";
 const LONGEST = 32 << 20;
 const VIEWS = ["text", "findings", "axes", "papers"];
 
-// What is open: its name, its text as it was opened or saved, and where the browser lets it be saved to.
+// What is open: its name, its text as it was opened, and where the browser lets it be saved to.
 const boat = {
   name: "",
+  opened: "",
   handle: null,
   errors: 0,
   get file() {
@@ -180,6 +182,7 @@ function open(name, text, handle = null, told = "opened") {
   at("pages").replaceChildren();
   boat.name = safe(name);
   boat.handle = handle;
+  boat.opened = text;
   editor.open(text);
   at("boat-name").textContent = boat.name;
   document.title = `${boat.name} \u2013 lidcard`;
@@ -285,6 +288,8 @@ function spell() {
   );
   at("views").replaceChildren(...buttons);
   choose(view);
+  // What the program finds it tells in English.
+  at("found-language").hidden = language() === "en";
   editor.called(word("editor"));
   listBoats();
   if (boat.name) tellKept(drafts.draft(boat.name) === null ? "not_kept" : "kept");
@@ -310,6 +315,7 @@ function listen() {
     papers.stale();
     if (visible("papers")) papers.draw(boat);
   });
+  changes.listen(boat);
   at("skip").addEventListener("click", () => choose("findings"));
   at("language").addEventListener("change", ({ target }) => {
     drafts.choose("language", target.value);

@@ -27,6 +27,7 @@ export function listen(of, done) {
     event.preventDefault();
     sit();
   });
+  at("bench-changed").addEventListener("click", another);
   at("bench-take").addEventListener("click", () => {
     const text = drafts.record(boat.name);
     if (text === null) return verdict("warn", word("bench.none"));
@@ -108,6 +109,17 @@ function verdict(kind = "", ...lines) {
   at("bench-verdict").replaceChildren(...lines.filter(Boolean).map((line) => (line.nodeType ? line : make("p", {}, line))));
 }
 
+/** Something is another one than it was: what rests on it is open again, which the record keeps. */
+async function another() {
+  const what = at("bench-thing").value;
+  const now = await ask([...args("changed", { what }), ...(told.sitting ? args("go_on") : [])]);
+  if (!now) return;
+  told = now;
+  shown = now.next;
+  verdict("warn", word("bench.another.done", { what }));
+  draw();
+}
+
 // ---- sitting down ----
 
 function meter(name = "", off = "") {
@@ -171,7 +183,7 @@ async function send(lines) {
 }
 
 /** What the program said to an answer that leads nowhere. */
-const said = ({ said: lines }) => ["warn", ...lines.map((line) => (line === "noted" ? word("bench.noted") : make("p", { lang: "en" }, line)))];
+const said = ({ said: lines, noted }) => ["warn", ...(noted ? [word("bench.noted")] : lines.map((line) => make("p", { lang: "en" }, line)))];
 
 /** What came of a step that is done. */
 function result({ steps, said: lines }, number) {
@@ -219,6 +231,7 @@ function draw() {
   at("bench-seat").hidden = !told || sits;
   at("bench-step").hidden = !sits;
   at("bench-all").hidden = !told;
+  at("bench-another").hidden = !told;
   at("bench-progress").hidden = !told;
   at("bench-done").textContent = "";
   if (!told) return;
@@ -227,6 +240,7 @@ function draw() {
   at("bench-progress").max = told.steps.length;
   at("bench-progress").value = good;
   list();
+  at("bench-thing").replaceChildren(...told.things.map((thing) => make("option", {}, thing)));
   if (!sits) return seat();
   at("bench-step").replaceChildren(...current());
   focus();

@@ -515,9 +515,9 @@ pub struct Bench {
     /// Go on with the sitting that the record ends with: the same person, meters and warmth
     #[arg(long, conflicts_with_all = ["by", "conditions", "extreme", "meters"])]
     pub go_on: bool,
-    /// Print every step and what came of it, as JSON, when the answers are taken; without a seat nobody sits down and
-    /// nothing is written
-    #[arg(long, conflicts_with = "changed")]
+    /// Print every step and what came of it, as JSON, when the answers are taken; without a seat nobody sits down, and
+    /// nothing is written but what --changed says
+    #[arg(long)]
     pub steps: bool,
     /// The answers are to this step of them, not to the first that is open; where one before it that keeps from harm is
     /// open, none is taken

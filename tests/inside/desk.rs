@@ -5,7 +5,7 @@ use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Commands that are put behind others.
-const BEHIND: [&str; 6] = ["draft", "language", "seat", "meter", "go_on", "step"];
+const BEHIND: [&str; 7] = ["draft", "language", "seat", "meter", "go_on", "step", "changed"];
 const ANSWERS: &str = "tests/fixtures/answers/stickleback.yaml";
 
 fn file(name: &str) -> String {
@@ -66,6 +66,9 @@ fn filled(word: &str) -> String {
         ("extreme", "no"),
         ("meter", "pulse meter = 2 us"),
         ("step", "1"),
+        ("what", "transmitter"),
+        ("older", "sprat.yaml"),
+        ("code", "7K3M-Q2XD"),
     ];
     pairs.iter().fold(word.to_owned(), |word, (gap, with)| word.replace(&format!("{{{gap}}}"), with))
 }
@@ -84,6 +87,8 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         ("explain", made(&[])),
         ("schema", made(&[])),
         ("version", made(&[])),
+        ("code", made(&[])),
+        ("since", made(&[])),
         ("picture", made(&["card-1.svg", "card-2.svg"])),
         ("png", made(&["sprat-card-1.png", "sprat-card-2.png"])),
         ("pdf", made(&["sprat-card.pdf"])),
@@ -95,7 +100,8 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
     assert_eq!(commands.keys().map(String::as_str).collect::<BTreeSet<_>>(), all);
     for (name, files) in wanted {
         let (status, made, said) = asked(name, &[]);
-        assert_eq!(status, 0, "{name}: {said}");
+        // No card with that code was made for her.
+        assert_eq!(status, i32::from(name == "since"), "{name}: {said}");
         // Nothing to solve leaves no copy.
         assert!(made == files || (name == "solve" && made.is_empty()), "{name}: {made:?}");
     }
@@ -114,6 +120,8 @@ fn every_command_of_the_page_is_one_of_the_program_and_makes_what_the_page_takes
         asked("bench", &words.iter().map(String::as_str).collect::<Vec<_>>())
     };
     let (status, made_there, said) = at_the_bench(&["seat", "meter"]);
+    assert!(status == 0 && made_there == made(&["sprat.bench.yaml"]), "{made_there:?} {said}");
+    let (status, made_there, said) = at_the_bench(&["changed"]);
     assert!(status == 0 && made_there == made(&["sprat.bench.yaml"]), "{made_there:?} {said}");
     // Nobody sat down yet.
     let (status, made_there, said) = at_the_bench(&["go_on"]);
@@ -139,6 +147,30 @@ fn what_the_page_reads_in_the_reports_is_there() {
     let file = &report["files"][0];
     for key in ["status", "findings", "mistakes", "proved"] {
         assert!(file.get(key).is_some(), "{key}");
+    }
+    let (_, _, said) = asked("code", &[]);
+    let verified: Value = serde_json::from_str(&said).unwrap();
+    assert!(verified["code"].as_str().is_some_and(|code| code.len() == 9), "{said}");
+    let (_, _, said) = asked("since", &[]);
+    let verified: Value = serde_json::from_str(&said).unwrap();
+    assert!(verified["differences"].as_array().is_some_and(Vec::is_empty), "{said}");
+    let (_, _, said) = asked("bench", &[]);
+    let bench: Value = serde_json::from_str(&said).unwrap();
+    let steps = [
+        "steps",
+        "next",
+        "minutes",
+        "danger",
+        "compare",
+        "held",
+        "said",
+        "noted",
+        "things",
+        "can_go_on",
+        "sitting",
+    ];
+    for key in steps {
+        assert!(bench.get(key).is_some(), "{key}");
     }
     let (_, _, said) = asked("endpoints", &[]);
     let endpoints: Value = serde_json::from_str(&said).unwrap();

@@ -100,6 +100,7 @@ async function whole_way() {
   await after(page, () => page.setInputFiles("#file", BROKEN));
   holds("a boat with an error says so", (await verdict(page)) === "Errors: 1. Warnings: 0", await verdict(page));
   const finding = page.locator(".finding.errors");
+  holds("in English nobody is told that it is English", !(await page.isVisible("#found-language")));
   holds("the finding is told", (await finding.innerText()).includes("piloting can reach tank_servo.gas"));
   holds("and its witness", (await finding.innerText()).includes("tank: blow held fully, nothing else touched: +71 %, 1784 us"));
   await picture(page, "findings");
@@ -142,6 +143,24 @@ async function whole_way() {
   await after(page, () => page.click("#solve"));
   holds("the program dials it in itself", (await way.locator("input[type=number]").inputValue()) === best);
   await looked_over(page, "axes");
+
+  const differences = () => page.locator("#changes-list li").allInnerTexts();
+  await page.click("#to-changes");
+  await page.waitForSelector("#changes-list li");
+  const since = await differences();
+  holds("what was changed since she was opened is told", since.length === 1 && /blow/.test(since[0]) && since[0].includes(`71 % \u2192 ${best} %`), since.join(" | "));
+  await looked_over(page, "what changed");
+  await picture(page, "changes");
+  await page.setInputFiles("#changes-file", { name: "no-boat.yaml", mimeType: "text/yaml", buffer: Buffer.from("no: boat\n") });
+  await page.waitForSelector("#changes-trouble:not([hidden])");
+  holds("what is no boat is not compared with", (await differences()).length === 0 && (await page.textContent("#changes-trouble")).includes("no-boat.yaml"), await page.textContent("#changes-trouble"));
+  await page.setInputFiles("#changes-file", "boats/capstan.yaml");
+  await page.waitForSelector("#changes-list li");
+  holds("another file may be compared with", (await differences()).length > 20 && (await page.textContent("#changes-against")).includes("capstan.yaml"));
+  await page.setInputFiles("#changes-file", { name: "same.yaml", mimeType: "text/yaml", buffer: Buffer.from("# a remark\n" + readFileSync(BROKEN, "utf8").replace("blow: 71 %", `blow: ${best} %`)) });
+  await page.waitForSelector("#changes-none:not([hidden])");
+  holds("a remark is no change", (await differences()).length === 0 && !(await page.isVisible("#changes-trouble")));
+  await page.click("#changes-close");
 
   const times = [];
   for (const value of [54, 56, 57, 58, 59, best]) {
@@ -322,6 +341,18 @@ async function at_the_bench() {
   const [name, file] = await taken(page, () => page.click("#bench-take"));
   holds("the record is a file", name === "moonfish.bench.yaml" && file.toString() === (await record()), name);
   holds("with one line of who sat there", file.toString().split("run: ").length === 2);
+  // Something is another one by now, which the file cannot show.
+  await page.click("#bench-another summary");
+  const things = await page.locator("#bench-thing option").allInnerTexts();
+  holds("what a step rests on can be chosen", things.includes("tank_servo") && things.includes("transmitter"), things.join(" "));
+  await page.selectOption("#bench-thing", "transmitter");
+  await looked_over(page, "something is another one");
+  const held_before = await page.textContent("#bench-done");
+  await page.click("#bench-changed");
+  await page.waitForFunction((d) => document.getElementById("bench-done").textContent !== d, held_before);
+  holds("what rests on it is to be done again", /changed: /.test(await record()) && (await record()).includes("transmitter") && (await page.locator("#bench-verdict").innerText()).includes("What rests on transmitter"), await record());
+  holds("and whoever sat there still does", await page.isVisible("#bench-step"));
+  await picture(page, "bench-another");
   await page.click("#bench-close");
   // A change of the file: nobody sits there with the new one.
   await page.locator(".cm-content").focus();
@@ -356,6 +387,7 @@ async function in_german() {
   holds("questions are asked in German", (await page.textContent("#ask-question")) === "Was leert den Tank?");
   const before = await page.textContent("#ask-question");
   await page.check('#ask-answer input[value="pump"]');
+  holds("that findings are told in English is said", (await page.locator("#found-language").innerText()).includes("auf Englisch"));
   holds("choices are German, answers the words of the file", (await page.locator(".choice b").first().innerText()) === "Pumpe");
   await page.click("#ask-form button[type=submit]");
   await page.waitForFunction((b) => document.getElementById("ask-question").textContent !== b, before);

@@ -4,13 +4,14 @@ use super::item::{Item, Read};
 use super::lines::Lines;
 use super::store::{self, Store};
 use super::walk::{From, Stand, Taken, Walk};
-use super::{may_go_on, meters_of, sits, sitting};
+use super::{due, may_go_on, meters_of, sits, sitting};
 use crate::bench::judge::Agrees;
-use crate::bench::record::{Record, Run, Test};
+use crate::bench::record::{Entry, Record, Run, Test};
 use crate::cli::args::Bench;
 use crate::cli::outcome::{Failure, Outcome};
 use crate::cli::{Streams, check};
 use serde::Serialize;
+use std::collections::BTreeSet;
 use std::path::Path;
 
 #[derive(Serialize)]
@@ -37,6 +38,10 @@ struct Told<'a> {
     held: Vec<Held<'a>>,
     /// What was said to the answers.
     said: &'a [String],
+    /// Whether a remark was taken down.
+    noted: bool,
+    /// Everything that a step rests on and that could be another one by now.
+    things: BTreeSet<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -100,13 +105,6 @@ pub(super) fn told(
     let from = From { step: args.step.map(|n| usize::from(n) - 1), goes_on: args.go_on };
     let boat = &walk.engine.setup.boat.name;
     let sits_down = args.go_on || args.seat.by.is_some();
-    if !sits_down {
-        let record = store::read(path)?.map(|(_, record)| record).unwrap_or_default();
-        let meters = sitting(&record, walk.code).map(meters_of).unwrap_or_default();
-        let walk = Walk { meters: &meters, ..walk };
-        let at = walk.begin(&record, from.step);
-        return tell(&walk, spoken, path, (&record, None), &Stand { at, ..Stand::default() }, streams);
-    }
     // What is said in between is a part of what is told in the end.
     let mut unheard = std::io::sink();
     let mut alone = Streams {
@@ -115,6 +113,26 @@ pub(super) fn told(
         stderr: &mut *streams.stderr,
         screen: streams.screen,
     };
+    if !args.changed.is_empty() {
+        let mut store = Store::open(path, boat, &mut alone)?;
+        for what in &args.changed {
+            store.add(due::changed(what, walk.items, &store.record, walk.engine.setup)?)?;
+        }
+    }
+    if !sits_down {
+        let record = store::read(path)?.map(|(_, record)| record).unwrap_or_default();
+        let meters = sitting(&record, walk.code).map(meters_of).unwrap_or_default();
+        let walk = Walk { meters: &meters, ..walk };
+        let at = walk.begin(&record, from.step);
+        return tell(
+            &walk,
+            spoken,
+            (path, false),
+            (&record, None),
+            &Stand { at, ..Stand::default() },
+            streams,
+        );
+    }
     may_go_on(args, path, walk.code)?;
     let mut store = Store::open(path, boat, &mut alone)?;
     let Some(run) = sits(args, walk.code, &mut store, lines, &mut alone)? else {
@@ -122,14 +140,20 @@ pub(super) fn told(
     };
     let meters = meters_of(&run);
     let walk = Walk { meters: &meters, ..walk };
+    let before = store.record.entries.len();
     let stand = walk.go(from, &mut store, lines, &mut alone)?;
-    tell(&walk, spoken, path, (&store.record, Some(&run)), &stand, streams)
+    let noted = store.record.entries[before..].iter().any(is_remark);
+    tell(&walk, spoken, (path, noted), (&store.record, Some(&run)), &stand, streams)
+}
+
+fn is_remark(entry: &Entry) -> bool {
+    matches!(entry, Entry::Test(test) if !test.remark.is_empty())
 }
 
 fn tell(
     walk: &Walk<'_>,
     spoken: &[Item<'_>],
-    path: &Path,
+    (path, noted): (&Path, bool),
     (record, run): (&Record, Option<&Run>),
     stand: &Stand,
     streams: &mut Streams<'_>,
@@ -159,6 +183,8 @@ fn tell(
         compare: compare.collect(),
         held: stand.held.iter().map(held).collect(),
         said: &walk.said.borrow(),
+        noted,
+        things: walk.items.iter().flat_map(|item| item.rests.things.iter().map(String::as_str)).collect(),
     };
     streams.say(check::json(&told)?)?;
     Ok(if bad { Outcome::Found } else { Outcome::Clean })
