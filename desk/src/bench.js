@@ -55,7 +55,9 @@ function begin() {
 /** What there is to do, without sitting down; who sat there last with this state of the file goes on. */
 async function look() {
   verdict();
+  // What was shown of an earlier look is not answered to meanwhile.
   told = null;
+  draw();
   const first = await ask([]);
   if (!first) return draw();
   told = first;
