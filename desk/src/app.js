@@ -289,7 +289,7 @@ function spell() {
   at("views").replaceChildren(...buttons);
   choose(view);
   // What the program finds it tells in English.
-  at("found-language").hidden = language() === "en";
+  for (const id of ["found-language", "axes-language"]) at(id).hidden = language() === "en";
   editor.called(word("editor"));
   listBoats();
   if (boat.name) tellKept(drafts.draft(boat.name) === null ? "not_kept" : "kept");

@@ -96,7 +96,7 @@ function verdict(way, dial) {
   } else if (way.windows.length) {
     const windows = way.windows.map(([low, high]) => word("from_to", { low: number(low), high: number(high) }));
     said.push(make("strong", {}, word(`as_set.${way.as_set.replace(" ", "_")}`, { windows: windows.join(", ") })));
-    said.push(make("span", {}, word("limits", { low: way.low_limit, high: way.high_limit })));
+    said.push(make("span", {}, limits(way)));
   } else {
     said.push(make("strong", {}, word("no_window")));
   }
@@ -108,6 +108,13 @@ function verdict(way, dial) {
     said.push(make("button", { type: "button", onclick: () => dial(keyed(way), `${way.best} %`) }, text));
   }
   return said;
+}
+
+/** What limits a window: the page's words around the program's, which are English. */
+function limits({ low_limit: low, high_limit: high }) {
+  const told = { low, high };
+  const parts = word("limits", { low: "\0low\0", high: "\0high\0" }).split("\0");
+  return parts.map((part) => (part in told ? make("span", { lang: "en" }, told[part]) : part));
 }
 
 function axis(one) {

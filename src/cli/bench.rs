@@ -82,7 +82,8 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
     let engine = Engine::new(&setup);
     let worlds = Worlds::of(&setup);
     let premises = Premises::of(&engine, &worlds);
-    let tests = sheet::readings(&engine, &Labels::of(language::ALL[0].1).speaking_of(&setup));
+    let labels = Labels::of(language::ALL[0].1).speaking_of(&setup);
+    let tests = during(streams.screen, "working out the tests", || sheet::readings(&engine, &labels));
     let items = item::all(&tests, &setup, &lines_of_file);
     let walk = Walk {
         engine: &engine,

@@ -2,6 +2,7 @@
 
 use super::args::{Colour, States, TableFormat};
 use super::outcome::{Failure, Outcome};
+use super::progress::during;
 use super::{Streams, boat, check};
 use crate::report::{human, states};
 use crate::rule::{Engine, matrix::matrix};
@@ -16,7 +17,7 @@ pub(super) fn run(args: &States, colour: Colour, streams: &mut Streams<'_>) -> R
             return Ok(Outcome::Failed);
         }
     };
-    let matrix = matrix(&Engine::new(&setup));
+    let matrix = during(streams.screen, "checking", || matrix(&Engine::new(&setup)));
     let text = match args.format {
         TableFormat::Human => {
             states::file(&source.name, &setup, &matrix, streams.screen.look_of_stdout(colour))

@@ -388,6 +388,7 @@ async function in_german() {
   const before = await page.textContent("#ask-question");
   await page.check('#ask-answer input[value="pump"]');
   holds("that findings are told in English is said", (await page.locator("#found-language").innerText()).includes("auf Englisch"));
+  holds("and of axes as well", (await page.textContent("#axes-language")).includes("auf Englisch") && (await page.locator(".way .safe span[lang=en]").count()) > 4);
   holds("choices are German, answers the words of the file", (await page.locator(".choice b").first().innerText()) === "Pumpe");
   await page.click("#ask-form button[type=submit]");
   await page.waitForFunction((b) => document.getElementById("ask-question").textContent !== b, before);
