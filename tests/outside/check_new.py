@@ -148,6 +148,62 @@ def stopped(cases, how):
         cases.holds(f"{how.name} leaves no half file", not [n for n in os.listdir(folder) if n.startswith(".")], str(os.listdir(folder)))
 
 
+class Asked:
+    """Somebody at a terminal who is asked."""
+
+    def __init__(self, folder):
+        self.ours, theirs = pty.openpty()
+        self.said = ""
+        self.run = subprocess.Popen([str(harness.PROGRAM), "new", "newt.yaml"], stdin=theirs, stdout=theirs, stderr=theirs, cwd=folder,
+                                    start_new_session=True, env={**os.environ, "TERM": "xterm", "LC_ALL": "C.UTF-8"})
+        os.close(theirs)
+
+    def hears(self, words, seconds=60):
+        """Whether that is said, from here on."""
+        until = time.monotonic() + seconds
+        while words not in self.said and time.monotonic() < until:
+            if select.select([self.ours], [], [], 0.1)[0]:
+                try:
+                    self.said += os.read(self.ours, 65536).decode(errors="replace")
+                except OSError:
+                    break
+        return words in self.said
+
+    def types(self, keys, then):
+        """Types keys; whether that is said to them."""
+        self.said = ""
+        os.write(self.ours, keys)
+        return self.hears(then)
+
+    def ends(self):
+        """The status with which it ends."""
+        self.hears("\0never\0", 0.5)
+        return self.run.wait(timeout=20)
+
+
+def back_and_forth(cases):
+    """Esc goes to the question before, Ctrl-C stops, and the same command goes on where somebody stopped."""
+    with tempfile.TemporaryDirectory() as folder:
+        asked = Asked(folder)
+        cases.holds("the tank comes first", asked.hears("What empties the tank?"), asked.said)
+        cases.holds("Enter takes the first choice", asked.types(b"\r", "What is she called?"), asked.said)
+        cases.holds("then the job", asked.types(b"Newt\r", "What is the number of the job?"), asked.said)
+        cases.holds("Esc goes back to her name", asked.types(b"\x1b", "What is she called?"), asked.said)
+        cases.holds("which is given anew", asked.types(b"Otter\r", "What is the number of the job?"), asked.said)
+        cases.holds("who does not know says so", asked.types(b"?\r", "Which day is it"), asked.said)
+        cases.holds("Ctrl-C says how to go on", asked.types(b"\x03", "goes on"), asked.said)
+        cases.holds("and ends with what is open", asked.ends() == 1, str(asked.run.returncode))
+        kept = YAML(typ="safe").load((Path(folder) / "newt.answers.yaml").read_text())
+        answers = {"boat.empties": "pump", "boat.name": "Otter", "boat.reference": UNKNOWN}
+        cases.holds("every answer is kept", kept == answers, str(kept))
+        again = Asked(folder)
+        cases.holds("another time it goes on from there", again.hears("Which day is it") and "What is she called?" not in again.said, again.said)
+        cases.holds("and back from there as well", again.types(b"\x1b", "What is the number of the job?"), again.said)
+        again.types(b"\x03", "goes on")
+        again.ends()
+        cases.holds("no boat file is there before the end", sorted(os.listdir(folder)) == ["newt.answers.yaml"], str(os.listdir(folder)))
+
+
 def in_german(cases):
     """Who is asked in German answers the same questions with the same words, and everything that is said is said anew."""
     with tempfile.TemporaryDirectory() as folder:
@@ -240,6 +296,7 @@ def first_words(locale):
 def main():
     cases = Cases()
     in_german(cases)
+    back_and_forth(cases)
     for how in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT):
         stopped(cases, how)
     for n in range(FAMILY):
