@@ -2,6 +2,7 @@
 
 import { createHash } from "node:crypto";
 import { execFileSync } from "node:child_process";
+import { gzipSync } from "node:zlib";
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { build } from "esbuild";
@@ -104,8 +105,11 @@ writeFileSync(thin, thinned(readFileSync(wasm)));
 const FILTER = "--lzma2=preset=9e,dict=16MiB,lc=4,lp=0,pb=0";
 const packed = execFileSync("xz", ["--stdout", "--format=xz", "--check=crc32", FILTER, thin], { maxBuffer: 2 ** 28 });
 const program = sevens(packed);
-const parts = { policy, style, program, script: safe };
-const page = readFileSync(here("src/page.html"), "utf8").replace(/\{(policy|style|program|script)\}/g, (_, part) => parts[part]);
+// Whoever gets the page gets nothing else: the licences of what is in it go with it.
+const texts = execFileSync("python3", [here("../dist/bill.py"), "--page"], { maxBuffer: 2 ** 28 });
+const licences = gzipSync(texts, { level: 9 }).toString("base64");
+const parts = { policy, style, program, licences, script: safe };
+const page = readFileSync(here("src/page.html"), "utf8").replace(/\{(policy|style|program|licences|script)\}/g, (_, part) => parts[part]);
 const megabytes = (text) => (Buffer.byteLength(text) / 1e6).toFixed(2);
 writeFileSync(out, page);
 console.log(`${out}: ${megabytes(page)} MB, of which the program ${megabytes(program)} MB (packed ${megabytes(packed)} MB)`);

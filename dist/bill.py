@@ -1,11 +1,15 @@
 """Tells of what the programs are made: LICENCES.txt to read and bill.cdx.json for machines.
 
-    bill.py FOLDER TARGET...
+    bill.py FOLDER [--desk] TARGET...
+    bill.py --page
 
-Asks cargo which crates are linked in for the targets, and each crate's own folder for its licence. The bill is
+Asks cargo which crates are linked in for the targets, and each crate's own folder for its licence; with --desk also
+what is in the page of `desk/`, once its packages are there. --page prints the licences that this page carries itself,
+since it is handed on alone. The bill is
 CycloneDX 1.6 (ECMA-424); it has no serial number and no time, so that the same crates make the same bytes.
 """
 
+import base64
 import hashlib
 import json
 import subprocess
@@ -15,6 +19,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 TEXTS = ("license", "licence", "copying", "copyright", "notice", "unlicense")
+WEB = "wasm32-wasip1"
 # Published without the text that lies at the root of the repository they share.
 BESIDE = {"alloc-stdlib": "alloc-no-stdlib"}
 
@@ -52,7 +57,36 @@ def expression(package):
 
 def purl(package):
     """Its name among all packages (ECMA-427)."""
-    return f"pkg:cargo/{package['name']}@{package['version']}"
+    kind, name = package.get("kind", "cargo"), package["name"].replace("@", "%40")
+    return f"pkg:{kind}/{name}@{package['version']}"
+
+
+def scripts():
+    """What is bundled into the page, as cargo would tell of it."""
+    lock = json.loads((ROOT / "desk/package-lock.json").read_text())
+    found = []
+    for path, told in lock["packages"].items():
+        if not path or told.get("dev"):
+            continue
+        manifest = ROOT / "desk" / path / "package.json"
+        if not manifest.is_file():
+            sys.exit(f"bill.py: {path} is not there: desk/build fetches it")
+        author = json.loads(manifest.read_text()).get("author") or []
+        found.append(
+            {
+                "kind": "npm",
+                "id": path,
+                "name": path.removeprefix("node_modules/"),
+                "version": told["version"],
+                "license": told["license"],
+                "license_file": None,
+                "source": "npm",
+                "authors": [author["name"] if isinstance(author, dict) else author] if author else [],
+                "manifest_path": str(manifest),
+                "sum": base64.b64decode(told["integrity"].removeprefix("sha512-")).hex(),
+            }
+        )
+    return found
 
 
 def texts(package):
@@ -74,11 +108,17 @@ def standard(package):
     sys.exit(f"bill.py: {package['name']} brings no text of its licence, {expression(package)}")
 
 
-def runtime():
+def runtime(targets):
     """What is linked in that is no crate: name, version, SPDX licence, where it is from."""
     rustc = subprocess.run(["rustc", "--version"], check=True, capture_output=True, text=True).stdout
+    std = ("rust-std", rustc.split()[1], "MIT OR Apache-2.0", "standard library of Rust, in every program")
+    wasi = "Apache-2.0 WITH LLVM-exception OR Apache-2.0 OR MIT"
+    web = ("wasi-libc", None, wasi, "library of the system, in the page; comes with the Rust target")
+    if targets == [WEB]:
+        return [std, web]
     return [
-        ("rust-std", rustc.split()[1], "MIT OR Apache-2.0", "standard library of Rust, in both programs"),
+        std,
+        *([web] if WEB in targets else []),
         ("musl", None, "MIT", "library of the system, in the program for Linux; comes with the Rust target"),
         ("mingw-w64", None, "ZPL-2.1", "start of a program for Windows; from the system that built it"),
         ("libgcc", None, "GPL-3.0-or-later WITH GCC-exception-3.1", "unwinding, in the program for Windows"),
@@ -88,7 +128,7 @@ def runtime():
 FONT = ("Roboto Condensed", "Apache-2.0", "crates/page/src/fonts/LICENSE-RobotoCondensed.txt")
 
 
-def licences(packages):
+def licences(packages, targets):
     """Each text once, with all the crates that have it before it."""
     by_name = {package["name"]: package for package in packages}
     whose = {}
@@ -103,7 +143,7 @@ def licences(packages):
     parts = [
         "lidcard is under the licence MIT or Apache-2.0, as you like. In it are the crates below, each under its\n"
         "own; where several licences stand with OR between them, any one of them.\n\nBesides:\n"
-        + "\n".join(f"  {name} {version or ''}".rstrip() + f" ({spdx}): {why}" for name, version, spdx, why in runtime())
+        + "\n".join(f"  {name} {version or ''}".rstrip() + f" ({spdx}): {why}" for name, version, spdx, why in runtime(targets))
     ]
     for who, text in own:
         parts.append(f"{who}\n\n{text}")
@@ -113,7 +153,7 @@ def licences(packages):
     return line.join(parts) + "\n"
 
 
-def bill(packages, needs):
+def bill(packages, needs, targets):
     """The bill, by the schema of CycloneDX 1.6."""
     lock = tomllib.loads((ROOT / "Cargo.lock").read_text())
     sums = {(each["name"], each["version"]): each.get("checksum") for each in lock["package"]}
@@ -128,6 +168,8 @@ def bill(packages, needs):
             "licenses": [{"expression": expression(package)}],
             "purl": purl(package),
         }
+        if "sum" in package:
+            return told | {"hashes": [{"alg": "SHA-512", "content": package["sum"]}]}
         known = sums[package["name"], package["version"]]
         if known:
             told["hashes"] = [{"alg": "SHA-256", "content": known}]
@@ -135,7 +177,7 @@ def bill(packages, needs):
 
     ours = next(package for package in packages if package["name"] == "lidcard")
     components = [component(package) for package in packages if package is not ours]
-    for name, version, spdx, why in runtime():
+    for name, version, spdx, why in runtime(targets):
         told = {"type": "library", "bom-ref": name, "name": name, "description": why}
         if version:
             told["version"] = version
@@ -166,16 +208,24 @@ def bill(packages, needs):
 
 
 def main():
-    folder, *targets = sys.argv[1:]
+    page, desk = "--page" in sys.argv, "--desk" in sys.argv
+    folder, *targets = [None] if page else [word for word in sys.argv[1:] if word != "--desk"]
+    if page or desk:
+        targets.append(WEB)
     packages, needs = {}, {}
     for target in targets:
         found, asked = linked(metadata(target), target)
         packages |= found
         for name, more in asked.items():
             needs[name] = sorted({*needs.get(name, []), *more})
+    if page or desk:
+        packages |= {purl(package): package for package in scripts()}
     ordered = sorted(packages.values(), key=lambda package: (package["name"], package["version"]))
-    Path(folder, "LICENCES.txt").write_text(licences(ordered))
-    text = json.dumps(bill(ordered, needs), indent=1, ensure_ascii=False, sort_keys=True)
+    if page:
+        print(licences(ordered, targets), end="")
+        return
+    Path(folder, "LICENCES.txt").write_text(licences(ordered, targets))
+    text = json.dumps(bill(ordered, needs, targets), indent=1, ensure_ascii=False, sort_keys=True)
     Path(folder, "bill.cdx.json").write_text(text + "\n")
 
 

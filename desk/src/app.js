@@ -11,6 +11,7 @@ import * as findings from "./findings.js";
 import { know } from "./keys.js";
 import * as papers from "./papers.js";
 import * as questions from "./questions.js";
+import * as licences from "./licences.js";
 import { args, prepare, run, stop } from "./program.js";
 import { LANGUAGES, language, speak, word } from "./words.js";
 
@@ -316,6 +317,7 @@ function listen() {
     if (visible("papers")) papers.draw(boat);
   });
   changes.listen(boat);
+  licences.listen();
   at("skip").addEventListener("click", () => choose("findings"));
   at("language").addEventListener("change", ({ target }) => {
     drafts.choose("language", target.value);
