@@ -83,7 +83,8 @@ fn throw(setup: &Setup, channel: ChannelId, (control, side): (ControlId, Side), 
     let rest = Inputs::at_rest(setup);
     let mut held = rest.clone();
     held.positions[control] = side.position();
-    let [from, to] = [&rest, &held].map(|inputs| setup.axis.pulse_at(&output(setup, channel, inputs, order)).0);
+    let [from, to] =
+        [&rest, &held].map(|inputs| setup.axis.pulse_at(&output(setup, channel, inputs, order)).0);
     (to - from).abs() * Exact::int(2) / (setup.axis.span(-1) + setup.axis.span(1))
 }
 
