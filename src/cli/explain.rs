@@ -4,11 +4,12 @@
 mod words;
 
 use super::Streams;
-use super::args::{Explain, TextFormat};
+use super::args::{Args, Explain, TextFormat};
 use super::outcome::{Failure, Outcome};
 use crate::report::text::{hanging, wrapped};
 use crate::rule::{self, page};
 use crate::setup::lower::{near, shown};
+use clap::CommandFactory;
 use std::fmt::Write;
 
 /// The one page that belongs to no rule.
@@ -43,7 +44,7 @@ fn page_of(word: &str) -> Result<String, Failure> {
     if let Some(rule) = rule::ALL.iter().find(|rule| rule.name == word) {
         return Ok(rule.text.to_owned());
     }
-    if let Some(page) = words::page(word) {
+    if let Some(page) = words::page(word).or_else(|| of_command(word)) {
         return Ok(page);
     }
     let rules = rule::ALL.iter().map(|rule| rule.name.to_owned());
@@ -58,6 +59,14 @@ fn page_of(word: &str) -> Result<String, Failure> {
         "there is no rule, key or term `{word}`{meant}\n  help: `lidcard explain` lists all rules, \
          `lidcard explain keys` all keys"
     )))
+}
+
+/// What a command does, and where its options are told.
+fn of_command(word: &str) -> Option<String> {
+    let all = Args::command();
+    let command = all.find_subcommand(word)?;
+    let about = command.get_about().map(ToString::to_string).unwrap_or_default();
+    Some(format!("# {word}\n\nA command. {about}.\n\n```sh example\n$ lidcard {word} --help\n```\n"))
 }
 
 /// Names of several words of which this is one: of `valve` the kinds of valves.

@@ -358,6 +358,13 @@ fn explain_tells_of_keys_and_terms_and_offers_the_near_one() {
     ] {
         assert!(axis.contains(part), "{part} in\n{axis}");
     }
+    // A word of the trade for what the file calls otherwise, and a command.
+    for (word, part) in
+        [("EPA", "endpoints: {port: 95 %"), ("tow hook", "kind: release"), ("rehearse", "--help")]
+    {
+        let page = run(&["explain", word]).stdout;
+        assert!(page.contains(part), "{part} in\n{page}");
+    }
     let near = run(&["explain", "mixxes"]);
     assert_eq!(near.status, 2);
     assert!(near.stderr.contains("did you mean `mixes`?"), "{}", near.stderr);

@@ -3,13 +3,13 @@
 use crate::device::{self, works};
 use crate::report::text::hanging;
 use crate::setup::keys::terms::Shown;
-use crate::setup::keys::{Key, KeyPlace, Part, Sort, Takes, Without, effects, places, terms};
+use crate::setup::keys::{Key, KeyPlace, Part, Sort, Takes, Without, effects, places, terms, trade};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-/// Compared without regard to capitals and to what parts the words of a name.
+/// Compared without regard to capitals and to whether and how the words of a name are parted: `failsafe`.
 fn same(a: &str, b: &str) -> bool {
-    let plain = |word: &str| word.to_lowercase().replace(['-', ' '], "_");
+    let plain = |word: &str| word.to_lowercase().replace(['-', ' ', '_'], "");
     plain(a) == plain(b)
 }
 
@@ -25,7 +25,8 @@ pub(super) fn known() -> BTreeSet<String> {
     let keys = places().into_iter().map(|place| place.key.name);
     let kinds = device::ALL.iter().map(|kind| kind.name).chain(works::ALL.iter().map(|kind| kind.name));
     let terms = terms::ALL.iter().map(|term| term.name);
-    keys.chain(kinds).chain(terms).map(str::to_owned).collect()
+    let trade = trade::ALL.iter().flat_map(|called| called.words).copied();
+    keys.chain(kinds).chain(terms).chain(trade).map(str::to_owned).collect()
 }
 
 /// The page of a word as Markdown: everything it stands for.
@@ -34,6 +35,12 @@ pub(super) fn page(word: &str) -> Option<String> {
     for term in terms::ALL.iter().filter(|term| same(term.name, word)) {
         let _ = writeln!(out, "\n{}", term.about);
         if let Some(example) = shown(term.shown) {
+            let _ = writeln!(out, "{}", fenced(&example));
+        }
+    }
+    for called in trade::ALL.iter().filter(|called| called.words.iter().any(|known| same(known, word))) {
+        let _ = writeln!(out, "\n{}", called.about);
+        if let Some(example) = shown(called.shown) {
             let _ = writeln!(out, "{}", fenced(&example));
         }
     }
@@ -214,6 +221,10 @@ pub(super) fn all_words() -> String {
     for term in terms::ALL {
         let _ = writeln!(out, "- **{}**: {}", term.name, term.about);
     }
+    out.push_str("\n## Words of the trade\n\n");
+    for called in trade::ALL {
+        let _ = writeln!(out, "- **{}**: {}", called.words.join(", "), called.about);
+    }
     out
 }
 
@@ -247,6 +258,7 @@ mod tests {
         assert!(page("turns left").is_some());
         assert!(page("winch").unwrap().contains("called `speed controller`"));
         assert!(page("Sub Trim").is_some() && page("cut off").is_some());
+        assert!(page("failsafe").unwrap().contains("fail_safe.channels") && page("deadband").is_some());
         assert!(page("porridge").is_none());
     }
 

@@ -16,6 +16,7 @@ mod places;
 pub(in crate::setup) mod quantity;
 pub mod range;
 pub mod terms;
+pub mod trade;
 pub(in crate::setup) mod transmitter;
 pub(in crate::setup) mod water;
 pub(in crate::setup) mod work;

@@ -1,7 +1,7 @@
 mod boats;
 
 use super::device::DEVICE;
-use super::{KeyPlace, Part, Takes, Without, places, quantity, terms};
+use super::{KeyPlace, Part, Takes, Without, places, quantity, terms, trade};
 use crate::device;
 use crate::setup::lower::devices::COMMON;
 use crate::setup::lower::lower;
@@ -131,7 +131,8 @@ fn every_kind_and_word_is_shown_in_lines_that_are_understood() {
     let at = |path: &str| all.iter().find(|place| place.path == path).unwrap_or_else(|| panic!("{path}"));
     let kinds = device::ALL.iter().map(|kind| ("devices.DEVICE.kind", kind.name));
     let works = device::works::ALL.iter().map(|kind| ("devices.DEVICE.works.WORK.kind", kind.name));
-    let words = terms::ALL.iter().filter_map(|term| match term.shown {
+    let shown = terms::ALL.iter().map(|term| term.shown).chain(trade::ALL.iter().map(|called| called.shown));
+    let words = shown.filter_map(|shown| match shown {
         terms::Shown::Key(path) => Some((path, at(path).key.example)),
         terms::Shown::With(path, value) => Some((path, value)),
         terms::Shown::Command(_) => None,
@@ -156,9 +157,20 @@ fn every_number_has_a_unit_that_is_spelled() {
 
 #[test]
 fn terms_are_explained_in_sentences_and_each_once() {
+    let plain = |word: &str| word.to_lowercase().replace(['-', ' ', '_'], "");
     let mut seen = BTreeSet::new();
     for term in terms::ALL {
-        assert!(term.about.ends_with('.') && seen.insert(term.name), "{}", term.name);
+        assert!(term.about.ends_with('.') && seen.insert(plain(term.name)), "{}", term.name);
+    }
+    // What the file has a name for needs no other page.
+    seen.extend(places().iter().map(|place| plain(place.key.name)));
+    let kinds = device::ALL.iter().flat_map(|kind| kind.also_called.iter().copied().chain([kind.name]));
+    seen.extend(kinds.chain(device::works::ALL.iter().map(|kind| kind.name)).map(plain));
+    for called in trade::ALL {
+        assert!(called.about.ends_with('.'), "{:?}", called.words);
+        for word in called.words {
+            assert!(seen.insert(plain(word)), "{word} is explained twice");
+        }
     }
 }
 
