@@ -1,11 +1,12 @@
 //! A step or a line of the owner's emergency does not bring her up, or asks for what sinks her.
 
 use super::emergency::{Concern, Demand, demands, in_words};
+use super::emergency_line::asked_for;
 use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::{Asks, Question};
-use crate::setup::{Control, ControlId, EmergencyAct, EmergencyStep, Path, Setup, Side, WorkRef};
+use crate::setup::{ControlId, EmergencyAct, EmergencyStep, Path, Setup, Side, WorkRef};
 
 pub(super) const NAME: &str = "emergency-does-not-raise";
 
@@ -78,7 +79,7 @@ fn of_step<'a>(engine: &Engine<'a>, (index, step): (usize, &EmergencyStep), dema
         Concern::Stands(motor) => sure(&format!("she floats, but {} may run on", setup.devices[motor].name)),
         Concern::Sinks(function) => {
             let w = setup.work(function);
-            sinks(format!("{}, the {}, may {}", setup.work_name(function), w.kind.name, w.kind.verb))
+            sinks(format!("{}, the {}, may {}", setup.work_name(function), w.kind.called(), w.kind.verb))
         }
         Concern::Fills(device) => sinks(format!("{} may fill her", setup.devices[device].name)),
         Concern::Dips(control, side) => {
@@ -128,7 +129,7 @@ fn question<'a>(
 ) -> Question<'a> {
     let setup = engine.setup;
     let w = setup.work(function);
-    let told = format!("may {} {}, the {}", w.kind.verb, setup.work_name(function), w.kind.name);
+    let told = format!("may {} {}, the {}", w.kind.verb, setup.work_name(function), w.kind.called());
     // Everything that the line does not name may be anywhere.
     let over = engine.everything.clone().with_position(way.0, way.1.position());
     let place = engine.piloting(function.device);
@@ -159,40 +160,4 @@ fn raises(setup: &Setup, control: ControlId, side: Side) -> bool {
     let mut wanted = channels.flat_map(|c| &c.wants[side.index()]);
     wanted.any(|want| setup.work(want.work).kind.raises())
         || wants(setup, control, side, &["empties", "bow rises"])
-}
-
-/// The ways that a line names: by the builder's word for one, or by where a control sits and where the hand
-/// goes.
-pub(super) fn asked_for(setup: &Setup, line: &str) -> Vec<(ControlId, Side)> {
-    let text = line.to_lowercase();
-    let mut all = Vec::new();
-    for (id, control) in setup.controls.iter().enumerate() {
-        for side in Side::BOTH {
-            let by_word =
-                control.settings.is_empty() && names(&text, &control.ways[side.index()].to_lowercase());
-            if by_word || by_place(control, &text, side) {
-                all.push((id, side));
-            }
-        }
-    }
-    all
-}
-
-/// Whether a line says where a control sits, and somewhere else in it where the hand goes.
-fn by_place(control: &Control, text: &str, side: Side) -> bool {
-    let Some(at) = control.at.as_ref().map(|at| at.to_lowercase()) else { return false };
-    let Some((before, after)) = text.split_once(&at) else { return false };
-    let rest = format!("{before} {after}");
-    control.settings.is_empty() && names(&rest, control.line.words()[side.index()])
-}
-
-/// Whether a word stands in a text as a word of its own.
-fn names(text: &str, word: &str) -> bool {
-    let is_part = |c: char| c.is_alphanumeric() || c == '_';
-    !word.is_empty()
-        && text.match_indices(word).any(|(at, _)| {
-            let before = text[..at].chars().next_back();
-            let after = text[at + word.len()..].chars().next();
-            !before.is_some_and(is_part) && !after.is_some_and(is_part)
-        })
 }

@@ -1,7 +1,8 @@
 //! A step or a line of the owner's emergency does not stop a boat that does not dive.
 
 use super::emergency::{Concern, demands, in_words};
-use super::emergency_does_not_raise::{asked_for, place, subject, wants};
+use super::emergency_does_not_raise::{place, subject, wants};
+use super::emergency_line::asked_for;
 use super::engine::Engine;
 use super::say::Draft;
 use crate::finding::{Severity, StateId, Subject};

@@ -40,6 +40,7 @@ pub mod emergency;
 mod emergency_beside_busy;
 mod emergency_does_not_raise;
 mod emergency_does_not_stop;
+mod emergency_line;
 mod emergency_within_reach;
 mod frequency_not_in_table;
 mod gas_never_ends;
