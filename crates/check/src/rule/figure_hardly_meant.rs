@@ -1,11 +1,13 @@
 //! Figures that no model has, so that they are asked about instead of being believed.
 
+mod together;
+
 use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::rehearsal::solve::{LONGEST_STAGE, LONGEST_WAIT};
 use crate::setup::quantity::Seconds;
-use crate::setup::{Emptier, Exact, Path, Setup};
+use crate::setup::{Emptier, Exact, Path, Setup, Side};
 
 pub(super) const NAME: &str = "figure-hardly-meant";
 
@@ -27,10 +29,24 @@ const PUMP_STARTS: Usual = [0, 20_000];
 const GOES_ON: Usual = [200, 7_200_000];
 const SERVO: Usual = [20, 5_000];
 const TRAVELS: Usual = [30, 120_000];
-const TURNS: Usual = [5_000, 200_000];
+const TURNS: Usual = [10_000, 200_000];
 const CURRENT: Usual = [0, 500_000];
 const CAPACITY: Usual = [20, 200_000];
 const DROPS: Usual = [10, 50_000];
+const CELLS: Usual = [1000, 30_000];
+const RESISTANCE: Usual = [1_000, 3_000_000];
+const SUPPLY: Usual = [50, 100_000];
+const BROWNS_OUT: Usual = [1000, 30_000];
+const MARGIN: Usual = [3_000, 120_000];
+const PUMPED_AGAINST: Usual = [10, 10_000];
+const BOTTLED: Usual = [500, 300_000];
+const HOLE: Usual = [50, 10_000];
+const SLOWED: Usual = [0, 30_000];
+const EXPO: Usual = [0, 85_000];
+const RATE: Usual = [2_000, 150_000];
+const ENDPOINT: Usual = [4_000, 200_000];
+const BAND: Usual = [0, 40_000];
+const LIMIT: Usual = [5_000, 200_000];
 /// Years in which a model may have been fitted out.
 const YEARS: std::ops::RangeInclusive<u16> = 1970..=2100;
 
@@ -68,6 +84,10 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     figures.of_what_empties(setup);
     figures.of_devices(setup);
     figures.of_batteries(setup);
+    figures.of_the_set(setup);
+    figures.of_channels(setup);
+    figures.of_a_body(setup);
+    figures.of_times(setup);
     findings.extend(figures.found);
     let boat = &setup.boat;
     let year = boat.date.as_ref().and_then(|date| date.split('-').next()?.parse::<u16>().ok());
@@ -142,6 +162,8 @@ impl Figures {
                 Emptier::Pump(pump) => {
                     let most = pump.flow.iter().map(|(_, flow)| &flow.0).max();
                     self.hold(about, at("flow"), most, "L/min", FLOW);
+                    let against = pump.flow.iter().map(|(pressure, _)| &pressure.0).max();
+                    self.hold(about, at("flow"), against, "bar", PUMPED_AGAINST);
                     self.hold(
                         about,
                         at("starts_in"),
@@ -155,6 +177,9 @@ impl Figures {
                 }
                 Emptier::Gas(gas) => {
                     self.hold(about, at("bottle"), gas.bottle.as_ref().map(|q| &q.0), "L", BOTTLE);
+                    let pressure = gas.pressure.as_ref().map(|q| &q.value.0);
+                    self.hold(about, at("pressure"), pressure, "bar", BOTTLED);
+                    self.hold(about, at("hole"), gas.hole.as_ref().map(|q| &q.0), "mm", HOLE);
                 }
             }
         }
@@ -170,6 +195,11 @@ impl Figures {
             self.hold(about, at("stall"), facts.stall.as_ref().map(|q| &q.0), "A", CURRENT);
             self.hold(about, at("draws"), facts.draws.as_ref().map(|q| &q.0), "A", CURRENT);
             self.hold(about, at("rated"), facts.rated.as_ref().map(|q| &q.0), "A", CURRENT);
+            let shares = |band: &[Exact; 2]| band.iter().map(|end| end.abs() * Exact::int(100)).max();
+            let band = device.still_between.as_ref().filter(|_| !facts.one_way).and_then(shares);
+            self.hold(about, at("still_between"), band.as_ref(), "%", BAND);
+            let limits = device.limits.as_ref().and_then(shares);
+            self.hold(about, at("limits"), limits.as_ref(), "%", LIMIT);
         }
         for function in setup.works() {
             let (about, facts) = (Subject::Function(function), &setup.work(function).facts);
@@ -187,6 +217,40 @@ impl Figures {
             self.hold(about, at("capacity"), battery.capacity.as_ref().map(|q| &q.0), "Ah", CAPACITY);
             self.hold(about, at("draws"), battery.draws.as_ref().map(|q| &q.0), "A", CURRENT);
             self.hold(about, at("rated"), battery.rated.as_ref().map(|q| &q.0), "A", CURRENT);
+            let cells = battery.cells.map(|cells| Exact::int(i64::from(cells)));
+            self.hold(about, at("cells"), cells.as_ref(), "cells", CELLS);
+            let resistance = battery.resistance.as_ref().map(|q| &q.value.0 * Exact::int(1000));
+            self.hold(about, at("resistance"), resistance.as_ref(), "mohm", RESISTANCE);
+        }
+    }
+
+    fn of_the_set(&mut self, setup: &Setup) {
+        let (set, supply) = (&setup.transmitter, &setup.receiver.supply);
+        let margin = set.margin.as_ref().map(|q| &q.value.0);
+        self.hold(Subject::Transmitter, Path::of(["transmitter", "margin"]), margin, "dB", MARGIN);
+        let at = |key: &str| Path::of(["receiver", key]);
+        self.hold(Subject::Receiver, at("supply"), supply.current.as_ref().map(|q| &q.0), "A", SUPPLY);
+        let browns_out = supply.browns_out.as_ref().map(|q| &q.0);
+        self.hold(Subject::Receiver, at("browns_out"), browns_out, "V", BROWNS_OUT);
+    }
+
+    fn of_channels(&mut self, setup: &Setup) {
+        let percent = |share: &Exact| share * Exact::int(100);
+        for (id, channel) in setup.channels.iter().enumerate() {
+            let about = Subject::Channel(id);
+            let at = |key: &str| say::channel_path(setup, id).then(key);
+            self.hold(about, at("slow"), channel.slow.as_ref().map(|q| &q.0), "s", SLOWED);
+            self.hold(about, at("expo"), Some(&percent(&channel.expo)), "%", EXPO);
+            // One value of several stands for both ways.
+            let rates: std::collections::BTreeSet<Exact> =
+                channel.rate.iter().flat_map(|rate| rate.values.iter().map(percent)).collect();
+            for rate in &rates {
+                self.hold(about, at("rate"), Some(rate), "%", RATE);
+            }
+            for side in Side::BOTH {
+                let path = say::endpoint_path(setup, id, side);
+                self.hold(about, path, Some(&percent(&channel.endpoints[side.index()])), "%", ENDPOINT);
+            }
         }
     }
 }
@@ -227,10 +291,35 @@ mod tests {
             ("stall: 11 A", "stall: 1100 A"),
             ("capacity: 4.2 Ah", "capacity: 4200 Ah"),
             ("rated: 20 A", "rated: 2000 A"),
+            ("expo: 20 %", "expo: 100 %"),
+            ("expo: 20 %", "expo: 20 %\n    slow: 300 s"),
+            ("gentle: 55 %", "gentle: 1 %"),
+            ("gentle: 55 %", "gentle: 200 %"),
+            ("starboard: 90 %}", "starboard: 2 %}"),
+            ("cells: 6", "cells: 60"),
+            ("resistance: 30 mohm", "resistance: 0.03 mohm"),
+            ("still_between: [-4 %, +4 %]", "still_between: [-80 %, +80 %]"),
+            ("limits: [-90 %, +90 %]", "limits: [-3 %, +3 %]"),
+            ("hole: 0.5 mm", "hole: 0.005 mm"),
+            ("[0.7 bar, 0 L/min]", "[70 bar, 0 L/min]"),
+            ("after: 1 s", "after: 1 s\n  supply: 3000 A"),
+            ("after: 1 s", "after: 1 s\n  browns_out: 55 V"),
+            ("frequency: 40.685 MHz", "frequency: 40.685 MHz\n  margin: 200 dB"),
         ] {
             assert_eq!(asked(MOONFISH, from, to).len(), 1, "{to}: {:?}", asked(MOONFISH, from, to));
         }
         assert!(asked(MOONFISH, "cells: 6", "cells: 6").is_empty());
+        // Each by itself is that of a model.
+        for (from, to) in [
+            ("beam: 110 mm", "beam: 1100 mm"),
+            ("volume: 600 mL ± 20 mL", "volume: 20 L ± 20 mL"),
+            ("air: 5 L ± 0.5 L", "air: 50 L ± 0.5 L"),
+            ("weight: 8.4 kg", "weight: 84 kg"),
+            ("longest: none", "longest: 20 s, must_run: 30 s"),
+        ] {
+            let file = if from.starts_with("longest") { "boats/sprat.yaml" } else { MOONFISH };
+            assert_eq!(asked(file, from, to).len(), 1, "{to}: {:?}", asked(file, from, to));
+        }
         let lead = asked("tests/fixtures/clean/gadwall.yaml", "weighs: 340 g", "weighs: 340 kg");
         assert_eq!(lead, ["`weighs: 340 kg` is hardly that of a model"]);
         for (from, to) in [("takes: 9 s", "takes: 0.009 s"), ("sinks_in: 20 s", "sinks_in: 0.02 s")] {
