@@ -140,7 +140,26 @@ def hands(data, r, own):
         m["add"] = f"{20 if number(m['add']) > 0 else -20} %"
 
 
-WAYS = [stops, one_stop, endpoint, trim, sub_trim, sign, reverse, both_hands, uneven, share, rate, hands]
+def lost(data, r, own):
+    """Either hand fully leaves nothing of the travel to the other."""
+    much = r.choice([100, 110, 120])
+    for n, channel in data["channels"].items():
+        if own:
+            channel["rate"] = "100 %"
+        for m in channel["mixes"]:
+            m["add"] = f"{much if number(m['add']) > 0 else -much} %"
+
+
+def cut_off(data, r, own):
+    """Planes on channels of their own that ask for more than the set sends."""
+    shift = r.choice([9, 12, -10])
+    for n, channel in data["channels"].items():
+        channel.pop("rate", None)
+        channel.update(control="dive", mixes=[], sub_trim=f"{shift} %", endpoints={"rise": "120 %", "dive": "120 %"})
+        data["devices"][f"servo_{n}"]["stops"] = ["-135 % ± 1 %", "+135 % ± 1 %"]
+
+
+WAYS = [stops, one_stop, endpoint, trim, sub_trim, sign, reverse, both_hands, uneven, share, rate, hands, lost, cut_off]
 
 
 def channel_of(data, finding):
@@ -167,6 +186,15 @@ def proposals(data, finding):
                 for add, of, k in re.findall(r"`add: (-?\d+ %)` of (\w+) on channel (\d+)", line):
                     mix(there, k, of)["add"] = add
             out.append((line, put(turned)))
+            continue
+        if line.startswith("shares that fit together"):
+            def fitting(there, line=line):
+                for key, value, of in re.findall(r"`(add|rate): (-?\d+) %`(?: of (\w+))?", line):
+                    if key == "rate":
+                        there["channels"][n]["rate"] = f"{value} %"
+                    else:
+                        mix(there, n, of)["add"] = f"{value} %"
+            out.append((line, put(fitting)))
             continue
         if line.startswith("shares with which both"):
             def alike(there, line=line):

@@ -24,7 +24,7 @@ pub mod shares;
 pub mod solve;
 pub mod states;
 mod together;
-mod too_much;
+pub mod too_much;
 mod trial;
 pub mod worlds;
 mod zones;

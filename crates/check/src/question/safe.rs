@@ -452,15 +452,16 @@ fn advise_one(engine: &Engine, draft: Draft, channel: ChannelId, side: Side) -> 
     };
     let mut stays = window.not_moved.clone();
     stays.extend(window.but.iter().cloned());
-    let draft = if stays.is_empty() {
-        draft
-    } else {
-        draft.help(format!(
-            "the endpoint alone does not cure {}: look at trim, sub-trim, mixes and the other way",
-            stays.join(", ")
-        ))
-    };
-    draft.help(advice)
+    if stays.is_empty() {
+        return draft.help(advice);
+    }
+    let told = format!(
+        "the endpoint alone does not cure {}: look at rates, trim, sub-trim, mixes and the other way",
+        stays.join(", ")
+    );
+    // A value that is safe for all else is no advice to whom it does not help.
+    let helps = !stays.contains(&draft.finding.subject.name(engine.setup));
+    draft.help(told).helps(helps.then_some(advice))
 }
 
 fn ranges(window: &SafeEndpoints) -> String {

@@ -52,7 +52,19 @@ pub(super) fn told(engine: &Engine, wanted: &Wanted, channel: ChannelId, side: S
     knobs.extend((0..setup.channels[channel].mixes.len()).map(Knob::Mix));
     knobs.extend(influence.controls.iter().copied().map(Knob::Trim));
     knobs.push(Knob::SubTrim);
-    let enough = knobs.into_iter().filter_map(|knob| enough(engine, wanted, channel, knob));
+    each(engine, wanted, channel, &knobs)
+}
+
+/// The same of a way that asks for more than the set can send.
+pub fn of_travel(engine: &Engine, rule: &'static str, channel: ChannelId, side: Side) -> Option<String> {
+    let wanted = Wanted { rule, subject: Subject::Way(channel, side), state: StateId::Piloting };
+    let limits = engine.setup.limited_by(channel, side).into_iter().map(Knob::Endpoint);
+    let knobs: Vec<Knob> = limits.chain([Knob::SubTrim]).collect();
+    engine.advises.then(|| each(engine, &wanted, channel, &knobs)).flatten()
+}
+
+fn each(engine: &Engine, wanted: &Wanted, channel: ChannelId, knobs: &[Knob]) -> Option<String> {
+    let enough = knobs.iter().filter_map(|knob| enough(engine, wanted, channel, *knob));
     let told: Vec<String> = enough.collect();
     match told.as_slice() {
         [] => None,
@@ -145,10 +157,11 @@ impl Knob {
         let of = &setup.channels[channel];
         match self {
             Knob::Endpoint(side) => {
-                let first = of.mixes.iter().find_map(|mix| match mix.of {
+                let mixed = of.mixes.iter().find_map(|mix| match mix.of {
                     MixOf::Control(control) => Some(control),
                     MixOf::Channel(_) => None,
                 });
+                let first = of.control.or(mixed);
                 let way = first.map_or_else(
                     || {
                         if side.sign() * of.longer.sign() > 0 {

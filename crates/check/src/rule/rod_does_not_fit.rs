@@ -30,7 +30,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                     Path::of(["devices", &device.name, "linkage", "rod"]),
                     format!("by the other figures it has to be {joins}, with room to spare for every tolerance"),
                 )
-                .help("measure once more with the servo at rest, each length from hole to hole")
+                .help("make the rod as long as that, take another hole in horn or lever, or turn the horn on its spline")
                 .fact(
                     !fits,
                     format!(

@@ -165,7 +165,7 @@ fn cure(
                 };
                 return Some((
                     say::endpoint_path(setup, less, side),
-                    format!("endpoint for {name}: {}", say::percent(value)),
+                    format!("both move alike with an endpoint for {name}: {}", say::percent(value)),
                 ));
             }
         }
@@ -181,7 +181,7 @@ fn cure(
         if even(&changed) {
             return Some((
                 say::channel_path(setup, less).then("rate"),
-                format!("`rate: {}`", say::percent(&strong)),
+                format!("both move alike with `rate: {}` here, as on the other", say::percent(&strong)),
             ));
         }
     }
@@ -195,7 +195,8 @@ fn cure(
     changed.channels[less].mixes[at].add = value.clone();
     even(&changed).then(|| {
         let path = say::channel_path(setup, less).then("mixes").then(at).then("add");
-        (path, format!("`add: {}` of {}", say::percent(&value), setup.controls[control].name))
+        let (name, title) = (&setup.controls[control].name, setup.channel_title(less));
+        (path, format!("both move alike with `add: {}` of {name} on {title}", say::percent(&value)))
     })
 }
 

@@ -2,8 +2,8 @@
 
 use super::engine::Engine;
 use super::say::{self, Draft};
-use crate::finding::{Gap, Severity, StateId, Subject};
-use crate::question::{Asks, Detail, Question};
+use crate::finding::{Gap, Outcome, Severity, StateId, Subject};
+use crate::question::{Asks, Detail, Question, too_much};
 use crate::setup::{ControlKind, Exact, Path, Side, SubTrimDoes};
 
 pub(super) const NAME: &str = "travel-cut-off";
@@ -32,18 +32,25 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                         format!("the set sends {} at most", say::percent(furthest)),
                     )
                     .gap("furthest", Gap::Percent(furthest.clone()))
-                    .help("lower the endpoint or the sub-trim; centre the horn on its spline and take the sub-trim back to 0 %")
+                    .help("or centre the horn on its spline, so that the sub-trim goes back to 0 %")
                     .asks(
                         Asks::CutsOff { channel, side },
                         format!("the last part of {name} does nothing: the set cannot send that far"),
                         format!("all of {name} moves the pulse"),
                     )
-                    .telling(|_, answered, draft| {
+                    .telling(move |engine, answered, draft| {
+                        if answered.outcome() == Outcome::Broken {
+                            let told = too_much::of_travel(engine, NAME, channel, side);
+                            let told =
+                                told.unwrap_or_else(|| "lower the endpoint or the sub-trim".to_owned());
+                            draft.finding.help.insert(0, told);
+                        }
                         let asked = match &answered.detail {
                             Detail::Asked(asked) => asked.clone(),
                             _ => Exact::ZERO,
                         };
-                        draft.finding.primary.1 = format!("asks for {} with the sub-trim", say::percent(&asked));
+                        draft.finding.primary.1 =
+                            format!("asks for {} with the sub-trim", say::percent(&asked));
                         draft.finding.gaps.push(("asked", Gap::Percent(asked)));
                     }),
             );

@@ -25,7 +25,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                     Path::of(["devices", &device.name, "stops", &side.to_string()]),
                     "and something may bind here",
                 )
-                .help("creep to where it gets no freer once more; where that is right, a longer horn or another lever brings it within the travel")
+                .help("hang the rod farther out on the horn or nearer in on the valve's lever, so that it is fully open before anything binds; both places are others then")
                 .fact(
                     needs > binds,
                     format!("{name} may never be fully open: something binds before it is"),
