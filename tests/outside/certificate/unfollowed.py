@@ -9,7 +9,7 @@ FACTS = {
     "control-of-wrong-kind", "delays-outlast-sinking", "emergency-beside-busy", "emergency-does-not-raise",
     "emergency-does-not-stop", "estimate-refused", "figure-hardly-meant", "frequency-not-in-table", "interlock-missing",
     "levelling-astern", "levelling-runs-away", "loss-unseen", "measured-differs", "mixed-twice", "name-reads-badly",
-    "output-feeds-several", "percent-without-axis",
+    "one-way-controller", "output-feeds-several", "percent-without-axis",
     "planes-dive-on-loss", "preset-not-stored", "preset-out-of-date", "readings-too-few", "rod-does-not-fit",
     "sense-not-measured", "stage-too-short", "stalls-exceed-supply", "starts-on", "switch-does-two-things", "throws-unequal",
     "valve-never-full",

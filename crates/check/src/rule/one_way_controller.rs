@@ -33,6 +33,9 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 over.with_position(control, left_at)
             },
         );
+        // With a band around rest one of two things that the file says is wrong, wherever an endpoint is set.
+        let rests = device.still_between.as_ref();
+        let rests = rests.is_some_and(|[low, high]| low.signum() < 0 && high.signum() > 0);
         let control = &setup.controls[first];
         let switch = match Side::of_sign(towards * stop_sign) {
             Side::Low => control.settings.first(),
@@ -43,10 +46,8 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             None if springs(control) => "at rest".to_owned(),
             None => "right back".to_owned(),
         };
-        let rests = device.still_between.as_ref();
-        let rests = rests.is_some_and(|[low, high]| low.signum() < 0 && high.signum() > 0);
         let help = if rests {
-            "by its `still_between` it stands still around rest: it is no controller of one direction, leave `one_way` out"
+            "leave `one_way` out: what stands still around rest turns both ways from there"
         } else if springs(control) {
             "use a controller with a stop in the middle, or a control that stays where it is left with its stop at one end"
         } else {
@@ -63,9 +64,14 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 )
                 .and_at(
                     say::channel_path(setup, channel),
-                    format!("{} {where_left} ends up elsewhere", control.name),
+                    if rests {
+                        format!("{} turns it both ways from there", control.name)
+                    } else {
+                        format!("{} {where_left} ends up elsewhere", control.name)
+                    },
                 )
                 .sentence(match switch {
+                    _ if rests => "rests",
                     Some(_) => "set_to",
                     None if springs(control) => "at_rest",
                     None => "right_back",
@@ -74,11 +80,19 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 .name("setting", switch.map_or("", String::as_str))
                 .help(help)
                 .asks(
-                    Asks::Leaves { device: id, place: engine.piloting(id), over, band },
-                    format!(
-                        "{} runs with {} {where_left}: it knows one direction only",
-                        device.name, control.name
-                    ),
+                    if rests {
+                        Asks::Fact(true)
+                    } else {
+                        Asks::Leaves { device: id, place: engine.piloting(id), over, band }
+                    },
+                    if rests {
+                        format!("{} cannot know one direction only and stand still around rest", device.name)
+                    } else {
+                        format!(
+                            "{} runs with {} {where_left}: it knows one direction only",
+                            device.name, control.name
+                        )
+                    },
                     format!("{} stands still with {} {where_left}", device.name, control.name),
                 ),
         );
