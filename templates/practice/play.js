@@ -478,6 +478,11 @@
 
   function begin(cause, quietly = false) {
     const one = boat.plays.find((play) => play.cause === cause);
+    if (one.untold.length) {
+      stop();
+      moments.replaceChildren(make("p", { className: "quiet" }, fill(say.untold, { keys: one.untold.join(", ") })));
+      return;
+    }
     const under = words.dives && chosen("where") === 0;
     const hold = held[chosen("held")] ?? null;
     const run = under ? one.runs.find((run) => JSON.stringify(run.held) === JSON.stringify(hold)) ?? one.runs[0] ?? null : null;

@@ -98,6 +98,25 @@ fn the_same_file_gives_the_same_page_and_the_figures_in_it_are_those_for_machine
     assert_eq!(told["plays"][0]["runs"].as_array().unwrap().len(), 3);
 }
 
+#[test]
+fn what_nobody_knows_when_it_comes_is_named_and_not_played() {
+    let home = tempfile::tempdir().unwrap();
+    let file = home.path().join("late.yaml").display().to_string();
+    let moonfish = fs::read_to_string("boats/moonfish.yaml").unwrap();
+    for (line, causes, key) in
+        [("  wait: 3 s\n", 4, "fail_safe.wait"), ("  on_loss: no pulses ", 2, "receiver.on_loss")]
+    {
+        assert!(moonfish.contains(line));
+        fs::write(&file, moonfish.replace(line, if line.ends_with('\n') { "" } else { "  #" })).unwrap();
+        let told: serde_json::Value =
+            serde_json::from_str(&page(&file, &["--draft", "--format", "json"])).unwrap();
+        let plays = told["plays"].as_array().unwrap();
+        let named =
+            plays.iter().filter(|play| play["untold"][0] == key && play["runs"] == serde_json::json!([]));
+        assert_eq!((plays.len(), named.count()), (5, causes), "{key}");
+    }
+}
+
 /// Ten switches that each let in a mix of their own: 1024 combinations act on one channel.
 #[test]
 fn switches_that_combine_in_too_many_ways_are_told_with_the_channel() {

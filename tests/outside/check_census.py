@@ -179,7 +179,8 @@ def due(data):
         if boat.hurts(part):
             ask("starts-on", about, "power-up")
         if part["kind"] in HOT or yes(part.get("dangerous")) or \
-                number in boat.preset and part["kind"] in LETS_GO and not boat.reserved(part) and not boat.led(d):
+                number in boat.preset and part["kind"] in LETS_GO and not boat.reserved(part) and not boat.led(d) and not (
+                    part["kind"] == "release" and boat.is_named(listed(boat.preset.get("works")), d, w)):
             ask("burns-on-after-loss", about, None)
         for stage in boat.unit.get("stages", []):
             if boat.is_named(listed(stage.get("works")), d, w):

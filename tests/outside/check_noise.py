@@ -9,8 +9,8 @@ noise comes.
 
 From that, with no more than the figures of the file, it is worked out here what noise may do:
 
-- a work that sinks, lets go, fires, heats, is called dangerous or is reserved may be engaged (`waiting-engages`); what
-  can hurt is on at power-up (`starts-on`);
+- a work that sinks, lets go, fires, heats, drops a weight, is called dangerous or is reserved may be engaged
+  (`waiting-engages`); what can hurt is on at power-up (`starts-on`);
 - what sinks or fills her stays on for ever (`sinks-on-loss`), what burns goes on (`burns-on-after-loss`), what fills her
   does so while the unit waits (`waiting-engages`);
 - a motor turns (`motor-runs-on-loss`), until the unit acts, for ever, at power-up;
@@ -39,6 +39,8 @@ CASES = harness.count("LIDCARD_CASES", 12, 80, 400)
 FAMILY = harness.count("LIDCARD_FAMILY", 1, 6, 40)
 SMEW = (harness.ROOT / "tests/fixtures/clean/smew.yaml").read_text()
 LETS_GO = {"firing contact", "release"}
+# Brings her up, but only once: who loses the link has no weight for the emergency.
+DROPS = "drop weight"
 HOT = {"gas burner", "fuel valve", "ignition", "steam regulator"}
 DRIVES = {"drives ahead", "drives astern"}
 EPS = F(1, 10**6)
@@ -74,7 +76,7 @@ def noisy(text, seed):
     for d in data["devices"].values():
         for k in d.get("works", {}).values():
             if r.random() < 0.25:
-                k["kind"] = r.choice([*LETS_GO, *sorted(HOT), "flood valve"])
+                k["kind"] = r.choice([*sorted(LETS_GO), *sorted(HOT), "flood valve", DROPS])
             elif r.random() < 0.1:
                 k["dangerous"] = "yes"
         if d["kind"] == "speed controller" and "effects" in d and r.random() < 0.3:
@@ -145,7 +147,7 @@ def due(loss):
             about, m = f"{name}.{k.name}", loss.to_work(d, k)
             hurts = k.kind in HOT or k.dangerous
             sinks = k.kind in plain.SINK
-            if sinks or hurts or k.reserved or k.kind in LETS_GO:
+            if sinks or hurts or k.reserved or k.kind in LETS_GO or k.kind == DROPS:
                 ask("waiting-engages", about, "waiting", m <= 0, m)
             # Where noise does not reach it a stage of the unit may, which is another question of the same name.
             if hurts and (m <= 0 or n not in loss.covered):

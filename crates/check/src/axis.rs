@@ -302,7 +302,7 @@ fn in_world(setup: &Setup, id: DeviceId, reach: Option<&Reach>) -> Option<Lanes>
 
 /// Whether the file leaves a figure out.
 pub fn lacks(setup: &Setup, figure: Figure) -> bool {
-    setup.unknown.iter().any(|unknown| unknown.figure == figure)
+    setup.lacks(figure)
 }
 
 /// What lies in both of two lists of stretches.

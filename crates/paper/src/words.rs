@@ -41,7 +41,7 @@ pub(super) use noise::{Noise, noise};
 pub(super) use panel::{Bank, alone, panel};
 pub(super) use power_up::{can_hurt, power_up, stays_open};
 pub(super) use reach::{opens_gas, reached_by, within_reach};
-pub(super) use unaided::{comes_up_alone, motors_stop};
+pub(super) use unaided::{comes_up_alone, motors_stop, stands_still, surely_off};
 pub(super) use verdict::{least_claim, verdict};
 
 /// A space at which no line breaks.

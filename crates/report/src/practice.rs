@@ -5,7 +5,7 @@ use crate::physics::units::figures;
 use crate::rule::Engine;
 use crate::rule::matrix::{CauseKind, Mark, Matrix, matrix};
 use crate::setup::{ControlId, Exact, Input, OnLoss, Setup, Side};
-use lidcard_check::rehearsal::{Cause, Event, Run, Start, What, both_cases};
+use lidcard_check::rehearsal::{Cause, Event, Run, Start, What, both_cases, untold};
 use lidcard_proof::chain::Inputs;
 use serde::Serialize;
 
@@ -17,6 +17,8 @@ const POINTS: usize = 24;
 pub(super) struct Play {
     /// `loss`, `battery`, `leak`, `power-up`, `unpowered`
     cause: &'static str,
+    /// The keys of what the file does not say, without which nobody knows what comes when: then nothing is played.
+    untold: Vec<&'static str>,
     /// In order of time.
     phases: Vec<Phase>,
     /// One for each way in which it may find the sticks; none where nothing is followed in time.
@@ -98,19 +100,10 @@ pub(super) fn plays(setup: &Setup, engine: &Engine) -> Vec<Play> {
         unit.is_some_and(|unit| unit.leak).then_some(Cause::Leak),
         Some(Cause::PowerUp),
     ];
-    // What nobody knows when it comes cannot be played; the table of causes and effects has it.
-    let causes = causes.into_iter().flatten().filter(|cause| timed(setup, *cause));
-    let mut all: Vec<Play> = causes.map(|cause| play(setup, &table, cause)).collect();
+    let mut all: Vec<Play> = causes.into_iter().flatten().map(|cause| play(setup, &table, cause)).collect();
     let unpowered = phases(&table, setup, &[CauseKind::Unpowered], None);
-    all.push(Play { cause: "unpowered", phases: unpowered, runs: Vec::new() });
+    all.push(Play { cause: "unpowered", untold: Vec::new(), phases: unpowered, runs: Vec::new() });
     all
-}
-
-/// Whether the file gives every delay on the way of a cause.
-fn timed(setup: &Setup, cause: Cause) -> bool {
-    let by_link = matches!(cause, Cause::Loss | Cause::PowerUp);
-    let receiver = !by_link || setup.receiver.after.is_some();
-    receiver && setup.fail_safe.as_ref().is_none_or(|unit| unit.wait.is_some())
 }
 
 fn play(setup: &Setup, table: &Matrix, cause: Cause) -> Play {
@@ -121,7 +114,9 @@ fn play(setup: &Setup, table: &Matrix, cause: Cause) -> Play {
             &[CauseKind::PowerUp, CauseKind::PowerUpPreset, CauseKind::PowerUpStage, CauseKind::PowerUpOver]
         }
     };
-    let runs: Vec<Followed> = if cause == Cause::PowerUp {
+    // What nobody knows when it comes cannot be played; the table of causes and effects has it.
+    let untold = untold(setup, cause);
+    let runs: Vec<Followed> = if cause == Cause::PowerUp || !untold.is_empty() {
         Vec::new()
     } else {
         let ways = std::iter::once(None).chain(held_ways(setup).into_iter().map(Some));
@@ -130,7 +125,8 @@ fn play(setup: &Setup, table: &Matrix, cause: Cause) -> Play {
     let first = runs.first().map(|(_, [nominal, _])| nominal);
     Play {
         cause: cause.word(),
-        phases: phases(table, setup, kinds, first),
+        phases: if untold.is_empty() { phases(table, setup, kinds, first) } else { Vec::new() },
+        untold,
         runs: runs.iter().map(|(held, both)| played(setup, *held, both)).collect(),
     }
 }

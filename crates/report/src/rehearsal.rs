@@ -8,7 +8,7 @@ use super::text::hanging;
 use crate::finding::Finding;
 use crate::physics::units::{figures, figures_above, figures_below};
 use crate::rule::matrix::{Mark, Matrix};
-use crate::setup::{OnLoss, Setup};
+use crate::setup::{Figure, OnLoss, Setup};
 use lidcard_check::rehearsal::solve::{BEYOND, OVER, Setting, Solved, Sought, Stop};
 use lidcard_check::rehearsal::{
     Breaks, CAUTION, Cause, ESTIMATE, Event, Missing, NUDGE, Rehearsal, Run, Sample, What, uses_gas,
@@ -140,6 +140,9 @@ fn what(setup: &Setup, begins: Cause, event: &Event) -> String {
     match &event.what {
         What::Begins(c) => cause(*c).to_owned(),
         What::ReceiverActs => match &setup.receiver.on_loss {
+            _ if setup.lacks(Figure::OnLoss) => {
+                "the receiver notices; what it does then the file does not say"
+            }
             OnLoss::NoPulses => "the receiver notices and sends no pulses",
             OnLoss::Hold => "the receiver notices and goes on with what it heard last",
             OnLoss::Noise => "the receiver notices and sends anything",

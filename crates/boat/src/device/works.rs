@@ -46,6 +46,18 @@ impl FunctionKind {
         self.boat != BoatDoes::Neither || self.lets_go || self.heats
     }
 
+    /// What it is called in a sentence; one whose word says nothing is a function like others.
+    pub fn called(&self) -> &'static str {
+        if self.nameless { "function" } else { self.name }
+    }
+
+    /// The same as one of its kind: `a release`.
+    pub fn one(&self) -> String {
+        let called = self.called();
+        let article = if called.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+        format!("{article} {called}")
+    }
+
     /// Whether it makes her heavier.
     pub fn sinks(&self) -> bool {
         self.boat == BoatDoes::Sinks

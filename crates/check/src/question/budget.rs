@@ -141,7 +141,7 @@ fn engaging_edge(
     if alone(true) {
         return Some(near);
     }
-    alone(false).then(|| (format!("far end of the {}", w.kind.name), to.off.clone()))
+    alone(false).then(|| (format!("far end of the {}", w.kind.called()), to.off.clone()))
 }
 
 /// Where a function engages, or with `held` where it lets go if that is nearer to rest.
@@ -150,7 +150,7 @@ fn near_edge(engine: &Engine, function: WorkRef, held: bool) -> Edge {
     let zones: [Zone; 2] = [false, true].map(|held| may_zone(w, &Exact::ZERO, held));
     match &w.releases {
         Some(releases) if held && zones[0] != zones[1] => {
-            (format!("letting go of the {}", w.kind.name), releases.off.clone())
+            (format!("letting go of the {}", w.kind.called()), releases.off.clone())
         }
         _ => (start_words(engine.setup, function), w.from.off.clone()),
     }
@@ -167,7 +167,7 @@ fn missing_edge(
     let w = engine.setup.work(function);
     let off = |at: &Toleranced| at.off.clone();
     let (words, needed) = match w.full.as_ref().filter(|_| fully) {
-        Some(full) => (format!("full effect of the {}", w.kind.name), full),
+        Some(full) => (format!("full effect of the {}", w.kind.called()), full),
         None => (start_words(engine.setup, function), &w.from),
     };
     let Some(to) = &w.to else { return (words, off(needed)) };
@@ -175,13 +175,13 @@ fn missing_edge(
     if short.margin.as_ref() == margin {
         (words, off(needed))
     } else {
-        (format!("far end of the {}", w.kind.name), off(to))
+        (format!("far end of the {}", w.kind.called()), off(to))
     }
 }
 
 fn start_words(setup: &Setup, work: WorkRef) -> String {
     let w = setup.work(work);
-    if w.from_clicks() { format!("{} from clicks", w.kind.name) } else { w.kind.name.to_string() }
+    if w.from_clicks() { format!("{} from clicks", w.kind.called()) } else { w.kind.called().to_string() }
 }
 
 /// The chance that the sum of independent deviations, each uniform over `-a ..= a`, exceeds

@@ -71,7 +71,7 @@ pub use corner::{Figure, NUDGE};
 pub use endurance::{Endurance, endurance};
 pub use missing::{Missing, Wanted};
 pub use pictured::Pictured;
-pub use rehearse::{at_best, both_cases, emptied_in, held_case, rehearse, worst_case};
+pub use rehearse::{at_best, both_cases, emptied_in, held_case, rehearse, untold, worst_case};
 pub use run::{Emptied, End, Event, Rehearsal, Run, Sample, What, division};
 pub use start::Start;
 pub use tries::Breaks;

@@ -9,23 +9,24 @@ use super::salt;
 use super::scene::Scene;
 use super::{Assumption, Cause, Rehearsal, Run, Sample, Start, What};
 use crate::physics::units::{MetresPerSecond, Seconds};
-use crate::setup::{ChannelId, DELAYS, Emptier, Exact, Figure as Delay, Setup, UnitActs};
+use crate::setup::{ChannelId, DELAYS, Emptier, Exact, Figure as Untold, Setup, UnitActs};
 
 /// What lies between the corners that are tried is up to a hundredth faster (looked for by chance, in
 /// `tests/outside/check_corners.py`); twice that is added.
 const BETWEEN: f64 = 1.02;
 
-/// Follows what a cause sets going. An estimate; it proves nothing. Where a delay is not given nobody knows when what
-/// comes after it comes, nor how deep she is by then: neither is told.
+/// Follows what a cause sets going. An estimate; it proves nothing. Where a delay is not given, or what comes at all,
+/// nobody knows when what comes after it comes, nor how deep she is by then: neither is told.
 pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
-    let delays = delays_missing(setup, cause);
-    if delays.is_empty() {
+    let untold = untold_of(setup, cause);
+    if untold.is_empty() {
         return at_best(setup, cause, start);
     }
-    let late = delays.iter().fold(setup.clone(), |setup, delay| setup.with(*delay, delay.steps()));
+    let delays = untold.iter().filter(|figure| matches!(figure, Untold::After | Untold::Wait));
+    let late = delays.fold(setup.clone(), |setup, delay| setup.with(*delay, delay.steps()));
     let mut found = at_best(&late, cause, start);
-    let first = match delays[0] {
-        Delay::After => found.nominal.first(|what| *what == What::ReceiverActs),
+    let first = match untold[0] {
+        Untold::After | Untold::OnLoss => found.nominal.first(|what| *what == What::ReceiverActs),
         _ => found.nominal.first(|what| matches!(what, What::Stage(_))),
     };
     for run in [&mut found.nominal, &mut found.worst, &mut found.quick] {
@@ -35,17 +36,28 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     (found.leap, found.blows) = (None, None);
     found.hangs_on.clear();
     found.assumed.retain(|assumed| !matches!(assumed, Assumption::UnitWaits(_)));
-    let keys = delays.iter().map(|delay| match delay {
-        Delay::After => DELAYS[0],
-        _ => DELAYS[1],
-    });
+    let keys = untold.into_iter().map(key);
     found.missing.extend(keys.map(|key| Missing { wanted: Wanted::Delay, key: key.to_owned() }));
     found.missing.sort();
     found
 }
 
-/// The delays on the way to what a cause sets going that the file does not give, in their order.
-fn delays_missing(setup: &Setup, cause: Cause) -> Vec<Delay> {
+/// The keys that the file does not give although nothing can be told in time without them.
+pub fn untold(setup: &Setup, cause: Cause) -> Vec<&'static str> {
+    untold_of(setup, cause).into_iter().map(key).collect()
+}
+
+fn key(untold: Untold) -> &'static str {
+    match untold {
+        Untold::After => DELAYS[0],
+        Untold::OnLoss => "receiver.on_loss",
+        Untold::Notices => "fail_safe.notices",
+        _ => DELAYS[1],
+    }
+}
+
+/// What the file does not give on the way to what a cause sets going, in the order in which it comes.
+fn untold_of(setup: &Setup, cause: Cause) -> Vec<Untold> {
     if !cause.applies(setup) {
         return Vec::new();
     }
@@ -53,7 +65,13 @@ fn delays_missing(setup: &Setup, cause: Cause) -> Vec<Delay> {
     let receiver = by_link && setup.receiver.after.is_none();
     let unit = setup.fail_safe.as_ref().filter(|_| !by_link || setup.unit() == UnitActs::Sure);
     let wait = unit.is_some_and(|unit| unit.wait.is_none());
-    let all = [receiver.then_some(Delay::After), wait.then_some(Delay::Wait)];
+    let lacks = |figure: Untold| by_link && setup.lacks(figure);
+    let all = [
+        receiver.then_some(Untold::After),
+        lacks(Untold::OnLoss).then_some(Untold::OnLoss),
+        (unit.is_some() && lacks(Untold::Notices)).then_some(Untold::Notices),
+        wait.then_some(Untold::Wait),
+    ];
     all.into_iter().flatten().collect()
 }
 
@@ -82,7 +100,7 @@ pub fn at_best(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let leap = fastest.and_then(|(corner, speed)| scene.leap(&corner, speed * BETWEEN));
     let fastest = fastest.map(|(_, speed)| speed * BETWEEN);
     let blows = blows(setup, deepest.map(|d| d.depth));
-    if !delays_missing(setup, cause).is_empty() {
+    if !untold_of(setup, cause).is_empty() {
         note(&mut scene.assumed, Assumption::NoWait);
     }
     Rehearsal {

@@ -8,9 +8,9 @@ use crate::setup::{DeviceId, Exact, Link, Path, Setup};
 
 pub(super) const NAME: &str = "carries-too-much";
 
-/// Once for each battery of which something is rated, at the weakest of its line, and once for each controller or
-/// relay. What flows is summed up from what the file tells: where it tells too little to say that all is well, that is
-/// not judged.
+/// Once for each battery of which something is rated, or of which the file says what it gives, at the weakest of its
+/// line; and once for each controller or relay likewise. What flows is summed up from what the file tells: where it tells
+/// too little to say that all is well, or not what the pack or the controller may carry, that is not judged.
 pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = engine.setup;
     questions.extend((0..setup.batteries.len()).filter_map(|battery| line(setup, battery)));
@@ -32,6 +32,10 @@ fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
     let flows = setup.currents(battery);
     let running = Flow { amperes: flows.running, known: flows.unknown.is_empty() };
     let known = running.known && flows.unknown_stalled.is_empty();
+    if links.is_empty() && this.draws.is_none() {
+        return None;
+    }
+    let unrated = this.rated.is_none().then(|| format!("batteries.{}.rated", this.name));
     let missing = [flows.unknown, flows.unknown_stalled].concat();
     let place = |link: Link| {
         let at = Path::of(["batteries", &this.name]);
@@ -47,13 +51,23 @@ fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
         running,
         Flow { amperes: flows.stalled, known },
         place,
-        missing,
+        (unrated, missing),
     )
 }
 
 fn controller<'a>(setup: &Setup, id: DeviceId) -> Option<Question<'a>> {
     let device = &setup.devices[id];
-    let links = [(Link::Controller, device.facts.rated.as_ref()?.0.clone())];
+    let key = |key: &str| format!("devices.{}.{key}", device.name);
+    // A servo is rated for nothing: what it draws is asked about with its battery.
+    if !device.kind.keys.contains(&"rated") {
+        return None;
+    }
+    let Some(rated) = &device.facts.rated else {
+        let drawn = device.facts.draws.as_ref().or(device.facts.stall.as_ref());
+        let draft = Draft::new(NAME, Severity::Warning, Subject::Device(id), StateId::Piloting);
+        return drawn.map(|_| draft.asks(unsaid(vec![key("rated")]), "", carries(Link::Controller)));
+    };
+    let links = [(Link::Controller, rated.0.clone())];
     // A fuse in the line of its battery saves it as well, but is asked about with that battery.
     let fuse = setup.battery_of(id).and_then(|battery| setup.batteries[battery].fuse.as_ref());
     let of = |amperes: Option<&Exact>| Flow {
@@ -66,14 +80,13 @@ fn controller<'a>(setup: &Setup, id: DeviceId) -> Option<Question<'a>> {
         stalled = Flow { amperes: Exact::ZERO, known: true };
     }
     let at = Path::of(["devices", &device.name, "rated"]);
-    let key = |key: &str| format!("devices.{}.{key}", device.name);
     let missing = [("draws", running.known), ("stall", stalled.known)];
     let missing = missing.into_iter().filter(|(_, known)| !known).map(|(name, _)| key(name)).collect();
-    judged(Subject::Device(id), &device.name, &links, running, stalled, |_| at.clone(), missing)
+    judged(Subject::Device(id), &device.name, &links, running, stalled, |_| at.clone(), (None, missing))
 }
 
 /// The weakest of them while all runs, and held fast the weakest that no fuse saves: one of no more amperes gives way
-/// first (common practice, no source).
+/// first (common practice, no source). What is not rated may be weaker than all of them.
 fn judged<'a>(
     subject: Subject,
     name: &str,
@@ -81,10 +94,14 @@ fn judged<'a>(
     running: Flow,
     stalled: Flow,
     place: impl Fn(Link) -> Path,
-    missing: Vec<String>,
+    (unrated, missing): (Option<String>, Vec<String>),
 ) -> Option<Question<'a>> {
+    let missing: Vec<String> = unrated.iter().cloned().chain(missing).collect();
     let least = |a: &'_ Rated, b: &'_ Rated| a.1.cmp(&b.1);
-    let weakest = links.iter().min_by(|a, b| least(a, b))?;
+    let Some(weakest) = links.iter().min_by(|a, b| least(a, b)) else {
+        let draft = Draft::new(NAME, Severity::Warning, subject, StateId::Piloting);
+        return unrated.is_some().then(|| draft.asks(unsaid(missing), "", carries(Link::Pack)));
+    };
     let fuse = links.iter().find(|(link, _)| *link == Link::Fuse);
     let unsaved = links
         .iter()
@@ -97,7 +114,7 @@ fn judged<'a>(
         _ => (weakest, &running.amperes),
     };
     let broken = runs_hot || held.is_some();
-    let open = !broken && !(running.known && (stalled.known || unsaved.is_none()));
+    let known = unrated.is_none() && running.known && (stalled.known || unsaved.is_none());
     let amperes = |value: &Exact| format!("{} A", value.to_decimal(2));
     let words = link.words();
     let told = if runs_hot {
@@ -121,19 +138,32 @@ fn judged<'a>(
         .gap("sum", Gap::Amperes(sum.clone()))
         .gap("rated", Gap::Amperes(rated.clone()))
         .help(help);
-    let holds = format!("{words} carries what may flow, and held fast nothing burns before a fuse gives way");
-    let asks =
-        if open { Asks::Unsaid(missing.into_iter().map(wanting).collect()) } else { Asks::Fact(broken) };
-    Some(draft.asks(asks, told, holds))
+    let asks = if broken || known { Asks::Fact(broken) } else { unsaid(missing) };
+    Some(draft.asks(asks, told, carries(*link)))
 }
 
-/// A current that nobody has measured.
+fn carries(link: Link) -> String {
+    let words = link.words();
+    format!("{words} carries what may flow, and held fast nothing burns before a fuse gives way")
+}
+
+fn unsaid(missing: Vec<String>) -> Asks {
+    Asks::Unsaid(missing.into_iter().map(wanting).collect())
+}
+
+/// A current that nobody has measured, or that nobody has read off what carries it.
 fn wanting(key: String) -> Missing {
+    let bench = if key.ends_with(".rated") {
+        "read what it may carry for long off the pack or the controller, or take it from its maker's papers"
+    } else {
+        "measure it in the line of its battery, at full speed in the water; held fast for half a second only, or by the \
+         papers of the motor"
+    };
     Missing {
         path: Path::of(key.split('.')),
-        bench: "measure it in the line of its battery, at full speed in the water; held fast for half a second only, or \
-                by the papers of the motor"
-            .to_owned(),
+        bench: bench.to_owned(),
         holds: None,
-        said: false, decides: None }
+        said: false,
+        decides: None,
+    }
 }

@@ -25,7 +25,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             let draft = draft
                 .at(
                     say::endpoint_path(setup, channel, side),
-                    format!("this lets {} reach the {}", setup.channel_title(channel), w.kind.name),
+                    format!("this lets {} reach the {}", setup.channel_title(channel), w.kind.called()),
                 )
                 .and_at(say::threshold_path(setup, function), edge);
             (draft, Some((channel, side)))
@@ -37,8 +37,8 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             draft
                 .asks(
                     Asks::Engages { function, place, over },
-                    format!("piloting can reach {name}, the {}", w.kind.name),
-                    format!("piloting never reaches {name}, the {}", w.kind.name),
+                    format!("piloting can reach {name}, the {}", w.kind.called()),
+                    format!("piloting never reaches {name}, the {}", w.kind.called()),
                 )
                 .cured_by(way),
         );

@@ -55,7 +55,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                             place: place.clone(),
                             over: engine.unattended(state),
                         },
-                        format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.name),
+                        format!("{stage} may hold {name}, the {}, open until the bottle is empty", w.kind.called()),
                         format!("{stage} leaves {name} shut"),
                     ),
             );

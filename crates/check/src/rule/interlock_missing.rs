@@ -34,7 +34,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 .help("let a switch arm it: a rate that is too small to reach it until the switch is thrown, and `reserved: {unless: {guard: armed}}` here")
                 .asks(
                     asks,
-                    format!("{name}, the {}, may {} at a single touch", w.kind.name, w.kind.verb),
+                    format!("{name}, the {}, may {} at a single touch", w.kind.called(), w.kind.verb),
                     format!("{name} asks for a switch to be thrown first"),
                 ),
         );

@@ -1,6 +1,6 @@
 //! With the link lost a preset or a stage holds the planes at dive.
 
-use super::after_loss::{Held, held, set_by};
+use super::after_loss::{self, Held, held, set_by};
 use super::engine::Engine;
 use super::say::{self, Draft};
 use crate::finding::{Severity, Subject};
@@ -19,15 +19,20 @@ pub(super) const DIVE: [&str; 2] = ["bow dips", "stern rises"];
 pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     for Held { state, device, at } in held(engine, &DIVE) {
         let id = device;
-        let device = &engine.setup.devices[id];
+        let setup = engine.setup;
+        // A piston that empties one end of her lifts her there: it is no plane.
+        if after_loss::set_to(setup, state, id, &["empties"]).is_some() {
+            continue;
+        }
+        let device = &setup.devices[id];
         questions.push(
             Draft::new(NAME, Severity::Warning, Subject::Device(id), state.id)
                 .at(set_by(state), format!("sets {} to {} of dive", device.name, say::percent(&at)))
                 .help("set the planes level or to a gentle rise; after any change of reverse store the preset anew")
                 .fact(
                     at > Exact::percent(LEVEL),
-                    format!("{} is held at dive {}", device.name, state.id.clause(engine.setup)),
-                    format!("{} is as good as level {}", device.name, state.id.clause(engine.setup)),
+                    format!("{} is held at dive {}", device.name, state.id.clause(setup)),
+                    format!("{} is as good as level {}", device.name, state.id.clause(setup)),
                 ),
         );
     }

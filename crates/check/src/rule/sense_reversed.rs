@@ -130,8 +130,13 @@ fn unsaid<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             questions.push(ask(
                 Subject::Control(id),
                 Path::of(["controls", &control.name, "wants"]),
-                "say what each way is meant to do to the boat, such as `{left: turns left, right: turns right}` with \
-                 your words for the ways, or `none`",
+                if control.settings.is_empty() {
+                    "say what each way is meant to do to the boat, such as `{left: turns left, right: turns right}` \
+                     with your words for the ways, or `none`"
+                } else {
+                    "say what the first and the last setting are meant to do to the boat, each by its name, such as \
+                     `{down: lowers, up: raises}`, or `none`"
+                },
                 format!("{} does to the boat what it is for", control.name),
             ));
         }

@@ -20,7 +20,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 Draft::new(NAME, Severity::Error, Subject::Function(function), *named)
                     .at(
                         say::threshold_path(setup, function),
-                        format!("the {} may be open for good after a lost link", w.kind.name),
+                        format!("the {} may be open for good after a lost link", w.kind.called()),
                     )
                     .and_at(Path::of(["receiver", "on_loss"]), "what the receiver does decides where it stays")
                     .help("a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing sinks her")
@@ -30,7 +30,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                             place: last.places[function.device].clone(),
                             over: engine.unattended(last),
                         },
-                        format!("after a lost link {name}, the {}, may stay engaged and she goes down", w.kind.name),
+                        format!("after a lost link {name}, the {}, may stay engaged and she goes down", w.kind.called()),
                         format!("after a lost link {name} is surely off in the end"),
                     ),
             );

@@ -91,7 +91,7 @@ fn question<'a>(
                 place: state.places[function.device].clone(),
                 over: engine.unattended(state),
             },
-            format!("stage {stage} may engage {name}, the {}", w.kind.name),
+            format!("stage {stage} may engage {name}, the {}", w.kind.called()),
             format!("stage {stage} leaves {name} surely off"),
         )
 }

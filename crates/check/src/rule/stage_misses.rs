@@ -37,7 +37,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                             over: engine.unattended(state),
                             fully: false,
                         },
-                        format!("stage {} may fail to engage {name}, the {}", stage.name, w.kind.name),
+                        format!("stage {} may fail to engage {name}, the {}", stage.name, w.kind.called()),
                         format!("stage {} surely engages {name}", stage.name),
                     ),
             );

@@ -8,10 +8,9 @@ use crate::setup::{Device, Exact, Input, Path};
 
 pub(super) const NAME: &str = "stalls-exceed-supply";
 
-/// Once, where the file gives the supply and something hangs on it that can be held fast.
+/// Once, where the file gives the supply and something hangs on it that can be held fast, or what that draws then.
 pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     let setup = engine.setup;
-    let Some(supply) = &setup.receiver.supply.current else { return };
     // The motor of a controller has its current from the battery.
     let fed = setup.devices.iter().filter(|d| !d.kind.runs_a_motor());
     let (known, unknown): (Vec<&Device>, Vec<&Device>) = fed.partition(|d| d.facts.stall.is_some());
@@ -22,6 +21,13 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     if stalls.is_empty() && missing.is_empty() {
         return;
     }
+    let holds = format!("the supply feeds all {} servos held fast at once", stalls.len());
+    let Some(supply) = &setup.receiver.supply.current else {
+        let draft = Draft::new(NAME, Severity::Warning, Subject::Receiver, StateId::Piloting);
+        let asks = Asks::Unsaid(vec![no_supply()]);
+        questions.extend((!stalls.is_empty()).then(|| draft.asks(asks, "", holds)));
+        return;
+    };
     let sum = stalls.iter().fold(Exact::ZERO, |sum, (_, stall)| sum + &stall.0);
     let amperes = |value: &Exact| format!("{} A", value.to_decimal(2));
     let mut draft = Draft::new(NAME, Severity::Warning, Subject::Receiver, StateId::Piloting)
@@ -46,9 +52,21 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                     amperes(&sum),
                     amperes(&supply.0)
                 ),
-                format!("the supply feeds all {} servos held fast at once", stalls.len()),
+                holds,
             ),
     );
+}
+
+/// What the receiver and the servos are fed with, where nobody says what that gives.
+fn no_supply() -> Missing {
+    Missing {
+        path: Path::of(["receiver", "supply"]),
+        bench: "read the current off the regulator or the controller that feeds the receiver, or take it from its papers"
+            .to_owned(),
+        holds: None,
+        said: false,
+        decides: None,
+    }
 }
 
 /// A servo of which nobody knows what it draws when it is held fast.

@@ -44,7 +44,7 @@ const BY_ITSELF: &str = "have neither a preset nor a stage work it, or load it o
 
 fn worded<'a>(engine: &Engine<'a>, function: WorkRef, draft: Draft, asks: Asks, why: &str) -> Question<'a> {
     let name = engine.setup.work_name(function);
-    let kind = engine.setup.work(function).kind.name;
+    let kind = engine.setup.work(function).kind.called();
     // Whether it is hangs on where things were left or on what noise brings; a thing that wakes up on is on.
     let is = if matches!(asks, Asks::Fact(_)) { "is" } else { "may be" };
     draft.asks(

@@ -69,7 +69,7 @@ fn on_channel<'a>(engine: &Engine<'a>, channel: ChannelId, side: Side, function:
     draft
         .asks(
             Asks::Engages { function, place: engine.piloting(function.device), over },
-            format!("with {way} {name}, a {}, may {}, which {way} does not want", w.kind.name, w.kind.verb),
+            format!("with {way} {name}, {}, may {}, which {way} does not want", w.kind.one(), w.kind.verb),
             format!("{way} never reaches {name}"),
         )
         .cured_by(Some((channel, driving)))
@@ -93,7 +93,7 @@ fn behind<'a>(engine: &Engine<'a>, channel: ChannelId, side: Side, function: Wor
                 place: engine.piloting(function.device),
                 over: engine.everything.clone(),
             },
-            format!("{unit} may {} {name}, the {}, by itself", w.kind.verb, w.kind.name),
+            format!("{unit} may {} {name}, the {}, by itself", w.kind.verb, w.kind.called()),
             format!("{unit} never comes to {name}"),
         )
 }

@@ -28,26 +28,29 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         };
         // Nobody asks noise for anything, and it can do worse than a position that somebody stored.
         let hurts = noise && (w.kind.lets_go || w.can_hurt());
-        if !(w.kind.sinks() || hurts || (w.is_reserved() && !named.contains(&function))) {
+        let grave = w.kind.sinks() || hurts || (w.is_reserved() && !named.contains(&function));
+        // A weight that noise lets go brings her up, and is lost before it was needed.
+        if !grave && !(noise && w.kind.drops) {
             continue;
         }
+        let severity = if grave { Severity::Error } else { Severity::Warning };
         let name = setup.work_name(function);
         let number = setup.channels[channel].number.to_string();
         let path = Path::of(["receiver", "on_loss"]);
         let (path, what) = if noise { (path, "noise") } else { (path.then(&number), "this preset") };
         let told = if noise { "noise on a lost link" } else { "the receiver's preset" };
         questions.push(
-            Draft::new(NAME, Severity::Error, Subject::Function(function), waiting.id)
+            Draft::new(NAME, severity, Subject::Function(function), waiting.id)
                 .at(path, format!("{what} may engage {name}"))
                 .sentence(if noise { "noise" } else { BROKEN })
                 .and_at(
                     say::threshold_path(setup, function),
                     format!("may be engaged from {}", say::signed_percent(&w.from.nearest(w.sign))),
                 )
-                .helps(help(engine, channel, noise))
+                .helps(help(engine, channel, noise, grave))
                 .asks(
                     Asks::Engages { function, place: place.clone(), over: engine.unattended(waiting) },
-                    format!("{told} may engage {name}, the {}", w.kind.name),
+                    format!("{told} may engage {name}, the {}", w.kind.called()),
                     format!("{told} leaves {name} surely off"),
                 ),
         );
@@ -62,13 +65,18 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
 }
 
 /// What to do about a preset or noise that works the wrong thing.
-fn help(engine: &Engine, channel: ChannelId, noise: bool) -> Vec<String> {
+fn help(engine: &Engine, channel: ChannelId, noise: bool, grave: bool) -> Vec<String> {
     if !noise {
         let stored = "store another preset; after any change of reverse or of the transmitter store it anew and measure it";
         return vec![stored.to_owned()];
     }
     let mut all = super::after_loss::passes_on(engine, channel);
-    all.extend([AGAINST_NOISE, "without either never have gas or a charge on board"].map(str::to_owned));
+    let else_ = if grave {
+        "without either never have gas or a charge on board"
+    } else {
+        "without either she may come up and her weight be lost whenever she does not hear you"
+    };
+    all.extend([AGAINST_NOISE, else_].map(str::to_owned));
     all
 }
 
@@ -89,7 +97,7 @@ fn filled<'a>(
         .at(path, format!("may let {name} fill her"))
         .and_at(Path::of(["devices", name, "effects"]), "it fills her")
         .sentence(if noise { "noise_fills" } else { "fills" })
-        .helps(help(engine, channel, noise))
+        .helps(help(engine, channel, noise, true))
         .asks(
             super::after_loss::fills(engine, device, sign, waiting),
             format!("{told} may let {name} fill her"),

@@ -53,7 +53,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                                 over,
                                 fully: true,
                             },
-                            format!("{way} held fully may leave {name}, the {}, not {what}", w.kind.name),
+                            format!("{way} held fully may leave {name}, the {}, not {what}", w.kind.called()),
                             format!("{way} held fully has {name} surely {what}"),
                         )
                         .cured_by(Some((channel, side))),

@@ -41,7 +41,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                             place: engine.piloting(function.device),
                             over: over.clone(),
                         },
-                        format!("{} let go may leave {name}, the {}, engaged", control.name, w.kind.name),
+                        format!("{} let go may leave {name}, the {}, engaged", control.name, w.kind.called()),
                         format!("{} let go leaves {name} surely off", control.name),
                     ),
             );
@@ -105,7 +105,7 @@ fn behind<'a>(engine: &Engine<'a>, function: WorkRef, w: &Function) -> Question<
                 place: engine.piloting(function.device),
                 over: engine.everything.clone().with_all_at_rest(setup),
             },
-            format!("with all sticks at rest {unit} may {} {name}, the {}", w.kind.verb, w.kind.name),
+            format!("with all sticks at rest {unit} may {} {name}, the {}", w.kind.verb, w.kind.called()),
             format!("{unit} leaves {name} surely off"),
         )
 }

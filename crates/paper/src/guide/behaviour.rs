@@ -4,10 +4,12 @@ use super::known::Known;
 use super::page::{Chapter, Part, Section};
 use crate::labels::text::common;
 use crate::labels::text::guide::alone;
-use crate::setup::{ChannelId, ControlId, Exact, Input, OnLoss, Others, Side, WithoutPulses, WorkRef};
+use crate::setup::{
+    ChannelId, ControlId, Exact, Figure, Input, OnLoss, Others, Side, WithoutPulses, WorkRef,
+};
 use crate::words::{
-    Noise, alarms_afloat, channel_name, listed, noise, plain, seconds, stays_open, when, work_off,
-    work_phrase,
+    Noise, alarms_afloat, channel_name, listed, noise, plain, seconds, stands_still, stays_open, surely_off,
+    when, work_off, work_phrase,
 };
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -100,6 +102,7 @@ pub(super) fn lost(known: &Known<'_>) -> Vec<(String, String)> {
 
 fn at_receiver(known: &Known<'_>) -> String {
     match &known.setup.receiver.on_loss {
+        _ if known.setup.lacks(Figure::OnLoss) => known.say(common::loss::NOT_KNOWN),
         OnLoss::NoPulses => {
             let motors = known.motors().map(|(id, motor)| {
                 let name = &motor_name(known, id);
@@ -149,8 +152,10 @@ fn doings(known: &Known<'_>, set: &[(ChannelId, Exact)], works: &[WorkRef], by_u
         let value = set.iter().find(|(c, _)| Some(*c) == setup.channel_of(id)).map(|(_, value)| value);
         if let Some(value) = value {
             let name = &motor_name(known, id);
-            all.push(if motor.stands_still_at(value) {
+            all.push(if stands_still(setup, id, value) {
                 known.fill(alone::Stops { name })
+            } else if motor.stands_still_at(value) {
+                known.fill(alone::MayRun { name })
             } else {
                 known.fill(alone::Runs { name })
             });
@@ -160,7 +165,7 @@ fn doings(known: &Known<'_>, set: &[(ChannelId, Exact)], works: &[WorkRef], by_u
         let value = set.iter().find(|(c, _)| Input::Channel(*c) == d.input).map(|(_, value)| value);
         let Some(value) = value else { continue };
         for work in (0..d.works.len()).map(|work| WorkRef { device, work }) {
-            if !works.contains(&work) && setup.surely_off(work, value, by_unit) {
+            if !works.contains(&work) && surely_off(setup, work, value, by_unit) {
                 all.push(work_off(known.labels, setup, work));
             }
         }

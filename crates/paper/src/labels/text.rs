@@ -133,6 +133,7 @@ pub mod common {
             "common.loss.motor_stops" MOTOR_STOPS;
             "common.loss.no_pulses" NO_PULSES;
             "common.loss.noise" NOISE;
+            "common.loss.not_known" NOT_KNOWN;
             "common.loss.others_hold" OTHERS_HOLD;
             "common.loss.others_no_pulses" OTHERS_NO_PULSES;
             "common.loss.others_noise" OTHERS_NOISE;
@@ -1261,6 +1262,7 @@ pub mod sheet {
             "sheet.stages.hold" HOLD;
             "sheet.stages.no_pulses" NO_PULSES;
             "sheet.stages.noise" NOISE;
+            "sheet.stages.not_known" NOT_KNOWN;
             "sheet.stages.preset" Preset { others };
             "sheet.stages.receiver" Receiver { what };
             "sheet.stages.title" TITLE;
@@ -1831,6 +1833,7 @@ pub mod sheet {
             "sheet.units_own.leak" LEAK;
             "sheet.units_own.menu" Menu { menu, value };
             "sheet.units_own.no_pulses" NO_PULSES;
+            "sheet.units_own.notices_unknown" NOTICES_UNKNOWN;
             "sheet.units_own.preset" Preset { beyond, channel };
             "sheet.units_own.title" TITLE;
             "sheet.units_own.unit" UNIT;
@@ -2027,6 +2030,7 @@ pub mod practice {
             "practice.alone.title" TITLE;
             "practice.alone.under" UNDER;
             "practice.alone.unknown" UNKNOWN;
+            "practice.alone.untold" Untold { keys };
             "practice.alone.up" Up { late, soon };
             "practice.alone.up_perhaps" UpPerhaps { soon };
             "practice.alone.where" WHERE;

@@ -121,6 +121,7 @@ fn sentences(labels: &Labels) -> Map<String, Value> {
             "played",
             labels.fill(alone::Played { cause: gap!("cause"), r#where: gap!("where"), hands: gap!("hands") }),
         ),
+        ("untold", labels.fill(alone::Untold { keys: gap!("keys") })),
         ("played_bare", labels.fill(alone::PlayedBare { cause: gap!("cause") })),
         ("time", labels.fill(alone::Time { time: gap!("time") })),
         ("up", labels.fill(alone::Up { soon: gap!("soon"), late: gap!("late") })),

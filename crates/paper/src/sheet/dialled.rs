@@ -3,7 +3,7 @@
 use super::say::Say;
 use crate::labels::text::common;
 use crate::labels::text::sheet::{batteries, units_own};
-use crate::setup::{Battery, FailSafe, Notices};
+use crate::setup::{Battery, FailSafe, Figure, Notices};
 use crate::words::{listed, listed_apart, plain};
 
 /// The unit and every device with something to set, each with all of it.
@@ -26,6 +26,7 @@ fn of_unit(say: &Say<'_>, unit: &FailSafe) -> Vec<String> {
     let channels = listed(unit.channels.iter().map(|id| say.setup.channels[*id].number.to_string()));
     let mut all = vec![say.fill(units_own::Channels { channels: &channels })];
     all.push(match &unit.notices {
+        _ if say.setup.lacks(Figure::Notices) => say.get(units_own::NOTICES_UNKNOWN).to_owned(),
         Notices::NoPulses => say.get(units_own::NO_PULSES).to_owned(),
         Notices::InvalidPulses => say.get(units_own::INVALID_PULSES).to_owned(),
         Notices::Channel { channel, beyond } => say

@@ -3,7 +3,7 @@
 use super::say::Say;
 use crate::labels::text::common;
 use crate::labels::text::sheet::stages;
-use crate::setup::{ChannelId, Exact, OnLoss, Others, Stage, When, WorkRef};
+use crate::setup::{ChannelId, Exact, Figure, OnLoss, Others, Stage, When, WorkRef};
 use crate::words::{listed, plain, when, work_phrase};
 
 /// A moment after a lost link.
@@ -26,6 +26,9 @@ pub(super) struct Moment {
 pub(super) fn moments(say: &Say<'_>) -> Vec<Moment> {
     let receiver = &say.setup.receiver;
     let (what, sets, meant) = match &receiver.on_loss {
+        _ if say.setup.lacks(Figure::OnLoss) => {
+            (say.get(stages::NOT_KNOWN).to_owned(), Vec::new(), Vec::new())
+        }
         OnLoss::NoPulses => (say.get(stages::NO_PULSES).to_owned(), Vec::new(), Vec::new()),
         OnLoss::Hold => (say.get(stages::HOLD).to_owned(), Vec::new(), Vec::new()),
         OnLoss::Noise => (say.get(stages::NOISE).to_owned(), Vec::new(), Vec::new()),

@@ -6,13 +6,14 @@ use serde::Serialize;
 use super::depth::{Dives, dives};
 use super::loss::{battery_below, fallen_silent};
 use super::{
-    Labels, Noise, channel_name, listed, noise, plain, stays_open, time, when, work_off, work_phrase,
+    Labels, Noise, channel_name, listed, noise, plain, stands_still, stays_open, surely_off, time, when,
+    work_off, work_phrase,
 };
 use crate::Job;
 use crate::labels::text::card::{self, launch};
 use crate::labels::text::common;
 use crate::measure::Units;
-use crate::setup::{ChannelId, Exact, Input, OnLoss, Others, Setup, WorkRef};
+use crate::setup::{ChannelId, Exact, Figure, Input, OnLoss, Others, Setup, WorkRef};
 
 /// The one depth to remember: the lower of her limit and of where dives end.
 pub(crate) fn depth(labels: &Labels, units: Units, job: &Job<'_>) -> Option<String> {
@@ -96,6 +97,7 @@ pub(crate) fn times(labels: &Labels, setup: &Setup) -> Vec<Time> {
 fn at_receiver(labels: &Labels, setup: &Setup) -> (String, bool) {
     let said = |text: &str| (text.to_owned(), false);
     match &setup.receiver.on_loss {
+        _ if setup.lacks(Figure::OnLoss) => said(labels.get(common::loss::NOT_KNOWN)),
         OnLoss::NoPulses => said(fallen_silent(labels, setup)),
         OnLoss::Hold => said(labels.get(common::loss::HOLD)),
         OnLoss::Noise => match noise(labels, setup) {
@@ -129,10 +131,10 @@ fn doings(
     let value =
         |input: &Input| set.iter().find(|(c, _)| Input::Channel(*c) == *input).map(|(_, value)| value);
     let mut all: Vec<String> = works.iter().map(|work| work_phrase(labels, setup, *work)).collect();
-    for device in setup.devices.iter().filter(|device| device.kind.runs_a_motor()) {
+    for (id, device) in setup.devices.iter().enumerate().filter(|(_, device)| device.kind.runs_a_motor()) {
         let Some(value) = value(&device.input) else { continue };
         let Input::Channel(channel) = device.input else { continue };
-        if device.stands_still_at(value) {
+        if stands_still(setup, id, value) {
             let name = channel_name(labels, &setup.channels[channel]);
             all.push(labels.fill(common::loss::MotorStill { name: &name }));
         }
@@ -142,8 +144,8 @@ fn doings(
         && setup.devices.iter().filter(|d| driven(d) && !d.works.is_empty()).count() > 0
         && setup.devices.iter().enumerate().filter(|(_, d)| driven(d)).all(|(device, d)| {
             let at = value(&d.input).unwrap_or(&Exact::ZERO);
-            let still = !d.kind.runs_a_motor() || d.stands_still_at(at);
-            still && (0..d.works.len()).all(|work| setup.surely_off(WorkRef { device, work }, at, by_unit))
+            let still = !d.kind.runs_a_motor() || stands_still(setup, device, at);
+            still && (0..d.works.len()).all(|work| surely_off(setup, WorkRef { device, work }, at, by_unit))
         });
     if all_off {
         return labels.get(card::ALL_OFF).to_owned();
@@ -153,7 +155,7 @@ fn doings(
             let Some(value) = value(&d.input) else { continue };
             let off = (0..d.works.len()).map(|work| WorkRef { device, work });
             all.extend(
-                off.filter(|work| setup.surely_off(*work, value, by_unit))
+                off.filter(|work| surely_off(setup, *work, value, by_unit))
                     .map(|work| work_off(labels, setup, work)),
             );
         }

@@ -50,7 +50,8 @@ pub(in crate::setup) static BOAT: Part = Part {
              water or a salted pool up to `60000 uS/cm`; without a tolerance a fifth is taken.",
             Quantity(&CONDUCTIVITY),
             Means(
-                "an average pond is taken for the estimate of how deep the radio reaches, and in brackish water any",
+                "for the guide an average pond is taken, in brackish water any; where `margin` is given, how deep the radio \
+                 reaches in fresh water is not judged",
             ),
             "500 uS/cm ± 100 uS/cm",
         ),
@@ -120,7 +121,9 @@ pub(in crate::setup) static BATTERY: Part = Part {
             "rated",
             "What the pack may give for long, by its maker: `20 A`.",
             Quantity(&AMPERES),
-            NOT_HELD,
+            Means(
+                "where its `draws` or something of its line is given, whether it carries what flows is not judged",
+            ),
             "20 A",
         ),
         part("plug", "The plug in its line.", Block(&CARRIER), NOT_HELD, "{rated: 15 A}"),

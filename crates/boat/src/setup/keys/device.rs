@@ -139,7 +139,13 @@ pub(in crate::setup) static DEVICE: Part = Part {
         )
         .beside(CONTROLLER)
         .standing_for(&range::WITHOUT_PULSES),
-        remark("role", "What its channel is for: `override`.", Text, Means("nothing is printed"), "override")
+        fact(
+            "role",
+            "What its channel is for: `override` takes part in what it corrects, and has to be stronger.",
+            Text,
+            Means("nothing is asked of its channel against what the unit adds"),
+            "override",
+        )
             .beside(LEVELLER),
         figure(
             "limits",
@@ -175,7 +181,7 @@ pub(in crate::setup) static DEVICE: Part = Part {
             "rated",
             "What a speed controller or a relay may carry for long: `10 A`.",
             Quantity(&AMPERES),
-            Means("what it carries is not judged"),
+            Means("where its `draws` or `stall` is given, whether it carries that is not judged"),
             "10 A",
         )
         .beside(CONTROLLER),

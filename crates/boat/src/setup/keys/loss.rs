@@ -43,7 +43,7 @@ pub(in crate::setup) static RECEIVER: Part = Part {
             "supply",
             "The current that receiver and servos can have together.",
             Quantity(&AMPERES),
-            Means("what the servos draw is not held against it"),
+            Means("where a servo's `stall` is given, whether it is enough is not judged"),
             "3 A",
         ),
         fact(
@@ -217,7 +217,7 @@ pub(in crate::setup) static STAGE: Part = Part {
             Means("it holds until the signal returns; only the last stage may"),
             "12 s",
         ),
-        figure(
+        part(
             "set",
             "Where it puts its channels: `{3: 0 %, 4: +105 %}`.",
             Numbered(0, &Quantity(&SET_POSITION)),

@@ -38,7 +38,10 @@ pub(in crate::setup) static TRANSMITTER: Part = Part {
             "What the signal may lose before the link breaks, aerial just above the water and as far off as she is \
              sailed, for estimates: `40 dB ± 6 dB`; without a tolerance 6 dB are taken.",
             Quantity(&DECIBELS),
-            Means("how deep the radio reaches is not estimated"),
+            Means(
+                "how deep the radio reaches is not estimated, and where `conductivity` is given not judged: any margin is \
+                 possible",
+            ),
             "40 dB ± 6 dB",
         ),
         figure(

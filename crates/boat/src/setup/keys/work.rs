@@ -68,11 +68,11 @@ pub(in crate::setup) static WORK: Part = Part {
             Means("it does not end again"),
             "+70 % ± 3 %",
         ),
-        figure(
+        part(
             "full",
-            "Where its effect is complete.",
+            "Where its effect is complete, if that is farther out than where it engages: a valve that opens by and by.",
             Quantity(&FOUND_POSITION),
-            Means("it is complete where it engages"),
+            Means("nothing more is asked of it than to engage"),
             "+60 % ± 3 %",
         ),
         figure(

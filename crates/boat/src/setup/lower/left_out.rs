@@ -29,9 +29,6 @@ impl<'a> Reader<'a> {
         if unit.wait.is_none() {
             self.mistakes.left_out(Figure::Wait, of_unit("wait"), false);
         }
-        if !has("fail_safe", "notices") {
-            self.mistakes.left_out(Figure::Notices, of_unit("notices"), false);
-        }
         if matches!(unit.notices, Notices::InvalidPulses) && unit.tried.is_none() {
             self.mistakes.left_out(Figure::Tried, of_unit("tried"), false);
         }
@@ -39,6 +36,13 @@ impl<'a> Reader<'a> {
             OnLoss::Noise | OnLoss::Preset { others: Others::Noise, .. } => true,
             OnLoss::NoPulses | OnLoss::Hold | OnLoss::Preset { .. } => silent,
         };
+        if !has("fail_safe", "notices") {
+            // Of the words that may stand there the one that hears noise is the best against it.
+            if matches!(receiver.on_loss, OnLoss::Noise) {
+                unit.notices = Notices::InvalidPulses;
+            }
+            self.mistakes.left_out(Figure::Notices, of_unit("notices"), false);
+        }
         if unit.until_it_acts.is_none() && noise {
             unit.until_it_acts = Some(UntilItActs::Holds);
             self.mistakes.left_out(Figure::UntilItActs, of_unit("until_it_acts"), false);

@@ -1,6 +1,6 @@
 //! What a boat file leaves out although a verdict may hang on it.
 
-use super::{ControlId, DeviceId, Measure, Path, WorkRef};
+use super::{ControlId, DeviceId, Measure, Path, Setup, WorkRef};
 
 /// A figure that a boat has and her file does not give.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -85,4 +85,11 @@ pub enum Point {
     Full,
     /// Where it lets go.
     Releases,
+}
+
+impl Setup {
+    /// Whether the file leaves a figure out.
+    pub fn lacks(&self, figure: Figure) -> bool {
+        self.unknown.iter().any(|unknown| unknown.figure == figure)
+    }
 }
