@@ -156,7 +156,12 @@ def cut_off(data, r, own):
     for n, channel in data["channels"].items():
         channel.pop("rate", None)
         channel.update(control="dive", mixes=[], sub_trim=f"{shift} %", endpoints={"rise": "120 %", "dive": "120 %"})
-        data["devices"][f"servo_{n}"]["stops"] = ["-135 % ± 1 %", "+135 % ± 1 %"]
+        servo = data["devices"][f"servo_{n}"]
+        servo["stops"] = ["-135 % ± 1 %", "+135 % ± 1 %"]
+        servo["effects"] = {"longer": "bow rises", "shorter": "bow dips"}
+    data["channels"]["6"] = {"name": "rudder", "control": "helm", "longer": "starboard"}
+    data["devices"]["rudder"] = {"kind": "servo", "channel": "6", "accuracy": "2 %", "stops": "none",
+                                 "effects": {"longer": "turns right", "shorter": "turns left"}}
 
 
 WAYS = [stops, one_stop, endpoint, trim, sub_trim, sign, reverse, both_hands, uneven, share, rate, hands, lost, cut_off]

@@ -55,7 +55,14 @@ pub(super) fn page(word: &str) -> Option<String> {
             out.push_str(&of_kind(KIND_OF_DEVICE, kind.name));
         }
     }
-    for kind in works::ALL.iter().filter(|kind| same(kind.name, word)) {
+    for kind in works::ALL {
+        let called = kind.also_called.iter().any(|other| same(other, word));
+        if !called && !same(kind.name, word) {
+            continue;
+        }
+        if called {
+            let _ = writeln!(out, "\nIt is told as `{}` here.", kind.name);
+        }
         let _ = writeln!(out, "\n## a kind of works\n\n{}", kind.about);
         out.push_str(&of_kind(KIND_OF_WORK, kind.name));
     }

@@ -3,7 +3,21 @@ use super::{KindInfo, PulsesFail};
 /// A speed controller: stands still in a band around rest.
 pub(super) const SPEED_CONTROLLER: KindInfo = KindInfo {
     name: "speed controller",
-    also_called: &["controller", "esc", "motor", "motor controller", "winch", "thruster", "bow thruster"],
+    also_called: &[
+        "controller",
+        "esc",
+        "motor",
+        "motor controller",
+        "winch",
+        "thruster",
+        "bow thruster",
+        "propeller",
+        "screw",
+        "jet",
+        "track",
+        "electronic speed controller",
+        "motor speed controller",
+    ],
     about: "Drives a motor by its pulse, and stands still in a band around rest.",
     keys: &[
         "accuracy",

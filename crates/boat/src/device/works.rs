@@ -7,6 +7,8 @@ pub struct FunctionKind {
     pub name: &'static str,
     /// What it is, for `lidcard explain`.
     pub about: &'static str,
+    /// What else the trade calls it, or what it is told by.
+    pub also_called: &'static [&'static str],
     /// What it does to the boat.
     pub boat: BoatDoes,
     /// It gives off something that can hurt or be lost: fires or releases.
@@ -79,6 +81,7 @@ const fn kind(
     FunctionKind {
         name,
         about,
+        also_called: &[],
         boat,
         lets_go,
         fires: false,
@@ -95,6 +98,7 @@ const fn kind(
 /// Every kind, in the order in which messages list them.
 pub const ALL: &[FunctionKind] = &[
     FunctionKind {
+        also_called: &["vent", "venting"],
         vents: true,
         ..kind(
             "vent valve",
@@ -104,8 +108,12 @@ pub const ALL: &[FunctionKind] = &[
             "Lets the air out of the tank, so that water comes in, or of an airship the gas: it sinks her.",
         )
     },
-    kind("flood valve", BoatDoes::Sinks, false, "open", "Lets water into the tank: it sinks her."),
     FunctionKind {
+        also_called: &["flood", "flooding"],
+        ..kind("flood valve", BoatDoes::Sinks, false, "open", "Lets water into the tank: it sinks her.")
+    },
+    FunctionKind {
+        also_called: &["blower"],
         pumps: true,
         ..kind(
             "pump switch",
@@ -115,14 +123,18 @@ pub const ALL: &[FunctionKind] = &[
             "Switches the pump or blower that empties the tank: it raises her.",
         )
     },
-    kind(
-        "blow valve",
-        BoatDoes::Raises,
-        false,
-        "open",
-        "Lets ordinary gas or air into the tank: it raises her.",
-    ),
     FunctionKind {
+        also_called: &["blow", "blowing"],
+        ..kind(
+            "blow valve",
+            BoatDoes::Raises,
+            false,
+            "open",
+            "Lets ordinary gas or air into the tank: it raises her.",
+        )
+    },
+    FunctionKind {
+        also_called: &["gas valve", "emergency gas", "gas bottle"],
         emergency: true,
         ..kind(
             "emergency gas valve",
@@ -140,6 +152,7 @@ pub const ALL: &[FunctionKind] = &[
         "Lets ballast out for as long as it is open, water or sand out of a bag: it raises her.",
     ),
     FunctionKind {
+        also_called: &["keel", "keel weight", "lead weight", "ballast weight"],
         drops: true,
         ..kind(
             "drop weight",
@@ -149,8 +162,12 @@ pub const ALL: &[FunctionKind] = &[
             "Lets a weight go, once: it raises her for good, until somebody hangs a weight in again.",
         )
     },
-    kind("release", BoatDoes::Neither, true, "let go", "Lets something go: a hook, a buoy, a torpedo."),
     FunctionKind {
+        also_called: &["hook", "tow hook", "torpedo", "buoy"],
+        ..kind("release", BoatDoes::Neither, true, "let go", "Lets something go: a hook, a buoy, a torpedo.")
+    },
+    FunctionKind {
+        also_called: &["firing", "fire", "gun", "igniter"],
         fires: true,
         ..kind(
             "firing contact",
@@ -161,6 +178,7 @@ pub const ALL: &[FunctionKind] = &[
         )
     },
     FunctionKind {
+        also_called: &["burner", "boiler", "flame"],
         heats: true,
         ..kind(
             "gas burner",
@@ -171,6 +189,7 @@ pub const ALL: &[FunctionKind] = &[
         )
     },
     FunctionKind {
+        also_called: &["fuel", "fuel tap"],
         heats: true,
         ..kind(
             "fuel valve",
@@ -181,6 +200,7 @@ pub const ALL: &[FunctionKind] = &[
         )
     },
     FunctionKind {
+        also_called: &["steam", "regulator", "steam valve"],
         heats: true,
         ..kind(
             "steam regulator",
@@ -200,9 +220,16 @@ pub const ALL: &[FunctionKind] = &[
             "Switches an ignition on; it must be off when nobody is there.",
         )
     },
-    kind("light", BoatDoes::Neither, false, "switch on", "Switches a light."),
-    kind("sound", BoatDoes::Neither, false, "sound", "Makes a sound."),
     FunctionKind {
+        also_called: &["lamp", "navigation lights"],
+        ..kind("light", BoatDoes::Neither, false, "switch on", "Switches a light.")
+    },
+    FunctionKind {
+        also_called: &["horn sound", "siren", "whistle"],
+        ..kind("sound", BoatDoes::Neither, false, "sound", "Makes a sound.")
+    },
+    FunctionKind {
+        also_called: &["monitor", "water cannon", "smoke", "smoke generator"],
         nameless: true,
         ..kind(
             "other",

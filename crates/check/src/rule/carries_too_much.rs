@@ -8,7 +8,7 @@ use crate::setup::{DeviceId, Exact, Link, Path, Setup};
 
 pub(super) const NAME: &str = "carries-too-much";
 
-/// Once for each battery of which something is rated, or of which the file says what it gives, at the weakest of its
+/// Once for each battery of which something is rated, or of which the file says all that flows, at the weakest of its
 /// line; and once for each controller or relay likewise. What flows is summed up from what the file tells: where it tells
 /// too little to say that all is well, or not what the pack or the controller may carry, that is not judged.
 pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
@@ -32,7 +32,8 @@ fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
     let flows = setup.currents(battery);
     let running = Flow { amperes: flows.running, known: flows.unknown.is_empty() };
     let known = running.known && flows.unknown_stalled.is_empty();
-    if links.is_empty() && this.draws.is_none() {
+    // Of which the file tells neither what flows nor what may, nobody asks.
+    if links.is_empty() && !known {
         return None;
     }
     let unrated = this.rated.is_none().then(|| format!("batteries.{}.rated", this.name));

@@ -312,7 +312,7 @@ mod tests {
         // Each by itself is that of a model.
         for (from, to) in [
             ("beam: 110 mm", "beam: 1100 mm"),
-            ("volume: 600 mL ± 20 mL", "volume: 20 L ± 20 mL"),
+            ("volume: 600 mL ± 20 mL", "volume: 40 L ± 20 mL"),
             ("air: 5 L ± 0.5 L", "air: 50 L ± 0.5 L"),
             ("weight: 8.4 kg", "weight: 84 kg"),
             ("longest: none", "longest: 20 s, must_run: 30 s"),

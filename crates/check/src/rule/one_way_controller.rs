@@ -47,7 +47,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
             None => "right back".to_owned(),
         };
         let help = if rests {
-            "leave `one_way` out: what stands still around rest turns both ways from there"
+            "leave `one_way` out: it is for a controller that stands still at one end of its range only"
         } else if springs(control) {
             "use a controller with a stop in the middle, or a control that stays where it is left with its stop at one end"
         } else {
@@ -65,7 +65,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                 .and_at(
                     say::channel_path(setup, channel),
                     if rests {
-                        format!("{} turns it both ways from there", control.name)
+                        format!("and {} has its rest there", control.name)
                     } else {
                         format!("{} {where_left} ends up elsewhere", control.name)
                     },

@@ -30,7 +30,7 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         let hurts = noise && (w.kind.lets_go || w.can_hurt());
         let grave = w.kind.sinks() || hurts || (w.is_reserved() && !named.contains(&function));
         // A weight that noise lets go brings her up, and is lost before it was needed.
-        if !grave && !(noise && w.kind.drops) {
+        if !(grave || noise && w.kind.drops) {
             continue;
         }
         let severity = if grave { Severity::Error } else { Severity::Warning };

@@ -122,7 +122,7 @@ pub(in crate::setup) static BATTERY: Part = Part {
             "What the pack may give for long, by its maker: `20 A`.",
             Quantity(&AMPERES),
             Means(
-                "where its `draws` or something of its line is given, whether it carries what flows is not judged",
+                "where all that flows or something of its line is given, whether it carries what flows is not judged",
             ),
             "20 A",
         ),

@@ -165,7 +165,14 @@ fn terms_are_explained_in_sentences_and_each_once() {
     // What the file has a name for needs no other page.
     seen.extend(places().iter().map(|place| plain(place.key.name)));
     let kinds = device::ALL.iter().flat_map(|kind| kind.also_called.iter().copied().chain([kind.name]));
-    seen.extend(kinds.chain(device::works::ALL.iter().map(|kind| kind.name)).map(plain));
+    let works = device::works::ALL.iter();
+    seen.extend(kinds.map(plain));
+    for word in works.flat_map(|kind| kind.also_called.iter().copied().chain([kind.name])) {
+        assert!(
+            seen.insert(plain(word)) || word == "release" || word == "light",
+            "{word} is explained twice"
+        );
+    }
     for called in trade::ALL {
         assert!(called.about.ends_with('.'), "{:?}", called.words);
         for word in called.words {

@@ -99,7 +99,7 @@ called! {
         `fail_safe`.", Key("fail_safe");
     "leak detector" | "water alarm" | "leak sensor": "A unit that acts on water in the hull says `leak: yes`.", Key("fail_safe.leak");
     "low voltage" | "low voltage alarm": "The battery that the unit watches, and the voltage below which it acts.", Key("fail_safe.low_battery");
-    "brown-out" | "brownout": "The volts below which the receiver gives up.", Key("receiver.browns_out");
+    "brown-out": "The volts below which the receiver gives up.", Key("receiver.browns_out");
     "BEC" | "regulator supply": "What receiver and servos are fed from: the current that they can have together is \
         `supply`.", Key("receiver.supply");
     "pack" | "NiMH" | "LiPo" | "LiFePO4" | "lead acid" | "voltage" | "amps": "A pack stands under `batteries` with its \
@@ -110,11 +110,8 @@ called! {
         `linkage`. What is seen at the boat is enough for most: leave it out where nothing hangs on degrees.", Key("devices.DEVICE.linkage");
     "rudder" | "planes" | "bow planes" | "stern planes" | "dive planes" | "hydroplane" | "elevator" | "aileron" | "fin": "A \
         surface is told by its servo and by what is seen when the pulse gets longer.", Key("devices.DEVICE.effects");
-    "propeller" | "screw" | "jet" | "track": "What drives her is told by its controller and by what is seen: `drives ahead`, \
-        `drives astern`, and for one of two screws `also: {longer: turns left}`.", With("devices.DEVICE.kind", "speed controller");
     "capstan" | "crane" | "sheet winch" | "windlass" | "boom": "What hauls, lifts or swings is a servo or a controller with \
         that effect: `hauls in` and `pays out`, `raises` and `lowers`, `swings left` and `swings right`.", With("devices.DEVICE.effects", "{longer: hauls in, shorter: pays out}");
-    "electronic speed controller" | "motor speed controller": "It is a `speed controller` here.", With("devices.DEVICE.kind", "speed controller");
     "dead band" | "brake band": "The band around rest in which a controller or a leveller does nothing. How far it repeats is its `accuracy`.", Key("devices.DEVICE.still_between");
     "backlash" | "play" | "repeatability" | "lost motion": "What repeating does not show, the slack of a linkage with it, is the device's \
         `accuracy`.", Key("devices.DEVICE.accuracy");
@@ -134,25 +131,6 @@ called! {
     "ballast" | "ballast tank" | "trim tank" | "main ballast": "What fills and empties her is told by its works (vent, pump, \
         blow and flood valves), or for a pump or piston by `effects: {longer: empties, shorter: fills}`. What the tank holds is \
         for estimates.", Key("tank");
-    "vent" | "venting": "What lets the air out of the tank: it sinks her.", With("devices.DEVICE.works.WORK.kind", "vent valve");
-    "flood" | "flooding": "What lets water into the tank: it sinks her.", With("devices.DEVICE.works.WORK.kind", "flood valve");
-    "blow" | "blowing" | "blower": "What drives the water out: a pump or blower by its switch, gas or air by its \
-        valve. It raises her.", With("devices.DEVICE.works.WORK.kind", "pump switch");
-    "gas valve" | "emergency gas" | "gas bottle" | "cylinder gas": "Gas that is kept for emergencies has a kind of its own, and no stick may \
-        reach it; ordinary air or gas for every day is a `blow valve`. The bottle stands under `tank.emptied_by`, for \
-        estimates. Gas and pressure hurt: shut the bottle for every test but its own.", With("devices.DEVICE.works.WORK.kind", "emergency gas valve");
-    "keel" | "keel weight" | "lead weight" | "ballast weight": "A weight that can be let go is a `drop weight`; one that stays is part of what she \
-        weighs.", With("devices.DEVICE.works.WORK.kind", "drop weight");
-    "hook" | "tow hook" | "torpedo" | "buoy": "What lets something go.", With("devices.DEVICE.works.WORK.kind", "release");
-    "firing" | "fire" | "gun" | "igniter": "What fires something. Keep the charge out until all else is proved.", With("devices.DEVICE.works.WORK.kind", "firing contact");
-    "burner" | "boiler" | "flame": "What lights or feeds a burner.", With("devices.DEVICE.works.WORK.kind", "gas burner");
-    "fuel" | "fuel tap": "What lets fuel flow.", With("devices.DEVICE.works.WORK.kind", "fuel valve");
-    "steam" | "regulator" | "steam valve": "What lets steam to an engine.", With("devices.DEVICE.works.WORK.kind", "steam regulator");
-    "lamp" | "navigation lights": "What lights up by a channel is a `light`; lights that only tell something stand \
-        under `fittings.lights`.", With("devices.DEVICE.works.WORK.kind", "light");
-    "horn sound" | "siren" | "whistle": "What makes a sound.", With("devices.DEVICE.works.WORK.kind", "sound");
-    "monitor" | "water cannon" | "smoke" | "smoke generator": "What has no kind of its own is `other`, with `dangerous: yes` \
-        where it can hurt.", With("devices.DEVICE.works.WORK.kind", "other");
     "arming" | "armed" | "lock" | "safety switch" | "interlock": "A switch without which something cannot be engaged is a \
         guard: what it guards says `reserved: {unless: {guard: armed}}`. What must never be on together says \
         `never_with`.", Key("devices.DEVICE.works.WORK.reserved");
@@ -164,7 +142,7 @@ called! {
     "sail" | "periscope" | "magnet": "Where her switch is, and her aerial, stands under `fittings`, and is printed.", Key("fittings.power_at");
     "power on" | "switch on" | "switching on": "In which order set and boat are switched on stands on card and guide: the \
         transmitter first, its sticks at rest. What comes without a transmitter is `power-up`.", Command("states boats/moonfish.yaml");
-    "switch off" | "switching off" | "power off": "Never while she is under: `power gone`. Servos stay where they are, and what \
+    "switching off" | "power off": "Never while she is under: `power gone`. Servos stay where they are, and what \
         was open stays open.", Command("states boats/moonfish.yaml");
     "kill switch" | "emergency stop": "What stops or saves her stands under `owner.emergency`, as steps that are judged.", Key("owner.emergency");
     "surfacing" | "come up" | "dive" | "diving" | "sink" | "rise": "What sinks her and what raises her is known by the kinds of \
@@ -185,7 +163,7 @@ called! {
     "fingerprint" | "QR" | "QR code": "The code of a boat file, on everything printed from it; the squares on the bench sheet hold the \
         file itself.", Command("verify boats/moonfish.yaml");
     "draft": "A paper of a boat with errors: marked all over, never for the lid.", Command("card --help");
-    "lid card" | "lid": "The card for the inside of the transmitter's lid.", Command("card --help");
+    "lid": "The card for the inside of the transmitter's lid.", Command("card --help");
     "bench sheet" | "bench test": "The tests that hold the boat against the file, and the file against the boat.", Command("sheet --help");
     "rehearsal": "The fail-safe followed in time and water, an estimate.", Command("rehearse boats/moonfish.yaml");
     "practice" | "simulator": "A page on which the owner moves the sticks and sees what she does.", Command("try --help");
