@@ -5,6 +5,7 @@ use super::say::{self, Draft};
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::language::{self, Language};
 use crate::source::Source;
+use std::cell::OnceCell;
 
 pub(super) const NAME: &str = "name-reads-badly";
 
@@ -32,7 +33,7 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     // The language of this boat's own pages first.
     let own = setup.owner.language.unwrap_or(language::ALL[0].1);
     let others = language::ALL.iter().map(|(_, other)| *other).filter(|other| other.name != own.name);
-    let tongues: Vec<Tongue> = std::iter::once(own).chain(others).filter_map(Tongue::of).collect();
+    let tongues: Vec<Tongue> = std::iter::once(own).chain(others).map(Tongue::of).collect();
     for function in setup.works() {
         let work = setup.work(function);
         let name = work.name.replace('_', " ");
@@ -52,14 +53,14 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
 
 /// What a language says of what a function does, and what in it is no name of a thing.
 struct Tongue {
-    language: &'static str,
-    labels: Source,
+    language: Language,
+    /// Read only where a sentence is needed: hardly a boat has such a name, and the words of all pages are long.
+    labels: OnceCell<Option<Source>>,
 }
 
 impl Tongue {
-    fn of(language: Language) -> Option<Self> {
-        let labels = Source::from_text(language.name, language.text).ok()?;
-        Some(Self { language: language.name, labels })
+    fn of(language: Language) -> Self {
+        Self { language, labels: OnceCell::new() }
     }
 
     /// Whether nobody would take a name for that of a thing: a word that is none, a letter, a number.
@@ -67,7 +68,7 @@ impl Tongue {
         let name = name.trim().to_lowercase();
         let bare = name.chars().count() < 2 || name.chars().all(|c| !c.is_alphabetic());
         let is_in = |words: &[(&str, &str)], name: &str| {
-            let known = words.iter().find(|(language, _)| *language == self.language);
+            let known = words.iter().find(|(language, _)| *language == self.language.name);
             known.is_some_and(|(_, words)| words.split(' ').any(|word| word == name))
         };
         let last = name.rsplit_once(' ').map(|(_, last)| last);
@@ -75,7 +76,8 @@ impl Tongue {
     }
 
     fn sentence(&self, verb: &str, name: &str) -> Option<String> {
-        let verbs = self.labels.root.get("common")?.get("verbs")?;
+        let read = || Source::from_text(self.language.name, self.language.text).ok();
+        let verbs = self.labels.get_or_init(read).as_ref()?.root.get("common")?.get("verbs")?;
         Some(verbs.get(verb)?.text()?.replace("{name}", name))
     }
 }
@@ -103,7 +105,7 @@ mod tests {
     fn every_language_of_the_pages_has_its_words() {
         for (name, language) in crate::language::ALL {
             assert!(
-                super::Tongue::of(*language).unwrap().has_no_thing(if *name == "en" { "in" } else { "auf" }),
+                super::Tongue::of(*language).has_no_thing(if *name == "en" { "in" } else { "auf" }),
                 "{name}"
             );
             assert!(super::NO_NAMES.iter().any(|(known, _)| known == name), "{name}");
