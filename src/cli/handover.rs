@@ -8,7 +8,7 @@ use super::folder::{self, MANIFEST, Manifest, Wanted};
 use super::guard::guarded;
 use super::named::BoatFile;
 use super::outcome::{Failure, Outcome};
-use super::parallel::with_room;
+use super::parallel::{in_parallel, with_room};
 use super::progress::{Progress, during};
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
@@ -21,7 +21,7 @@ use crate::document::sheet::BenchSheet;
 use crate::document::{Document, DocumentError, Job, Request};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
-use crate::render::template;
+use crate::render::{Scene, template};
 use crate::report::text::counted;
 use crate::report::{FileReport, Look, endpoints, endpoints_json, human, json_v1, throws};
 use crate::rule;
@@ -102,9 +102,17 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         ..Request::default()
     };
     let job = Job::of(&setup, report.findings(), code, &packed, &judged);
-    // Each document, the practice page, the reports and the index.
-    let progress = Progress::begin(streams.screen, "drawing", DOCUMENTS.len() + 3);
-    let make = || parts(&stem, (&handed, &certificate), older, &report, &job, &request, &progress);
+    // Each document, the practice page and the reports.
+    let progress = Progress::begin(streams.screen, "drawing", DOCUMENTS.len() + 2);
+    let of = Of {
+        stem: &stem,
+        source: &handed,
+        certificate: &certificate,
+        report: &report,
+        job: &job,
+        request: &request,
+    };
+    let make = || parts(&of, older, &progress);
     let made = with_room(template::STACK, || guarded(&args.file.to_string(), make));
     drop(progress);
     let parts = match made? {
@@ -163,28 +171,108 @@ fn stem(file: &BoatFile) -> String {
 
 type Made<T> = Result<Result<T, (&'static str, DocumentError)>, Failure>;
 
+/// What is made beside each other: neither needs what comes of the others.
+#[derive(Clone, Copy)]
+enum Piece {
+    /// A document, what it is, and what it is for a screen.
+    Paper(&'static dyn Document, Kind, Option<Kind>),
+    Practice,
+    Reports,
+}
+
+impl Piece {
+    fn name(self) -> &'static str {
+        match self {
+            Piece::Paper(document, ..) => document.name(),
+            Piece::Practice => "practice page",
+            Piece::Reports => "reports",
+        }
+    }
+}
+
+/// What all of them are made of.
+struct Of<'a> {
+    stem: &'a str,
+    source: &'a Source,
+    certificate: &'a str,
+    report: &'a FileReport,
+    job: &'a Job<'a>,
+    request: &'a Request,
+}
+
 /// Every file, the index page and the list of all last.
-fn parts(
-    stem: &str,
-    (source, certificate): (&Source, &str),
-    older: Vec<(String, Vec<u8>)>,
-    report: &FileReport,
-    job: &Job<'_>,
-    request: &Request,
-    progress: &Progress,
-) -> Made<Vec<Part>> {
-    let labels = match request.labels(job.setup) {
-        Ok(labels) => labels,
-        Err(error) => return Ok(Err(("handover", error))),
-    };
-    let facts = meta(&labels, job.setup);
+fn parts(of: &Of<'_>, older: Vec<(String, Vec<u8>)>, progress: &Progress) -> Made<Vec<Part>> {
+    let Of { stem, source, certificate, job, request, .. } = *of;
+    let papers = DOCUMENTS.map(|(document, kind, on_screen)| Piece::Paper(document, kind, on_screen));
+    let pieces = papers.into_iter().chain([Piece::Practice, Piece::Reports]).collect();
+    let made = in_parallel(pieces, |piece: Piece| {
+        progress.now(piece.name());
+        let made = with_room(template::STACK, || guarded(of.report.name(), || of.piece(piece)));
+        progress.step();
+        made
+    });
     let mut all = Vec::new();
     let mut card = None;
-    for (document, kind, on_screen) in DOCUMENTS {
-        let name = document.name();
-        progress.now(name);
+    for piece in made {
+        match piece? {
+            Ok((parts, scene)) => {
+                all.extend(parts);
+                card = card.or(scene);
+            }
+            Err(error) => return Ok(Err(error)),
+        }
+    }
+    let name = format!("{stem}-certificate.json");
+    all.push(Part { name, kind: Kind::Certificate, bytes: certificate.as_bytes().into() });
+    all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: source.text.clone().into() });
+    all.extend(older.into_iter().map(|(name, bytes)| Part { name, kind: Kind::Older, bytes }));
+    progress.now("index page");
+    let mut listed: Vec<_> = all.iter().map(|part| (part.name.clone(), part.kind)).collect();
+    listed.push((MANIFEST.to_owned(), Kind::Manifest));
+    let page = match index(job, request, &listed, &card.unwrap_or_default()) {
+        Ok(page) => page,
+        Err(error) => return Ok(Err(("index page", error))),
+    };
+    // The page is not in its own list, so it has no kind that matters.
+    all.insert(0, Part { name: INDEX.to_owned(), kind: Kind::Report, bytes: page.into_bytes() });
+    let sums = all.iter().map(|part| (part.name.as_str(), part.bytes.as_slice()));
+    let manifest = check::json(&Manifest::of(&job.setup.boat.name, &job.code.to_string(), sums))?;
+    all.push(Part { name: MANIFEST.to_owned(), kind: Kind::Manifest, bytes: manifest.into_bytes() });
+    Ok(Ok(all))
+}
+
+impl Of<'_> {
+    /// The files of a piece; of the card what is drawn on it, too.
+    fn piece(&self, piece: Piece) -> Made<(Vec<Part>, Option<Scene>)> {
+        match piece {
+            Piece::Paper(document, kind, on_screen) => self.paper(document, kind, on_screen),
+            Piece::Practice => Ok(match super::practice::html(self.job, self.request)? {
+                Ok(page) => {
+                    let name = format!("{}-practice.html", self.stem);
+                    Ok((vec![Part { name, kind: Kind::Practice, bytes: page.into_bytes() }], None))
+                }
+                Err(error) => Err((piece.name(), error)),
+            }),
+            Piece::Reports => Ok(Ok((reports(self.stem, self.source, self.report, self.job)?.into(), None))),
+        }
+    }
+
+    fn paper(
+        &self,
+        document: &dyn Document,
+        kind: Kind,
+        on_screen: Option<Kind>,
+    ) -> Made<(Vec<Part>, Option<Scene>)> {
+        let (stem, job, name) = (self.stem, self.job, document.name());
         // A size asked for is that of the card.
-        let request = Request { size_mm: request.size_mm.filter(|_| kind == Kind::Card), ..request.clone() };
+        let size_mm = self.request.size_mm.filter(|_| kind == Kind::Card);
+        let request = Request { size_mm, ..self.request.clone() };
+        let labels = match request.labels(job.setup) {
+            Ok(labels) => labels,
+            Err(error) => return Ok(Err(("handover", error))),
+        };
+        let facts = meta(&labels, job.setup);
+        let mut all = Vec::new();
         let scene = match document.scene(job, &request) {
             Ok(scene) => scene,
             Err(error) => return Ok(Err((name, error))),
@@ -200,47 +288,17 @@ fn parts(
             let file = |page: String| Part { name: format!("{stem}-{name}.html"), kind, bytes: page.into() };
             all.extend(page.map(file));
         }
-        if kind == Kind::Card {
-            let pictures = drawn(name, &scene, &facts, PageFormat::Png)?;
-            let count = pictures.len();
-            for (n, bytes) in pictures.into_iter().enumerate() {
-                let file = numbered(Path::new(&format!("{stem}-{name}.png")), n, count);
-                all.push(Part { name: file.display().to_string(), kind: Kind::CardPicture, bytes });
-            }
-            card = Some(scene);
+        if kind != Kind::Card {
+            return Ok(Ok((all, None)));
         }
-        progress.step();
+        let pictures = drawn(name, &scene, &facts, PageFormat::Png)?;
+        let count = pictures.len();
+        for (n, bytes) in pictures.into_iter().enumerate() {
+            let file = numbered(Path::new(&format!("{stem}-{name}.png")), n, count);
+            all.push(Part { name: file.display().to_string(), kind: Kind::CardPicture, bytes });
+        }
+        Ok(Ok((all, Some(scene))))
     }
-    progress.now("practice page");
-    match super::practice::html(job, request)? {
-        Ok(page) => all.push(Part {
-            name: format!("{stem}-practice.html"),
-            kind: Kind::Practice,
-            bytes: page.into_bytes(),
-        }),
-        Err(error) => return Ok(Err(("practice page", error))),
-    }
-    progress.step();
-    progress.now("reports");
-    all.extend(reports(stem, source, report, job)?);
-    let name = format!("{stem}-certificate.json");
-    all.push(Part { name, kind: Kind::Certificate, bytes: certificate.as_bytes().into() });
-    all.push(Part { name: format!("{stem}.yaml"), kind: Kind::Boat, bytes: source.text.clone().into() });
-    all.extend(older.into_iter().map(|(name, bytes)| Part { name, kind: Kind::Older, bytes }));
-    progress.step();
-    progress.now("index page");
-    let mut listed: Vec<_> = all.iter().map(|part| (part.name.clone(), part.kind)).collect();
-    listed.push((MANIFEST.to_owned(), Kind::Manifest));
-    let page = match index(job, request, &listed, &card.unwrap_or_default()) {
-        Ok(page) => page,
-        Err(error) => return Ok(Err(("index page", error))),
-    };
-    // The page is not in its own list, so it has no kind that matters.
-    all.insert(0, Part { name: INDEX.to_owned(), kind: Kind::Report, bytes: page.into_bytes() });
-    let sums = all.iter().map(|part| (part.name.as_str(), part.bytes.as_slice()));
-    let manifest = check::json(&Manifest::of(&job.setup.boat.name, &job.code.to_string(), sums))?;
-    all.push(Part { name: MANIFEST.to_owned(), kind: Kind::Manifest, bytes: manifest.into_bytes() });
-    Ok(Ok(all))
 }
 
 /// What the check says and how far the endpoints may go, to read and for programs.

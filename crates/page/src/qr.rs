@@ -1,8 +1,7 @@
 //! A text as the squares of a QR code (ISO/IEC 18004).
 
-use std::cell::RefCell;
 use std::collections::VecDeque;
-use std::rc::Rc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use qrcodegen::{QrCode, QrCodeEcc};
 
@@ -16,28 +15,27 @@ const QUIET: usize = 4;
 /// A square must stay this wide in millimetres to be read from a sheet scanned at 150 dpi (two dots).
 const SMALLEST_SQUARE: f64 = 0.33;
 
-/// So many codes are remembered: those of a long boat file and the one on every page.
-const REMEMBERED: usize = 12;
+/// So many codes are remembered: those of a few long boat files at once and the ones on every page.
+const REMEMBERED: usize = 32;
 
-/// A card is tried in several sizes with the same code on each, a sheet asks how large its codes come out, and choosing
-/// among the masks of a code takes longer than all the rest of it.
-fn encoded(text: &str) -> Result<Rc<QrCode>, RenderError> {
-    thread_local! {
-        static KNOWN: RefCell<VecDeque<(String, Rc<QrCode>)>> = const { RefCell::new(VecDeque::new()) };
+/// A card is tried in several sizes with the same code on each, a sheet asks how large its codes come out, all papers of a
+/// boat carry the same one, and choosing among the masks of a code takes longer than all the rest of it.
+fn encoded(text: &str) -> Result<Arc<QrCode>, RenderError> {
+    static KNOWN: Mutex<VecDeque<(String, Arc<QrCode>)>> = Mutex::new(VecDeque::new());
+    // Whoever panicked holding it left it whole: it is only looked at and added to.
+    let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((_, code)) = known().iter().find(|(of, _)| of == text) {
+        return Ok(Arc::clone(code));
     }
-    KNOWN.with_borrow_mut(|known| {
-        if let Some((_, code)) = known.iter().find(|(of, _)| of == text) {
-            return Ok(Rc::clone(code));
-        }
-        let code = QrCode::encode_text(text, QrCodeEcc::Medium)
-            .map_err(|_| sheet_error("the text is too long for one QR code"))?;
-        let code = Rc::new(code);
-        if known.len() >= REMEMBERED {
-            known.pop_front();
-        }
-        known.push_back((text.to_owned(), Rc::clone(&code)));
-        Ok(code)
-    })
+    let code = QrCode::encode_text(text, QrCodeEcc::Medium)
+        .map_err(|_| sheet_error("the text is too long for one QR code"))?;
+    let code = Arc::new(code);
+    let mut known = known();
+    if known.len() >= REMEMBERED {
+        known.pop_front();
+    }
+    known.push_back((text.to_owned(), Arc::clone(&code)));
+    Ok(code)
 }
 
 /// How many squares the code of a text is wide, with its white edge.
