@@ -186,7 +186,7 @@ fn decimal(out: &mut Vec<u8>, value: f64, mut places: u32) {
     if left > 0 && value < 0.0 {
         out.push(b'-');
     }
-    while places > 0 && left % 10 == 0 {
+    while places > 0 && left.is_multiple_of(10) {
         left /= 10;
         places -= 1;
     }
