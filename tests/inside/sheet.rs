@@ -156,7 +156,7 @@ fn a_range_stands_where_nobody_knows_how_the_set_does_its_sums() {
     let said = said(&sheet_of_text("sprat", &text, &Request::default()));
     // 1500 us and 90 % of 400 us, scaled whether or not 110 % is cut off, and clamped.
     assert!(said.contains("1860–1896 µs"), "{said}");
-    for line in ["not known, every possibility is proved", "5.1–5.6: form `lidcard sheet --blank`"] {
+    for line in ["not known, every possibility is proved", "5.1–5.6 are on the measuring form"] {
         assert!(said.contains(line), "{line}");
     }
 }

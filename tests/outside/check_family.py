@@ -25,6 +25,8 @@ from ruamel.yaml import YAML
 
 FIRST = int(os.environ.get("LIDCARD_FROM", SEED % 1000 if LEVEL == "quick" else 0))
 BOATS = range(FIRST, FIRST + count("LIDCARD_FAMILY", 4, 60, 200))
+# Every so many-th boat speaks her other language, too.
+OTHER = {"quick": 4, "full": 1}.get(LEVEL, 3)
 # Points. The project's promise; an x-height of 1.2 mm (EU 1169/2011 art. 13(2)) needs about as much in a common sans.
 SMALLEST, URGENT = 7.0, 8.0
 # Of a card: the steps of the emergency, and what each way of a control does (its words in both languages).
@@ -156,6 +158,38 @@ def front_has_no_figures(boat, pdf):
     boat.holds("card: no percentages on its front", "%" not in front, front)
 
 
+def speaks_the_other(boat, folder, shape):
+    """The card in the language that is not hers: letters as large, and a place in one piece."""
+    german = boat.facts["owner"]["language"] == "de"
+    pdf = folder / f"{boat.file.stem}-other.pdf"
+    asked = ["card", boat.file, "-o", pdf, *shape, "--language", "en" if german else "de"]
+    status, out, err = lidcard(*asked)
+    if status:
+        sizes = refused(boat, out + err, "card in the other language")
+        if not sizes:
+            return
+        status, out, err = lidcard(*asked, "--size", "{}x{}".format(*sizes[0]))
+    if boat.holds("card in the other language is made", status == 0 and pdf.is_file(), out + err):
+        words_keep_clear(boat, "card", pdf)
+        letters_are_large(boat, "card", pdf)
+        places_are_whole(boat, pdf)
+    pdf.unlink(missing_ok=True)
+
+
+def places_are_whole(boat, pdf):
+    """No line of the steps ends inside of a place: LEFT STICK, RIGHT; REAR LEFT, UPPER."""
+    _, _, boxes = next(boxes_of(pdf))
+    rows = {}
+    for word, left, top, _, bottom in boxes:
+        # Letters fill six tenths of their size from the highest to the lowest; nothing lies between 12 points and 9.
+        if bottom - top > 0.55 * LOUD:
+            rows.setdefault(round(top), []).append((left, word))
+    lines = [[word for _, word in sorted(row)] for _, row in sorted(rows.items())]
+    in_capitals = lambda word: len(word) > 2 and word.strip(",").isalpha() and word.isupper()
+    torn = [(one, two) for one, two in zip(lines, lines[1:]) if in_capitals(one[-1]) and in_capitals(two[0])]
+    boat.holds("card: no line ends inside of a place", not torn, torn)
+
+
 def grows(boat, folder):
     """What fits a card fits every card that contains it."""
     before = None
@@ -202,6 +236,7 @@ def card(boat, folder, shape):
     if boat.holds("card is made", status == 0 and pdf.is_file(), out + err):
         words_keep_clear(boat, "card", pdf)
         letters_are_large(boat, "card", pdf)
+        places_are_whole(boat, pdf)
         about_itself(boat, "card", pdf)
         reads_by_importance(boat, pdf)
         front_has_no_figures(boat, pdf)
@@ -250,6 +285,8 @@ def measure(seed, folder):
     boat = Boat(seed, folder)
     shape = ("--units", "us") if seed % 3 == 1 else ()
     fits = card(boat, folder, shape)
+    if boat.seed % OTHER == 0:
+        speaks_the_other(boat, folder, shape)
     long_document(boat, folder, shape)
     for pdf in folder.glob(f"{boat.file.stem}-*.pdf"):
         pdf.unlink()

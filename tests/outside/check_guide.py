@@ -65,9 +65,9 @@ def chapters_of(labels, boat):
     yield guide["odd"]["title"]
     yield guide["charging"]["title" if GAS in works else "title_batteries"]
     yield guide["after"]["title"]
+    yield guide["ask"]["title"]
     yield guide["settings"]["title"]
     yield guide["limits"]["title"]
-    yield guide["ask"]["title"]
 
 
 def in_order(wanted, text):

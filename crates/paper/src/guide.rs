@@ -198,9 +198,9 @@ impl Facts {
             symptoms::chapter(&known),
             charging::chapter(&known),
             after::chapter(&known),
+            limits::ask(&known, job, &request.workshop.contact),
             limits::settings(&known, job),
             limits::checked(&known, job),
-            limits::ask(&known, job, &request.workshop.contact),
         ]);
         let contents = chapters.iter().map(|c| Line { title: c.title.clone(), page: "00".to_owned() });
         let revision = setup.boat.revision.as_ref();

@@ -230,10 +230,11 @@ fn held(labels: &Labels, setup: &Setup, (id, side): (ControlId, Side)) -> String
     }
 }
 
-/// Where a control sits, or its name.
+/// Where a control sits, in one piece, or its name.
 fn at(labels: &Labels, setup: &Setup, id: ControlId) -> String {
     let control = &setup.controls[id];
-    control_place(labels, control).unwrap_or_else(|| plain(&control.name)).to_uppercase()
+    let place = control_place(labels, control).unwrap_or_else(|| plain(&control.name));
+    place.to_uppercase().replace(' ', &FIXED.to_string())
 }
 
 fn throw(labels: &Labels, setup: &Setup, switch: ControlId, setting: usize) -> String {
