@@ -64,9 +64,10 @@ fn page_of(word: &str) -> Result<String, Failure> {
 /// What a command does, and where its options are told.
 fn of_command(word: &str) -> Option<String> {
     let all = Args::command();
-    let command = all.find_subcommand(word)?;
+    let plain = word.to_lowercase().replace(['-', ' '], "");
+    let command = all.get_subcommands().find(|command| command.get_name() == plain)?;
     let about = command.get_about().map(ToString::to_string).unwrap_or_default();
-    Some(format!("# {word}\n\nA command. {about}.\n\n```sh example\n$ lidcard {word} --help\n```\n"))
+    Some(format!("# {word}\n\nA command. {about}.\n\n```sh example\n$ lidcard {plain} --help\n```\n"))
 }
 
 /// Names of several words of which this is one: of `valve` the kinds of valves.

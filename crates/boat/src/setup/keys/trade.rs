@@ -45,7 +45,7 @@ called! {
     "loan set": "Which set it is, in your words.", Key("transmitter.name");
     "binding" | "pairing": "How a receiver is made to listen to one set only is in the set's handbook. The file knows \
         nothing of it; what the receiver does when it hears nothing is `on_loss`.", Key("receiver.on_loss");
-    "PWM" | "servo pulse" | "pulse width" | "pulse meter" | "microsecond" | "microseconds": "A servo goes by the length of \
+    "PWM" | "servo pulse" | "pulse width" | "pulse meter" | "meter" | "microsecond" | "microseconds": "A servo goes by the length of \
         its pulse, in microseconds, mostly from 1100 us to 1900 us about 1500 us. A pulse meter reads it, plugged in at the place \
         of the servo.", Key("transmitter.pulse");
     "PPM" | "PCM": "How the set packs its channels on the air says nothing certain of a lost link. Switch the transmitter \
@@ -63,8 +63,8 @@ called! {
         back, 0 % of its travel. What the pulse is there is `pulse.rest`, shifted by the sub-trim.", Key("transmitter.pulse.rest");
     "full stick" | "held fully": "A way held to its end. What the pulse is there hangs on rate, expo, mixes, endpoint and \
         sub-trim; a signal beyond it is what `past_full_stick` is about.", Key("transmitter.order.past_full_stick");
-    "port" | "starboard": "Words of yours for the two ways of a helm; what the boat does is `turns left` and \
-        `turns right`.", Key("controls.CONTROL.ways");
+    "helm" | "port" | "starboard" | "ahead": "Words of yours for a control and its two ways; what the boat does is \
+        `turns left` and `turns right`, `drives ahead` and `drives astern`.", Key("controls.CONTROL.ways");
     "throttle": "The control that wants `drives ahead`; one that stays where it is left says `rests: where left`.", With("controls.CONTROL.wants", "{starboard: drives ahead}");
     "throttle cut" | "throttle hold": "A switch that takes a channel to rest is a rate: `{cut: {run: 100 %, off: 0 %}}`. \
         Where it does not take it to rest but to a pulse of its own, the format does not know it.", With("channels.NUMBER.rate", "{agility: {gentle: 0 %, full: 100 %}}");
@@ -110,7 +110,7 @@ called! {
         `linkage`. What is seen at the boat is enough for most: leave it out where nothing hangs on degrees.", Key("devices.DEVICE.linkage");
     "rudder" | "planes" | "bow planes" | "stern planes" | "dive planes" | "hydroplane" | "elevator" | "aileron" | "fin": "A \
         surface is told by its servo and by what is seen when the pulse gets longer.", Key("devices.DEVICE.effects");
-    "capstan" | "crane" | "sheet winch" | "windlass" | "boom": "What hauls, lifts or swings is a servo or a controller with \
+    "capstan" | "crane" | "sheet winch" | "windlass" | "boom" | "jib": "What hauls, lifts or swings is a servo or a controller with \
         that effect: `hauls in` and `pays out`, `raises` and `lowers`, `swings left` and `swings right`.", With("devices.DEVICE.effects", "{longer: hauls in, shorter: pays out}");
     "dead band" | "brake band": "The band around rest in which a controller or a leveller does nothing. How far it repeats is its `accuracy`.", Key("devices.DEVICE.still_between");
     "backlash" | "play" | "repeatability" | "lost motion": "What repeating does not show, the slack of a linkage with it, is the device's \
@@ -159,12 +159,12 @@ called! {
     "finding": "What `check` has to say: an error, a warning, or something not judged that could hurt people.", Command("check tests/fixtures/mistakes/blow-reaches-gas.yaml");
     "strict": "`--strict` counts warnings, and what is not judged, as errors.", Command("check --strict boats/moonfish.yaml");
     "safety margin": "The distance between what is proved and the limit it keeps.", Command("check boats/moonfish.yaml");
-    "safe" | "best": "The values of an endpoint at which all is well, and of these the one that leaves most.", Command("endpoints boats/moonfish.yaml");
+    "safe" | "best" | "solve": "The values of an endpoint at which all is well, and of these the one that leaves most.", Command("endpoints boats/moonfish.yaml");
     "fingerprint" | "QR" | "QR code": "The code of a boat file, on everything printed from it; the squares on the bench sheet hold the \
         file itself.", Command("verify boats/moonfish.yaml");
     "draft": "A paper of a boat with errors: marked all over, never for the lid.", Command("card --help");
     "lid": "The card for the inside of the transmitter's lid.", Command("card --help");
-    "bench sheet" | "bench test": "The tests that hold the boat against the file, and the file against the boat.", Command("sheet --help");
+    "bench sheet" | "bench test" | "test": "The tests that hold the boat against the file, and the file against the boat.", Command("sheet --help");
     "rehearsal": "The fail-safe followed in time and water, an estimate.", Command("rehearse boats/moonfish.yaml");
     "practice" | "simulator": "A page on which the owner moves the sticks and sees what she does.", Command("try --help");
     "logic analyser": "A recording of the receiver's outputs, which `lidcard listen` hears.", Command("listen --help");
