@@ -181,10 +181,16 @@ def places_are_whole(boat, pdf):
     _, _, boxes = next(boxes_of(pdf))
     rows = {}
     for word, left, top, _, bottom in boxes:
-        # Letters fill six tenths of their size from the highest to the lowest; nothing lies between 12 points and 9.
-        if bottom - top > 0.55 * LOUD:
+        if bottom - top > 0.5 * LOUD:
             rows.setdefault(round(top), []).append((left, word))
-    lines = [[word for _, word in sorted(row)] for _, row in sorted(rows.items())]
+    rows = [sorted(row) for _, row in sorted(rows.items())]
+    # The steps: the line of the first, and what follows it with a number or a beginning below its own.
+    while rows and rows[0][0][1] != "1":
+        rows.pop(0)
+    begins = [left for left, _ in rows[0][:2]] if rows else []
+    goes_on = lambda row: any(abs(row[0][0] - left) < 1 for left in begins)
+    ends = next((n for n, row in enumerate(rows) if not goes_on(row)), len(rows))
+    lines = [[word for _, word in row] for row in rows[:ends]]
     in_capitals = lambda word: len(word) > 2 and word.strip(",").isalpha() and word.isupper()
     torn = [(one, two) for one, two in zip(lines, lines[1:]) if in_capitals(one[-1]) and in_capitals(two[0])]
     boat.holds("card: no line ends inside of a place", not torn, torn)
