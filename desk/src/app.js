@@ -375,7 +375,11 @@ async function begin() {
   spell();
   listen();
   verdict("busy", word("starting"));
-  await ready;
+  try {
+    await ready;
+  } catch (why) {
+    return verdict("errors", word("spoilt", { why }));
+  }
   const name = drafts.latest();
   const text = name && drafts.draft(name);
   const [demo] = Object.keys(boats);

@@ -3,7 +3,7 @@
 // keyboard, in two languages, light and dark, in three widths, without a request to any network, and looked over
 // by axe-core. node tests/web/person.mjs PAGE.html [FOLDER FOR PICTURES]
 
-import { mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -492,6 +492,19 @@ async function answering() {
   await context.close();
 }
 
+/** A page that was damaged on its way says so, and not that the boat is good. */
+async function damaged() {
+  const whole = readFileSync(process.argv[2], "utf8");
+  const at = whole.indexOf('id="program">') + 5000;
+  const file = join(kept, "damaged.html");
+  writeFileSync(file, whole.slice(0, at) + "x".repeat(60) + whole.slice(at + 60));
+  const page = await browser.newPage();
+  await page.goto(pathToFileURL(file).href);
+  await page.waitForFunction(() => document.getElementById("verdict").dataset.state === "errors", null, { timeout: 60_000 });
+  holds("a damaged page says that it is", (await verdict(page)).includes("the page is damaged"), await verdict(page));
+  await page.close();
+}
+
 /** A question, and the bench from sitting down to a reading that does not agree. */
 async function new_screens(page, name, width) {
   const fits = async (what) => {
@@ -548,6 +561,7 @@ try {
   await answering();
   await at_the_bench();
   await in_german();
+  await damaged();
   await looks();
 } catch (error) {
   holds("the way goes on", false, error.stack);
