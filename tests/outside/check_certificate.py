@@ -39,7 +39,7 @@ CASES = harness.count("LIDCARD_CASES", 4, 8, 200)
 FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 40)
 # Of so many boats one is made to forget figures.
 FORGOTTEN = harness.count("LIDCARD_FORGOTTEN", 4, 6, 1)
-SPOILED = harness.count("LIDCARD_SPOILED", 200, 400, 3000)
+SPOILED = harness.count("LIDCARD_SPOILED", 100, 200, 3000)
 
 
 def certified(text):

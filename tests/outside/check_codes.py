@@ -217,7 +217,7 @@ def mixed(folder, sheets):
 
 with tempfile.TemporaryDirectory() as temporary:
     work = Path(temporary)
-    made = {file: straight(file, work) for file in some([*BOATS, SIXTEEN], 2)}
+    made = {file: straight(file, work) for file in some([*BOATS, SIXTEEN], 2, 2)}
     if all(made.values()):
         # The boat with the most codes gets every kind, the others the worst.
         for file, sheet in made.items():

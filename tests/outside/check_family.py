@@ -24,7 +24,7 @@ from pages import POINTS_PER_MM, text_of, words_of, written
 from ruamel.yaml import YAML
 
 FIRST = int(os.environ.get("LIDCARD_FROM", SEED % 1000 if LEVEL == "quick" else 0))
-BOATS = range(FIRST, FIRST + count("LIDCARD_FAMILY", 4, 60, 200))
+BOATS = range(FIRST, FIRST + count("LIDCARD_FAMILY", 3, 20, 200))
 # Every so many-th boat speaks her other language, too.
 OTHER = {"quick": 4, "full": 1}.get(LEVEL, 3)
 # Points. The project's promise; an x-height of 1.2 mm (EU 1169/2011 art. 13(2)) needs about as much in a common sans.

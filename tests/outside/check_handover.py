@@ -318,10 +318,10 @@ cases.holds("#767676 on white is just above 4.5:1", 4.5 <= contrast(hexadecimal(
 with tempfile.TemporaryDirectory() as temporary:
     home = Path(temporary)
     all_of_them = [(file, language) for file in [*BOATS, *ACCEPTED] for language in LANGUAGES]
-    for number, (file, language) in enumerate(some(all_of_them, 8)):
+    for number, (file, language) in enumerate(some(all_of_them, 8, 2)):
         handed_over(file, language, home / f"out-{number}-{language}")
     with_a_workshop(ROOT / "boats/moonfish.yaml", home / "workshop")
-    for file in some(MISTAKES[::6], 8):
+    for file in some(MISTAKES[::6], 8, 3):
         as_the_check_says(file, home / file.stem)
     (home / "names").mkdir()
     names_stay_text(home / "names")

@@ -26,7 +26,7 @@ from ruamel.yaml import YAML
 import harness
 from harness import Cases, lidcard
 
-FAMILY = harness.count("LIDCARD_FAMILY", 3, 10, 60)
+FAMILY = harness.count("LIDCARD_FAMILY", 2, 4, 60)
 UNKNOWN = "not measured"
 
 

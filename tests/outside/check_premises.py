@@ -25,7 +25,7 @@ from harness import Cases, lidcard
 
 EACH = harness.count("LIDCARD_FIGURES", 2, 6, 200)
 # Of files that differ in one line each a slice is enough.
-SHARE = {"quick": 12, "usual": 4, "full": 1}[harness.LEVEL]
+SHARE = {"quick": 16, "usual": 6, "full": 1}[harness.LEVEL]
 
 OFF = ["6 %", "14 %", "19 %", "20 %", "60 us", "80 us"]
 PULSES = ["12 us", "20 us"]

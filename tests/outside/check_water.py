@@ -17,7 +17,7 @@ from CoolProp.CoolProp import PropsSI
 from harness import Cases, count, lidcard
 
 CLOSE = 0.03
-COUNT = count("LIDCARD_CASES", 60, 200, 200)
+COUNT = count("LIDCARD_CASES", 30, 80, 200)
 GASES = {"propane": "n-Propane", "butane": "n-Butane", "isobutane": "IsoButane", "R134a": "R134a", "R152a": "R152A", "R1234ze": "R1234ze(E)"}
 BOAT = """lidcard: 1
 boat: {{name: Made, depth_limit: {limit} m}}

@@ -21,7 +21,7 @@ import z3
 import harness
 import reaching
 
-COUNT = harness.count("LIDCARD_Z3", 8, 60, 200)
+COUNT = harness.count("LIDCARD_Z3", 6, 30, 200)
 
 
 def q(x):

@@ -23,9 +23,10 @@ def count(variable, quick, usual, full):
     return int(os.environ.get(variable, {"quick": quick, "usual": usual, "full": full}[LEVEL]))
 
 
-def some(things, share=6):
-    """All of them, and of a quick run each `share`-th, beginning where the seed says."""
-    return things[SEED % min(share, len(things)) :: share] if LEVEL == "quick" else list(things)
+def some(things, share=6, usual=1):
+    """All of them; of a quick run each `share`-th and of a usual one each `usual`-th, beginning where the seed says."""
+    each = min({"quick": share, "usual": usual, "full": 1}[LEVEL], len(things))
+    return things[SEED % each :: each] if each > 1 else list(things)
 
 
 def run(*command, cwd=ROOT, env=None, stdin=None):
