@@ -18,7 +18,7 @@ from harness import BOATS, ROOT, Cases, count, lidcard
 from pages import text_of
 from ruamel.yaml import YAML
 
-CASES = count("LIDCARD_CASES", 40, 200, 1000)
+CASES = count("LIDCARD_CASES", 30, 120, 1000)
 FILES = BOATS + sorted((ROOT / "tests/fixtures/clean").glob("*.yaml")) + [
     ROOT / "tests/fixtures" / name
     for name in ("sheet/fully-fitted.yaml", "accepted/blow-reaches-gas.yaml", "mistakes/receiver-holds.yaml")

@@ -33,7 +33,7 @@ from ruamel.yaml.compat import StringIO
 import divers
 from harness import BOATS, MISTAKES, PROGRAM, ROOT, SEED, Cases, count
 
-MANY = count("LIDCARD_CASES", 12, 60, 1500)
+MANY = count("LIDCARD_CASES", 8, 40, 1500)
 PICTURES = count("LIDCARD_FAMILY", 4, 15, 400)
 # Seconds of CPU and bytes that no input may cost: those of check_bounds.py for a program that is not optimised.
 MOST_CPU, MOST_BYTES = 15.0, 200 << 20

@@ -167,7 +167,7 @@ def main():
     cases = Cases()
     jobs, texts = [], []
     every = [*edits.boats_at_hand(), *edits.random_boats(CASES, FAMILY)]
-    boats = edits.slice_of(every, 36, 12)
+    boats = edits.slice_of(every, 48, 16)
     boats += [b for b in every if b[0].startswith("also ") and b not in boats][:1]      # few others do two things
     for name, text in boats:
         data = load(text)

@@ -353,7 +353,7 @@ def near(name, ours, theirs, share):
 
 
 with tempfile.TemporaryDirectory() as folder:
-    for name, changes in some(list(VARIANTS.items()), 4):
+    for name, changes in some(list(VARIANTS.items()), 4, 2):
         text = TEXT
         for old, new in changes:
             cases.holds(f"{name}: `{old.strip()}` is in the file", old in text)
