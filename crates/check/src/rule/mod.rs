@@ -95,7 +95,7 @@ pub use crate::question::worlds::at_worst;
 pub use crate::question::{Engine, Windows, more, say, states};
 pub use crate::question::{engine, solve};
 use crate::rehearsal::Rehearsal;
-use crate::setup::{DeviceId, Exact, Function, Input, Setup};
+use crate::setup::{DeviceId, Exact, Function, Input, Setup, WorkRef};
 use crate::work;
 pub(crate) use motor_runs_on_loss::still;
 
@@ -395,7 +395,7 @@ fn harm_of(setup: &Setup, finding: &Finding) -> Harm {
 
 /// What a leveller, which is a hand of its own, must never come to by itself.
 fn minded_by_itself(w: &Function) -> bool {
-    w.is_reserved() || w.kind.sinks() || w.kind.lets_go || w.can_hurt()
+    w.is_reserved() || w.kind.is_grave() || w.can_hurt()
 }
 
 /// The name of what a device stands behind.
@@ -404,6 +404,12 @@ fn unit_before(setup: &Setup, device: DeviceId) -> String {
         Input::Behind(unit) => setup.devices[unit].name.clone(),
         _ => String::new(),
     }
+}
+
+/// What to do about a function to which the unit before it may come by itself.
+fn away_from_unit(setup: &Setup, function: WorkRef) -> String {
+    let (unit, name) = (unit_before(setup, function.device), setup.work_name(function));
+    format!("narrow the `limits` of {unit}, or put {name} on a channel of its own")
 }
 
 /// How far every linkage moves, over everything a hand can do and whatever the figures are that the file does not

@@ -5,7 +5,7 @@ use super::say::{self, Draft};
 use crate::finding::{Severity, StateId, Subject};
 use crate::question::states::State;
 use crate::question::{Asks, Question};
-use crate::setup::{DeviceId, Path};
+use crate::setup::{DeviceId, Input, Path, Setup, WorkRef};
 
 pub(super) const NAME: &str = "sinks-on-loss";
 
@@ -16,14 +16,15 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     for (function, w) in engine.works().filter(|(_, w)| w.kind.sinks()) {
         for (last, named) in &ends {
             let name = setup.work_name(function);
+            let (place, label, help) = decides(setup, function);
             questions.push(
                 Draft::new(NAME, Severity::Error, Subject::Function(function), *named)
                     .at(
                         say::threshold_path(setup, function),
                         format!("the {} may be open for good after a lost link", w.kind.called()),
                     )
-                    .and_at(Path::of(["receiver", "on_loss"]), "what the receiver does decides where it stays")
-                    .help("a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing sinks her")
+                    .and_at(place, label)
+                    .help(help)
                     .asks(
                         Asks::Engages {
                             function,
@@ -40,6 +41,23 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         for (last, named) in &ends {
             questions.push(filled(engine, (device, sign), last, *named));
         }
+    }
+}
+
+/// What decides where a function stays without a link: its place in the file, what to say of it, and the cure.
+fn decides(setup: &Setup, function: WorkRef) -> (Path, String, String) {
+    match setup.devices[function.device].input {
+        Input::Behind(unit) => (
+            Path::of(["devices", &setup.devices[unit].name]),
+            "it goes on by itself, and decides where this stays".to_owned(),
+            super::away_from_unit(setup, function),
+        ),
+        _ => (
+            Path::of(["receiver", "on_loss"]),
+            "what the receiver does decides where it stays".to_owned(),
+            "a fail-safe unit that is sure to act, or a receiver preset, must put this channel where nothing sinks her"
+                .to_owned(),
+        ),
     }
 }
 

@@ -86,7 +86,7 @@ fn behind<'a>(engine: &Engine<'a>, channel: ChannelId, side: Side, function: Wor
             say::threshold_path(setup, function),
             format!("{unit} may come to this by itself, wherever the sticks are"),
         )
-        .help(format!("narrow the `limits` of {unit}, or put {name} on a channel of its own"))
+        .help(super::away_from_unit(setup, function))
         .asks(
             Asks::Engages {
                 function,

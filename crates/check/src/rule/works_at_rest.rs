@@ -98,7 +98,7 @@ fn behind<'a>(engine: &Engine<'a>, function: WorkRef, w: &Function) -> Question<
             format!("{unit} may come to this with every stick at rest"),
         )
         .name("control", &unit)
-        .help(format!("narrow the `limits` of {unit}, or put {name} on a channel of its own"))
+        .help(super::away_from_unit(setup, function))
         .asks(
             Asks::Engages {
                 function,
