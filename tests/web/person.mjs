@@ -174,7 +174,7 @@ async function whole_way() {
   await page.waitForFunction(() => document.getElementById("licences-text").textContent.length > 100_000);
   const licences = await page.textContent("#licences-text");
   const bundled = Object.keys(JSON.parse(readFileSync("desk/package.json", "utf8")).dependencies);
-  const lacks = [...bundled, "serde_core", "tera", "lopdf", "Roboto Condensed"].filter((name) => !licences.includes(`\n${name} `) && !licences.includes(`\n${name}, `));
+  const lacks = [...bundled, "serde_core", "tera", "printpdf", "Roboto Condensed"].filter((name) => !licences.includes(`\n${name} `) && !licences.includes(`\n${name}, `));
   holds("the page carries the licences of all that is in it", lacks.length === 0, lacks.join(" "));
   holds("with their texts", licences.includes("Copyright (C) 2018-2021 by Marijn Haverbeke") && licences.includes("Apache License"), licences.slice(0, 400));
   await looked_over(page, "licences");
