@@ -1,7 +1,7 @@
 //! The two vendored fonts: which characters they have, how wide a text is, how it breaks into
 //! lines, and the part of them that a document needs.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use allsorts::binary::read::ReadScope;
@@ -65,10 +65,6 @@ struct Face {
     /// Glyph and width of the characters that nearly every text is made of, by code point.
     common: Vec<Option<(u16, u16)>>,
     units_per_em: u16,
-    /// The box that holds every letter: left, bottom, right, top, in units of the font.
-    bounds: [i16; 4],
-    /// How far lines of it reach above and below their baseline, in units of the font.
-    reaches: [i16; 2],
 }
 
 /// How many characters, from the first of Unicode, are common: Basic Latin and Latin-1.
@@ -82,22 +78,15 @@ impl Face {
         let table = |tag| tables.read_table(&file, tag).ok().flatten();
         let (_, mapping) = read_cmap_subtable(&table(tag::CMAP)?.read::<Cmap<'_>>().ok()?).ok()??;
         let glyphs = usize::from(table(tag::MAXP)?.read::<MaxpTable>().ok()?.num_glyphs);
-        let lines = table(tag::HHEA)?.read::<HheaTable>().ok()?;
-        let metrics = usize::from(lines.num_h_metrics);
+        let metrics = usize::from(table(tag::HHEA)?.read::<HheaTable>().ok()?.num_h_metrics);
         let widths = table(tag::HMTX)?.read_dep::<HmtxTable<'_>>((glyphs, metrics)).ok()?;
-        let head = table(tag::HEAD)?.read::<HeadTable>().ok()?;
+        let units_per_em = table(tag::HEAD)?.read::<HeadTable>().ok()?.units_per_em;
         let mut characters = Vec::new();
         let known = |code, id| Some((code, id, widths.horizontal_advance(id).ok()?));
         let each = |code, id| characters.extend(known(code, id).filter(|_| id != 0));
         mapping.mappings_fn(each).ok()?;
         characters.sort_unstable();
-        let mut face = Self {
-            characters,
-            common: Vec::new(),
-            units_per_em: head.units_per_em,
-            bounds: [head.x_min, head.y_min, head.x_max, head.y_max],
-            reaches: [lines.ascender, lines.descender],
-        };
+        let mut face = Self { characters, common: Vec::new(), units_per_em };
         face.common = (0..COMMON).map(|code| face.looked_up(code)).collect();
         Some(face)
     }
@@ -240,65 +229,19 @@ pub fn wrap_runs(texts: &[(&str, Weight)], points: f64, room: f64) -> Result<Vec
     Ok(lines)
 }
 
-/// The part of a font that draws some characters.
-pub struct Subset {
-    /// A font file of its own.
-    pub file: Vec<u8>,
-    /// Which glyph of it draws each character.
-    pub glyphs: BTreeMap<char, u16>,
-}
-
-/// Cuts a font down to these characters.
+/// The part of a font that draws these characters, as a font file of its own.
 ///
 /// # Errors
 ///
 /// When the font cannot be cut down to them.
-pub fn subset_for(weight: Weight, characters: &BTreeSet<char>) -> Result<Subset, RenderError> {
+pub fn subset_for(weight: Weight, characters: &BTreeSet<char>) -> Result<Vec<u8>, RenderError> {
     let inner = |e: &dyn std::fmt::Display| RenderError::Inner(format!("the font cannot be cut down: {e}"));
-    let known: BTreeMap<char, u16> =
-        characters.iter().filter_map(|c| glyph(weight, *c).map(|id| (*c, id))).collect();
-    let mut ids: BTreeSet<u16> = known.values().copied().collect();
+    let mut ids: BTreeSet<u16> = characters.iter().filter_map(|c| glyph(weight, *c)).collect();
     ids.insert(0);
     let ids: Vec<u16> = ids.into_iter().collect();
     let file = ReadScope::new(weight.bytes()).read::<FontData<'_>>().map_err(|e| inner(&e))?;
     let provider = file.table_provider(0).map_err(|e| inner(&e))?;
-    let file =
-        subset(&provider, &ids, &SubsetProfile::Minimal, CmapTarget::Unicode).map_err(|e| inner(&e))?;
-    // The glyphs keep their order; parts of composed ones come behind them.
-    let place = |id: u16| u16::try_from(ids.partition_point(|other| *other < id)).unwrap_or(0);
-    Ok(Subset { file, glyphs: known.into_iter().map(|(character, id)| (character, place(id))).collect() })
-}
-
-/// What a file with a font inside says about it, in thousandths of the size of its letters.
-pub(super) struct Measures {
-    /// Left, bottom, right and top of the box that holds every letter.
-    pub(super) bounds: [f64; 4],
-    /// How far lines reach above their baseline and, below nought, under it.
-    pub(super) reaches: [f64; 2],
-    /// How wide each of the characters is that were asked for.
-    pub(super) widths: Vec<f64>,
-}
-
-/// The measures of a font, with the widths of these characters.
-///
-/// # Errors
-///
-/// When the built-in font cannot be read or has no glyph for a character.
-pub(super) fn measures(
-    weight: Weight,
-    characters: impl IntoIterator<Item = char>,
-) -> Result<Measures, RenderError> {
-    let face = face(weight).ok_or_else(|| RenderError::Inner("the built-in font cannot be read".into()))?;
-    let thousandths = |units: f64| units * 1000.0 / f64::from(face.units_per_em);
-    let wide = |character: char| match face.glyph(character) {
-        Some((_, wide)) => Ok(thousandths(f64::from(wide))),
-        None => Err(RenderError::Glyph { character, text: character.to_string() }),
-    };
-    Ok(Measures {
-        bounds: face.bounds.map(|units| thousandths(f64::from(units))),
-        reaches: face.reaches.map(|units| thousandths(f64::from(units))),
-        widths: characters.into_iter().map(wide).collect::<Result<_, _>>()?,
-    })
+    subset(&provider, &ids, &SubsetProfile::Minimal, CmapTarget::Unicode).map_err(|e| inner(&e))
 }
 
 #[cfg(test)]
@@ -349,27 +292,6 @@ mod tests {
         let one = wrap_runs(&[(text, Weight::Regular)], 8.0, 20.0).expect("wraps");
         let one: Vec<String> = one.into_iter().flatten().map(|run| run.text).collect();
         assert_eq!(one, wrap(text, 8.0, Weight::Regular, 20.0).expect("wraps"));
-    }
-
-    #[test]
-    fn a_part_of_a_font_has_each_letter_where_it_says() {
-        // A letter that is put together from others, and two that are one: a fixed space is drawn as a space.
-        let characters: BTreeSet<char> = "zÄ\u{a0} aΩ−1".chars().collect();
-        for weight in Weight::BOTH {
-            let Subset { file, glyphs } = subset_for(weight, &characters).expect("a part");
-            assert_eq!(glyphs.keys().copied().collect::<BTreeSet<char>>(), characters);
-            assert_eq!(glyphs[&' '], glyphs[&'\u{a0}']);
-            let scope = ReadScope::new(&file);
-            let font = scope.read::<OpenTypeFont<'_>>().expect("a font");
-            let tables = font.offset_table(0).expect("tables");
-            let cmap = tables.read_table(&scope, tag::CMAP).expect("cmap").expect("a cmap");
-            let cmap = cmap.read::<Cmap<'_>>().expect("a cmap");
-            let (_, mapping) = read_cmap_subtable(&cmap).expect("read").expect("one of Unicode");
-            for (character, id) in glyphs.iter().filter(|(c, _)| **c != '\u{a0}') {
-                let there = mapping.map_glyph(u32::from(*character)).expect("read");
-                assert_eq!(there, Some(*id), "{character:?}");
-            }
-        }
     }
 
     #[test]

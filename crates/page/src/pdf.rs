@@ -1,20 +1,20 @@
 //! A scene as PDF: text as text in subset fonts, the same bytes every time.
 
-mod fonts;
-mod ink;
-
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::Write;
+use std::io::Read;
 use std::sync::Arc;
 
 use flate2::Compression;
-use flate2::write::ZlibEncoder;
-use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
+use flate2::read::ZlibEncoder;
+use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
+use printpdf::{
+    DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
+    TextItem, TextMatrix, TextRenderingMode,
+};
 
-use super::font::Weight;
-use super::scene::{Item, Picture, Scene};
+use super::font::{Weight, subset_for};
+use super::scene::{Item, Page, Path, Picture, Scene, Segment, Squares, Text};
 use super::{MM_PER_POINT, RenderError};
-use fonts::Fonts;
 use lidcard_pixels::Rgb;
 
 /// What the file says about itself.
@@ -38,68 +38,67 @@ pub struct Meta {
 ///
 /// When a font cannot be cut down or a picture not be read.
 pub fn to_pdf(scene: &Scene, meta: &Meta) -> Result<Vec<u8>, RenderError> {
-    let mut file = Document::with_version("1.7");
-    let fonts = Fonts::of(scene)?;
-    let mut resources = dictionary! { "Font" => fonts.embedded(&mut file)? };
-    if let Some(picture) = only_picture(scene)? {
-        let object = file.add_object(picture_stream(picture)?);
-        resources.set("XObject", dictionary! { ink::PICTURE => object });
+    let mut document = PdfDocument::new(&scene.title);
+    for (weight, characters) in characters(scene) {
+        let bytes = subset_for(weight, &characters)?;
+        let font = ParsedFont::from_bytes(&bytes, 0, &mut Vec::new())
+            .ok_or_else(|| RenderError::Inner("the subset font cannot be read back".into()))?;
+        document.resources.fonts.map.insert(font_id(weight), PdfFont::new(font));
     }
-    let resources = file.add_object(resources);
-    let tree = file.new_object_id();
-    let mut pages = Vec::with_capacity(scene.pages.len());
     for page in &scene.pages {
-        let content = file.add_object(packed(Dictionary::new(), ink::drawn(page, &fonts)?)?);
-        let [width, height] = [page.width, page.height].map(real);
-        pages.push(file.add_object(dictionary! {
-            "Type" => "Page",
-            "Parent" => tree,
-            "MediaBox" => vec![0.into(), 0.into(), width, height],
-            "Resources" => resources,
-            "Contents" => content,
-        }));
+        document.pages.push(PdfPage::new(Mm(page.width as f32), Mm(page.height as f32), operations(page)));
     }
-    let kids: Vec<Object> = pages.iter().map(|page| Object::Reference(*page)).collect();
-    let count = kids.len() as i64;
-    file.set_object(tree, dictionary! { "Type" => "Pages", "Kids" => kids, "Count" => count });
-    let catalog = catalog(&mut file, scene, meta, tree, &pages);
-    file.trailer.set("Root", catalog);
-    let about = file.add_object(about(scene, meta));
-    file.trailer.set("Info", about);
+    // The fonts are subset already. `secure` would leave out the path operators that we write ourselves.
+    let options =
+        PdfSaveOptions { optimize: true, subset_fonts: true, secure: false, image_optimization: None };
+    let mut warnings = Vec::new();
+    let mut file = document.to_lopdf_document(&options, &mut warnings);
+    describe(&mut file, scene, meta)?;
+    embed_picture(&mut file, scene)?;
+    file.version = "1.7".into();
+    pack(&mut file)?;
+    // The identity comes from the content, so that the same card is the same file.
+    file.trailer.remove(b"ID");
+    let identity = fingerprint(&save(&mut file)?);
+    let identity = Object::String(identity.to_vec(), StringFormat::Hexadecimal);
+    file.trailer.set("ID", Object::Array(vec![identity.clone(), identity]));
     save(&mut file)
 }
 
 /// The last hundredth of a file's size would take most of the time that packing takes.
 const LEVEL: Compression = Compression::new(6);
 
-/// A stream, packed where it gets smaller by it.
-fn packed(facts: Dictionary, content: Vec<u8>) -> Result<Stream, RenderError> {
-    let why = |e: std::io::Error| RenderError::Inner(format!("the PDF cannot be packed: {e}"));
-    let mut packer = ZlibEncoder::new(Vec::with_capacity(content.len() / 2), LEVEL);
-    packer.write_all(&content).map_err(why)?;
-    let small = packer.finish().map_err(why)?;
-    if small.len() >= content.len() {
-        return Ok(Stream::new(facts, content));
+/// Packs every stream that gets smaller by it.
+fn pack(file: &mut lopdf::Document) -> Result<(), RenderError> {
+    for object in file.objects.values_mut() {
+        let Object::Stream(stream) = object else { continue };
+        if !stream.allows_compression || stream.dict.get(b"Filter").is_ok() {
+            continue;
+        }
+        let mut packed = Vec::new();
+        ZlibEncoder::new(&stream.content[..], LEVEL)
+            .read_to_end(&mut packed)
+            .map_err(|e| RenderError::Inner(format!("the PDF cannot be packed: {e}")))?;
+        if packed.len() < stream.content.len() {
+            stream.dict.set("Filter", "FlateDecode");
+            stream.set_content(packed);
+        }
     }
-    let mut stream = Stream::new(facts, small);
-    stream.dict.set("Filter", "FlateDecode");
-    Ok(stream)
+    Ok(())
 }
 
-/// Writes the file with an identity that comes from its content, so that the same card is the same file.
-fn save(file: &mut Document) -> Result<Vec<u8>, RenderError> {
-    let why = |e: &dyn std::fmt::Display| RenderError::Inner(format!("the PDF cannot be written: {e}"));
-    let none = Object::String(vec![0; 16], StringFormat::Hexadecimal);
-    file.trailer.set("ID", vec![none.clone(), none]);
+fn save(file: &mut lopdf::Document) -> Result<Vec<u8>, RenderError> {
     let mut bytes = Vec::new();
-    file.save_to(&mut bytes).map_err(|e| why(&e))?;
-    let room = format!("<{0:032}><{0:032}>", 0);
-    let identity = fingerprint(&bytes);
-    let place = bytes.windows(room.len()).rposition(|there| there == room.as_bytes());
-    let place = place.ok_or_else(|| why(&"it has no place for its identity"))?;
-    bytes[place..place + room.len()]
-        .copy_from_slice(format!("<{identity:032X}><{identity:032X}>").as_bytes());
+    file.save_to(&mut bytes).map_err(|e| RenderError::Inner(format!("the PDF cannot be written: {e}")))?;
     Ok(bytes)
+}
+
+fn font_id(weight: Weight) -> FontId {
+    let tag = match weight {
+        Weight::Regular => "LIDCAR",
+        Weight::Bold => "LIDCAB",
+    };
+    FontId(format!("{tag}+{}", weight.postscript_name()))
 }
 
 /// The characters of each weight.
@@ -117,73 +116,200 @@ fn points(mm: f64) -> f64 {
     mm / MM_PER_POINT
 }
 
-/// A length as a file has it: thousandths of a point are far below a hundredth of a millimetre.
-fn real(mm: f64) -> Object {
-    Object::Real(((points(mm) * 1000.0).round() / 1000.0) as f32)
+fn operator(key: &str, numbers: &[f64]) -> Op {
+    // Thousandths of a point are far below a hundredth of a millimetre and keep the file small.
+    let value = numbers.iter().map(|n| DictItem::Real(((n * 1000.0).round() / 1000.0) as f32)).collect();
+    Op::Unknown { key: key.to_owned(), value }
 }
 
-/// The picture of a scene, if it shows one.
-fn only_picture(scene: &Scene) -> Result<Option<&Arc<Rgb>>, RenderError> {
-    let pictures = scene.pages.iter().flat_map(|page| &page.items).filter_map(|item| match item {
-        Item::Picture(Picture { pixels, .. }) => Some(pixels),
-        _ => None,
-    });
-    let mut only: Option<&Arc<Rgb>> = None;
-    for picture in pictures {
-        if only.is_some_and(|known| known != picture) {
-            return Err(RenderError::Inner("a document can show one picture only".into()));
+fn operations(page: &Page) -> Vec<Op> {
+    let mut pen = Pen { ops: vec![operator("J", &[0.0]), operator("j", &[1.0])], ink: None, font: None };
+    for item in &page.items {
+        match item {
+            Item::Path(path) => draw_path(&mut pen, path, page.height),
+            Item::Text(text) => draw_text(&mut pen, text, page.height),
+            Item::Squares(squares) => draw_squares(&mut pen, squares, page.height),
+            Item::Picture(picture) => draw_picture(&mut pen.ops, picture, page.height),
         }
-        only = Some(picture);
     }
-    Ok(only)
+    pen.ops
 }
 
-fn picture_stream(pixels: &Rgb) -> Result<Stream, RenderError> {
-    let facts = dictionary! {
-        "Type" => "XObject",
-        "Subtype" => "Image",
-        "Width" => pixels.width() as i64,
-        "Height" => pixels.height() as i64,
-        "ColorSpace" => "DeviceRGB",
-        "BitsPerComponent" => 8,
+/// What is drawn with stays until another is chosen (ISO 32000-1, 8.4.1): it is said when it changes.
+struct Pen {
+    ops: Vec<Op>,
+    ink: Option<f64>,
+    font: Option<(Weight, f64)>,
+}
+
+impl Pen {
+    /// Fills areas and letters in a grey.
+    fn fill_in(&mut self, grey: f64) {
+        if self.ink.replace(grey) != Some(grey) {
+            self.ops.push(operator("g", &[grey]));
+        }
+    }
+
+    fn set_in(&mut self, weight: Weight, size: f64) {
+        if self.font.replace((weight, size)) != Some((weight, size)) {
+            let font = PdfFontHandle::External(font_id(weight));
+            self.ops.push(Op::SetFont { font, size: Pt(size as f32) });
+        }
+    }
+}
+
+fn draw_path(pen: &mut Pen, path: &Path, height: f64) {
+    let at = |p: [f64; 2]| [points(p[0]), points(height - p[1])];
+    if let Some(fill) = path.fill {
+        pen.fill_in(fill);
+    }
+    let ops = &mut pen.ops;
+    if let Some(line) = path.line {
+        ops.push(operator("w", &[points(line)]));
+        ops.push(operator("G", &[path.line_grey]));
+    }
+    if let Some([dash, gap]) = path.dash {
+        let pattern =
+            DictItem::Array(vec![DictItem::Real(points(dash) as f32), DictItem::Real(points(gap) as f32)]);
+        ops.push(Op::Unknown { key: "d".into(), value: vec![pattern, DictItem::Int(0)] });
+    }
+    ops.push(operator("m", &at(path.start)));
+    for segment in &path.segments {
+        match segment {
+            Segment::Line(p) => ops.push(operator("l", &at(*p))),
+            Segment::Curve(a, b, p) => ops.push(operator("c", &[at(*a), at(*b), at(*p)].concat())),
+        }
+    }
+    if path.closed {
+        ops.push(operator("h", &[]));
+    }
+    let paint = match (path.fill.is_some(), path.line.is_some()) {
+        (true, true) => "B",
+        (true, false) => "f",
+        (false, true) => "S",
+        (false, false) => "n",
     };
-    packed(facts, pixels.bytes().to_vec())
+    ops.push(operator(paint, &[]));
+    if path.dash.is_some() {
+        ops.push(Op::Unknown { key: "d".into(), value: vec![DictItem::Array(Vec::new()), DictItem::Int(0)] });
+    }
 }
 
-/// Who made the file, what of and when.
-fn about(scene: &Scene, meta: &Meta) -> Dictionary {
+fn draw_squares(pen: &mut Pen, squares: &Squares, height: f64) {
+    let side = squares.side;
+    pen.fill_in(1.0);
+    pen.ops.push(operator("re", &[squares.x, height - squares.y - side, side, side].map(points)));
+    pen.ops.push(operator("f", &[]));
+    pen.fill_in(0.0);
+    for [x, y, wide, high] in squares.rectangles() {
+        pen.ops.push(operator("re", &[x, height - y - high, wide, high].map(points)));
+    }
+    pen.ops.push(operator("f", &[]));
+}
+
+/// The name under which a page knows its one picture.
+const PICTURE: &str = "Logo";
+
+fn draw_picture(ops: &mut Vec<Op>, picture: &Picture, height: f64) {
+    let (wide, high) = (picture.width, picture.height);
+    ops.push(operator("q", &[]));
+    // A picture fills the unit square (ISO 32000-1, 8.9.5), which is made as large as it is printed.
+    let [a, d, e, f] = [wide, high, picture.x, height - picture.y - high].map(points);
+    ops.push(operator("cm", &[a, 0.0, 0.0, d, e, f]));
+    ops.push(Op::Unknown { key: "Do".into(), value: vec![DictItem::Name(PICTURE.into())] });
+    ops.push(operator("Q", &[]));
+}
+
+/// Puts the pixels into the file, once, and tells each page that shows them.
+fn embed_picture(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let mut embedded: Option<(Arc<Rgb>, ObjectId)> = None;
+    let ids: Vec<ObjectId> = file.page_iter().collect();
+    for (page, id) in scene.pages.iter().zip(ids) {
+        for item in &page.items {
+            let Item::Picture(Picture { pixels, .. }) = item else { continue };
+            let object = match &embedded {
+                Some((known, object)) if known == pixels => *object,
+                Some(_) => return Err(RenderError::Inner("a document can show one picture only".into())),
+                None => {
+                    let object = file.add_object(picture_stream(pixels));
+                    embedded = Some((pixels.clone(), object));
+                    object
+                }
+            };
+            file.add_xobject(id, PICTURE, object).map_err(lost)?;
+        }
+    }
+    Ok(())
+}
+
+fn picture_stream(pixels: &Rgb) -> Stream {
+    let mut facts = Dictionary::new();
+    facts.set("Type", "XObject");
+    facts.set("Subtype", "Image");
+    facts.set("Width", pixels.width() as i64);
+    facts.set("Height", pixels.height() as i64);
+    facts.set("ColorSpace", "DeviceRGB");
+    facts.set("BitsPerComponent", 8);
+    Stream::new(facts, pixels.bytes().to_vec())
+}
+
+fn draw_text(pen: &mut Pen, text: &Text, height: f64) {
+    pen.ops.push(Op::StartTextSection);
+    pen.fill_in(text.grey);
+    pen.set_in(text.weight, text.size);
+    let ops = &mut pen.ops;
+    if let Some(line) = text.outline {
+        ops.push(operator("w", &[points(line)]));
+        ops.push(operator("G", &[text.grey]));
+        ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Stroke });
+    }
+    let (sin, cos) = libm::sincos(text.turn.to_radians());
+    let rounded = |n: f64| ((n * 1e5).round() / 1e5) as f32;
+    let matrix = [cos, sin, -sin, cos, points(text.x), points(height - text.y)].map(rounded);
+    ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
+    ops.push(Op::ShowText { items: vec![TextItem::Text(text.text.clone())] });
+    if text.outline.is_some() {
+        ops.push(Op::SetTextRenderingMode { mode: TextRenderingMode::Fill });
+    }
+    ops.push(Op::EndTextSection);
+}
+
+fn describe(file: &mut lopdf::Document, scene: &Scene, meta: &Meta) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
     let date = Object::string_literal(pdf_date(meta.date.as_deref(), meta.epoch));
-    let maker = Object::string_literal(format!("lidcard {}", env!("CARGO_PKG_VERSION")));
-    let mut info = dictionary! {
-        "Title" => lopdf::text_string(&scene.title),
-        "Creator" => maker.clone(),
-        "Producer" => maker,
-        "CreationDate" => date.clone(),
-        "ModDate" => date,
-    };
-    for (key, value) in [("Author", &meta.author), ("Subject", &meta.subject)] {
-        if let Some(value) = value {
-            info.set(key, lopdf::text_string(value));
+    let mut info = Dictionary::new();
+    info.set("Title", lopdf::text_string(&scene.title));
+    if let Some(author) = &meta.author {
+        info.set("Author", lopdf::text_string(author));
+    }
+    if let Some(subject) = &meta.subject {
+        info.set("Subject", lopdf::text_string(subject));
+    }
+    let maker = format!("lidcard {}", env!("CARGO_PKG_VERSION"));
+    info.set("Creator", Object::string_literal(maker.clone()));
+    info.set("Producer", Object::string_literal(maker));
+    info.set("CreationDate", date.clone());
+    info.set("ModDate", date);
+    let id = file.add_object(info);
+    if let Ok(Object::Reference(old)) = file.trailer.get(b"Info").cloned() {
+        file.objects.remove(&old);
+    }
+    file.trailer.set("Info", Object::Reference(id));
+    let catalog = file.catalog_mut().map_err(lost)?;
+    catalog.set("Lang", Object::string_literal(meta.language.as_deref().unwrap_or("en-GB")));
+    let mut preferences = Dictionary::new();
+    preferences.set("DisplayDocTitle", true);
+    // A viewer that scales to the paper would spoil the millimetres.
+    preferences.set("PrintScaling", "None");
+    catalog.set("ViewerPreferences", preferences);
+    outline(file, scene)?;
+    for page in file.page_iter().collect::<Vec<_>>() {
+        if let Ok(page) = file.get_dictionary_mut(page) {
+            page.remove(b"Annots");
         }
     }
-    info
-}
-
-/// Where a viewer begins to read the file.
-fn catalog(file: &mut Document, scene: &Scene, meta: &Meta, tree: ObjectId, pages: &[ObjectId]) -> ObjectId {
-    let mut catalog = dictionary! {
-        "Type" => "Catalog",
-        "Pages" => tree,
-        "PageLayout" => "OneColumn",
-        "Lang" => Object::string_literal(meta.language.as_deref().unwrap_or("en-GB")),
-        // A viewer that scales to the paper would spoil the millimetres.
-        "ViewerPreferences" => dictionary! { "DisplayDocTitle" => true, "PrintScaling" => "None" },
-    };
-    if let Some(outlines) = outline(file, scene, pages) {
-        catalog.set("Outlines", outlines);
-        catalog.set("PageMode", "UseOutlines");
-    }
-    file.add_object(catalog)
+    Ok(())
 }
 
 /// An outline entry that is being put together.
@@ -195,12 +321,14 @@ struct Entry {
 }
 
 /// The list of headings beside the pages (ISO 32000-1, 12.3.3).
-fn outline(file: &mut Document, scene: &Scene, pages: &[ObjectId]) -> Option<ObjectId> {
+fn outline(file: &mut lopdf::Document, scene: &Scene) -> Result<(), RenderError> {
+    let lost = |e: lopdf::Error| RenderError::Inner(format!("the PDF lacks a part: {e}"));
+    let ids: Vec<ObjectId> = file.page_iter().collect();
     let mut entries: Vec<Entry> = Vec::new();
-    for (page, id) in scene.pages.iter().zip(pages) {
+    for (page, id) in scene.pages.iter().zip(ids) {
         for heading in &page.headings {
-            let top = real(page.height - heading.y);
-            let target = vec![Object::Reference(*id), "XYZ".into(), Object::Null, top, Object::Null];
+            let top = Object::Real(points(page.height - heading.y) as f32);
+            let target = vec![Object::Reference(id), "XYZ".into(), Object::Null, top, Object::Null];
             entries.push(Entry {
                 id: file.new_object_id(),
                 title: lopdf::text_string(&heading.title),
@@ -211,7 +339,7 @@ fn outline(file: &mut Document, scene: &Scene, pages: &[ObjectId]) -> Option<Obj
         }
     }
     if entries.is_empty() {
-        return None;
+        return Ok(());
     }
     let root = file.new_object_id();
     let outer: Vec<usize> = (0..entries.len()).filter(|n| !entries[*n].inner).collect();
@@ -254,7 +382,10 @@ fn outline(file: &mut Document, scene: &Scene, pages: &[ObjectId]) -> Option<Obj
     for (id, dictionary) in dictionaries {
         file.objects.insert(id, Object::Dictionary(dictionary));
     }
-    Some(root)
+    let catalog = file.catalog_mut().map_err(lost)?;
+    catalog.set("Outlines", Object::Reference(root));
+    catalog.set("PageMode", "UseOutlines");
+    Ok(())
 }
 
 fn pdf_date(date: Option<&str>, epoch: Option<i64>) -> String {
@@ -271,11 +402,11 @@ fn pdf_date(date: Option<&str>, epoch: Option<i64>) -> String {
 }
 
 /// FNV-1a, 128 bits: a file identity, not a secret.
-fn fingerprint(bytes: &[u8]) -> u128 {
+fn fingerprint(bytes: &[u8]) -> [u8; 16] {
     let mut hash: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
     for byte in bytes {
         hash ^= u128::from(*byte);
         hash = hash.wrapping_mul(0x0000_0000_0100_0000_0000_0000_0000_013b);
     }
-    hash
+    hash.to_be_bytes()
 }

@@ -15,7 +15,7 @@ use super::{MM_PER_POINT, RenderError};
 pub fn to_svg(scene: &Scene) -> Result<Vec<String>, RenderError> {
     let mut faces = String::new();
     for (weight, characters) in characters(scene) {
-        let data = base64(&subset_for(weight, &characters)?.file);
+        let data = base64(&subset_for(weight, &characters)?);
         let number = weight_number(weight);
         let _ = write!(
             faces,
