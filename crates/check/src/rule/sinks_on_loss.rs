@@ -31,7 +31,10 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
                             place: last.places[function.device].clone(),
                             over: engine.unattended(last),
                         },
-                        format!("after a lost link {name}, the {}, may stay engaged and she goes down", w.kind.called()),
+                        format!(
+                            "after a lost link {name}, the {}, may stay engaged and she goes down",
+                            w.kind.called()
+                        ),
                         format!("after a lost link {name} is surely off in the end"),
                     ),
             );
