@@ -265,7 +265,10 @@ mod tests {
         assert!(page("turns left").is_some());
         assert!(page("winch").unwrap().contains("called `speed controller`"));
         assert!(page("Sub Trim").is_some() && page("cut off").is_some());
-        assert!(page("failsafe").unwrap().contains("fail_safe.channels") && page("deadband").is_some());
+        assert!(
+            page("failsafe").unwrap().contains("A unit wired between receiver and devices")
+                && page("deadband").is_some()
+        );
         assert!(page("porridge").is_none());
     }
 

@@ -12,7 +12,7 @@
 use super::missing::{Wanted, Wants};
 use super::threshold;
 use super::tries::{Breaks, Tries};
-use super::{Cause, Missing, Start, at_best};
+use super::{Cause, Missing, Start, at_best, untold};
 use crate::physics::units::Metres;
 use crate::setup::quantity::Seconds;
 use crate::setup::{DELAYS, Exact, Setup, Stage, WorkRef};
@@ -113,9 +113,16 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
             wants.note(missing.wanted, missing.key.clone());
         }
     }
+    // What comes after something of which nobody knows when it comes, or whether, is not timed. The unit's own wait is
+    // sought.
+    let unknown: Vec<&str> = untold(setup, Cause::Loss).into_iter().filter(|key| *key != DELAYS[1]).collect();
+    for key in &unknown {
+        wants.note(Wanted::Delay, (*key).to_owned());
+    }
     let mut settings = Vec::new();
     if setup.fail_safe.is_some()
         && !found.worst.track.is_empty()
+        && unknown.is_empty()
         && !found.missing.iter().any(would_be_guessed)
     {
         let search = Search::of(setup, start);

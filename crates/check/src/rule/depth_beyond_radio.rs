@@ -25,14 +25,16 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let unmeasured = boat.conductivity.is_none() && boat.water == Water::Fresh;
     let wanting: Vec<Missing> =
         set.margin.is_none().then(no_margin).into_iter().chain(unmeasured.then(no_conductivity)).collect();
-    let deep_enough = wanting.is_empty() && limit.0.to_f64() <= estimate.ends.low.0;
-    if boat.kind != BoatKind::Submarine || boat.aerial_floats || shut_out || deep_enough {
+    let reached = limit.0.to_f64() <= estimate.ends.low.0;
+    if boat.kind != BoatKind::Submarine || boat.aerial_floats || shut_out || (reached && wanting.is_empty()) {
         return;
     }
     let whatever = limit.0.to_f64() > estimate.ends.high.0;
+    // An average pond is enough to warn by, and not enough to call it well; an average link is enough for neither.
+    let warns = whatever || (!reached && set.margin.is_some());
     let limit = limit.0.to_decimal(2);
     let draft = || Draft::new(NAME, Severity::Warning, Subject::Transmitter, StateId::Piloting);
-    if !wanting.is_empty() && !whatever {
+    if !warns {
         findings.push(draft().close_unsaid(wanting, "the radio reaches as deep as she goes"));
         return;
     }
