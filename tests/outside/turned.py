@@ -7,7 +7,7 @@ apply. Changes that keep the meaning also say under which name a finding's `wher
 import re
 from fractions import Fraction as F
 
-from boatfile import amount, fresh, said
+from boatfile import LETS_GO, amount, fresh, said
 
 LINES = ("past_full_stick", "endpoint", "endpoint_side", "trim", "mix", "sub_trim")
 
@@ -479,7 +479,9 @@ def figures(data):
             out += [(device["stops"], i, "its tolerance") for i in (0, 1) if "±" in device["stops"][i]]
         out += [(device, "level_at", "its tolerance")] if "±" in device.get("level_at", "") else []
         for work in device.get("works", {}).values():
-            out += some(work, ("releases", "longest", "must_run", "weighs"), "work")
+            # What fires or lets go does so once: left out, that is where it engages, and no figure that nobody knows.
+            back = () if work.get("kind") in LETS_GO else ("releases",)
+            out += some(work, (*back, "longest", "must_run", "weighs"), "work")
             if device["kind"] == "relay":
                 out += some(work, ("wakes",), "work")
             out += [(work, key, "its tolerance") for key in ("from", "to", "full", "releases") if "±" in work.get(key, "")]

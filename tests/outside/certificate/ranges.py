@@ -111,6 +111,9 @@ def put(boat, key, value):
         boat.furthest = number
     elif key == "receiver.on_loss":
         boat.loss = value
+        # A unit that knows noise hears nothing where the last signal is held.
+        if boat.unit:
+            boat.unit["tried"] = "no"
     elif key == "fail_safe.accuracy":
         boat.unit_off = number
     elif key == "fail_safe.notices.beyond":

@@ -326,8 +326,14 @@ impl Setup {
             Figure::Wakes(work) => self.devices[work.device].works[work.work].facts.wakes_on = true,
             Figure::Correction(device) => self.devices[device].facts.correction = Some(size),
             Figure::Furthest(end) => self.transmitter.furthest = furthest(self, end, step),
-            // Noise reaches whatever the other words leave, and no unit that waits for silence hears it.
-            Figure::OnLoss => self.receiver.on_loss = OnLoss::Noise,
+            // Noise reaches whatever the other words leave, and no unit that waits for silence hears it; one that knows
+            // noise from a signal sees nothing wrong where the last signal is held.
+            Figure::OnLoss => {
+                self.receiver.on_loss = OnLoss::Noise;
+                if let Some(unit) = &mut self.fail_safe {
+                    unit.tells_noise = false;
+                }
+            }
             Figure::Notices => {
                 if let Some(unit) = &mut self.fail_safe {
                     unit.notices = super::Notices::InvalidPulses;

@@ -54,3 +54,27 @@ fn wanting() -> Missing {
         decides: None,
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::NAME;
+    use crate::finding::Outcome;
+    use crate::setup::lower::lower;
+    use crate::source::Source;
+
+    /// A unit that was tried with noise sees nothing wrong where the last signal is held, and which of the two comes
+    /// nobody said.
+    #[test]
+    fn a_unit_that_knows_noise_is_not_sure_to_hear_what_nobody_said() {
+        let text = std::fs::read_to_string("../../tests/fixtures/clean/smew.yaml").unwrap();
+        let outcome = |text: &str| {
+            let source = Source::from_bytes("x", text.as_bytes().to_vec()).unwrap();
+            let findings = crate::rule::check(&lower(&source).unwrap());
+            findings.iter().find(|f| f.rule == NAME).unwrap().outcome
+        };
+        assert!(text.contains("on_loss: noise, "));
+        assert_eq!(outcome(&text), Outcome::Proved);
+        assert_eq!(outcome(&text.replace("on_loss: noise, ", "")), Outcome::NotJudged);
+    }
+}
