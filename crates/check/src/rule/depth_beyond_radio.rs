@@ -10,8 +10,8 @@ use crate::setup::{BoatKind, Path, Water};
 pub(super) const NAME: &str = "depth-beyond-radio";
 
 /// Once for a submarine on a band that gets through at all, whose file states the margin of her link, or how well her
-/// water conducts: who measured one of them wants to know how deep the radio reaches. The other is then any that a link
-/// or a water has. An estimate warns and never proves: where it leaves room nothing is said.
+/// water conducts: who measured one of them wants to know how deep the radio reaches. An
+/// estimate warns and never proves: where it leaves room nothing is said.
 pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
     let (boat, set) = (&setup.boat, &setup.transmitter);

@@ -71,12 +71,12 @@ fn help(engine: &Engine, channel: ChannelId, noise: bool, grave: bool) -> Vec<St
         return vec![stored.to_owned()];
     }
     let mut all = super::after_loss::passes_on(engine, channel);
-    let else_ = if grave {
+    let without = if grave {
         "without either never have gas or a charge on board"
     } else {
         "without either she may come up and her weight be lost whenever she does not hear you"
     };
-    all.extend([AGAINST_NOISE, else_].map(str::to_owned));
+    all.extend([AGAINST_NOISE, without].map(str::to_owned));
     all
 }
 

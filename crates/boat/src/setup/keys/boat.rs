@@ -50,8 +50,8 @@ pub(in crate::setup) static BOAT: Part = Part {
              water or a salted pool up to `60000 uS/cm`; without a tolerance a fifth is taken.",
             Quantity(&CONDUCTIVITY),
             Means(
-                "for the guide an average pond is taken, in brackish water any; where `margin` is given, how deep the radio \
-                 reaches in fresh water is not judged",
+                "an average pond is taken, in brackish water any: where `margin` is given too, that is enough to warn by, and \
+                 in fresh water not enough to say that the radio reaches her",
             ),
             "500 uS/cm ± 100 uS/cm",
         ),

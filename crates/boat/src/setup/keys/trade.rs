@@ -40,7 +40,7 @@ called! {
         `margin`. How far she can be sailed at the surface is tried on the water, not reckoned.", Key("transmitter.margin");
     "antenna" | "whip": "Where the receiver's aerial runs is printed; `aerial: floats` under `boat` says that it stays \
         above the water while she is under.", With("boat.aerial", "floats");
-    "model memory" | "model select" | "model match": "The stored model to select before she goes in; it is printed, and \
+    "model memory" | "model select": "The stored model to select before she goes in; it is printed, and \
         heads the card.", Key("transmitter.memory");
     "loan set": "Which set it is, in your words.", Key("transmitter.name");
     "binding" | "pairing": "How a receiver is made to listen to one set only is in the set's handbook. The file knows \
