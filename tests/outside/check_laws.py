@@ -22,6 +22,8 @@ from boatfile import F, load, said, write
 from harness import Cases
 
 ESTIMATED = {"carried-too-deep", "stays-down-on-loss"}
+# Where it hangs on a figure whether and when something brings her up, one of these is not judged.
+BROUGHT_UP = ESTIMATED | {"no-blow-on-loss", "stage-too-short", "stage-misses", "loss-unseen", "emergency-does-not-raise"}
 CASES = harness.count("LIDCARD_CASES", 1, 2, 40)
 FAMILY = harness.count("LIDCARD_FAMILY", 1, 1, 12)
 # A rule that compares what was measured or noted down with what is set gets quieter when more is allowed.
@@ -79,8 +81,8 @@ def show(some):
     return ", ".join(f"{words[r]}" + ("" if m is None else f" {float(m):g} % {float(u):g} us") for r, m, u in some) or "nothing"
 
 
-def improved(name, knowing, less, slack, left_out=False):
-    """Where knowing less makes something better."""
+def improved(name, knowing, less, slack, left_out=False, by_estimate=()):
+    """Where knowing less makes something better; `by_estimate`: what is said with less by an estimate, and so as no proof."""
     out = []
     for key, before in knowing.items():
         if key[0] in ABOUT_NOTES:
@@ -97,16 +99,18 @@ def improved(name, knowing, less, slack, left_out=False):
             if left_out and any(rank for k, some in less.items() if k[:2] == key[:2] for rank, _, _ in some):
                 continue
             # What lacks a figure in time and water is told once for all estimates, by the key or as the worst that it may come to.
-            if left_out and key[0] in ESTIMATED:
+            told = {k[0] for k, some in less.items() for rank, _, _ in some if rank}
+            if left_out and key[0] in ESTIMATED | {"pump-too-weak"} and told & BROUGHT_UP:
                 continue
-            if left_out and key[0] == "pump-too-weak" and any(rank for k, some in less.items() if k[0] in ESTIMATED for rank, _, _ in some):
+            # Of a boat that was not timed an estimate of her hull says whether she gets too deep.
+            if left_out and key[0] == "delays-outlast-sinking" and told & ESTIMATED:
                 continue
             out.append(f"{name}: {key}: {show(before)} is asked no more")
             continue
         worst = lambda some: max(r for r, _, _ in some)
         if left_out:
             # What is broken with one value may hold with another; it may never be called proved.
-            if worst(after) == 0 < worst(before):
+            if worst(after) == 0 < worst(before) and key not in by_estimate:
                 out.append(f"{name}: {key}: {show(before)} becomes {show(after)}")
             if worst(after) or worst(before):
                 continue

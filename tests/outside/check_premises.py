@@ -118,7 +118,7 @@ def main():
             cases.holds(f"{label} is read", extreme or without is None, str(entries[said]["mistakes"][:1]))
             continue
         tried[kind, extreme] += 1
-        bad = improved(label, known, without, FIGURES[0], True)
+        bad = improved(label, known, without, FIGURES[0], True, edits.estimated(entries[left]))
         cases.holds(label, not bad, "\n    ".join(bad[:6]))
     for (what, key), values in EXTREMES.items():
         seen = sum(n for (kind, extreme), n in tried.items() if extreme and kind[1] == key)

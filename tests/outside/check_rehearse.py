@@ -212,9 +212,12 @@ def volts(boat, pump, end):
     return (low - all_draw * milli(battery["resistance"])) / found
 
 
+NO_TANK = {"volume": "0 mL", "emptied_by": {}}
+
+
 def rehearsal(boat, end, drag, celsius, springs=False):
     """With pumped air that is squeezed and grows in the worst case, or none. Deepest, time to the surface, speed there and gas drawn by then."""
-    hull, tank = boat["hull"], boat["tank"]
+    hull, tank = boat["hull"], boat.get("tank", NO_TANK)
     rho = density(boat, celsius)
     length, beam = figures(hull["length"])[0] * 1e-3, figures(hull["beam"])[0] * 1e-3
     volume = at_end(tank["volume"], end, -1) * 1e-6
@@ -237,6 +240,8 @@ def rehearsal(boat, end, drag, celsius, springs=False):
     way = {"pump": (*CLICK, 0.31, 0.02), "gas": (0.72, 0.04, 0.72, 0.04)}
     on = {}
     for work, (at, off, back, back_off) in way.items():
+        if work not in servo["works"]:
+            continue
         at += {"nominal": 0, "worst": off + slack, "quick": -off - slack}[end]
         back = {"nominal": back, "worst": at, "quick": back - back_off - slack}[end]
         on[work] = begins + (at - start) * axis, ends + (there - back) * axis
@@ -317,6 +322,9 @@ ROOMY = ("air: 5 L ± 0.5 L", "air: 20 L ± 1 L")
 PUMP = next(line for line in TEXT.splitlines(True) if line.startswith("    tank_servo.pump:"))
 VALVE = "gas:  {kind: emergency gas valve, from: +72 % ± 4 %, releases"
 WEIGHT = (VALVE, "gas:  {kind: drop weight, from: +72 % ± 4 %, weighs: 300 g ± 10 g, releases")
+TANK = TEXT[TEXT.index("\ntank:\n") + 1:TEXT.index("\nfittings:") + 1]
+LEFT = TEXT[TEXT.index("      vent: {kind"):TEXT.index("      gas:  {kind")]
+WITHOUT_A_TANK = [(TANK, ""), (LEFT, ""), ("    wants: {flood: vent, blow: pump}\n", ""), ("[pump, gas]", "[gas]"), WEIGHT]
 VARIANTS = {
     "as she is": [],
     "pump alone": [(GAS, ""), ROOMY, ("depth_limit: 2 m", "depth_limit: 1.5 m")],
@@ -333,6 +341,8 @@ VARIANTS = {
     "a curve of which nobody says at how many volts": [(", measured_at: 7.2 V", "")],
     "a weight alone": [(GAS, ""), (PUMP, ""), ("  emptied_by:\n", "  emptied_by: {}\n"), WEIGHT],
     "a weight alone, from a dive": [(GAS, ""), (PUMP, ""), ("  emptied_by:\n", "  emptied_by: {}\n"), WEIGHT, ("dives_at: 0.05", "dives_at: 0.2"), ("300 g ± 10 g", "90 g ± 5 g")],
+    "a weight and no tank": WITHOUT_A_TANK,
+    "a weight and no tank, from a dive": [*WITHOUT_A_TANK, ("dives_at: 0.05", "dives_at: 0.2"), ("300 g ± 10 g", "90 g ± 5 g")],
     "a weight and a pump": [(GAS, ""), ROOMY, WEIGHT],
     "a mixture": [("gas: isobutane", "gas: {butane: 70 %, propane: 30 %}"), ("4 degC", "12 degC")],
     "a short blow of little gas": [("lasts: 14 s", "lasts: 4 s"), ("12 g ± 1 g", "2 g ± 0.5 g")],
@@ -365,11 +375,11 @@ with tempfile.TemporaryDirectory() as folder:
             continue
         found = json.loads(out)
         boat = YAML(typ="safe").load(text)
-        emptied, lets_go = boat["tank"]["emptied_by"] or {}, WEIGHT in changes
+        emptied, lets_go = boat.get("tank", NO_TANK)["emptied_by"] or {}, WEIGHT in changes
         gas = "tank_servo.gas" in emptied
         keys = [m["key"] for m in found["missing"]]
         wanted = [] if gas or lets_go else ["tank.emptied_by.tank_servo.gas"]
-        wanted += [] if "tank_servo.pump" in emptied else ["tank.emptied_by.tank_servo.pump"]
+        wanted += [] if "tank_servo.pump" in emptied or "tank" not in boat else ["tank.emptied_by.tank_servo.pump"]
         cases.holds(f"{name}: what is missing is told", keys == wanted and not found["refused"], str(keys))
         ours = {end: found["runs"][end] for end in ("nominal", "worst", "quick")}
         cold, warm = (figures(t)[0] for t in boat["hull"]["water"])

@@ -86,6 +86,11 @@ def ask_one(text, *command):
 RANK = {"proved": 0, "not judged": 1, "undecided": 2, "broken": 3}
 
 
+def estimated(entry):
+    """{(rule, where, state)} of what holds by an estimate alone, for which nothing is proved."""
+    return {(f["rule"], f["where"], f["state"]) for f in entry["proved"] if f.get("by_estimate")}
+
+
 def answers(entry):
     """{(rule, where, state): [(rank, margin in percent, in us)]} of everything that was answered."""
     if entry["status"] == "unreadable" or entry["mistakes"]:

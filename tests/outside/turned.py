@@ -481,7 +481,9 @@ def figures(data):
         for work in device.get("works", {}).values():
             # What fires or lets go does so once: left out, that is where it engages, and no figure that nobody knows.
             back = () if work.get("kind") in LETS_GO else ("releases",)
-            out += some(work, (*back, "longest", "must_run", "weighs"), "work")
+            # How long a horn may sound nobody is asked; one who says it knows.
+            lasts = ("longest",) if work.get("kind") == "pump switch" else ()
+            out += some(work, (*back, *lasts, "must_run", "weighs"), "work")
             if device["kind"] == "relay":
                 out += some(work, ("wakes",), "work")
             out += [(work, key, "its tolerance") for key in ("from", "to", "full", "releases") if "±" in work.get(key, "")]

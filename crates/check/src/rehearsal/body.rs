@@ -10,8 +10,8 @@ use crate::physics::units::{
     Celsius, CubicMetres, Kilograms, Metres, MetresPerSecond, Newtons, Seconds, SquareMetres,
 };
 use crate::physics::water::Water;
-use crate::setup::quantity::{About, Kilograms as Weight};
-use crate::setup::{Setup, Water as Waters};
+use crate::setup::quantity::{About, Kilograms as Weight, Litres};
+use crate::setup::{Exact, Setup, Water as Waters};
 
 /// The temperatures where none is given: in the middle, the coldest, the warmest (common practice, no source).
 const TEMPERATE: [f64; 3] = [10.0, 4.0, 22.0];
@@ -119,7 +119,11 @@ impl Body {
         let weight = wants.need(hull.weight.as_ref(), Wanted::Depth, "hull.weight");
         let length = wants.need(hull.length.as_ref(), Wanted::Depth, "hull.length");
         let beam = wants.need(hull.beam.as_ref(), Wanted::Depth, "hull.beam");
-        let tank = wants.need(setup.tank.volume.as_ref(), Wanted::Depth, "tank.volume");
+        let none = About { value: Litres(Exact::int(0)), off: Litres(Exact::int(0)) };
+        let tank = match &setup.tank.volume {
+            None if !setup.has_tank() => Some(&none),
+            given => wants.need(given.as_ref(), Wanted::Depth, "tank.volume"),
+        };
         if hull.heavy.is_none() {
             wants.note(Wanted::Weight, "hull.heavy");
             note(assumed, Assumption::Neutral);

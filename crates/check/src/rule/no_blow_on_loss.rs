@@ -41,9 +41,13 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
     let all = Raiser::all(engine, &steps);
     let light = all.iter().find(|raiser| matches!(raiser.enough(), Enough::TooLight));
     let light = light.and_then(|raiser| raiser.function);
+    let (raises, full) = match engine.setup.has_tank() {
+        true => ("pumps or blows", " with her tank full"),
+        false => ("lets go what holds her down", ""),
+    };
     let mut draft = Draft::new(NAME, Severity::Warning, Subject::Unit, StateId::LostForGood)
         .at(Path::of(["receiver", "on_loss"]), "no preset and no stage surely raises her")
-        .help("add a stage or a preset that surely pumps or blows, or write `floats_when_stopped: yes` under boat if she comes up by herself");
+        .help(format!("add a stage or a preset that surely {raises}, or write `floats_when_stopped: yes` under boat if she comes up by herself"));
     let mut told = "when the link is lost nothing surely brings her up".to_owned();
     if let Some((work, lasts)) = &short {
         let (work, lasts) = (*work, lasts.clone());
@@ -64,10 +68,15 @@ pub(super) fn ask<'a>(engine: &Engine<'a>, questions: &mut Vec<Question<'a>>) {
         let name = engine.setup.work_name(function);
         told = format!("{told}: {name} is let go, and weighs less in the water than she is heavier than it");
         draft = draft
-            .and_at(say::work_path(engine.setup, function).then("weighs"), "less than `hull.heavy`, at the worst of both")
+            .and_at(
+                say::work_path(engine.setup, function).then("weighs"),
+                "less than `hull.heavy`, at the worst of both",
+            )
             .sentence("too_light")
             .name("work", &name)
-            .help("hang in a heavier weight, or take lead out of her until she is lighter than that with her tank full");
+            .help(format!(
+                "hang in a heavier weight, or take lead out of her until she is lighter than that{full}"
+            ));
     }
     let holds = match estimated {
         true => {

@@ -48,27 +48,32 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let from = setup.boat.depth_limit.as_ref().map_or_else(String::new, |d| metres(d.0.to_f64()));
     let stages = setup.fail_safe.as_ref().map_or(&[][..], |unit| &unit.stages);
     let raising = stages.iter().position(|s| s.works.iter().any(|w| setup.work(*w).kind.raises()));
-    let mut draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood).at(
-        Path::of(["tank", "volume"]),
-        format!("of this an estimated {} mL is out, {why}", figures(out * 1000.0, 2)),
-    );
+    let mut draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood);
+    if setup.has_tank() {
+        let label = format!("of this an estimated {} mL is out, {why}", figures(out * 1000.0, 2));
+        draft = draft.at(Path::of(["tank", "volume"]), label);
+    } else {
+        draft = draft.at(Path::of(["hull", "heavy"]), format!("she is as heavy as this, and {why}"));
+    }
     if let Some(stage) = raising {
         draft = draft.and_at(
             Path::of(["fail_safe", "stages", &stage.to_string(), "lasts"]),
             "this is what raises her",
         );
     }
-    let message = format!(
-        "after a lost link she is estimated not to come up from {from}{nominal}: {} of {} mL is out of the tank, and {why}",
-        figures(out * 1000.0, 2),
-        figures(whole * 1000.0, 2),
-    );
-    findings.push(warn(
-        draft.help("`lidcard rehearse` shows it moment by moment, `rehearse --solve` the shortest blow that is enough"),
-        uses_gas(setup),
-        &assumed(engine),
-        &message,
-    ));
+    let emptied = if setup.has_tank() {
+        format!("{} of {} mL is out of the tank, and ", figures(out * 1000.0, 2), figures(whole * 1000.0, 2))
+    } else {
+        String::new()
+    };
+    let message =
+        format!("after a lost link she is estimated not to come up from {from}{nominal}: {emptied}{why}");
+    let shown = "`lidcard rehearse` shows it moment by moment";
+    let help = match setup.has_tank() {
+        true => format!("{shown}, `rehearse --solve` the shortest blow that is enough"),
+        false => shown.to_owned(),
+    };
+    findings.push(warn(draft.help(help), uses_gas(setup), &assumed(engine), &message));
 }
 
 /// What a rehearsal of her lost link lacks, of a boat that dives and of which the file tells something of that kind.
@@ -90,7 +95,7 @@ fn hangs(engine: &Engine, found: &Rehearsal) -> Option<Finding> {
     let on: Vec<&str> = found.hangs_on.iter().map(|figure| figure.words()).collect();
     let by = figures(NUDGE * 100.0, 1);
     let draft = Draft::new(NAME, Severity::Warning, Subject::acting(setup), StateId::LostForGood)
-        .at(Path::of(["tank"]), format!("with {} worse by {by} % she stays down", first.words()))
+        .at(Path::of([if setup.has_tank() { "tank" } else { "hull" }]), format!("with {} worse by {by} % she stays down", first.words()))
         .sentence("hangs")
         .help("measure what it hangs on once more, and leave more room: a stronger pump, a longer blow, a lesser depth")
         .help("`lidcard rehearse` shows it moment by moment");

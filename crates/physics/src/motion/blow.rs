@@ -44,7 +44,7 @@ pub struct Submerged {
     pub boat: Boat,
     /// What lifts her with the tank full; below nought: she is heavy.
     pub lift: Newtons,
-    /// What the tank holds.
+    /// What the tank holds; nought for a boat that has none.
     pub tank: CubicMetres,
     /// A force downwards from planes and motor.
     pub driven: Driven,
@@ -109,12 +109,12 @@ impl Submerged {
     /// could raise her and she sinks, to the depth that formulas answer for, or for `until`.
     ///
     /// # Errors
-    /// For a boat that [`Boat::terminal_speed`] refuses, a tank that is not positive or holds more than
+    /// For a boat that [`Boat::terminal_speed`] refuses, a tank that holds less than nothing or more than
     /// she weighs, a start that is not under water, more than three bottles, and for a motion that needs
     /// more than 20 000 steps.
     pub fn follow(&self, until: Seconds) -> Result<Followed, DomainError> {
         let (_, drag) = self.boat.checked()?;
-        positive("volume of the tank", self.tank.0, CubicMetres::SIGN)?;
+        not_negative("volume of the tank", self.tank.0, CubicMetres::SIGN)?;
         positive("mass with an empty tank", self.boat.mass.0 - self.tank.0 * self.boat.water.0, "kg")?;
         let depth = not_negative("depth", self.start.depth.0, "m")?;
         within("depth", depth, 0.0, DEEPEST.0, "m")?;
@@ -184,9 +184,9 @@ impl Submerged {
         self.tank.0 - (y[PUMPED] + y[FILLED])
     }
 
-    /// Whether there is as much air and gas in the tank as it holds.
+    /// Whether there is as much air and gas in the tank as it holds; what has no tank never gets there.
     pub(super) fn overfull(&self, y: &State) -> bool {
-        self.room(y) <= 0.0
+        self.tank.0 > 0.0 && self.room(y) <= 0.0
     }
 
     /// What lifts her at a moment, without her way.

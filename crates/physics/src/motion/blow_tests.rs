@@ -246,6 +246,20 @@ fn a_weight_that_is_let_go_lifts_by_what_it_pulled_and_takes_its_mass_along() {
     assert!((late.lift.0 - net.0).abs() < 1e-9 && late.surfaced.is_some());
 }
 
+/// A boat that has no tank is lifted by what she lets go as one whose tank stays full.
+#[test]
+fn a_boat_without_a_tank_is_followed_and_one_of_less_than_none_refused() {
+    let letting_go = |litres: f64| {
+        let mut boat = boat(-1.0, 2.0, 0.0, Vec::new());
+        boat.tank = CubicMetres::from_litres(litres);
+        boat.drops = vec![Drop { at: Seconds(3.0), weighs: Kilograms(0.3) }];
+        boat.follow(LONG)
+    };
+    let (without, full) = (letting_go(0.0).unwrap(), letting_go(0.5).unwrap());
+    assert_eq!((without.surfaced, without.empty), (full.surfaced, None));
+    assert!(without.surfaced.is_some() && letting_go(-0.1).is_err());
+}
+
 /// One of less than she is too heavy slows her fall and no more; of nought or more than she weighs nothing is said.
 #[test]
 fn a_weight_too_light_does_not_stop_her_and_nonsense_is_refused() {

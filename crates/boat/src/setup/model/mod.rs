@@ -194,6 +194,18 @@ impl Setup {
         self.boat.kind == BoatKind::Submarine || works.any(|w| w.kind.sinks())
     }
 
+    /// Whether water can get in and out: of a boat that dives under way, or by a weight alone, nobody asks how much.
+    pub fn has_tank(&self) -> bool {
+        let of_water = |word: &str| matches!(word, "fills" | "empties");
+        let does = |d: &Device| {
+            let mut effects = [-1, 1].into_iter().flat_map(|sign| d.effects_on(sign));
+            d.kind.moves_water
+                || effects.any(|effect| of_water(self.effect_words(effect)))
+                || d.works.iter().any(|w| w.kind.sinks() || w.kind.raises() && !w.kind.drops)
+        };
+        self.tank.volume.is_some() || !self.tank.emptied_by.is_empty() || self.devices.iter().any(does)
+    }
+
     /// Whether a pump takes its air through a snorkel: as its `air` says, and else if the boat has one.
     pub fn through_snorkel(&self, pump: &Pump) -> bool {
         pump.through_snorkel.unwrap_or(self.fittings.snorkel.is_some())
