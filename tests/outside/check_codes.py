@@ -221,7 +221,7 @@ with tempfile.TemporaryDirectory() as temporary:
     if all(made.values()):
         # The boat with the most codes gets every kind, the others the worst.
         for file, sheet in made.items():
-            photographs(file, sheet, work, PHOTOGRAPHS if file == SIXTEEN else ["all of it together"])
+            photographs(file, sheet, work, [*some(list(PHOTOGRAPHS), 3, 2), "all of it together"] if file == SIXTEEN else ["all of it together"])
         one, other = list(made)[:2]
         refused(work, made[one], code_of(one))
         mixed(work, [made[one], made[other]])

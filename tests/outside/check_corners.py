@@ -33,7 +33,7 @@ from divers import moonfish, stranger
 from harness import ROOT, SEED, WORKERS, Cases, count, lidcard
 
 BOATS = count("LIDCARD_FAMILY", 1, 3, 60)
-CORNERS = count("LIDCARD_CASES", 128, 512, 4096)
+CORNERS = count("LIDCARD_CASES", 128, 256, 4096)
 ONLY = os.environ.get("LIDCARD_ONLY", "")
 THOROUGH = CORNERS >= 512
 ROUNDS, PLACES = (4, (0.0, 0.25, 0.5, 0.75, 1.0)) if THOROUGH else (3, (0.0, 1.0))

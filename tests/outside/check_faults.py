@@ -22,7 +22,7 @@ from pathlib import Path
 from bencher import Person, sit
 from harness import PROGRAM, ROOT, Cases, count, lidcard
 
-EACH = count("LIDCARD_FAULTS", 60, 10, 1)
+EACH = count("LIDCARD_FAULTS", 60, 15, 1)
 # What can be wrong with a call, by its manual page: no room, a broken disk, no permission, too many files.
 ERRORS = {
     "openat": ["EACCES", "EMFILE"],

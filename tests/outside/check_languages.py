@@ -107,13 +107,13 @@ def check(boat, document, language, folder, *options):
 with tempfile.TemporaryDirectory() as temporary:
     folder = Path(temporary)
     for language in LABELS:
-        for boat in some(BOATS + FIXTURES, 12, 3):
+        for boat in some(BOATS + FIXTURES, 12, 5):
             check(boat, "sheet", language, folder, "--annex")
             check(boat, "guide", language, folder)
             # What fits on no card is refused, and that is another check's.
             if boat.stem != "sixteen-channels":
                 check(boat, "card", language, folder, "--size", "105x148")
-        for boat in some(MISTAKES, 24, 6):
+        for boat in some(MISTAKES, 24, 9):
             check(boat, "sheet", language, folder, "--draft")
 
 cases.end()

@@ -33,11 +33,11 @@ import plain_more
 
 HERE = pathlib.Path(__file__).resolve().parent
 BINARY = os.environ.get("LIDCARD") or os.environ.get("LIDCARD_BIN", str(harness.PROGRAM))
-CASES = harness.count("LIDCARD_CASES", 60, 250, 1000)
-FAMILY = harness.count("LIDCARD_FAMILY", 3, 12, 75)
+CASES = harness.count("LIDCARD_CASES", 60, 170, 1000)
+FAMILY = harness.count("LIDCARD_FAMILY", 3, 8, 75)
 CORNERS = harness.count("LIDCARD_FAMILY", 2, 5, 40)
 ONLY = os.environ.get("LIDCARD_ONLY", "").split()
-WINDOWS = harness.count("LIDCARD_WINDOWS", 2, 15, 40)
+WINDOWS = harness.count("LIDCARD_WINDOWS", 2, 10, 40)
 FIRST = harness.SEED
 # What is said of a boat that is more than the program works out.
 TOO_MUCH = "too much to work out"

@@ -151,7 +151,7 @@ def judge(cases, name, text):
 
 
 def boats():
-    yield from some([boat for boat in files() if "fail_safe:" in boat[1]])
+    yield from some([boat for boat in files() if "fail_safe:" in boat[1]], 6, 2)
     for number_ in range(BOATS):
         yield f"Moonfish {number_}", moonfish(random.Random(f"moonfish {number_}"))
         yield f"stranger {number_}", stranger(random.Random(f"stranger {number_}"))
