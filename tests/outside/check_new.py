@@ -232,6 +232,10 @@ def in_german(cases):
             once = len({english for _, english in names}) == len(names)
             cases.holds(f"{path.name}: the same boat, each name of hers in German", once, str(sorted(names)))
             cases.holds(f"{path.name}: ways are German", {("Backbord", "port"), ("voraus", "ahead")} <= names, str(sorted(names)))
+            hung = [text[part] for part in ("devices", "batteries") for text in read if isinstance(text[part], dict)]
+            parts = lambda names: {part for name in names for part in name.split("_") if not part.isdigit()}
+            kept = [part for german, english in zip(hung[::2], hung[1::2]) for part in parts(german) & parts(english)]
+            cases.holds(f"{path.name}: what hangs on her channels has German names", hung and not kept, str(kept))
             own = {english for _, english in names} & OF_THE_FORMAT
             cases.holds(f"{path.name}: words of the format stay", not own, str(own))
             verdicts = [found(target), found(Path(folder) / f"en-{path.name}")]

@@ -42,6 +42,11 @@ impl Lines {
         english.into_iter().map(|name| self.name(name)).collect::<Vec<_>>().join(", ")
     }
 
+    /// The language in which things are called.
+    pub(crate) fn words(&self) -> Words {
+        self.words
+    }
+
     /// A key at the left with its value.
     pub(crate) fn top(&mut self, key: &str, value: &str) {
         self.text.push_str(&format!("{key}: {value}\n"));
@@ -99,6 +104,11 @@ impl Lines {
     pub(crate) fn gap(&mut self) {
         self.text.push('\n');
     }
+}
+
+/// What hangs on a channel, called after it: one word, as people write the names of devices.
+pub(crate) fn device(words: Words, like: &'static str, channel: &str) -> String {
+    text(&words.say(like, &[("name", &words.name(channel))]).replace(' ', "_"))
 }
 
 /// A text as YAML writes it: as it is, or in quotes where it could be taken for something else.

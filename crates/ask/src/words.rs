@@ -204,6 +204,7 @@ mod tests {
             + include_str!("part/channel.rs")
             + include_str!("part/device.rs")
             + include_str!("part/hand.rs")
+            + include_str!("part/power.rs")
             + include_str!("part/set.rs");
         for (name, text) in ALL {
             let texts: Texts = serde_json::from_str(text).unwrap();

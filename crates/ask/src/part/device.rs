@@ -320,24 +320,25 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
                 .with("name", channel.name()),
         );
     }
-    let name = lines.name(&channel.name()).replace(' ', "_");
+    let words = lines.words();
+    let called = |like: &'static str| crate::file::device(words, like, &channel.name());
     match channel.function.device {
         Device::Mover => {
             let all = format!("{}{}{}", start("servo"), stops_of(answers, channel, ""), effects());
-            lines.put(&format!("{name}_servo"), &format!("{{{all}}}"));
+            lines.put(&called("{name}_servo"), &format!("{{{all}}}"));
         }
         Device::Piston => {
             let all = format!("{}{}{}", start("piston"), stops_of(answers, channel, ""), effects());
-            lines.put(&name, &format!("{{{all}}}"));
+            lines.put(&called("{name}"), &format!("{{{all}}}"));
         }
         Device::Controller => {
             let all =
                 format!("{}{}{}{}{}", start("speed controller"), still(), without(), learns(), effects());
-            lines.put(&format!("{name}_esc"), &format!("{{{all}}}"));
+            lines.put(&called("{name}_esc"), &format!("{{{all}}}"));
         }
         Device::TwoWayPump => {
             let all = format!("{}{}{}{}", start("two-way pump"), still(), without(), effects());
-            lines.put(&name, &format!("{{{all}}}"));
+            lines.put(&called("{name}"), &format!("{{{all}}}"));
         }
         Device::Leveller => {
             let all = format!(
@@ -346,15 +347,15 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
                 said("correction"),
                 still()
             );
-            lines.put(&format!("{name}_leveller"), &format!("{{{all}}}"));
+            let leveller = called("{name}_leveller");
+            lines.put(&leveller, &format!("{{{all}}}"));
             let stops = stops_of(answers, channel, "stern.");
             let accuracy = said("stern.accuracy");
-            let all =
-                format!("kind: servo, behind: {name}_leveller, accuracy: {accuracy}{stops}{}", effects());
-            lines.put(&format!("{name}_servo"), &format!("{{{all}}}"));
+            let all = format!("kind: servo, behind: {leveller}, accuracy: {accuracy}{stops}{}", effects());
+            lines.put(&called("{name}_servo"), &format!("{{{all}}}"));
         }
         Device::Worker => {
-            lines.key_within(&format!("{name}_servo"));
+            lines.key_within(&called("{name}_servo"));
             lines.put_within("kind", "servo");
             lines.put_within("channel", &channel.number.to_string());
             lines.put_within("accuracy", accuracy);

@@ -5,6 +5,9 @@ use crate::file::{Lines, text};
 use crate::question::Takes::{Count, One, Quantity, Text};
 use crate::question::{Question, choices};
 
+/// What the one battery is called that is asked for.
+pub(super) const BATTERY: &str = "main";
+
 const CHEMISTRIES: &[(&str, &str)] = &[
     ("NiMH", "nickel metal hydride"),
     ("NiCd", "nickel cadmium"),
@@ -69,7 +72,7 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
     let said = |id: &str| answers.get(&format!("power.{id}")).unwrap_or(UNKNOWN);
     if answers.get("power.chemistry").is_some() && !answers.is("power.is", "no") {
         let pack = ["cells", "chemistry", "capacity"].map(|key| format!("{key}: {}", said(key))).join(", ");
-        lines.top("batteries", &format!("{{main: {{{pack}}}}}"));
+        lines.top("batteries", &format!("{{{}: {{{pack}}}}}", lines.name(BATTERY)));
     } else {
         lines.top("batteries", "none");
     }

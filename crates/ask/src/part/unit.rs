@@ -183,7 +183,8 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
         lines.item(&format!("{{{}}}", keys.join(", ")));
     }
     if said("low") == "yes" {
-        lines.put("low_battery", &format!("{{battery: main, below: {}}}", said("below")));
+        let battery = lines.name(super::power::BATTERY);
+        lines.put("low_battery", &format!("{{battery: {battery}, below: {}}}", said("below")));
     }
     if said("leak") == "yes" {
         lines.put("leak", "yes");
