@@ -1,17 +1,21 @@
-// Packs program, boats, words and looks into one page: node bundle.mjs PROGRAM.wasm PAGE.html
+// Packs program, boats, words and looks into one page: node bundle.mjs PROGRAM.wasm PAGE.html SOURCES, the
+// last the fingerprint of what the program was built from.
 
 import { createHash } from "node:crypto";
 import { execFileSync } from "node:child_process";
 import { gzipSync } from "node:zlib";
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
+import { sources } from "./sources.mjs";
 
-const [wasm, out] = process.argv.slice(2);
+const [wasm, out, before] = process.argv.slice(2);
 // The program as it lies in the page, for the comparison with the one of this machine.
 const thin = wasm.replace(/\.wasm$/, ".thin.wasm");
-const here = (path) => new URL(path, import.meta.url).pathname;
-const TARGET = ["chrome109", "firefox115"];
+const here = (path) => fileURLToPath(new URL(path, import.meta.url));
+const { floor } = JSON.parse(readFileSync(here("package.json"), "utf8"));
+const TARGET = Object.entries(floor).map(([browser, version]) => browser + version);
 
 // The demonstration boats as a first fitter should meet them: the submarine with everything first.
 const boats = Object.fromEntries(
@@ -108,8 +112,9 @@ const program = sevens(packed);
 // Whoever gets the page gets nothing else: the licences of what is in it go with it.
 const texts = execFileSync("python3", [here("../dist/bill.py"), "--page"], { maxBuffer: 2 ** 28 });
 const licences = gzipSync(texts, { level: 9 }).toString("base64");
-const parts = { policy, style, program, licences, script: safe };
-const page = readFileSync(here("src/page.html"), "utf8").replace(/\{(policy|style|program|licences|script)\}/g, (_, part) => parts[part]);
+if (sources() !== before) throw new Error("something changed while the program was built: build it again");
+const parts = { policy, style, program, licences, script: safe, sources: before };
+const page = readFileSync(here("src/page.html"), "utf8").replace(/\{(policy|style|program|licences|script|sources)\}/g, (_, part) => parts[part]);
 const megabytes = (text) => (Buffer.byteLength(text) / 1e6).toFixed(2);
 writeFileSync(out, page);
 console.log(`${out}: ${megabytes(page)} MB, of which the program ${megabytes(program)} MB (packed ${megabytes(packed)} MB)`);

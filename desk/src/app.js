@@ -232,20 +232,26 @@ async function save() {
   const text = editor.text();
   try {
     boat.handle ??= await window.showSaveFilePicker?.({ suggestedName: boat.name });
-    if (boat.handle) {
-      const stream = await boat.handle.createWritable();
-      await stream.write(text);
-      await stream.close();
-    } else {
-      download(boat.name, text, "text/yaml");
-    }
-    say(word("saved", { name: boat.name }));
   } catch (error) {
     // A person who closed the window wanted nothing.
     if (error.name === "AbortError") return;
-    boat.handle = null;
-    download(boat.name, text, "text/yaml");
-    say(word("downloaded", { name: boat.name }));
+  }
+  if (boat.handle && (await written(boat.handle, text))) return say(word("saved", { name: boat.name }));
+  // The file is gone, or the browser was not let write to it: next time it asks where to.
+  boat.handle = null;
+  download(boat.name, text, "text/yaml");
+  say(word("downloaded", { name: boat.name }));
+}
+
+/** Writes a file whole; whether that went well. Until it is closed the old one stays as it was. */
+async function written(handle, text) {
+  try {
+    const stream = await handle.createWritable();
+    await stream.write(text);
+    await stream.close();
+    return true;
+  } catch {
+    return false;
   }
 }
 
@@ -296,7 +302,26 @@ function spell() {
   if (boat.name) tellKept(drafts.draft(boat.name) === null ? "not_kept" : "kept");
 }
 
+/** Where there is little room the tools are put away until they are asked for, and after each use. */
+function tools(shown) {
+  at("to-tools").setAttribute("aria-expanded", String(shown));
+}
+
+function listenToTools() {
+  const away = () => {
+    if (at("to-tools").offsetParent === null) return;
+    tools(false);
+    at("to-tools").focus();
+  };
+  at("to-tools").addEventListener("click", () => tools(at("to-tools").getAttribute("aria-expanded") !== "true"));
+  // Before the button's own work: a window that it opens gives the focus back to where it was.
+  at("tools").addEventListener("click", ({ target }) => target.closest("button") && away(), { capture: true });
+  at("tools").addEventListener("change", away);
+  at("tools").addEventListener("keydown", ({ key }) => key === "Escape" && away());
+}
+
 function listen() {
+  listenToTools();
   at("file").addEventListener("change", ({ target }) => {
     if (target.files[0]) openFile(target.files[0]);
     // The same file may be chosen again.
