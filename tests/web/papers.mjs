@@ -33,7 +33,7 @@ const holds = (what, truth, more = "") => {
 
 const kept = mkdtempSync(join(tmpdir(), "lidcard-papers-"));
 const browser = await chromium.launch({
-  executablePath: "/usr/bin/chromium",
+  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
   args: [...QUIET, "--disable-component-update", "--disable-sync"],
 });
 

@@ -8,6 +8,8 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
+import { saving } from "./saving.mjs";
+import { sideways, smallerThan } from "./thumbs.mjs";
 
 const packages = createRequire(resolve("desk/package.json"));
 const { chromium } = packages("playwright-core");
@@ -34,7 +36,7 @@ const holds = (what, truth, more = "") => {
 
 const kept = mkdtempSync(join(tmpdir(), "lidcard-desk-"));
 const browser = await chromium.launch({
-  executablePath: "/usr/bin/chromium",
+  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
   args: [...QUIET, "--disable-component-update", "--disable-sync"],
 });
 
@@ -65,6 +67,10 @@ async function after(page, work) {
 }
 const verdict = (page) => page.textContent("#verdict");
 const text = (page) => page.locator(".cm-content").innerText();
+/** Where there is little room the tools lie behind a button. */
+const tools = async (page) => {
+  if ((await page.isVisible("#to-tools")) && !(await page.isVisible("#tools"))) await page.click("#to-tools");
+};
 const show = async (page, name) => {
   const button = page.locator(`#views button[value=${name}]`);
   if (await button.isVisible()) await button.click();
@@ -262,6 +268,7 @@ async function whole_way() {
 
 /** Sits down at the bench with the boat that is open. */
 async function sits_down(page) {
+  await tools(page);
   await page.click("#to-bench");
   await page.waitForFunction(() => !document.getElementById("bench-seat").hidden || !document.getElementById("bench-step").hidden);
   await page.fill("#bench-seat [name=by]", "KL");
@@ -513,11 +520,14 @@ async function new_screens(page, name, width) {
     await looked_over(page, `${what} at ${name}`);
     await picture(page, `${name}-${what}`);
   };
+  await tools(page);
   await page.click("#new");
   await page.waitForFunction(() => document.getElementById("ask-question").textContent.length > 0);
   await fits("question");
   await page.click("#ask-close");
+  await tools(page);
   await after(page, () => page.selectOption("#boats", "demo:moonfish.yaml"));
+  await tools(page);
   await page.click("#to-bench");
   await page.waitForSelector("#bench-seat:not([hidden])");
   await fits("bench-seat");
@@ -530,6 +540,43 @@ async function new_screens(page, name, width) {
   await fits("bench-held");
   await page.click("#bench-close");
   holds(`the page is whole behind it at ${width}`, await page.isVisible("header"));
+}
+
+/** With a thumb, on a telephone. */
+async function on_a_telephone() {
+  for (const [locale, colorScheme] of [["en-GB", "light"], ["de-DE", "dark"]]) {
+    const { context, page, trouble } = await visit(360, 740, { hasTouch: true, isMobile: true, deviceScaleFactor: 2, locale, colorScheme });
+    const fits = async (what) => {
+      const [small, wide] = [await smallerThan(page, 24), await sideways(page)];
+      holds(`${what} is large enough for a thumb, ${locale}`, small.length === 0, small.join("; "));
+      holds(`${what} need not be scrolled sideways, ${locale}`, wide <= 0, `${wide} px`);
+      await picture(page, `telephone-${locale}-${what}`);
+    };
+    const head = await page.evaluate(() => document.querySelector("header").getBoundingClientRect().height / innerHeight);
+    holds(`what is found has most of the screen, ${locale}`, head < 0.3, String(head));
+    await page.tap("#to-tools");
+    await fits("tools");
+    await page.locator("#to-tools").press("Escape");
+    await page.tap("#new");
+    await page.waitForFunction(() => document.getElementById("ask-question").textContent.length > 0);
+    holds(`a tool puts the tools away, ${locale}`, !(await page.isVisible("#tools")));
+    await fits("question");
+    await page.tap("#ask-close");
+    await tools(page);
+    await page.tap("#to-changes");
+    await fits("changes");
+    await page.tap("#changes-close");
+    for (const view of ["text", "findings", "axes", "papers"]) {
+      await page.tap(`#views button[value=${view}]`);
+      if (view === "papers") await page.waitForSelector("#pages img");
+      await fits(view);
+    }
+    await sits_down(page);
+    await fits("bench");
+    await page.tap("#bench-close");
+    holds(`nothing went wrong on a telephone, ${locale}`, trouble.length === 0, trouble.join("\n  "));
+    await context.close();
+  }
 }
 
 async function looks() {
@@ -562,6 +609,8 @@ try {
   await at_the_bench();
   await in_german();
   await damaged();
+  await saving(browser, process.argv[2], holds);
+  await on_a_telephone();
   await looks();
 } catch (error) {
   holds("the way goes on", false, error.stack);

@@ -9,6 +9,7 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
+import { sideways, smallerThan } from "./thumbs.mjs";
 
 const packages = createRequire(resolve("desk/package.json"));
 const { chromium } = packages("playwright-core");
@@ -27,7 +28,7 @@ const holds = (what, truth, more = "") => {
 };
 
 const folder = mkdtempSync(join(tmpdir(), "lidcard-practice-"));
-const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: [...QUIET, "--disable-component-update"] });
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: [...QUIET, "--disable-component-update"] });
 
 function page_of(file, language) {
   const out = join(folder, `${file.replace(/\W/g, "-")}-${language}.html`);
@@ -141,6 +142,27 @@ async function fingers() {
   await devtools.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
   await soon(page);
   holds("and let both go", (await page.locator(".hold[aria-pressed=true]").count()) === 0);
+  // A thumb on either stick, each going its own way.
+  await page.locator(".pad").first().scrollIntoViewIfNeeded();
+  const pads = await Promise.all([0, 1].map((n) => page.locator(".pad").nth(n).boundingBox()));
+  const at = (along, up) => pads.map(({ x, y, width, height }, id) => ({ x: x + width * along[id], y: y + height * up[id], id }));
+  holds("both sticks are on the screen at once", pads.every(({ y, height }) => y >= 0 && y + height <= 740), JSON.stringify(pads));
+  await devtools.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: at([0.5, 0.5], [0.5, 0.5]) });
+  await devtools.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: at([0.5, 0.97], [0.03, 0.5]) });
+  await soon(page);
+  const both = await does(page);
+  holds("two thumbs move two sticks", both["rudder servo"] === "turns right" && both["motor esc"] === "runs: drives ahead", JSON.stringify(both));
+  // A point that is missing was let go.
+  await devtools.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: at([0.5, 0.97], [0.03, 0.5]).slice(1) });
+  await soon(page);
+  holds("one let go leaves the other where it is held", (await does(page))["rudder servo"] === "turns right", JSON.stringify(await does(page)));
+  await devtools.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
+  await soon(page);
+  holds("let go, it springs back", (await does(page))["rudder servo"] !== "turns right", JSON.stringify(await does(page)));
+  const [small, wide] = [await smallerThan(page, 24), await sideways(page)];
+  holds("nothing is too small for a thumb", small.length === 0, small.join("; "));
+  holds("nothing has to be scrolled sideways", wide <= 0, `${wide} px`);
+  if (pictures) await page.screenshot({ path: join(pictures, "telephone.png"), fullPage: true });
   holds("nothing went wrong with fingers", trouble.length === 0, trouble.join("\n  "));
   await context.close();
 }
