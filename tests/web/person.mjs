@@ -512,6 +512,28 @@ async function damaged() {
   await page.close();
 }
 
+/** The program fails in the middle: that is told of the boat, nothing is left of what was said before, and the next run
+ * has a worker of its own. */
+async function crashing() {
+  const { context, page } = await visit(1280, 900);
+  const [first] = page.workers();
+  await first.evaluate(() => {
+    WebAssembly.instantiate = async () => { throw new RangeError("out of stack"); };
+  });
+  const type = async (words) => {
+    await page.locator(".cm-content").focus();
+    await page.keyboard.press("Control+End");
+    await after(page, () => page.keyboard.insertText(words));
+  };
+  await type("# one\n");
+  holds("a crash is told, and the boat is not called good", (await page.getAttribute("#verdict", "data-state")) === "errors" && (await verdict(page)).includes("out of stack"), await verdict(page));
+  holds("nothing is left of what was said before", (await page.locator("#found").innerText()) === "");
+  await type("# two\n");
+  const [second, ...more] = page.workers();
+  holds("the next run has a fresh worker", second !== first && more.length === 0 && (await verdict(page)) === "No errors, no warnings", await verdict(page));
+  await context.close();
+}
+
 /** A question, and the bench from sitting down to a reading that does not agree. */
 async function new_screens(page, name, width) {
   const fits = async (what) => {
@@ -609,6 +631,7 @@ try {
   await at_the_bench();
   await in_german();
   await damaged();
+  await crashing();
   await saving(browser, process.argv[2], holds);
   await on_a_telephone();
   await looks();
