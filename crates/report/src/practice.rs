@@ -4,7 +4,7 @@
 use crate::physics::units::figures;
 use crate::rule::Engine;
 use crate::rule::matrix::{CauseKind, Mark, Matrix, matrix};
-use crate::setup::{ControlId, Exact, Input, OnLoss, Setup, Side};
+use crate::setup::{ControlId, Exact, Input, OnLoss, Path, Setup, Side};
 use lidcard_check::rehearsal::{Cause, Event, Run, Start, What, both_cases, untold};
 use lidcard_proof::chain::Inputs;
 use serde::Serialize;
@@ -18,7 +18,7 @@ pub(super) struct Play {
     /// `loss`, `battery`, `leak`, `power-up`, `unpowered`
     cause: &'static str,
     /// The keys of what the file does not say, without which nobody knows what comes when: then nothing is played.
-    untold: Vec<&'static str>,
+    untold: Vec<String>,
     /// In order of time.
     phases: Vec<Phase>,
     /// One for each way in which it may find the sticks; none where nothing is followed in time.
@@ -115,7 +115,7 @@ fn play(setup: &Setup, table: &Matrix, cause: Cause) -> Play {
         }
     };
     // What nobody knows when it comes cannot be played; the table of causes and effects has it.
-    let untold = untold(setup, cause);
+    let untold: Vec<String> = untold(setup, cause).iter().map(Path::dotted).collect();
     let runs: Vec<Followed> = if cause == Cause::PowerUp || !untold.is_empty() {
         Vec::new()
     } else {

@@ -79,7 +79,7 @@ fn list<T: ToString>(out: &mut String, title: &str, items: impl Iterator<Item = 
 fn needs(out: &mut String, missing: &[Missing], width: usize) {
     let same = missing.chunk_by(|a, b| a.wanted == b.wanted);
     let told = same.map(|all| {
-        let keys: Vec<String> = all.iter().map(|m| format!("`{}`", m.key)).collect();
+        let keys: Vec<String> = all.iter().map(|m| format!("`{}`", m.path.dotted())).collect();
         format!("to know {}: {}", all[0].wanted, keys.join(", "))
     });
     list(out, "\nnot in the file:", told, width);

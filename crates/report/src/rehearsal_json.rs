@@ -76,7 +76,7 @@ fn optional(value: Option<f64>) -> Value {
 }
 
 fn missing(m: &lidcard_check::rehearsal::Missing) -> Value {
-    json!({"key": m.key, "to_know": m.wanted.to_string()})
+    json!({"key": m.path.dotted(), "to_know": m.wanted.to_string()})
 }
 
 fn sample(s: &Sample) -> Value {

@@ -1,7 +1,7 @@
 //! What flows out of a battery, and through what: sums of what the file says, and what it does not say.
 
 use super::exact::Exact;
-use super::model::{Battery, Emptier, Pump, Setup, WorkRef};
+use super::model::{Battery, Emptier, Path, Pump, Setup, WorkRef};
 use super::quantity::{Amperes, Volts};
 use crate::setup::DeviceId;
 
@@ -52,10 +52,12 @@ pub struct Currents {
     pub running: Exact,
     /// The same with every motor, servo and pump held fast of which it is known what it draws then.
     pub stalled: Exact,
-    /// The keys without which `running` is too little.
-    pub unknown: Vec<String>,
+    /// The keys without which `sailing` is too little.
+    pub unknown_sailing: Vec<Path>,
+    /// The keys without which `running` is too little: those and more.
+    pub unknown: Vec<Path>,
     /// The keys without which `stalled` is too little, beside those.
-    pub unknown_stalled: Vec<String>,
+    pub unknown_stalled: Vec<Path>,
 }
 
 impl Battery {
@@ -102,11 +104,11 @@ impl Setup {
             if let Some(stall) = &facts.stall {
                 more_held += more(&stall.0, &draws);
             } else if device.kind.runs_a_motor() {
-                unknown_stalled.push(format!("devices.{}.stall", device.name));
+                unknown_stalled.push(Path::of(["devices", &device.name, "stall"]));
             }
             if device.kind.runs_a_motor() && facts.draws.is_none() && self.batteries[battery].draws.is_none()
             {
-                unknown.push(format!("devices.{}.draws", device.name));
+                unknown.push(Path::of(["devices", &device.name, "draws"]));
             }
             devices += draws;
         }
@@ -115,14 +117,14 @@ impl Setup {
             Some(together) if together.0 >= devices => together.0.clone(),
             Some(rest) => &devices + &rest.0,
             None => {
-                unknown.push(format!("batteries.{name}.draws"));
+                unknown.push(Path::of(["batteries", name, "draws"]));
                 devices
             }
         };
-        let mut running = sailing.clone();
+        let (mut running, unknown_sailing) = (sailing.clone(), unknown.clone());
         if self.battery_of_pumps().is_some_and(|(feeds, _)| feeds == battery) {
             for (work, pump) in self.pumps() {
-                let key = |key: &str| format!("tank.emptied_by.{}.{key}", self.work_name(work));
+                let key = |key: &str| self.emptier_path(work).then(key);
                 let current = pump.current.as_ref().map_or(Exact::ZERO, |a| a.0.clone());
                 if pump.current.is_none() {
                     unknown.push(key("current"));
@@ -135,7 +137,7 @@ impl Setup {
             }
         }
         let stalled = &running + &more_held;
-        Currents { sailing, running, stalled, unknown, unknown_stalled }
+        Currents { sailing, running, stalled, unknown_sailing, unknown, unknown_stalled }
     }
 
     /// The pumps, in file order.

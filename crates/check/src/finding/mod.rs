@@ -174,7 +174,7 @@ pub struct Decides {
 impl Missing {
     /// `devices.tail_b.stops`
     pub fn key(&self) -> String {
-        self.path.0.join(".")
+        self.path.dotted()
     }
 }
 

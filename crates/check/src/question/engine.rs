@@ -16,8 +16,8 @@ use crate::proof::sense::Worst;
 use crate::proof::{Cases, Domain};
 use crate::rehearsal::{Cause, Rehearsal, Start, at_best};
 use crate::setup::{
-    ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Figure, Function, Input, Reserved, Setup, Side,
-    UnitActs, WorkRef,
+    ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Figure, Function, Input, Path, Reserved, Setup,
+    Side, UnitActs, WorkRef,
 };
 use crate::work;
 use std::cell::{OnceCell, RefCell};
@@ -197,20 +197,20 @@ impl<'a> Engine<'a> {
     }
 
     /// The keys that a rehearsal wants and the file does not have.
-    pub fn unjudged(&self) -> Vec<String> {
+    pub fn unjudged(&self) -> Vec<Path> {
         let missing = self.rehearsed().map_or(&[][..], |found| &found.missing);
         // What stands for a range is followed through it.
-        let ranges = |key: &str| {
+        let ranges = |path: &Path| {
             self.setup.unknown.iter().any(|unknown| match unknown.figure {
-                Figure::Takes(id) => key == format!("devices.{}.speed", self.setup.devices[id].name),
-                Figure::Wait | Figure::After => key == unknown.path.0.join("."),
+                Figure::Takes(id) => *path == Path::of(["devices", &self.setup.devices[id].name, "speed"]),
+                Figure::Wait | Figure::After => *path == unknown.path,
                 _ => false,
             })
         };
-        let mut keys: Vec<String> =
-            missing.iter().map(|m| m.key.clone()).filter(|key| !ranges(key)).collect();
-        keys.dedup();
-        keys
+        let mut paths: Vec<Path> =
+            missing.iter().map(|m| m.path.clone()).filter(|path| !ranges(path)).collect();
+        paths.dedup();
+        paths
     }
 
     /// The rehearsal, if something asked for it and its times can be told, and the safe endpoints as far as something

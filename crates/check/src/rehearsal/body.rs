@@ -11,7 +11,7 @@ use crate::physics::units::{
 };
 use crate::physics::water::Water;
 use crate::setup::quantity::{About, Kilograms as Weight, Litres};
-use crate::setup::{Exact, Setup, Water as Waters};
+use crate::setup::{Exact, Path, Setup, Water as Waters};
 
 /// The temperatures where none is given: in the middle, the coldest, the warmest (common practice, no source).
 const TEMPERATE: [f64; 3] = [10.0, 4.0, 22.0];
@@ -115,21 +115,21 @@ impl Body {
     ) -> Result<Option<Self>, DomainError> {
         let hull = &setup.hull;
         let limit = setup.boat.depth_limit.as_ref().map(|d| Metres(d.0.to_f64()));
-        let depth = wants.need(start.depth.or(limit), Wanted::Depth, "boat.depth_limit");
-        let weight = wants.need(hull.weight.as_ref(), Wanted::Depth, "hull.weight");
-        let length = wants.need(hull.length.as_ref(), Wanted::Depth, "hull.length");
-        let beam = wants.need(hull.beam.as_ref(), Wanted::Depth, "hull.beam");
+        let depth = wants.need(start.depth.or(limit), Wanted::Depth, Path::of(["boat", "depth_limit"]));
+        let weight = wants.need(hull.weight.as_ref(), Wanted::Depth, Path::of(["hull", "weight"]));
+        let length = wants.need(hull.length.as_ref(), Wanted::Depth, Path::of(["hull", "length"]));
+        let beam = wants.need(hull.beam.as_ref(), Wanted::Depth, Path::of(["hull", "beam"]));
         let none = About { value: Litres(Exact::int(0)), off: Litres(Exact::int(0)) };
         let tank = match &setup.tank.volume {
             None if !setup.has_tank() => Some(&none),
-            given => wants.need(given.as_ref(), Wanted::Depth, "tank.volume"),
+            given => wants.need(given.as_ref(), Wanted::Depth, Path::of(["tank", "volume"])),
         };
         if hull.heavy.is_none() {
-            wants.note(Wanted::Weight, "hull.heavy");
+            wants.note(Wanted::Weight, Path::of(["hull", "heavy"]));
             note(assumed, Assumption::Neutral);
         }
         if hull.dives_at.is_none() {
-            wants.note(Wanted::Diving, "hull.dives_at");
+            wants.note(Wanted::Diving, Path::of(["hull", "dives_at"]));
         }
         let (Some(depth), Some(weight), Some(length), Some(beam), Some(tank)) =
             (depth, weight, length, beam, tank)

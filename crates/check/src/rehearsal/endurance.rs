@@ -3,7 +3,7 @@
 use super::cell::common;
 use crate::physics::battery::Pack;
 use crate::physics::units::{AmpereHours, Amperes, Between, Ohms, Seconds, Volts};
-use crate::setup::{Battery, Setup};
+use crate::setup::{Battery, Path, Setup};
 
 /// Of the printed capacity of a battery (common practice, no source). Cold, age and a current that takes it out in
 /// an hour cost about as much; of a greater current than that of one hour nothing more is reckoned, but for lead.
@@ -25,11 +25,10 @@ pub struct Endurance {
 ///
 /// # Errors
 /// The keys that are missing, in the order of the file; none where the figures do not go together.
-pub fn endurance(setup: &Setup, battery: usize) -> Result<Endurance, Vec<String>> {
+pub fn endurance(setup: &Setup, battery: usize) -> Result<Endurance, Vec<Path>> {
     let flows = setup.currents(battery);
     let this = &setup.batteries[battery];
-    let mut missing: Vec<String> =
-        flows.unknown.into_iter().filter(|key| !key.starts_with("tank.")).collect();
+    let mut missing = flows.unknown_sailing;
     missing.extend(unknown(this));
     if !missing.is_empty() {
         missing.sort();
@@ -50,7 +49,7 @@ pub fn endurance(setup: &Setup, battery: usize) -> Result<Endurance, Vec<String>
     found().ok_or_else(Vec::new)
 }
 
-fn unknown(battery: &Battery) -> impl Iterator<Item = String> {
+fn unknown(battery: &Battery) -> impl Iterator<Item = Path> {
     let chemistry = battery.chemistry.as_deref().and_then(common);
     let all = [
         ("cells", battery.cells.is_some()),
@@ -58,6 +57,6 @@ fn unknown(battery: &Battery) -> impl Iterator<Item = String> {
         ("capacity", battery.capacity.is_some()),
         ("resistance", battery.resistance.is_some()),
     ];
-    let name = &battery.name;
-    all.into_iter().filter(|(_, known)| !known).map(move |(key, _)| format!("batteries.{name}.{key}"))
+    let at = Path::of(["batteries", &battery.name]);
+    all.into_iter().filter(|(_, known)| !known).map(move |(key, _)| at.then(key))
 }

@@ -1,5 +1,6 @@
 //! What the file does not say, and what could be told if it did.
 
+use crate::setup::Path;
 use std::fmt;
 
 /// Something that could be told with one more key in the file.
@@ -7,8 +8,8 @@ use std::fmt;
 pub struct Missing {
     /// What could be told.
     pub wanted: Wanted,
-    /// The key to write, as keys with points between: `hull.weight`.
-    pub key: String,
+    /// The key to write.
+    pub path: Path,
 }
 
 /// What could be told.
@@ -78,17 +79,17 @@ impl fmt::Display for Wanted {
 pub(super) struct Wants(Vec<Missing>);
 
 impl Wants {
-    pub(super) fn note(&mut self, wanted: Wanted, key: impl Into<String>) {
-        let missing = Missing { wanted, key: key.into() };
+    pub(super) fn note(&mut self, wanted: Wanted, path: Path) {
+        let missing = Missing { wanted, path };
         if !self.0.contains(&missing) {
             self.0.push(missing);
         }
     }
 
     /// The value, noted as missing where there is none.
-    pub(super) fn need<T>(&mut self, value: Option<T>, wanted: Wanted, key: &str) -> Option<T> {
+    pub(super) fn need<T>(&mut self, value: Option<T>, wanted: Wanted, path: Path) -> Option<T> {
         if value.is_none() {
-            self.note(wanted, key);
+            self.note(wanted, path);
         }
         value
     }

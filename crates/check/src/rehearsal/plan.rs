@@ -3,7 +3,7 @@
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, Event, What};
 use crate::physics::units::Seconds;
-use crate::setup::{ChannelId, Exact, OnLoss, Others, Setup, UnitActs};
+use crate::setup::{ChannelId, Exact, OnLoss, Others, Path, Setup, UnitActs};
 
 /// A channel is sent to a position.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,14 +44,18 @@ impl Plan {
         let mut plan = Self::default();
         plan.tell(0.0, What::Begins(cause));
         if !cause.applies(setup) {
-            let key = if cause == Cause::Leak { "fail_safe.leak" } else { "fail_safe.low_battery" };
-            wants.note(Wanted::Acting, key);
+            let key = if cause == Cause::Leak { "leak" } else { "low_battery" };
+            wants.note(Wanted::Acting, Path::of(["fail_safe", key]));
             return plan;
         }
         let by_link = matches!(cause, Cause::Loss | Cause::PowerUp);
         let mut at = 0.0;
         if by_link {
-            at = seconds(wants.need(setup.receiver.after.as_ref(), Wanted::Delay, "receiver.after"));
+            at = seconds(wants.need(
+                setup.receiver.after.as_ref(),
+                Wanted::Delay,
+                Path::of(["receiver", "after"]),
+            ));
             plan.receiver(setup, at);
         }
         let Some(unit) = &setup.fail_safe else { return plan };
@@ -59,7 +63,7 @@ impl Plan {
             plan.tell(at, What::UnitUnaware);
             return plan;
         }
-        let wait = seconds(wants.need(unit.wait.as_ref(), Wanted::Delay, "fail_safe.wait"));
+        let wait = seconds(wants.need(unit.wait.as_ref(), Wanted::Delay, Path::of(["fail_safe", "wait"])));
         if !by_link && wait > 0.0 {
             assumed.push(Assumption::UnitWaits(Seconds(wait)));
         }

@@ -9,7 +9,7 @@ use super::salt;
 use super::scene::Scene;
 use super::{Assumption, Cause, Rehearsal, Run, Sample, Start, What};
 use crate::physics::units::{MetresPerSecond, Seconds};
-use crate::setup::{ChannelId, DELAYS, Emptier, Exact, Figure as Untold, Setup, UnitActs};
+use crate::setup::{ChannelId, Emptier, Exact, Figure as Untold, Path, Setup, UnitActs};
 
 /// What lies between the corners that are tried is up to a hundredth faster (looked for by chance, in
 /// `tests/outside/check_corners.py`); twice that is added.
@@ -36,24 +36,24 @@ pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     (found.leap, found.blows) = (None, None);
     found.hangs_on.clear();
     found.assumed.retain(|assumed| !matches!(assumed, Assumption::UnitWaits(_)));
-    let keys = untold.into_iter().map(key);
-    found.missing.extend(keys.map(|key| Missing { wanted: Wanted::Delay, key: key.to_owned() }));
+    let paths = untold.into_iter().map(path);
+    found.missing.extend(paths.map(|path| Missing { wanted: Wanted::Delay, path }));
     found.missing.sort();
     found
 }
 
 /// The keys that the file does not give although nothing can be told in time without them.
-pub fn untold(setup: &Setup, cause: Cause) -> Vec<&'static str> {
-    untold_of(setup, cause).into_iter().map(key).collect()
+pub fn untold(setup: &Setup, cause: Cause) -> Vec<Path> {
+    untold_of(setup, cause).into_iter().map(path).collect()
 }
 
-fn key(untold: Untold) -> &'static str {
-    match untold {
-        Untold::After => DELAYS[0],
-        Untold::OnLoss => "receiver.on_loss",
-        Untold::Notices => "fail_safe.notices",
-        _ => DELAYS[1],
-    }
+fn path(untold: Untold) -> Path {
+    Path::of(match untold {
+        Untold::After => ["receiver", "after"],
+        Untold::OnLoss => ["receiver", "on_loss"],
+        Untold::Notices => ["fail_safe", "notices"],
+        _ => ["fail_safe", "wait"],
+    })
 }
 
 /// What the file does not give on the way to what a cause sets going, in the order in which it comes.

@@ -16,7 +16,7 @@ use crate::physics::units::{
     AmpereHours, Between, CubicMetres, CubicMetresPerSecond, Kilograms, Metres, MetresPerSecond, Seconds,
     SquareMetres,
 };
-use crate::setup::{Emptier, Leaks, Setup, WorkRef};
+use crate::setup::{Emptier, Leaks, Path, Setup, WorkRef};
 use std::rc::Rc;
 
 /// After how long she is given up.
@@ -206,8 +206,8 @@ impl<'a> Scene<'a> {
             let late = corner.timing.begins_afar();
             let Some(touch) = worked.touches.iter().find(|touch| !(late && touch.passing)) else { continue };
             let (device, work) = (&setup.devices[worked.work.device], setup.work(worked.work));
-            let key = format!("devices.{}.works.{}.weighs", device.name, work.name);
-            let weighs = self.wants.need(work.facts.weighs.as_ref(), Wanted::Flow, &key);
+            let path = Path::of(["devices", &device.name, "works", &work.name, "weighs"]);
+            let weighs = self.wants.need(work.facts.weighs.as_ref(), Wanted::Flow, path);
             let Some(weighs) = weighs else { continue };
             note(&mut self.assumed, Assumption::Dropped);
             let weighs = corner.of(weighs, |w| &w.0, -1.0) * corner.by(Figure::Drop, -1.0);
@@ -245,8 +245,7 @@ impl<'a> Scene<'a> {
             let given = setup.tank.emptied_by.iter().any(|(work, _)| *work == worked.work);
             let kind = setup.work(worked.work).kind;
             if kind.raises() && !kind.drops && !given {
-                let key = format!("tank.emptied_by.{}", setup.work_name(worked.work));
-                self.wants.note(Wanted::Flow, key);
+                self.wants.note(Wanted::Flow, setup.emptier_path(worked.work));
             }
         }
         let on = worked.iter().filter(|w| !w.touches.is_empty());
@@ -327,7 +326,7 @@ impl<'a> Scene<'a> {
 
     /// The air in the hull, at the pressure of the day.
     fn hull_air(&mut self, corner: &Corner) -> Option<HullAir> {
-        let air = self.wants.need(self.setup.hull.air.as_ref(), Wanted::Air, "hull.air")?;
+        let air = self.wants.need(self.setup.hull.air.as_ref(), Wanted::Air, Path::of(["hull", "air"]))?;
         let litres = corner.of(air, |v| &v.0, -1.0) * corner.by(Figure::Air, -1.0);
         Some(HullAir { volume: CubicMetres::from_litres(litres), pressure: ATMOSPHERE })
     }
@@ -338,7 +337,7 @@ impl<'a> Scene<'a> {
             return None;
         }
         let Some(leaks) = &self.setup.hull.leaks else {
-            self.wants.note(Wanted::Leak, "hull.leaks");
+            self.wants.note(Wanted::Leak, Path::of(["hull", "leaks"]));
             note(&mut self.assumed, Assumption::NoLeak);
             return None;
         };
@@ -397,8 +396,8 @@ impl<'a> Scene<'a> {
             if let Emptier::Pump(pump) = b.emptier {
                 self.past_duty(run, b, pump, &length);
                 if on_for > 0.0 {
-                    let key = format!("tank.emptied_by.{}.current", self.setup.work_name(b.work));
-                    let current = self.wants.need(pump.current.as_ref(), Wanted::Charge, &key);
+                    let path = self.setup.emptier_path(b.work).then("current");
+                    let current = self.wants.need(pump.current.as_ref(), Wanted::Charge, path);
                     if let Some(current) = current {
                         let drawn = AmpereHours(current.0.to_f64() * on_for / 3600.0);
                         charge = Some(charge.unwrap_or(AmpereHours(0.0)) + drawn);

@@ -15,7 +15,7 @@ use super::tries::{Breaks, Tries};
 use super::{Cause, Missing, Start, at_best, untold};
 use crate::physics::units::Metres;
 use crate::setup::quantity::Seconds;
-use crate::setup::{DELAYS, Exact, Setup, Stage, WorkRef};
+use crate::setup::{Exact, Path, Setup, Stage, WorkRef};
 
 pub use super::threshold::lowest_threshold;
 
@@ -94,11 +94,16 @@ pub struct Solved {
     pub missing: Vec<Missing>,
 }
 
+/// The wait of the unit.
+fn own_wait() -> Path {
+    Path::of(["fail_safe", "wait"])
+}
+
 /// Whether a value that is proposed would rest on a guess: without the unit's own wait, which is sought, it does not.
 fn would_be_guessed(missing: &Missing) -> bool {
     match missing.wanted {
         Wanted::Charge | Wanted::Duty | Wanted::Bottle | Wanted::Acting => false,
-        Wanted::Delay => missing.key != DELAYS[1],
+        Wanted::Delay => missing.path != own_wait(),
         _ => true,
     }
 }
@@ -110,14 +115,15 @@ pub fn solve(setup: &Setup, start: &Start) -> Solved {
     let found = at_best(setup, Cause::Loss, start);
     for missing in &found.missing {
         if !matches!(missing.wanted, Wanted::Charge | Wanted::Bottle | Wanted::Acting) {
-            wants.note(missing.wanted, missing.key.clone());
+            wants.note(missing.wanted, missing.path.clone());
         }
     }
     // What comes after something of which nobody knows when it comes, or whether, is not timed. The unit's own wait is
     // sought.
-    let unknown: Vec<&str> = untold(setup, Cause::Loss).into_iter().filter(|key| *key != DELAYS[1]).collect();
-    for key in &unknown {
-        wants.note(Wanted::Delay, (*key).to_owned());
+    let mut unknown = untold(setup, Cause::Loss);
+    unknown.retain(|path| *path != own_wait());
+    for path in &unknown {
+        wants.note(Wanted::Delay, path.clone());
     }
     let mut settings = Vec::new();
     if setup.fail_safe.is_some()

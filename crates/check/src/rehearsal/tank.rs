@@ -13,7 +13,7 @@ use crate::physics::motion::Source;
 use crate::physics::pressure::ATMOSPHERE;
 use crate::physics::units::{CubicMetres, Kilograms, Metres, Pascals};
 use crate::setup::quantity::{About, Kilograms as Weight};
-use crate::setup::{Emptier, Exact, Gas, GasKind, LiquefiedGas, Pump, Setup, WorkRef};
+use crate::setup::{Emptier, Exact, Gas, GasKind, LiquefiedGas, Path, Pump, Setup, WorkRef};
 
 /// Discharge coefficient of a hole: nominal, least, greatest; between a sharp hole and a rounded one, see
 /// [`Restriction::Orifice`].
@@ -29,13 +29,13 @@ pub(super) fn source(
     wants: &mut Wants,
     assumed: &mut Vec<Assumption>,
 ) -> Result<Option<Source>, DomainError> {
-    let key = format!("tank.emptied_by.{}", setup.work_name(*work));
+    let path = setup.emptier_path(*work);
     match emptier {
         Emptier::Pump(pump) => {
-            wants.need(pump.flow_off.as_ref(), Wanted::Spread, &format!("{key}.flow_off"));
-            wants.need(pump.starts_in.as_ref(), Wanted::Starts, &format!("{key}.starts_in"));
+            wants.need(pump.flow_off.as_ref(), Wanted::Spread, path.then("flow_off"));
+            wants.need(pump.starts_in.as_ref(), Wanted::Starts, path.then("starts_in"));
             if !setup.work(*work).facts.never_too_long {
-                wants.need(pump.duty.as_ref(), Wanted::Duty, &format!("{key}.duty"));
+                wants.need(pump.duty.as_ref(), Wanted::Duty, path.then("duty"));
             }
             let snorkel = setup.through_snorkel(pump);
             if pump.through_snorkel.is_none() {
@@ -44,8 +44,8 @@ pub(super) fn source(
             pump_source(pump, snorkel, corner, volts).map(Some)
         }
         Emptier::Gas(gas) => {
-            let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, &format!("{key}.hole"));
-            let supply = supply(gas, &key, corner, around, wants, assumed)?;
+            let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, path.then("hole"));
+            let supply = supply(gas, &path, corner, around, wants, assumed)?;
             let (Some(hole), Some(supply)) = (hole, supply) else { return Ok(None) };
             note(assumed, Assumption::Hole(HOLE));
             let hole = Metres::from_millimetres(hole.0.to_f64()) * corner.by(Figure::Hole, -1.0);
@@ -76,7 +76,7 @@ fn pump_source(
 
 fn supply(
     gas: &Gas,
-    key: &str,
+    path: &Path,
     corner: &Corner,
     around: Around,
     wants: &mut Wants,
@@ -89,8 +89,8 @@ fn supply(
     note(assumed, Assumption::GasHeat);
     match &gas.kind {
         GasKind::Air => {
-            let bottle = wants.need(bottle, Wanted::Flow, &format!("{key}.bottle"));
-            let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, &format!("{key}.pressure"));
+            let bottle = wants.need(bottle, Wanted::Flow, path.then("bottle"));
+            let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, path.then("pressure"));
             let (Some(bottle), Some(pressure)) = (bottle, pressure) else { return Ok(None) };
             let least = Pascals::from_bar(corner.of(pressure, |p| &p.0, -1.0));
             let least = least * corner.by(Figure::Charge, -1.0) + ATMOSPHERE;
@@ -102,12 +102,12 @@ fn supply(
         }
         GasKind::Liquefied(parts) => {
             if !around.given {
-                wants.note(Wanted::Flow, "hull.water");
+                wants.note(Wanted::Flow, Path::of(["hull", "water"]));
                 return Ok(None);
             }
             note(assumed, Assumption::Upright);
-            let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, &format!("{key}.charge"));
-            wants.need(bottle, Wanted::Bottle, &format!("{key}.bottle"));
+            let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, path.then("charge"));
+            wants.need(bottle, Wanted::Bottle, path.then("bottle"));
             let charge = charge.map(|c| Charge { mass: grams(c, corner), bottle });
             match (parts.as_slice(), corner.bad > 0.0) {
                 ([(only, _)], _) => Supply::liquefied(only.liquid(), charge, temperature, heat).map(Some),

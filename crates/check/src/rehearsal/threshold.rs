@@ -8,14 +8,14 @@ use super::tries::Breaks;
 use super::{Cause, Start, worst_case};
 use crate::physics::battery::Pack;
 use crate::physics::units::{AmpereHours, Amperes, Ohms, Volts};
-use crate::setup::{Battery, Emptier, Setup};
+use crate::setup::{Battery, Emptier, Path, Setup};
 
 /// The lowest threshold, where the file gives all that the battery has to feed.
 pub(super) fn proposed(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     let mut own = Wants::default();
     let found = below(setup, &mut own);
     let missing = own.into_list();
-    missing.iter().for_each(|missing| wants.note(missing.wanted, missing.key.clone()));
+    missing.iter().for_each(|missing| wants.note(missing.wanted, missing.path.clone()));
     found.filter(|_| missing.is_empty())
 }
 
@@ -31,10 +31,10 @@ fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     let pack = pack(battery, wants)?;
     let (worst, missing) = worst_case(setup, Cause::Battery, &Start::default());
     for missing in missing.iter().filter(|m| m.wanted == Wanted::Charge) {
-        wants.note(Wanted::Charge, missing.key.clone());
+        wants.note(Wanted::Charge, missing.path.clone());
     }
     let draws =
-        wants.need(battery.draws.as_ref(), Wanted::Charge, &format!("batteries.{}.draws", battery.name));
+        wants.need(battery.draws.as_ref(), Wanted::Charge, Path::of(["batteries", &battery.name, "draws"]));
     let besides = draws.map(|amperes| amperes.0.to_f64());
     // Servos and receiver have to hold out until the last of it is over, pumps or none.
     let until_over = besides.map(|amperes| AmpereHours(amperes * worst.ends_at().0 / 3600.0));
@@ -59,7 +59,7 @@ fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
 fn pack(battery: &Battery, wants: &mut Wants) -> Option<Pack> {
     let mut key = |key: &str, missing: bool| {
         if missing {
-            wants.note(Wanted::Charge, format!("batteries.{}.{key}", battery.name));
+            wants.note(Wanted::Charge, Path::of(["batteries", &battery.name, key]));
         }
     };
     let chemistry = battery.chemistry.as_deref().and_then(common).map(|cell| cell.chemistry);

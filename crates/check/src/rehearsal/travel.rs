@@ -10,7 +10,7 @@ use crate::device::PulsesFail;
 use crate::physics::motion::Stretch;
 use crate::proof::{Cases, Domain};
 use crate::setup::{
-    ChannelId, Device, DeviceId, Exact, Function, Input, Setup, Toleranced, WithoutPulses, WorkRef,
+    ChannelId, Device, DeviceId, Exact, Function, Input, Path, Setup, Toleranced, WithoutPulses, WorkRef,
 };
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -64,7 +64,7 @@ pub(super) fn worked(
         let per_axis = device.facts.per_axis().map(|(seconds, _)| seconds.to_f64());
         if per_axis.is_none() && device.kind.when_pulses_fail == PulsesFail::Anywhere {
             let key = if device.facts.speed.is_some() { "turn" } else { "speed" };
-            wants.note(Wanted::Passing, format!("devices.{}.{key}", device.name));
+            wants.note(Wanted::Passing, Path::of(["devices", &device.name, key]));
         }
         let way = Way::of(from, &steps, per_axis.unwrap_or(0.0));
         let by_unit = commands.iter().any(|c| c.by_unit);

@@ -4,7 +4,7 @@ use super::corner::{Corner, Salt, Warmth};
 use super::missing::{Wanted, Wants};
 use super::{Assumption, Cause, body::note, cell};
 use crate::physics::units::Pascals;
-use crate::setup::{Pump, Setup, WorkRef};
+use crate::setup::{Path, Pump, Setup, WorkRef};
 
 /// The pressure against which a pump moves nothing any more, with everything against it: its tolerance, the
 /// lowest voltage of its battery, and what all pumps of the boat and all else draw from that together. `None`
@@ -22,8 +22,8 @@ pub fn gives_up_at(setup: &Setup, pump: &Pump) -> Option<Pascals> {
 pub(super) fn pumps_draw(setup: &Setup, on: &[WorkRef], wants: &mut Wants) -> f64 {
     let mut sum = 0.0;
     for (work, pump) in setup.pumps().filter(|(work, _)| on.contains(work)) {
-        let key = format!("tank.emptied_by.{}.current", setup.work_name(work));
-        sum += wants.need(pump.current.as_ref(), Wanted::Volts, &key).map_or(0.0, |a| a.0.to_f64());
+        let path = setup.emptier_path(work).then("current");
+        sum += wants.need(pump.current.as_ref(), Wanted::Volts, path).map_or(0.0, |a| a.0.to_f64());
     }
     sum
 }
@@ -51,15 +51,15 @@ pub(super) fn share(
         return 1.0;
     }
     let Some((index, below)) = setup.battery_of_pumps() else {
-        wants.note(Wanted::Volts, "batteries");
+        wants.note(Wanted::Volts, Path::of(["batteries"]));
         note(assumed, Assumption::FullVolts);
         return 1.0;
     };
     let battery = &setup.batteries[index];
-    let key = |key: &str| format!("batteries.{}.{key}", battery.name);
-    let cells = wants.need(battery.cells, Wanted::Volts, &key("cells"));
+    let key = |key: &str| Path::of(["batteries", &battery.name, key]);
+    let cells = wants.need(battery.cells, Wanted::Volts, key("cells"));
     let cell = battery.chemistry.as_deref().and_then(cell::common).map(|c| c.chemistry.cell());
-    let cell = wants.need(cell, Wanted::Volts, &key("chemistry"));
+    let cell = wants.need(cell, Wanted::Volts, key("chemistry"));
     let pack = cells
         .zip(cell)
         .map(|(cells, cell)| [cell.end, cell.nominal, cell.full].map(|volts| volts.0 * f64::from(cells)));
@@ -87,9 +87,9 @@ pub(super) fn share(
         let most = pack.filter(|_| cause != Cause::Battery).map_or(low, |[_, _, full]| full.max(low));
         return (most / found_at).max(1.0);
     }
-    let resistance = wants.need(battery.resistance.as_ref(), Wanted::Volts, &key("resistance"));
+    let resistance = wants.need(battery.resistance.as_ref(), Wanted::Volts, key("resistance"));
     let ohms = resistance.map_or(0.0, |about| corner.of(about, |ohms| &ohms.0, 1.0));
-    wants.need(battery.draws.as_ref(), Wanted::Volts, &key("draws"));
+    wants.need(battery.draws.as_ref(), Wanted::Volts, key("draws"));
     let sag = (amperes + setup.currents(index).sailing.to_f64()) * ohms;
     ((low - sag) / found_at).clamp(0.0, 1.0)
 }

@@ -19,9 +19,8 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
         let GasKind::Liquefied(parts) = &gas.kind else { continue };
         let name = setup.work_name(work);
         let (Some(volume), Some(charge)) = (&gas.bottle, &gas.charge) else {
-            let key = |key: &str| format!("tank.emptied_by.{name}.{key}");
-            let (bottle, charge) = (key("bottle"), key("charge"));
-            let missing = lacking([(&*bottle, gas.bottle.is_some()), (&*charge, gas.charge.is_some())]);
+            let given = [("bottle", gas.bottle.is_some()), ("charge", gas.charge.is_some())];
+            let missing = lacking(given.map(|(key, given)| (path.then(key), given)));
             let draft = Draft::new(NAME, Severity::Error, Subject::Function(work), StateId::Piloting);
             findings.push(draft.close_unsaid(missing, "the bottle holds no more than it may"));
             continue;

@@ -36,7 +36,7 @@ fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
     if links.is_empty() && !known {
         return None;
     }
-    let unrated = this.rated.is_none().then(|| format!("batteries.{}.rated", this.name));
+    let unrated = this.rated.is_none().then(|| Path::of(["batteries", &this.name, "rated"]));
     let missing = [flows.unknown, flows.unknown_stalled].concat();
     let place = |link: Link| {
         let at = Path::of(["batteries", &this.name]);
@@ -58,7 +58,7 @@ fn line<'a>(setup: &Setup, battery: usize) -> Option<Question<'a>> {
 
 fn controller<'a>(setup: &Setup, id: DeviceId) -> Option<Question<'a>> {
     let device = &setup.devices[id];
-    let key = |key: &str| format!("devices.{}.{key}", device.name);
+    let key = |key: &str| Path::of(["devices", &device.name, key]);
     // A servo is rated for nothing: what it draws is asked about with its battery.
     if !device.kind.keys.contains(&"rated") {
         return None;
@@ -95,9 +95,9 @@ fn judged<'a>(
     running: Flow,
     stalled: Flow,
     place: impl Fn(Link) -> Path,
-    (unrated, missing): (Option<String>, Vec<String>),
+    (unrated, missing): (Option<Path>, Vec<Path>),
 ) -> Option<Question<'a>> {
-    let missing: Vec<String> = unrated.iter().cloned().chain(missing).collect();
+    let missing: Vec<Path> = unrated.iter().cloned().chain(missing).collect();
     let least = |a: &'_ Rated, b: &'_ Rated| a.1.cmp(&b.1);
     let Some(weakest) = links.iter().min_by(|a, b| least(a, b)) else {
         let draft = Draft::new(NAME, Severity::Warning, subject, StateId::Piloting);
@@ -148,23 +148,17 @@ fn carries(link: Link) -> String {
     format!("{words} carries what may flow, and held fast nothing burns before a fuse gives way")
 }
 
-fn unsaid(missing: Vec<String>) -> Asks {
+fn unsaid(missing: Vec<Path>) -> Asks {
     Asks::Unsaid(missing.into_iter().map(wanting).collect())
 }
 
 /// A current that nobody has measured, or that nobody has read off what carries it.
-fn wanting(key: String) -> Missing {
-    let bench = if key.ends_with(".rated") {
+fn wanting(path: Path) -> Missing {
+    let bench = if path.0.last().is_some_and(|key| key == "rated") {
         "read what it may carry for long off the pack or the controller, or take it from its maker's papers"
     } else {
         "measure it in the line of its battery, at full speed in the water; held fast for half a second only, or by the \
          papers of the motor"
     };
-    Missing {
-        path: Path::of(key.split('.')),
-        bench: bench.to_owned(),
-        holds: None,
-        said: false,
-        decides: None,
-    }
+    Missing { path, bench: bench.to_owned(), holds: None, said: false, decides: None }
 }

@@ -22,8 +22,9 @@ pub(super) fn coldest_at_limit(setup: &Setup) -> Option<AtLimit> {
 }
 
 /// The keys that say how deep she goes and in how cold water, and whether the file has them.
-pub(super) fn where_she_dives(setup: &Setup) -> [(&'static str, bool); 2] {
-    [("boat.depth_limit", setup.boat.depth_limit.is_some()), ("hull.water", setup.hull.water.is_some())]
+pub(super) fn where_she_dives(setup: &Setup) -> [(Path, bool); 2] {
+    let (limit, water) = (Path::of(["boat", "depth_limit"]), Path::of(["hull", "water"]));
+    [(limit, setup.boat.depth_limit.is_some()), (water, setup.hull.water.is_some())]
 }
 
 /// The water at the depth limit.
@@ -39,14 +40,9 @@ pub(super) struct AtLimit {
 /// What empties the tank by gas, with its place in the file.
 pub(super) fn bottles(setup: &Setup) -> impl Iterator<Item = (WorkRef, &Gas, Path)> {
     setup.tank.emptied_by.iter().filter_map(|(work, emptier)| match emptier {
-        Emptier::Gas(gas) => Some((*work, gas, emptier_path(setup, *work))),
+        Emptier::Gas(gas) => Some((*work, gas, setup.emptier_path(*work))),
         Emptier::Pump(_) => None,
     })
-}
-
-/// Where an emptier stands in the file.
-pub(super) fn emptier_path(setup: &Setup, work: WorkRef) -> Path {
-    Path::of(["tank", "emptied_by", &setup.work_name(work)])
 }
 
 /// The part of a liquefied gas that boils least readily: the last that is left of a mixture.
@@ -57,25 +53,18 @@ pub(super) fn least_ready(gas: &Gas, temperature: Celsius) -> Option<Liquid> {
     there.min_by(|a, b| pressure(a).total_cmp(&pressure(b)))
 }
 
-/// What an estimate lacks, by its key.
-pub(super) fn lacks(key: &str) -> Missing {
-    let known = "tank.emptied_by.";
-    // A work has its device before it, with a point between.
-    let path = match key.strip_prefix(known).and_then(|rest| rest.rsplit_once('.')) {
-        Some((work, last)) if work.contains('.') => Path::of(["tank", "emptied_by", work, last]),
-        _ if key.starts_with(known) => Path::of(["tank", "emptied_by", &key[known.len()..]]),
-        _ => Path::of(key.split('.')),
-    };
+/// What an estimate lacks.
+pub(super) fn lacks(path: Path) -> Missing {
     let bench = format!(
         "weigh and measure it, or read it off the pack or the bottle: `lidcard explain {}` says how it is written",
-        key.rsplit('.').next().unwrap_or(key)
+        path.0.last().map_or("", String::as_str)
     );
     Missing { path, bench, holds: None, said: false, decides: None }
 }
 
 /// Those of some keys that the file does not give.
-pub(super) fn lacking<'k>(keys: impl IntoIterator<Item = (&'k str, bool)>) -> Vec<Missing> {
-    keys.into_iter().filter(|(_, given)| !given).map(|(key, _)| lacks(key)).collect()
+pub(super) fn lacking(keys: impl IntoIterator<Item = (Path, bool)>) -> Vec<Missing> {
+    keys.into_iter().filter(|(_, given)| !given).map(|(path, _)| lacks(path)).collect()
 }
 
 /// Whether what moves the water is known as far as a rehearsal needs it.

@@ -17,16 +17,14 @@ pub(super) const NAME: &str = "gas-runs-out";
 /// Once for each bottle whose size and charge the file tells with tank, water and depth limit.
 pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
-    for (work, gas, _) in bottles(setup).filter(|_| setup.dives()) {
-        let name = setup.work_name(work);
-        let (bottle, fill, given) = match &gas.kind {
-            GasKind::Liquefied(_) => ("bottle", "charge", gas.charge.is_some()),
-            GasKind::Air => ("bottle", "pressure", gas.pressure.is_some()),
+    for (work, gas, path) in bottles(setup).filter(|_| setup.dives()) {
+        let (fill, given) = match &gas.kind {
+            GasKind::Liquefied(_) => ("charge", gas.charge.is_some()),
+            GasKind::Air => ("pressure", gas.pressure.is_some()),
         };
-        let [bottle, fill] = [bottle, fill].map(|key| format!("tank.emptied_by.{name}.{key}"));
-        let of_boat =
-            where_she_dives(setup).into_iter().chain([("tank.volume", setup.tank.volume.is_some())]);
-        let of_bottle = [(&*bottle, gas.bottle.is_some()), (&*fill, given)];
+        let tank = (Path::of(["tank", "volume"]), setup.tank.volume.is_some());
+        let of_boat = where_she_dives(setup).into_iter().chain([tank]);
+        let of_bottle = [(path.then("bottle"), gas.bottle.is_some()), (path.then(fill), given)];
         let missing = lacking(of_boat.chain(of_bottle));
         if !missing.is_empty() {
             let draft = Draft::new(NAME, Severity::Warning, Subject::Function(work), StateId::Piloting);

@@ -95,7 +95,7 @@ pub use crate::question::worlds::at_worst;
 pub use crate::question::{Engine, Windows, more, say, states};
 pub use crate::question::{engine, solve};
 use crate::rehearsal::Rehearsal;
-use crate::setup::{DeviceId, Exact, Function, Input, Setup, WorkRef};
+use crate::setup::{DeviceId, Exact, Function, Input, Path, Setup, WorkRef};
 use crate::work;
 pub(crate) use motor_runs_on_loss::still;
 
@@ -272,7 +272,7 @@ pub struct Judgement {
 impl Judgement {
     /// With what the engine found beside the findings.
     pub fn of(engine: Engine, findings: Vec<Finding>, emergency: Vec<emergency::Step>) -> Self {
-        let wanting = engine.unjudged();
+        let wanting = engine.unjudged().iter().map(Path::dotted).collect();
         let (lost, windows) = engine.into_found();
         Self { findings, wanting, lost, emergency, windows }
     }

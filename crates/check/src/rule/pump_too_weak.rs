@@ -1,7 +1,7 @@
 //! A pump that moves nothing against the pressure where she may be, or hardly anything.
 
 use super::engine::Engine;
-use super::estimate::{coldest_at_limit, emptier_path, metres, metres_below, warn};
+use super::estimate::{coldest_at_limit, metres, metres_below, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Severity, StateId, Subject};
 use crate::physics::pressure;
@@ -20,7 +20,7 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     let setup = engine.setup;
     for (work, weak) in too_weak(engine) {
         let name = setup.work_name(work);
-        let place = emptier_path(setup, work).then("flow");
+        let place = setup.emptier_path(work).then("flow");
         let ends = metres_below(weak.ends.0);
         let label = format!("by this, its tolerance and a low battery it moves nothing below {ends}");
         let limit = Path::of(["boat", "depth_limit"]);

@@ -2,7 +2,6 @@
 
 use super::after_loss::{Step, set_by, steps};
 use super::engine::Engine;
-use super::estimate::emptier_path;
 use super::say::{self, Draft};
 use super::states::{PulsePlace, State};
 use crate::finding::{Gap, Missing, Severity, Subject};
@@ -124,6 +123,6 @@ pub(super) fn shortest(setup: &Setup, work: WorkRef) -> Option<(Seconds, Path)> 
         Emptier::Pump(pump) if *by == work => pump.duty.clone(),
         _ => None,
     });
-    let duty = duty.map(|duty| (duty, emptier_path(setup, work).then("duty")));
+    let duty = duty.map(|duty| (duty, setup.emptier_path(work).then("duty")));
     [longest, duty].into_iter().flatten().min_by(|a, b| a.0.0.cmp(&b.0.0))
 }

@@ -78,11 +78,11 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
 
 /// What a rehearsal of her lost link lacks, of a boat that dives and of which the file tells something of that kind.
 fn unknown(engine: &Engine) -> Option<Finding> {
-    let keys = engine.unjudged();
-    if keys.is_empty() || !engine.setup.dives() {
+    let paths = engine.unjudged();
+    if paths.is_empty() || !engine.setup.dives() {
         return None;
     }
-    let missing = keys.iter().map(|key| lacks(key)).collect();
+    let missing = paths.into_iter().map(lacks).collect();
     let draft = Draft::new(NAME, Severity::Warning, Subject::Boat, StateId::LostForGood);
     Some(draft.close_unsaid(missing, "she comes up after a lost link, and how deep she goes until then"))
 }

@@ -25,19 +25,18 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
         ("resistance", pack.resistance.is_some()),
         ("draws", pack.draws.is_some()),
     ];
-    let mut keys: Vec<(String, bool)> =
-        known.iter().map(|(key, given)| (format!("batteries.{}.{key}", pack.name), *given)).collect();
+    let mut paths: Vec<(Path, bool)> =
+        known.iter().map(|(key, given)| (Path::of(["batteries", &pack.name, key]), *given)).collect();
     for (work, emptier) in &setup.tank.emptied_by {
         if let Emptier::Pump(pump) = emptier {
-            let key = format!("tank.emptied_by.{}.current", setup.work_name(*work));
-            keys.push((key, pump.current.is_some()));
+            paths.push((setup.emptier_path(*work).then("current"), pump.current.is_some()));
         }
     }
     // Of a boat of which the file tells nothing that empties her tank there is no blow to finish.
     if setup.tank.emptied_by.is_empty() {
         return;
     }
-    let missing = lacking(keys.iter().map(|(key, given)| (key.as_str(), *given)));
+    let missing = lacking(paths);
     let holds = format!("the unit acts while {} still has enough for a blow", pack.name);
     let Some(lowest) = lowest_threshold(setup) else {
         // A pack of a kind that no figures are published of is not reckoned with at all.

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::say::Say;
 use crate::labels::text::sheet::power;
-use crate::setup::Exact;
+use crate::setup::{Exact, Path};
 use crate::words::{amperes, lasting, link, listed, plain};
 
 /// Sums, the weakest link and minutes, for every battery.
@@ -58,11 +58,11 @@ fn one(say: &Say<'_>, battery: usize, told: &mut Power) {
     }
     if links.is_empty() {
         let keys = ["rated", "plug", "switch", "fuse"];
-        missing.extend(keys.map(|key| format!("batteries.{}.{key}", this.name)));
+        missing.extend(keys.map(|key| Path::of(["batteries", &this.name, key])));
     }
     missing.sort();
     missing.dedup();
     if !missing.is_empty() {
-        told.missing.push(say.fill(power::Missing { name, keys: &listed(missing) }));
+        told.missing.push(say.fill(power::Missing { name, keys: &listed(missing.iter().map(Path::dotted)) }));
     }
 }

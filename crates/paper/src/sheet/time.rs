@@ -54,8 +54,9 @@ fn rests_on(say: &Say<'_>, found: &Rehearsal) -> Vec<String> {
     let assumed: Vec<String> = found.assumed.iter().map(|a| assumption(say, a)).collect();
     let mut all = vec![say.fill(time::RestsOn { list: &assumed.join("; ") })];
     if !found.missing.is_empty() {
-        let keys: std::collections::BTreeSet<&str> = found.missing.iter().map(|m| m.key.as_str()).collect();
-        let keys: Vec<&str> = keys.into_iter().collect();
+        let keys: std::collections::BTreeSet<String> =
+            found.missing.iter().map(|m| m.path.dotted()).collect();
+        let keys: Vec<String> = keys.into_iter().collect();
         all.push(say.fill(time::Missing { keys: &keys.join(", ") }));
     }
     if !found.refused.is_empty() {

@@ -4,7 +4,7 @@ use super::Labels;
 use crate::labels::text::common;
 use crate::physics::units::figures_below;
 use crate::rehearsal::{Endurance, endurance};
-use crate::setup::{Exact, Link, Setup};
+use crate::setup::{Exact, Link, Path, Setup};
 
 /// The name of something that carries a current.
 pub(crate) fn link(labels: &Labels, link: Link) -> String {
@@ -34,7 +34,7 @@ pub(crate) struct Lasting {
 }
 
 /// How long a full battery lasts, or the keys that are missing.
-pub(crate) fn lasting(labels: &Labels, setup: &Setup, battery: usize) -> Result<Lasting, Vec<String>> {
+pub(crate) fn lasting(labels: &Labels, setup: &Setup, battery: usize) -> Result<Lasting, Vec<Path>> {
     let Endurance { lasts, until, alarm } = endurance(setup, battery)?;
     let minutes = (lasts.low.0 / 60.0).floor();
     let minutes = labels.decimal(&figures_below(minutes, 2));

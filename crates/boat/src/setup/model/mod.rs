@@ -206,6 +206,11 @@ impl Setup {
         self.tank.volume.is_some() || !self.tank.emptied_by.is_empty() || self.devices.iter().any(does)
     }
 
+    /// Where an emptier of the tank stands in the file, or would.
+    pub fn emptier_path(&self, work: WorkRef) -> Path {
+        Path::of(["tank", "emptied_by", &self.work_name(work)])
+    }
+
     /// Whether a pump takes its air through a snorkel: as its `air` says, and else if the boat has one.
     pub fn through_snorkel(&self, pump: &Pump) -> bool {
         pump.through_snorkel.unwrap_or(self.fittings.snorkel.is_some())

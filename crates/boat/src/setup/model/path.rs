@@ -20,4 +20,9 @@ impl Path {
         keys.push(key.to_string());
         Self(keys)
     }
+
+    /// `devices.tail_b.stops`: as reports and papers name a key.
+    pub fn dotted(&self) -> String {
+        self.0.join(".")
+    }
 }
