@@ -251,6 +251,10 @@ impl Cases {
 }
 
 fn witness(setup: &Setup, channel: ChannelId, case: &Case, domain: &Domain, zone: &Zone) -> Option<Found> {
+    // Who asks how far what lies between two zones is off gets a distance, and nothing to show.
+    if zone.is_empty() {
+        return None;
+    }
     let greatest = zone.low.as_ref().map(|_| case.fixed.extreme(domain, Extreme::Greatest));
     let least = zone.high.as_ref().map(|_| case.fixed.extreme(domain, Extreme::Least));
     let hand = hand_inside(&case.fixed, zone, least, greatest)?;
