@@ -3,7 +3,8 @@
 
 use super::visible::{is_unseen, push};
 use super::{Mistake, Node, Span, Value};
-use std::collections::HashMap;
+use std::cell::OnceCell;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use unicode_security::confusable_detection::skeleton;
 
 /// A longer text is no name.
@@ -13,6 +14,21 @@ const LONGEST: usize = 60;
 pub fn mistakes(root: &Node) -> Vec<Mistake> {
     let mut all = Vec::new();
     gather(root, &mut all);
+    // Nearly every file has letters beyond the plain ones, and in nearly none of them does one look like those.
+    let mut known = BTreeMap::new();
+    let plain_looks = OnceCell::new();
+    let mut passes = |c: char| {
+        *known.entry(c).or_insert_with(|| {
+            let plain: &BTreeSet<char> = plain_looks.get_or_init(looks_of_plain_letters);
+            look(c.encode_utf8(&mut [0; 4])).chars().all(|seen| plain.contains(&seen))
+        })
+    };
+    let mut passes_for_plain = |text: &str| text.chars().all(|c| c.is_ascii() || passes(c));
+    let others: Vec<&Written<'_>> =
+        all.iter().filter(|w| !w.text.is_ascii() && passes_for_plain(w.text)).collect();
+    if others.is_empty() {
+        return Vec::new();
+    }
     // Plain letters never look like other plain letters: what is written in them is the measure.
     let plain: Vec<&Written<'_>> = all.iter().filter(|w| w.text.is_ascii()).collect();
     let mut by_look: HashMap<String, &Written<'_>> = HashMap::new();
@@ -23,8 +39,7 @@ pub fn mistakes(root: &Node) -> Vec<Mistake> {
             *known = written;
         }
     }
-    let others = all.iter().filter(|w| !w.text.is_ascii());
-    let alike = others.filter_map(|other| {
+    let alike = others.into_iter().filter_map(|other| {
         let known = by_look.get(&look(other.text))?;
         (known.is_key || other.is_key).then(|| told(other, known))
     });
@@ -55,6 +70,13 @@ fn gather<'a>(node: &'a Node, all: &mut Vec<Written<'a>>) {
     }
 }
 
+/// All that is seen of plain letters. The look of a text is made letter by letter and then put in order, so that no
+/// other sign is in the look of a text of plain letters.
+fn looks_of_plain_letters() -> BTreeSet<char> {
+    let plain = (0..=u8::MAX).map(char::from).filter(char::is_ascii);
+    plain.flat_map(|c| look(c.encode_utf8(&mut [0; 4])).chars().collect::<Vec<_>>()).collect()
+}
+
 /// What is seen of a text (Unicode Technical Standard 39, section 4).
 fn look(text: &str) -> String {
     let seen: String = text.chars().filter(|c| !is_unseen(*c)).collect();
@@ -78,7 +100,7 @@ fn told(other: &Written<'_>, known: &Written<'_>) -> Mistake {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::mistakes;
+    use super::{look, looks_of_plain_letters, mistakes};
     use crate::source::Source;
 
     fn told(text: &str) -> Vec<String> {
@@ -98,6 +120,21 @@ mod tests {
             assert_eq!(told.len(), 1, "{told:?}");
             assert!(told[0].contains("looks like") && told[0].contains(number), "{told:?}");
         }
+    }
+
+    /// A text is left out beforehand only if no text of plain letters has its look.
+    #[test]
+    fn the_look_of_plain_letters_is_made_of_the_looks_of_each() {
+        let plain = looks_of_plain_letters();
+        let letters: Vec<char> = (0..=u8::MAX).map(char::from).filter(char::is_ascii).collect();
+        for first in &letters {
+            for second in &letters {
+                let seen = look(&format!("{first}{second}m{first}"));
+                assert!(seen.chars().all(|c| plain.contains(&c)), "{first:?}{second:?}");
+            }
+        }
+        // U+00B1, the sign of a tolerance, is in nearly every file and looks like no plain letter.
+        assert!(!plain.contains(&'\u{b1}') && plain.contains(&'l'));
     }
 
     #[test]
