@@ -96,7 +96,7 @@ impl Restriction {
             Self::Iso6358 { conductance, critical_ratio: b } => {
                 let choked = conductance.0 * REFERENCE_DENSITY.0 * p1 * (REFERENCE_TEMPERATURE.0 / t1).sqrt();
                 let past = ((ratio - b) / (1.0 - b)).max(0.0);
-                choked * (1.0 - past * past).sqrt() * nozzle.choked / choked_number(AIR)
+                choked * (1.0 - past * past).sqrt() * nozzle.choked / nozzle.air
             }
             Self::Orifice { area, coefficient } => {
                 let g = gas.gamma;
@@ -142,11 +142,13 @@ pub(super) struct Nozzle {
     gas: Gas,
     critical: f64,
     choked: f64,
+    /// What air would be choked to.
+    air: f64,
 }
 
 impl Nozzle {
     pub(super) fn of(gas: Gas) -> Self {
-        Self { gas, critical: critical_ratio(gas.gamma), choked: choked_number(gas) }
+        Self { gas, critical: critical_ratio(gas.gamma), choked: choked_number(gas), air: choked_number(AIR) }
     }
 }
 

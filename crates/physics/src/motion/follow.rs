@@ -86,18 +86,18 @@ impl<'a> Way<'a> {
                 continue;
             }
             if !self.afloat && self.y[SPEED] > 0.0 && y[SPEED] <= 0.0 {
-                let (h, y) = part(&f, self.t, self.y, h, |y| y[SPEED]);
+                let (h, y) = part(&f, self.t, [self.y, y], h, |y| y[SPEED]);
                 self.deeper(self.of.moment(self.t + h, &y));
             }
             if !self.afloat && y[DEPTH] <= 0.0 && y[SPEED] < 0.0 {
-                let (h, y) = part(&f, self.t, self.y, h, |y| y[DEPTH]);
+                let (h, y) = part(&f, self.t, [self.y, y], h, |y| y[DEPTH]);
                 self.y = y;
                 self.t += h;
                 self.surfaces();
                 continue;
             }
             if !self.full && self.of.overfull(&y) {
-                let (h, y) = part(&f, self.t, self.y, h, |y| of.room(y));
+                let (h, y) = part(&f, self.t, [self.y, y], h, |y| of.room(y));
                 self.y = y;
                 self.t += h;
                 self.full = true;

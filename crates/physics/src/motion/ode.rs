@@ -30,6 +30,30 @@ const FIFTH: [f64; 6] = [37.0 / 378.0, 0.0, 250.0 / 621.0, 125.0 / 594.0, 0.0, 5
 const FOURTH: [f64; 6] =
     [2825.0 / 27_648.0, 0.0, 18_575.0 / 48_384.0, 13_525.0 / 55_296.0, 277.0 / 14_336.0, 1.0 / 4.0];
 
+/// The slopes of a step. The first is that at its beginning, however long it is.
+fn slopes<const N: usize>(
+    f: &impl Fn(f64, State<N>) -> State<N>,
+    (t, y, first): (f64, State<N>, State<N>),
+    h: f64,
+) -> [State<N>; 6] {
+    let mut slopes = [[0.0; N]; 6];
+    slopes[0] = first;
+    for stage in 1..6 {
+        let mut there = y;
+        for (slope, part) in slopes[..stage].iter().zip(WAYS[stage]) {
+            there = along(there, *slope, h * part);
+        }
+        slopes[stage] = f(t + h * NODES[stage], there);
+    }
+    slopes
+}
+
+/// The state after a step of fifth order.
+fn after<const N: usize>(y: State<N>, slopes: &[State<N>; 6], h: f64) -> State<N> {
+    let counted = slopes.iter().zip(FIFTH).filter(|(_, part)| *part > 0.0);
+    counted.fold(y, |after, (slope, part)| along(after, *slope, h * part))
+}
+
 /// The state after a step of fifth order, and how far one of fourth order is from it.
 pub(super) fn checked_step<const N: usize>(
     f: &impl Fn(f64, State<N>) -> State<N>,
@@ -37,49 +61,43 @@ pub(super) fn checked_step<const N: usize>(
     y: State<N>,
     h: f64,
 ) -> (State<N>, f64) {
-    let mut slopes = [[0.0; N]; 6];
-    for stage in 0..6 {
-        let mut there = y;
-        for (slope, part) in slopes[..stage].iter().zip(WAYS[stage]) {
-            there = along(there, *slope, h * part);
-        }
-        slopes[stage] = f(t + h * NODES[stage], there);
-    }
-    let mut after = y;
+    let slopes = slopes(f, (t, y, f(t, y)), h);
+    let after = after(y, &slopes, h);
     let mut off = [0.0; N];
     for (slope, (fifth, fourth)) in slopes.iter().zip(FIFTH.into_iter().zip(FOURTH)) {
-        after = along(after, *slope, h * fifth);
-        off = along(off, *slope, h * (fifth - fourth));
+        if fifth > 0.0 || fourth > 0.0 {
+            off = along(off, *slope, h * (fifth - fourth));
+        }
     }
     // A NaN has to come out as one: `max` would lose it.
     let error = off.iter().fold(0.0, |most: f64, n| if n.abs() <= most { most } else { n.abs() });
     (after, error)
 }
 
-/// The part of a step after which something is no longer above nought that is at its beginning and not at
-/// its end, and the state there.
+/// The part of a step, told by the states at both ends, after which something is no longer above nought that is at
+/// its beginning and not at its end, and the state there.
 ///
 /// By false position, halving the end that stays (the Illinois rule: M. Dowell and P. Jarratt, A modified
 /// regula falsi method, BIT 11, 1971, 168-174); by halves where that gains nothing.
 pub(super) fn part<const N: usize>(
     f: &impl Fn(f64, State<N>) -> State<N>,
     t: f64,
-    y: State<N>,
+    [y, end]: [State<N>; 2],
     h: f64,
     left: impl Fn(&State<N>) -> f64,
 ) -> (f64, State<N>) {
-    let end = checked_step(f, t, y, h).0;
+    let begins = (t, y, f(t, y));
     let (mut before, mut above) = (0.0, left(&y));
-    let (mut after, mut below) = (h, left(&end));
+    let (mut behind, mut below) = (h, left(&end));
     let (mut there, mut stayed) = (end, None);
     for round in 0..90 {
-        if below >= 0.0 || after - before <= NEAR * h {
+        if below >= 0.0 || behind - before <= NEAR * h {
             break;
         }
-        let chord = (before * below - after * above) / (below - above);
-        let inside = round % 6 != 5 && chord > before && chord < after;
-        let middle = if inside { chord } else { before.midpoint(after) };
-        let state = checked_step(f, t, y, middle).0;
+        let chord = (before * below - behind * above) / (below - above);
+        let inside = round % 6 != 5 && chord > before && chord < behind;
+        let middle = if inside { chord } else { before.midpoint(behind) };
+        let state = after(y, &slopes(f, begins, middle), middle);
         let value = left(&state);
         let again = stayed == Some(value > 0.0);
         stayed = Some(value > 0.0);
@@ -87,11 +105,11 @@ pub(super) fn part<const N: usize>(
             (before, above) = (middle, value);
             below /= if again { 2.0 } else { 1.0 };
         } else {
-            (after, below, there) = (middle, value, state);
+            (behind, below, there) = (middle, value, state);
             above /= if again { 2.0 } else { 1.0 };
         }
     }
-    (after, there)
+    (behind, there)
 }
 
 /// How near a moment within a step is looked for, as a part of the step.
@@ -106,6 +124,16 @@ pub(super) fn next(error: f64, allowed: f64) -> f64 {
 mod tests {
     use super::*;
 
+    /// Within a step from a place at rest.
+    fn within(
+        f: &impl Fn(f64, State<2>) -> State<2>,
+        h: f64,
+        left: impl Fn(&State<2>) -> f64,
+    ) -> (f64, State<2>) {
+        let y = [1.0, 0.0];
+        part(f, 0.0, [y, checked_step(f, 0.0, y, h).0], h, left)
+    }
+
     #[test]
     fn the_moment_within_a_step_is_found_from_the_far_side_and_in_a_dozen_tries() {
         let tries = std::cell::Cell::new(0);
@@ -114,14 +142,14 @@ mod tests {
             [y[1], -y[0]]
         };
         // cos t = 0.8 at t = atan(3/4).
-        let (h, y) = part(&f, 0.0, [1.0, 0.0], 0.9, |y| y[0] - 0.8);
+        let (h, y) = within(&f, 0.9, |y| y[0] - 0.8);
         assert!((h - libm::atan(0.75_f64)).abs() < 1e-4, "{h}");
         assert!(y[0] <= 0.8 && y[0] > 0.8 - 1e-9, "{y:?}");
         // Each try is a checked step of six slopes.
         assert!(tries.get() <= 14 * 6, "{}", tries.get());
         // What is at its mark from the start is so at once, and what bends sharply is still found.
-        assert!(part(&f, 0.0, [1.0, 0.0], 0.9, |y| y[0] - 1.0).0 < 1e-6);
-        let (h, y) = part(&f, 0.0, [1.0, 0.0], 0.9, |y| libm::pow(y[0] - 0.8, 9.0));
+        assert!(within(&f, 0.9, |y| y[0] - 1.0).0 < 1e-6);
+        let (h, y) = within(&f, 0.9, |y| libm::pow(y[0] - 0.8, 9.0));
         assert!((h - libm::atan(0.75_f64)).abs() < 1e-4 && y[0] <= 0.8, "{h}");
     }
 

@@ -159,7 +159,7 @@ impl Way {
             }
             self.turned(f, h, y);
             if y[0] <= 0.0 && y[1] < 0.0 {
-                let (h, y) = part(f, self.t, self.y, h, |y| y[0]);
+                let (h, y) = part(f, self.t, [self.y, y], h, |y| y[0]);
                 let there = sample(self.t + h, y);
                 self.samples.push(there);
                 self.surfaced = Some(there);
@@ -177,7 +177,7 @@ impl Way {
     /// Notes the moment at which she stops sinking, if it is in this step.
     fn turned(&mut self, f: &impl Fn(f64, State) -> State, h: f64, y: State) {
         if self.y[1] > 0.0 && y[1] <= 0.0 {
-            let (h, y) = part(f, self.t, self.y, h, |y| y[1]);
+            let (h, y) = part(f, self.t, [self.y, y], h, |y| y[1]);
             self.deepest = deeper(self.deepest, sample(self.t + h, y));
         }
     }
