@@ -81,17 +81,6 @@ pub struct Squares {
     pub runs: Vec<(usize, usize, usize)>,
 }
 
-impl Squares {
-    /// Each run as left, top, width and height in millimetres.
-    pub fn rectangles(&self) -> impl Iterator<Item = [f64; 4]> + '_ {
-        let unit = self.side / self.count as f64;
-        let place = move |(column, row, long): &(usize, usize, usize)| {
-            [self.x + *column as f64 * unit, self.y + *row as f64 * unit, *long as f64 * unit, unit]
-        };
-        self.runs.iter().map(place)
-    }
-}
-
 /// A run of text on one baseline.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Text {
