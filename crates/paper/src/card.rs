@@ -5,7 +5,6 @@ mod plan;
 
 use serde::Serialize;
 use std::collections::HashMap;
-use std::collections::hash_map::Entry;
 
 use super::labels::Labels;
 use super::measure::Units;
@@ -13,6 +12,7 @@ use super::workshop::LogoSize;
 use super::{Document, DocumentError, Job, Request, Template, fill, mark, page, words, words_of};
 use crate::labels::text;
 use crate::render::layout::Loose;
+use crate::render::sheet::Sheet;
 use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose};
 use facts::Facts;
@@ -132,8 +132,9 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
             message: message.to_owned(),
         });
     }
-    let template = request.template(TEMPLATE).parsed()?;
-    let stock = Stock { facts: &facts, context: fill::context(&facts)?, template };
+    let chosen = request.template(TEMPLATE);
+    let (template, own) = (chosen.parsed()?, chosen.own);
+    let stock = Stock { facts: &facts, context: fill::context(&facts)?, template, own };
     let what = match attempt(&stock, request, size)? {
         Outcome::Fits(scene, _) => {
             let must = facts.must_say();
@@ -183,7 +184,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
     let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
     let facts = stock.facts;
-    let mut maker = Maker { stock, request, size, drawn: HashMap::new(), logo: None };
+    let mut maker = Maker::of(stock, request, size, None);
     let mut too_much = Vec::new();
     for plan in plans(size[0]) {
         // What does not fit in the smallest text fits in none.
@@ -205,7 +206,7 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
         }
         // A logo must not cost the text its size, nor the card a second side.
         if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
-            let mut with_logo = Maker { stock, request, size, drawn: HashMap::new(), logo: Some(logo) };
+            let mut with_logo = Maker::of(stock, request, size, Some(logo));
             if let Outcome::Fits(scene, full) = with_logo.lay_out(fits, sizes[fits], plan)? {
                 (best, filled) = (scene, full);
             }
@@ -222,34 +223,75 @@ struct Stock<'a> {
     /// The facts as the template sees them, without what depends on size and plan.
     context: tera::Context,
     template: Parsed,
+    /// Somebody else wrote the template.
+    own: bool,
 }
 
-/// Fills the template in and draws what it yields, once for each plan and size of text that is asked for.
+/// Fills the template in and draws what it yields, for the plans and sizes of text that are asked for.
 struct Maker<'a> {
     stock: &'a Stock<'a>,
     request: &'a Request,
     size: [f64; 2],
-    drawn: HashMap<(usize, Plan), Result<Loose, RenderError>>,
+    /// What the template yielded.
+    read: HashMap<(usize, Plan), Sheet>,
     logo: Option<LogoSize>,
 }
 
-impl Maker<'_> {
+impl<'a> Maker<'a> {
+    fn of(stock: &'a Stock<'a>, request: &'a Request, size: [f64; 2], logo: Option<LogoSize>) -> Self {
+        Self { stock, request, size, read: HashMap::new(), logo }
+    }
+
+    /// What the template yields. Ours makes nothing of the number of columns but to tell the page, so that what it
+    /// yields for one number is taken for all: to read it takes longer than to lay it out.
+    fn sheet(&mut self, index: usize, points: f64, plan: Plan) -> Result<Sheet, DocumentError> {
+        let Stock { facts, context, template, own } = self.stock;
+        let place = (index, if *own { plan } else { Plan { columns: 1, ..plan } });
+        if let Some(sheet) = self.read.get(&place) {
+            let mut sheet = sheet.clone();
+            sheet.page.columns = plan.columns;
+            return Ok(sheet);
+        }
+        let context = facts.context(context.clone(), self.size, points, plan, self.logo);
+        let (sheet, _) = fill::sheet_of(template, context, self.request.workshop.logo.as_ref())?;
+        self.read.insert(place, sheet.clone());
+        Ok(sheet)
+    }
+
     fn lay_out(&mut self, index: usize, points: f64, plan: Plan) -> Result<Outcome, DocumentError> {
-        let Stock { facts, context, template } = self.stock;
-        let drawn = match self.drawn.entry((index, plan)) {
-            Entry::Occupied(drawn) => drawn.into_mut(),
-            Entry::Vacant(empty) => {
-                let context = facts.context(context.clone(), self.size, points, plan, self.logo);
-                let (sheet, _) = fill::sheet_of(template, context, self.request.workshop.logo.as_ref())?;
-                empty.insert(Loose::of(sheet))
-            }
-        };
-        match drawn.as_ref().map_err(Clone::clone).and_then(|loose| loose.arrange(plan.sides())) {
+        let drawn = Loose::of(self.sheet(index, points, plan)?);
+        let template = &self.stock.template;
+        match drawn.and_then(|loose| loose.arrange(plan.sides())) {
             Ok((scene, filled)) => Ok(Outcome::Fits(Box::new(scene), filled)),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
             Err(error @ RenderError::Overlap { .. }) => Ok(Outcome::TooMuch(vec![error.to_string()])),
             Err(error) => Err(fill::in_template(error, template.name(), template.text(), "")),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::TEMPLATE;
+
+    /// What [`super::Maker`] takes for granted.
+    #[test]
+    fn our_card_tells_the_page_how_many_columns_it_has_and_makes_nothing_else_of_it() {
+        let is_named =
+            |tag: &str| tag.split(|c: char| !c.is_alphanumeric() && c != '_').any(|word| word == "columns");
+        let (mut at, mut named) = (0, Vec::new());
+        while let Some(start) =
+            TEMPLATE.text[at..].find("{{").into_iter().chain(TEMPLATE.text[at..].find("{%")).min()
+        {
+            let (start, rest) = (at + start, &TEMPLATE.text[at + start..]);
+            let end = rest.find(if rest.starts_with("{{") { "}}" } else { "%}" }).expect("an end");
+            at = start + end;
+            if is_named(&rest[..end]) {
+                named.push(TEMPLATE.text[..start].rsplit('\n').next().unwrap_or_default());
+            }
+        }
+        assert_eq!(named.len(), 1, "{named:?}");
+        assert!(named[0].starts_with("page: {") && named[0].ends_with("columns: "), "{named:?}");
     }
 }
