@@ -22,6 +22,26 @@ fn tug() -> Setup {
     boat("boats/capstan.yaml")
 }
 
+#[test]
+fn a_boat_with_a_piston_dives_and_surfaces_by_it_in_her_guide() {
+    let said = |file: &str| {
+        let scene = guide(&boat(file), &Request::default());
+        let texts = scene.pages.iter().flat_map(|page| &page.items).filter_map(|item| match item {
+            Item::Text(text) => Some(text.text.replace('\u{a0}', " ")),
+            _ => None,
+        });
+        texts.collect::<Vec<_>>().join(" ")
+    };
+    let piston = said("tests/fixtures/clean/coot.yaml");
+    for words in
+        ["makes her heavier: water comes into the tank (piston)", "a little at a time", "piston: empties"]
+    {
+        assert!(piston.contains(words), "`{words}` is missing from:\n{piston}");
+    }
+    let by_planes = said("tests/fixtures/clean/gadwall.yaml");
+    assert!(!by_planes.contains("a little at a time"), "{by_planes}");
+}
+
 fn guide(setup: &Setup, request: &Request) -> Scene {
     let code = Code::read(CODE).expect("a code");
     Guide

@@ -41,7 +41,7 @@ pub(super) use noise::{Noise, noise};
 pub(super) use panel::{Bank, alone, panel};
 pub(super) use power_up::{can_hurt, power_up, stays_open};
 pub(super) use reach::{opens_gas, reached_by, within_reach};
-pub(super) use unaided::{comes_up_alone, motors_stop, stands_still, surely_off};
+pub(super) use unaided::{comes_up_alone, motors_stop, moved, stands_still, surely_off};
 pub(super) use verdict::{least_claim, verdict};
 
 /// A space at which no line breaks.
@@ -455,9 +455,11 @@ pub(super) fn channels(labels: &Labels, setup: &Setup) -> Vec<Row> {
         Row {
             number: channel.number.to_string(),
             name: channel.name.clone().unwrap_or_default(),
-            control: channel
-                .control
-                .map_or_else(|| labels.get(common::MIXED).to_owned(), |id| plain(&setup.controls[id].name)),
+            control: match channel.control {
+                Some(id) => plain(&setup.controls[id].name),
+                None if channel.mixes.is_empty() => "\u{2013}".to_owned(),
+                None => labels.get(common::MIXED).to_owned(),
+            },
             low: format!("{low} {}", percent(labels, &channel.endpoints[0])),
             high: format!("{high} {}", percent(labels, &channel.endpoints[1])),
             sub_trim: signed(labels, &channel.sub_trim),

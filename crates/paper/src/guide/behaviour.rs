@@ -8,8 +8,8 @@ use crate::setup::{
     ChannelId, ControlId, Exact, Figure, Input, OnLoss, Others, Side, WithoutPulses, WorkRef,
 };
 use crate::words::{
-    Noise, alarms_afloat, channel_name, listed, noise, plain, seconds, stands_still, stays_open, surely_off,
-    when, work_off, work_phrase,
+    Noise, alarms_afloat, channel_name, listed, moved, noise, plain, seconds, stands_still, stays_open,
+    surely_off, when, work_off, work_phrase,
 };
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
@@ -169,6 +169,10 @@ fn doings(known: &Known<'_>, set: &[(ChannelId, Exact)], works: &[WorkRef], by_u
                 all.push(work_off(known.labels, setup, work));
             }
         }
+    }
+    for (device, d) in setup.devices.iter().enumerate().filter(|(_, d)| !d.kind.runs_a_motor()) {
+        let value = set.iter().find(|(c, _)| Input::Channel(*c) == d.input).map(|(_, value)| value);
+        all.extend(value.and_then(|value| moved(known.labels, setup, device, value, by_unit)));
     }
     all
 }

@@ -6,7 +6,7 @@ use crate::labels::text::guide::diving;
 use crate::labels::text::guide::sailing;
 use crate::rehearsal::{Cause, Start, rehearse};
 use crate::setup::{Emptier, Pump, Snorkel, Water, WorkRef};
-use crate::words::{Dives, dives, seconds, within_reach};
+use crate::words::{Dives, channel_name, dives, plain, seconds, within_reach};
 
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     if !known.dives() {
@@ -32,6 +32,10 @@ fn how(known: &Known<'_>) -> Vec<String> {
     all.extend(sinks.map(|(work, act)| known.fill(diving::Sinks { work: &work, act: &act })));
     let raises = known.raisers().into_iter().filter_map(by_hand);
     all.extend(raises.map(|(work, act)| known.fill(diving::Raises { work: &work, act: &act })));
+    let fills = water(known, "fills").into_iter();
+    all.extend(fills.map(|(work, act)| known.fill(diving::Sinks { work: &work, act: &act })));
+    let empties = water(known, "empties").into_iter();
+    all.extend(empties.map(|(work, act)| known.fill(diving::Raises { work: &work, act: &act })));
     if known.sinkers().is_empty() && known.setup.boat.floats_when_stopped {
         all.push(known.say(diving::DYNAMIC));
     }
@@ -50,6 +54,18 @@ fn how(known: &Known<'_>) -> Vec<String> {
     all
 }
 
+/// What fills or empties her by its own travel and not by a work, and the hand that moves it so.
+fn water(known: &Known<'_>, word: &str) -> Option<(String, String)> {
+    let setup = known.setup;
+    let does = |d: &crate::setup::Device| {
+        [-1, 1].iter().any(|sign| d.effects_on(*sign).any(|effect| setup.effect_words(effect) == word))
+    };
+    let device = setup.devices.iter().position(does)?;
+    let channel = setup.channel_of(device).map(|c| channel_name(known.labels, &setup.channels[c]));
+    let name = channel.unwrap_or_else(|| plain(&setup.devices[device].name));
+    Some((name, known.act_of(&known.ways_that(&[word]))?))
+}
+
 fn rises(known: &Known<'_>) -> Option<String> {
     known.act_of(&known.ways_that(&["bow rises", "stern dips"]))
 }
@@ -65,6 +81,7 @@ fn down(known: &Known<'_>) -> Vec<String> {
             known.act_of(&known.worked_by(work)).map(|act| known.fill(diving::TakeWeight { act: &act })),
         );
     }
+    all.extend(water(known, "fills").map(|(_, act)| known.fill(diving::Fill { act: &act })));
     if known.motors().next().is_some() {
         all.push(known.say(diving::AHEAD));
     }
@@ -81,6 +98,7 @@ fn up(known: &Known<'_>) -> Vec<String> {
     for work in known.raisers() {
         all.extend(known.act_of(&known.worked_by(work)).map(|act| known.fill(diving::Empty { act: &act })));
     }
+    all.extend(water(known, "empties").map(|(_, act)| known.fill(diving::Empty { act: &act })));
     all.push(known.say(diving::FULL_STOP));
     all
 }

@@ -123,6 +123,7 @@ pub mod common {
         texts! {
             "common.loss.after" After { time };
             "common.loss.alone" Alone { what };
+            "common.loss.as_set" AsSet { name };
             "common.loss.at_once" AT_ONCE;
             "common.loss.details" Details { details, stage };
             "common.loss.hold" HOLD;
@@ -140,6 +141,7 @@ pub mod common {
             "common.loss.some_noise" SomeNoise { channels };
             "common.loss.stays" Stays { stage };
             "common.loss.time_unknown" TIME_UNKNOWN;
+            "common.loss.to_the_middle" ToTheMiddle { name };
         }
     }
     pub mod power_up {
@@ -490,6 +492,7 @@ pub mod guide {
             "guide.diving.duty" Duty { time, work };
             "guide.diving.dynamic" DYNAMIC;
             "guide.diving.empty" Empty { act };
+            "guide.diving.fill" Fill { act };
             "guide.diving.fresh" FRESH;
             "guide.diving.full_stop" FULL_STOP;
             "guide.diving.gas" GAS;

@@ -73,6 +73,7 @@ fn about(say: &Say<'_>, channel: &Channel) -> Vec<String> {
             let name = plain(&say.setup.controls[control].name);
             listed([say.fill(settings::By { control: &name }), say.place(control)])
         }
+        None if channel.mixes.is_empty() => "\u{2013}".to_owned(),
         None => say.labels.get(text::common::MIXED).to_owned(),
     });
     about

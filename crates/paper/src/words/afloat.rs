@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::depth::{Dives, dives};
 use super::loss::{battery_below, fallen_silent};
 use super::{
-    Labels, Noise, channel_name, listed, noise, plain, stands_still, stays_open, surely_off, time, when,
-    work_off, work_phrase,
+    Labels, Noise, channel_name, listed, moved, noise, plain, stands_still, stays_open, surely_off, time,
+    when, work_off, work_phrase,
 };
 use crate::Job;
 use crate::labels::text::card::{self, launch};
@@ -65,6 +65,8 @@ pub(crate) fn times(labels: &Labels, setup: &Setup) -> Vec<Time> {
     let unit = setup.fail_safe.as_ref().filter(|unit| !unit.stages.is_empty());
     let wait = unit.and_then(|unit| unit.wait.as_ref()).map(|wait| wait.0.to_f64());
     let text = match unit {
+        // Whether anything acts is then not known either.
+        None if setup.lacks(Figure::OnLoss) => text,
         None if !matches!(receiver.on_loss, OnLoss::Preset { .. }) => {
             labels.fill(common::loss::Alone { what: &text })
         }
@@ -137,8 +139,13 @@ fn doings(
         if stands_still(setup, id, value) {
             let name = channel_name(labels, &setup.channels[channel]);
             all.push(labels.fill(common::loss::MotorStill { name: &name }));
+        } else {
+            all.extend(moved(labels, setup, id, value, by_unit));
         }
     }
+    let moves = setup.devices.iter().enumerate().filter(|(_, device)| !device.kind.runs_a_motor());
+    let moves: Vec<String> =
+        moves.filter_map(|(id, device)| moved(labels, setup, id, value(&device.input)?, by_unit)).collect();
     let driven = |d: &crate::setup::Device| value(&d.input).is_some();
     let all_off = works.is_empty()
         && setup.devices.iter().filter(|d| driven(d) && !d.works.is_empty()).count() > 0
@@ -148,7 +155,7 @@ fn doings(
             still && (0..d.works.len()).all(|work| surely_off(setup, WorkRef { device, work }, at, by_unit))
         });
     if all_off {
-        return labels.get(card::ALL_OFF).to_owned();
+        return listed([labels.get(card::ALL_OFF).to_owned()].into_iter().chain(moves));
     }
     if works.is_empty() {
         for (device, d) in setup.devices.iter().enumerate() {
@@ -160,6 +167,7 @@ fn doings(
             );
         }
     }
+    all.extend(moves);
     listed(all)
 }
 

@@ -1,6 +1,8 @@
 //! What a lost signal brings about without anybody's help, as far as the file says: which words belong on a page.
 //! It proves nothing; the check does. What the file leaves out counts at its worst here as there.
 
+use super::{Labels, channel_name, effect, listed, plain};
+use crate::labels::text::common;
 use crate::rule::at_worst;
 use crate::setup::{DeviceId, Exact, Figure, OnLoss, Setup, WithoutPulses, WorkRef};
 
@@ -28,6 +30,52 @@ pub(crate) fn surely_off(setup: &Setup, work: WorkRef, at: &Exact, by_unit: bool
 /// Whether a motor surely stands still where a preset or a stage puts it.
 pub(crate) fn stands_still(setup: &Setup, motor: DeviceId, at: &Exact) -> bool {
     whatever(setup, |there| there.devices[motor].stands_still_at(at))
+}
+
+/// The side to which a preset or a stage surely moves what is seen of a device: beyond its band of rest, beyond the place
+/// at which a piston lets her hang level, else beyond the middle.
+fn side_at(setup: &Setup, device: DeviceId, at: &Exact, by_unit: bool) -> Option<i32> {
+    let d = &setup.devices[device];
+    if setup.lacks(Figure::LevelAt(device)) {
+        return None;
+    }
+    [-1, 1].into_iter().find(|sign| {
+        let from = match (&d.still_between, &d.facts.level_at) {
+            (Some(band), _) => band[usize::from(*sign > 0)].clone(),
+            (None, Some(level)) => level.farthest(*sign),
+            (None, None) => Exact::ZERO,
+        };
+        let off = setup.slack(device, -1, by_unit).max(setup.slack(device, 1, by_unit));
+        (at - &from).outward(*sign) > off
+    })
+}
+
+/// What a preset or a stage makes of a device that is no motor standing still: what is then seen of it, that it goes to
+/// its middle, or only that it goes where it is set. What is told of works is told elsewhere.
+pub(crate) fn moved(
+    labels: &Labels,
+    setup: &Setup,
+    device: DeviceId,
+    at: &Exact,
+    by_unit: bool,
+) -> Option<String> {
+    let d = &setup.devices[device];
+    if !d.effects.iter().any(Option::is_some) {
+        return None;
+    }
+    let part = setup.channel_of(device).map(|channel| channel_name(labels, &setup.channels[channel]));
+    let part = part.unwrap_or_else(|| plain(&d.name));
+    let side = side_at(setup, device, at, by_unit);
+    let sure = at_worst(setup).iter().all(|there| side_at(there, device, at, by_unit) == side);
+    let seen =
+        side.filter(|_| sure).map(|sign| listed(d.effects_on(sign).map(|seen| effect(labels, setup, seen))));
+    Some(match seen.filter(|seen| !seen.is_empty()) {
+        Some(seen) => labels.fill(common::EffectOn { part: &part, effect: &seen }),
+        None if at.is_zero() && d.facts.level_at.is_none() => {
+            labels.fill(common::loss::ToTheMiddle { name: &part })
+        }
+        None => labels.fill(common::loss::AsSet { name: &part }),
+    })
 }
 
 fn all_stop(setup: &Setup) -> bool {
