@@ -22,16 +22,19 @@ fn tug() -> Setup {
     boat("boats/capstan.yaml")
 }
 
+/// All that a guide says, without its lines.
+fn said_of(setup: &Setup) -> String {
+    let scene = guide(setup, &Request::default());
+    let texts = scene.pages.iter().flat_map(|page| &page.items).filter_map(|item| match item {
+        Item::Text(text) => Some(text.text.replace('\u{a0}', " ")),
+        _ => None,
+    });
+    texts.collect::<Vec<_>>().join(" ")
+}
+
 #[test]
 fn a_boat_with_a_piston_dives_and_surfaces_by_it_in_her_guide() {
-    let said = |file: &str| {
-        let scene = guide(&boat(file), &Request::default());
-        let texts = scene.pages.iter().flat_map(|page| &page.items).filter_map(|item| match item {
-            Item::Text(text) => Some(text.text.replace('\u{a0}', " ")),
-            _ => None,
-        });
-        texts.collect::<Vec<_>>().join(" ")
-    };
+    let said = |file: &str| said_of(&boat(file));
     let piston = said("tests/fixtures/clean/coot.yaml");
     for words in
         ["makes her heavier: water comes into the tank (piston)", "a little at a time", "piston: empties"]
@@ -40,6 +43,17 @@ fn a_boat_with_a_piston_dives_and_surfaces_by_it_in_her_guide() {
     }
     let by_planes = said("tests/fixtures/clean/gadwall.yaml");
     assert!(!by_planes.contains("a little at a time"), "{by_planes}");
+}
+
+#[test]
+fn an_airship_that_rises_without_a_signal_is_not_said_to_be_fetched_from_the_surface() {
+    let text = std::fs::read_to_string("tests/fixtures/clean/thistledown.yaml").expect("readable");
+    let opens = text.replace("4: -60 %", "4: +60 %");
+    assert_ne!(opens, text);
+    let source = lidcard::source::Source::from_text("thistledown.yaml", &opens).expect("readable");
+    let airship = said_of(&lidcard::setup::lower::lower(&source).expect("understood"));
+    assert!(airship.contains("opens water") && !airship.contains("On the surface"), "{airship}");
+    assert!(said_of(&moonfish()).contains("On the surface"));
 }
 
 fn guide(setup: &Setup, request: &Request) -> Scene {

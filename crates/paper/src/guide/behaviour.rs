@@ -15,7 +15,8 @@ use crate::words::{
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let rows = lost(known).into_iter().map(|(when, what)| vec![when, what]).collect();
     let mut why = Vec::new();
-    if known.comes_up_alone() {
+    // An airship that lets water go rises as well, and nobody fetches her from a surface.
+    if known.dives() && known.comes_up_alone() {
         why.push(known.say(alone::WHY_RAISE));
     }
     if known.motors_stop() {
