@@ -150,13 +150,22 @@ fn a_draft_never_asks_for_what_its_check_forbids() {
         (text.clone(), "Step 1 of the file failed the check"),
         (
             text.replace(given, ""),
-            "One step is not printed: holding what it asks for is what failed the check",
+            "One step is not printed: what it asks for is what failed the check",
         ),
     ] {
         let page = html(&text, &["--draft"]);
         assert!(page.contains(told) && !page.contains("Hold REAR LEFT"), "{told}: {page}");
         let page = html(&text.replace("blow: 71 %", "blow: 55 %"), &[]);
         assert!(!page.contains(told) && page.contains("Hold REAR LEFT"), "{told}: {page}");
+    }
+    // With the transmitter off the unit would blow her up, and drive her.
+    let moonfish = std::fs::read_to_string("boats/moonfish.yaml").unwrap();
+    let driven = moonfish.replace("set: {3: 0 %, 4: +104 %}", "set: {3: +40 %, 4: +104 %}");
+    for (text, asks, more) in [(moonfish, true, &[][..]), (driven, false, &["--draft"])] {
+        let page = html(&text, more);
+        assert_eq!(page.contains("transmitter OFF"), asks, "{page}");
+        assert_eq!(page.contains("Step 2 of the file failed the check"), !asks, "{page}");
+        assert!(page.contains("Hold REAR LEFT") && !page.contains("Nothing on board is sure"), "{page}");
     }
 }
 

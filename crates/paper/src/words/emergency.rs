@@ -3,7 +3,7 @@
 use super::hand::{control_place, with_its_place};
 use super::{FIXED, Labels, plain};
 use crate::Job;
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Harm, Severity, StateId};
 use crate::labels::text::common::{self, emergency};
 use crate::rule::emergency::Step;
 use crate::setup::{ControlId, EmergencyAct, Exact, HandStep, Path, Setup, Side, Until};
@@ -97,7 +97,7 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
         Some(index) => not_printed(labels, index, false),
         None => labels.get(emergency::WITHHELD).to_owned(),
     }));
-    lines.extend(unsure(labels, setup, &steps));
+    lines.extend(unsure(labels, job, &steps));
     let failed = |index: usize| {
         let broken =
             |f: &Finding| f.is_open() && f.primary.0 == Path::of(["owner", "emergency", &index.to_string()]);
@@ -115,32 +115,33 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
     }
 }
 
-/// Whether an error was found that shows itself while the hand holds what the step asks for: she may come up by it,
-/// and set off the gas.
+/// Whether an error was found that shows itself while the hand holds what the step asks for, or could hurt somebody while
+/// the transmitter is off: she may come up by it, and set off the gas or run her motor.
 fn forbidden(job: &Job<'_>, step: &Step) -> bool {
-    let EmergencyAct::Hand(hand) = &step.step.act else { return false };
+    let mut errors = job.findings.iter().filter(|f| f.is_open() && f.weight() == Severity::Error);
+    let EmergencyAct::Hand(hand) = &step.step.act else {
+        let off = |state| matches!(state, StateId::Waiting | StateId::Stage(_) | StateId::LostForGood);
+        return errors.any(|found| found.harm == Harm::People && off(found.when));
+    };
     let held = |(name, at): &(String, Exact)| {
         hand.hold.iter().any(|(id, side)| job.setup.controls[*id].name == *name && at.signum() == side.sign())
     };
-    job.findings.iter().any(|found| {
-        found.is_open()
-            && found.weight() == Severity::Error
-            && found.witness.as_ref().is_some_and(|witness| witness.positions.iter().any(held))
-    })
+    errors.any(|found| found.witness.as_ref().is_some_and(|witness| witness.positions.iter().any(held)))
 }
 
 /// What has to be said where not every step is sure.
-fn unsure(labels: &Labels, setup: &Setup, steps: &[&Step]) -> Vec<String> {
+fn unsure(labels: &Labels, job: &Job<'_>, steps: &[&Step]) -> Vec<String> {
+    let setup = job.setup;
     let failed = steps.iter().filter(|step| !step.holds);
     let failed = failed.filter_map(|step| step.given.map(|index| not_printed(labels, index, step.unknown)));
     let mut lines: Vec<String> = failed.collect();
-    let sure = |by_hand: bool| {
-        steps.iter().any(|s| s.holds && matches!(s.step.act, EmergencyAct::Hand(_)) == by_hand)
-    };
-    if setup.dives() && !sure(false) {
+    let by_hand = steps.iter().any(|s| s.holds && matches!(s.step.act, EmergencyAct::Hand(_)));
+    // What is not printed because somebody could be hurt by it still brings her up.
+    let off = |s: &Step| s.holds && s.step.act == EmergencyAct::SwitchOff;
+    if setup.dives() && !job.emergency.iter().any(off) {
         lines.push(
             labels
-                .get(match sure(true) {
+                .get(match by_hand {
                     true if setup.boat.floats_when_stopped => return lines,
                     true => emergency::NOT_ALONE,
                     false if setup.boat.floats_when_stopped => emergency::FLOATS,
