@@ -186,8 +186,8 @@ def said(file, folder):
     for page in ("card", "sheet", "guide"):
         pdf = folder / f"{file.stem}-{page}.pdf"
         lidcard(page, file, *draft, "-o", pdf)
-        # The codes are as large as the file needs that they carry, and what stands beside them moves with them.
-        pages.append(" ".join(CODE.sub("", text_of(pdf, "-layout")).split()) if pdf.exists() else "none")
+        # The codes are as large as the file needs that they carry, and what stands beside them moves with them: as it is drawn.
+        pages.append(" ".join(CODE.sub("", text_of(pdf, "-raw")).split()) if pdf.exists() else "none")
         pdf.unlink(missing_ok=True)
     return [status, verdicts, *pages]
 

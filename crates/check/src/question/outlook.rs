@@ -104,11 +104,8 @@ impl Engine<'_> {
                 }
             }
             Asks::Leaves { device, place, over, band } => {
-                let off = [-1, 1].map(|sign| self.setup.slack(*device, sign, place.by_unit()));
-                let [under, past] = outside(band, off.each_ref());
-                let [low, high] = sides(band);
-                self.meets(*device, place, over, &under, low)
-                    .worse(self.meets(*device, place, over, &past, high))
+                let [under, past] = self.on_both_sides(*device, place, over, band);
+                under.worse(past)
             }
             Asks::Passes { device, place, over, edge } => {
                 let slack = self.setup.slack(*device, edge.sign, place.by_unit());
@@ -180,6 +177,31 @@ impl Engine<'_> {
                 Outlook { outcome: answered.outcome(), margin, sign: answered.sign, firm: Exact::ZERO }
             }
         }
+    }
+
+    /// The distances that decide a question, each by itself: which of two on unlike sides of the axis is the lesser hangs
+    /// on where 0 % lies, and not on the boat.
+    pub(super) fn distances(&self, asks: &Asks) -> Vec<Outlook> {
+        match asks {
+            Asks::Leaves { device, place, over, band } => {
+                self.on_both_sides(*device, place, over, band).into()
+            }
+            _ => vec![self.outlook(asks)],
+        }
+    }
+
+    /// Whether a device leaves a band, on its shorter and on its longer side.
+    fn on_both_sides(
+        &self,
+        device: DeviceId,
+        place: &PulsePlace,
+        over: &Domain,
+        band: &[Exact; 2],
+    ) -> [Outlook; 2] {
+        let off = [-1, 1].map(|sign| self.setup.slack(device, sign, place.by_unit()));
+        let [under, past] = outside(band, off.each_ref());
+        let [low, high] = sides(band);
+        [self.meets(device, place, over, &under, low), self.meets(device, place, over, &past, high)]
     }
 
     /// By how much outputs may move before an outcome can change, for an answer that does not tell so by

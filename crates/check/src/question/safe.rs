@@ -200,12 +200,12 @@ fn at_each(
     bad
 }
 
-/// Whether the distance of a question that is bad at every value hangs on the value at all.
+/// Whether a distance of a question that is bad at every value hangs on the value at all.
 fn moves(trial: &mut Trial, question: &BareQuestion, (order, side): (usize, Side), values: &[Exact]) -> bool {
     let mut at = |value: &Exact| {
         trial.dial_end(side, value);
-        let outlook = trial.outlook(question, order);
-        (outlook.outcome, outlook.margin)
+        let distances = trial.distances(question, order).into_iter();
+        distances.map(|outlook| (outlook.outcome, outlook.margin)).collect::<Vec<_>>()
     };
     // A distance is monotone in an endpoint, but for stretches with two ends: a few places tell.
     let last = values.len().saturating_sub(1);

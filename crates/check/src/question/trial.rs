@@ -97,6 +97,11 @@ impl Trial {
         self.with(order, |engine| engine.outlook(&question.asks))
     }
 
+    /// The distances that decide it, each by itself.
+    pub(super) fn distances(&mut self, question: &BareQuestion, order: usize) -> Vec<Outlook> {
+        self.with(order, |engine| engine.distances(&question.asks))
+    }
+
     /// By how much outputs may move before that outcome can change.
     pub(super) fn firmness(&mut self, question: &BareQuestion, order: usize, outcome: Outcome) -> Exact {
         self.with(order, |engine| engine.firmness(&question.asks, outcome))
