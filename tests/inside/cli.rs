@@ -148,10 +148,7 @@ fn a_draft_never_asks_for_what_its_check_forbids() {
     };
     for (text, told) in [
         (text.clone(), "Step 1 of the file failed the check"),
-        (
-            text.replace(given, ""),
-            "One step is not printed: what it asks for is what failed the check",
-        ),
+        (text.replace(given, ""), "One step is not printed: what it asks for is what failed the check"),
     ] {
         let page = html(&text, &["--draft"]);
         assert!(page.contains(told) && !page.contains("Hold REAR LEFT"), "{told}: {page}");
