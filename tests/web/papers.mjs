@@ -9,6 +9,7 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
+import { ends, holds } from "./cases.mjs";
 
 const packages = createRequire(resolve("desk/package.json"));
 const { chromium } = packages("playwright-core");
@@ -21,15 +22,6 @@ const BOATS = ["boats/moonfish.yaml", "boats/capstan.yaml", "boats/sprat.yaml", 
 const FAILED = "tests/fixtures/mistakes/blow-reaches-gas.yaml";
 // Without these Chromium looks for its makers' hosts by itself.
 const QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"];
-
-let [passed, failed] = [0, 0];
-const holds = (what, truth, more = "") => {
-  if (truth) passed += 1;
-  else {
-    failed += 1;
-    console.log(`not so: ${what} ${more}`);
-  }
-};
 
 const kept = mkdtempSync(join(tmpdir(), "lidcard-papers-"));
 const browser = await chromium.launch({
@@ -93,5 +85,4 @@ for (const paper of ["card", "guide"]) {
 
 await browser.close();
 rmSync(kept, { recursive: true });
-console.log(`${passed} passed, ${failed} failed`);
-process.exit(failed ? 1 : 0);
+ends();

@@ -10,6 +10,7 @@ import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { saving } from "./saving.mjs";
 import { sideways, smallerThan } from "./thumbs.mjs";
+import { ends, holds } from "./cases.mjs";
 
 const packages = createRequire(resolve("desk/package.json"));
 const { chromium } = packages("playwright-core");
@@ -24,15 +25,6 @@ const ANSWERS = "tests/fixtures/answers/stickleback.yaml";
 const MISSING = "tests/fixtures/mistakes/vent-lets-go-somewhere.yaml";
 // Without these Chromium looks for its makers' hosts by itself.
 const QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"];
-
-let [passed, failed] = [0, 0];
-const holds = (what, truth, more = "") => {
-  if (truth) passed += 1;
-  else {
-    failed += 1;
-    console.log(`not so: ${what} ${more}`);
-  }
-};
 
 const kept = mkdtempSync(join(tmpdir(), "lidcard-desk-"));
 const browser = await chromium.launch({
@@ -641,5 +633,4 @@ try {
   await browser.close();
   rmSync(kept, { recursive: true });
 }
-console.log(`${passed} passed, ${failed} failed`);
-process.exitCode = failed ? 1 : 0;
+ends();

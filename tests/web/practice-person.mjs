@@ -10,6 +10,7 @@ import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { sideways, smallerThan } from "./thumbs.mjs";
+import { ends, holds } from "./cases.mjs";
 
 const packages = createRequire(resolve("desk/package.json"));
 const { chromium } = packages("playwright-core");
@@ -17,15 +18,6 @@ const axe = readFileSync(packages.resolve("axe-core/axe.min.js"), "utf8");
 const [lidcard, pictures] = process.argv.slice(2);
 if (pictures) mkdirSync(pictures, { recursive: true });
 const QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"];
-
-let [passed, failed] = [0, 0];
-const holds = (what, truth, more = "") => {
-  if (truth) passed += 1;
-  else {
-    failed += 1;
-    console.log(`not so: ${what} ${more}`);
-  }
-};
 
 const folder = mkdtempSync(join(tmpdir(), "lidcard-practice-"));
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: [...QUIET, "--disable-component-update"] });
@@ -209,5 +201,4 @@ try {
   await browser.close();
   rmSync(folder, { recursive: true });
 }
-console.log(`${passed} passed, ${failed} failed`);
-process.exitCode = failed ? 1 : 0;
+ends();

@@ -44,7 +44,7 @@ impl When {
 }
 
 /// The delay of the receiver, and that of the unit.
-pub const DELAYS: [&str; 2] = ["receiver.after", "fail_safe.wait"];
+const DELAYS: [&str; 2] = ["receiver.after", "fail_safe.wait"];
 
 impl Setup {
     /// Whether the receiver sends no pulses on a channel while the link is lost.

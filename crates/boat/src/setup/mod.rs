@@ -17,5 +17,5 @@ mod unknown;
 
 pub use currents::{Currents, Link};
 pub use exact::Exact;
-pub use lost::{DELAYS, UnitActs, When};
+pub use lost::{UnitActs, When};
 pub use model::*;
