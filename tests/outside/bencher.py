@@ -10,8 +10,7 @@ import signal
 import subprocess
 from fractions import Fraction as F
 
-from ruamel.yaml import YAML
-
+import yamlfile
 from harness import PROGRAM, SEED
 from plain import Boat
 
@@ -29,7 +28,7 @@ class Person:
         self.faults = set(faults)
         # What is read of points that are crept up to, by name; the others click in the middle of what is expected.
         self.points = dict(points)
-        self.raw = raw or YAML(typ="safe", pure=True).load(text)
+        self.raw = raw or yamlfile.values(text)
 
     def stands(self, name):
         """The channel behind a name such as `4/blow held, agility full` or `4/rest`, and where switches and sticks are;

@@ -4,20 +4,20 @@ Everything written here is flow style on few lines, so a file reads the same wha
 """
 
 import copy
-import io
 import json
 import random
 import re
 from fractions import Fraction as F
 
-from ruamel.yaml import YAML
+import yamlfile
+
 
 NUMBER = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*(%|us|µs|deg|mm)\s*$")
 PLAIN = re.compile(r"^[A-Za-z0-9+\-±.][A-Za-z0-9_ .+\-±%/]*$")
 
 
 def load(text):
-    return YAML(typ="base", pure=True).load(io.StringIO(text))
+    return yamlfile.texts(text)
 
 
 def flow(x):

@@ -11,8 +11,8 @@ import re
 import tempfile
 from pathlib import Path
 
-from ruamel.yaml import YAML
 
+import yamlfile
 from bencher import Person, rng, sit
 from harness import BOATS, Cases, count, lidcard
 from plain import Boat
@@ -33,7 +33,7 @@ def said(text):
         if isinstance(node, list):
             return {k: v for n, value in enumerate(node) for k, v in walk(value, f"{path}.{n}").items()}
         return {path: str(node)}
-    return walk(YAML(typ="base", pure=True).load(text), "")
+    return walk(yamlfile.texts(text), "")
 
 
 def readings(middle, spread, n):

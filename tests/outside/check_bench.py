@@ -14,8 +14,8 @@ import tempfile
 from pathlib import Path
 
 import jsonschema
-from ruamel.yaml import YAML
 
+import yamlfile
 from bencher import METER, Person, rng, sit
 from harness import BOATS, Cases, count, lidcard, some
 
@@ -24,7 +24,7 @@ schema = json.loads(lidcard("schema", "--record")[1])
 
 
 def entries(record):
-    raw = YAML(typ="safe", pure=True).load(record.read_text())
+    raw = yamlfile.values(record.read_text())
     jsonschema.validate(raw, schema)
     return raw["entries"]
 

@@ -25,9 +25,9 @@ import tempfile
 from pathlib import Path
 
 import numpy as np
-from ruamel.yaml import YAML
 from scipy.stats import qmc
 
+import yamlfile
 from dives import Fleet, NotRead, tolerances
 from divers import moonfish, stranger
 from harness import ROOT, SEED, WORKERS, Cases, count, lidcard
@@ -82,7 +82,7 @@ def files():
         for path in sorted((ROOT / folder).glob("*.yaml")):
             text = path.read_text(encoding="utf-8")
             try:
-                boat = YAML(typ="safe").load(text)
+                boat = yamlfile.values(text)
                 # What moves nothing in time and water makes no other boat.
                 facts = [boat["boat"].get("water"), boat["boat"].get("conductivity"), boat["boat"]["depth_limit"],
                          boat["hull"], boat["tank"], boat.get("batteries"), boat["receiver"], boat.get("fail_safe")]
@@ -110,7 +110,7 @@ def fleet():
 def judge(cases, name, text, told):
     """Holds one boat against all her corners; whether she is told to come up."""
     worst = told["runs"]["worst"]
-    boat = YAML(typ="safe").load(text)
+    boat = yamlfile.values(text)
     never = worst["comes_up"] is not True
     many, seed = tolerances(boat), random.Random(name).randrange(2**31)
     cube = qmc.LatinHypercube(many, seed=seed).random(CORNERS // 2)

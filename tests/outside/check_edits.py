@@ -14,16 +14,16 @@ import tempfile
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+import yamlfile
 from harness import BOATS, ROOT, Cases, count, lidcard
 from pages import text_of
-from ruamel.yaml import YAML
 
 CASES = count("LIDCARD_CASES", 30, 120, 1000)
 FILES = BOATS + sorted((ROOT / "tests/fixtures/clean").glob("*.yaml")) + [
     ROOT / "tests/fixtures" / name
     for name in ("sheet/fully-fitted.yaml", "accepted/blow-reaches-gas.yaml", "mistakes/receiver-holds.yaml")
 ]
-TREES = [YAML(typ="base").load(file.read_text(encoding="utf-8")) for file in FILES]
+TREES = [yamlfile.texts(file.read_text(encoding="utf-8")) for file in FILES]
 CODE = re.compile(r"\b[0-9A-HJKMNP-TV-Z]{4}-[0-9A-HJKMNP-TV-Z]{4}\b")
 NUMBER = re.compile(r"\d+(\.\d+)?")
 # The tolerance of these is the same thing as none where it is nought.

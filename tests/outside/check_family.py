@@ -19,9 +19,9 @@ from pathlib import Path
 
 import fleet
 import pypdfium2
+import yamlfile
 from harness import LEVEL, SEED, WORKERS, Cases, count, lidcard, run
 from pages import POINTS_PER_MM, text_of, words_of, written
-from ruamel.yaml import YAML
 
 FIRST = int(os.environ.get("LIDCARD_FROM", SEED % 1000 if LEVEL == "quick" else 0))
 BOATS = range(FIRST, FIRST + count("LIDCARD_FAMILY", 3, 20, 200))
@@ -50,7 +50,7 @@ class Boat:
         self.name = f"boat {seed}"
         self.file = folder / f"boat{seed:03}.yaml"
         self.file.write_text(fleet.boat(seed))
-        self.facts = YAML(typ="safe", pure=True).load(self.file)
+        self.facts = yamlfile.values(self.file.read_text())
         self.seed = seed
         self.found = []
 

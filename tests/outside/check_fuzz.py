@@ -31,6 +31,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.compat import StringIO
 
 import divers
+import yamlfile
 from harness import BOATS, MISTAKES, PROGRAM, ROOT, SEED, Cases, count
 
 MANY = count("LIDCARD_CASES", 8, 40, 1500)
@@ -46,9 +47,8 @@ NUMBERS = ["0", "-0", "1", "-1", "100", "119.999999", "1e30", "0.0000001", "9999
 UNITS = ["%", "us", "V", "A", "mA", "g", "kg", "mm", "m", "m/s", "L", "mL", "L/min", "bar", "s", "deg", "degC", "Ah", "mohm", ""]
 WORDS = ["yes", "no", "not measured", "where it engages", "cut off", "none", "up", "left", "\u202egas", "ventil", "a b", "", "~", "Ö" * 40, "hold", "no pulses", "noise"]
 
-tree = YAML(typ="safe")
 # What every page of a boat that failed says in each language.
-LABELS = [tree.load(path.read_text(encoding="utf-8"))["common"] for path in sorted((ROOT / "templates/labels").glob("*.yaml"))]
+LABELS = [yamlfile.values(path.read_text(encoding="utf-8"))["common"] for path in sorted((ROOT / "templates/labels").glob("*.yaml"))]
 # What failed says so; of what could only not be judged it is enough that nobody checked it.
 FAILED, OPEN = [words["draft_failed"] for words in LABELS], [words["draft_across"] for words in LABELS]
 plain = YAML(typ="safe", pure=True)
@@ -170,13 +170,13 @@ class Tally:
 
 def boats(cases, tally, folder):
     paths = [*BOATS, *MISTAKES, *sorted((ROOT / "tests/fixtures/clean").glob("*.yaml"))]
-    known = [tree.load(path.read_text(encoding="utf-8")) for path in paths]
+    known = [yamlfile.values(path.read_text(encoding="utf-8")) for path in paths]
     known = [boat for boat in known if isinstance(boat, dict)]
     read, good = 0, 0
     for number in range(SEED * 100_000, SEED * 100_000 + MANY):
         chance = random.Random(number)
         sort = chance.random()
-        boat = tree.load(printed(chance.choice(known))) if sort < 0.6 else tree.load(divers.stranger(chance)) if sort < 0.85 else tree.load(divers.moonfish(chance))
+        boat = yamlfile.values(printed(chance.choice(known))) if sort < 0.6 else yamlfile.values(divers.stranger(chance)) if sort < 0.85 else yamlfile.values(divers.moonfish(chance))
         for _ in range(chance.choice([0, 1, 1, 1, 2, 3, 6])):
             try:
                 spoil(chance, boat, known)
@@ -286,7 +286,7 @@ def pictures(cases, tally, folder):
             restored += status == 0
             if (folder / "back.yaml").exists():
                 # Whatever comes back is the boat that was printed.
-                same = tree.load((folder / "back.yaml").read_text(encoding="utf-8")) == tree.load(divers.MOONFISH)
+                same = yamlfile.values((folder / "back.yaml").read_text(encoding="utf-8")) == yamlfile.values(divers.MOONFISH)
                 cases.holds(f"{name}: what was restored is the file", same, str(shot))
         elif kind < 0.6:
             data = bent(chance, png)

@@ -4,9 +4,9 @@ import json
 import tempfile
 from pathlib import Path
 
+import yamlfile
 from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run, some
 from pages import fonts_are_inside, pages_of, size_is_exact, text_of, words_lie_on_the_page, words_of
-from ruamel.yaml import YAML
 
 A5 = (148.0, 210.0)
 BOOKLETS = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}
@@ -17,7 +17,7 @@ cases = Cases()
 
 
 def read(file):
-    return YAML(typ="safe", pure=True).load(file)
+    return yamlfile.values(file.read_text())
 
 
 def outline(pdf):

@@ -20,10 +20,10 @@ from xml.etree import ElementTree
 
 import html5lib
 import tinycss2
+import yamlfile
 from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run, some
 from pages import pages_of, text_of, words_of
 from pypdf import PdfReader
-from ruamel.yaml import YAML
 
 WORKSHOP = ROOT / "tests/fixtures/workshop"
 ACCEPTED = sorted((ROOT / "tests/fixtures/accepted").glob("*.yaml"))
@@ -186,10 +186,10 @@ def pictures_in(pdf):
 
 
 def handed_over(file, language, folder, *more):
-    boat = YAML(typ="safe", pure=True).load(file)
-    labels = YAML(typ="safe", pure=True).load(ROOT / f"templates/labels/{language}.yaml")
+    boat = yamlfile.values(file.read_text())
+    labels = yamlfile.values((ROOT / f"templates/labels/{language}.yaml").read_text())
     if boat["boat"].get("kind") == "other":
-        labels = over(labels, YAML(typ="safe", pure=True).load(ROOT / f"templates/labels/dry/{language}.yaml"))
+        labels = over(labels, yamlfile.values((ROOT / f"templates/labels/dry/{language}.yaml").read_text()))
     name = f"{file.parent.name}/{file.name}, {language}{', workshop' if '--workshop' in more else ''}"
     size = () if file in BOATS else ("--size", "148x105")
     status, out, err = lidcard("handover", file, "-o", folder, "--language", language, *size, *more)

@@ -7,9 +7,9 @@ import re
 import tempfile
 from pathlib import Path
 
+import yamlfile
 from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, some
 from pages import text_of, written
-from ruamel.yaml import YAML
 
 LABELS = {file.stem: file for file in sorted((ROOT / "templates/labels").glob("*.yaml"))}
 FIXTURES = sorted(
@@ -41,10 +41,8 @@ def scalars(tree, path=""):
         yield path, str(tree)
 
 
-
-
 def read(file):
-    return YAML(typ="safe", pure=True).load(file)
+    return yamlfile.values(file.read_text())
 
 
 labels = {name: dict(scalars(read(file))) for name, file in LABELS.items()}

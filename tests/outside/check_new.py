@@ -24,6 +24,7 @@ from pathlib import Path
 from ruamel.yaml import YAML
 
 import harness
+import yamlfile
 from harness import Cases, lidcard
 
 FAMILY = harness.count("LIDCARD_FAMILY", 2, 4, 60)
@@ -113,7 +114,7 @@ def a_boat(cases, rng, name, known):
             return
         typed = {q["id"]: q["answer"] for q in questions}
         given = {f for said in typed.values() for f in figures(said.split(", "))}
-        found = set(figures(YAML(typ="safe").load(text)))
+        found = set(figures(yamlfile.values(text)))
         spare = {"0 %", "100 %"}
         cases.holds(f"{name} holds no figure that nobody gave", found <= given, str(found - given))
         cases.holds(f"{name} holds every figure that was given", given - spare <= found, f"{given - found}\n{text}")
@@ -193,7 +194,7 @@ def back_and_forth(cases):
         cases.holds("who does not know says so", asked.types(b"?\r", "Which day is it"), asked.said)
         cases.holds("Ctrl-C says how to go on", asked.types(b"\x03", "goes on"), asked.said)
         cases.holds("and ends with what is open", asked.ends() == 1, str(asked.run.returncode))
-        kept = YAML(typ="safe").load((Path(folder) / "newt.answers.yaml").read_text())
+        kept = yamlfile.values((Path(folder) / "newt.answers.yaml").read_text())
         answers = {"boat.empties": "pump", "boat.name": "Otter", "boat.reference": UNKNOWN}
         cases.holds("every answer is kept", kept == answers, str(kept))
         again = Asked(folder)

@@ -26,9 +26,9 @@ from pathlib import Path
 
 import fleet
 import plain
+import yamlfile
 from harness import BOATS, LEVEL, ROOT, WORKERS, Cases, lidcard, some
 from pages import text_of, written
-from ruamel.yaml import YAML
 
 cases = Cases()
 LANGUAGES = ("en", "de")
@@ -262,7 +262,7 @@ def times_of(known, raw):
 
 def labels_of(known, language):
     for name in (f"{language}.yaml", f"dry/{language}.yaml"):
-        for text in written(YAML(typ="safe", pure=True).load(ROOT / "templates/labels" / name)):
+        for text in written(yamlfile.values((ROOT / "templates/labels" / name).read_text())):
             for one, unit in numbers(normal(text)):
                 known.add(F(one), unit)
 
@@ -353,7 +353,7 @@ def spoiled(text, n):
 
 def judge(file, folder):
     text = file.read_text()
-    raw = YAML(typ="base", pure=True).load(text)
+    raw = yamlfile.texts(text)
     known = {}
     of_all = Known()
     of_the_file(of_all, raw)

@@ -11,9 +11,9 @@ import xml.etree.ElementTree as xml
 import zlib
 from pathlib import Path
 
+import yamlfile
 from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run, some
 from pages import fonts_are_inside, pages_of, size_is_exact, text_of, words_lie_on_the_page, words_of
-from ruamel.yaml import YAML
 
 USUAL = (105.0, 74.0)
 OTHERS = ((150.0, 105.0), (210.0, 148.0))
@@ -73,7 +73,7 @@ def clean_card(file, folder):
         return
     status, out, err = run("qpdf", "--check", pdf)
     cases.holds(f"{name}: qpdf finds nothing", status == 0, out + err)
-    boat = YAML(typ="safe", pure=True).load(file)
+    boat = yamlfile.values(file.read_text())
     if "size" not in (boat.get("card") or {}):
         size_is_exact(cases, name, pdf, USUAL)
     fonts_are_inside(cases, name, pdf)
@@ -166,7 +166,7 @@ def clean_sheet(file, folder, paper, size):
     fonts_are_inside(cases, name, pdf)
     words_lie_on_the_page(cases, name, pdf)
     texts = [words_of(text_of(pdf, "-raw")), words_of(text_of(pdf))]
-    boat = YAML(typ="safe", pure=True).load(file)
+    boat = yamlfile.values(file.read_text())
     for label in headings_of_the_sheet(boat):
         cases.holds(f"{name}: says {label!r}", any(words_of(label) in text for text in texts))
     pages = pages_of(pdf)
@@ -183,7 +183,7 @@ def clean_sheet(file, folder, paper, size):
     whole = parts and parts == marked and str(len(parts)) in counts
     cases.holds(f"{name}: QR codes of the boat file", whole, f"{parts} {counts}")
     cases.holds(f"{name}: of this set-up", all(p.split(" ")[2] == code for p in parts))
-    back = YAML(typ="safe", pure=True).load(unpacked(parts))
+    back = yamlfile.values(unpacked(parts))
     cases.holds(f"{name}: the file comes back from its codes", plain_of(back) == plain_of(boat), str(back))
 
     again = folder / "again-sheet.pdf"

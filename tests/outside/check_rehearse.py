@@ -24,10 +24,10 @@ import CoolProp
 import gsw
 import numpy as np
 from CoolProp.CoolProp import PropsSI
-from ruamel.yaml import YAML
 from scipy.integrate import solve_ivp
 
 import tolerance
+import yamlfile
 from harness import ROOT, Cases, lidcard, some
 
 G, ATM, R = 9.80665, 101325.0, 8.31446261815324
@@ -374,7 +374,7 @@ with tempfile.TemporaryDirectory() as folder:
         if not cases.holds(f"{name}: rehearsed", status == int("too weak" in name), err):
             continue
         found = json.loads(out)
-        boat = YAML(typ="safe").load(text)
+        boat = yamlfile.values(text)
         emptied, lets_go = boat.get("tank", NO_TANK)["emptied_by"] or {}, WEIGHT in changes
         gas = "tank_servo.gas" in emptied
         keys = [m["key"] for m in found["missing"]]

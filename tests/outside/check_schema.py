@@ -7,7 +7,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run
+from ruamel.yaml import YAML
+
+import yamlfile
+from harness import BOATS, MISTAKES, ROOT, Cases, lidcard, run, some
 
 READING = ROOT / "tests/fixtures/reading"
 # Files that the reader refuses for their shape alone: an unknown key, a missing one, a value of the
@@ -43,7 +46,7 @@ with tempfile.TemporaryDirectory() as folder:
     cases.holds("it is a schema", status == 0, out + err)
 
     clean = sorted(READING.glob("clean*.yaml"))
-    good = [*BOATS, *MISTAKES, *clean, ROOT / "tests/fixtures/example.yaml"]
+    good = [*BOATS, *some(MISTAKES, 3), *clean, ROOT / "tests/fixtures/example.yaml"]
     cases.holds("there are files to judge", len(good) > 40 and len(clean) > 5)
     status, out, err = validate("--schemafile", file, *good)
     cases.holds(f"all {len(good)} boats have its shape", status == 0, out + err)
@@ -55,4 +58,15 @@ with tempfile.TemporaryDirectory() as folder:
     cases.holds("a clean file is not refused", not refused & {path.name for path in clean})
     for path in bad:
         cases.holds(f"{path.name} is refused", path.name in refused, out[-300:] + err)
+
+# The outside checks read YAML by libyaml; a reader in Python alone has to read the same.
+for path in [*some([*BOATS, *MISTAKES], 24, 8), ROOT / "templates/labels/en.yaml"]:
+    text = path.read_text()
+    for kind, read in (("base", yamlfile.texts), ("safe", yamlfile.values)):
+        cases.holds(f"{path.name} is read the same ({kind})", YAML(typ=kind, pure=True).load(text) == read(text))
+for kind, read in (("texts", yamlfile.texts), ("values", yamlfile.values)):
+    try:
+        cases.holds(f"a key that stands twice is no {kind}", False, str(read("a: 1\nb: 2\na: 3\n")))
+    except ValueError:
+        cases.holds(f"a key that stands twice is no {kind}", True)
 cases.end()

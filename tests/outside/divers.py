@@ -1,8 +1,8 @@
 """Boats that dive, drawn by chance: Moonfish with other figures, and strangers that share nothing with her but that
 they sink when the link is lost and have something that raises them."""
 
-from ruamel.yaml import YAML
 
+import yamlfile
 from harness import ROOT
 
 MOONFISH = (ROOT / "boats/moonfish.yaml").read_text(encoding="utf-8")
@@ -17,7 +17,7 @@ WATERS = ["", "", "", "  weighed_in: fresh\n", "  weighed_in: brackish\n  weighe
 
 def moonfish(chance):
     """Moonfish with a pump or a bottle of air and with other figures, as YAML."""
-    old = YAML(typ="safe").load(MOONFISH)
+    old = yamlfile.values(MOONFISH)
     unit = old["fail_safe"]["stages"][0]
     channel = old["devices"]["tank_servo"]["channel"]
     gas = old["tank"]["emptied_by"]["tank_servo.gas"]

@@ -12,7 +12,6 @@ endpoint windows). Run by itself it checks its own arithmetic against the figure
 example boat: windows 49..65 best 57 and 75..108 best 80
 (clicks as a tolerance interval: 38 + 5.077 * 1.5811 + 2 = 48.03; half way to 66 is 57.01).
 """
-import io
 import itertools
 import math
 import random
@@ -21,9 +20,9 @@ import sys
 from fractions import Fraction as F
 
 import numpy as np
-from ruamel.yaml import YAML
 
 import tolerance
+import yamlfile
 
 LINES = {
     "past_full_stick": ("cut off", "carries on"),
@@ -78,8 +77,7 @@ class Work:
 
 class Boat:
     def __init__(self, text):
-        y = YAML(typ="base", pure=True)
-        self.raw = raw = y.load(io.StringIO(text))
+        self.raw = raw = yamlfile.texts(text)
         tx = raw["transmitter"]
         pulse = tx.get("pulse", {})
         # What is dialled is a share of the set's own travel; devices, presets and units lie on the axis of the file.
