@@ -79,6 +79,24 @@ def orifice(area, gamma, molar, p1, t1, p2):
     return area * p1 * math.sqrt(molar / (R * t1)) * math.sqrt(psi)
 
 
+class Fluid:
+    """A fluid by CoolProp's tables of state, opened once; the last state on each of its curves is kept."""
+
+    def __init__(self, name):
+        self.of, self.at = CoolProp.AbstractState("HEOS", name), {}
+
+    def saturated(self, quality, t):
+        """Pressure, density, enthalpy and heat capacity of liquid (0) or vapour (1)."""
+        if self.at.get(quality, (None,))[0] != t:
+            self.of.update(CoolProp.QT_INPUTS, quality, t)
+            self.at[quality] = t, (self.of.p(), self.of.rhomass(), self.of.hmass(), self.of.cpmass())
+        return self.at[quality][1]
+
+    def density(self, t, p):
+        self.of.update(CoolProp.PT_INPUTS, p, t)
+        return self.of.rhomass()
+
+
 class Bottle:
     """Pressure, temperature and what a kilogram takes up, by what has been drawn; T is a state."""
 
@@ -122,6 +140,7 @@ class Bottle:
         self.boils = self.mass - dense * self.volume
         if self.fluid:
             self.liquid = self.boils / (1 - dense / PropsSI("D", "T", kelvin, "Q", 0, self.fluid))
+            self.state = Fluid(self.fluid)
 
     def dense(self, p, kelvin):
         return p * self.molar / (R * kelvin * (1 + self.virial * p))
@@ -131,7 +150,7 @@ class Bottle:
             left = max(1 - drawn / self.mass, 1e-4)
             return self.p0 * left ** (1.4 if self.cools else 1.0)
         if self.cools:
-            return PropsSI("P", "T", t, "Q", 1, self.fluid) if drawn < self.liquid * 0.995 else 0.0
+            return self.state.saturated(1, t)[0] if drawn < self.liquid * 0.995 else 0.0
         return sum(self.partial.values()) * (1 if drawn < self.boils else (self.mass - drawn) / (self.mass - self.boils))
 
     def flow(self, drawn, t, water):
@@ -148,16 +167,15 @@ class Bottle:
             mass *= math.sqrt(self.dense(p, t) * R * t / (self.molar * p))
             return mass, mass / self.dense(water, t), 0.0
         # A real vapour is denser than an ideal gas, and as much more goes through as the root of that says.
-        there = ("Q", 1) if p > PropsSI("P", "T", t, "Q", 1, self.fluid) * (1 - 1e-5) else ("P", p)
-        mass *= math.sqrt(PropsSI("D", "T", t, *there, self.fluid) * R * t / (self.molar * p))
+        boils, vapour, enthalpy, _ = self.state.saturated(1, t)
+        # CoolProp refuses a pressure so near to saturation that liquid or vapour is undecided.
+        dense = lambda q, limit: vapour if q > limit * (1 - 1e-5) else self.state.density(t, q)
+        mass *= math.sqrt(dense(p, boils) * R * t / (self.molar * p))
         cooling = 0.0
         if self.cools:
-            heat = PropsSI("H", "T", t, "Q", 1, self.fluid) - PropsSI("H", "T", t, "Q", 0, self.fluid)
-            cooling = -mass * heat / (PropsSI("C", "T", t, "Q", 0, self.fluid) * (self.liquid - drawn))
-        # CoolProp refuses a pressure so near to saturation that liquid or vapour is undecided.
-        near = water > p * (1 - 1e-5)
-        dense = PropsSI("D", "T", t, *(("Q", 1) if near else ("P", water)), self.fluid)
-        return mass, mass / dense, cooling
+            _, _, below, heat = self.state.saturated(0, t)
+            cooling = -mass * (enthalpy - below) / (heat * (self.liquid - drawn))
+        return mass, mass / dense(water, p), cooling
 
 
 def density(boat, celsius):
