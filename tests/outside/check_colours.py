@@ -75,8 +75,9 @@ def vectors_are_grey(name, picture):
 
 def text_can_be_read(name, pdf, folder):
     """For each word the ground on which it lies and its ink, as they are printed."""
-    run("pdftoppm", "-r", DPI, "-png", pdf, folder / "page")
-    pages = sorted(folder.glob("page*.png"))
+    # To pack a page as PNG takes pdftoppm ten times as long as to draw it.
+    run("pdftoppm", "-r", DPI, pdf, folder / "page")
+    pages = sorted(folder.glob("page*.ppm"))
     tree = xml.fromstring(text_of(pdf, "-bbox"))
     space = tree.tag.split("}")[0] + "}" if tree.tag.startswith("{") else ""
     faint, words = [], 0
