@@ -1,6 +1,6 @@
 """Holds the program's estimates of water, gas and pumps against other libraries at many points.
 
-The program prints them with `cargo run --example gas-table`, one `quantity,arguments,value` a row. Outside
+The program prints them with the example `gas-table`, one `quantity,arguments,value` a row. Outside
 authorities (versions in requirements.txt): CoolProp for the equations of state, iapws and gsw (TEOS-10)
 for water, scipy for the differential equations. Each tolerance says why it is what it is, and
 LIDCARD_GAS_WORST=1 how much of it was used.
@@ -28,10 +28,7 @@ HYDROCARBONS = ("propane", "n-butane", "isobutane")
 
 def rows():
     """Every row that the program prints: quantity, fluid if any, arguments, value."""
-    status, out, err = harness.run("cargo", "run", "--locked", "--quiet", "--example", "gas-table")
-    if status:
-        raise SystemExit(f"the table was not printed\n{err}\n0 passed, 1 failed")
-    for line in out.splitlines():
+    for line in harness.table("gas-table").splitlines():
         quantity, *numbers = line.split(",")
         for fluid in FLUIDS:
             if quantity.endswith(" " + fluid):

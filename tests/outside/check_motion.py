@@ -1,6 +1,6 @@
 """Holds the estimates of motion and radio and the bounds of linkages against other people's numbers.
 
-The program's side is what `cargo run --example motion-table` prints. Outside authorities, pinned in
+The program's side is what the example `motion-table` prints. Outside authorities, pinned in
 requirements.txt: scipy integrates Lamb's defining integrals (quad) and the equation of motion
 (solve_ivp, DOP853) and finds the roots of the rod's length (brentq); scikit-rf propagates a wave through
 a medium of the permittivity. That permittivity is worked out here once more from ITU-R P.527-6, by a
@@ -16,7 +16,6 @@ import csv
 import io
 import math
 import random
-import sys
 
 import numpy as np
 import skrf
@@ -24,20 +23,15 @@ from scipy.constants import epsilon_0
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
-from harness import Cases, run
+from harness import Cases, table
 from water import conductivity, debye
 
 G = 9.80665
 WATER = 1000.0
 DRAG = 1.1
 
-status, out, err = run("cargo", "run", "--locked", "--quiet", "--example", "motion-table",
-                       env={"CARGO_TERM_COLOR": "never"})
-if status:
-    print(err + "\n0 passed, 1 failed")
-    sys.exit(1)
 rows = {}
-for kind, *numbers in csv.reader(io.StringIO(out)):
+for kind, *numbers in csv.reader(io.StringIO(table("motion-table"))):
     rows.setdefault(kind, []).append([float(n) for n in numbers])
 
 cases = Cases()

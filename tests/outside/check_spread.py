@@ -1,6 +1,6 @@
 """Holds the tolerance intervals of `crates/spread` against other people's numbers.
 
-The program's side is what `cargo run --example spread-table` prints. Outside authorities: scipy (pinned in
+The program's side is what the example `spread-table` prints. Outside authorities: scipy (pinned in
 requirements.txt) has the non-central t, the chi-squared and the binomial distribution and integrates the exact
 two-sided factor anew; numpy draws readings of known distributions and counts how often an
 interval made with the printed factor holds the share that it claims. The tables of Odeh and Owen (1980), as
@@ -14,22 +14,16 @@ for distributions; counts of the drawing within four and a half standard deviati
 import csv
 import io
 import math
-import sys
 
 import numpy as np
 from scipy import stats
 from scipy.integrate import quad
 
-from harness import Cases, run
+from harness import Cases, table
 from tolerance import exact, interval, left_out
 
-status, out, err = run("cargo", "run", "--locked", "--quiet", "--example", "spread-table",
-                       env={"CARGO_TERM_COLOR": "never"})
-if status:
-    print(err + "\n0 passed, 1 failed")
-    sys.exit(1)
 rows = {}
-for kind, *numbers in csv.reader(io.StringIO(out)):
+for kind, *numbers in csv.reader(io.StringIO(table("spread-table"))):
     rows.setdefault(kind, []).append([float(n) for n in numbers])
 
 cases = Cases()

@@ -53,6 +53,17 @@ def lidcard(*arguments, **how):
     return run(PROGRAM, *arguments, **how)
 
 
+def table(name):
+    """What an example of the program prints, built beside it. Not by `cargo run`, which waits for whatever builds or looks for lints."""
+    example = PROGRAM.parent / "examples" / name
+    if not example.is_file():
+        raise SystemExit(f"no table at {example}: run `cargo build --examples` first\n0 passed, 1 failed")
+    status, out, err = run(example)
+    if status:
+        raise SystemExit(f"the table was not printed\n{err}\n0 passed, 1 failed")
+    return out
+
+
 class Cases:
     """Counts what held and names what did not."""
 
