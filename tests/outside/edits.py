@@ -1,5 +1,6 @@
 """Boats at hand and random ones to be changed, and the program asked about many of them at once."""
 
+import functools
 import json
 import os
 import subprocess
@@ -67,8 +68,9 @@ def ask(texts, at_a_time=60, patience=100):
     return out
 
 
+@functools.lru_cache(maxsize=256)
 def ask_one(text, *command):
-    """What one command says of one boat as JSON, or as a text where it says none."""
+    """What one command says of one boat as JSON, or as a text where it says none; not to be changed by who asks."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "boat.yaml"
         path.write_text(text)

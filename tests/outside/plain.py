@@ -12,6 +12,7 @@ endpoint windows). Run by itself it checks its own arithmetic against the figure
 example boat: windows 49..65 best 57 and 75..108 best 80
 (clicks as a tolerance interval: 38 + 5.077 * 1.5811 + 2 = 48.03; half way to 66 is 57.01).
 """
+import functools
 import itertools
 import math
 import random
@@ -71,6 +72,13 @@ class Many:
     where = staticmethod(np.where)
 
 
+@functools.lru_cache(maxsize=4096)
+def figure(text):
+    """A number and its unit, which the chain asks for at every sample."""
+    n, unit = NUMBER.match(text).groups()
+    return F(n), unit
+
+
 class Work:
     pass
 
@@ -124,8 +132,8 @@ class Boat:
 
     def size(self, s, side=1):
         """A part of the set's travel; in microseconds, of the travel of one side."""
-        n, u = NUMBER.match(s).groups()
-        return F(n) / 100 if u == "%" else F(n) / self.set[1 if side > 0 else 2]
+        n, u = figure(s)
+        return n / 100 if u == "%" else n / self.set[1 if side > 0 else 2]
 
     def allowance(self, s):
         """An accuracy: (part of the axis, microseconds); only the side makes one number of it."""
@@ -456,6 +464,12 @@ def stands(boat, switches, moved, thrown):
         yield Stand({**base, **{s: x for s, x, _ in combo}}, {s: span for s, _, span in combo if s in moved})
 
 
+def drawn(rnd, most, between):
+    """An end or the middle, or, for `between` of as many and three chances, anywhere between the ends."""
+    which = int(rnd.random() * (between + 3))
+    return (-most, most, 0)[which] if which < 3 else int(rnd.random() * (2 * most + 1)) - most
+
+
 class Samples:
     """Corners and random grid points of everything one channel depends on, with its outputs under
     each order and setting."""
@@ -481,8 +495,7 @@ class Samples:
                      for e in (-GRID, 0, GRID) for s in (1, -1) for s2 in (1, -1)]
             self.capped = True
         for _ in range(dense):
-            rows.append(tuple(rnd.choice((rnd.randint(-GRID, GRID), rnd.randint(-GRID, GRID), -GRID, GRID, 0))
-                              for _ in self.names) + tuple(rnd.choice((-4, 4, 0, rnd.randint(-4, 4))) for _ in trims))
+            rows.append(tuple(drawn(rnd, GRID, 2) for _ in self.names) + tuple(drawn(rnd, 4, 1) for _ in trims))
         rest = tuple(0 for _ in axes[1:])
         rows += [(k,) + rest for k in range(-GRID, GRID + 1, 5)]
         self.rows = rows
