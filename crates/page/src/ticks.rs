@@ -9,7 +9,7 @@ use super::{MM_PER_POINT, RenderError, Weight};
 /// Side of a box for each point of size, between it and its words, and between two of them.
 const BOX: f64 = 0.27;
 const CLEAR: [f64; 2] = [0.9, 2.6];
-const LINE: f64 = 0.25;
+const LINE: f64 = 0.35;
 
 /// Draws them as wide as there is room.
 pub(super) fn draw(ticks: &Ticks, width: f64) -> Result<Drawn, RenderError> {

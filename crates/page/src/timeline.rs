@@ -57,13 +57,13 @@ fn in_bars(timeline: &Timeline, per: usize, width: f64) -> Result<Drawn, RenderE
 
 /// The least width in which a piece has no more than so many lines.
 fn needs(size: f64, time: &Time, lines: usize) -> Result<Option<f64>, RenderError> {
-    let whole = font::width(&time.text, size, Weight::Regular)?;
-    let mut words = time.text.split(' ').map(|word| font::width(word, size, Weight::Regular));
+    let whole = font::width(&time.text, size, Weight::Bold)?;
+    let mut words = time.text.split(' ').map(|word| font::width(word, size, Weight::Bold));
     let widest = words.try_fold(0.0, |most, wide| Ok::<_, RenderError>(f64::max(most, wide?)))?;
     let head = font::width(&time.begins, size, Weight::Bold)? + 1.0;
     let mut room = widest.max(whole / lines as f64);
     while room <= whole + FINE {
-        if wrap(&time.text, size, Weight::Regular, room)?.len() <= lines {
+        if wrap(&time.text, size, Weight::Bold, room)?.len() <= lines {
             return Ok(Some((room + 2.0 * PAD[0]).max(head)));
         }
         room += FINE;
@@ -103,10 +103,10 @@ fn bar(size: f64, times: &[Time], width: f64) -> Result<Drawn, RenderError> {
     for (time, wide) in times.iter().zip(&widths) {
         let place = (x + PAD[0] * 0.3, ascent(size));
         texts.push(line_of(&time.begins, place, size, Weight::Bold, Align::Left)?);
-        let lines = wrap(&time.text, size, Weight::Regular, wide - 2.0 * PAD[0])?;
+        let lines = wrap(&time.text, size, Weight::Bold, wide - 2.0 * PAD[0])?;
         for (n, line) in lines.iter().enumerate() {
             let y = top + PAD[1] + line_height(size) * n as f64 + ascent(size);
-            texts.push(line_of(line, (x + PAD[0], y), size, Weight::Regular, Align::Left)?);
+            texts.push(line_of(line, (x + PAD[0], y), size, Weight::Bold, Align::Left)?);
         }
         tall = tall.max(line_height(size) * lines.len() as f64 + 2.0 * PAD[1]);
         x += wide;

@@ -194,7 +194,7 @@ impl Facts {
 
     /// The most of the imprint that finds room, with the number of the page behind it.
     fn imprint(&self, room: f64) -> &str {
-        let fits = |imprint: &&String| wide(&format!("{imprint}{DOT}2/2"), FOOT, Weight::Regular) <= room;
+        let fits = |imprint: &&String| wide(&format!("{imprint}{DOT}2/2"), FOOT, Weight::Bold) <= room;
         self.imprints.iter().find(fits).unwrap_or(&self.code)
     }
 }
