@@ -63,7 +63,13 @@ fn a_lead_and_a_hose_are_drawn_as_the_file_says_and_have_a_label_for_each_end() 
     assert_ne!(text, moonfish());
     let after = said(&plan(&text, &Request::default()));
     assert!(after.contains("orange, port side") && after.contains("black, 3 mm, to the tank"), "{after}");
-    for label in ["4 – tank servo orange, port side", "hose: gas black, 3 mm, to the tank"] {
+    // A lead through the unit is two: one to it, one from it.
+    for label in [
+        "4 – fail-safe",
+        "fail-safe 4 – tank servo orange, port side",
+        "1 – rudder servo",
+        "hose: gas black, 3 mm, to the tank",
+    ] {
         assert_eq!(after.matches(label).count(), 2, "{label} in {after}");
     }
     let before = said(&plan(&moonfish(), &Request::default()));

@@ -36,7 +36,7 @@ fn what_can_hurt_a_carrier_is_out_before_the_batteries_are_and_only_where_it_is_
         "Memory 4 MOONFISH kept",
         "Before somebody else has it",
         "Who checked it, and when",
-        "Lantern Bay Model Workshop settings as in the file",
+        "Lantern Bay Model Workshop fitted out; no test",
     ]
     .iter()
     .map(|words| moonfish[0].find(words).unwrap_or_else(|| panic!("{words} is missing from {}", moonfish[0])))

@@ -61,6 +61,18 @@ fn every_page_says_which_set_up_it_is_of_and_where_it_belongs() {
 }
 
 #[test]
+fn a_screw_is_held_by_no_hand_and_an_output_with_something_on_it_is_not_spare() {
+    let of = |file: &str| said(&sheet_of(file, &Request::default())).replace('\u{a0}', " ");
+    let moonfish = of("boats/moonfish.yaml");
+    assert!(moonfish.contains("never in the hand") && !moonfish.contains("hold its arm"), "{moonfish}");
+    let gadwall = of("tests/fixtures/clean/gadwall.yaml");
+    assert!(
+        !gadwall.contains("nothing is plugged in") && gadwall.contains("hang in again: lead"),
+        "{gadwall}"
+    );
+}
+
+#[test]
 fn the_sheet_sets_a_blank_transmitter_up_again() {
     let said = said(&sheet_of("boats/moonfish.yaml", &Request::default()));
     for words in [

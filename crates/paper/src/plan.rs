@@ -10,7 +10,7 @@ use crate::labels::Labels;
 use crate::labels::text;
 use crate::labels::text::plan::{self, hoses, outputs};
 use crate::render::Scene;
-use crate::setup::{Input, Setup};
+use crate::setup::{ChannelId, Input, Setup};
 use crate::words::{function_name, listed, plain};
 use serde::Serialize;
 use serde_json::Value;
@@ -127,9 +127,18 @@ fn hose_table(labels: &Labels, setup: &Setup) -> Table {
 /// A label for each lead and each hose, twice.
 fn strips(labels: &Labels, setup: &Setup) -> Vec<Vec<String>> {
     let mut all = Vec::new();
+    let unit = labels.get(plan::UNIT);
+    let number = |channel: ChannelId| setup.channels[channel].number.to_string();
+    let through =
+        |channel: &ChannelId| setup.fail_safe.as_ref().is_some_and(|u| u.channels.contains(channel));
+    for channel in (0..setup.channels.len()).filter(through) {
+        let label = labels.fill(plan::strips::Lead { from: &number(channel), to: unit });
+        all.extend(std::iter::repeat_n(label, 2));
+    }
     for device in &setup.devices {
         let from = match device.input {
-            Input::Channel(channel) => setup.channels[channel].number.to_string(),
+            Input::Channel(channel) if through(&channel) => format!("{unit} {}", number(channel)),
+            Input::Channel(channel) => number(channel),
             Input::Behind(other) => plain(&setup.devices[other].name),
             Input::None => continue,
         };

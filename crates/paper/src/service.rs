@@ -71,6 +71,8 @@ impl Facts {
         if !setup.batteries.is_empty() {
             cautions.push(labels.get(service::BATTERIES).to_owned());
         }
+        // Whoever buys her by this page has to know what the verdict on it is about.
+        cautions.push(labels.get(service::LIMITS).to_owned());
         let group = |title, lines| Group { title: labels.get(title).to_owned(), lines };
         Self {
             frame: Frame::of(request, boat, labels.fill(service::Title { boat }), imprint),
@@ -121,7 +123,7 @@ fn shipping(labels: &Labels, setup: &Setup) -> Vec<String> {
     if setup.has_bottle() {
         all.extend([say(ship::GAS_OUT), say(ship::BOTTLE)]);
     }
-    if setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go) {
+    if setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go || w.kind.drops) {
         all.push(say(ship::UNLOADED));
     }
     let shut = listed(setup.works().map(|work| work_off(labels, setup, work)));

@@ -91,8 +91,9 @@ pub(super) fn settings(known: &Known<'_>, job: &Job<'_>) -> Chapter {
     } else {
         known.fill(settings::Intro { code })
     };
-    let spare = known.setup.channels.iter().filter(|channel| channel.spare);
-    let spare = listed(spare.map(|channel| channel.number.to_string()));
+    let channels = known.setup.channels.iter().enumerate();
+    let spare = channels.filter(|(id, c)| c.spare && known.setup.devices_on(*id).next().is_none());
+    let spare = listed(spare.map(|(_, channel)| channel.number.to_string()));
     let spare = match spare.as_str() {
         "" => String::new(),
         channels => known.fill(settings::Spare { channels }),

@@ -1330,6 +1330,7 @@ pub mod sheet {
         pub mod batteries {
             texts! {
                 "sheet.tests.batteries.do" DO;
+                "sheet.tests.alone.hang_again" HangAgain { what, works };
                 "sheet.tests.batteries.see" SEE;
             }
         }
@@ -1664,6 +1665,7 @@ pub mod sheet {
             texts! {
                 "sheet.tests.starts.do" Do { work };
                 "sheet.tests.starts.see" SEE;
+                "sheet.tests.stall.motor" Motor { device };
             }
         }
         pub mod supply {
@@ -2176,6 +2178,7 @@ pub mod service {
     pub mod checked {
         texts! {
             "service.checked.about" ABOUT;
+        "service.limits" LIMITS;
             "service.checked.fitted" FITTED;
             "service.checked.title" TITLE;
         }

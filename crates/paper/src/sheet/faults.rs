@@ -3,7 +3,7 @@
 use super::say::Say;
 use crate::device::PulsesFail;
 use crate::rule::faults::{self, Fault};
-use crate::setup::{BoatKind, Setup};
+use crate::setup::{BoatKind, Device, Setup};
 
 /// Where a fault can be tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,9 +39,9 @@ const ALL: [Bench; 17] = [
     Bench { words: "learned its level", label: "leveller_level", on: has_leveller },
     Bench { words: "plugged in behind the mixer", label: "unit_place", on: has_unit },
     Bench { words: "planes stay at dive", label: "planes", on: dives },
-    Bench { words: "nothing stops it when the tank", label: "pump_stops", on: raises_by_itself },
+    Bench { words: "nothing stops it when the tank", label: "pump_stops", on: has_pump },
     Bench { words: "Two regulators", label: "regulators", on: has_motor },
-    Bench { words: "Blowing takes more battery", label: "supply", on: dives },
+    Bench { words: "Blowing takes more battery", label: "supply", on: has_tank },
     Bench { words: "memory of another boat", label: "memory", on: every },
     Bench { words: "does not carry the number", label: "numbers", on: every },
     Bench { words: "share a frequency", label: "shared", on: every },
@@ -87,8 +87,18 @@ fn has_unit(setup: &Setup) -> bool {
     setup.fail_safe.is_some()
 }
 
-fn raises_by_itself(setup: &Setup) -> bool {
-    setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.raises())
+/// A pump on a switch, or behind a controller of its own.
+fn has_pump(setup: &Setup) -> bool {
+    let water = |d: &Device| {
+        let mut all = d.all_effects().map(|(_, effect)| setup.effect_words(effect));
+        all.any(|words| matches!(words, "fills" | "empties"))
+    };
+    let pumps = |d: &Device| d.works.iter().any(|w| w.kind.pumps) || d.kind.runs_a_motor() && water(d);
+    setup.devices.iter().any(pumps)
+}
+
+fn has_tank(setup: &Setup) -> bool {
+    dives(setup) && setup.has_tank()
 }
 
 /// The faults that have a test for the bench, in the order of their page.

@@ -74,7 +74,7 @@ fn listed_tests<'a>(say: &'a Say<'a>) -> List<'a> {
 }
 
 fn lets_go(setup: &Setup) -> bool {
-    setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go)
+    setup.devices.iter().flat_map(|d| &d.works).any(|w| w.kind.lets_go || w.kind.drops)
 }
 
 fn motor(setup: &Setup) -> bool {
@@ -137,7 +137,8 @@ fn rest(say: &Say<'_>, list: &mut List<'_>) {
             continue;
         }
         let what = say.fill(tests::rest::Do { channel: &say.channel(id) });
-        let see = if channel.spare {
+        // Without a hand of its own it may still have something on it, for a stage or a preset.
+        let see = if channel.spare && say.setup.devices_on(id).next().is_none() {
             say.get(tests::rest::SPARE).to_owned()
         } else {
             listed(say.setup.devices_on(id).map(|(_, d)| at_rest(say, d)))

@@ -5,6 +5,7 @@ use super::read::{Gate, Reads};
 use crate::labels::text::sheet::tests;
 use crate::rises::Rises;
 use crate::sheet::say::Say;
+use crate::words::{function_name, listed};
 
 /// One test, where something is there to bring her up, when all else is done.
 pub(super) fn alone(say: &Say<'_>, list: &mut List<'_>) {
@@ -14,6 +15,11 @@ pub(super) fn alone(say: &Say<'_>, list: &mut List<'_>) {
     let what = match say.setup.has_bottle() {
         true => say.fill(tests::alone::DoGas { depth: &depth }),
         false => say.fill(tests::alone::Do { depth: &depth }),
+    };
+    let hung = say.setup.works().filter(|work| say.setup.work(*work).kind.drops);
+    let what = match listed(hung.map(|work| function_name(say.setup, work))).as_str() {
+        "" => what,
+        works => say.fill(tests::alone::HangAgain { what: &what, works }),
     };
     let trial = Trial::seen(what, say.get(tests::alone::SEE));
     let trial = match &rises.estimate {

@@ -85,8 +85,13 @@ pub(super) fn supply(say: &Say<'_>, list: &mut List<'_>) {
             );
         }
         if let Some(stall) = &device.facts.stall {
+            // Whoever holds a screw that turns loses a finger.
+            let what = match device.kind.runs_a_motor() {
+                true => say.fill(tests::stall::Motor { device: &name }),
+                false => say.fill(tests::stall::Do { device: &name }),
+            };
             list.add(
-                say.fill(tests::stall::Do { device: &name }),
+                what,
                 say.get(tests::stall::SEE),
                 say.amount(|say, number| say.fill(units::Amperes { number }), &stall.0, 2),
             );
