@@ -256,11 +256,6 @@ fn what_a_preset_moves_is_told_and_is_not_among_what_stays() {
     // A hair past the place where she hangs level nobody knows whether it lifts her.
     let near = text.replace("3: +80 %", "3: -8 %");
     assert_ne!(near, text);
-    let said_of = |yaml: &str| {
-        let source = lidcard::source::Source::from_text("coot.yaml", yaml).expect("readable");
-        let setup = lidcard::setup::lower::lower(&source).expect("understood");
-        texts(&card(&setup, &Request::default()).expect("card")).replace('\n', " ")
-    };
     let near = said_of(&near);
     let unknown = text.replace("on_loss: {2: 0 %, 3: +80 %, others: hold}, ", "");
     assert_ne!(unknown, text);
@@ -268,6 +263,65 @@ fn what_a_preset_moves_is_told_and_is_not_among_what_stays() {
     assert!(unknown.contains("what the receiver does is not known"), "{unknown}");
     assert!(!unknown.contains("not known; nothing on board acts"), "{unknown}");
     assert!(near.contains("piston where it is set") && !near.contains("piston: empties,"), "{near}");
+}
+
+fn said_of(yaml: &str) -> String {
+    let source = lidcard::source::Source::from_text("boat.yaml", yaml).expect("readable");
+    let setup = lidcard::setup::lower::lower(&source).expect("understood");
+    texts(&card(&setup, &Request::default()).expect("card")).replace(['\u{a0}', '\n'], " ")
+}
+
+fn changed(file: &str, from: &str, to: &str) -> String {
+    let text = std::fs::read_to_string(file).expect("readable");
+    assert!(text.contains(from), "{from}");
+    text.replace(from, to)
+}
+
+/// The engine's steps stop motors; a boat under steam, or a crane, is stopped by what a lost signal does.
+#[test]
+fn where_a_lost_signal_alone_leaves_all_at_rest_the_card_asks_for_that() {
+    let skerry = "tests/fixtures/clean/skerry.yaml";
+    let off = said_of(&changed(skerry, "3: 0 %}", "3: 0 %}, after: 1 s"));
+    assert!(off.contains("1 Transmitter OFF: after 1 s all off 2 Leave OFF until"), "{off}");
+    // Nobody has taken the time.
+    let off = said_of(&changed(skerry, "Skerry", "Skerry"));
+    assert!(off.contains("1 Transmitter OFF 2 Leave OFF until"), "{off}");
+    for (from, to) in [("{1: -60 %, 2: 0 %, 3: 0 %}", "hold"), ("{1: -60 %,", "{1: +60 %,")] {
+        let on = said_of(&changed(skerry, from, to));
+        assert!(!on.contains("Transmitter OFF"), "{on}");
+    }
+}
+
+#[test]
+fn not_all_is_off_while_a_lamp_goes_on_as_it_was() {
+    let beetle = "tests/fixtures/clean/beetle.yaml";
+    let before = said_of(&changed(beetle, "others: hold", "4: -100 %, others: hold"));
+    let after = said_of(&changed(beetle, "others: hold", "others: hold"));
+    assert!(before.contains("all off, the others stay"), "{before}");
+    assert!(!after.contains("all off") && after.contains("winch stops"), "{after}");
+}
+
+/// What no line of the file asks for still comes of a transmitter that is switched off.
+#[test]
+fn a_boat_that_comes_up_alone_is_not_said_to_stay_down_because_nobody_asks_for_it() {
+    let off = "    - {switch_off: transmitter, until: up}\n";
+    let said = said_of(&changed("boats/moonfish.yaml", off, ""));
+    assert!(said.contains("until she is up") && !said.contains("OFF until"), "{said}");
+    assert!(!said.contains("nothing is sure"), "{said}");
+}
+
+#[test]
+fn an_airship_that_lets_gas_go_does_not_dive() {
+    let ship = "tests/fixtures/clean/thistledown.yaml";
+    let valve = "water: {kind: ballast valve,";
+    let both = changed(
+        ship,
+        valve,
+        &format!("valve: {{kind: vent valve, from: -70 % ± 3 %, releases: -66 % ± 3 %}}\n      {valve}"),
+    );
+    let said = said_of(&both);
+    assert!(said.contains("until it stops") || said.contains("to the middle"), "{said}");
+    assert!(!said.contains("bring her up") && !said.contains("water."), "{said}");
 }
 
 #[test]

@@ -145,6 +145,73 @@ fn a_switch_that_runs_a_winch_belongs_where_it_stands_still() {
     assert!(said.contains("Every switch where it belongs: winch stop, lamp dark."), "{said}");
 }
 
+fn of_text(file: &str, from: &str, to: &str) -> String {
+    let text = std::fs::read_to_string(file).expect("readable");
+    assert!(text.contains(from), "{from}");
+    let source = lidcard::source::Source::from_text(file, &text.replace(from, to)).expect("readable");
+    said(&lidcard::setup::lower::lower(&source).expect("understood"))
+}
+
+#[test]
+fn a_piston_that_lifts_her_is_a_reason_to_wait() {
+    let coot = "tests/fixtures/clean/coot.yaml";
+    let up = of_text(coot, "3: +80 %", "3: +80 %");
+    for words in ["Wait and count. 1 s after", "On the surface she can be seen"] {
+        assert!(up.contains(words), "`{words}` is missing from\n{up}");
+    }
+    let down = of_text(coot, "3: +80 %", "3: -80 %");
+    assert!(!down.contains("Wait and count") && !down.contains("On the surface she can be seen"), "{down}");
+    assert!(down.contains("Switching the transmitter off is not sure to bring her up."), "{down}");
+}
+
+#[test]
+fn to_switch_the_transmitter_off_is_asked_for_once_and_promises_no_more_than_it_does() {
+    let [off, obey, no_use] = [
+        "1 Transmitter OFF",
+        "If she does not obey",
+        "Switching the transmitter off is not sure to stop her.",
+    ];
+    let skerry = "tests/fixtures/clean/skerry.yaml";
+    let rests = of_text(skerry, "Skerry", "Skerry");
+    assert!(rests.contains(off) && !rests.contains(obey) && !rests.contains(no_use), "{rests}");
+    let goes_on = of_text(skerry, "{1: -60 %, 2: 0 %, 3: 0 %}", "hold");
+    assert!(!goes_on.contains(off) && !goes_on.contains(obey) && goes_on.contains(no_use), "{goes_on}");
+}
+
+#[test]
+fn a_weight_that_the_trial_drops_is_hung_in_again() {
+    let gadwall = "tests/fixtures/clean/gadwall.yaml";
+    let all = ["The trial drops “lead”", "Hung in, free to fall: lead.", "hang “lead” in again"];
+    let drops = of_text(gadwall, "4: +70 %", "4: +70 %");
+    for words in all {
+        assert!(drops.contains(words), "`{words}` is missing from\n{drops}");
+    }
+    let keeps = of_text(gadwall, "4: +70 %, others: hold, works: [lead]", "4: 0 %, others: hold");
+    assert!(!keeps.contains(all[0]) && keeps.contains(all[1]) && !keeps.contains(all[2]), "{keeps}");
+    assert!(!said(&moonfish()).contains("ung in"));
+}
+
+/// The report denies what such a boat does by herself: her guide must not promise it.
+#[test]
+fn a_guide_of_a_boat_that_failed_promises_nothing_that_she_does_alone() {
+    let promises = ["must do this by herself", "acts by herself", "Wait and count", "must not run on"];
+    let relied = "not to be relied on";
+    let of = |text: &str| {
+        let draft = Request { draft: true, ..Request::default() };
+        let scene = crate::help::judged(text, |job| Guide.scene(job, &draft).expect("a guide"));
+        scene.pages.iter().flat_map(lines).collect::<Vec<_>>().join(" ").replace('\u{a0}', " ")
+    };
+    let read = |file: &str| std::fs::read_to_string(file).expect("readable");
+    for file in ["unit-leaves-motor-running", "stage-on-vent-side", "preset-full-astern"] {
+        let failed = of(&read(&format!("tests/fixtures/mistakes/{file}.yaml")));
+        assert!(failed.contains(relied), "{file}: {failed}");
+        let promised: Vec<_> = promises.iter().filter(|words| failed.contains(**words)).collect();
+        assert!(promised.is_empty(), "{file}: {promised:?} in\n{failed}");
+    }
+    let passed = of(&read("boats/sprat.yaml"));
+    assert!(!passed.contains(relied) && passed.contains("must do this by herself"), "{passed}");
+}
+
 #[test]
 fn snorkel_and_other_fittings_add_their_lines_and_nothing_where_absent() {
     let [with, without] = both(|setup| setup.fittings = lidcard::setup::Fittings::default());
@@ -357,12 +424,16 @@ fn a_relay_is_no_motor() {
 
 #[test]
 fn a_boat_that_floats_up_when_her_motor_stops_comes_up_on_a_lost_signal() {
+    let [off, no_use] = ["Switch the transmitter off and leave it off", "is not sure to bring her up"];
+    let step = "owner: {emergency: [{rest: speed, until: up}]}\nbatteries:";
+    let floats = of_text("tests/fixtures/clean/plover.yaml", "batteries:", step);
+    assert!(floats.contains(off) && !floats.contains(no_use), "{floats}");
+    // Her vent may stand open where the pilot left it.
     let mut setup = boat("boats/sprat.yaml");
     setup.boat.floats_when_stopped = true;
     setup.receiver.on_loss = lidcard::setup::OnLoss::NoPulses;
-    let said = said(&setup);
-    assert!(said.contains("Switch the transmitter off and leave it off"), "{said}");
-    assert!(!said.contains("is not sure to bring her up"), "{said}");
+    let vented = said(&setup);
+    assert!(!vented.contains(off) && vented.contains(no_use), "{vented}");
 }
 
 #[test]

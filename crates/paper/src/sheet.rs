@@ -119,6 +119,7 @@ struct Facts {
     /// What is not judged, before all else.
     unjudged: Table,
     emergency: Vec<String>,
+    emergency_judged: bool,
     emergency_own: Vec<String>,
     within_reach: Vec<String>,
     settings: Table,
@@ -174,6 +175,7 @@ impl Facts {
             cautions: cautions.map(|text| say.get(text).to_owned()).collect(),
             unjudged: unjudged::rows(say, job.findings),
             emergency: emergency.steps,
+            emergency_judged: emergency.judged,
             emergency_own: emergency.own,
             within_reach: words::within_reach(say.labels, job.setup),
             settings: settings::channels(say, windows),

@@ -25,7 +25,7 @@ use crate::labels::text::common;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
 pub(super) use afloat::{
-    Time, alarms as alarms_afloat, depth as one_depth, launch, lights, off_order, times,
+    Time, alarms as alarms_afloat, all_off, depth as one_depth, launch, lights, off_order, times,
 };
 pub(super) use current::{amperes, lasting, link};
 pub(super) use depth::{Dives, depth_limit, dives};
@@ -41,7 +41,7 @@ pub(super) use noise::{Noise, noise};
 pub(super) use panel::{Bank, alone, panel};
 pub(super) use power_up::{can_hurt, power_up, stays_open};
 pub(super) use reach::{opens_gas, reached_by, within_reach};
-pub(super) use unaided::{comes_up_alone, motors_stop, moved, stands_still, surely_off};
+pub(super) use unaided::{comes_up_alone, motors_stop, moved, rests_alone, stands_still, surely_off};
 pub(super) use verdict::{least_claim, verdict};
 
 /// A space at which no line breaks.

@@ -34,6 +34,16 @@ impl Setup {
 
     /// Whether a lost link may let gas out, if only within a tolerance or by a unit that may never notice.
     pub fn loss_may_open_gas(&self) -> bool {
+        self.works().any(|work| self.lets_gas_out(work) && self.loss_may_engage(work))
+    }
+
+    /// The weights that a lost link may let go, likewise.
+    pub fn dropped_on_loss(&self) -> Vec<WorkRef> {
+        self.works().filter(|work| self.work(*work).kind.drops && self.loss_may_engage(*work)).collect()
+    }
+
+    /// Whether a preset or a stage names a work, or puts its device where it is not surely off.
+    fn loss_may_engage(&self, work: WorkRef) -> bool {
         let preset = match &self.receiver.on_loss {
             OnLoss::Preset { values, works, .. } => Some((values, works, false)),
             OnLoss::NoPulses | OnLoss::Hold | OnLoss::Noise => None,
@@ -41,10 +51,8 @@ impl Setup {
         let stages = self.fail_safe.iter().flat_map(|unit| &unit.stages);
         let mut all = preset.into_iter().chain(stages.map(|stage| (&stage.set, &stage.works, true)));
         all.any(|(set, named, by_unit)| {
-            named.iter().any(|work| self.lets_gas_out(*work))
-                || self
-                    .at(set)
-                    .any(|(work, at)| self.lets_gas_out(work) && !self.surely_off(work, at, by_unit))
+            let not_off = |(of, at): (WorkRef, &Exact)| of == work && !self.surely_off(work, at, by_unit);
+            named.contains(&work) || self.at(set).any(not_off)
         })
     }
 

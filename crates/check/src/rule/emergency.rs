@@ -283,7 +283,8 @@ fn band(setup: &Setup, motor: DeviceId) -> [Exact; 2] {
     still(setup, &setup.devices[motor]).unwrap_or([Exact::ZERO, Exact::ZERO])
 }
 
-/// The steps of the file, or where it has none those that surely do what they are for.
+/// The steps of the file, or where it has none those that surely do what they are for. Where no step of the file says to
+/// switch the transmitter off, a step that was worked out tells what comes of it: no paper asks for that one.
 pub fn steps(engine: &Engine) -> Vec<Step> {
     let worlds = at_worst(engine.setup);
     let worlds: Vec<Engine> = worlds.iter().map(Engine::new).collect();
@@ -302,13 +303,31 @@ pub fn steps(engine: &Engine) -> Vec<Step> {
             given: Some(index),
         }
     };
-    given.into_iter().map(step).collect()
+    let asks_for_it = given.iter().any(|(_, step)| step.act == EmergencyAct::SwitchOff);
+    let off = (!asks_for_it).then(|| switch_off(&everywhere)).flatten();
+    given.into_iter().map(step).chain(off).collect()
+}
+
+/// To switch the transmitter off, where that surely does what a step is for.
+fn switch_off(everywhere: &Everywhere) -> Option<Step> {
+    let act = EmergencyAct::SwitchOff;
+    everywhere.holds(&act).then(|| Step {
+        up_in: up_in(everywhere.engine, &act),
+        step: EmergencyStep { act, until: Some(end(everywhere.engine.setup)) },
+        given: None,
+        holds: true,
+        unknown: false,
+    })
+}
+
+fn end(setup: &Setup) -> Until {
+    if setup.dives() { Until::Up } else { Until::Stopped }
 }
 
 fn worked_out(everywhere: &Everywhere) -> Vec<Step> {
     let engine = everywhere.engine;
     let setup = engine.setup;
-    let end = if setup.dives() { Until::Up } else { Until::Stopped };
+    let end = end(setup);
     let hands = if setup.dives() { raising_hands(engine) } else { vec![(stopping_hand(engine), true)] };
     let by_hand = hands.into_iter().find_map(|(hand, goes_on)| {
         let act = EmergencyAct::Hand(hand);
@@ -320,8 +339,6 @@ fn worked_out(everywhere: &Everywhere) -> Vec<Step> {
         let stops = setup.dives() && setup.boat.floats_when_stopped && everywhere.holds(&act);
         stops.then_some(EmergencyStep { act, until: Some(end) })
     });
-    let off = EmergencyStep { act: EmergencyAct::SwitchOff, until: Some(end) };
-    let off = everywhere.holds(&off.act).then_some(off);
     let step = |step: EmergencyStep| Step {
         up_in: up_in(engine, &step.act),
         step,
@@ -329,7 +346,7 @@ fn worked_out(everywhere: &Everywhere) -> Vec<Step> {
         holds: true,
         unknown: false,
     };
-    by_hand.into_iter().chain(off).map(step).collect()
+    by_hand.map(step).into_iter().chain(switch_off(everywhere)).collect()
 }
 
 /// The ways that are there to raise her, those of every day first, and whether they have to be held. Each is

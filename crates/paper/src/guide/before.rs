@@ -102,6 +102,10 @@ fn at_the_water(known: &Known<'_>) -> Vec<String> {
         }
         _ => all.push(known.say(before::SHARED)),
     }
+    let hung = listed(known.works_that(|kind| kind.drops).into_iter().map(|work| known.work_name(work)));
+    if !hung.is_empty() {
+        all.push(known.fill(before::Weight { works: &hung }));
+    }
     // A filled bottle does not travel in the boat, so she is closed here.
     if known.has_bottle() {
         all.push(known.say(before::GAS));
@@ -191,7 +195,7 @@ fn senses(known: &Known<'_>) -> Vec<Vec<String>> {
 
 /// The test of the fail-safe, where there is anything to see.
 fn fail_safe(known: &Known<'_>) -> Section {
-    if !known.comes_up_alone() && !known.motors_stop() {
+    if !known.comes_up_alone() && !known.motors_stop() || known.failed() {
         return Section::default();
     }
     let steps = super::behaviour::lost(known);
@@ -201,8 +205,11 @@ fn fail_safe(known: &Known<'_>) -> Section {
         true => [before::FAIL_SAFE_GAS, before::FAIL_SAFE_AFTER_GAS],
         false => [before::FAIL_SAFE_INTRO, before::FAIL_SAFE_AFTER],
     };
-    let parts = [Part::words(known.say(intro)), table, Part::words(known.say(after))];
-    Section::new(known.say(before::FAIL_SAFE), parts).whole()
+    let dropped = known.dropped_alone();
+    let drops =
+        (!dropped.is_empty()).then(|| Part::bold(known.fill(before::FailSafeDrops { works: &dropped })));
+    let told = [Part::words(known.say(intro)), table, Part::words(known.say(after))];
+    Section::new(known.say(before::FAIL_SAFE), drops.into_iter().chain(told)).whole()
 }
 
 /// What burns, scalds or is shot off, where there is any.

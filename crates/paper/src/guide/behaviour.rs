@@ -15,11 +15,12 @@ use crate::words::{
 pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     let rows = lost(known).into_iter().map(|(when, what)| vec![when, what]).collect();
     let mut why = Vec::new();
+    let failed = known.failed().then(|| Part::bold(known.say(alone::FAILED)));
     // An airship that lets water go rises as well, and nobody fetches her from a surface.
-    if known.dives() && known.comes_up_alone() {
+    if known.dives() && known.comes_up_alone() && !known.failed() {
         why.push(known.say(alone::WHY_RAISE));
     }
-    if known.motors_stop() {
+    if known.motors_stop() && !known.failed() {
         why.push(known.say(alone::WHY_STOP));
     }
     if why.is_empty() && known.nothing_acts() {
@@ -29,13 +30,21 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     if known.gas_alone() {
         why.push(known.say(alone::GAS_USED));
     }
+    let dropped = known.dropped_alone();
+    if !dropped.is_empty() {
+        why.push(known.fill(alone::WeightGone { works: &dropped }));
+    }
     let lights = known.setup.fittings.lights.iter().map(|l| vec![l.shows.clone(), l.means.clone()]).collect();
     Chapter::new(
         known.say(alone::TITLE),
         [
             Section::new(
                 known.say(alone::LOST),
-                [Part::words(known.say(alone::LOST_INTRO)), Part::table(Vec::new(), rows), Part::points(why)],
+                failed.into_iter().chain([
+                    Part::words(known.say(alone::LOST_INTRO)),
+                    Part::table(Vec::new(), rows),
+                    Part::points(why),
+                ]),
             ),
             Section::new(known.say(alone::ALARMS), alarm_parts(known)),
             Section::new(known.say(alone::POWER), power_gone(known)),

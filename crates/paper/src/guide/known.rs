@@ -205,6 +205,21 @@ impl<'a> Known<'a> {
         self.setup.fail_safe.is_none() && !matches!(self.setup.receiver.on_loss, OnLoss::Preset { .. })
     }
 
+    /// She failed her check: what she is set to do by herself is no promise.
+    pub(super) fn failed(&self) -> bool {
+        self.emergency.failed.is_some()
+    }
+
+    /// Whether she is known to come to rest when the signal is lost, where she does not dive.
+    pub(super) fn rests_alone(&self) -> bool {
+        self.motors_stop() || words::rests_alone(self.setup)
+    }
+
+    /// The weights that a lost signal may let go.
+    pub(super) fn dropped_alone(&self) -> String {
+        words::listed(self.setup.dropped_on_loss().into_iter().map(|work| self.work_name(work)))
+    }
+
     /// Whether a lost signal may open the gas.
     pub(super) fn gas_alone(&self) -> bool {
         self.setup.loss_may_open_gas()

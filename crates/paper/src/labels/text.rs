@@ -92,6 +92,7 @@ pub mod common {
             "common.emergency.not_up_in" NotUpIn { time, what };
             "common.emergency.off" OFF;
             "common.emergency.off_at_once" OFF_AT_ONCE;
+            "common.emergency.off_then" OffThen { what, when };
             "common.emergency.place" Place { hand, place };
             "common.emergency.press" Press { ways };
             "common.emergency.switch" Switch { name, place };
@@ -233,6 +234,7 @@ pub mod card {
             "card.launch.lights" LIGHTS;
             "card.launch.title" TITLE;
             "card.launch.tube" TUBE;
+            "card.launch.weight" WEIGHT;
         }
     }
 }
@@ -287,6 +289,7 @@ pub mod guide {
             "guide.alone.again" AGAIN;
             "guide.alone.alarm_gas" ALARM_GAS;
             "guide.alone.alarms" ALARMS;
+            "guide.alone.failed" FAILED;
             "guide.alone.gas_used" GAS_USED;
             "guide.alone.hold" HOLD;
             "guide.alone.lasts" Lasts { time, what };
@@ -310,6 +313,7 @@ pub mod guide {
             "guide.alone.stays" Stays { what };
             "guide.alone.stops" Stops { name };
             "guide.alone.title" TITLE;
+            "guide.alone.weight_gone" WeightGone { works };
             "guide.alone.why_alarm" WHY_ALARM;
             "guide.alone.why_nothing" WHY_NOTHING;
             "guide.alone.why_nothing_surface" WHY_NOTHING_SURFACE;
@@ -341,6 +345,7 @@ pub mod guide {
             "guide.before.fail_safe" FAIL_SAFE;
             "guide.before.fail_safe_after" FAIL_SAFE_AFTER;
             "guide.before.fail_safe_after_gas" FAIL_SAFE_AFTER_GAS;
+            "guide.before.fail_safe_drops" FailSafeDrops { works };
             "guide.before.fail_safe_gas" FAIL_SAFE_GAS;
             "guide.before.fail_safe_intro" FAIL_SAFE_INTRO;
             "guide.before.fires" Fires { works };
@@ -376,6 +381,7 @@ pub mod guide {
             "guide.before.transmitter_first" TRANSMITTER_FIRST;
             "guide.before.trims" TRIMS;
             "guide.before.water" WATER;
+            "guide.before.weight" Weight { works };
         }
         pub mod head {
             texts! {
@@ -528,6 +534,7 @@ pub mod guide {
             "guide.emergency.mark" MARK;
             "guide.emergency.nearer" NEARER;
             "guide.emergency.no_use" NO_USE;
+            "guide.emergency.no_use_surface" NO_USE_SURFACE;
             "guide.emergency.nothing" NOTHING;
             "guide.emergency.off" OFF;
             "guide.emergency.off_surface" OFF_SURFACE;
@@ -1323,6 +1330,7 @@ pub mod sheet {
             texts! {
                 "sheet.tests.alone.do" Do { depth };
                 "sheet.tests.alone.do_gas" DoGas { depth };
+                "sheet.tests.alone.hang_again" HangAgain { what, works };
                 "sheet.tests.alone.seconds" SECONDS;
                 "sheet.tests.alone.see" SEE;
             }
@@ -1330,7 +1338,6 @@ pub mod sheet {
         pub mod batteries {
             texts! {
                 "sheet.tests.batteries.do" DO;
-                "sheet.tests.alone.hang_again" HangAgain { what, works };
                 "sheet.tests.batteries.see" SEE;
             }
         }
@@ -1658,6 +1665,7 @@ pub mod sheet {
         pub mod stall {
             texts! {
                 "sheet.tests.stall.do" Do { device };
+                "sheet.tests.stall.motor" Motor { device };
                 "sheet.tests.stall.see" SEE;
             }
         }
@@ -1665,7 +1673,6 @@ pub mod sheet {
             texts! {
                 "sheet.tests.starts.do" Do { work };
                 "sheet.tests.starts.see" SEE;
-                "sheet.tests.stall.motor" Motor { device };
             }
         }
         pub mod supply {
@@ -2171,6 +2178,7 @@ pub mod practice {
 pub mod service {
     texts! {
         "service.batteries" BATTERIES;
+        "service.limits" LIMITS;
         "service.name" NAME;
         "service.rules" RULES;
         "service.title" Title { boat };
@@ -2178,7 +2186,6 @@ pub mod service {
     pub mod checked {
         texts! {
             "service.checked.about" ABOUT;
-        "service.limits" LIMITS;
             "service.checked.fitted" FITTED;
             "service.checked.title" TITLE;
         }

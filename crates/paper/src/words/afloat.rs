@@ -122,6 +122,16 @@ fn at_receiver(labels: &Labels, setup: &Setup) -> (String, bool) {
     }
 }
 
+/// When everything that she carries is off by the receiver alone after her signal is lost, as words; `None` where not all
+/// is, or nobody knows when.
+pub(crate) fn all_off(labels: &Labels, setup: &Setup) -> Option<[String; 2]> {
+    let by_unit = setup.fail_safe.as_ref().is_some_and(|unit| !unit.stages.is_empty());
+    let (text, _) = at_receiver(labels, setup);
+    let off = labels.get(card::ALL_OFF);
+    let acts = setup.receiver_acts();
+    (!by_unit && text == off && acts.seconds().is_some()).then(|| [when(labels, &acts), text])
+}
+
 /// What set positions do: what is on, motors that stand still, and where nothing is on what is surely off.
 fn doings(
     labels: &Labels,
@@ -147,7 +157,10 @@ fn doings(
     let moves: Vec<String> =
         moves.filter_map(|(id, device)| moved(labels, setup, id, value(&device.input)?, by_unit)).collect();
     let driven = |d: &crate::setup::Device| value(&d.input).is_some();
+    // What hangs on another channel goes on as it was.
+    let of_all = setup.devices.iter().all(|d| driven(d) || d.works.is_empty() && !d.kind.runs_a_motor());
     let all_off = works.is_empty()
+        && of_all
         && setup.devices.iter().filter(|d| driven(d) && !d.works.is_empty()).count() > 0
         && setup.devices.iter().enumerate().filter(|(_, d)| driven(d)).all(|(device, d)| {
             let at = value(&d.input).unwrap_or(&Exact::ZERO);
@@ -213,6 +226,7 @@ pub(crate) fn launch(labels: &Labels, setup: &Setup) -> Vec<String> {
         || labels.fill(launch::Couplings { couplings: &listed(fittings.couplings.iter().cloned()) });
     let all = [
         setup.has_bottle().then(|| say(launch::GAS)).flatten(),
+        setup.works().any(|work| setup.work(work).kind.drops).then(|| say(launch::WEIGHT)).flatten(),
         (!fittings.couplings.is_empty()).then(couplings),
         (setup.dives() || !fittings.closing.is_empty()).then(|| say(launch::CLOSED)).flatten(),
         fittings.leak_test.as_ref().and_then(|_| say(launch::TUBE)),

@@ -3,7 +3,7 @@
 use super::hand::{control_place, with_its_place};
 use super::{FIXED, Labels, plain};
 use crate::Job;
-use crate::finding::{Finding, Harm, Severity, StateId};
+use crate::finding::{Finding, Gap, Harm, Outcome, Severity, StateId};
 use crate::labels::text::common::{self, emergency};
 use crate::rule::emergency::Step;
 use crate::setup::{ControlId, EmergencyAct, Exact, HandStep, Path, Setup, Side, Until};
@@ -15,6 +15,10 @@ pub(crate) struct Emergency {
     pub(crate) failed: Option<String>,
     /// The numbered steps, or what there is to say where nothing is sure.
     pub(crate) steps: Vec<String>,
+    /// Whether the engine says of one of the steps that it holds.
+    pub(crate) judged: bool,
+    /// Whether she surely does by herself what the steps are for, once the transmitter is off.
+    pub(crate) alone: bool,
     /// Whether one of the steps is to switch the transmitter off.
     pub(crate) off: bool,
     /// The builder's own words, which nobody checked.
@@ -57,8 +61,11 @@ const TOLD_IN: f64 = 5.0;
 /// asked for.
 pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
     let setup = job.setup;
+    // Beside steps of the file one that was worked out tells what the set switched off does, and asks for nothing.
+    let by_file = setup.owner.steps().next().is_some();
+    let asked = job.emergency.iter().filter(|step| step.given.is_some() || !by_file);
     let (steps, withheld): (Vec<&Step>, Vec<&Step>) =
-        job.emergency.iter().partition(|step| !step.holds || !forbidden(job, step));
+        asked.partition(|step| !step.holds || !forbidden(job, step));
     let mut said: Vec<String> = Vec::new();
     let mut before: Option<&Step> = None;
     let mut marks = Marks::default();
@@ -89,6 +96,11 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
         }
         before = Some(step);
     }
+    let nothing_else = job.emergency.is_empty() && setup.owner.emergency.is_empty() && !setup.dives();
+    let by_loss = if nothing_else { by_loss(labels, job) } else { Vec::new() };
+    let off = !by_loss.is_empty()
+        || steps.iter().any(|step| step.holds && step.step.act == EmergencyAct::SwitchOff);
+    said.extend(by_loss);
     let mut lines: Vec<String> = match said.len() {
         1 => said,
         _ => said.into_iter().zip(1..).map(|(line, n)| format!("{n}{FIXED}{line}")).collect(),
@@ -108,7 +120,9 @@ pub(crate) fn emergency(labels: &Labels, job: &Job<'_>) -> Emergency {
     let own: Vec<String> = own.into_iter().map(|(_, text)| text.to_owned()).collect();
     Emergency {
         failed: super::failed(labels, job),
-        off: steps.iter().any(|step| step.holds && step.step.act == EmergencyAct::SwitchOff),
+        off,
+        alone: rises_alone(job),
+        judged: steps.iter().any(|step| step.holds),
         steps: lines,
         own: with_its_place(labels, setup, &own),
         marks,
@@ -129,16 +143,36 @@ fn forbidden(job: &Job<'_>, step: &Step) -> bool {
     errors.any(|found| found.witness.as_ref().is_some_and(|witness| witness.positions.iter().any(held)))
 }
 
+/// What is left where nobody gave a step and the engine has none, which knows of motors only: to let a lost signal do what
+/// it does, where that leaves everything at rest.
+fn by_loss(labels: &Labels, job: &Job<'_>) -> Vec<String> {
+    let failed = super::failed(labels, job).is_some();
+    if failed || !super::rests_alone(job.setup) {
+        return Vec::new();
+    }
+    let off = match super::all_off(labels, job.setup) {
+        Some([when, what]) => labels.fill(emergency::OffThen { when: &when, what: &what }),
+        None => labels.get(emergency::OFF_AT_ONCE).to_owned(),
+    };
+    vec![off, labels.get(emergency::LEAVE_OFF_STOPPED).to_owned()]
+}
+
+/// Whether the engine says that with the transmitter off she surely comes up, or where she does not dive to rest.
+fn rises_alone(job: &Job<'_>) -> bool {
+    job.emergency.iter().any(|step| step.holds && step.step.act == EmergencyAct::SwitchOff)
+}
+
 /// What has to be said where not every step is sure.
 fn unsure(labels: &Labels, job: &Job<'_>, steps: &[&Step]) -> Vec<String> {
     let setup = job.setup;
     let failed = steps.iter().filter(|step| !step.holds);
-    let failed = failed.filter_map(|step| step.given.map(|index| not_printed(labels, index, step.unknown)));
+    let unknown = |step: &Step, index: usize| step.unknown || only_unjudged(job, index);
+    let failed =
+        failed.filter_map(|step| step.given.map(|index| not_printed(labels, index, unknown(step, index))));
     let mut lines: Vec<String> = failed.collect();
     let by_hand = steps.iter().any(|s| s.holds && matches!(s.step.act, EmergencyAct::Hand(_)));
     // What is not printed because somebody could be hurt by it still brings her up.
-    let off = |s: &Step| s.holds && s.step.act == EmergencyAct::SwitchOff;
-    if setup.dives() && !job.emergency.iter().any(off) {
+    if setup.dives() && !rises_alone(job) {
         lines.push(
             labels
                 .get(match by_hand {
@@ -151,6 +185,14 @@ fn unsure(labels: &Labels, job: &Job<'_>, steps: &[&Step]) -> Vec<String> {
         );
     }
     lines
+}
+
+/// Whether what was found of a line of the file is only that nobody could judge it.
+fn only_unjudged(job: &Job<'_>, index: usize) -> bool {
+    let of_it = ("step", Gap::Name((index + 1).to_string()));
+    let open = |f: &&Finding| f.outcome != Outcome::Proved && f.accepted.is_none();
+    let mut found = job.findings.iter().filter(open).filter(|f| f.gaps.contains(&of_it)).peekable();
+    found.peek().is_some() && found.all(|f| f.outcome == Outcome::NotJudged)
 }
 
 /// What stands in place of a line that failed the check, or that nobody could judge.

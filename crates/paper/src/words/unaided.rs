@@ -4,20 +4,42 @@
 use super::{Labels, channel_name, effect, listed, plain};
 use crate::labels::text::common;
 use crate::rule::at_worst;
-use crate::setup::{DeviceId, Exact, Figure, OnLoss, Setup, WithoutPulses, WorkRef};
+use crate::setup::{ChannelId, DeviceId, Exact, Figure, OnLoss, Setup, UnitActs, WithoutPulses, WorkRef};
 
 /// Whether something holds whatever the figures are that the file does not give.
 fn whatever(setup: &Setup, holds: impl Fn(&Setup) -> bool) -> bool {
     holds(setup) && at_worst(setup).iter().all(holds)
 }
 
-/// Whether a lost signal brings her up, by a work or because she floats with the motor stopped.
+/// Whether a lost signal brings her up: by a work, by a piston or a pump that empties her, or because she floats with the
+/// motor stopped.
 pub(crate) fn comes_up_alone(setup: &Setup) -> bool {
     let raises = |setup: &Setup| setup.surely_engaged().iter().any(|work| setup.work(*work).kind.raises());
-    whatever(setup, |there| raises(there) || there.boat.floats_when_stopped && all_stop(there))
+    whatever(setup, |there| {
+        raises(there) || empties(there) || there.boat.floats_when_stopped && all_stop(there)
+    })
 }
 
-/// Whether every motor is known to stop when the signal is lost, and there is one.
+/// Whether a lost signal surely puts what empties her by its own travel to that side, at one time or another.
+fn empties(setup: &Setup) -> bool {
+    let (unit, sure) = (setup.fail_safe.as_ref(), setup.unit() == UnitActs::Sure);
+    let by_unit = |channel: &ChannelId| sure && unit.is_some_and(|unit| unit.channels.contains(channel));
+    let preset = match &setup.receiver.on_loss {
+        OnLoss::Preset { values, .. } => values.as_slice(),
+        OnLoss::NoPulses | OnLoss::Hold | OnLoss::Noise => &[],
+    };
+    let preset = preset.iter().filter(|(channel, _)| !by_unit(channel)).map(|set| (set, false));
+    let stages = unit.filter(|_| sure).into_iter().flat_map(|unit| &unit.stages);
+    let mut all = preset.chain(stages.flat_map(|stage| &stage.set).map(|set| (set, true)));
+    all.any(|((channel, at), by_unit)| {
+        setup.devices_on(*channel).any(|(id, device)| {
+            side_at(setup, id, at, by_unit)
+                .is_some_and(|side| device.effects_on(side).any(|seen| setup.effect_words(seen) == "empties"))
+        })
+    })
+}
+
+/// Whether every motor is known to stop when the signal is lost and to be left at rest from then on, and there is one.
 pub(crate) fn motors_stop(setup: &Setup) -> bool {
     whatever(setup, all_stop)
 }
@@ -78,6 +100,38 @@ pub(crate) fn moved(
     })
 }
 
+/// Whether everything that drives or could hurt on a boat is known to be at rest in the end when the signal is lost, and
+/// there is any.
+pub(crate) fn rests_alone(setup: &Setup) -> bool {
+    let hurts = |work: &WorkRef| setup.work(*work).is_dangerous();
+    let motors = setup.devices.iter().any(|d| d.kind.runs_a_motor());
+    let works: Vec<WorkRef> = setup.works().filter(hurts).collect();
+    if !motors && works.is_empty() {
+        return false;
+    }
+    whatever(setup, |there| {
+        (!motors || all_stop(there)) && works.iter().all(|work| shut_for_good(there, *work))
+    })
+}
+
+/// Whether a work is surely off where the last stage, or else the preset, leaves its device.
+fn shut_for_good(setup: &Setup, work: WorkRef) -> bool {
+    let Some(channel) = setup.channel_of(work.device) else { return false };
+    let at = |set: &[(ChannelId, Exact)]| set.iter().find(|(c, _)| *c == channel).map(|(_, at)| at.clone());
+    let stages = setup.fail_safe.iter().flat_map(|unit| unit.stages.iter().rev());
+    let staged = stages.filter_map(|stage| at(&stage.set)).next();
+    let preset = match &setup.receiver.on_loss {
+        _ if setup.lacks(Figure::OnLoss) => None,
+        OnLoss::Preset { values, .. } => at(values),
+        OnLoss::NoPulses | OnLoss::Hold | OnLoss::Noise => None,
+    };
+    match (staged, preset) {
+        (Some(at), _) => setup.surely_off(work, &at, true),
+        (None, Some(at)) => setup.surely_off(work, &at, false),
+        (None, None) => false,
+    }
+}
+
 fn all_stop(setup: &Setup) -> bool {
     let mut motors = (0..setup.devices.len()).filter(|id| setup.devices[*id].kind.runs_a_motor()).peekable();
     motors.peek().is_some() && motors.all(|motor| stops(setup, motor))
@@ -86,10 +140,10 @@ fn all_stop(setup: &Setup) -> bool {
 fn stops(setup: &Setup, id: DeviceId) -> bool {
     let motor = &setup.devices[id];
     let Some(channel) = setup.channel_of(id) else { return false };
-    let last = setup.fail_safe.as_ref().and_then(|unit| unit.stages.last());
-    let by_unit = last.and_then(|stage| stage.set.iter().find(|(c, _)| *c == channel));
-    if let Some((_, value)) = by_unit {
-        return motor.stands_still_at(value);
+    let stages = setup.fail_safe.iter().flat_map(|unit| &unit.stages);
+    let mut by_unit = stages.flat_map(|stage| &stage.set).filter(|(c, _)| *c == channel).peekable();
+    if by_unit.peek().is_some() {
+        return by_unit.all(|(_, value)| motor.stands_still_at(value));
     }
     match &setup.receiver.on_loss {
         _ if setup.lacks(Figure::OnLoss) => false,
