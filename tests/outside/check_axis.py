@@ -258,7 +258,7 @@ def same_boat(cases):
     """The law: on another axis she is the same."""
     jobs, texts = [], []
     every = [*edits.boats_at_hand(), *edits.random_boats(CASES, FAMILY)]
-    for name, text in edits.slice_of(every, 12, 3):
+    for name, text in edits.slice_of(every, 12, 5):
         data = load(text)
         first = len(texts)
         texts.append(write(data))

@@ -523,7 +523,7 @@ class Spoiling:
 def main():
     cases, carried = Cases(), Counter()
     good = []
-    boats = [*harness.some(list(edits.boats_at_hand()), 6, 2), *edits.random_boats(CASES, FAMILY)]
+    boats = [*harness.some(list(edits.boats_at_hand()), 6, 3), *edits.random_boats(CASES, FAMILY)]
     boats += [forgetful(*boat) for boat in boats[::FORGOTTEN]]
     # On the first a mix takes off again, trim and all, what the stick brings to a bend of the endpoint stage with the trim
     # at its end; on the second two settings of a switch come to one case, and the switch itself is mixed in; on the third

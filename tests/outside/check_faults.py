@@ -8,7 +8,7 @@ call's page of the Linux manual lists. What must hold after each:
   unfinished is left;
 - a run that could end by itself says with its status which of the two it is.
 
-Every tenth call is taken, with `--full` or LIDCARD_FAULTS=1 every one; `renameat2` is also taken away altogether, as on
+Of all calls some are taken, with `--full` or LIDCARD_FAULTS=1 every one; `renameat2` is also taken away altogether, as on
 a disk that cannot exchange names.
 """
 
@@ -22,7 +22,7 @@ from pathlib import Path
 from bencher import Person, sit
 from harness import PROGRAM, ROOT, Cases, count, lidcard
 
-EACH = count("LIDCARD_FAULTS", 60, 15, 1)
+EACH = count("LIDCARD_FAULTS", 60, 24, 1)
 # What can be wrong with a call, by its manual page: no room, a broken disk, no permission, too many files.
 ERRORS = {
     "openat": ["EACCES", "EMFILE"],
