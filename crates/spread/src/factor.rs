@@ -4,8 +4,8 @@ use crate::Claim;
 use crate::integrate::points;
 use crate::normal::{below, chi_squared_above, density, noncentral_t_below, quantile, root};
 
-/// Parts of the integral over where the mean lies: a third of a deviation each.
-const PARTS: usize = 24;
+/// Parts of the integral over where the mean lies: a deviation each.
+const PARTS: usize = 8;
 
 /// By how many standard deviations a mean of `count` readings has to be widened on both sides so that at least
 /// the claimed share of all values lies inside: exact, not by an approximation.

@@ -26,7 +26,7 @@ pub const MOST_BOTTLES: usize = 3;
 
 /// Depth, speed, pumped, gas in the tank, air taken from the hull as it would be at one atmosphere, water
 /// leaked in, and the mass drawn from each bottle.
-const SLOTS: usize = 6 + MOST_BOTTLES;
+pub(super) const SLOTS: usize = 6 + MOST_BOTTLES;
 pub(super) const DEPTH: usize = 0;
 pub(super) const SPEED: usize = 1;
 pub(super) const PUMPED: usize = 2;

@@ -1,13 +1,20 @@
 //! Follows a boat whose tank is emptied while she sinks and rises, step by step.
 
-use super::blow::{AtIt, DEPTH, FILLED, Followed, Moment, PUMPED, SPEED, State, Submerged};
+use super::blow::{AtIt, DEPTH, FILLED, Followed, Moment, PUMPED, SLOTS, SPEED, State, Submerged};
 use super::ode::{checked_step, next, part};
 use crate::domain::DomainError;
 use crate::pressure::DEEPEST;
 use crate::units::{Newtons, Seconds};
 
-/// Error allowed in each step: metres, metres per second, cubic metres, kilograms.
-const ALLOWED: f64 = 1e-8;
+/// Error allowed in each step: a thousandth of a millimetre, as much in a second, and of water, air and gas what alters
+/// her lift as little in a boat of some kilograms: a hundredth of a cubic centimetre, a hundredth of a milligram.
+const ALLOWED: State = {
+    let mut allowed = [1e-8; SLOTS];
+    (allowed[DEPTH], allowed[SPEED]) = (1e-6, 1e-6);
+    allowed
+};
+/// How long a step is tried first, and where anything is switched.
+const FIRST: f64 = 0.1;
 /// Steps before a motion is called one that cannot be followed.
 const STEPS: usize = 20_000;
 /// Longest step of a way that is drawn, so that its picture is smooth, and of any other: as long as something that is
@@ -29,7 +36,7 @@ pub(super) struct Way<'a> {
 
 impl<'a> Way<'a> {
     pub(super) fn new(of: &'a Submerged, drag: f64, y: State, found: Followed) -> Self {
-        Self { of, drag, t: 0.0, y, h: 1e-3, afloat: false, full: false, found }
+        Self { of, drag, t: 0.0, y, h: FIRST, afloat: false, full: false, found }
     }
 
     pub(super) fn go(mut self, until: f64) -> Result<Followed, DomainError> {
@@ -68,36 +75,39 @@ impl<'a> Way<'a> {
     fn stretch(&mut self, until: f64, at_it: &AtIt) -> Result<(), DomainError> {
         const LOST: DomainError = DomainError::Inconsistent { what: "the motion cannot be followed" };
         let of = self.of;
-        self.h = self.h.min(1e-2);
+        self.h = self.h.min(FIRST);
         if at_it.vented {
             (self.y[PUMPED], self.y[FILLED], self.full) = (0.0, 0.0, false);
         }
         while self.t < until && !self.over() {
             let f = of.slope(at_it, self.drag, [self.afloat, self.full]);
             self.note_stalls(at_it);
-            let ends = self.t + self.h >= until;
-            let h = if ends { until - self.t } else { self.h };
-            let (y, error) = checked_step(&f, self.t, self.y, h);
-            if !y.iter().all(|n| n.is_finite()) || self.found.moments.len() > STEPS || self.h < 1e-12 {
-                return Err(LOST);
-            }
-            if error > ALLOWED {
-                self.h = h * next(error, ALLOWED);
-                continue;
-            }
+            let begins = (self.t, self.y, f(self.t, self.y));
+            let (ends, h, y, error) = loop {
+                let ends = self.t + self.h >= until;
+                let h = if ends { until - self.t } else { self.h };
+                let (y, error) = checked_step(&f, begins, h, &ALLOWED);
+                if !y.iter().all(|n| n.is_finite()) || self.found.moments.len() > STEPS || self.h < 1e-12 {
+                    return Err(LOST);
+                }
+                if error <= 1.0 {
+                    break (ends, h, y, error);
+                }
+                self.h = h * next(error);
+            };
             if !self.afloat && self.y[SPEED] > 0.0 && y[SPEED] <= 0.0 {
-                let (h, y) = part(&f, self.t, [self.y, y], h, |y| y[SPEED]);
+                let (h, y) = part(&f, begins, y, h, |y| y[SPEED]);
                 self.deeper(self.of.moment(self.t + h, &y));
             }
             if !self.afloat && y[DEPTH] <= 0.0 && y[SPEED] < 0.0 {
-                let (h, y) = part(&f, self.t, [self.y, y], h, |y| y[DEPTH]);
+                let (h, y) = part(&f, begins, y, h, |y| y[DEPTH]);
                 self.y = y;
                 self.t += h;
                 self.surfaces();
                 continue;
             }
             if !self.full && self.of.overfull(&y) {
-                let (h, y) = part(&f, self.t, [self.y, y], h, |y| of.room(y));
+                let (h, y) = part(&f, begins, y, h, |y| of.room(y));
                 self.y = y;
                 self.t += h;
                 self.full = true;
@@ -112,7 +122,7 @@ impl<'a> Way<'a> {
             let here = self.of.moment(self.t, &y);
             self.found.moments.push(here);
             self.deeper(here);
-            self.h = (h.max(self.h) * next(error, ALLOWED)).min(if self.of.drawn { SMOOTH } else { COARSE });
+            self.h = (h.max(self.h) * next(error)).min(if self.of.drawn { SMOOTH } else { COARSE });
         }
         Ok(())
     }
@@ -124,7 +134,7 @@ impl<'a> Way<'a> {
         self.found.surfaced = Some(there);
         self.afloat = true;
         self.y[SPEED] = 0.0;
-        self.h = self.h.min(1e-2);
+        self.h = self.h.min(FIRST);
     }
 
     fn deeper(&mut self, here: Moment) {

@@ -54,14 +54,15 @@ fn after<const N: usize>(y: State<N>, slopes: &[State<N>; 6], h: f64) -> State<N
     counted.fold(y, |after, (slope, part)| along(after, *slope, h * part))
 }
 
-/// The state after a step of fifth order, and how far one of fourth order is from it.
+/// The state after a step of fifth order from a moment, the state and the slope there, and how far one of fourth
+/// order is from it: the furthest of all parts of the state, each measured by the error that is allowed in it.
 pub(super) fn checked_step<const N: usize>(
     f: &impl Fn(f64, State<N>) -> State<N>,
-    t: f64,
-    y: State<N>,
+    (t, y, first): (f64, State<N>, State<N>),
     h: f64,
+    allowed: &State<N>,
 ) -> (State<N>, f64) {
-    let slopes = slopes(f, (t, y, f(t, y)), h);
+    let slopes = slopes(f, (t, y, first), h);
     let after = after(y, &slopes, h);
     let mut off = [0.0; N];
     for (slope, (fifth, fourth)) in slopes.iter().zip(FIFTH.into_iter().zip(FOURTH)) {
@@ -69,8 +70,9 @@ pub(super) fn checked_step<const N: usize>(
             off = along(off, *slope, h * (fifth - fourth));
         }
     }
+    let shares = off.iter().zip(allowed).map(|(off, allowed)| (off / allowed).abs());
     // A NaN has to come out as one: `max` would lose it.
-    let error = off.iter().fold(0.0, |most: f64, n| if n.abs() <= most { most } else { n.abs() });
+    let error = shares.fold(0.0, |most: f64, n| if n <= most { most } else { n });
     (after, error)
 }
 
@@ -81,12 +83,12 @@ pub(super) fn checked_step<const N: usize>(
 /// regula falsi method, BIT 11, 1971, 168-174); by halves where that gains nothing.
 pub(super) fn part<const N: usize>(
     f: &impl Fn(f64, State<N>) -> State<N>,
-    t: f64,
-    [y, end]: [State<N>; 2],
+    begins: (f64, State<N>, State<N>),
+    end: State<N>,
     h: f64,
     left: impl Fn(&State<N>) -> f64,
 ) -> (f64, State<N>) {
-    let begins = (t, y, f(t, y));
+    let y = begins.1;
     let (mut before, mut above) = (0.0, left(&y));
     let (mut behind, mut below) = (h, left(&end));
     let (mut there, mut stayed) = (end, None);
@@ -115,10 +117,13 @@ pub(super) fn part<const N: usize>(
 /// How near a moment within a step is looked for, as a part of the step.
 const NEAR: f64 = 1e-10;
 
-/// The factor for the next step that would make an error just right.
-pub(super) fn next(error: f64, allowed: f64) -> f64 {
-    if error <= 0.0 { 2.0 } else { (0.9 * libm::pow(allowed / error, 0.2)).clamp(0.2, 2.0) }
+/// The factor for the next step that would make an error just right that is so many times the allowed one.
+pub(super) fn next(error: f64) -> f64 {
+    if error <= 0.0 { MOST_LONGER } else { (0.9 * libm::pow(error, -0.2)).clamp(0.2, MOST_LONGER) }
 }
+
+/// How much longer than the step before a step is tried at most.
+const MOST_LONGER: f64 = 4.0;
 
 #[cfg(test)]
 mod tests {
@@ -130,8 +135,8 @@ mod tests {
         h: f64,
         left: impl Fn(&State<2>) -> f64,
     ) -> (f64, State<2>) {
-        let y = [1.0, 0.0];
-        part(f, 0.0, [y, checked_step(f, 0.0, y, h).0], h, left)
+        let begins = (0.0, [1.0, 0.0], f(0.0, [1.0, 0.0]));
+        part(f, begins, checked_step(f, begins, h, &[1.0; 2]).0, h, left)
     }
 
     #[test]
@@ -160,7 +165,8 @@ mod tests {
             let h = std::f64::consts::TAU / f64::from(steps);
             let (mut y, mut told) = ([1.0, 0.0], 0.0);
             for n in 0..steps {
-                (y, told) = checked_step(&f, f64::from(n) * h, y, h);
+                let t = f64::from(n) * h;
+                (y, told) = checked_step(&f, (t, y, f(t, y)), h, &[1.0; 2]);
             }
             (libm::hypot(y[0] - 1.0, y[1]), told)
         };

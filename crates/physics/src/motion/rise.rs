@@ -76,7 +76,7 @@ pub struct Rise {
 }
 
 /// Error allowed in each step, in metres and metres per second.
-const ALLOWED: f64 = 1e-10;
+const ALLOWED: State = [1e-10; 2];
 /// Steps before a motion is called one that cannot be followed.
 const STEPS: usize = 20_000;
 /// Longest step, so that a picture of the samples is smooth.
@@ -149,17 +149,18 @@ impl Way {
         while self.t < until {
             let ends = self.t + self.h >= until;
             let h = if ends { until - self.t } else { self.h };
-            let (y, error) = checked_step(f, self.t, self.y, h);
+            let begins = (self.t, self.y, f(self.t, self.y));
+            let (y, error) = checked_step(f, begins, h, &ALLOWED);
             if !y.iter().all(|n| n.is_finite()) || self.samples.len() > STEPS || self.h < 1e-12 {
                 return Err(LOST);
             }
-            if error > ALLOWED {
-                self.h = h * next(error, ALLOWED);
+            if error > 1.0 {
+                self.h = h * next(error);
                 continue;
             }
-            self.turned(f, h, y);
+            self.turned(f, begins, h, y);
             if y[0] <= 0.0 && y[1] < 0.0 {
-                let (h, y) = part(f, self.t, [self.y, y], h, |y| y[0]);
+                let (h, y) = part(f, begins, y, h, |y| y[0]);
                 let there = sample(self.t + h, y);
                 self.samples.push(there);
                 self.surfaced = Some(there);
@@ -169,15 +170,15 @@ impl Way {
             self.y = y;
             self.samples.push(sample(self.t, y));
             self.deepest = deeper(self.deepest, sample(self.t, y));
-            self.h = (h.max(self.h) * next(error, ALLOWED)).min(LONGEST);
+            self.h = (h.max(self.h) * next(error)).min(LONGEST);
         }
         Ok(())
     }
 
     /// Notes the moment at which she stops sinking, if it is in this step.
-    fn turned(&mut self, f: &impl Fn(f64, State) -> State, h: f64, y: State) {
+    fn turned(&mut self, f: &impl Fn(f64, State) -> State, begins: (f64, State, State), h: f64, y: State) {
         if self.y[1] > 0.0 && y[1] <= 0.0 {
-            let (h, y) = part(f, self.t, [self.y, y], h, |y| y[1]);
+            let (h, y) = part(f, begins, y, h, |y| y[1]);
             self.deepest = deeper(self.deepest, sample(self.t + h, y));
         }
     }
