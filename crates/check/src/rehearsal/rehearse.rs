@@ -20,11 +20,11 @@ const BETWEEN: f64 = 1.02;
 pub fn rehearse(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
     let untold = untold_of(setup, cause);
     if untold.is_empty() {
-        return at_best(setup, cause, start);
+        return followed(Scene::of(setup, cause, start).looked_at());
     }
     let delays = untold.iter().filter(|figure| matches!(figure, Untold::After | Untold::Wait));
     let late = delays.fold(setup.clone(), |setup, delay| setup.with(*delay, delay.steps()));
-    let mut found = at_best(&late, cause, start);
+    let mut found = followed(Scene::of(&late, cause, start).looked_at());
     let first = match untold[0] {
         Untold::After | Untold::OnLoss => found.nominal.first(|what| *what == What::ReceiverActs),
         _ => found.nominal.first(|what| matches!(what, What::Stage(_))),
@@ -76,13 +76,19 @@ fn untold_of(setup: &Setup, cause: Cause) -> Vec<Untold> {
 }
 
 /// The same with the delays that are not given at their best, none at all: whatever keeps her down or breaks
-/// something then does so with any. Nobody tells a time of it who does not say so.
+/// something then does so with any. Nobody tells a time of it who does not say so, and nobody draws it.
 pub fn at_best(setup: &Setup, cause: Cause, start: &Start) -> Rehearsal {
-    let mut scene = Scene::of(setup, cause, start);
+    followed(Scene::of(setup, cause, start))
+}
+
+fn followed(mut scene: Scene<'_>) -> Rehearsal {
+    let (setup, cause) = (scene.setup, scene.cause);
     let nominal = scene.drawn(&Corner::NOMINAL);
     let (mut worst, others) = scene.worst();
     let hangs_on = scene.hangs_on(&worst, &others);
-    worst.1 = scene.drawn(&worst.0);
+    if scene.is_looked_at {
+        worst.1 = scene.drawn(&worst.0);
+    }
     let quick = scene.drawn(&Corner::QUICK);
     let others = others.iter().map(|(_, run)| run);
     let out = |run: &Run| run.track.last().map(|end| end.emptied);
@@ -129,7 +135,7 @@ pub fn worst_case(setup: &Setup, cause: Cause, start: &Start) -> (Run, Vec<Missi
 
 /// The nominal case and the worst of [`rehearse`], and nothing else of it.
 pub fn both_cases(setup: &Setup, cause: Cause, start: &Start) -> [Run; 2] {
-    let mut scene = Scene::of(setup, cause, start);
+    let mut scene = Scene::of(setup, cause, start).looked_at();
     let nominal = scene.drawn(&Corner::NOMINAL);
     let (worst, _) = scene.worst();
     [nominal, worst.1]

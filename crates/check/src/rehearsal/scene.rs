@@ -4,6 +4,7 @@ use super::body::{Around, Body, COASTING, note};
 use super::corner::{Corner, Figure, Salt, Timing, Warmth};
 use super::missing::{Wanted, Wants};
 use super::plan::Plan;
+use super::tank::Bottles;
 use super::touch::Touch;
 use super::travel::{self, Places, Worked};
 use super::{Assumption, Cause, Emptied, Event, Run, Sample, Start, What, volts, warmth};
@@ -25,14 +26,16 @@ const PATIENCE: Seconds = Seconds(600.0);
 /// What is known of one cause, and gathered while it is followed.
 pub(super) struct Scene<'a> {
     pub(super) setup: &'a Setup,
-    cause: Cause,
+    pub(super) cause: Cause,
     start: &'a Start,
     pub(super) wants: Wants,
     pub(super) assumed: Vec<Assumption>,
     pub(super) refused: Vec<DomainError>,
     plan: Plan,
     places: Rc<Places>,
+    bottles: Bottles,
     /// Somebody looks at the ways themselves.
+    pub(super) is_looked_at: bool,
     drawn: bool,
 }
 
@@ -75,8 +78,7 @@ impl<'a> Scene<'a> {
     pub(super) fn of(setup: &'a Setup, cause: Cause, start: &'a Start) -> Self {
         let (mut wants, mut assumed) = (Wants::default(), Vec::new());
         let plan = Plan::of(setup, cause, &mut wants, &mut assumed);
-        let (refused, places) = Default::default();
-        Self { setup, cause, start, wants, assumed, refused, plan, places, drawn: false }
+        Self { cause, wants, assumed, ..Self::with_plan(setup, plan, start) }
     }
 
     /// With what is known of where servos can be in a set-up that differs in times alone.
@@ -86,14 +88,19 @@ impl<'a> Scene<'a> {
 
     /// With what a hand commands, and the link whole.
     pub(super) fn with_plan(setup: &'a Setup, plan: Plan, start: &'a Start) -> Self {
-        let (wants, assumed, refused, places) = Default::default();
-        let cause = Cause::Loss;
-        Self { setup, cause, start, wants, assumed, refused, plan, places, drawn: false }
+        let (wants, assumed, refused, places, bottles) = Default::default();
+        let (cause, is_looked_at, drawn) = (Cause::Loss, false, false);
+        Self { setup, cause, start, wants, assumed, refused, plan, places, bottles, is_looked_at, drawn }
     }
 
-    /// One way through that somebody looks at.
+    /// The same for somebody who looks at the ways themselves.
+    pub(super) fn looked_at(self) -> Self {
+        Self { is_looked_at: true, ..self }
+    }
+
+    /// One way through of those that are looked at, if any is.
     pub(super) fn drawn(&mut self, corner: &Corner) -> Run {
-        self.drawn = true;
+        self.drawn = self.is_looked_at;
         let run = self.run(corner);
         self.drawn = false;
         run
@@ -266,7 +273,8 @@ impl<'a> Scene<'a> {
                     }
                     Emptier::Gas(_) => 1.0,
                 };
-                let source = super::tank::source(setup, entry, corner, part, around, wants, assumed);
+                let source =
+                    super::tank::source((setup, &self.bottles), entry, corner, part, around, wants, assumed);
                 self.or_refused(source).flatten()
             });
             all.push(Blowing { work: entry.0, emptier: &entry.1, touches, open, least_open, source });

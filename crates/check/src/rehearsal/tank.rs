@@ -11,17 +11,43 @@ use crate::physics::gas::restriction::Restriction;
 use crate::physics::gas::supply::{Charge, Heat, Supply};
 use crate::physics::motion::Source;
 use crate::physics::pressure::ATMOSPHERE;
-use crate::physics::units::{CubicMetres, Kilograms, Metres, Pascals};
+use crate::physics::units::{Celsius, CubicMetres, Kilograms, Metres, Pascals};
 use crate::setup::quantity::{About, Kilograms as Weight};
 use crate::setup::{Emptier, Exact, Gas, GasKind, LiquefiedGas, Path, Pump, Setup, WorkRef};
+use std::cell::RefCell;
 
 /// Discharge coefficient of a hole: nominal, least, greatest; between a sharp hole and a rounded one, see
 /// [`Restriction::Orifice`].
 const HOLE: [f64; 3] = [0.75, 0.6, 0.95];
 
+/// Bottles that were worked out before: what a charge gives while it cools takes longer to find than to be used.
+#[derive(Debug, Default)]
+pub(super) struct Bottles(RefCell<Vec<(Bottle, Supply)>>);
+
+/// Everything that [`Supply::liquefied`] is worked out from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Bottle {
+    liquid: Liquid,
+    charge: Option<Charge>,
+    temperature: Celsius,
+    heat: Heat,
+}
+
+impl Bottles {
+    fn get(&self, bottle: Bottle) -> Result<Supply, DomainError> {
+        let mut known = self.0.borrow_mut();
+        if let Some((_, supply)) = known.iter().find(|(known, _)| *known == bottle) {
+            return Ok(supply.clone());
+        }
+        let supply = Supply::liquefied(bottle.liquid, bottle.charge, bottle.temperature, bottle.heat)?;
+        known.push((bottle, supply.clone()));
+        Ok(supply)
+    }
+}
+
 /// What empties the tank by a work; `None` where too little is given to say what it moves.
 pub(super) fn source(
-    setup: &Setup,
+    (setup, bottles): (&Setup, &Bottles),
     (work, emptier): &(WorkRef, Emptier),
     corner: &Corner,
     volts: f64,
@@ -45,7 +71,7 @@ pub(super) fn source(
         }
         Emptier::Gas(gas) => {
             let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, path.then("hole"));
-            let supply = supply(gas, &path, corner, around, wants, assumed)?;
+            let supply = supply((gas, bottles), &path, corner, around, wants, assumed)?;
             let (Some(hole), Some(supply)) = (hole, supply) else { return Ok(None) };
             note(assumed, Assumption::Hole(HOLE));
             let hole = Metres::from_millimetres(hole.0.to_f64()) * corner.by(Figure::Hole, -1.0);
@@ -75,7 +101,7 @@ fn pump_source(
 }
 
 fn supply(
-    gas: &Gas,
+    (gas, bottles): (&Gas, &Bottles),
     path: &Path,
     corner: &Corner,
     around: Around,
@@ -109,8 +135,9 @@ fn supply(
             let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, path.then("charge"));
             wants.need(bottle, Wanted::Bottle, path.then("bottle"));
             let charge = charge.map(|c| Charge { mass: grams(c, corner), bottle });
+            let of = |liquid| bottles.get(Bottle { liquid, charge, temperature, heat });
             match (parts.as_slice(), corner.bad > 0.0) {
-                ([(only, _)], _) => Supply::liquefied(only.liquid(), charge, temperature, heat).map(Some),
+                ([(only, _)], _) => of(only.liquid()).map(Some),
                 // The lighter part boils off first: only the heaviest is sure to be there.
                 (_, true) => {
                     let mut heaviest: Option<(Pascals, Liquid)> = None;
@@ -121,7 +148,7 @@ fn supply(
                         }
                     }
                     let Some((_, liquid)) = heaviest else { return Ok(None) };
-                    Supply::liquefied(liquid, charge, temperature, heat).map(Some)
+                    of(liquid).map(Some)
                 }
                 _ => {
                     let share = |(gas, share): &(LiquefiedGas, Exact)| (gas.liquid(), share.to_f64());

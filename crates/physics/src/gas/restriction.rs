@@ -103,8 +103,8 @@ impl Restriction {
                 let speed = if ratio <= nozzle.critical {
                     nozzle.choked
                 } else {
-                    // r^(2/γ) − r^((γ+1)/γ) with the power taken once.
-                    let density = libm::pow(ratio, 1.0 / g);
+                    // r^(2/γ) − r^((γ+1)/γ) with the power taken once, and by its definition: it is a small one.
+                    let density = libm::exp(libm::log(ratio) / g);
                     let drop = density * (density - ratio);
                     (2.0 * g / (g - 1.0) * drop / gas.specific_constant()).sqrt()
                 };

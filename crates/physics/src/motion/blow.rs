@@ -62,7 +62,7 @@ pub struct Submerged {
     pub leak: Option<Leak>,
     /// What becomes of pumped air while the depth changes.
     pub spring: Spring,
-    /// Somebody looks at the moments between, so that steps have to be short whatever the errors allow.
+    /// Somebody looks at the moments between, so that some more of them are told.
     pub drawn: bool,
 }
 
@@ -298,14 +298,14 @@ impl Submerged {
         at_it: &'a AtIt,
         drag: f64,
         [afloat, full]: [bool; 2],
-    ) -> impl Fn(f64, State) -> State + 'a {
+    ) -> impl Fn(f64, &State) -> State + 'a {
         let of = self;
-        move |t, y| {
+        move |t: f64, y: &State| {
             let mut d = [0.0; SLOTS];
             let (mut pumped, mut filled, mut bottle) = (0.0, 0.0, 0);
-            let gauge = of.gauge(&y).0;
+            let gauge = of.gauge(y).0;
             let pressure = ATMOSPHERE.0 + gauge;
-            for ((volume, mass), emptier) in of.moves(t, &y, at_it).zip(&of.emptiers) {
+            for ((volume, mass), emptier) in of.moves(t, y, at_it).zip(&of.emptiers) {
                 match emptier.source {
                     Source::Gas { .. } => {
                         filled += volume;
@@ -328,12 +328,12 @@ impl Submerged {
                     pumped -= y[PUMPED].max(0.0) * squeezed;
                 }
                 if let Some(leak) = of.leak {
-                    let difference = Pascals(pressure - of.inside(&y).0);
+                    let difference = Pascals(pressure - of.inside(y).0);
                     d[LEAKED] = leak.flow(difference, of.boat.water).0;
                 }
                 let gone = of.gone(at_it.middle);
-                let mass = of.boat.mass.0 - water * (of.out(&y) - y[LEAKED]) - gone + of.boat.added.0;
-                let force = of.driven.at(t) - of.lifts(at_it.middle, &y) - drag * y[SPEED] * y[SPEED].abs();
+                let mass = of.boat.mass.0 - water * (of.out(y) - y[LEAKED]) - gone + of.boat.added.0;
+                let force = of.driven.at(t) - of.lifts(at_it.middle, y) - drag * y[SPEED] * y[SPEED].abs();
                 d[DEPTH] = y[SPEED];
                 d[SPEED] = force / mass;
             }

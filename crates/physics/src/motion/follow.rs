@@ -1,26 +1,28 @@
 //! Follows a boat whose tank is emptied while she sinks and rises, step by step.
 
 use super::blow::{AtIt, DEPTH, FILLED, Followed, Moment, PUMPED, SLOTS, SPEED, State, Submerged};
-use super::ode::{checked_step, next, part};
+use super::ode::{Begins, checked_step, next, part, within};
 use crate::domain::DomainError;
 use crate::pressure::DEEPEST;
 use crate::units::{Newtons, Seconds};
 
-/// Error allowed in each step: a thousandth of a millimetre, as much in a second, and of water, air and gas what alters
-/// her lift as little in a boat of some kilograms: a hundredth of a cubic centimetre, a hundredth of a milligram.
+/// Error allowed in each step: a ten-thousandth of a millimetre, as much in a second, and of water, air and gas what
+/// alters her lift as little in a boat of some kilograms: a hundredth of a cubic centimetre, of a milligram. She hangs
+/// near where air that she squeezes just carries her for minutes, and errors grow there.
 const ALLOWED: State = {
     let mut allowed = [1e-8; SLOTS];
-    (allowed[DEPTH], allowed[SPEED]) = (1e-6, 1e-6);
+    (allowed[DEPTH], allowed[SPEED]) = (1e-7, 1e-7);
     allowed
 };
-/// How long a step is tried first, and where anything is switched.
-const FIRST: f64 = 0.1;
+/// How long a step is tried where anything is switched.
+const SWITCHED: f64 = 0.1;
 /// Steps before a motion is called one that cannot be followed.
 const STEPS: usize = 20_000;
-/// Longest step of a way that is drawn, so that its picture is smooth, and of any other: as long as something that is
-/// worth a note, such as a pump without pressure left, could be over between two steps.
+/// Longest step: as long as something that is worth a note, such as a pump without pressure left, could be over between
+/// two of them.
+const LONGEST: f64 = 1.0;
+/// How far apart the moments of a way that is drawn are at most, so that its picture is smooth.
 const SMOOTH: f64 = 0.25;
-const COARSE: f64 = 1.0;
 
 pub(super) struct Way<'a> {
     of: &'a Submerged,
@@ -36,7 +38,7 @@ pub(super) struct Way<'a> {
 
 impl<'a> Way<'a> {
     pub(super) fn new(of: &'a Submerged, drag: f64, y: State, found: Followed) -> Self {
-        Self { of, drag, t: 0.0, y, h: FIRST, afloat: false, full: false, found }
+        Self { of, drag, t: 0.0, y, h: 1e-3, afloat: false, full: false, found }
     }
 
     pub(super) fn go(mut self, until: f64) -> Result<Followed, DomainError> {
@@ -75,18 +77,19 @@ impl<'a> Way<'a> {
     fn stretch(&mut self, until: f64, at_it: &AtIt) -> Result<(), DomainError> {
         const LOST: DomainError = DomainError::Inconsistent { what: "the motion cannot be followed" };
         let of = self.of;
-        self.h = self.h.min(FIRST);
+        self.h = self.h.min(SWITCHED);
         if at_it.vented {
             (self.y[PUMPED], self.y[FILLED], self.full) = (0.0, 0.0, false);
         }
         while self.t < until && !self.over() {
             let f = of.slope(at_it, self.drag, [self.afloat, self.full]);
-            self.note_stalls(at_it);
-            let begins = (self.t, self.y, f(self.t, self.y));
+            let here = self.y;
+            self.note_stalls(at_it, self.t, &here);
+            let begins = Begins::at(&f, self.t, &self.y);
             let (ends, h, y, error) = loop {
                 let ends = self.t + self.h >= until;
                 let h = if ends { until - self.t } else { self.h };
-                let (y, error) = checked_step(&f, begins, h, &ALLOWED);
+                let (y, error) = checked_step(&f, &begins, h, &ALLOWED);
                 if !y.iter().all(|n| n.is_finite()) || self.found.moments.len() > STEPS || self.h < 1e-12 {
                     return Err(LOST);
                 }
@@ -96,18 +99,22 @@ impl<'a> Way<'a> {
                 self.h = h * next(error);
             };
             if !self.afloat && self.y[SPEED] > 0.0 && y[SPEED] <= 0.0 {
-                let (h, y) = part(&f, begins, y, h, |y| y[SPEED]);
+                let (h, y) = part(&f, &begins, y, h, |y| y[SPEED]);
                 self.deeper(self.of.moment(self.t + h, &y));
+                // Here the water presses most.
+                self.note_stalls(at_it, self.t + h, &y);
             }
             if !self.afloat && y[DEPTH] <= 0.0 && y[SPEED] < 0.0 {
-                let (h, y) = part(&f, begins, y, h, |y| y[DEPTH]);
+                let (h, y) = part(&f, &begins, y, h, |y| y[DEPTH]);
+                self.draw(&f, at_it, &begins, h);
                 self.y = y;
                 self.t += h;
                 self.surfaces();
                 continue;
             }
             if !self.full && self.of.overfull(&y) {
-                let (h, y) = part(&f, begins, y, h, |y| of.room(y));
+                let (h, y) = part(&f, &begins, y, h, |y| of.room(y));
+                self.draw(&f, at_it, &begins, h);
                 self.y = y;
                 self.t += h;
                 self.full = true;
@@ -115,6 +122,7 @@ impl<'a> Way<'a> {
                 self.found.moments.push(self.of.moment(self.t, &self.y));
                 continue;
             }
+            self.draw(&f, at_it, &begins, h);
             self.t = if ends { until } else { self.t + h };
             self.y = y;
             // Where she sinks on, the gas shrinks and water comes back.
@@ -122,9 +130,20 @@ impl<'a> Way<'a> {
             let here = self.of.moment(self.t, &y);
             self.found.moments.push(here);
             self.deeper(here);
-            self.h = (h.max(self.h) * next(error)).min(if self.of.drawn { SMOOTH } else { COARSE });
+            self.h = (h.max(self.h) * next(error)).min(LONGEST);
         }
         Ok(())
+    }
+
+    /// Notes moments within a step that begins here, if somebody looks at them. They alter nothing of the way.
+    fn draw(&mut self, f: &impl Fn(f64, &State) -> State, at_it: &AtIt, begins: &Begins<SLOTS>, h: f64) {
+        let parts = if self.of.drawn { (h / SMOOTH).ceil() } else { 1.0 };
+        for part in 1..parts as u32 {
+            let h = h * f64::from(part) / parts;
+            let (t, y) = (self.t + h, within(f, begins, h));
+            self.found.moments.push(self.of.moment(t, &y));
+            self.note_stalls(at_it, t, &y);
+        }
     }
 
     fn surfaces(&mut self) {
@@ -134,7 +153,7 @@ impl<'a> Way<'a> {
         self.found.surfaced = Some(there);
         self.afloat = true;
         self.y[SPEED] = 0.0;
-        self.h = self.h.min(FIRST);
+        self.h = self.h.min(SWITCHED);
     }
 
     fn deeper(&mut self, here: Moment) {
@@ -143,20 +162,20 @@ impl<'a> Way<'a> {
         }
     }
 
-    fn note_stalls(&mut self, at_it: &AtIt) {
+    fn note_stalls(&mut self, at_it: &AtIt, t: f64, y: &State) {
         if self.full || self.afloat {
             return;
         }
-        for (least, here) in self.found.to_spare.iter_mut().zip(self.of.to_spare(&self.y, at_it)) {
+        for (least, here) in self.found.to_spare.iter_mut().zip(self.of.to_spare(y, at_it)) {
             if let Some(here) = here {
                 *least = Some(least.map_or(here, |least: f64| least.min(here)));
             }
         }
-        let moves = self.of.moves(self.t, &self.y, at_it);
-        let open = at_it.emptiers.iter().map(|on| on.is_some_and(|s| s.open_at(self.t) > 0.0));
+        let moves = self.of.moves(t, y, at_it);
+        let open = at_it.emptiers.iter().map(|on| on.is_some_and(|s| s.open_at(t) > 0.0));
         for ((stalled, (volume, _)), open) in self.found.stalled.iter_mut().zip(moves).zip(open) {
             if open && volume <= 0.0 && stalled.is_none() {
-                *stalled = Some(Seconds(self.t));
+                *stalled = Some(Seconds(t));
             }
         }
     }

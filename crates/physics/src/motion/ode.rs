@@ -9,8 +9,10 @@
 /// Place and speed, and whatever else moves with them.
 pub(super) type State<const N: usize> = [f64; N];
 
-fn along<const N: usize>(y: State<N>, slope: State<N>, h: f64) -> State<N> {
-    std::array::from_fn(|n| y[n] + h * slope[n])
+fn go_along<const N: usize>(y: &mut State<N>, slope: &State<N>, h: f64) {
+    for (place, rises) in y.iter_mut().zip(slope) {
+        *place += h * rises;
+    }
 }
 
 /// When each slope is taken, as a part of the step.
@@ -30,44 +32,61 @@ const FIFTH: [f64; 6] = [37.0 / 378.0, 0.0, 250.0 / 621.0, 125.0 / 594.0, 0.0, 5
 const FOURTH: [f64; 6] =
     [2825.0 / 27_648.0, 0.0, 18_575.0 / 48_384.0, 13_525.0 / 55_296.0, 277.0 / 14_336.0, 1.0 / 4.0];
 
-/// The slopes of a step. The first is that at its beginning, however long it is.
+/// The slopes of a step.
 fn slopes<const N: usize>(
-    f: &impl Fn(f64, State<N>) -> State<N>,
-    (t, y, first): (f64, State<N>, State<N>),
+    f: &impl Fn(f64, &State<N>) -> State<N>,
+    begins: &Begins<N>,
     h: f64,
 ) -> [State<N>; 6] {
     let mut slopes = [[0.0; N]; 6];
-    slopes[0] = first;
+    slopes[0] = begins.slope;
     for stage in 1..6 {
-        let mut there = y;
+        let mut there = begins.y;
         for (slope, part) in slopes[..stage].iter().zip(WAYS[stage]) {
-            there = along(there, *slope, h * part);
+            go_along(&mut there, slope, h * part);
         }
-        slopes[stage] = f(t + h * NODES[stage], there);
+        slopes[stage] = f(begins.t + h * NODES[stage], &there);
     }
     slopes
 }
 
 /// The state after a step of fifth order.
-fn after<const N: usize>(y: State<N>, slopes: &[State<N>; 6], h: f64) -> State<N> {
-    let counted = slopes.iter().zip(FIFTH).filter(|(_, part)| *part > 0.0);
-    counted.fold(y, |after, (slope, part)| along(after, *slope, h * part))
+fn after<const N: usize>(y: &State<N>, slopes: &[State<N>; 6], h: f64) -> State<N> {
+    let mut after = *y;
+    for (slope, part) in slopes.iter().zip(FIFTH).filter(|(_, part)| *part > 0.0) {
+        go_along(&mut after, slope, h * part);
+    }
+    after
 }
 
-/// The state after a step of fifth order from a moment, the state and the slope there, and how far one of fourth
-/// order is from it: the furthest of all parts of the state, each measured by the error that is allowed in it.
+/// Where a step begins.
+pub(super) struct Begins<const N: usize> {
+    t: f64,
+    y: State<N>,
+    /// How long it will be has no part in it.
+    slope: State<N>,
+}
+
+impl<const N: usize> Begins<N> {
+    pub(super) fn at(f: &impl Fn(f64, &State<N>) -> State<N>, t: f64, y: &State<N>) -> Self {
+        Self { t, y: *y, slope: f(t, y) }
+    }
+}
+
+/// The state after a step of fifth order, and how far one of fourth order is from it: the furthest of all parts of
+/// the state, each measured by the error that is allowed in it.
 pub(super) fn checked_step<const N: usize>(
-    f: &impl Fn(f64, State<N>) -> State<N>,
-    (t, y, first): (f64, State<N>, State<N>),
+    f: &impl Fn(f64, &State<N>) -> State<N>,
+    begins: &Begins<N>,
     h: f64,
     allowed: &State<N>,
 ) -> (State<N>, f64) {
-    let slopes = slopes(f, (t, y, first), h);
-    let after = after(y, &slopes, h);
+    let slopes = slopes(f, begins, h);
+    let after = after(&begins.y, &slopes, h);
     let mut off = [0.0; N];
     for (slope, (fifth, fourth)) in slopes.iter().zip(FIFTH.into_iter().zip(FOURTH)) {
         if fifth > 0.0 || fourth > 0.0 {
-            off = along(off, *slope, h * (fifth - fourth));
+            go_along(&mut off, slope, h * (fifth - fourth));
         }
     }
     let shares = off.iter().zip(allowed).map(|(off, allowed)| (off / allowed).abs());
@@ -76,20 +95,28 @@ pub(super) fn checked_step<const N: usize>(
     (after, error)
 }
 
+/// The state a part of a step after its beginning.
+pub(super) fn within<const N: usize>(
+    f: &impl Fn(f64, &State<N>) -> State<N>,
+    begins: &Begins<N>,
+    h: f64,
+) -> State<N> {
+    after(&begins.y, &slopes(f, begins, h), h)
+}
+
 /// The part of a step, told by the states at both ends, after which something is no longer above nought that is at
 /// its beginning and not at its end, and the state there.
 ///
 /// By false position, halving the end that stays (the Illinois rule: M. Dowell and P. Jarratt, A modified
 /// regula falsi method, BIT 11, 1971, 168-174); by halves where that gains nothing.
 pub(super) fn part<const N: usize>(
-    f: &impl Fn(f64, State<N>) -> State<N>,
-    begins: (f64, State<N>, State<N>),
+    f: &impl Fn(f64, &State<N>) -> State<N>,
+    begins: &Begins<N>,
     end: State<N>,
     h: f64,
     left: impl Fn(&State<N>) -> f64,
 ) -> (f64, State<N>) {
-    let y = begins.1;
-    let (mut before, mut above) = (0.0, left(&y));
+    let (mut before, mut above) = (0.0, left(&begins.y));
     let (mut behind, mut below) = (h, left(&end));
     let (mut there, mut stayed) = (end, None);
     for round in 0..90 {
@@ -99,7 +126,7 @@ pub(super) fn part<const N: usize>(
         let chord = (before * below - behind * above) / (below - above);
         let inside = round % 6 != 5 && chord > before && chord < behind;
         let middle = if inside { chord } else { before.midpoint(behind) };
-        let state = after(y, &slopes(f, begins, middle), middle);
+        let state = within(f, begins, middle);
         let value = left(&state);
         let again = stayed == Some(value > 0.0);
         stayed = Some(value > 0.0);
@@ -131,18 +158,18 @@ mod tests {
 
     /// Within a step from a place at rest.
     fn within(
-        f: &impl Fn(f64, State<2>) -> State<2>,
+        f: &impl Fn(f64, &State<2>) -> State<2>,
         h: f64,
         left: impl Fn(&State<2>) -> f64,
     ) -> (f64, State<2>) {
-        let begins = (0.0, [1.0, 0.0], f(0.0, [1.0, 0.0]));
-        part(f, begins, checked_step(f, begins, h, &[1.0; 2]).0, h, left)
+        let begins = Begins::at(f, 0.0, &[1.0, 0.0]);
+        part(f, &begins, checked_step(f, &begins, h, &[1.0; 2]).0, h, left)
     }
 
     #[test]
     fn the_moment_within_a_step_is_found_from_the_far_side_and_in_a_dozen_tries() {
         let tries = std::cell::Cell::new(0);
-        let f = |_: f64, y: State<2>| {
+        let f = |_: f64, y: &State<2>| {
             tries.set(tries.get() + 1);
             [y[1], -y[0]]
         };
@@ -160,13 +187,13 @@ mod tests {
 
     #[test]
     fn an_oscillator_comes_round_and_the_errors_fall_with_their_powers() {
-        let f = |_: f64, y: State<2>| [y[1], -y[0]];
+        let f = |_: f64, y: &State<2>| [y[1], -y[0]];
         let round = |steps: u32| {
             let h = std::f64::consts::TAU / f64::from(steps);
             let (mut y, mut told) = ([1.0, 0.0], 0.0);
             for n in 0..steps {
                 let t = f64::from(n) * h;
-                (y, told) = checked_step(&f, (t, y, f(t, y)), h, &[1.0; 2]);
+                (y, told) = checked_step(&f, &Begins::at(&f, t, &y), h, &[1.0; 2]);
             }
             (libm::hypot(y[0] - 1.0, y[1]), told)
         };

@@ -1,6 +1,6 @@
 //! Motion under a force that changes: ballast that is emptied while she sinks and rises.
 
-use super::ode::{self, checked_step, next, part};
+use super::ode::{self, Begins, checked_step, next, part};
 use super::steady::Boat;
 use crate::domain::{DomainError, not_negative, positive, within};
 use crate::pressure::GRAVITY;
@@ -110,7 +110,7 @@ pub fn rise(
     }
     stops.push(until);
     stops.sort_by(f64::total_cmp);
-    let fall = |t: f64, [z, v]: State| {
+    let fall = |t: f64, &[z, v]: &State| {
         let Load { net, mass } = load(Seconds(t), Metres(z));
         [v, (-net.0 - q * v * v.abs()) / (mass.0 + boat.added.0)]
     };
@@ -144,13 +144,13 @@ impl Way {
     }
 
     /// On to a moment, or to the surface.
-    fn go(&mut self, f: &impl Fn(f64, State) -> State, until: f64) -> Result<(), DomainError> {
+    fn go(&mut self, f: &impl Fn(f64, &State) -> State, until: f64) -> Result<(), DomainError> {
         const LOST: DomainError = DomainError::Inconsistent { what: "the motion cannot be followed" };
         while self.t < until {
             let ends = self.t + self.h >= until;
             let h = if ends { until - self.t } else { self.h };
-            let begins = (self.t, self.y, f(self.t, self.y));
-            let (y, error) = checked_step(f, begins, h, &ALLOWED);
+            let begins = Begins::at(f, self.t, &self.y);
+            let (y, error) = checked_step(f, &begins, h, &ALLOWED);
             if !y.iter().all(|n| n.is_finite()) || self.samples.len() > STEPS || self.h < 1e-12 {
                 return Err(LOST);
             }
@@ -158,9 +158,9 @@ impl Way {
                 self.h = h * next(error);
                 continue;
             }
-            self.turned(f, begins, h, y);
+            self.turned(f, &begins, h, y);
             if y[0] <= 0.0 && y[1] < 0.0 {
-                let (h, y) = part(f, begins, y, h, |y| y[0]);
+                let (h, y) = part(f, &begins, y, h, |y| y[0]);
                 let there = sample(self.t + h, y);
                 self.samples.push(there);
                 self.surfaced = Some(there);
@@ -176,7 +176,7 @@ impl Way {
     }
 
     /// Notes the moment at which she stops sinking, if it is in this step.
-    fn turned(&mut self, f: &impl Fn(f64, State) -> State, begins: (f64, State, State), h: f64, y: State) {
+    fn turned(&mut self, f: &impl Fn(f64, &State) -> State, begins: &Begins<2>, h: f64, y: State) {
         if self.y[1] > 0.0 && y[1] <= 0.0 {
             let (h, y) = part(f, begins, y, h, |y| y[1]);
             self.deepest = deeper(self.deepest, sample(self.t + h, y));
