@@ -5,7 +5,7 @@
 //! [`TooMuch`], so that nothing is said of a boat of which not all was worked out.
 
 use std::cell::Cell;
-use std::panic::{panic_any, resume_unwind};
+use std::panic::{AssertUnwindSafe, catch_unwind, panic_any, resume_unwind};
 
 /// So many steps take three to five seconds of CPU as `cargo build --release` gives the program; a boat of sixteen
 /// channels takes a two-hundredth of them, and the heaviest random ones of eight, with rates and mixes by the switch, all.
@@ -47,6 +47,22 @@ pub fn anew() {
     }
 }
 
+/// Does work that nothing hangs on, such as advice, with steps of its own; `None` where they were too few: what was
+/// worked out before stands. Where nothing unwinds, the steps are those of whoever counts outside.
+pub fn apart<T>(left: &Cell<u64>, work: impl FnOnce() -> T) -> Option<T> {
+    if cfg!(panic = "abort") {
+        return Some(work());
+    }
+    let outside = LEFT.replace(Some(left.get()));
+    let done = catch_unwind(AssertUnwindSafe(work));
+    left.set(LEFT.replace(outside).unwrap_or(0));
+    match done {
+        Ok(found) => Some(found),
+        Err(panic) if panic.is::<TooMuch>() => None,
+        Err(panic) => resume_unwind(panic),
+    }
+}
+
 /// So many steps are about to be done for what the words name.
 ///
 /// # Panics
@@ -69,7 +85,8 @@ pub fn steps(count: usize, which: impl FnOnce() -> String) {
 
 #[cfg(test)]
 mod tests {
-    use super::{Counted, MOST, TooMuch, anew, steps};
+    use super::{Counted, MOST, TooMuch, anew, apart, steps};
+    use std::cell::Cell;
     use std::panic::catch_unwind;
 
     fn all() -> usize {
@@ -87,6 +104,19 @@ mod tests {
         });
         let told = too_much.expect_err("is too much").downcast::<TooMuch>().expect("in words");
         assert_eq!(told.0, "channel 4");
+    }
+
+    #[test]
+    fn what_is_done_apart_has_its_own_steps_and_takes_none_of_the_others() {
+        let _counted = Counted::begin();
+        let left = Cell::new(10);
+        assert_eq!(apart(&left, || steps(7, String::new)), Some(()));
+        assert_eq!(left.get(), 3);
+        assert_eq!(apart(&left, || steps(4, String::new)), None);
+        assert_eq!(apart(&left, || steps(1, String::new)), None);
+        steps(all(), || unreachable!("all of them are left"));
+        let fell = catch_unwind(|| apart(&Cell::new(1), || panic!("a fault")));
+        assert!(fell.is_err(), "a fault is no advice that was too much");
     }
 
     #[test]

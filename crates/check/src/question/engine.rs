@@ -20,7 +20,7 @@ use crate::setup::{
     Side, UnitActs, WorkRef,
 };
 use crate::work;
-use std::cell::{OnceCell, RefCell};
+use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
@@ -45,6 +45,8 @@ pub struct Engine<'a> {
     moves: RefCell<Vec<(Moved, Rc<BothWorst>)>>,
     asked: OnceCell<Vec<BareQuestion>>,
     pub(super) advises: bool,
+    /// The steps that are left for what to dial instead.
+    pub(super) for_advice: Cell<u64>,
     /// What alone somebody wants to know of.
     about: Option<Subject>,
     /// By channel, case and side: outputs step by step along a way.
@@ -66,6 +68,10 @@ pub(super) struct Known {
     /// The states after a loss.
     pub states: Option<Rc<Vec<State>>>,
 }
+
+/// So many steps are enough for the advice of any boat whose lines of `order` are written, and take a quarter of a second
+/// as `cargo build --release` gives the program: nobody waits longer for a verdict because it is a bad one.
+const ADVICE: u64 = 4_000_000;
 
 /// By channel, case and side: outputs step by step along a way.
 pub(super) type Swept = BTreeMap<(ChannelId, usize, usize), Rc<Vec<Exact>>>;
@@ -109,6 +115,7 @@ impl<'a> Engine<'a> {
             moves: RefCell::default(),
             asked: OnceCell::new(),
             advises: true,
+            for_advice: Cell::new(ADVICE),
             about: None,
             swept: RefCell::default(),
             windows: setup.channels.iter().map(|_| Default::default()).collect(),

@@ -17,6 +17,7 @@ use super::say::{self, Draft};
 use super::trial::Trial;
 use crate::finding::{Outcome, SafeEndpoints, Severity, StateId, Subject};
 use crate::setup::{ChannelId, ControlId, Exact, Setup, Side};
+use crate::work;
 
 /// A question without its words.
 #[derive(Clone, Debug)]
@@ -440,8 +441,15 @@ pub fn advise(engine: &Engine, draft: Draft, channel: ChannelId, side: Side) -> 
         .fold(draft, |draft, named| advise_one(engine, draft, channel, named))
 }
 
+/// In place of advice that [`Engine::for_advice`] does not suffice for.
+const TOO_MUCH: &str = "what would be safe is too much to work out: write the lines of `transmitter.order` that are left open, or leave out switches and functions that nothing hangs on";
+
 fn advise_one(engine: &Engine, draft: Draft, channel: ChannelId, side: Side) -> Draft {
-    let Some(window) = engine.safe_endpoints(channel, side) else { return draft };
+    let Some(found) = work::apart(&engine.for_advice, || engine.safe_endpoints(channel, side)) else {
+        let told = draft.finding.help.iter().any(|line| line == TOO_MUCH);
+        return if told { draft } else { draft.help(TOO_MUCH) };
+    };
+    let Some(window) = found else { return draft };
     let advice = match (&window.windows[..], &window.best, &window.crossing) {
         ([], _, Some(crossing)) => format!("no endpoint for {} is safe: {crossing}", window.way),
         ([], ..) => return draft,
@@ -492,7 +500,7 @@ controls:
 channels:
   1: {{control: helm, longer: {longer}, endpoints: {{port: 80 %, starboard: 82 %}}}}
 devices:
-  rudder: {{kind: servo, channel: 1, accuracy: 2 %, stops: [-90 % ± 0 %, +96 % ± 0 %]}}
+  rudder: {{kind: servo, channel: 1, stops: [-90 % ± 0 %, +96 % ± 0 %]}}
 "
         );
         lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap()
@@ -524,6 +532,50 @@ devices:
                 };
                 assert!(!broken_at(last) && broken_at(last + 1), "{line}{side:?} {last}");
             }
+        }
+    }
+
+    /// Servos that are mixed into each other under any order, on each fifth of which a valve lies within reach.
+    fn wide(channels: usize) -> Setup {
+        let many = |line: &dyn Fn(usize) -> String| (1..=channels).map(line).collect::<String>();
+        let controls =
+            many(&|n| format!("  c{n}: {{at: stick {n}, ways: {{left: l{n}, right: r{n}}}, trim: 5 %}}\n"));
+        let lines = many(&|n| {
+            let mixes = match n {
+                1 => String::new(),
+                n => format!(
+                    ", mixes: [{{add: 9 %, of: channel {}}}, {{add: -8 %, of: c{}, when: {{mode: full}}}}]",
+                    n - 1,
+                    n - 1
+                ),
+            };
+            format!(
+                "  {n}: {{control: c{n}, longer: r{n}, expo: 30 %, rate: {{mode: {{gentle: 60 %, full: 100 %}}}}, endpoints: {{l{n}: 58 %, r{n}: 61 %}}, wants: {{r{n}: pump}}{mixes}}}\n"
+            )
+        });
+        let devices = many(&|n| {
+            let gas = if n % 5 == 1 { 60 } else { 116 };
+            format!(
+                "  s{n}: {{kind: servo, channel: {n}, accuracy: 2 %, stops: [-130 %, +130 %], works: \
+                 {{pump: {{kind: pump switch, from: +25 % ± 2 %, releases: +23 % ± 2 %, longest: none}}, \
+                 gas: {{kind: emergency gas valve, from: +{gas} % ± 3 %, releases: +{} % ± 3 %}}}}}}\n",
+                gas - 2
+            )
+        });
+        let text = format!(
+            "lidcard: 1\nboat: {{name: Wide, kind: submarine}}\ntransmitter: {{channels: {channels}, furthest: 125 %, pulse: {{accuracy: 2 us}}}}\n\
+             receiver: {{on_loss: {{others: hold}}, after: 1 s}}\ncontrols:\n  mode: {{at: switch, kind: switch, settings: [gentle, full]}}\n{controls}channels:\n{lines}devices:\n{devices}"
+        );
+        lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_verdict_is_told_where_what_to_dial_instead_is_too_much_to_work_out() {
+        for (channels, too_much) in [(2, false), (16, true)] {
+            let findings = crate::rule::check(&wide(channels));
+            let helps: Vec<&String> = findings.iter().filter(|f| f.is_open()).flat_map(|f| &f.help).collect();
+            assert_eq!(helps.iter().any(|line| *line == super::TOO_MUCH), too_much, "{channels}: {helps:#?}");
+            assert!(helps.iter().any(|line| line.contains("endpoint")), "{channels}: {helps:#?}");
         }
     }
 

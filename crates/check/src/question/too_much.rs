@@ -12,6 +12,7 @@ use super::worlds::at_worst;
 use crate::finding::{Outcome, StateId, Subject};
 use crate::proof::cases::Influence;
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, Setup, Side};
+use crate::work;
 
 /// Which question is to be answered well.
 pub(super) struct Wanted {
@@ -64,8 +65,8 @@ pub fn of_travel(engine: &Engine, rule: &'static str, channel: ChannelId, side: 
 }
 
 fn each(engine: &Engine, wanted: &Wanted, channel: ChannelId, knobs: &[Knob]) -> Option<String> {
-    let enough = knobs.iter().filter_map(|knob| enough(engine, wanted, channel, *knob));
-    let told: Vec<String> = enough.collect();
+    let enough = || knobs.iter().filter_map(|knob| enough(engine, wanted, channel, *knob)).collect();
+    let told: Vec<String> = work::apart(&engine.for_advice, enough)?;
     match told.as_slice() {
         [] => None,
         [one] => Some(format!("in the set, enough by itself: {one}")),
