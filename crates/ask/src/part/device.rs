@@ -6,7 +6,7 @@ use crate::file::Lines;
 use crate::function::{Device, WORKS, Work};
 use crate::question::Takes::{One, Quantity, Readings, Several};
 use crate::question::{Choice, Question, choices};
-use crate::words::{Said, said};
+use crate::words::{Said, Words, said};
 
 const POSITION: &[&str] = &["us", "%"];
 /// Kinds of works that bring her up for as long as they run.
@@ -258,6 +258,26 @@ pub(super) fn works_on(answers: &Answers, channels: &[Used]) -> Vec<&'static Wor
     workers.flat_map(|channel| chosen(answers, channel)).collect()
 }
 
+/// What the file calls a work on the servos of some channels: by its name, or with its servo's where a servo of the boat
+/// has another one of that name.
+pub(super) fn names_of(answers: &Answers, channels: &[Used], word: &str, words: Words) -> Vec<String> {
+    let has = |channel: &&Used| {
+        channel.function.device == Device::Worker
+            && chosen(answers, channel).iter().any(|work| work.word == word)
+    };
+    let twins = used(answers).iter().filter(has).count() > 1;
+    let name = |channel: &Used| match twins {
+        true => format!("{}.{}", servo(words, channel), words.name(word)),
+        false => words.name(word),
+    };
+    channels.iter().filter(has).map(|channel| crate::file::text(&name(channel))).collect()
+}
+
+/// What a channel's servo is called.
+fn servo(words: Words, channel: &Used) -> String {
+    crate::file::device(words, "{name}_servo", &channel.name())
+}
+
 /// What each way of a channel is meant to work, where it is meant to work something.
 pub(super) fn wanted(answers: &Answers, channel: &Used) -> Vec<(&'static str, Vec<&'static str>)> {
     if channel.function.device != Device::Worker {
@@ -355,7 +375,7 @@ fn of_channel(answers: &Answers, channel: &Used, lines: &mut Lines) {
             lines.put(&called("{name}_servo"), &format!("{{{all}}}"));
         }
         Device::Worker => {
-            lines.key_within(&called("{name}_servo"));
+            lines.key_within(&servo(words, channel));
             lines.put_within("kind", "servo");
             lines.put_within("channel", &channel.number.to_string());
             lines.put_within("accuracy", accuracy);

@@ -1,6 +1,6 @@
 //! The unit between receiver and devices.
 
-use super::device::works_on;
+use super::device::{names_of, works_on};
 use super::{Used, used};
 use crate::answers::{Answers, UNKNOWN};
 use crate::file::{Lines, text};
@@ -114,7 +114,12 @@ pub(super) fn ask(answers: &Answers) -> Vec<Question> {
             ));
         }
         if !works.is_empty() {
-            let known = works.iter().map(|work| Choice::new(work.word, work.kind)).collect();
+            let mut known: Vec<Choice> = Vec::new();
+            for work in &works {
+                if !known.iter().any(|choice| choice.word == work.word) {
+                    known.push(Choice::new(work.word, work.kind));
+                }
+            }
             all.push(Question::new(
                 id("works"),
                 said("Stage {stage}: what is it there to work?").with("stage", stage),
@@ -178,7 +183,8 @@ pub(super) fn write(answers: &Answers, lines: &mut Lines) {
         keys.push(format!("set: {{{}}}", set.collect::<Vec<_>>().join(", ")));
         let works = answers.words(&format!("unit.stage.{stage}.works"));
         if !works.is_empty() {
-            keys.push(format!("works: [{}]", lines.names(works)));
+            let names = works.iter().flat_map(|work| names_of(answers, &mine, work, lines.words()));
+            keys.push(format!("works: [{}]", names.collect::<Vec<_>>().join(", ")));
         }
         lines.item(&format!("{{{}}}", keys.join(", ")));
     }
