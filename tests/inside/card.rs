@@ -311,20 +311,6 @@ fn a_boat_that_comes_up_alone_is_not_said_to_stay_down_because_nobody_asks_for_i
 }
 
 #[test]
-fn an_airship_that_lets_gas_go_does_not_dive() {
-    let ship = "tests/fixtures/clean/thistledown.yaml";
-    let valve = "water: {kind: ballast valve,";
-    let both = changed(
-        ship,
-        valve,
-        &format!("valve: {{kind: vent valve, from: -70 % ± 3 %, releases: -66 % ± 3 %}}\n      {valve}"),
-    );
-    let said = said_of(&both);
-    assert!(said.contains("until it stops") || said.contains("to the middle"), "{said}");
-    assert!(!said.contains("bring her up") && !said.contains("water."), "{said}");
-}
-
-#[test]
 fn no_text_is_smaller_than_seven_points_and_none_leaves_the_page() {
     for size in [None, Some([105.0, 148.0]), Some([210.0, 297.0])] {
         let scene = card(&moonfish(), &Request { size_mm: size, ..Request::default() }).expect("card");

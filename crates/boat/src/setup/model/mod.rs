@@ -191,12 +191,7 @@ impl Setup {
     /// Whether she dives at all.
     pub fn dives(&self) -> bool {
         let mut works = self.devices.iter().flat_map(|d| &d.works);
-        match self.boat.kind {
-            BoatKind::Submarine => true,
-            BoatKind::Surface => works.any(|w| w.kind.sinks()),
-            // What lets an airship down takes it under no water.
-            BoatKind::Other => false,
-        }
+        self.boat.kind == BoatKind::Submarine || works.any(|w| w.kind.sinks())
     }
 
     /// Whether water can get in and out: of a boat that dives under way, or by a weight alone, nobody asks how much.
