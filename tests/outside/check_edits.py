@@ -6,8 +6,8 @@ default spelled out) must leave code, pages and verdicts as they were. What is a
 is taken from the format's description in README and schema, not from the program's reader.
 """
 
+import functools
 import json
-import os
 import random
 import re
 import tempfile
@@ -15,7 +15,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import yamlfile
-from harness import BOATS, ROOT, Cases, count, lidcard
+from harness import BOATS, ROOT, WORKERS, Cases, count, lidcard
 from pages import text_of
 
 CASES = count("LIDCARD_CASES", 30, 120, 1000)
@@ -200,15 +200,23 @@ def write(folder, name, tree):
 
 def code_of(file):
     """Code of a file that can be read, or nothing."""
-    if lidcard("check", file)[0] == 2:
-        return None
-    return lidcard("verify", file)[1].split()[0]
+    status, told, _ = lidcard("verify", file)
+    return None if status == 2 else told.split()[0]
 
 
 NAMES = ["status", "verdicts", "card", "sheet", "guide"]
 
 
-def one(n, folder, before):
+@functools.cache
+def before(which, folder):
+    """Code and texts of a file that nobody has changed."""
+    file = write(folder, f"boat-{which}", TREES[which])
+    code = code_of(file)
+    cases.holds(f"{FILES[which].name} as JSON has the code of the file", code == code_of(FILES[which]))
+    return code, said(file, folder)
+
+
+def one(n, folder):
     r = random.Random(n)
     which = r.randrange(len(FILES))
     tree = json.loads(json.dumps(TREES[which]))
@@ -218,7 +226,7 @@ def one(n, folder, before):
         what = (rewritten if alike else changed)(tree, r)
     name = f"{n}, {FILES[which].name} {what}"
     file = write(folder, f"edit-{n}", tree)
-    code, (old, text) = code_of(file), before[which]
+    code, (old, text) = code_of(file), before(which, folder)
     if code is None:
         return "unread", [(f"{name}: is read", False, lidcard("check", file)[2])] if alike else []
     if alike:
@@ -234,14 +242,9 @@ def one(n, folder, before):
 
 
 cases = Cases()
-with tempfile.TemporaryDirectory() as home, ThreadPoolExecutor(os.cpu_count()) as workers:
-    home = Path(home)
-    files = [write(home, f"boat-{n}", tree) for n, tree in enumerate(TREES)]
-    before = list(workers.map(lambda file: (code_of(file), said(file, home)), files))
-    for file, (code, _) in zip(FILES, before):
-        cases.holds(f"{file.name} as JSON has the code of the file", code == code_of(file))
-    counts = {}
-    for kind, held in workers.map(lambda n: one(n, home, before), range(CASES)):
+with tempfile.TemporaryDirectory() as home, ThreadPoolExecutor(WORKERS) as workers:
+    home, counts = Path(home), {}
+    for kind, held in workers.map(lambda n: one(n, home), range(CASES)):
         counts[kind] = counts.get(kind, 0) + 1
         for case in held:
             cases.holds(*case)
