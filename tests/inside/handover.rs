@@ -153,7 +153,7 @@ fn the_index_says_what_is_accepted_and_why_in_the_language_asked_for() {
     let out = home.at("out");
     for (language, verdict, found) in [
         ("en", "nothing found but what is accepted", "the controls can reach gas (tank servo)"),
-        ("de", "außer dem, was unten hingenommen ist", "die Geber erreichen gas (tank servo)"),
+        ("de", "außer dem, was auf dem Prüfblatt hingenommen ist", "die Geber erreichen gas (tank servo)"),
     ] {
         let ran = handover(ACCEPTED, &out, &["--language", language, "--size", "148x105"]);
         assert_eq!(ran.status, 0, "{}", ran.stderr);
@@ -178,7 +178,7 @@ fn warnings_are_told_and_the_verdict_does_not_hide_them() {
     assert_eq!(ran.status, 0, "{}", ran.stderr);
     assert!(ran.stderr.contains("acceptance-stale"), "{}", ran.stderr);
     let page = fs::read_to_string(format!("{out}/index.html")).unwrap();
-    for words in ["the warnings below are open", "(acceptance-stale)", "Open warnings"] {
+    for words in ["the warnings on the bench sheet are open", "(acceptance-stale)", "Open warnings"] {
         assert!(page.contains(words), "`{words}` is missing");
     }
     assert!(!page.contains("<old>"), "what a boat file says is text, never a tag");

@@ -154,7 +154,7 @@ fn the_first_page_says_what_the_check_came_to() {
     };
     assert!(first("boats/moonfish.yaml", false).contains("Checked, nothing found: "));
     let accepted = first("tests/fixtures/accepted/blow-reaches-gas.yaml", false);
-    assert!(accepted.contains("nothing found but what is accepted below"), "{accepted}");
+    assert!(accepted.contains("nothing found but what is accepted on the bench sheet"), "{accepted}");
     let failed = first("tests/fixtures/mistakes/blow-reaches-gas.yaml", true);
     assert!(failed.contains("CHECK FAILED") && !failed.contains("Checked"), "{failed}");
     let draft = first("boats/moonfish.yaml", true);
