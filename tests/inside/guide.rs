@@ -174,6 +174,10 @@ fn to_switch_the_transmitter_off_is_asked_for_once_and_promises_no_more_than_it_
     let skerry = "tests/fixtures/clean/skerry.yaml";
     let rests = of_text(skerry, "Skerry", "Skerry");
     assert!(rests.contains(off) && !rests.contains(obey) && !rests.contains(no_use), "{rests}");
+    // Steam goes on without a battery, and turns a propeller as well as a motor does.
+    for words in ["must do this by herself", "what was open stays open", "away from propellers"] {
+        assert!(rests.contains(words), "`{words}` is missing from\n{rests}");
+    }
     let goes_on = of_text(skerry, "{1: -60 %, 2: 0 %, 3: 0 %}", "hold");
     assert!(!goes_on.contains(off) && !goes_on.contains(obey) && goes_on.contains(no_use), "{goes_on}");
 }

@@ -63,7 +63,7 @@ pub fn before_power(setup: &Setup) -> Vec<crate::labels::Text> {
     let works = || setup.devices.iter().flat_map(|d| &d.works);
     let all = [
         (tests::gas_out::DO, setup.has_bottle()),
-        (tests::unloaded::DO, works().any(|w| w.kind.lets_go)),
+        (tests::unloaded::DO, works().any(|w| w.kind.lets_go || w.kind.drops)),
         (tests::propellers_off::DO, setup.devices.iter().any(|d| d.kind.runs_a_motor())),
         (tests::open::DO, true),
     ];

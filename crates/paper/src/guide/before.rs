@@ -17,7 +17,7 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
         look.push(Part::bold(known.fill(before::LeftAlone { ways: &left_alone })));
     }
     // Said before anything moves.
-    if known.motors().next().is_some() {
+    if known.motors().next().is_some() || !known.works_that(|kind| kind.heats).is_empty() {
         look.push(Part::bold(known.say(before::KEEP_CLEAR)));
     }
     look.extend([Part::words(known.say(before::SENSES_INTRO)), senses]);
@@ -195,7 +195,7 @@ fn senses(known: &Known<'_>) -> Vec<Vec<String>> {
 
 /// The test of the fail-safe, where there is anything to see.
 fn fail_safe(known: &Known<'_>) -> Section {
-    if !known.comes_up_alone() && !known.motors_stop() || known.failed() {
+    if !known.comes_up_alone() && !known.rests_alone() || known.failed() {
         return Section::default();
     }
     let steps = super::behaviour::lost(known);

@@ -20,7 +20,7 @@ pub(super) fn chapter(known: &Known<'_>) -> Chapter {
     if known.dives() && known.comes_up_alone() && !known.failed() {
         why.push(known.say(alone::WHY_RAISE));
     }
-    if known.motors_stop() && !known.failed() {
+    if known.rests_alone() && !known.failed() {
         why.push(known.say(alone::WHY_STOP));
     }
     if why.is_empty() && known.nothing_acts() {

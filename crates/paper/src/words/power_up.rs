@@ -91,11 +91,11 @@ pub(crate) fn can_hurt(setup: &Setup, work: WorkRef) -> bool {
     setup.lets_gas_out(work) || w.kind.lets_go || w.can_hurt()
 }
 
-/// Whether something on board stays open when her power goes, or a piston where it was.
+/// Whether something on board stays open when her power goes, or a piston where it was: she may sink or steam on.
 pub(crate) fn stays_open(setup: &Setup) -> bool {
     setup.devices.iter().any(|device| device.kind.moves_water)
         || setup.works().any(|work| {
             let kind = setup.work(work).kind;
-            kind.sinks() || kind.raises()
+            kind.sinks() || kind.raises() || kind.heats
         })
 }
