@@ -189,6 +189,9 @@ def faults(loss, better, found):
         told = "holds" if not broken else "broken" if (rule, where) in at_best else "not judged"
         wanted = told
         told = f"{rule} of {where} [{state}]: {told}"
+        # For the better nobody asks, and for the worse it holds: there is nothing to tell.
+        if not some and not broken and (rule, where) not in asked_at_best:
+            continue
         if not some:
             out.append(f"{told}, and it was not asked")
             continue
