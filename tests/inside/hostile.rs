@@ -296,9 +296,11 @@ transmitter: {{channels: 2, furthest: 125 %, pulse: {{accuracy: 2 us}}}}
 controls:
   tank: {{at: left stick, ways: {{towards: flood, away: blow}}}}
 {controls}channels:
-  1: {{control: tank, longer: blow, endpoints: 60 %, mixes: [{}]}}
+  1: {{control: tank, longer: blow, endpoints: 60 %, mixes: [{0}]}}
+  2: {{endpoints: 60 %, mixes: [{0}]}}
 devices:
   d: {{kind: servo, channel: 1, accuracy: 1 %, stops: [-118 %, +118 %], works: {{v: {{kind: vent valve, from: -45 % ± 1 %}}}}}}
+  e: {{kind: servo, channel: 2, accuracy: 1 %, stops: [-118 %, +118 %], works: {{v: {{kind: vent valve, from: -45 % ± 1 %}}}}}}
 ",
         mixes.join(", ")
     )

@@ -69,9 +69,9 @@ pub(super) struct Known {
     pub states: Option<Rc<Vec<State>>>,
 }
 
-/// So many steps are enough for the advice of any boat whose lines of `order` are written, and take a quarter of a second
+/// So many steps are enough for the advice of any boat whose lines of `order` are written, and take an eighth of a second
 /// as `cargo build --release` gives the program: nobody waits longer for a verdict because it is a bad one.
-const ADVICE: u64 = 4_000_000;
+const ADVICE: u64 = 2_000_000;
 
 /// By channel, case and side: outputs step by step along a way.
 pub(super) type Swept = BTreeMap<(ChannelId, usize, usize), Rc<Vec<Exact>>>;

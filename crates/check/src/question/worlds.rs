@@ -186,6 +186,9 @@ struct Library {
     known: RefCell<Vec<(Alike, Vec<Rc<Cases>>)>>,
 }
 
+/// So many cases of channels are kept at once, some five kilobytes each.
+const MOST_KEPT: usize = 15_000;
+
 /// What set-ups have in common whose channels do the same: the orders that count, which trims there are, and how
 /// far outputs go.
 type Alike = (Vec<Order>, Vec<bool>, Exact);
@@ -207,6 +210,13 @@ impl Library {
         let mut all = self.known.borrow_mut();
         all.retain(|(of, _)| *of != alike);
         all.push((alike, cases));
+        // What was asked last is mostly asked next.
+        let weight = |all: &[(Alike, Vec<Rc<Cases>>)]| -> usize {
+            all.iter().flat_map(|(_, cases)| cases).map(|cases| cases.cases.len()).sum()
+        };
+        while all.len() > 1 && weight(&all) > MOST_KEPT {
+            all.remove(0);
+        }
         answer
     }
 
