@@ -500,7 +500,7 @@ controls:
 channels:
   1: {{control: helm, longer: {longer}, endpoints: {{port: 80 %, starboard: 82 %}}}}
 devices:
-  rudder: {{kind: servo, channel: 1, stops: [-90 % ± 0 %, +96 % ± 0 %]}}
+  rudder: {{kind: servo, channel: 1, accuracy: 2 %, stops: [-90 % ± 0 %, +96 % ± 0 %]}}
 "
         );
         lower::lower(&Source::from_bytes("x", text.into_bytes()).unwrap()).unwrap()
