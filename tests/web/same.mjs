@@ -102,6 +102,7 @@ await compare("broken", "tests/fixtures/mistakes/blow-reaches-gas.yaml", BROKEN)
 
 // What is too much to work out: here nothing unwinds, so the words come as the last thing that is said.
 const switches = Array.from({ length: 19 }, (_, n) => `s${n}`);
+const mixes = switches.map((name, n) => `{add: ${(n % 5) + 1}.${n + 10} %, of: tank, when: {${name}: p1}}`).join(", ");
 const heavy = `lidcard: 1
 boat: {name: Switches, kind: submarine}
 transmitter: {channels: 2, furthest: 125 %, pulse: {accuracy: 2 us}}
@@ -109,9 +110,10 @@ controls:
   tank: {at: left stick, ways: {towards: flood, away: blow}}
 ${switches.map((name) => `  ${name}: {kind: switch, settings: [p0, p1]}`).join("\n")}
 channels:
-  1: {control: tank, longer: blow, endpoints: 60 %, mixes: [${switches.map((name, n) => `{add: ${(n % 5) + 1}.${n + 10} %, of: tank, when: {${name}: p1}}`).join(", ")}]}
+  1: {control: tank, longer: blow, endpoints: 60 %, mixes: [${mixes}]}
+  2: {endpoints: 60 %, mixes: [${mixes}]}
 devices:
-  d: {kind: servo, channel: 1, accuracy: 1 %, stops: [-118 %, +118 %], works: {v: {kind: vent valve, from: -45 % ± 1 %}}}
+${[1, 2].map((n) => `  d${n}: {kind: servo, channel: ${n}, accuracy: 1 %, stops: [-118 %, +118 %], works: {v: {kind: vent valve, from: -45 % ± 1 %}}}`).join("\n")}
 `;
 const folder = join(homes, "heavy");
 mkdirSync(folder);
