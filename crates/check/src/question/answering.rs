@@ -23,6 +23,8 @@ impl Engine<'_> {
                 let sign = self.setup.work(*function).sign;
                 self.told(self.engages(*function, place, over), sign)
             }
+            // What nothing drives engages nothing.
+            Asks::Misses { place: PulsePlace::Still, .. } => Answered::fact(true),
             Asks::Misses { function, place, over, fully } => {
                 let sign = self.setup.work(*function).sign;
                 self.told(self.misses(*function, place, over, *fully), sign)

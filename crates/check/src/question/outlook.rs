@@ -92,6 +92,7 @@ impl Engine<'_> {
     pub fn outlook(&self, asks: &Asks) -> Outlook {
         match asks {
             Asks::Engages { function, place, over } => self.outlook_of_engaging(*function, place, over),
+            Asks::Misses { place: PulsePlace::Still, .. } => Outlook::plain(Outcome::Broken),
             Asks::Misses { function, place, over, fully } => {
                 let w = self.setup.work(*function);
                 let slack = self.setup.slack(function.device, w.sign, place.by_unit());
