@@ -84,6 +84,7 @@ impl<'a> Way<'a> {
         while self.t < until && !self.over() {
             let f = of.slope(at_it, self.drag, [self.afloat, self.full]);
             let here = self.y;
+            self.note_spare(at_it, &here);
             self.note_stalls(at_it, self.t, &here);
             let begins = Begins::at(&f, self.t, &self.y);
             let (ends, h, y, error) = loop {
@@ -102,6 +103,7 @@ impl<'a> Way<'a> {
                 let (h, y) = part(&f, &begins, y, h, |y| y[SPEED]);
                 self.deeper(self.of.moment(self.t + h, &y));
                 // Here the water presses most.
+                self.note_spare(at_it, &y);
                 self.note_stalls(at_it, self.t + h, &y);
             }
             if !self.afloat && y[DEPTH] <= 0.0 && y[SPEED] < 0.0 {
@@ -162,7 +164,8 @@ impl<'a> Way<'a> {
         }
     }
 
-    fn note_stalls(&mut self, at_it: &AtIt, t: f64, y: &State) {
+    /// Notes the least that pumps have left over. Where nobody looks it is the same as where somebody does.
+    fn note_spare(&mut self, at_it: &AtIt, y: &State) {
         if self.full || self.afloat {
             return;
         }
@@ -170,6 +173,12 @@ impl<'a> Way<'a> {
             if let Some(here) = here {
                 *least = Some(least.map_or(here, |least: f64| least.min(here)));
             }
+        }
+    }
+
+    fn note_stalls(&mut self, at_it: &AtIt, t: f64, y: &State) {
+        if self.full || self.afloat {
+            return;
         }
         let moves = self.of.moves(t, y, at_it);
         let open = at_it.emptiers.iter().map(|on| on.is_some_and(|s| s.open_at(t) > 0.0));
