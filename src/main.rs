@@ -6,6 +6,11 @@ use lidcard::cli::{Screen, Streams, guard, run, window};
 use std::io::{BufWriter, stderr, stdin, stdout};
 use std::process::ExitCode;
 
+/// That of musl takes as long as all the rest of a check.
+#[cfg(target_env = "musl")]
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     std::panic::set_hook(Box::new(guard::note));
     if let Err(why) = stop::watch() {

@@ -58,7 +58,7 @@ pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Ou
         }
     };
     let code = Code::of(&source).to_string();
-    let judged = during(streams.screen, "checking", || rule::judge(&setup));
+    let judged = during(streams.screen, "checking", || rule::verdict(&setup));
     let lines_of_file = said(&source.root);
     let report = FileReport::checked(source, judged.findings).wanting(judged.wanting);
     let errors = report.count(Severity::Error);

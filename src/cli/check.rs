@@ -11,7 +11,8 @@ use super::{Streams, write};
 use crate::certificate;
 use crate::finding::Severity;
 use crate::report::{FileReport, Format, Look, Part, Status, closing, json_v1, pretty};
-use crate::rule;
+use crate::rule::{self, Verdict};
+use crate::source::Source;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
@@ -146,14 +147,18 @@ fn report(origin: Origin, certified: bool) -> (FileReport, Option<String>) {
     match boat::load(origin) {
         Ok((source, setup)) if certified => {
             let (judged, text) = certificate::judged(&source, &setup);
-            (FileReport::checked(source, judged.findings).wanting(judged.wanting), Some(text))
+            (reported(source, judged.verdict), Some(text))
         }
         Ok((source, setup)) => {
-            let judged = rule::judge(&setup);
-            (FileReport::checked(source, judged.findings).wanting(judged.wanting), None)
+            let verdict = rule::verdict(&setup);
+            (reported(source, verdict), None)
         }
         Err(report) => (*report, None),
     }
+}
+
+fn reported(source: Source, verdict: Verdict) -> FileReport {
+    FileReport::checked(source, verdict.findings).wanting(verdict.wanting)
 }
 
 fn drawn(report: &FileReport, shapes: &[ReportTo], args: &Check) -> Result<Checked, Failure> {

@@ -62,8 +62,8 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     let (code, packed) = (Code::of(&source), pack(&source));
     let (mut judged, certificate) =
         during(streams.screen, "checking", || certificate::judged(&source, &setup));
-    let report = FileReport::checked(source, std::mem::take(&mut judged.findings))
-        .wanting(std::mem::take(&mut judged.wanting));
+    let report = FileReport::checked(source, std::mem::take(&mut judged.verdict.findings))
+        .wanting(std::mem::take(&mut judged.verdict.wanting));
     let errors = report.count(Severity::Error);
     if report.open().next().is_some() {
         streams.complain_drawn(&human::file(&report, look, false), look)?;

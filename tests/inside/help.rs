@@ -72,7 +72,7 @@ pub(crate) fn judged<T>(text: &str, work: impl FnOnce(&lidcard::document::Job<'_
     let judged = lidcard::rule::judge(&setup);
     work(&lidcard::document::Job {
         setup: &setup,
-        findings: &judged.findings,
+        findings: &judged.verdict.findings,
         code: lidcard::fingerprint::Code::of(&source),
         packed: &[],
         lost: judged.lost.as_ref(),

@@ -16,7 +16,7 @@ fn both(document: &dyn Document, file: &str, request: &Request) -> (String, Vec<
     let judged = rule::judge(&setup);
     let job = Job {
         setup: &setup,
-        findings: &judged.findings,
+        findings: &judged.verdict.findings,
         code: Code::of(&source),
         packed: &[],
         lost: judged.lost.as_ref(),

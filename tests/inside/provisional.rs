@@ -35,7 +35,7 @@ fn page_of(document: &dyn Document, text: &str, labels: &Labels) -> Scene {
     let setup = lidcard::setup::lower::lower(&source).expect("understood");
     let judged = rule::judge(&setup);
     let (code, packed) = (Code::of(&source), pack(&source));
-    let (findings, emergency) = (&judged.findings[..], &judged.emergency[..]);
+    let (findings, emergency) = (&judged.verdict.findings[..], &judged.emergency[..]);
     let job = Job {
         setup: &setup,
         findings,
@@ -58,7 +58,7 @@ fn unjudged(text: &str) -> Vec<String> {
     let source = Source::from_text("boat.yaml", text).expect("YAML");
     let setup = lidcard::setup::lower::lower(&source).expect("understood");
     let judged = rule::judge(&setup);
-    let open = judged.findings.iter().filter(|f| f.outcome == Outcome::NotJudged);
+    let open = judged.verdict.findings.iter().filter(|f| f.outcome == Outcome::NotJudged);
     open.flat_map(|f| &f.missing).map(|missing| missing.path.0.join(", ").replace('_', " ")).collect()
 }
 
@@ -124,7 +124,7 @@ fn every_figure_that_can_be_left_out_has_its_order_for_the_bench_in_every_langua
             let source = Source::from_text("boat.yaml", &text).expect("YAML");
             let Ok(setup) = lidcard::setup::lower::lower(&source) else { continue };
             let judged = rule::judge(&setup);
-            let open = judged.findings.iter().filter(|f| f.outcome == Outcome::NotJudged);
+            let open = judged.verdict.findings.iter().filter(|f| f.outcome == Outcome::NotJudged);
             let orders: Vec<&str> =
                 open.flat_map(|f| &f.missing).map(|missing| missing.bench.as_str()).collect();
             if orders.is_empty() {

@@ -21,7 +21,7 @@ fn sheet_of_text(name: &str, text: &str, request: &Request) -> Scene {
     let (code, packed) = (Code::of(&source), pack(&source));
     let job = Job {
         setup: &setup,
-        findings: &judged.findings,
+        findings: &judged.verdict.findings,
         code,
         packed: &packed,
         lost: None,

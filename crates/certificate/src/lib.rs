@@ -54,10 +54,10 @@ const VERSION: u32 = 1;
 /// What the rules come to, and the certificate of their answers.
 pub fn judged(source: &Source, setup: &Setup) -> (Judgement, String) {
     let engine = Engine::new(setup).taking_notes();
-    let (findings, emergency) = rule::judged_in(&engine);
+    let findings = rule::judged_in(&engine);
     let notes = engine.take_notes();
     let text = written(source, &engine, &findings, &notes);
-    (Judgement::of(engine, findings, emergency), text)
+    (Judgement::of(engine, findings), text)
 }
 
 /// What an answer rests on in the set-up as read, and in worlds other than that by their number.

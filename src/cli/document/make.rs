@@ -56,7 +56,7 @@ pub(super) fn make(
     };
     let certificate = document.holds_the_file().then(|| sum(certificate.as_bytes()));
     let request = &Request { record, certificate, ..request.clone() };
-    let report = FileReport::checked(source, std::mem::take(&mut judged.findings));
+    let report = FileReport::checked(source, std::mem::take(&mut judged.verdict.findings));
     let errors = report.count(Severity::Error);
     let mut complaints = String::new();
     let claims = !document.is_to_measure();

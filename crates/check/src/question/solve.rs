@@ -255,7 +255,7 @@ fn open(setup: &Setup, channel: ChannelId, values: &Values) -> Open {
     c.measured.clear();
     let mut all = Open::new();
     // An acceptance that is no longer needed is no harm.
-    let (findings, _) = crate::rule::judged_in(&Engine::new(&setup).without_advice());
+    let findings = crate::rule::judged_in(&Engine::new(&setup).without_advice());
     for finding in findings.into_iter().filter(|f| f.rule != crate::rule::ACCEPTANCE_STALE) {
         let entry = all.entry((finding.rule, finding.subject, finding.when)).or_insert((false, None));
         let margin = finding.margin.as_ref().map(|m| m.axis.clone());

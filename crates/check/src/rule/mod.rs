@@ -250,17 +250,31 @@ pub const ALL: &[Rule] = &[
 /// Applies every rule; everything that was proved is in the answer too, and what the builder accepts
 /// is marked as accepted.
 pub fn check(setup: &Setup) -> Vec<Finding> {
-    judge(setup).findings
+    judged_in(&Engine::new(setup))
 }
 
-/// What the rules come to.
+/// What is reported of a boat.
 #[derive(Clone, Debug)]
-pub struct Judgement {
+pub struct Verdict {
     /// The findings of [`check`].
     pub findings: Vec<Finding>,
     /// The keys without which time and water were not judged, or only with a guess; none for a boat of
     /// which the file says nothing of that kind.
     pub wanting: Vec<String>,
+}
+
+impl Verdict {
+    /// With what the engine lacked for the findings.
+    pub fn of(engine: &Engine, findings: Vec<Finding>) -> Self {
+        Self { findings, wanting: engine.unjudged().iter().map(Path::dotted).collect() }
+    }
+}
+
+/// What the rules come to, with what the papers tell beside it.
+#[derive(Clone, Debug)]
+pub struct Judgement {
+    /// What is reported.
+    pub verdict: Verdict,
     /// What a lost link does from the depth limit on, where a rule had it followed.
     pub lost: Option<Rehearsal>,
     /// What to do in an emergency, and whether it holds.
@@ -270,23 +284,30 @@ pub struct Judgement {
 }
 
 impl Judgement {
-    /// With what the engine found beside the findings.
-    pub fn of(engine: Engine, findings: Vec<Finding>, emergency: Vec<emergency::Step>) -> Self {
-        let wanting = engine.unjudged().iter().map(Path::dotted).collect();
+    /// With what the engine answers beside the findings.
+    pub fn of(engine: Engine, findings: Vec<Finding>) -> Self {
+        let (verdict, emergency) = (Verdict::of(&engine, findings), emergency::steps(&engine));
         let (lost, windows) = engine.into_found();
-        Self { findings, wanting, lost, emergency, windows }
+        Self { verdict, lost, emergency, windows }
     }
 }
 
-/// Asks every rule.
+/// Asks every rule, for a report.
+pub fn verdict(setup: &Setup) -> Verdict {
+    let engine = Engine::new(setup);
+    let findings = judged_in(&engine);
+    Verdict::of(&engine, findings)
+}
+
+/// Asks every rule, and whatever a paper may tell.
 pub fn judge(setup: &Setup) -> Judgement {
     let engine = Engine::new(setup);
-    let (findings, emergency) = judged_in(&engine);
-    Judgement::of(engine, findings, emergency)
+    let findings = judged_in(&engine);
+    Judgement::of(engine, findings)
 }
 
 /// Asks every rule in an engine, which may take notes.
-pub fn judged_in(engine: &Engine) -> (Vec<Finding>, Vec<emergency::Step>) {
+pub fn judged_in(engine: &Engine) -> Vec<Finding> {
     let setup = engine.setup;
     let mut findings = Vec::new();
     for rule in ALL {
@@ -308,8 +329,7 @@ pub fn judged_in(engine: &Engine) -> (Vec<Finding>, Vec<emergency::Step>) {
         }
     }
     sense_reversed::told_together(engine, &mut findings);
-    let emergency = emergency::steps(engine);
-    (findings, emergency)
+    findings
 }
 
 /// Everything that the rules ask, without their words.

@@ -1,8 +1,9 @@
 //! What a boiling liquid is at many temperatures, looked up instead of worked out.
 //!
 //! A bottle that cools is asked at every step of a blow, and each answer takes a dozen powers. They are worked out
-//! once, at every quarter of a kelvin, with straight lines between: off by h²/8 times the second derivative, for
-//! pressures by up to two parts in a hundred thousand (a test holds it), a fiftieth of what the formulas are off.
+//! once at each quarter of a kelvin that is asked for, with straight lines between: off by h²/8 times the second
+//! derivative, for pressures by up to two parts in a hundred thousand (a test holds it), a fiftieth of what the formulas
+//! are off.
 
 use super::fluid::{GasAt, Liquid};
 use crate::units::Celsius;
@@ -23,42 +24,48 @@ pub(super) struct Boiling {
     pub(super) cools: f64,
 }
 
+/// Pressure, virial, heat over heat; `None` where a formula does not answer.
+type Row = Option<[f64; 3]>;
+
 struct Grid {
+    liquid: Liquid,
     step: f64,
-    /// Pressure, virial, heat over heat.
-    rows: Vec<[f64; 3]>,
+    rows: Vec<OnceLock<Row>>,
 }
 
-static GRIDS: [OnceLock<Option<Grid>>; Liquid::ALL.len()] = [const { OnceLock::new() }; Liquid::ALL.len()];
+static GRIDS: [OnceLock<Grid>; Liquid::ALL.len()] = [const { OnceLock::new() }; Liquid::ALL.len()];
 
 /// The liquid at a temperature; `None` where its formulas do not answer.
 pub(super) fn boiling(liquid: Liquid, temperature: Celsius) -> Option<Boiling> {
-    let grid = GRIDS[liquid as usize].get_or_init(|| Grid::of(liquid)).as_ref()?;
+    let grid = GRIDS[liquid as usize].get_or_init(|| Grid::of(liquid));
     let place = (temperature.0 - Liquid::COLDEST.0) / grid.step;
     if !(place >= 0.0 && place <= (grid.rows.len() - 1) as f64) {
         return None;
     }
     let index = (place as usize).min(grid.rows.len() - 2);
     let share = place - index as f64;
-    let (a, b) = (grid.rows[index], grid.rows[index + 1]);
+    let (a, b) = (grid.row(index)?, grid.row(index + 1)?);
     let [pressure, virial, cools] = std::array::from_fn(|n| a[n] + (b[n] - a[n]) * share);
     Some(Boiling { gas: liquid.gas_of(temperature, pressure, virial), pressure, cools })
 }
 
 impl Grid {
-    fn of(liquid: Liquid) -> Option<Self> {
+    fn of(liquid: Liquid) -> Self {
         let span = liquid.warmest().0 - Liquid::COLDEST.0;
         let count = (span / STEP).ceil();
-        let step = span / count;
-        let row = |n: u32| {
+        let rows = (0..=count as usize).map(|_| OnceLock::new()).collect();
+        Self { liquid, step: span / count, rows }
+    }
+
+    fn row(&self, index: usize) -> Row {
+        *self.rows[index].get_or_init(|| {
+            let liquid = self.liquid;
             // The last row lies on the limit, not a bit beyond it.
-            let t = Celsius((Liquid::COLDEST.0 + step * f64::from(n)).min(liquid.warmest().0));
+            let t = Celsius((Liquid::COLDEST.0 + self.step * index as f64).min(liquid.warmest().0));
             let gas = liquid.gas_at(t).ok()?;
             let cools = liquid.heat_of_evaporation(t).ok()?.0 / liquid.heat_capacity(t).ok()?.0;
             Some([liquid.vapour_pressure(t).ok()?.0, gas.virial(), cools])
-        };
-        let rows = (0..=count as u32).map(row).collect::<Option<Vec<_>>>()?;
-        Some(Self { step, rows })
+        })
     }
 }
 

@@ -6,21 +6,24 @@ use crate::domain::DomainError;
 use crate::pressure::DEEPEST;
 use crate::units::{Newtons, Seconds};
 
-/// Error allowed in each step: a ten-thousandth of a millimetre, as much in a second, and of water, air and gas what
-/// alters her lift as little in a boat of some kilograms: a hundredth of a cubic centimetre, of a milligram. She hangs
-/// near where air that she squeezes just carries her for minutes, and errors grow there.
+/// Error allowed in each step: a hundredth of a millimetre, as much in a second, and of water, air and gas what alters
+/// her lift by a tenth of a gram. She hangs near where air that she squeezes just carries her for minutes, and errors
+/// grow there: of a minute and a half some tenths of a second (looked for with errors allowed that are ten thousand
+/// times smaller).
 const ALLOWED: State = {
-    let mut allowed = [1e-8; SLOTS];
-    (allowed[DEPTH], allowed[SPEED]) = (1e-7, 1e-7);
+    let mut allowed = [1e-7; SLOTS];
+    (allowed[DEPTH], allowed[SPEED]) = (1e-5, 1e-5);
     allowed
 };
 /// How long a step is tried where anything is switched.
-const SWITCHED: f64 = 0.1;
+const SWITCHED: f64 = 0.25;
 /// Steps before a motion is called one that cannot be followed.
 const STEPS: usize = 20_000;
 /// Longest step: as long as something that is worth a note, such as a pump without pressure left, could be over between
 /// two of them.
 const LONGEST: f64 = 1.0;
+/// The same where nothing is worth one: she is up, or no water is left in the tank.
+const LONGEST_UNNOTED: f64 = 10.0;
 /// How far apart the moments of a way that is drawn are at most, so that its picture is smooth.
 const SMOOTH: f64 = 0.25;
 
@@ -132,7 +135,8 @@ impl<'a> Way<'a> {
             let here = self.of.moment(self.t, &y);
             self.found.moments.push(here);
             self.deeper(here);
-            self.h = (h.max(self.h) * next(error)).min(LONGEST);
+            let longest = if self.full || self.afloat { LONGEST_UNNOTED } else { LONGEST };
+            self.h = (h.max(self.h) * next(error)).min(longest);
         }
         Ok(())
     }

@@ -150,7 +150,7 @@ pub(super) fn next(error: f64) -> f64 {
 }
 
 /// How much longer than the step before a step is tried at most.
-const MOST_LONGER: f64 = 4.0;
+const MOST_LONGER: f64 = 10.0;
 
 #[cfg(test)]
 mod tests {

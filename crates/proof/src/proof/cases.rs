@@ -1,13 +1,12 @@
 //! Every order and every choice of settings under which a channel behaves differently.
 
-use super::domain::Domain;
+use super::domain::{Domain, Inside};
 use super::interval::Interval;
 use super::reach::{ChannelCase, Extreme, Sums};
 use crate::chain::terms::{Gathered, Terms};
 use crate::chain::{self, EndStages, Order};
 use crate::setup::{ChannelId, ControlId, Exact, MixOf, OrderPlace, PastFull, Setup, Side, SubTrimDoes};
 use crate::work;
-use std::borrow::Cow;
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -62,8 +61,10 @@ pub struct CachedReach {
     throws: (bool, Vec<ControlId>),
     /// By terms: what they add up to, for the least and the greatest.
     sums: Rc<Vec<[OnceCell<Sums>; 2]>>,
-    /// By case: least and greatest; bound and value attained.
+    /// By case, before the limits: least and greatest; bound and value attained.
     reach: Vec<[OnceCell<(Exact, Exact)>; 2]>,
+    /// The same behind the limits.
+    sent: Vec<[OnceCell<(Exact, Exact)>; 2]>,
     /// Over all cases, behind the limits: least and greatest; bound and value attained.
     furthest: [OnceCell<Option<(Exact, Exact)>>; 2],
 }
@@ -272,6 +273,7 @@ impl Cases {
                 throws: asked.throws.clone(),
                 sums: Rc::clone(&asked.sums),
                 reach: self.cases.iter().map(|_| Default::default()).collect(),
+                sent: self.cases.iter().map(|_| Default::default()).collect(),
                 furthest: Default::default(),
             });
         }
@@ -313,6 +315,7 @@ impl Cases {
             throws,
             sums: Rc::new(self.terms.iter().map(|_| Default::default()).collect()),
             reach: self.cases.iter().map(|_| Default::default()).collect(),
+            sent: self.cases.iter().map(|_| Default::default()).collect(),
             furthest: Default::default(),
         });
         known.push(Rc::clone(&asked));
@@ -320,7 +323,7 @@ impl Cases {
     }
 
     /// What of a domain remains in one case; `None` where the case has no part in it.
-    pub fn domain_of<'a>(&self, setup: &Setup, domain: &'a Domain, case: usize) -> Option<Cow<'a, Domain>> {
+    pub fn domain_of<'a>(&'a self, setup: &'a Setup, domain: &'a Domain, case: usize) -> Option<Inside<'a>> {
         let Case { order, settings, .. } = &self.cases[case];
         if let Some(orders) = &domain.orders
             && !self
@@ -330,22 +333,27 @@ impl Cases {
         {
             return None;
         }
-        if self.switches.is_empty() {
-            return domain.allows(settings).then_some(Cow::Borrowed(domain));
-        }
-        domain.in_settings(setup, &self.switches, settings).map(Cow::Owned)
+        Inside::of(domain, setup, &self.switches, settings)
     }
 
     /// Bound and value attained of one case over a domain that [`Cases::asked_over`] was given, with
     /// what remains of it in that case.
-    pub fn reach(&self, asked: &CachedReach, inside: &Domain, case: usize, which: Extreme) -> (Exact, Exact) {
+    pub fn reach<'a>(
+        &self,
+        asked: &'a CachedReach,
+        inside: &Inside,
+        case: usize,
+        which: Extreme,
+    ) -> &'a (Exact, Exact) {
         let side = usize::from(which == Extreme::Greatest);
         let fixed = &self.cases[case].fixed;
-        let (bound, value) = asked.reach[self.alike[case]][side].get_or_init(|| {
-            let sums = &asked.sums[self.terms[case]][side];
-            fixed.reach_with(sums.get_or_init(|| fixed.sums(inside, which, None)), inside, which)
-        });
-        (fixed.shape.sent(bound), fixed.shape.sent(value))
+        asked.sent[case][side].get_or_init(|| {
+            let (bound, value) = asked.reach[self.alike[case]][side].get_or_init(|| {
+                let sums = &asked.sums[self.terms[case]][side];
+                fixed.reach_with(sums.get_or_init(|| fixed.sums(inside, which, None)), inside, which)
+            });
+            (fixed.shape.sent(bound), fixed.shape.sent(value))
+        })
     }
 
     /// The furthest of [`Cases::reach`] in all cases, for a domain without conditions on settings or
@@ -362,12 +370,14 @@ impl Cases {
             (0..self.cases.len())
                 .filter_map(|case| {
                     let inside = self.domain_of(setup, domain, case)?;
-                    Some(self.reach(asked, &inside, case, which))
+                    let (bound, value) = self.reach(asked, &inside, case, which);
+                    Some((bound, value))
                 })
                 .reduce(|(bound, value), (b, v)| match which {
                     Extreme::Greatest => (bound.max(b), value.max(v)),
                     Extreme::Least => (bound.min(b), value.min(v)),
                 })
+                .map(|(bound, value)| (bound.clone(), value.clone()))
         };
         asked.furthest[usize::from(which == Extreme::Greatest)].get_or_init(all).as_ref()
     }

@@ -7,6 +7,8 @@ use super::interval::Interval;
 use super::reach::ControlPositions;
 use crate::chain::Order;
 use crate::setup::{ControlId, Exact, Setup, Side};
+use std::cell::OnceCell;
+use std::ops::Deref;
 
 /// Ranges of positions and trims by control, and conditions on switch settings.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -148,29 +150,90 @@ impl Domain {
         }
         let mut inside = self.clone();
         for &switch in switches {
-            let (control, setting) = (&setup.controls[switch], settings[switch]);
-            let stands = control.setting_position(setting);
-            let range = &mut inside.positions[switch];
-            let last = control.settings.len() - 1;
-            // A sprung switch may rest where no setting lies; any may be in force there.
-            let no_setting_there =
-                range.is_point() && (0..=last).all(|other| control.setting_position(other) != range.low);
-            if no_setting_there {
-                continue;
+            match self.place(setup, switch, settings[switch]) {
+                Place::None => return None,
+                Place::AnySetting => {}
+                Place::Within(range) => {
+                    inside.positions[switch] = range;
+                    inside.calm[switch] = setup.controls[switch].setting_position(settings[switch]);
+                }
             }
-            let allowed = if self.thrown && !self.held.contains(&switch) {
-                let neighbour = |other: usize| control.setting_position(other);
-                Interval::between(neighbour(setting.saturating_sub(1)), neighbour((setting + 1).min(last)))
-            } else {
-                Interval::point(stands.clone())
-            };
-            let (low, high) = (range.low.clone().max(allowed.low), range.high.clone().min(allowed.high));
-            if low > high {
-                return None;
-            }
-            *range = Interval { low, high };
-            inside.calm[switch] = stands;
         }
         Some(inside)
+    }
+
+    /// Whether [`Domain::in_settings`] leaves anything.
+    pub(super) fn has_place(&self, setup: &Setup, switches: &[ControlId], settings: &[usize]) -> bool {
+        let has_place = |switch: ControlId| {
+            self.positions[switch].is_whole()
+                || !matches!(self.place(setup, switch, settings[switch]), Place::None)
+        };
+        self.allows(settings) && switches.iter().all(|&switch| has_place(switch))
+    }
+
+    /// Where a switch is while a setting is in force.
+    fn place(&self, setup: &Setup, switch: ControlId, setting: usize) -> Place {
+        let (control, range) = (&setup.controls[switch], &self.positions[switch]);
+        let last = control.settings.len() - 1;
+        // A sprung switch may rest where no setting lies; any may be in force there.
+        let no_setting_there =
+            range.is_point() && (0..=last).all(|other| control.setting_position(other) != range.low);
+        if no_setting_there {
+            return Place::AnySetting;
+        }
+        let allowed = if self.thrown && !self.held.contains(&switch) {
+            let neighbour = |other: usize| control.setting_position(other);
+            Interval::between(neighbour(setting.saturating_sub(1)), neighbour((setting + 1).min(last)))
+        } else {
+            Interval::point(control.setting_position(setting))
+        };
+        let (low, high) = (range.low.clone().max(allowed.low), range.high.clone().min(allowed.high));
+        if low > high { Place::None } else { Place::Within(Interval { low, high }) }
+    }
+}
+
+/// Where a switch is while a setting is in force.
+enum Place {
+    /// Nowhere in the domain.
+    None,
+    /// Wherever the domain has it.
+    AnySetting,
+    /// Within a range.
+    Within(Interval),
+}
+
+/// What of a domain remains where some settings are in force: worked out for those who look inside.
+pub struct Inside<'a> {
+    domain: &'a Domain,
+    setup: &'a Setup,
+    switches: &'a [ControlId],
+    settings: &'a [usize],
+    known: OnceCell<Option<Domain>>,
+}
+
+impl<'a> Inside<'a> {
+    /// `None` where nothing remains.
+    pub(super) fn of(
+        domain: &'a Domain,
+        setup: &'a Setup,
+        switches: &'a [ControlId],
+        settings: &'a [usize],
+    ) -> Option<Self> {
+        let inside = Self { domain, setup, switches, settings, known: OnceCell::new() };
+        domain.has_place(setup, switches, settings).then_some(inside)
+    }
+}
+
+impl Deref for Inside<'_> {
+    type Target = Domain;
+
+    fn deref(&self) -> &Domain {
+        if self.switches.is_empty() {
+            return self.domain;
+        }
+        let known =
+            self.known.get_or_init(|| self.domain.in_settings(self.setup, self.switches, self.settings));
+        // Something remains, or there were no such thing; the whole would be the careful side.
+        known.as_ref().unwrap_or(self.domain)
     }
 }

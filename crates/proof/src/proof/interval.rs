@@ -24,6 +24,11 @@ impl Interval {
         if a <= b { Self { low: a, high: b } } else { Self { low: b, high: a } }
     }
 
+    /// Whether it is all places where a control can be.
+    pub(super) fn is_whole(&self) -> bool {
+        self.high == Exact::ONE && self.low == Exact::int(-1)
+    }
+
     /// Whether it is a single number.
     pub fn is_point(&self) -> bool {
         self.low == self.high

@@ -66,8 +66,7 @@ impl Cases {
         // A way that is held is held in some setting; the others may be in any.
         let held = domain.clone().with_position(control, side.position());
         for (index, (case, untrimmed)) in self.cases.iter().zip(&self.untrimmed).enumerate() {
-            let Some(domain) = self.domain_of(setup, &held, index) else { continue };
-            let domain = &*domain;
+            let Some(inside) = self.domain_of(setup, &held, index) else { continue };
             let own = setup.channels[self.channel].control == Some(control);
             if !own && !self.is_mixed_in(setup, control, case) {
                 continue;
@@ -78,10 +77,10 @@ impl Cases {
                 .entry(key)
                 .or_insert_with(|| {
                     if own {
-                        let (moves, added) = own_moves(&case.fixed, control, side, wanted, domain);
+                        let (moves, added) = own_moves(&case.fixed, control, side, wanted, &inside);
                         (moves, Some(added))
                     } else {
-                        (mixed_moves(&case.fixed, control, side, wanted, domain), None)
+                        (mixed_moves(&case.fixed, control, side, wanted, &inside), None)
                     }
                 })
                 .clone();

@@ -175,6 +175,10 @@ impl Cases {
         if self.too_many {
             return Answer { verdict: Verdict::Unknown(TOO_MANY.into()), margin: None, met_under: vec![] };
         }
+        // Of what stays away in all cases nobody wants to see a case.
+        if let Some((false, margin)) = self.may_pass(setup, domain, zone) {
+            return Answer { verdict: Verdict::Clear, margin, met_under: Vec::new() };
+        }
         let Weighed { margin, met, mut unknown, asked } = self.weigh(setup, domain, zone);
         let mut met_under: Vec<Order> = met.iter().map(|(_, case)| self.cases[*case].order).collect();
         met_under.sort();
@@ -210,9 +214,10 @@ impl Cases {
         for index in 0..self.cases.len() {
             let Some(inside) = self.domain_of(setup, domain, index) else { continue };
             weighed.asked += 1;
+            let nothing = &(Exact::ZERO, Exact::ZERO);
             let ask = |which, needed: bool| match needed {
                 true => self.reach(&known, &inside, index, which),
-                false => (Exact::ZERO, Exact::ZERO),
+                false => nothing,
             };
             let greatest = ask(Extreme::Greatest, zone.low.is_some());
             let least = ask(Extreme::Least, zone.high.is_some());
@@ -234,7 +239,7 @@ impl Cases {
 
     /// The least and greatest output in any case, as bounds that are never passed.
     pub fn span(&self, setup: &Setup, domain: &Domain) -> Option<(Exact, Exact)> {
-        let mut span: Option<(Exact, Exact)> = None;
+        let mut span: Option<(&Exact, &Exact)> = None;
         let known = self.asked_over(domain);
         self.count_steps(setup);
         for index in 0..self.cases.len() {
@@ -246,7 +251,7 @@ impl Cases {
                 Some((l, h)) => (l.min(low), h.max(high)),
             });
         }
-        span
+        span.map(|(low, high)| (low.clone(), high.clone()))
     }
 }
 
