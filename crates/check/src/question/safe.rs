@@ -14,7 +14,7 @@ use super::crossing;
 use super::engine::Engine;
 use super::outlook::Outlook;
 use super::say::{self, Draft};
-use super::trial::Trial;
+use super::trial::{Trial, Under};
 use crate::finding::{Outcome, SafeEndpoints, Severity, StateId, Subject};
 use crate::setup::{ChannelId, ControlId, Exact, Setup, Side};
 use crate::work;
@@ -111,9 +111,15 @@ pub(super) fn table<'a>(
         .iter()
         .map(|&question| {
             let mut row = Row { question, bad: vec![false; values.len()], always: false };
-            for order in 0..trial.orders() {
-                let bad = at_each(trial, question, (order, side), values, &all);
-                if bad.iter().all(|bad| *bad) && !moves(trial, question, (order, side), values) {
+            // What holds under all orders at once holds under each; where none of the values does, or some do not,
+            // each is asked by itself.
+            let doubtful = at_each(trial, question, (Under::All, side), values, &all);
+            let nowhere_good = doubtful.iter().all(|bad| *bad);
+            let orders = if doubtful.contains(&true) { trial.orders() } else { 0 };
+            for order in (0..orders).map(Under::One) {
+                let bad = at_each(trial, question, (order, side), values, &doubtful);
+                let never_good = nowhere_good && bad.iter().all(|bad| *bad);
+                if never_good && !moves(trial, question, (order, side), values) {
                     row.always = true;
                 } else {
                     row.bad.iter_mut().zip(bad).for_each(|(all, one)| *all |= one);
@@ -136,7 +142,7 @@ pub(super) fn bad_where(
 ) -> Vec<bool> {
     let set = trial.values();
     let mut left = wanted.to_vec();
-    for order in (0..trial.orders()).map(|order| (order, side)) {
+    for order in (0..trial.orders()).map(|order| (Under::One(order), side)) {
         if !left.contains(&true) {
             break;
         }
@@ -164,12 +170,12 @@ const FEW_VALUES: usize = 4;
 fn at_each(
     trial: &mut Trial,
     question: &BareQuestion,
-    (order, side): (usize, Side),
+    (under, side): (Under, Side),
     values: &[Exact],
     wanted: &[bool],
 ) -> Vec<bool> {
     let mut bad = vec![false; values.len()];
-    let steepest = trial.steepest(order);
+    let steepest = trial.steepest(under);
     let step = values.get(1).map(|v| v - &values[0]);
     let mut left = vec![(0, values.len())];
     while let Some((from, to)) = left.pop() {
@@ -180,11 +186,11 @@ fn at_each(
             |(after, before): (usize, usize)| if after - half <= half - before { after } else { before };
         let Some(middle) = after.zip(before).map(nearer).or(after).or(before) else { continue };
         trial.dial_end(side, &values[middle]);
-        let Outlook { outcome, firm, .. } = trial.outlook(question, order);
+        let Outlook { outcome, firm, .. } = trial.outlook(question, under);
         // Where only a few values are left there is little to win.
         let firm = match firm.signum() > 0 || to - from < FEW_VALUES {
             true => firm,
-            false => trial.firmness(question, order, outcome),
+            false => trial.firmness(question, under, outcome),
         };
         let reach = match (&steepest, &step) {
             (Some(steepest), Some(step)) if firm.signum() > 0 => {
@@ -194,7 +200,9 @@ fn at_each(
         };
         let (first, last) =
             (middle.saturating_sub(reach).max(from), middle.saturating_add(reach).min(to - 1));
-        bad[first..=last].fill(outcome != Outcome::Proved);
+        for k in (first..=last).filter(|&k| wanted[k]) {
+            bad[k] = outcome != Outcome::Proved;
+        }
         left.push((from, first));
         left.push((last + 1, to));
     }
@@ -202,10 +210,10 @@ fn at_each(
 }
 
 /// Whether a distance of a question that is bad at every value hangs on the value at all.
-fn moves(trial: &mut Trial, question: &BareQuestion, (order, side): (usize, Side), values: &[Exact]) -> bool {
+fn moves(trial: &mut Trial, question: &BareQuestion, (under, side): (Under, Side), values: &[Exact]) -> bool {
     let mut at = |value: &Exact| {
         trial.dial_end(side, value);
-        let distances = trial.distances(question, order).into_iter();
+        let distances = trial.distances(question, under).into_iter();
         distances.map(|outlook| (outlook.outcome, outlook.margin)).collect::<Vec<_>>()
     };
     // A distance is monotone in an endpoint, but for stretches with two ends: a few places tell.

@@ -1,4 +1,4 @@
-//! A set-up with other endpoints and another sub-trim of one channel, asked under one order at a time.
+//! A set-up with other endpoints and another sub-trim of one channel, asked under one order at a time or under all.
 
 use super::engine::{Engine, Known};
 use super::outlook::Outlook;
@@ -13,6 +13,15 @@ use std::rc::Rc;
 /// What can be dialled for one channel: the sub-trim, and the endpoints of the low and the high way.
 pub(super) type Values = (Exact, [Exact; 2]);
 
+/// Under which kinds of order a question is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Under {
+    /// Under one of them.
+    One(usize),
+    /// Under all at once: what holds so holds under each.
+    All,
+}
+
 /// A channel on trial.
 pub(super) struct Trial {
     /// The set-up as it is now.
@@ -20,6 +29,8 @@ pub(super) struct Trial {
     channel: ChannelId,
     /// One of each kind of order that makes a difference, with what is known under it.
     orders: Vec<(Order, Known)>,
+    /// What is known under all of them at once.
+    all: Known,
 }
 
 impl Trial {
@@ -43,6 +54,7 @@ impl Trial {
         let gathered = Rc::new(Gathered::default());
         let mut known: Vec<Vec<Order>> = Vec::new();
         let mut orders = Vec::new();
+        let all = Known { gathered: Rc::clone(&gathered), ..Known::default() };
         for order in Order::all(&setup.transmitter.order) {
             let essences = of_channels(&order);
             if !known.contains(&essences) {
@@ -50,7 +62,7 @@ impl Trial {
                 orders.push((order, Known { gathered: Rc::clone(&gathered), ..Known::default() }));
             }
         }
-        Self { setup, channel, orders }
+        Self { setup, channel, orders, all }
     }
 
     /// The channel.
@@ -92,26 +104,26 @@ impl Trial {
         self.setup.channels[self.channel].measured.clear();
     }
 
-    /// How a question comes out under one kind of order.
-    pub(super) fn outlook(&mut self, question: &BareQuestion, order: usize) -> Outlook {
-        self.with(order, |engine| engine.outlook(&question.asks))
+    /// How a question comes out.
+    pub(super) fn outlook(&mut self, question: &BareQuestion, under: Under) -> Outlook {
+        self.with(under, |engine| engine.outlook(&question.asks))
     }
 
     /// The distances that decide it, each by itself.
-    pub(super) fn distances(&mut self, question: &BareQuestion, order: usize) -> Vec<Outlook> {
-        self.with(order, |engine| engine.distances(&question.asks))
+    pub(super) fn distances(&mut self, question: &BareQuestion, under: Under) -> Vec<Outlook> {
+        self.with(under, |engine| engine.distances(&question.asks))
     }
 
     /// By how much outputs may move before that outcome can change.
-    pub(super) fn firmness(&mut self, question: &BareQuestion, order: usize, outcome: Outcome) -> Exact {
-        self.with(order, |engine| engine.firmness(&question.asks, outcome))
+    pub(super) fn firmness(&mut self, question: &BareQuestion, under: Under, outcome: Outcome) -> Exact {
+        self.with(under, |engine| engine.firmness(&question.asks, outcome))
     }
 
     /// How it comes out under the worst of them.
     pub(super) fn worst(&mut self, question: &BareQuestion) -> Outlook {
-        let mut worst = self.outlook(question, 0);
+        let mut worst = self.outlook(question, Under::One(0));
         for order in 1..self.orders() {
-            worst = worst.worse(self.outlook(question, order));
+            worst = worst.worse(self.outlook(question, Under::One(order)));
         }
         worst
     }
@@ -120,21 +132,24 @@ impl Trial {
     /// signal, cuts it off or bounds the output; the sub-trim is added; the limits never part two outputs;
     /// and a percent of the set may be more or less than one of the axis. `None` where the switches can be
     /// combined in too many ways.
-    pub(super) fn steepest(&mut self, order: usize) -> Option<Exact> {
+    pub(super) fn steepest(&mut self, under: Under) -> Option<Exact> {
         let channel = self.channel;
         let by = self.setup.axis.steepest_from(&self.setup.transmitter.pulse.scale);
-        self.with(order, |engine| engine.cases(channel).steepest(engine.setup)).map(|most| most * by)
+        self.with(under, |engine| engine.cases(channel).steepest(engine.setup)).map(|most| most * by)
     }
 
-    fn with<T>(&mut self, order: usize, ask: impl FnOnce(&Engine) -> T) -> T {
-        let (order, known) = &mut self.orders[order];
+    fn with<T>(&mut self, under: Under, ask: impl FnOnce(&Engine) -> T) -> T {
+        let (orders, known) = match under {
+            Under::One(order) => (vec![self.orders[order].0], &mut self.orders[order].1),
+            Under::All => (self.orders.iter().map(|(order, _)| *order).collect(), &mut self.all),
+        };
         let mut before = std::mem::take(known);
         // What goes on before the endpoint is the same for all values, and other channels know nothing of it.
         if let Some(at) = before.cases.iter().position(|cases| cases.channel == self.channel) {
             let cases = Rc::unwrap_or_clone(before.cases.swap_remove(at));
             before.cases.extend(cases.reshaped(&self.setup).map(Rc::new));
         }
-        let engine = Engine::with_orders(&self.setup, vec![*order]).knowing(before);
+        let engine = Engine::with_orders(&self.setup, orders).knowing(before);
         let answer = ask(&engine);
         *known = engine.into_known();
         answer

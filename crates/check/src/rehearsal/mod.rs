@@ -26,9 +26,9 @@
 //!
 //! Each tolerance has one bad end, known beforehand, so that their number costs nothing (that of `hull.weight`
 //! is taken as great, which mostly brings her up later; the worst way is followed once more with the least). What has two
-//! makes two to twelve ways of the worst case. One way costs some hundred steps where somebody looks at it and
-//! about half of them where nobody does, a few more with each moment at which something is switched on or off.
-//! Moonfish takes 6 ms, reading and printing included (release, one core of a busy virtual machine);
+//! makes two to twelve ways of the worst case. One way costs some thirty steps, a few more with each moment at which
+//! something is switched on or off, and where somebody looks at it some hundred moments between them.
+//! Moonfish takes 4 ms, reading and printing included (as it is shipped, one core of a busy virtual machine);
 //! `tests/bench` holds it to 50 ms. [`solve`] tries some sixty worst cases, up to 55 ms.
 
 mod assumed;

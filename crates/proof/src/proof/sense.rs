@@ -386,19 +386,18 @@ fn mixed_moves(fixed: &ChannelCase, control: ControlId, side: Side, wanted: i32,
     if towards == 0 {
         return Moves::NotAtAll;
     }
-    let left = domain.clone().with_position(control, Exact::ZERO);
-    let held = domain.clone().with_position(control, end);
     // Everything behind the endpoint never falls, so the sign is that of the step or nought.
-    let [low, high] = &fixed.shape.limits;
-    let up = |d: &Domain| fixed.extreme_before_limits(d, Extreme::Greatest).bound;
-    let down = |d: &Domain| fixed.extreme_before_limits(d, Extreme::Least).bound;
-    let (lower, upper) = if towards > 0 { (&left, &held) } else { (&held, &left) };
-    let swallowed = up(lower) >= *high || down(upper) <= *low;
-    let flat = !before.is_zero() && swallowed_by_endpoint(fixed, control, &before, &left);
     if towards != wanted {
         return Moves::Wrongly(step.abs());
     }
-    if swallowed || flat { Moves::NotAtAll } else { Moves::Rightly(step.abs()) }
+    let left = domain.clone().with_position(control, Exact::ZERO);
+    let held = domain.clone().with_position(control, end);
+    let [low, high] = &fixed.shape.limits;
+    let reach = |d: &Domain, which| fixed.reach_with(&fixed.sums(d, which, None), d, which).0;
+    let (lower, upper) = if towards > 0 { (&left, &held) } else { (&held, &left) };
+    let swallowed = reach(lower, Extreme::Greatest) >= *high || reach(upper, Extreme::Least) <= *low;
+    let flat = || !before.is_zero() && swallowed_by_endpoint(fixed, control, &before, &left);
+    if swallowed || flat() { Moves::NotAtAll } else { Moves::Rightly(step.abs()) }
 }
 
 /// Whether somewhere a step before the endpoint comes to nothing behind it.
