@@ -265,6 +265,26 @@ fn what_a_preset_moves_is_told_and_is_not_among_what_stays() {
     assert!(near.contains("piston where it is set") && !near.contains("piston: empties,"), "{near}");
 }
 
+/// Of one that floats up by herself and has no motor in her file nobody is asked to stop it.
+#[test]
+fn a_motor_is_stopped_where_there_is_one() {
+    let bare = std::fs::read_to_string("tests/fixtures/clean/tern.yaml").expect("readable");
+    let said = said_of(&bare);
+    assert!(said.contains("Let go of the sticks: she floats up") && !said.contains("motor"), "{said}");
+    // Its band is so narrow that no hand is sure to stop it.
+    let motor = bare
+        .replace(
+            "channels:\n",
+            "  speed: {at: left stick, ways: {towards: astern, away: ahead}, trim: locked, wants: {ahead: drives ahead, astern: drives astern}}\nchannels:\n  3: {name: motor, control: speed, longer: ahead}\n",
+        )
+        .replace(
+            "devices:\n",
+            "devices:\n  motor: {kind: speed controller, channel: 3, accuracy: 2 %, still_between: [-1 %, +1 %], effects: {longer: drives ahead, shorter: drives astern}}\n",
+        );
+    let said = said_of(&motor);
+    assert!(said.contains("Stop the motor and let go of the sticks: she floats up"), "{said}");
+}
+
 fn said_of(yaml: &str) -> String {
     let source = lidcard::source::Source::from_text("boat.yaml", yaml).expect("readable");
     let setup = lidcard::setup::lower::lower(&source).expect("understood");
@@ -320,6 +340,31 @@ fn no_text_is_smaller_than_seven_points_and_none_leaves_the_page() {
                 assert!(text.size >= 7.0, "{text:?}");
                 assert!(text.x >= 0.0 && text.y <= page.height, "{text:?}");
             }
+        }
+    }
+}
+
+/// Paper for the bench is not turned over, and what is said on it can be read from where one stands.
+#[test]
+fn a_card_as_large_as_a_page_says_all_on_one_side_and_in_letters_that_use_it() {
+    for file in ["boats/moonfish.yaml", "boats/sprat.yaml", "boats/capstan.yaml"] {
+        for request in in_each_language() {
+            let on = |size: [f64; 2]| {
+                let request = Request { size_mm: Some(size), ..request.clone() };
+                card(&boat(file), &request).expect(file)
+            };
+            let loudest = |scene: &Scene| {
+                let texts = scene.pages.iter().flat_map(sized_texts);
+                texts.map(|(_, size)| size).fold(0.0, f64::max)
+            };
+            let whole = on([210.0, 297.0]);
+            assert_eq!(whole.pages.len(), 1, "{file}");
+            assert!(loudest(&whole) >= 20.0, "{file}: {}", loudest(&whole));
+            assert!(loudest(&on([210.0, 148.0])) >= 15.0, "{file}");
+            assert!(texts(&whole).contains("Sub-Trim") || texts(&whole).contains("sub-trim"), "{file}");
+            // In the hand it has two sides, and the table is on the back.
+            let hand = on([148.0, 105.0]);
+            assert_eq!(hand.pages.len(), 2, "{file}");
         }
     }
 }

@@ -16,7 +16,7 @@ use crate::render::sheet::Sheet;
 use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose};
 use facts::Facts;
-use plan::{Plan, plans};
+use plan::{Front, Plan, plans};
 
 /// Width and height when nobody says otherwise, in millimetres.
 pub const DEFAULT_SIZE: [f64; 2] = [105.0, 74.0];
@@ -44,9 +44,11 @@ pub const USUAL_SIZES_IN_INCHES: &[(&str, [f64; 2])] = &[
 /// Exactly (international yard and pound agreement of 1959).
 const INCH: f64 = 25.4;
 /// Sizes of the running text, in points.
-const TEXT_SIZES: [f64; 9] = [7.0, 7.5, 8.0, 8.5, 9.0, 10.0, 11.0, 12.0, 14.0];
+const TEXT_SIZES: [f64; 14] = [7.0, 7.5, 8.0, 8.5, 9.0, 10.0, 11.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0, 25.0];
 /// How many of them are for a card held in the hand; the rest is for paper on the bench.
 const HAND_SIZES: usize = 5;
+/// The first of them in which all is said on one side: who would have to step nearer to read it rather turns the paper.
+const WALL_SIZE: usize = 7;
 /// Paper with both sides at least this long, in millimetres, is for the bench.
 const LARGE_PAPER: f64 = 140.0;
 
@@ -181,14 +183,16 @@ const FULL: f64 = 0.98;
 /// Tries one plan after the other; of the first that fits, the largest text is taken. No plan asks for more room
 /// on a larger card than on a smaller one, so what fits a card fits every card that contains it.
 fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outcome, DocumentError> {
-    let largest = if size[0].min(size[1]) >= LARGE_PAPER { TEXT_SIZES.len() } else { HAND_SIZES };
+    let is_large = size[0].min(size[1]) >= LARGE_PAPER;
+    let largest = if is_large { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
     let facts = stock.facts;
     let mut maker = Maker::of(stock, request, size, None);
     let mut too_much = Vec::new();
-    for plan in plans(size[0]) {
+    for plan in plans(size[0], is_large) {
         // What does not fit in the smallest text fits in none.
-        let (mut best, mut filled) = match maker.lay_out(0, sizes[0], plan)? {
+        let least = if plan.front == Front::All { WALL_SIZE } else { 0 };
+        let (mut best, mut filled) = match maker.lay_out(least, sizes[least], plan)? {
             Outcome::Fits(scene, filled) => (scene, filled),
             Outcome::TooMuch(what) => {
                 too_much = what;
@@ -196,8 +200,9 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
             }
         };
         // Every try costs as much as the first: begin with the size whose lines should just fill the page.
-        let (mut fits, mut fails) = (0, if filled > FULL { 1 } else { largest });
-        let mut next = (1..largest).rfind(|n| sizes[*n] * filled <= sizes[0]).unwrap_or(1);
+        let (mut fits, mut fails) = (least, if filled > FULL { least + 1 } else { largest });
+        let mut next =
+            (least + 1..largest).rfind(|n| sizes[*n] * filled <= sizes[least]).unwrap_or(least + 1);
         while fails - fits > 1 {
             match maker.lay_out(next, sizes[next], plan)? {
                 Outcome::Fits(scene, full) => (best, filled, fits, next) = (scene, full, next, next + 1),

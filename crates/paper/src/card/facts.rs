@@ -12,8 +12,8 @@ use crate::{Job, Request, mark};
 
 /// Clear at every edge of the card, in millimetres.
 const MARGIN: f64 = 3.0;
-/// The size of the foot, and of the mark in it, in points.
-const FOOT: f64 = 7.0;
+/// The size of the foot is never smaller than this, and grows with the running text; that of the mark in it stays.
+const FOOT: [f64; 2] = [7.0, 0.6];
 const MARK: f64 = 9.0;
 /// Sizes in points: letters of the emergency and of what a hand does are never smaller than this, and so much
 /// larger than the running text.
@@ -162,6 +162,7 @@ impl Facts {
             ("points", points),
             ("loud", grown(LOUD)),
             ("hand", grown(HAND)),
+            ("foot", grown(FOOT)),
         ];
         numbers.into_iter().for_each(|(name, number)| context.insert(name, &number));
         context.insert("logo", &logo);
@@ -176,7 +177,7 @@ impl Facts {
             word => wide(word, MARK, Weight::Bold) + 3.0,
         };
         context.insert("mark_wide", &mark_wide);
-        context.insert("imprint", self.imprint(inner - mark_wide));
+        context.insert("imprint", self.imprint(inner - mark_wide, grown(FOOT)));
         context
     }
 
@@ -193,8 +194,8 @@ impl Facts {
     }
 
     /// The most of the imprint that finds room, with the number of the page behind it.
-    fn imprint(&self, room: f64) -> &str {
-        let fits = |imprint: &&String| wide(&format!("{imprint}{DOT}2/2"), FOOT, Weight::Bold) <= room;
+    fn imprint(&self, room: f64, foot: f64) -> &str {
+        let fits = |imprint: &&String| wide(&format!("{imprint}{DOT}2/2"), foot, Weight::Bold) <= room;
         self.imprints.iter().find(fits).unwrap_or(&self.code)
     }
 }

@@ -5,6 +5,8 @@ use crate::render::layout::Sides;
 /// What the front says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(super) enum Front {
+    /// All there is to say: paper for the bench hangs on a wall and is not turned over.
+    All,
     /// All that is of use at the water; the back, if any, has the settings.
     Whole,
     /// The emergency, every control, and what has to be remembered; the back has what she does alone.
@@ -28,7 +30,7 @@ pub(super) struct Plan {
 impl Plan {
     pub(super) fn sides(self) -> Sides {
         match (self.front, self.table) {
-            (Front::Whole, false) => Sides::One,
+            (Front::All, _) | (Front::Whole, false) => Sides::One,
             _ => Sides::FrontAndBack(0),
         }
     }
@@ -36,6 +38,7 @@ impl Plan {
     /// The front's name in a template.
     pub(super) fn front_word(self) -> &'static str {
         match self.front {
+            Front::All => "all",
             Front::Whole => "whole",
             Front::Water => "water",
             Front::Small => "small",
@@ -50,14 +53,15 @@ const BESIDE: f64 = 120.0;
 
 /// The layouts in the order in which they are tried: a card that says all on its front before one that has to be
 /// turned over, and the controls on the front before the table of channels.
-pub(super) fn plans(width: f64) -> Vec<Plan> {
-    let fronts = [
+pub(super) fn plans(width: f64, is_large: bool) -> Vec<Plan> {
+    let in_hand = [
         (Front::Whole, true),
         (Front::Whole, false),
         (Front::Water, true),
         (Front::Water, false),
         (Front::Small, false),
     ];
+    let fronts = is_large.then_some((Front::All, true)).into_iter().chain(in_hand);
     let mut all = Vec::new();
     for (front, table) in fronts {
         let wide = COLUMNS.into_iter().filter(|(least, _)| width >= *least).map(|(_, columns)| columns);

@@ -76,6 +76,7 @@ pub mod common {
         texts! {
             "common.emergency.failed" Failed { number };
             "common.emergency.floats" FLOATS;
+            "common.emergency.floats_unpowered" FLOATS_UNPOWERED;
             "common.emergency.hold_stopped" HoldStopped { ways };
             "common.emergency.hold_up" HoldUp { ways };
             "common.emergency.leave_off" LEAVE_OFF;

@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::depth::{Dives, dives};
 use super::loss::{battery_below, fallen_silent};
 use super::{
-    Labels, Noise, channel_name, listed, moved, noise, plain, stands_still, stays_open, surely_off, time,
-    when, work_off, work_phrase,
+    FIXED, Labels, Noise, channel_name, listed, moved, noise, plain, stands_still, stays_open, surely_off,
+    time, when, work_off, work_phrase,
 };
 use crate::Job;
 use crate::labels::text::card::{self, launch};
@@ -238,5 +238,11 @@ pub(crate) fn launch(labels: &Labels, setup: &Setup) -> Vec<String> {
 
 /// What each light says.
 pub(crate) fn lights(setup: &Setup) -> Vec<[String; 2]> {
-    setup.fittings.lights.iter().map(|light| [light.shows.clone(), light.means.clone()]).collect()
+    // What is seen at a glance is read at one; a longer text may break.
+    const GLANCE: usize = 16;
+    let whole = |shows: &str| match shows.chars().count() <= GLANCE {
+        true => shows.replace(' ', &FIXED.to_string()),
+        false => shows.to_owned(),
+    };
+    setup.fittings.lights.iter().map(|light| [whole(&light.shows), light.means.clone()]).collect()
 }

@@ -6,7 +6,7 @@ use crate::Job;
 use crate::finding::{Finding, Gap, Harm, Outcome, Severity, StateId};
 use crate::labels::text::common::{self, emergency};
 use crate::rule::emergency::Step;
-use crate::setup::{ControlId, EmergencyAct, Exact, HandStep, Path, Setup, Side, Until};
+use crate::setup::{ControlId, Device, EmergencyAct, Exact, HandStep, Path, Setup, Side, Until};
 
 /// What the papers say for an emergency.
 #[derive(Clone, Debug, Default)]
@@ -178,13 +178,25 @@ fn unsure(labels: &Labels, job: &Job<'_>, steps: &[&Step]) -> Vec<String> {
                 .get(match by_hand {
                     true if setup.boat.floats_when_stopped => return lines,
                     true => emergency::NOT_ALONE,
-                    false if setup.boat.floats_when_stopped => emergency::FLOATS,
+                    false if setup.boat.floats_when_stopped => match has_a_motor(setup) {
+                        true => emergency::FLOATS,
+                        false => emergency::FLOATS_UNPOWERED,
+                    },
                     false => emergency::NONE,
                 })
                 .to_owned(),
         );
     }
     lines
+}
+
+/// Whether the file has anything that drives her, a motor or a servo on a throttle.
+fn has_a_motor(setup: &Setup) -> bool {
+    let drives = |d: &Device| {
+        d.kind.runs_a_motor()
+            || d.all_effects().any(|(_, effect)| setup.effect_words(effect).starts_with("drives"))
+    };
+    setup.devices.iter().any(drives)
 }
 
 /// Whether what was found of a line of the file is only that nobody could judge it.
