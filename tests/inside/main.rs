@@ -20,6 +20,7 @@ mod html;
 mod labels;
 mod listen;
 mod new;
+mod no_boat;
 mod pictures;
 mod plan;
 mod practice;
