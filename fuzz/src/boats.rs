@@ -100,8 +100,9 @@ pub fn sent(text: &str, chance: &mut Chance<'_>) -> Got {
         assert_eq!((status, told), by_command(&["check", "-"], text), "told otherwise the second time");
     }
     let judged = rule::judge(&setup);
-    whole(&judged.findings);
-    let report = FileReport::checked(source.clone(), judged.findings.clone()).wanting(judged.wanting.clone());
+    whole(&judged.verdict.findings);
+    let report = FileReport::checked(source.clone(), judged.verdict.findings.clone())
+        .wanting(judged.verdict.wanting.clone());
     seen(&human::file(&report, Look::PLAIN, true));
     let _ = json_v1::file(&report, true);
     let _ = sarif::results(&report, true);
@@ -113,7 +114,7 @@ pub fn sent(text: &str, chance: &mut Chance<'_>) -> Got {
     // One of the long questions for each boat: in thousands of them all are asked.
     match chance.below(6) {
         0 | 1 => windows(&setup, judged.windows.of(&setup), chance),
-        2 => solved(&setup, &judged.findings),
+        2 => solved(&setup, &judged.verdict.findings),
         3 => {
             let cause = Cause::ALL.get(chance.below(Cause::ALL.len())).copied().unwrap_or(Cause::Loss);
             let found = rehearse(&setup, cause, &Start::default());

@@ -33,7 +33,7 @@ fn sheet() -> &'static Sheet {
         let packed = pack(&source);
         let job = Job {
             setup: &setup,
-            findings: &judged.findings,
+            findings: &judged.verdict.findings,
             code: Code::of(&source),
             packed: &packed,
             lost: judged.lost.as_ref(),

@@ -57,7 +57,7 @@ pub fn run(bytes: &[u8]) -> Got {
     let Boat { setup, judged, code } = boat();
     let job = Job {
         setup,
-        findings: &judged.findings,
+        findings: &judged.verdict.findings,
         code: *code,
         packed: &[],
         lost: judged.lost.as_ref(),
