@@ -30,7 +30,7 @@ fn no_paper_of_a_model_that_is_no_boat_speaks_of_one() {
                 let request = Request { labels: Some(Labels::of(*language)), ..Request::default() };
                 let mut said = Vec::new();
                 for document in document::ALL {
-                    let scene = document.scene(job, &request).expect(document.name());
+                    let scene = document.scene(job, &request).expect("a page");
                     for item in scene.pages.iter().flat_map(|page| &page.items) {
                         let Item::Text(text) = item else { continue };
                         let found =
