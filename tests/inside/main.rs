@@ -35,5 +35,6 @@ mod rules;
 mod service;
 mod sheet;
 mod steps;
+mod touched;
 #[cfg(unix)]
 mod writing;
