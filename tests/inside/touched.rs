@@ -159,6 +159,32 @@ fn what_is_touched_is_told_from_what_is_missed_by_little() {
             &["no-blow-on-loss fail_safe", "stays-down-on-loss fail_safe"],
         ),
     ]);
+    // Servos held fast draw 2.3 A together.
+    holds(&[
+        ("tests/fixtures/mistakes/servos-starve-receiver", &[("supply: 2 A", "supply: 2.3 A")], &[]),
+        (
+            "tests/fixtures/mistakes/servos-starve-receiver",
+            &[("supply: 2 A", "supply: 2.29 A")],
+            &["stalls-exceed-supply receiver"],
+        ),
+    ]);
+    // The servo gets to the gas after 0.285 s.
+    holds(&[
+        (
+            "tests/fixtures/mistakes/stage-over-before-servo",
+            &[("lasts: 0.1 s", "lasts: 0.285 s")],
+            &[
+                "stage-too-short blow.tank_servo.gas",
+                "stage-too-short blow.tank_servo.pump",
+                "stays-down-on-loss fail_safe",
+            ],
+        ),
+        (
+            "tests/fixtures/mistakes/stage-over-before-servo",
+            &[("lasts: 0.1 s", "lasts: 0.286 s")],
+            &["stage-too-short blow.tank_servo.pump", "stays-down-on-loss fail_safe"],
+        ),
+    ]);
     // A minute is what anybody may mean.
     holds(&[("boats/moonfish", &[("after: 1 s", "after: 60 s")], &["stays-down-on-loss fail_safe"])]);
 }
@@ -243,6 +269,16 @@ fn a_judgement_is_about_what_it_names_and_nothing_beside() {
             &["burns-on-after-loss hook_servo.tow", "starts-on hook_servo.tow"],
         ),
     ]);
+    // Nor is a gun that the preset names.
+    holds(&[(
+        "tests/fixtures/mistakes/gun-left-at-fire",
+        &[("4: -80 %, 5: 0 %, others: hold", "4: +80 %, 5: 0 %, others: hold, works: [gun]")],
+        &[
+            "burns-on-after-loss water_servo.gun",
+            "interlock-missing water_servo.gun",
+            "starts-on water_servo.gun",
+        ],
+    )]);
     // A stage that ends does not leave the gas open, and what was stored of a channel counts while the preset sets it.
     holds(&[
         (
