@@ -38,3 +38,4 @@ mod steps;
 mod touched;
 #[cfg(unix)]
 mod writing;
+mod zones;
