@@ -79,6 +79,36 @@ fn an_answer_without_a_witness_is_the_one_with_it_for_zones_with_one_end_or_two(
     assert!(met > 1000 && clear > 1000, "{met} {clear}");
 }
 
+/// Where a switch is held, the setting that stands there is in force and no other: to say so besides changes nothing.
+#[test]
+fn a_switch_that_is_held_has_the_setting_of_its_place() {
+    let (mut same, mut told_apart) = (0, 0);
+    for (file, setup) in boats() {
+        let engine = Engine::new(&setup);
+        for (switch, control) in setup.controls.iter().enumerate() {
+            for setting in 0..control.settings.len() {
+                let at = control.setting_position(setting);
+                let held = Domain::everything(&setup).with_position(switch, at);
+                let said = held.clone().with_settings(&[(switch, setting)]);
+                let only = Domain::everything(&setup).settled().with_settings(&[(switch, setting)]);
+                for channel in 0..setup.channels.len() {
+                    let cases = engine.cases(channel);
+                    // A switch without a part in a channel is where it belongs.
+                    if cases.cases.iter().all(|case| case.settings[switch] == control.home) {
+                        continue;
+                    }
+                    let span = cases.span(&setup, &held);
+                    assert_eq!(span, cases.span(&setup, &said), "{file}: {} {setting}", control.name);
+                    assert_eq!(span, cases.span(&setup, &only), "{file}: {} {setting}", control.name);
+                    let anywhere = cases.span(&setup, &Domain::everything(&setup).settled());
+                    if span == anywhere { same += 1 } else { told_apart += 1 }
+                }
+            }
+        }
+    }
+    assert!(same > 100 && told_apart > 100, "{same} {told_apart}");
+}
+
 #[test]
 fn what_touches_a_zone_is_in_it_where_its_end_counts() {
     let edge = Exact::percent(40);
