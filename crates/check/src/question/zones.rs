@@ -118,3 +118,55 @@ pub(super) fn worse(a: Answer, b: Answer) -> Answer {
     };
     Answer { met_under: met_under.unwrap_or_else(|| worse.met_under.clone()), ..worse }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{inside, outside, past, short, short_of};
+    use crate::proof::Zone;
+    use crate::setup::{Exact, Toleranced};
+
+    fn percent(n: i64) -> Exact {
+        Exact::percent(n)
+    }
+
+    /// All figures in percent, worked out by hand: 60 ± 3 is surely passed from 63 on, and with an output that may be
+    /// off by 2 from 65 on.
+    #[test]
+    fn a_threshold_is_missed_up_to_its_far_end_and_what_the_output_may_be_off() {
+        let at = |n: i64| Toleranced { value: percent(n), off: percent(3) };
+        assert_eq!(short_of(&at(60), 1, &percent(2)), Zone::below(percent(65)));
+        assert_eq!(short_of(&at(-60), -1, &percent(2)), Zone::above(percent(-65)));
+        assert_eq!(short(&percent(40), 1, &percent(2)), Zone::up_to(percent(42)));
+        assert_eq!(short(&percent(40), -1, &percent(2)), Zone::from(percent(-42)));
+    }
+
+    #[test]
+    fn an_edge_may_be_passed_by_what_the_output_may_be_off_before_it() {
+        assert_eq!(past(&percent(70), 1, true, &percent(2)), Zone::from(percent(68)));
+        assert_eq!(past(&percent(70), 1, false, &percent(2)), Zone::above(percent(68)));
+        assert_eq!(past(&percent(-70), -1, true, &percent(2)), Zone::up_to(percent(-68)));
+        assert_eq!(past(&percent(-70), -1, false, &percent(2)), Zone::below(percent(-68)));
+    }
+
+    /// A device that may be off by 1 on the shorter side of the axis and by 2 on the longer one.
+    #[test]
+    fn a_band_is_left_sooner_and_may_be_kept_longer_by_what_the_side_of_each_end_may_be_off() {
+        let off = [percent(1), percent(2)];
+        let off = off.each_ref();
+        let across = [percent(-5), percent(8)];
+        assert_eq!(outside(&across, off), [Zone::below(percent(-4)), Zone::above(percent(6))]);
+        let kept = Zone { low: Some(percent(-6)), high: Some(percent(10)), closed: true };
+        assert_eq!(inside(Some(&across), off), kept);
+        // Both ends on the longer side, both on the shorter, and an end at rest, which counts to its own.
+        let longer = [percent(3), percent(8)];
+        assert_eq!(outside(&longer, off), [Zone::below(percent(5)), Zone::above(percent(6))]);
+        let kept = Zone { low: Some(percent(1)), high: Some(percent(10)), closed: true };
+        assert_eq!(inside(Some(&longer), off), kept);
+        let shorter = [percent(-8), percent(-3)];
+        assert_eq!(outside(&shorter, off), [Zone::below(percent(-7)), Zone::above(percent(-4))]);
+        let rest = [percent(0), percent(8)];
+        assert_eq!(outside(&rest, off), [Zone::below(percent(1)), Zone::above(percent(6))]);
+        let everywhere = inside(None, off);
+        assert_eq!((everywhere.low, everywhere.high), (None, None));
+    }
+}
