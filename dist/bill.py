@@ -92,10 +92,12 @@ def scripts():
 def texts(package):
     """The texts that lie in its folder, by name."""
     folder = Path(package["manifest_path"]).parent
-    found = [file for file in folder.iterdir() if file.is_file() and file.name.lower().startswith(TEXTS)]
+    # What is compiled from another language lies in a folder of its own, with a text of its own.
+    inside = folder.rglob("*") if package["name"].endswith("-sys") else folder.iterdir()
+    found = [file for file in inside if file.is_file() and file.name.lower().startswith(TEXTS)]
     if package["license_file"]:
         found.append(folder / package["license_file"])
-    return [file.read_text(errors="replace").strip() for file in sorted(set(found))]
+    return list(dict.fromkeys(file.read_text(errors="replace").strip() for file in sorted(set(found))))
 
 
 def standard(package):
