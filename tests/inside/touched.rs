@@ -103,6 +103,22 @@ fn what_is_touched_is_told_from_what_is_missed_by_little() {
             &["measured-differs 2/rise"],
         ),
     ]);
+    // She hangs level with the piston at -10 % ± 4 %. It is right within 1 %, the pulse within 2 us: 0.5 % of an axis on
+    // its shorter side, where that is, and 0.25 % on the longer one. So it surely lifts her beyond -6 + 1.5 = -4.5 %, and may
+    // sink her before that.
+    let lopsided = (
+        "axis: {rest: 1500 us, full: [1100 us, 1900 us]}\ncontrols",
+        "axis: {rest: 1500 us, full: [1100 us, 2300 us]}\ncontrols",
+    );
+    holds(&[
+        ("tests/fixtures/clean/coot", &[lopsided, ("3: +80 %", "3: -4.4 %")], &[]),
+        ("tests/fixtures/clean/coot", &[lopsided, ("3: +80 %", "3: -4.5 %")], &["no-blow-on-loss fail_safe"]),
+        (
+            "tests/fixtures/clean/coot",
+            &[lopsided, ("3: +80 %", "3: -4.6 %")],
+            &["no-blow-on-loss fail_safe", "sinks-on-loss tank_piston", "waiting-engages tank_piston"],
+        ),
+    ]);
     // Motor, blower and receiver draw 4.5 A under way.
     holds(&[
         ("boats/moonfish", &[("fuse: {rated: 10 A}", "fuse: {rated: 4.5 A}")], &[]),
