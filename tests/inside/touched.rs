@@ -119,6 +119,43 @@ fn what_is_touched_is_told_from_what_is_missed_by_little() {
             &["no-blow-on-loss fail_safe", "sinks-on-loss tank_piston", "waiting-engages tank_piston"],
         ),
     ]);
+    // Four fifths of the 45 % that its mirror moves by are enough for a surface, two thirds for a hand.
+    const PORT: &str = "mixes: [{add: 45 %, of: dive}, {add: 45 %, of: helm}]";
+    const STARBOARD: &str = "mixes: [{add: 45 %, of: dive}, {add: -45 %, of: helm}]";
+    let tern = "tests/fixtures/clean/tern";
+    holds(&[
+        (tern, &[(STARBOARD, "mixes: [{add: 36 %, of: dive}, {add: -45 %, of: helm}]")], &[]),
+        (
+            tern,
+            &[(STARBOARD, "mixes: [{add: 35.9 %, of: dive}, {add: -45 %, of: helm}]")],
+            &["throws-unequal 2/dive", "throws-unequal 2/rise"],
+        ),
+        (
+            tern,
+            &[
+                (PORT, "mixes: [{add: 45 %, of: dive}, {add: 30 %, of: helm}]"),
+                (STARBOARD, "mixes: [{add: 45 %, of: dive}, {add: -30 %, of: helm}]"),
+            ],
+            &[],
+        ),
+        (
+            tern,
+            &[
+                (PORT, "mixes: [{add: 45 %, of: dive}, {add: 29.9 %, of: helm}]"),
+                (STARBOARD, "mixes: [{add: 45 %, of: dive}, {add: -29.9 %, of: helm}]"),
+            ],
+            &["throws-unequal helm"],
+        ),
+        // The other way round as well.
+        (
+            tern,
+            &[
+                (PORT, "mixes: [{add: 29.9 %, of: dive}, {add: 45 %, of: helm}]"),
+                (STARBOARD, "mixes: [{add: 29.9 %, of: dive}, {add: -45 %, of: helm}]"),
+            ],
+            &["throws-unequal dive"],
+        ),
+    ]);
     // Motor, blower and receiver draw 4.5 A under way.
     holds(&[
         ("boats/moonfish", &[("fuse: {rated: 10 A}", "fuse: {rated: 4.5 A}")], &[]),
