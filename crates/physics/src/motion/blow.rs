@@ -257,15 +257,11 @@ impl Submerged {
         self.emptiers.iter().zip(&at_it.emptiers).map(move |(emptier, stretch)| {
             let open = stretch.map_or(0.0, |s| s.open_at(t));
             match &emptier.source {
-                Source::Pump { curve, flow_by, pressure_by, through_snorkel } => {
+                Source::Pump { through_snorkel, .. } => {
                     if open <= 0.0 || *through_snorkel && gauge.0 > 0.0 {
                         return (0.0, 0.0);
                     }
-                    let (against, thin) = match self.hull.filter(|_| !through_snorkel) {
-                        Some(_) => (self.against(y), thinned(self.inside(y), self.against(y))),
-                        None => (gauge, 1.0),
-                    };
-                    (curve.flow(against / *pressure_by).0 * flow_by * thin * open, 0.0)
+                    (self.pumped(y, &emptier.source, gauge) * open, 0.0)
                 }
                 Source::Gas { supply, valve } => {
                     bottle += 1;
@@ -278,6 +274,38 @@ impl Submerged {
                 }
             }
         })
+    }
+
+    /// Whether each emptier is at it and moves nothing.
+    pub(super) fn stands<'a>(
+        &'a self,
+        t: f64,
+        y: &'a State,
+        at_it: &'a AtIt,
+    ) -> impl Iterator<Item = bool> + 'a {
+        let gauge = self.gauge(y);
+        let mut bottle = 0;
+        self.emptiers.iter().zip(&at_it.emptiers).map(move |(emptier, stretch)| {
+            bottle += usize::from(matches!(emptier.source, Source::Gas { .. }));
+            stretch.is_some_and(|s| s.open_at(t) > 0.0)
+                && match &emptier.source {
+                    Source::Pump { through_snorkel: true, .. } if gauge.0 > 0.0 => true,
+                    Source::Pump { .. } => self.pumped(y, &emptier.source, gauge) <= 0.0,
+                    Source::Gas { supply, .. } => {
+                        supply.state(Kilograms(y[DRAWN + bottle - 1])).0 <= gauge + ATMOSPHERE
+                    }
+                }
+        })
+    }
+
+    /// What a pump that gets air moves against the water here.
+    fn pumped(&self, y: &State, source: &Source, gauge: Pascals) -> f64 {
+        let Source::Pump { curve, flow_by, pressure_by, through_snorkel } = source else { return 0.0 };
+        let (against, thin) = match self.hull.filter(|_| !through_snorkel) {
+            Some(_) => (self.against(y), thinned(self.inside(y), self.against(y))),
+            None => (gauge, 1.0),
+        };
+        curve.flow(against / *pressure_by).0 * flow_by * thin
     }
 
     /// What share of its pressure each pump that is at it has left over.

@@ -1,7 +1,7 @@
 //! Follows a boat whose tank is emptied while she sinks and rises, step by step.
 
 use super::blow::{AtIt, DEPTH, FILLED, Followed, Moment, PUMPED, SLOTS, SPEED, State, Submerged};
-use super::ode::{Begins, checked_step, next, part, within};
+use super::ode::{Begins, Step, next};
 use crate::domain::DomainError;
 use crate::pressure::DEEPEST;
 use crate::units::{Newtons, Seconds};
@@ -15,16 +15,14 @@ const ALLOWED: State = {
     (allowed[DEPTH], allowed[SPEED]) = (1e-5, 1e-5);
     allowed
 };
-/// How long a step is tried where anything is switched.
-const SWITCHED: f64 = 0.25;
 /// Steps before a motion is called one that cannot be followed.
 const STEPS: usize = 20_000;
-/// Longest step: as long as something that is worth a note, such as a pump without pressure left, could be over between
-/// two of them.
+/// Longest step: in longer ones what is allowed in each adds up to seconds where she hangs.
 const LONGEST: f64 = 1.0;
-/// The same where nothing is worth one: she is up, or no water is left in the tank.
-const LONGEST_UNNOTED: f64 = 10.0;
-/// How far apart the moments of a way that is drawn are at most, so that its picture is smooth.
+/// The same where she no longer does: she is up, or no water is left in the tank.
+const LONGEST_DECIDED: f64 = 10.0;
+/// How far apart the moments of a way are at most at which it is looked at, so that nothing worth a note is over between two
+/// of them, such as a pump without pressure left, and a picture is smooth.
 const SMOOTH: f64 = 0.25;
 
 pub(super) struct Way<'a> {
@@ -41,7 +39,7 @@ pub(super) struct Way<'a> {
 
 impl<'a> Way<'a> {
     pub(super) fn new(of: &'a Submerged, drag: f64, y: State, found: Followed) -> Self {
-        Self { of, drag, t: 0.0, y, h: 1e-3, afloat: false, full: false, found }
+        Self { of, drag, t: 0.0, y, h: LONGEST, afloat: false, full: false, found }
     }
 
     pub(super) fn go(mut self, until: f64) -> Result<Followed, DomainError> {
@@ -54,7 +52,7 @@ impl<'a> Way<'a> {
         }
         self.found.lift = Newtons(self.of.lifts(self.t, &self.y));
         let held_down = self.of.driven.until.0 > self.t || self.found.lift.0 < 0.0;
-        self.found.sinks_on = !self.afloat && self.y[SPEED] > 0.0 && held_down;
+        self.found.sinks_on = !self.afloat && self.y[SPEED] >= 0.0 && held_down;
         Ok(self.found)
     }
 
@@ -71,7 +69,7 @@ impl<'a> Way<'a> {
         let lost = !self.afloat
             && !to_come
             && !driven
-            && self.y[SPEED] > 0.0
+            && self.y[SPEED] >= 0.0
             && self.of.lifts(self.t, &self.y) < 0.0;
         done || lost || self.y[DEPTH] > DEEPEST.0
     }
@@ -80,46 +78,48 @@ impl<'a> Way<'a> {
     fn stretch(&mut self, until: f64, at_it: &AtIt) -> Result<(), DomainError> {
         const LOST: DomainError = DomainError::Inconsistent { what: "the motion cannot be followed" };
         let of = self.of;
-        self.h = self.h.min(SWITCHED);
         if at_it.vented {
             (self.y[PUMPED], self.y[FILLED], self.full) = (0.0, 0.0, false);
         }
+        // Where the last step ended, while nothing is switched nor comes to an end.
+        let mut goes_on = None;
         while self.t < until && !self.over() {
             let f = of.slope(at_it, self.drag, [self.afloat, self.full]);
             let here = self.y;
-            self.note_spare(at_it, &here);
-            self.note_stalls(at_it, self.t, &here);
-            let begins = Begins::at(&f, self.t, &self.y);
-            let (ends, h, y, error) = loop {
+            self.note(at_it, self.t, &here);
+            let begins = goes_on.take().unwrap_or_else(|| Begins::at(&f, self.t, &self.y));
+            let (ends, h, step, error) = loop {
                 let ends = self.t + self.h >= until;
                 let h = if ends { until - self.t } else { self.h };
-                let (y, error) = checked_step(&f, &begins, h, &ALLOWED);
-                if !y.iter().all(|n| n.is_finite()) || self.found.moments.len() > STEPS || self.h < 1e-12 {
+                let step = Step::from(&f, &begins, h);
+                let finite = step.end.iter().all(|n| n.is_finite());
+                if !finite || self.found.moments.len() > STEPS || self.h < 1e-12 {
                     return Err(LOST);
                 }
+                let error = step.error(&ALLOWED);
                 if error <= 1.0 {
-                    break (ends, h, y, error);
+                    break (ends, h, step, error);
                 }
                 self.h = h * next(error);
             };
+            let y = step.end;
             if !self.afloat && self.y[SPEED] > 0.0 && y[SPEED] <= 0.0 {
-                let (h, y) = part(&f, &begins, y, h, |y| y[SPEED]);
+                let (h, y) = step.part(|y| y[SPEED]);
                 self.deeper(self.of.moment(self.t + h, &y));
                 // Here the water presses most.
-                self.note_spare(at_it, &y);
-                self.note_stalls(at_it, self.t + h, &y);
+                self.note(at_it, self.t + h, &y);
             }
             if !self.afloat && y[DEPTH] <= 0.0 && y[SPEED] < 0.0 {
-                let (h, y) = part(&f, &begins, y, h, |y| y[DEPTH]);
-                self.draw(&f, at_it, &begins, h);
+                let (h, y) = step.part(|y| y[DEPTH]);
+                self.between(at_it, &step, h);
                 self.y = y;
                 self.t += h;
                 self.surfaces();
                 continue;
             }
             if !self.full && self.of.overfull(&y) {
-                let (h, y) = part(&f, &begins, y, h, |y| of.room(y));
-                self.draw(&f, at_it, &begins, h);
+                let (h, y) = step.part(|y| of.room(y));
+                self.between(at_it, &step, h);
                 self.y = y;
                 self.t += h;
                 self.full = true;
@@ -127,28 +127,33 @@ impl<'a> Way<'a> {
                 self.found.moments.push(self.of.moment(self.t, &self.y));
                 continue;
             }
-            self.draw(&f, at_it, &begins, h);
+            self.between(at_it, &step, h);
             self.t = if ends { until } else { self.t + h };
             self.y = y;
             // Where she sinks on, the gas shrinks and water comes back.
+            let was_full = self.full;
             self.full &= self.of.overfull(&y);
+            goes_on = (was_full == self.full).then(|| step.next());
             let here = self.of.moment(self.t, &y);
             self.found.moments.push(here);
             self.deeper(here);
-            let longest = if self.full || self.afloat { LONGEST_UNNOTED } else { LONGEST };
+            let longest = if self.full || self.afloat { LONGEST_DECIDED } else { LONGEST };
             self.h = (h.max(self.h) * next(error)).min(longest);
         }
         Ok(())
     }
 
-    /// Notes moments within a step that begins here, if somebody looks at them. They alter nothing of the way.
-    fn draw(&mut self, f: &impl Fn(f64, &State) -> State, at_it: &AtIt, begins: &Begins<SLOTS>, h: f64) {
-        let parts = if self.of.drawn { (h / SMOOTH).ceil() } else { 1.0 };
+    /// Notes what is worth a note between both ends of a step, and the moments there, if somebody looks at them.
+    fn between(&mut self, at_it: &AtIt, step: &Step<SLOTS>, h: f64) {
+        let noted = !self.full && !self.afloat && at_it.emptiers.iter().any(Option::is_some);
+        let parts = if self.of.drawn || noted { (h / SMOOTH).ceil() } else { 1.0 };
         for part in 1..parts as u32 {
             let h = h * f64::from(part) / parts;
-            let (t, y) = (self.t + h, within(f, begins, h));
-            self.found.moments.push(self.of.moment(t, &y));
-            self.note_stalls(at_it, t, &y);
+            let (t, y) = (self.t + h, step.within(h));
+            if self.of.drawn {
+                self.found.moments.push(self.of.moment(t, &y));
+            }
+            self.note(at_it, t, &y);
         }
     }
 
@@ -159,7 +164,7 @@ impl<'a> Way<'a> {
         self.found.surfaced = Some(there);
         self.afloat = true;
         self.y[SPEED] = 0.0;
-        self.h = self.h.min(SWITCHED);
+        self.h = LONGEST_DECIDED;
     }
 
     fn deeper(&mut self, here: Moment) {
@@ -168,8 +173,8 @@ impl<'a> Way<'a> {
         }
     }
 
-    /// Notes the least that pumps have left over. Where nobody looks it is the same as where somebody does.
-    fn note_spare(&mut self, at_it: &AtIt, y: &State) {
+    /// Notes the least that pumps have left over, and what moves nothing here although it is on.
+    fn note(&mut self, at_it: &AtIt, t: f64, y: &State) {
         if self.full || self.afloat {
             return;
         }
@@ -178,16 +183,9 @@ impl<'a> Way<'a> {
                 *least = Some(least.map_or(here, |least: f64| least.min(here)));
             }
         }
-    }
-
-    fn note_stalls(&mut self, at_it: &AtIt, t: f64, y: &State) {
-        if self.full || self.afloat {
-            return;
-        }
-        let moves = self.of.moves(t, y, at_it);
-        let open = at_it.emptiers.iter().map(|on| on.is_some_and(|s| s.open_at(t) > 0.0));
-        for ((stalled, (volume, _)), open) in self.found.stalled.iter_mut().zip(moves).zip(open) {
-            if open && volume <= 0.0 && stalled.is_none() {
+        let stands = self.of.stands(t, y, at_it);
+        for (stalled, stands) in self.found.stalled.iter_mut().zip(stands) {
+            if stands && stalled.is_none() {
                 *stalled = Some(Seconds(t));
             }
         }

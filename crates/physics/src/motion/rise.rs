@@ -1,6 +1,6 @@
 //! Motion under a force that changes: ballast that is emptied while she sinks and rises.
 
-use super::ode::{self, Begins, checked_step, next, part};
+use super::ode::{self, Begins, Step, next};
 use super::steady::Boat;
 use crate::domain::{DomainError, not_negative, positive, within};
 use crate::pressure::GRAVITY;
@@ -146,11 +146,12 @@ impl Way {
     /// On to a moment, or to the surface.
     fn go(&mut self, f: &impl Fn(f64, &State) -> State, until: f64) -> Result<(), DomainError> {
         const LOST: DomainError = DomainError::Inconsistent { what: "the motion cannot be followed" };
+        let mut begins = Begins::at(f, self.t, &self.y);
         while self.t < until {
             let ends = self.t + self.h >= until;
             let h = if ends { until - self.t } else { self.h };
-            let begins = Begins::at(f, self.t, &self.y);
-            let (y, error) = checked_step(f, &begins, h, &ALLOWED);
+            let step = Step::from(f, &begins, h);
+            let (y, error) = (step.end, step.error(&ALLOWED));
             if !y.iter().all(|n| n.is_finite()) || self.samples.len() > STEPS || self.h < 1e-12 {
                 return Err(LOST);
             }
@@ -158,9 +159,9 @@ impl Way {
                 self.h = h * next(error);
                 continue;
             }
-            self.turned(f, &begins, h, y);
+            self.turned(&step);
             if y[0] <= 0.0 && y[1] < 0.0 {
-                let (h, y) = part(f, &begins, y, h, |y| y[0]);
+                let (h, y) = step.part(|y| y[0]);
                 let there = sample(self.t + h, y);
                 self.samples.push(there);
                 self.surfaced = Some(there);
@@ -168,6 +169,7 @@ impl Way {
             }
             self.t = if ends { until } else { self.t + h };
             self.y = y;
+            begins = step.next();
             self.samples.push(sample(self.t, y));
             self.deepest = deeper(self.deepest, sample(self.t, y));
             self.h = (h.max(self.h) * next(error)).min(LONGEST);
@@ -176,9 +178,9 @@ impl Way {
     }
 
     /// Notes the moment at which she stops sinking, if it is in this step.
-    fn turned(&mut self, f: &impl Fn(f64, &State) -> State, begins: &Begins<2>, h: f64, y: State) {
-        if self.y[1] > 0.0 && y[1] <= 0.0 {
-            let (h, y) = part(f, begins, y, h, |y| y[1]);
+    fn turned(&mut self, step: &Step<2>) {
+        if self.y[1] > 0.0 && step.end[1] <= 0.0 {
+            let (h, y) = step.part(|y| y[1]);
             self.deepest = deeper(self.deepest, sample(self.t + h, y));
         }
     }
