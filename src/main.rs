@@ -13,9 +13,8 @@ static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 fn main() -> ExitCode {
     std::panic::set_hook(Box::new(guard::note));
-    if let Err(why) = stop::watch() {
-        // It only tidies up: the work itself is as safe without.
-        eprintln!("lidcard: signals cannot be watched: {why}");
+    if let Err(why) = stop::bear_limits() {
+        eprintln!("lidcard: a file that may not grow will end the program: {why}");
     }
     let started = window::Started::of_process(std::env::args_os().collect());
     let outcome = {

@@ -15,6 +15,7 @@ use super::args::{Bench, Colour, Extreme, Seat};
 use super::outcome::{Failure, Outcome};
 use super::progress::during;
 use super::write::inputs::Inputs;
+use super::write::stop;
 use super::{Streams, boat, check, read};
 use crate::bench::premises::{Premises, Worlds};
 use crate::bench::record::{Entry, Record, Run};
@@ -46,6 +47,7 @@ pub type Meter = (String, Exact);
 ///
 /// When the file cannot be read, the record not be written, or the answers make no sense.
 pub fn run(args: &Bench, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    stop::watch();
     let look = streams.screen.look_of_stderr(colour);
     if args.file.is_stdin() {
         return Err(Failure("a record lies beside its boat file: give the file by its name".to_owned()));

@@ -4,7 +4,7 @@ use super::args::{Check, Colour};
 use super::boat::{self, Origin};
 use super::guard::{caught, fallen};
 use super::outcome::{Failure, Outcome};
-use super::parallel::in_parallel;
+use super::parallel::{engine, in_parallel};
 use super::progress::Progress;
 use super::write::inputs::{Inputs, real};
 use super::{Streams, write};
@@ -146,11 +146,11 @@ fn unless_it_falls<T>(name: &str, work: impl FnOnce() -> T, told: impl FnOnce(&F
 fn report(origin: Origin, certified: bool) -> (FileReport, Option<String>) {
     match boat::load(origin) {
         Ok((source, setup)) if certified => {
-            let (judged, text) = certificate::judged(&source, &setup);
+            let (judged, text) = engine(&setup, |engine| certificate::judged(&source, engine));
             (reported(source, judged.verdict), Some(text))
         }
         Ok((source, setup)) => {
-            let verdict = rule::verdict(&setup);
+            let verdict = engine(&setup, rule::verdict_in);
             (reported(source, verdict), None)
         }
         Err(report) => (*report, None),

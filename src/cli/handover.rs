@@ -8,7 +8,7 @@ use super::folder::{self, MANIFEST, Manifest, Wanted};
 use super::guard::guarded;
 use super::named::BoatFile;
 use super::outcome::{Failure, Outcome};
-use super::parallel::{in_parallel, with_room};
+use super::parallel::{engine, in_parallel, with_room};
 use super::progress::{Progress, during};
 use super::write::inputs::Inputs;
 use super::{Streams, boat, check, write};
@@ -61,7 +61,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
     let (stem, handed) = (stem(&args.file), source.clone());
     let (code, packed) = (Code::of(&source), pack(&source));
     let (mut judged, certificate) =
-        during(streams.screen, "checking", || certificate::judged(&source, &setup));
+        during(streams.screen, "checking", || engine(&setup, |engine| certificate::judged(&source, engine)));
     let report = FileReport::checked(source, std::mem::take(&mut judged.verdict.findings))
         .wanting(std::mem::take(&mut judged.verdict.wanting));
     let errors = report.count(Severity::Error);

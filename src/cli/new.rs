@@ -5,6 +5,7 @@ mod dialogue;
 use super::args::{Colour, New};
 use super::outcome::{Failure, Outcome};
 use super::write::inputs::Inputs;
+use super::write::stop;
 use super::{Streams, boat, check, document, write};
 use crate::report::human;
 use crate::source::{Source, file};
@@ -17,6 +18,7 @@ const LONGEST: u64 = 1 << 20;
 
 /// Asks what is not answered yet, and writes the file when nothing is.
 pub(super) fn run(args: &New, colour: Colour, streams: &mut Streams<'_>) -> Result<Outcome, Failure> {
+    stop::watch();
     // What comes of written answers hangs on nobody's surroundings.
     let own = if args.answers.is_some() || args.questions { "" } else { streams.screen.language };
     let words = Words::of(args.language.map_or(own, |language| language.name));

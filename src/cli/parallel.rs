@@ -1,9 +1,19 @@
 //! Several files at once, and work that needs a large stack. Where threads cannot be had, everything is done
 //! in turn, and on the stack that there is.
 
+use super::guard::caught;
 use super::outcome::Failure;
+use crate::question::Engine;
+use crate::rehearsal::ahead::{self, Ahead};
+use crate::setup::Setup;
+use std::cell::Cell;
 use std::sync::{Mutex, PoisonError};
 use std::thread;
+
+thread_local! {
+    /// This thread is one of several that share the processors out among them.
+    static SHARES: Cell<bool> = const { Cell::new(false) };
+}
 
 /// Whether this system has threads.
 pub(super) const THREADS: bool = !cfg!(target_family = "wasm");
@@ -26,23 +36,33 @@ pub(super) fn with_room<T: Send>(
     })
 }
 
+/// How much can be done at once.
+fn processors() -> usize {
+    if THREADS { thread::available_parallelism().map_or(1, usize::from) } else { 1 }
+}
+
 /// Does the same for each item and gives back the results in the order of the items. Items are
 /// shared out among the processors one at a time, to whoever is free: one hard boat must not hold up
 /// a fixed share of the others.
 pub(super) fn in_parallel<I: Send, T: Send>(items: Vec<I>, one: impl Fn(I) -> T + Sync) -> Vec<T> {
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(items.len());
-    if workers < 2 || !THREADS {
+    // To ask the system how many there are takes longer than one of the smaller items.
+    let workers = if items.len() < 2 { 1 } else { processors().min(items.len()) };
+    if workers < 2 {
         return items.into_iter().map(one).collect();
     }
     let queue = Mutex::new(items.into_iter().enumerate());
     let work = || {
+        SHARES.set(true);
         let mut done = Vec::new();
         loop {
             // A worker that panicked holds no lock: the guard is gone before the work begins.
             let next = queue.lock().unwrap_or_else(PoisonError::into_inner).next();
             match next {
                 Some((index, item)) => done.push((index, one(item))),
-                None => return done,
+                None => {
+                    SHARES.set(false);
+                    return done;
+                }
             }
         }
     };
@@ -59,4 +79,20 @@ pub(super) fn in_parallel<I: Send, T: Send>(items: Vec<I>, one: impl Fn(I) -> T 
     });
     all.sort_by_key(|(index, _)| *index);
     all.into_iter().map(|(_, done)| done).collect()
+}
+
+/// Does work in the engine for a boat. What is followed in the water takes about as long as all that is proved, so another
+/// thread does that meanwhile, unless the processors are shared out among boats.
+pub(super) fn engine<T>(setup: &Setup, work: impl FnOnce(Engine) -> T) -> T {
+    if !THREADS || SHARES.get() || !ahead::is_begun(setup) {
+        return work(Engine::new(setup));
+    }
+    thread::scope(|scope| {
+        let (there, ahead) = Ahead::ends();
+        // If it falls there, nothing comes of it: it is done here, and falls where somebody is told.
+        let follow = move || drop(caught(|| there.follow(setup)));
+        let thread = thread::Builder::new().spawn_scoped(scope, follow);
+        let engine = Engine::new(setup);
+        work(if thread.is_ok() { engine.beside(ahead) } else { engine })
+    })
 }

@@ -39,6 +39,7 @@ fn wanted(screen: Screen) -> bool {
 
 #[cfg(not(target_family = "wasm"))]
 pub(super) mod shown {
+    use super::super::write::stop;
     use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
     use std::sync::atomic::{AtomicBool, Ordering};
     use std::sync::mpsc::{RecvTimeoutError, Sender, channel};
@@ -68,6 +69,7 @@ pub(super) mod shown {
         let shown = bar.clone();
         let patience = std::thread::Builder::new().name("progress".to_owned()).spawn(move || {
             if waiting.recv_timeout(PATIENCE) == Err(RecvTimeoutError::Timeout) {
+                stop::watch();
                 ON_SCREEN.store(true, Ordering::SeqCst);
                 shown.set_draw_target(ProgressDrawTarget::stderr());
                 shown.enable_steady_tick(BEAT);

@@ -51,9 +51,9 @@ const KEPT: usize = 400;
 /// The version of what is written.
 const VERSION: u32 = 1;
 
-/// What the rules come to, and the certificate of their answers.
-pub fn judged(source: &Source, setup: &Setup) -> (Judgement, String) {
-    let engine = Engine::new(setup).taking_notes();
+/// What the rules come to in an engine for a boat file, and the certificate of their answers.
+pub fn judged(source: &Source, engine: Engine) -> (Judgement, String) {
+    let engine = engine.taking_notes();
     let findings = rule::judged_in(&engine);
     let notes = engine.take_notes();
     let text = written(source, &engine, &findings, &notes);

@@ -47,6 +47,16 @@ pub fn anew() {
     }
 }
 
+/// Does work, and says how many steps it took.
+///
+/// # Panics
+/// Unwinds with a [`TooMuch`] where they are more than [`MOST`].
+pub fn counting<T>(work: impl FnOnce() -> T) -> (T, u64) {
+    let _counted = Counted::begin();
+    let done = work();
+    (done, MOST - LEFT.get().unwrap_or(0))
+}
+
 /// Does work that nothing hangs on, such as advice, with steps of its own; `None` where they were too few: what was
 /// worked out before stands. Where nothing unwinds, the steps are those of whoever counts outside.
 pub fn apart<T>(left: &Cell<u64>, work: impl FnOnce() -> T) -> Option<T> {
@@ -85,7 +95,7 @@ pub fn steps(count: usize, which: impl FnOnce() -> String) {
 
 #[cfg(test)]
 mod tests {
-    use super::{Counted, MOST, TooMuch, anew, apart, steps};
+    use super::{Counted, MOST, TooMuch, anew, apart, counting, steps};
     use std::cell::Cell;
     use std::panic::catch_unwind;
 
@@ -117,6 +127,13 @@ mod tests {
         steps(all(), || unreachable!("all of them are left"));
         let fell = catch_unwind(|| apart(&Cell::new(1), || panic!("a fault")));
         assert!(fell.is_err(), "a fault is no advice that was too much");
+    }
+
+    #[test]
+    fn what_is_counted_by_itself_takes_none_of_the_others_and_is_known() {
+        let _counted = Counted::begin();
+        assert_eq!(counting(|| steps(7, String::new)), ((), 7));
+        steps(all(), || unreachable!("all of them are left"));
     }
 
     #[test]

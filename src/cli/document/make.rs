@@ -4,6 +4,7 @@ use super::super::args::{PageFormat, Pages};
 use super::super::bench::{beside, store};
 use super::super::named::BoatFile;
 use super::super::outcome::{Failure, Outcome};
+use super::super::parallel::engine;
 use super::super::write::sum;
 use super::super::{boat, check};
 use super::draw::{document_error, drawn, meta};
@@ -51,8 +52,8 @@ pub(super) fn make(
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
     let record = recorded(document, file.as_ref(), record)?;
     let (mut judged, certificate) = match document.holds_the_file() {
-        true => certificate::judged(&source, &setup),
-        false => (rule::judge(&setup), String::new()),
+        true => engine(&setup, |engine| certificate::judged(&source, engine)),
+        false => (engine(&setup, rule::judge_in), String::new()),
     };
     let certificate = document.holds_the_file().then(|| sum(certificate.as_bytes()));
     let request = &Request { record, certificate, ..request.clone() };

@@ -8,6 +8,7 @@ use crate::cli::progress::during;
 use crate::cli::write::sum;
 use crate::cli::{Streams, check, read};
 use crate::fingerprint::{Code, differences};
+use crate::question::Engine;
 use crate::report::text::hanging;
 use crate::setup::Setup;
 use crate::source::Source;
@@ -49,7 +50,7 @@ pub(super) fn verified(
     let of = certificate::code_in(&text).map_err(|why| Failure(no_certificate(&shown, &why)))?;
     let (code, name) = (Code::of(source), &source.name);
     let belongs = of == code;
-    let judge = || if belongs { certificate::judged(source, setup).1 } else { String::new() };
+    let judge = || if belongs { certificate::judged(source, Engine::new(setup)).1 } else { String::new() };
     let now = during(streams.screen, "checking", judge);
     let unchanged = belongs && now.as_bytes() == bytes;
     let sha256 = sum(&bytes);

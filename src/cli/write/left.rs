@@ -2,6 +2,7 @@
 
 use super::beside::{self, Kind, known};
 use super::inputs::real;
+use super::stop;
 use super::{folder_of, pages};
 use std::collections::BTreeSet;
 use std::fs::{self, File, TryLockError};
@@ -41,6 +42,7 @@ pub(super) fn enter<'a>(
         outputs.into_iter().map(|output| folder_of(&real(output)).to_path_buf()).collect();
     let (mut locks, mut told) = (Vec::new(), Vec::new());
     for folder in folders {
+        stop::watch();
         // Not every system lets a folder be opened or locked: there nothing is cleared away, because
         // what lies there may be another run's.
         let Ok(lock) = File::open(&folder) else { continue };

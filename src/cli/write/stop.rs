@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Mutex, MutexGuard, Once, PoisonError};
 
 /// What lies unfinished at the moment, and what is finished.
 #[derive(Default)]
@@ -21,8 +21,21 @@ fn at_work() -> MutexGuard<'static, AtWork> {
     AT_WORK.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// From now on a signal that asks for an end leaves nothing half-written and no terminal changed, and says so. Whoever
+/// only reads and prints need not: there the system's own end leaves nothing either.
+pub fn watch() {
+    static WATCHED: Once = Once::new();
+    WATCHED.call_once(|| {
+        if let Err(why) = begin() {
+            // It only tidies up: the work itself is as safe without.
+            eprintln!("lidcard: signals cannot be watched: {why}");
+        }
+    });
+}
+
 /// Makes something unfinished.
 pub(super) fn holding<T>(path: &Path, make: impl FnOnce() -> io::Result<T>) -> io::Result<T> {
+    watch();
     let mut at_work = at_work();
     let made = make()?;
     at_work.unfinished.insert(path.to_path_buf());
@@ -62,21 +75,34 @@ fn cleared() -> String {
     }
 }
 
-/// From now on a signal that asks for an end leaves nothing half-written and says so, and a file that may
-/// not grow is an error like any other.
+/// From now on a file that may not grow is an error like any other.
 ///
 /// # Errors
-/// When the system does not let signals be watched.
+/// When the system does not let the signal be caught that says so.
 #[cfg(unix)]
-pub fn watch() -> io::Result<()> {
-    use super::super::progress::shown::wiped;
-    use crate::source::visible::visible;
-    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM, SIGXFSZ};
-    use signal_hook::iterator::Signals;
+pub fn bear_limits() -> io::Result<()> {
+    use signal_hook::consts::SIGXFSZ;
     use std::sync::Arc;
     use std::sync::atomic::AtomicBool;
     // Nobody reads the flag: the write that went too far fails and is told.
-    signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)))?;
+    signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false))).map(|_| ())
+}
+
+/// There is no such limit.
+///
+/// # Errors
+/// None.
+#[cfg(not(unix))]
+pub fn bear_limits() -> io::Result<()> {
+    Ok(())
+}
+
+#[cfg(unix)]
+fn begin() -> io::Result<()> {
+    use super::super::progress::shown::wiped;
+    use crate::source::visible::visible;
+    use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};
+    use signal_hook::iterator::Signals;
     let mut signals = Signals::new([SIGHUP, SIGINT, SIGTERM])?;
     let terminal = rustix::termios::tcgetattr(rustix::stdio::stdin()).ok();
     std::thread::Builder::new().name("signals".to_owned()).spawn(move || {
@@ -109,12 +135,8 @@ fn given_back(before: &rustix::termios::Termios) {
     }
 }
 
-/// From now on Ctrl-C leaves nothing half-written and says so.
-///
-/// # Errors
-/// When the system does not let it be watched.
 #[cfg(windows)]
-pub fn watch() -> io::Result<()> {
+fn begin() -> io::Result<()> {
     use super::super::progress::shown::wiped;
     use crate::source::visible::visible;
     let stopped = || {
@@ -126,10 +148,7 @@ pub fn watch() -> io::Result<()> {
 }
 
 /// A page is closed without a word.
-///
-/// # Errors
-/// None.
 #[cfg(not(any(unix, windows)))]
-pub fn watch() -> io::Result<()> {
+fn begin() -> io::Result<()> {
     Ok(())
 }

@@ -14,7 +14,9 @@ use crate::physics::domain::DomainError;
 use crate::proof::cases::Influence;
 use crate::proof::sense::Worst;
 use crate::proof::{Cases, Domain};
-use crate::rehearsal::{Cause, Rehearsal, Start, at_best};
+use crate::rehearsal::Rehearsal;
+use crate::rehearsal::ahead::{self, Ahead};
+use crate::rehearsal::solve::{Setting, lowest_threshold};
 use crate::setup::{
     ChannelId, ControlId, DeviceId, EmergencyAct, Exact, Figure, Function, Input, Path, Reserved, Setup,
     Side, UnitActs, WorkRef,
@@ -55,6 +57,9 @@ pub struct Engine<'a> {
     windows: KnownWindows,
     worlds: OnceCell<Worlds>,
     rehearsal: OnceCell<Option<Rehearsal>>,
+    /// Where that is followed meanwhile.
+    ahead: Option<Ahead>,
+    lowest_threshold: OnceCell<Option<Setting>>,
     pub(super) notes: Notes,
 }
 
@@ -121,6 +126,8 @@ impl<'a> Engine<'a> {
             windows: setup.channels.iter().map(|_| Default::default()).collect(),
             worlds: OnceCell::new(),
             rehearsal: OnceCell::new(),
+            ahead: None,
+            lowest_threshold: OnceCell::new(),
             notes: Notes::default(),
         }
     }
@@ -129,6 +136,12 @@ impl<'a> Engine<'a> {
     #[must_use]
     pub fn taking_notes(self) -> Self {
         Self { notes: Notes::wanted(), ..self }
+    }
+
+    /// The same while what happens in the water is followed elsewhere.
+    #[must_use]
+    pub fn beside(self, ahead: Ahead) -> Self {
+        Self { ahead: Some(ahead), ..self }
     }
 
     /// The same for those who want answers only, and no word on what to dial.
@@ -227,10 +240,15 @@ impl<'a> Engine<'a> {
     }
 
     fn rehearsed(&self) -> Option<&Rehearsal> {
-        let (hull, tank) = (&self.setup.hull, &self.setup.tank);
-        let begun = hull.weight.is_some() || tank.volume.is_some() || !tank.emptied_by.is_empty();
-        let follow = || begun.then(|| at_best(self.setup, Cause::Loss, &Start::default()));
-        self.rehearsal.get_or_init(follow).as_ref()
+        let there = || self.ahead.as_ref().and_then(Ahead::lost_link);
+        let follow = || there().unwrap_or_else(|| ahead::lost_link(self.setup));
+        self.rehearsal.get_or_init(|| ahead::is_begun(self.setup).then(follow)).as_ref()
+    }
+
+    /// The lowest battery threshold that leaves enough for a blow.
+    pub fn lowest_threshold(&self) -> Option<&Setting> {
+        let there = || self.ahead.as_ref().and_then(Ahead::lowest_threshold);
+        self.lowest_threshold.get_or_init(|| there().unwrap_or_else(|| lowest_threshold(self.setup))).as_ref()
     }
 
     /// All cases of a channel.

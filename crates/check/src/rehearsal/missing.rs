@@ -86,6 +86,10 @@ impl Wants {
         }
     }
 
+    pub(super) fn add(&mut self, others: &Self) {
+        others.0.iter().for_each(|missing| self.note(missing.wanted, missing.path.clone()));
+    }
+
     /// The value, noted as missing where there is none.
     pub(super) fn need<T>(&mut self, value: Option<T>, wanted: Wanted, path: Path) -> Option<T> {
         if value.is_none() {

@@ -31,6 +31,7 @@
 //! Moonfish takes 4 ms, reading and printing included (as it is shipped, one core of a busy virtual machine);
 //! `tests/bench` holds it to 50 ms. [`solve`] tries some sixty worst cases, up to 55 ms.
 
+pub mod ahead;
 mod assumed;
 mod body;
 mod breath;

@@ -23,6 +23,9 @@ use std::rc::Rc;
 /// After how long she is given up.
 const PATIENCE: Seconds = Seconds(600.0);
 
+/// When each work is on, and what the file does not say of it.
+type AllWorked = (Vec<Worked>, Wants);
+
 /// What is known of one cause, and gathered while it is followed.
 pub(super) struct Scene<'a> {
     pub(super) setup: &'a Setup,
@@ -33,6 +36,8 @@ pub(super) struct Scene<'a> {
     pub(super) refused: Vec<DomainError>,
     plan: Plan,
     places: Rc<Places>,
+    /// By timing, as far as it was asked.
+    worked: Vec<(Timing, Rc<AllWorked>)>,
     bottles: Bottles,
     /// Somebody looks at the ways themselves.
     pub(super) is_looked_at: bool,
@@ -88,9 +93,22 @@ impl<'a> Scene<'a> {
 
     /// With what a hand commands, and the link whole.
     pub(super) fn with_plan(setup: &'a Setup, plan: Plan, start: &'a Start) -> Self {
-        let (wants, assumed, refused, places, bottles) = Default::default();
+        let (wants, assumed, refused, places, worked, bottles) = Default::default();
         let (cause, is_looked_at, drawn) = (Cause::Loss, false, false);
-        Self { setup, cause, start, wants, assumed, refused, plan, places, bottles, is_looked_at, drawn }
+        Self {
+            setup,
+            cause,
+            start,
+            wants,
+            assumed,
+            refused,
+            plan,
+            places,
+            worked,
+            bottles,
+            is_looked_at,
+            drawn,
+        }
     }
 
     /// The same for somebody who looks at the ways themselves.
@@ -108,8 +126,10 @@ impl<'a> Scene<'a> {
 
     /// One way through, with everything there is to tell of it.
     pub(super) fn run(&mut self, corner: &Corner) -> Run {
-        let worked = self.worked(corner.timing);
-        let raises_at = first_raise(self.setup, &worked);
+        let known = self.worked(corner.timing);
+        let (worked, wanted) = &*known;
+        self.wants.add(wanted);
+        let raises_at = first_raise(self.setup, worked);
         let motors = travel::motors(self.setup, &self.plan);
         let mut run = Run {
             end: corner.end,
@@ -131,8 +151,8 @@ impl<'a> Scene<'a> {
         run.events.extend(ran.filter_map(|&(device, at)| {
             at.map(|at| Event { at: Seconds(at), what: What::MotorStops(device) })
         }));
-        run.events.extend(switched(&worked));
-        let (blowing, followed) = self.followed(corner, &worked, raises_at, &motors);
+        run.events.extend(switched(worked));
+        let (blowing, followed) = self.followed(corner, worked, raises_at, &motors);
         if let Some(followed) = &followed {
             put_track(&mut run, followed);
         }
@@ -141,9 +161,17 @@ impl<'a> Scene<'a> {
         run
     }
 
-    /// When each work is on, at one end of the times.
-    fn worked(&mut self, timing: Timing) -> Vec<Worked> {
-        travel::worked(self.setup, &self.plan, (self.start, &self.places), timing, &mut self.wants)
+    /// When each work is on, at one end of the times, and what the file does not say of it.
+    fn worked(&mut self, timing: Timing) -> Rc<AllWorked> {
+        if let Some((_, known)) = self.worked.iter().find(|(known, _)| *known == timing) {
+            return Rc::clone(known);
+        }
+        let mut wants = Wants::default();
+        let places = (self.start, &*self.places);
+        let worked = travel::worked(self.setup, &self.plan, places, timing, &mut wants);
+        let known = Rc::new((worked, wants));
+        self.worked.push((timing, Rc::clone(&known)));
+        known
     }
 
     /// Whether a pump may be on for longer than its duty: whether it is hangs on when she is up.
@@ -160,7 +188,7 @@ impl<'a> Scene<'a> {
         };
         [Timing::Nominal, Timing::Late, Timing::Early]
             .into_iter()
-            .any(|timing| self.worked(timing).iter().any(longer))
+            .any(|timing| self.worked(timing).0.iter().any(longer))
     }
 
     /// Her way alone, of a corner that is not told: nothing is added to what is missing or assumed.

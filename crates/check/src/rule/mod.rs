@@ -294,42 +294,72 @@ impl Judgement {
 
 /// Asks every rule, for a report.
 pub fn verdict(setup: &Setup) -> Verdict {
-    let engine = Engine::new(setup);
+    verdict_in(Engine::new(setup))
+}
+
+/// The same in an engine, which may fetch what is worked out elsewhere.
+pub fn verdict_in(engine: Engine) -> Verdict {
     let findings = judged_in(&engine);
     Verdict::of(&engine, findings)
 }
 
 /// Asks every rule, and whatever a paper may tell.
 pub fn judge(setup: &Setup) -> Judgement {
-    let engine = Engine::new(setup);
+    judge_in(Engine::new(setup))
+}
+
+/// The same in an engine, which may fetch what is worked out elsewhere.
+pub fn judge_in(engine: Engine) -> Judgement {
     let findings = judged_in(&engine);
     Judgement::of(engine, findings)
 }
 
 /// Asks every rule in an engine, which may take notes.
 pub fn judged_in(engine: &Engine) -> Vec<Finding> {
-    let setup = engine.setup;
-    let mut findings = Vec::new();
-    for rule in ALL {
-        if rule.name == ACCEPTANCE_STALE {
-            crate::question::worlds::settle(engine, &mut findings);
+    let Some((last, rules)) = ALL.split_last() else { return Vec::new() };
+    let mut each: Vec<Vec<Finding>> = rules.iter().map(|_| Vec::new()).collect();
+    // What hangs on the way in the water may be followed elsewhere meanwhile.
+    for follows in [false, true] {
+        for (rule, findings) in rules.iter().zip(&mut each).filter(|(rule, _)| rule.follows() == follows) {
+            rule.judge(engine, findings);
         }
-        match rule.apply {
+    }
+    let mut findings: Vec<Finding> = each.into_iter().flatten().collect();
+    crate::question::worlds::settle(engine, &mut findings);
+    last.judge(engine, &mut findings);
+    sense_reversed::told_together(engine, &mut findings);
+    findings
+}
+
+impl Rule {
+    /// Whether an answer may hang on her way in the water. One that does and is not named here is only answered sooner.
+    fn follows(&self) -> bool {
+        const ASK: [&str; 5] = [
+            emergency_does_not_raise::NAME,
+            delays_outlast_sinking::NAME,
+            sinks_on_loss::NAME,
+            no_blow_on_loss::NAME,
+            estimate_refused::NAME,
+        ];
+        matches!(self.apply, Applied::Estimates(_)) || ASK.contains(&self.name)
+    }
+
+    /// Adds what it finds to what the others found.
+    fn judge(&self, engine: &Engine, findings: &mut Vec<Finding>) {
+        match self.apply {
             Applied::Asks(ask) => {
                 let mut questions = Vec::new();
                 ask(engine, &mut questions);
                 findings.extend(questions.into_iter().map(|question| question.settle(engine)));
             }
-            Applied::Estimates(apply) | Applied::Reads(apply) => apply(engine, &mut findings),
+            Applied::Estimates(apply) | Applied::Reads(apply) => apply(engine, findings),
         }
         for finding in findings.iter_mut().filter(|finding| finding.about.is_empty()) {
-            finding.about = finding.subject.name(setup);
-            finding.state = finding.when.name(setup);
-            finding.harm = rule.harm.min(harm_of(setup, finding));
+            finding.about = finding.subject.name(engine.setup);
+            finding.state = finding.when.name(engine.setup);
+            finding.harm = self.harm.min(harm_of(engine.setup, finding));
         }
     }
-    sense_reversed::told_together(engine, &mut findings);
-    findings
 }
 
 /// Everything that the rules ask, without their words.

@@ -5,7 +5,6 @@ use super::estimate::{lacking, warn};
 use super::say::Draft;
 use crate::finding::{Finding, Gap, Severity, StateId, Subject};
 use crate::physics::units::figures;
-use crate::rehearsal::solve::lowest_threshold;
 use crate::setup::{Emptier, Path};
 
 pub(super) const NAME: &str = "threshold-leaves-too-little";
@@ -38,7 +37,7 @@ pub(super) fn apply(engine: &Engine, findings: &mut Vec<Finding>) {
     }
     let missing = lacking(paths);
     let holds = format!("the unit acts while {} still has enough for a blow", pack.name);
-    let Some(lowest) = lowest_threshold(setup) else {
+    let Some(lowest) = engine.lowest_threshold() else {
         // A pack of a kind that no figures are published of is not reckoned with at all.
         findings.extend((!missing.is_empty()).then(|| draft().close_unsaid(missing, &holds)));
         return;
