@@ -183,6 +183,22 @@ pub struct Moved {
 }
 
 impl Asks {
+    /// Whether it is answered well under all orders at once wherever it is under each by itself. Two things that have to be
+    /// at once may each be under another order, and who stays engaged somewhere else hangs on all orders.
+    pub(super) fn holds_under_all_where_under_each(&self) -> bool {
+        match self {
+            Self::Misses { .. }
+            | Self::Leaves { .. }
+            | Self::Passes { .. }
+            | Self::FallsShort { .. }
+            | Self::Trips { .. }
+            | Self::Moves { at_all: false, .. }
+            | Self::Engages { place: PulsePlace::Pilot, .. } => true,
+            Self::Any(all) => all.iter().all(Self::holds_under_all_where_under_each),
+            _ => false,
+        }
+    }
+
     /// The channels whose output the answer hangs on.
     pub fn channels(&self, setup: &Setup) -> Vec<ChannelId> {
         let steered = |device: DeviceId, place: &PulsePlace| match (place, setup.devices[device].input) {

@@ -147,11 +147,16 @@ impl Engine<'_> {
                     (_, [Some(resting), _]) => Some(by(&resting.moves)),
                     _ => None,
                 };
-                // Both outputs of a difference may move; what is mixed in meets limits abruptly.
                 let own = self.setup.channels[way.channel].control == Some(way.control);
                 let firm = match &*worst {
+                    // Both outputs of a difference may move.
                     [Some(resting), Some(anywhere)] if own => {
                         by(&resting.moves).abs().min(by(&anywhere.moves).abs()) * Exact::ratio(1, 2)
+                    }
+                    // What is mixed in meets limits abruptly.
+                    [Some(resting), Some(anywhere)] => {
+                        let on_axis = self.setup.axis.steepest_from(&self.setup.transmitter.pulse.scale);
+                        resting.firm.clone().min(anywhere.firm.clone()) * on_axis
                     }
                     _ => Exact::ZERO,
                 };

@@ -115,6 +115,10 @@ pub(super) fn table<'a>(
             // each is asked by itself.
             let doubtful = at_each(trial, question, (Under::All, side), values, &all);
             let nowhere_good = doubtful.iter().all(|bad| *bad);
+            if !nowhere_good && question.asks.holds_under_all_where_under_each() {
+                row.bad = doubtful;
+                return row;
+            }
             let orders = if doubtful.contains(&true) { trial.orders() } else { 0 };
             for order in (0..orders).map(Under::One) {
                 let bad = at_each(trial, question, (order, side), values, &doubtful);
@@ -494,7 +498,8 @@ fn ranges(window: &SafeEndpoints) -> String {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::endpoints;
+    use super::{Asks, BareQuestion, Engine, Trial, Under, endpoints};
+    use crate::finding::Outcome;
     use crate::setup::{Exact, Setup, Side, lower};
     use crate::source::Source;
 
@@ -545,9 +550,19 @@ devices:
 
     /// Servos that are mixed into each other under any order, on each fifth of which a valve lies within reach.
     fn wide(channels: usize) -> Setup {
+        wide_that(channels, false)
+    }
+
+    /// The same; with `turns` each stick wants to turn her, and each servo does.
+    fn wide_that(channels: usize, turns: bool) -> Setup {
         let many = |line: &dyn Fn(usize) -> String| (1..=channels).map(line).collect::<String>();
-        let controls =
-            many(&|n| format!("  c{n}: {{at: stick {n}, ways: {{left: l{n}, right: r{n}}}, trim: 5 %}}\n"));
+        let wants = |n| {
+            if turns { format!(", wants: {{l{n}: turns left, r{n}: turns right}}") } else { String::new() }
+        };
+        let effects = if turns { "effects: {shorter: turns left, longer: turns right}, " } else { "" };
+        let controls = many(&|n| {
+            format!("  c{n}: {{at: stick {n}, ways: {{left: l{n}, right: r{n}}}, trim: 5 %{}}}\n", wants(n))
+        });
         let lines = many(&|n| {
             let mixes = match n {
                 1 => String::new(),
@@ -564,7 +579,7 @@ devices:
         let devices = many(&|n| {
             let gas = if n % 5 == 1 { 60 } else { 116 };
             format!(
-                "  s{n}: {{kind: servo, channel: {n}, accuracy: 2 %, stops: [-130 %, +130 %], works: \
+                "  s{n}: {{kind: servo, channel: {n}, accuracy: 2 %, {effects}stops: [-130 %, +130 %], works: \
                  {{pump: {{kind: pump switch, from: +25 % ± 2 %, releases: +23 % ± 2 %, longest: none}}, \
                  gas: {{kind: emergency gas valve, from: +{gas} % ± 3 %, releases: +{} % ± 3 %}}}}}}\n",
                 gas - 2
@@ -585,6 +600,58 @@ devices:
             assert_eq!(helps.iter().any(|line| *line == super::TOO_MUCH), too_much, "{channels}: {helps:#?}");
             assert!(helps.iter().any(|line| line.contains("endpoint")), "{channels}: {helps:#?}");
         }
+    }
+
+    /// How a row comes out where every value is asked under every order.
+    fn plainly(trial: &mut Trial, question: &BareQuestion, side: Side, values: &[Exact]) -> Vec<bool> {
+        let mut bad_at = |value: &Exact| {
+            trial.dial_end(side, value);
+            (0..trial.orders())
+                .any(|order| trial.outlook(question, Under::One(order)).outcome != Outcome::Proved)
+        };
+        values.iter().map(&mut bad_at).collect()
+    }
+
+    #[test]
+    fn a_stretch_of_values_is_answered_as_each_of_them_under_each_order() {
+        let values: Vec<Exact> = (0..=25).map(|k| Exact::percent(5 * k)).collect();
+        let (mut compared, mut part) = (0, 0);
+        // What is mixed in is added before the endpoint or behind it, and moves her the right way or the wrong one.
+        let turns = wide_that(3, true);
+        for setup in [turns.clone(), turned(turns.clone()), strongly(turns)] {
+            let asked = crate::rule::asked(&Engine::new(&setup));
+            let questions = super::deciding(&setup, &asked, 2);
+            let questions: Vec<&BareQuestion> = questions
+                .into_iter()
+                .filter(|question| matches!(question.asks, Asks::Moves { .. } | Asks::Misses { .. }))
+                .collect();
+            for side in Side::BOTH {
+                let mut trial = Trial::new(&setup, 2, &questions);
+                let set = trial.values();
+                for row in super::table(&mut trial, &questions, side, &values) {
+                    let plain = plainly(&mut trial, row.question, side, &values);
+                    trial.dial(&set);
+                    if !row.always {
+                        assert_eq!(row.bad, plain, "{:?} {side:?}", row.question);
+                    }
+                    compared += 1;
+                    part += usize::from(plain.contains(&true) && plain.contains(&false));
+                }
+            }
+        }
+        assert!(compared > 20 && part > 10, "{compared} {part}");
+    }
+
+    /// What is mixed into the third channel moves it the other way.
+    fn turned(mut setup: Setup) -> Setup {
+        setup.channels[2].mixes.iter_mut().for_each(|mix| mix.add = -&mix.add);
+        setup
+    }
+
+    /// So much is mixed into the third channel that it meets limits.
+    fn strongly(mut setup: Setup) -> Setup {
+        setup.channels[2].mixes.iter_mut().for_each(|mix| mix.add = &mix.add * Exact::int(6));
+        setup
     }
 
     #[test]

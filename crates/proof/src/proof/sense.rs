@@ -35,6 +35,24 @@ pub struct Worst {
     pub added: Option<Exact>,
     /// Orders under which it is not right.
     pub orders: Vec<Order>,
+    /// Of a control that is mixed in: no endpoint or sub-trim that moves outputs by less than this, as shares of the
+    /// set's travel, changes whether it moves rightly.
+    pub firm: Exact,
+}
+
+/// What nothing that is dialled changes is as firm as this.
+const FOR_GOOD: i64 = i16::MAX as i64;
+
+/// How firm the worse of two is.
+fn firm_of_both(worst: &Worst, moves: &Moves, firm: &Exact) -> Exact {
+    match (&worst.moves, moves) {
+        // Which way a step goes is not dialled.
+        (Moves::Wrongly(_), _) => worst.firm.clone(),
+        (_, Moves::Wrongly(_)) | (Moves::Rightly(_), Moves::NotAtAll) => firm.clone(),
+        (Moves::NotAtAll, Moves::Rightly(_)) => worst.firm.clone(),
+        (Moves::NotAtAll, Moves::NotAtAll) => worst.firm.clone().max(firm.clone()),
+        (Moves::Rightly(_), Moves::Rightly(_)) => worst.firm.clone().min(firm.clone()),
+    }
 }
 
 fn rank(moves: &Moves) -> (u8, Exact) {
@@ -61,7 +79,7 @@ impl Cases {
         let mut orders = Vec::new();
         // With trims at nought it does not matter where they come in, and less is past full.
         let without_trims = domain.trims.iter().all(|t| t.is_point() && t.low.is_zero());
-        type Move = (Moves, Option<Exact>);
+        type Move = (Moves, Option<Exact>, Exact);
         let mut judged: BTreeMap<(Order, &[usize]), Move> = BTreeMap::new();
         // A way that is held is held in some setting; the others may be in any.
         let held = domain.clone().with_position(control, side.position());
@@ -73,27 +91,29 @@ impl Cases {
             }
             let order = if without_trims { *untrimmed } else { case.order };
             let key = (order, &case.settings[..]);
-            let (moves, added) = judged
+            let (moves, added, firm) = judged
                 .entry(key)
                 .or_insert_with(|| {
                     if own {
                         let (moves, added) = own_moves(&case.fixed, control, side, wanted, &inside);
-                        (moves, Some(added))
+                        (moves, Some(added), Exact::ZERO)
                     } else {
-                        (mixed_moves(&case.fixed, control, side, wanted, &inside), None)
+                        let (moves, firm) = mixed_moves(&case.fixed, control, side, wanted, &inside);
+                        (moves, None, firm)
                     }
                 })
                 .clone();
             if !matches!(moves, Moves::Rightly(_)) && orders.last() != Some(&case.order) {
                 orders.push(case.order);
             }
-            if worst.as_ref().is_none_or(|w| rank(&moves) < rank(&w.moves)) {
-                worst = Some(Worst {
-                    moves,
-                    case: (case.order, case.settings.clone()),
-                    added,
-                    orders: Vec::new(),
-                });
+            let firm =
+                worst.as_ref().map_or_else(|| firm.clone(), |worst| firm_of_both(worst, &moves, &firm));
+            match &mut worst {
+                Some(worst) if rank(&moves) >= rank(&worst.moves) => worst.firm = firm,
+                worst => {
+                    let case = (case.order, case.settings.clone());
+                    *worst = Some(Worst { moves, case, added, orders: Vec::new(), firm });
+                }
             }
         }
         worst.map(|w| Worst { orders, ..w })
@@ -377,27 +397,71 @@ fn own_moves(
     (moves, at)
 }
 
-fn mixed_moves(fixed: &ChannelCase, control: ControlId, side: Side, wanted: i32, domain: &Domain) -> Moves {
+/// The move, and how firm it is.
+fn mixed_moves(
+    fixed: &ChannelCase,
+    control: ControlId,
+    side: Side,
+    wanted: i32,
+    domain: &Domain,
+) -> (Moves, Exact) {
     let end = side.position();
     let before = fixed.before.curves[control].at(&end);
     let after = fixed.after.curves[control].at(&end);
     let step = &before + &after;
     let towards = step.signum() * fixed.shape.sense;
     if towards == 0 {
-        return Moves::NotAtAll;
+        return (Moves::NotAtAll, Exact::int(FOR_GOOD));
     }
     // Everything behind the endpoint never falls, so the sign is that of the step or nought.
     if towards != wanted {
-        return Moves::Wrongly(step.abs());
+        return (Moves::Wrongly(step.abs()), Exact::int(FOR_GOOD));
     }
     let left = domain.clone().with_position(control, Exact::ZERO);
     let held = domain.clone().with_position(control, end);
     let [low, high] = &fixed.shape.limits;
     let reach = |d: &Domain, which| fixed.reach_with(&fixed.sums(d, which, None), d, which).0;
     let (lower, upper) = if towards > 0 { (&left, &held) } else { (&held, &left) };
-    let swallowed = reach(lower, Extreme::Greatest) >= *high || reach(upper, Extreme::Least) <= *low;
-    let flat = || !before.is_zero() && swallowed_by_endpoint(fixed, control, &before, &left);
-    if swallowed || flat() { Moves::NotAtAll } else { Moves::Rightly(step.abs()) }
+    let room = (high - reach(lower, Extreme::Greatest)).min(reach(upper, Extreme::Least) - low);
+    // Where ends are kept a limit moves with the endpoint, towards the output at worst.
+    let firm = room.abs() * Exact::ratio(1, 2);
+    let swallowed = room.signum() <= 0;
+    if before.is_zero() {
+        return if swallowed { (Moves::NotAtAll, firm) } else { (Moves::Rightly(step.abs()), firm) };
+    }
+    let flat = swallowed_by_endpoint(fixed, control, &before, &left);
+    let firm_before = firm_before_endpoint(fixed, control, &before, &left, flat);
+    match (swallowed, flat) {
+        (true, true) => (Moves::NotAtAll, firm.max(firm_before)),
+        (true, false) => (Moves::NotAtAll, firm),
+        (false, true) => (Moves::NotAtAll, firm_before),
+        (false, false) => (Moves::Rightly(step.abs()), firm.min(firm_before)),
+    }
+}
+
+/// By how much an endpoint may move before it changes whether a step before it comes to nothing behind it somewhere.
+fn firm_before_endpoint(
+    fixed: &ChannelCase,
+    control: ControlId,
+    step: &Exact,
+    left: &Domain,
+    flat: bool,
+) -> Exact {
+    let EndStages { ends, cut_off, scales, .. } = &fixed.shape;
+    let reach = sum(&others(fixed, control, left), false);
+    // How far out a step begins and ends that lies beyond everything on one side.
+    let far = [-(&reach.low + step.clone().max(Exact::ZERO)), &reach.high + step.clone().min(Exact::ZERO)];
+    if flat && *cut_off && far.iter().any(|far| *far >= Exact::ONE) {
+        return Exact::int(FOR_GOOD);
+    }
+    if *scales {
+        // With an endpoint of nought everything on its side is flat.
+        let [low, high] = ends;
+        return if flat { Exact::ZERO } else { low.clone().min(high.clone()) };
+    }
+    let beyond = far.iter().zip(ends).map(|(far, end)| far - end);
+    let most = beyond.reduce(Exact::max).unwrap_or(Exact::ZERO);
+    if flat == (most.signum() >= 0) { most.abs() } else { Exact::ZERO }
 }
 
 /// Whether somewhere a step before the endpoint comes to nothing behind it.
