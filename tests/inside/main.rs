@@ -27,6 +27,7 @@ mod practice;
 mod probe;
 mod proof;
 mod provisional;
+mod raises;
 mod reading;
 mod record;
 mod registries;

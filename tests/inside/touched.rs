@@ -364,3 +364,33 @@ fn a_judgement_is_about_what_it_names_and_nothing_beside() {
         ),
     ]);
 }
+
+/// A one-way controller that stands still at the longer end of its range.
+#[test]
+fn a_stop_at_the_longer_end_is_looked_for_there() {
+    const LINE: &str = "control: speed, longer: ahead, endpoints: {astern: 50 %, ahead: 100 %}";
+    let turned = |line: &'static str| {
+        [
+            (LINE, line),
+            ("still_between: [-135 %, -90.4 %]", "still_between: [+90.4 %, +135 %]"),
+            ("{3: -100 %, 4", "{3: +100 %, 4"),
+            (
+                "effects: {longer: drives ahead, shorter: drives astern}",
+                "effects: {longer: drives astern, shorter: drives ahead}",
+            ),
+        ]
+    };
+    // Half a percent of the controller and 2 us of 400 for the pulse: 91 % may be 90 %.
+    holds(&[
+        (
+            "tests/fixtures/mistakes/one-way-motor-short-of-its-stop",
+            &turned("control: speed, longer: astern, endpoints: {astern: 91 %, ahead: 100 %}"),
+            &["one-way-controller motor_esc"],
+        ),
+        (
+            "tests/fixtures/mistakes/one-way-motor-short-of-its-stop",
+            &turned("control: speed, longer: astern, endpoints: {astern: 92 %, ahead: 100 %}"),
+            &[],
+        ),
+    ]);
+}
