@@ -394,3 +394,58 @@ fn a_stop_at_the_longer_end_is_looked_for_there() {
         ),
     ]);
 }
+
+/// A unit whose last stage ends hands her back to a receiver that sends noise; one whose last stage does not end keeps her.
+#[test]
+fn whom_a_unit_hands_her_back_to_has_her_for_good() {
+    const REST: &str = "    - {name: rest, set: {1: 0 %, 2: 0 %, 3: 0 %, 4: 0 %}}";
+    holds(&[
+        ("tests/fixtures/clean/smew", &[(REST, REST)], &[]),
+        (
+            "tests/fixtures/clean/smew",
+            &[(REST, "    - {name: rest, lasts: 9 s, set: {1: 0 %, 2: 0 %, 3: 0 %, 4: 0 %}}")],
+            &["motor-runs-on-loss motor_esc", "sinks-on-loss tank_pump"],
+        ),
+    ]);
+}
+
+/// On a lost link the receiver holds the flooding pump at rest; on a low battery or a leak the pilot has it, gas or no gas.
+#[test]
+fn what_a_stage_leaves_out_is_the_pilots_where_the_link_is_whole() {
+    let boat = |otherwise: &str, channels: &str, rest: &str| {
+        format!(
+            "fail_safe:\n  channels: [{channels}]\n  notices: {{channel: 6, beyond: +80 % ± 1 %}}\n  until_it_acts: holds\n  \
+             accuracy: 4 us\n  wait: 2 s\n{otherwise}  stages:\n    - {{name: lift, lasts: 6 s, set: {{{rest}4: +100 %}}, \
+             works: [gas]}}\n    - {{name: rest, set: {{{rest}4: 0 %}}}}\n"
+        )
+    };
+    const UNIT: &str = "fail_safe:
+  channels: [1, 2, 3, 4]
+  notices: invalid pulses
+  tried: 20 times off and on, near and far
+  until_it_acts: holds
+  accuracy: 4 us
+  wait: 2 s
+  stages:
+    - {name: lift, lasts: 6 s, set: {1: 0 %, 2: 0 %, 3: +70 %, 4: +100 %}, works: [gas]}
+    - {name: rest, set: {1: 0 %, 2: 0 %, 3: 0 %, 4: 0 %}}
+";
+    let (battery, leak) = ("  low_battery: {battery: main, below: 6 V}\n", "  leak: yes\n");
+    let flooding = ["stage-engages tank_pump", "works-together bottle_servo.gas"];
+    for (unit, expected) in [
+        (boat("", "4", ""), &[][..]),
+        (boat(battery, "4", ""), &flooding[..]),
+        (boat(leak, "4", ""), &flooding[..]),
+        (boat(battery, "2, 3, 4", "2: 0 %, 3: 0 %, "), &[][..]),
+    ] {
+        let changes = [
+            ("  4: {name: bottle, control", "  6: {name: watch}\n  4: {name: bottle, control"),
+            (
+                "receiver: {on_loss: noise, after: 0.5 s}",
+                "receiver: {on_loss: {1: 0 %, 2: 0 %, 3: 0 %, 4: 0 %, 6: +100 %}, after: 0.5 s}",
+            ),
+            (UNIT, &unit),
+        ];
+        holds(&[("tests/fixtures/clean/smew", &changes, expected)]);
+    }
+}
