@@ -449,3 +449,17 @@ fn what_a_stage_leaves_out_is_the_pilots_where_the_link_is_whole() {
         holds(&[("tests/fixtures/clean/smew", &changes, expected)]);
     }
 }
+
+/// Two stages of eight seconds keep the blower on for sixteen in one go.
+#[test]
+fn stages_that_follow_each_other_are_one_go() {
+    let stages = (
+        "    - {name: blow, lasts: 14 s, set: {3: 0 %, 4: +104 %}, works: [pump, gas]}",
+        "    - {name: pump, lasts: 8 s, set: {3: 0 %, 4: +55 %}, works: [pump]}\n    - {name: blow, lasts: 8 s, set: {3: 0 %, 4: \
+         +104 %}, works: [pump, gas]}",
+    );
+    holds(&[
+        ("boats/moonfish", &[stages, ("duty: 90 s", "duty: 16 s")], &[]),
+        ("boats/moonfish", &[stages, ("duty: 90 s", "duty: 15.9 s")], &["runs-too-long tank_servo.pump"]),
+    ]);
+}
