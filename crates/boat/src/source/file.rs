@@ -26,7 +26,10 @@ pub fn open(path: &Path) -> io::Result<File> {
 /// # Errors
 /// When it cannot be read, or is no file.
 pub fn read(path: &Path, most: u64) -> io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    open(path)?.take(most + 1).read_to_end(&mut bytes)?;
+    let file = open(path)?;
+    // As long as it is now: what it grows by meanwhile is read all the same.
+    let long = file.metadata()?.len().min(most);
+    let mut bytes = Vec::with_capacity(usize::try_from(long).unwrap_or(0) + 1);
+    file.take(most + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
 }

@@ -332,16 +332,21 @@ pub fn judged_in(engine: &Engine) -> Vec<Finding> {
 }
 
 impl Rule {
-    /// Whether an answer may hang on her way in the water. One that does and is not named here is only answered sooner.
+    /// Whether what it finds may hang on her way in the water. A rule that is not named here and asks for it waits sooner.
     fn follows(&self) -> bool {
-        const ASK: [&str; 5] = [
+        [
             emergency_does_not_raise::NAME,
             delays_outlast_sinking::NAME,
             sinks_on_loss::NAME,
             no_blow_on_loss::NAME,
+            stays_down_on_loss::NAME,
+            carried_too_deep::NAME,
             estimate_refused::NAME,
-        ];
-        matches!(self.apply, Applied::Estimates(_)) || ASK.contains(&self.name)
+            leaps_at_surface::NAME,
+            pump_too_weak::NAME,
+            threshold_leaves_too_little::NAME,
+        ]
+        .contains(&self.name)
     }
 
     /// Adds what it finds to what the others found.

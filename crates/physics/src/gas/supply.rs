@@ -210,19 +210,18 @@ fn until(charge: Option<Charge>, vapour: KgPerM3) -> Result<f64, DomainError> {
 /// steps of liquid are left.
 fn cooling(liquid: Liquid, mass: f64, temperature: Celsius) -> Result<Gives, DomainError> {
     let step = mass / f64::from(STEPS);
-    let slope = |t: f64, m: f64| boiling(liquid, Celsius(t)).map(|there| there.cools / m);
     let (mut t, mut m) = (temperature.0, mass);
-    let point = |t: f64| Some([boiling(liquid, Celsius(t))?.pressure, Kelvin::from(Celsius(t)).0]);
     // Outside what the formulas answer for, the first point has to say so.
-    let first = [liquid.vapour_pressure(temperature)?.0, Kelvin::from(temperature).0];
-    let mut points = vec![first];
+    let mut points = vec![[liquid.vapour_pressure(temperature)?.0, Kelvin::from(temperature).0]];
+    let mut here = boiling(liquid, temperature);
     while m > 2.0 * step {
-        let Some(half) = slope(t, m).map(|s| t - 0.5 * step * s) else { break };
-        let Some(s) = slope(half, m - 0.5 * step) else { break };
-        t -= step * s;
+        let Some(half) = here.map(|here| t - 0.5 * step * here.cools / m) else { break };
+        let Some(between) = boiling(liquid, Celsius(half)) else { break };
+        t -= step * between.cools / (m - 0.5 * step);
         m -= step;
-        let Some(next) = point(t) else { break };
-        points.push(next);
+        here = boiling(liquid, Celsius(t));
+        let Some(next) = here else { break };
+        points.push([next.pressure, Kelvin::from(Celsius(t)).0]);
     }
     Ok(Gives::Cools { liquid, step, points })
 }
