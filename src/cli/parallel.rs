@@ -81,8 +81,8 @@ pub(super) fn in_parallel<I: Send, T: Send>(items: Vec<I>, one: impl Fn(I) -> T 
     all.into_iter().map(|(_, done)| done).collect()
 }
 
-/// Does work in the engine for a boat. What is followed in the water takes about as long as all that is proved, so another
-/// thread does that meanwhile, unless the processors are shared out among boats.
+/// Does work in the engine for a boat. To follow a lost link takes about as long as all the rest, so another thread
+/// does that meanwhile, unless the processors are shared out among boats.
 pub(super) fn engine<T>(setup: &Setup, work: impl FnOnce(Engine) -> T) -> T {
     if !THREADS || SHARES.get() || !ahead::is_begun(setup) {
         return work(Engine::new(setup));

@@ -57,7 +57,7 @@ pub struct Engine<'a> {
     windows: KnownWindows,
     worlds: OnceCell<Worlds>,
     rehearsal: OnceCell<Option<Rehearsal>>,
-    /// Where that is followed meanwhile.
+    /// Where a lost link is followed meanwhile.
     ahead: Option<Ahead>,
     lowest_threshold: OnceCell<Option<Setting>>,
     pub(super) notes: Notes,
@@ -138,7 +138,7 @@ impl<'a> Engine<'a> {
         Self { notes: Notes::wanted(), ..self }
     }
 
-    /// The same while what happens in the water is followed elsewhere.
+    /// The same while a lost link is followed elsewhere.
     #[must_use]
     pub fn beside(self, ahead: Ahead) -> Self {
         Self { ahead: Some(ahead), ..self }
@@ -247,8 +247,7 @@ impl<'a> Engine<'a> {
 
     /// The lowest battery threshold that leaves enough for a blow.
     pub fn lowest_threshold(&self) -> Option<&Setting> {
-        let there = || self.ahead.as_ref().and_then(Ahead::lowest_threshold);
-        self.lowest_threshold.get_or_init(|| there().unwrap_or_else(|| lowest_threshold(self.setup))).as_ref()
+        self.lowest_threshold.get_or_init(|| lowest_threshold(self.setup)).as_ref()
     }
 
     /// All cases of a channel.

@@ -1,6 +1,5 @@
-//! What the rules have followed in the water, for whoever has another thread do it while the questions are answered.
+//! What a lost link does, for whoever has another thread follow it while the questions are answered.
 
-use super::solve::{Setting, lowest_threshold};
 use super::{Cause, Rehearsal, Start, at_best};
 use crate::setup::Setup;
 use crate::work::{self, counting};
@@ -17,62 +16,45 @@ pub(crate) fn lost_link(setup: &Setup) -> Rehearsal {
     at_best(setup, Cause::Loss, &Start::default())
 }
 
-/// Something that was found elsewhere, with the steps that it took: whoever takes it over counts them as if they were
-/// done there.
+/// What was found elsewhere, with the steps that it took: whoever takes it over counts them as if they were done there.
 #[derive(Debug)]
-struct Found<T> {
-    found: T,
+struct Found {
+    lost: Rehearsal,
     steps: u64,
 }
 
-impl<T> Found<T> {
-    fn by(work: impl FnOnce() -> T) -> Self {
-        let (found, steps) = counting(work);
-        Self { found, steps }
-    }
-
-    fn taken(self) -> T {
+impl Found {
+    fn taken(self) -> Rehearsal {
         work::steps(usize::try_from(self.steps).unwrap_or(usize::MAX), || "a lost link".to_owned());
-        self.found
+        self.lost
     }
 }
 
 /// Where it is followed.
 #[derive(Debug)]
-pub struct There {
-    lost_link: Sender<Found<Rehearsal>>,
-    lowest_threshold: Sender<Found<Option<Setting>>>,
-}
+pub struct There(Sender<Found>);
 
 impl There {
-    /// Follows all of it, and hands each over as soon as it is found. What nobody waits for any more is not missed.
+    /// Follows it, and hands it over. What nobody waits for any more is not missed.
     pub fn follow(self, setup: &Setup) {
-        let _ = self.lost_link.send(Found::by(|| lost_link(setup)));
-        let _ = self.lowest_threshold.send(Found::by(|| lowest_threshold(setup)));
+        let (lost, steps) = counting(|| lost_link(setup));
+        let _ = self.0.send(Found { lost, steps });
     }
 }
 
 /// Where it is asked for. Of what came to no end there nothing comes.
 #[derive(Debug)]
-pub struct Ahead {
-    lost_link: Receiver<Found<Rehearsal>>,
-    lowest_threshold: Receiver<Found<Option<Setting>>>,
-}
+pub struct Ahead(Receiver<Found>);
 
 impl Ahead {
     /// Both ends.
     pub fn ends() -> (There, Self) {
-        let (lost_link, lowest_threshold) = (channel(), channel());
-        let there = There { lost_link: lost_link.0, lowest_threshold: lowest_threshold.0 };
-        (there, Self { lost_link: lost_link.1, lowest_threshold: lowest_threshold.1 })
+        let (there, here) = channel();
+        (There(there), Self(here))
     }
 
     pub(crate) fn lost_link(&self) -> Option<Rehearsal> {
-        self.lost_link.recv().ok().map(Found::taken)
-    }
-
-    pub(crate) fn lowest_threshold(&self) -> Option<Option<Setting>> {
-        self.lowest_threshold.recv().ok().map(Found::taken)
+        self.0.recv().ok().map(Found::taken)
     }
 }
 
@@ -106,7 +88,8 @@ mod tests {
 
     #[test]
     fn steps_that_were_done_elsewhere_count_where_they_are_taken_over() {
-        let found = Found { found: (), steps: MOST };
+        let setup = example(|text| text);
+        let found = Found { lost: lost_link(&setup), steps: MOST };
         let left = std::panic::catch_unwind(|| {
             let _counted = Counted::begin();
             found.taken();

@@ -318,8 +318,12 @@ pub fn judge_in(engine: Engine) -> Judgement {
 pub fn judged_in(engine: &Engine) -> Vec<Finding> {
     let Some((last, rules)) = ALL.split_last() else { return Vec::new() };
     let mut each: Vec<Vec<Finding>> = rules.iter().map(|_| Vec::new()).collect();
-    // What hangs on the way in the water may be followed elsewhere meanwhile.
+    // What a lost link does may be followed elsewhere meanwhile: what does not hang on it comes first, and last of that what
+    // is followed in the water besides.
     for follows in [false, true] {
+        if follows {
+            engine.lowest_threshold();
+        }
         for (rule, findings) in rules.iter().zip(&mut each).filter(|(rule, _)| rule.follows() == follows) {
             rule.judge(engine, findings);
         }
