@@ -115,14 +115,14 @@ impl Body {
     ) -> Result<Option<Self>, DomainError> {
         let hull = &setup.hull;
         let limit = setup.boat.depth_limit.as_ref().map(|d| Metres(d.0.to_f64()));
-        let depth = wants.need(start.depth.or(limit), Wanted::Depth, Path::of(["boat", "depth_limit"]));
-        let weight = wants.need(hull.weight.as_ref(), Wanted::Depth, Path::of(["hull", "weight"]));
-        let length = wants.need(hull.length.as_ref(), Wanted::Depth, Path::of(["hull", "length"]));
-        let beam = wants.need(hull.beam.as_ref(), Wanted::Depth, Path::of(["hull", "beam"]));
+        let depth = wants.need(start.depth.or(limit), Wanted::Depth, || Path::of(["boat", "depth_limit"]));
+        let weight = wants.need(hull.weight.as_ref(), Wanted::Depth, || Path::of(["hull", "weight"]));
+        let length = wants.need(hull.length.as_ref(), Wanted::Depth, || Path::of(["hull", "length"]));
+        let beam = wants.need(hull.beam.as_ref(), Wanted::Depth, || Path::of(["hull", "beam"]));
         let none = About { value: Litres(Exact::int(0)), off: Litres(Exact::int(0)) };
         let tank = match &setup.tank.volume {
             None if !setup.has_tank() => Some(&none),
-            given => wants.need(given.as_ref(), Wanted::Depth, Path::of(["tank", "volume"])),
+            given => wants.need(given.as_ref(), Wanted::Depth, || Path::of(["tank", "volume"])),
         };
         if hull.heavy.is_none() {
             wants.note(Wanted::Weight, Path::of(["hull", "heavy"]));

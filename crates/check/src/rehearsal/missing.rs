@@ -91,9 +91,14 @@ impl Wants {
     }
 
     /// The value, noted as missing where there is none.
-    pub(super) fn need<T>(&mut self, value: Option<T>, wanted: Wanted, path: Path) -> Option<T> {
+    pub(super) fn need<T>(
+        &mut self,
+        value: Option<T>,
+        wanted: Wanted,
+        path: impl FnOnce() -> Path,
+    ) -> Option<T> {
         if value.is_none() {
-            self.note(wanted, path);
+            self.note(wanted, path());
         }
         value
     }

@@ -51,11 +51,9 @@ impl Plan {
         let by_link = matches!(cause, Cause::Loss | Cause::PowerUp);
         let mut at = 0.0;
         if by_link {
-            at = seconds(wants.need(
-                setup.receiver.after.as_ref(),
-                Wanted::Delay,
-                Path::of(["receiver", "after"]),
-            ));
+            at = seconds(
+                wants.need(setup.receiver.after.as_ref(), Wanted::Delay, || Path::of(["receiver", "after"])),
+            );
             plan.receiver(setup, at);
         }
         let Some(unit) = &setup.fail_safe else { return plan };
@@ -63,7 +61,7 @@ impl Plan {
             plan.tell(at, What::UnitUnaware);
             return plan;
         }
-        let wait = seconds(wants.need(unit.wait.as_ref(), Wanted::Delay, Path::of(["fail_safe", "wait"])));
+        let wait = seconds(wants.need(unit.wait.as_ref(), Wanted::Delay, || Path::of(["fail_safe", "wait"])));
         if !by_link && wait > 0.0 {
             assumed.push(Assumption::UnitWaits(Seconds(wait)));
         }

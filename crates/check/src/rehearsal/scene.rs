@@ -18,6 +18,7 @@ use crate::physics::units::{
     SquareMetres,
 };
 use crate::setup::{Emptier, Leaks, Path, Setup, WorkRef};
+use std::mem::take;
 use std::rc::Rc;
 
 /// After how long she is given up.
@@ -193,7 +194,7 @@ impl<'a> Scene<'a> {
 
     /// Her way alone, of a corner that is not told: nothing is added to what is missing or assumed.
     pub(super) fn track(&mut self, corner: &Corner) -> Run {
-        let kept = (self.wants.clone(), self.assumed.clone(), self.refused.clone());
+        let kept = (take(&mut self.wants), take(&mut self.assumed), take(&mut self.refused));
         let run = self.run(corner);
         (self.wants, self.assumed, self.refused) = kept;
         run
@@ -241,7 +242,7 @@ impl<'a> Scene<'a> {
             let late = corner.timing.begins_afar();
             let Some(touch) = worked.touches.iter().find(|touch| !(late && touch.passing)) else { continue };
             let (device, work) = (&setup.devices[worked.work.device], setup.work(worked.work));
-            let path = Path::of(["devices", &device.name, "works", &work.name, "weighs"]);
+            let path = || Path::of(["devices", &device.name, "works", &work.name, "weighs"]);
             let weighs = self.wants.need(work.facts.weighs.as_ref(), Wanted::Flow, path);
             let Some(weighs) = weighs else { continue };
             note(&mut self.assumed, Assumption::Dropped);
@@ -362,7 +363,7 @@ impl<'a> Scene<'a> {
 
     /// The air in the hull, at the pressure of the day.
     fn hull_air(&mut self, corner: &Corner) -> Option<HullAir> {
-        let air = self.wants.need(self.setup.hull.air.as_ref(), Wanted::Air, Path::of(["hull", "air"]))?;
+        let air = self.wants.need(self.setup.hull.air.as_ref(), Wanted::Air, || Path::of(["hull", "air"]))?;
         let litres = corner.of(air, |v| &v.0, -1.0) * corner.by(Figure::Air, -1.0);
         Some(HullAir { volume: CubicMetres::from_litres(litres), pressure: ATMOSPHERE })
     }
@@ -432,7 +433,7 @@ impl<'a> Scene<'a> {
             if let Emptier::Pump(pump) = b.emptier {
                 self.past_duty(run, b, pump, &length);
                 if on_for > 0.0 {
-                    let path = self.setup.emptier_path(b.work).then("current");
+                    let path = || self.setup.emptier_path(b.work).then("current");
                     let current = self.wants.need(pump.current.as_ref(), Wanted::Charge, path);
                     if let Some(current) = current {
                         let drawn = AmpereHours(current.0.to_f64() * on_for / 3600.0);

@@ -58,10 +58,10 @@ pub(super) fn source(
     let path = setup.emptier_path(*work);
     match emptier {
         Emptier::Pump(pump) => {
-            wants.need(pump.flow_off.as_ref(), Wanted::Spread, path.then("flow_off"));
-            wants.need(pump.starts_in.as_ref(), Wanted::Starts, path.then("starts_in"));
+            wants.need(pump.flow_off.as_ref(), Wanted::Spread, || path.then("flow_off"));
+            wants.need(pump.starts_in.as_ref(), Wanted::Starts, || path.then("starts_in"));
             if !setup.work(*work).facts.never_too_long {
-                wants.need(pump.duty.as_ref(), Wanted::Duty, path.then("duty"));
+                wants.need(pump.duty.as_ref(), Wanted::Duty, || path.then("duty"));
             }
             let snorkel = setup.through_snorkel(pump);
             if pump.through_snorkel.is_none() {
@@ -70,7 +70,7 @@ pub(super) fn source(
             pump_source(pump, snorkel, corner, volts).map(Some)
         }
         Emptier::Gas(gas) => {
-            let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, path.then("hole"));
+            let hole = wants.need(gas.hole.as_ref(), Wanted::Flow, || path.then("hole"));
             let supply = supply((gas, bottles), &path, corner, around, wants, assumed)?;
             let (Some(hole), Some(supply)) = (hole, supply) else { return Ok(None) };
             note(assumed, Assumption::Hole(HOLE));
@@ -115,8 +115,8 @@ fn supply(
     note(assumed, Assumption::GasHeat);
     match &gas.kind {
         GasKind::Air => {
-            let bottle = wants.need(bottle, Wanted::Flow, path.then("bottle"));
-            let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, path.then("pressure"));
+            let bottle = wants.need(bottle, Wanted::Flow, || path.then("bottle"));
+            let pressure = wants.need(gas.pressure.as_ref(), Wanted::Flow, || path.then("pressure"));
             let (Some(bottle), Some(pressure)) = (bottle, pressure) else { return Ok(None) };
             let least = Pascals::from_bar(corner.of(pressure, |p| &p.0, -1.0));
             let least = least * corner.by(Figure::Charge, -1.0) + ATMOSPHERE;
@@ -132,8 +132,8 @@ fn supply(
                 return Ok(None);
             }
             note(assumed, Assumption::Upright);
-            let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, path.then("charge"));
-            wants.need(bottle, Wanted::Bottle, path.then("bottle"));
+            let charge = wants.need(gas.charge.as_ref(), Wanted::Lasts, || path.then("charge"));
+            wants.need(bottle, Wanted::Bottle, || path.then("bottle"));
             let charge = charge.map(|c| Charge { mass: grams(c, corner), bottle });
             let of = |liquid| bottles.get(Bottle { liquid, charge, temperature, heat });
             match (parts.as_slice(), corner.bad > 0.0) {

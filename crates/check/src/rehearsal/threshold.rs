@@ -33,8 +33,8 @@ fn below(setup: &Setup, wants: &mut Wants) -> Option<Setting> {
     for missing in missing.iter().filter(|m| m.wanted == Wanted::Charge) {
         wants.note(Wanted::Charge, missing.path.clone());
     }
-    let draws =
-        wants.need(battery.draws.as_ref(), Wanted::Charge, Path::of(["batteries", &battery.name, "draws"]));
+    let draws = wants
+        .need(battery.draws.as_ref(), Wanted::Charge, || Path::of(["batteries", &battery.name, "draws"]));
     let besides = draws.map(|amperes| amperes.0.to_f64());
     // Servos and receiver have to hold out until the last of it is over, pumps or none.
     let until_over = besides.map(|amperes| AmpereHours(amperes * worst.ends_at().0 / 3600.0));

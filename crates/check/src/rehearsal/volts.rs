@@ -22,7 +22,7 @@ pub fn gives_up_at(setup: &Setup, pump: &Pump) -> Option<Pascals> {
 pub(super) fn pumps_draw(setup: &Setup, on: &[WorkRef], wants: &mut Wants) -> f64 {
     let mut sum = 0.0;
     for (work, pump) in setup.pumps().filter(|(work, _)| on.contains(work)) {
-        let path = setup.emptier_path(work).then("current");
+        let path = || setup.emptier_path(work).then("current");
         sum += wants.need(pump.current.as_ref(), Wanted::Volts, path).map_or(0.0, |a| a.0.to_f64());
     }
     sum
@@ -57,9 +57,9 @@ pub(super) fn share(
     };
     let battery = &setup.batteries[index];
     let key = |key: &str| Path::of(["batteries", &battery.name, key]);
-    let cells = wants.need(battery.cells, Wanted::Volts, key("cells"));
+    let cells = wants.need(battery.cells, Wanted::Volts, || key("cells"));
     let cell = battery.chemistry.as_deref().and_then(cell::common).map(|c| c.chemistry.cell());
-    let cell = wants.need(cell, Wanted::Volts, key("chemistry"));
+    let cell = wants.need(cell, Wanted::Volts, || key("chemistry"));
     let pack = cells
         .zip(cell)
         .map(|(cells, cell)| [cell.end, cell.nominal, cell.full].map(|volts| volts.0 * f64::from(cells)));
@@ -87,9 +87,9 @@ pub(super) fn share(
         let most = pack.filter(|_| cause != Cause::Battery).map_or(low, |[_, _, full]| full.max(low));
         return (most / found_at).max(1.0);
     }
-    let resistance = wants.need(battery.resistance.as_ref(), Wanted::Volts, key("resistance"));
+    let resistance = wants.need(battery.resistance.as_ref(), Wanted::Volts, || key("resistance"));
     let ohms = resistance.map_or(0.0, |about| corner.of(about, |ohms| &ohms.0, 1.0));
-    wants.need(battery.draws.as_ref(), Wanted::Volts, key("draws"));
+    wants.need(battery.draws.as_ref(), Wanted::Volts, || key("draws"));
     let sag = (amperes + setup.currents(index).sailing.to_f64()) * ohms;
     ((low - sag) / found_at).clamp(0.0, 1.0)
 }
