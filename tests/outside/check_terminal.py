@@ -119,21 +119,21 @@ with tempfile.TemporaryDirectory() as temporary:
     status, out, err = run(*inside, PROGRAM, "check", boat)
     cases.holds("whose leader stands outside its container", status == 0 and "nothing found" in out, out + err)
 
-    # Progress, and quiet.
-    boats = many(folder, 480)
+    # Progress, and quiet: so many that even a quick machine takes several times the second after which it is shown.
+    boats = many(folder, 2000)
     long = Terminal("check", *boats, cwd=folder, leads=False)
-    cases.holds("a long check shows how far it is", long.hear(b"/480"), long.said[-200:])
+    cases.holds("a long check shows how far it is", long.hear(b"/2000"), long.said[-200:])
     cases.holds("and ends well", long.end(120) == 0, long.said[-200:])
-    bar, report = long.said.rsplit(b"/480", 1)
+    bar, report = long.said.rsplit(b"/2000", 1)
     cases.holds("the line is taken away before the report", ERASE in report[: report.index(b"moonfish")])
-    cases.holds("of which nothing is lost", report.count(b"nothing found") == 481, report.count(b"nothing found"))
+    cases.holds("of which nothing is lost", report.count(b"nothing found") == 2001, report.count(b"nothing found"))
     for words, shown, name in [
         (("--quiet", "check", *boats), ("stdin", "stdout", "stderr"), "--quiet shows none"),
         (("check", *boats), ("stdin", "stdout"), "a file gets none"),
     ]:
         long = Terminal(*words, cwd=folder, leads=False, to_terminal=shown)
         long.end(120)
-        cases.holds(name, b"/480" not in long.said and b"nothing found" in long.said, long.said[-200:])
+        cases.holds(name, b"/2000" not in long.said and b"nothing found" in long.said, long.said[-200:])
     status, out, _ = lidcard("card", boat, "--quiet", cwd=folder)
     cases.holds("--quiet does not tell what was written", (status, out) == (0, ""), out)
     status, out, _ = lidcard("-q", "check", folder / "spoilt.yaml")
@@ -143,7 +143,7 @@ with tempfile.TemporaryDirectory() as temporary:
     cards = folder / "cards"
     cards.mkdir()
     long = Terminal("card", *boats, "-o", cards, cwd=folder, leads=False)
-    cases.holds("long work is under way", long.hear(b"/480"), long.said[-200:])
+    cases.holds("long work is under way", long.hear(b"/2000"), long.said[-200:])
     long.program.send_signal(signal.SIGINT)
     cases.holds("Ctrl-C ends it as a signal ends a program", long.end() == -signal.SIGINT, long.said[-300:])
     told = long.said[long.said.rindex(b"lidcard: stopped") - 8 :]
