@@ -1,6 +1,7 @@
 //! What can be written on the command line.
 
 use super::document::DocumentCommand;
+use super::later::Later;
 use super::named::BoatFile;
 use crate::document::Paper;
 use crate::document::measure::Units;
@@ -82,6 +83,9 @@ Exit status:
   1  it does not
   2  a file could not be read, or the code cannot be one";
 
+/// Behind the options of each command, which are made later.
+const LAST: usize = 900;
+
 /// Checks a model's radio set-up and prints the card for the transmitter's lid.
 ///
 /// Write down once in a boat file what each stick, channel and servo does. lidcard works out
@@ -94,10 +98,10 @@ pub struct Args {
     #[command(subcommand)]
     pub command: Command,
     /// When to use colours
-    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
+    #[arg(long, global = true, display_order = LAST, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
     pub color: Colour,
     /// Show no progress, and do not tell what was written; what was found is told all the same
-    #[arg(short, long, global = true)]
+    #[arg(short, long, global = true, display_order = LAST)]
     pub quiet: bool,
 }
 
@@ -105,44 +109,44 @@ pub struct Args {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a first boat file from questions, in the order of the bench
-    New(New),
+    New(Later<New>),
     /// Look for mistakes in boat files
-    Check(Check),
+    Check(Later<Check>),
     /// Show how far each endpoint may go, with a picture of each servo's travel
-    Endpoints(Endpoints),
+    Endpoints(Later<Endpoints>),
     /// Show what every stick, lost link and stage does to each valve, switch and motor
-    States(States),
+    States(Later<States>),
     /// Follow the fail-safe in time and water: will it bring her up? An estimate
-    Rehearse(Rehearse),
+    Rehearse(Later<Rehearse>),
     /// Check a boat file, then make a document
     #[command(flatten)]
     Document(DocumentCommand),
     /// Check a boat file, then put all her papers into a folder, with an index page
-    Handover(Handover),
+    Handover(Later<Handover>),
     /// Check a boat file, then make a page on which her owner moves the sticks and sees what she does
-    Try(Try),
+    Try(Later<Try>),
     /// Go through the tests of the bench sheet, one step at a time, and keep what was read
-    Bench(Bench),
+    Bench(Later<Bench>),
     /// Find out how the set does its sums, where the file leaves that open, by the fewest readings
-    Probe(Probe),
+    Probe(Later<Probe>),
     /// Hear what a logic analyser recorded at the receiver, and hold it against the file
-    Listen(Listen),
+    Listen(Later<Listen>),
     /// Put readings of the bench into the boat file, with a question for each
-    Adopt(Adopt),
+    Adopt(Later<Adopt>),
     /// Say whether a card in hand was made for a boat file, by the code on it
-    Verify(Verify),
+    Verify(Later<Verify>),
     /// Get the boat file back from a photo or scan of its bench sheet
-    Restore(Restore),
+    Restore(Later<Restore>),
     /// Explain a rule (what is wrong, how it shows on the bench, how to cure it), a key of the boat file or a term
-    Explain(Explain),
+    Explain(Later<Explain>),
     /// See which boats cannot sail together, by their frequencies
-    Pond(Pond),
+    Pond(Later<Pond>),
     /// Print the JSON Schema of the boat file, for editors that explain its keys
-    Schema(Schema),
+    Schema(Later<Schema>),
     /// Print the script with which a shell completes commands and options
-    Completions(Completions),
+    Completions(Later<Completions>),
     /// Print a manual page, for `man`
-    Man(Man),
+    Man(Later<Man>),
 }
 
 /// `lidcard new`

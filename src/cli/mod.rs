@@ -14,6 +14,7 @@ mod folder;
 pub mod guard;
 mod hand;
 mod handover;
+mod later;
 mod listen;
 pub mod named;
 mod new;

@@ -11,7 +11,7 @@ use allsorts::subset::{CmapTarget, SubsetProfile, subset};
 use allsorts::tables::cmap::Cmap;
 use allsorts::tables::{HeadTable, HheaTable, HmtxTable, MaxpTable, OpenTypeFont};
 use allsorts::tag;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::{MM_PER_POINT, RenderError};
 
@@ -27,7 +27,7 @@ const LEADING: f64 = 1.17;
 pub const CAPITAL: f64 = 0.711;
 
 /// Weight of a text.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Weight {
     /// Body text.

@@ -64,7 +64,7 @@ fn one() -> usize {
 }
 
 /// A block: kept together on one page.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Block {
     /// How it is called when it does not fit.
@@ -227,7 +227,7 @@ pub struct Beside {
 }
 
 /// Running text over the whole width.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Words {
     /// The text.

@@ -1,21 +1,26 @@
 //! The card for the transmitter lid.
 
 mod facts;
+mod measures;
+mod own;
+mod page;
 mod plan;
 
 use serde::Serialize;
-use std::collections::HashMap;
 
 use super::labels::Labels;
 use super::measure::Units;
 use super::workshop::LogoSize;
-use super::{Document, DocumentError, Job, Request, Template, fill, mark, page, words, words_of};
+use super::{
+    Chosen, Document, DocumentError, Job, Request, Template, fill, mark, page as html, words, words_of,
+};
 use crate::labels::text;
 use crate::render::layout::Loose;
 use crate::render::sheet::Sheet;
-use crate::render::template::Parsed;
 use crate::render::{RenderError, Scene, impose};
 use facts::Facts;
+use measures::Measures;
+use own::Own;
 use plan::{Front, Plan, plans};
 
 /// Width and height when nobody says otherwise, in millimetres.
@@ -94,7 +99,7 @@ impl Document for Card {
             card: &card,
         };
         let title = card.marked_title();
-        page::of_ours(HTML, (labels.language(), &title), &spoken).map(Some)
+        html::of_ours(HTML, (labels.language(), &title), &spoken).map(Some)
     }
 
     fn scene(&self, job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
@@ -135,12 +140,11 @@ fn card(job: &Job<'_>, request: &Request) -> Result<Scene, DocumentError> {
         });
     }
     let chosen = request.template(TEMPLATE);
-    let (template, own) = (chosen.parsed()?, chosen.own);
-    let stock = Stock { facts: &facts, context: fill::context(&facts)?, template, own };
+    let own = chosen.own.then(|| Own::of(chosen, &facts, &labels)).transpose()?;
+    let stock = Stock { facts: &facts, labels: &labels, own };
     let what = match attempt(&stock, request, size)? {
         Outcome::Fits(scene, _) => {
-            let must = facts.must_say();
-            request.template(TEMPLATE).must_say(&words_of(&scene), &must)?;
+            chosen.must_say(&words_of(&scene), &facts.must_say())?;
             return on_paper(*scene, request, &labels);
         }
         Outcome::TooMuch(what) => what,
@@ -187,12 +191,13 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
     let largest = if is_large { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
     let facts = stock.facts;
-    let mut maker = Maker::of(stock, request, size, None);
+    let lay_out =
+        |index: usize, plan: Plan, logo| stock.lay_out(Measures::of(size, sizes[index], plan, logo), request);
     let mut too_much = Vec::new();
     for plan in plans(size[0], is_large) {
         // What does not fit in the smallest text fits in none.
         let least = if plan.front == Front::All { WALL_SIZE } else { 0 };
-        let (mut best, mut filled) = match maker.lay_out(least, sizes[least], plan)? {
+        let (mut best, mut filled) = match lay_out(least, plan, None)? {
             Outcome::Fits(scene, filled) => (scene, filled),
             Outcome::TooMuch(what) => {
                 too_much = what;
@@ -204,15 +209,14 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
         let mut next =
             (least + 1..largest).rfind(|n| sizes[*n] * filled <= sizes[least]).unwrap_or(least + 1);
         while fails - fits > 1 {
-            match maker.lay_out(next, sizes[next], plan)? {
+            match lay_out(next, plan, None)? {
                 Outcome::Fits(scene, full) => (best, filled, fits, next) = (scene, full, next, next + 1),
                 Outcome::TooMuch(_) => (fails, next) = (next, next - 1),
             }
         }
         // A logo must not cost the text its size, nor the card a second side.
         if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
-            let mut with_logo = Maker::of(stock, request, size, Some(logo));
-            if let Outcome::Fits(scene, full) = with_logo.lay_out(fits, sizes[fits], plan)? {
+            if let Outcome::Fits(scene, full) = lay_out(fits, plan, Some(logo))? {
                 (best, filled) = (scene, full);
             }
         }
@@ -225,78 +229,38 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
 /// What every attempt works from.
 struct Stock<'a> {
     facts: &'a Facts,
-    /// The facts as the template sees them, without what depends on size and plan.
-    context: tera::Context,
-    template: Parsed,
-    /// Somebody else wrote the template.
-    own: bool,
+    labels: &'a Labels,
+    /// Somebody else laid it out.
+    own: Option<Own>,
 }
 
-/// Fills the template in and draws what it yields, for the plans and sizes of text that are asked for.
-struct Maker<'a> {
-    stock: &'a Stock<'a>,
-    request: &'a Request,
-    size: [f64; 2],
-    /// What the template yielded.
-    read: HashMap<(usize, Plan), Sheet>,
-    logo: Option<LogoSize>,
-}
-
-impl<'a> Maker<'a> {
-    fn of(stock: &'a Stock<'a>, request: &'a Request, size: [f64; 2], logo: Option<LogoSize>) -> Self {
-        Self { stock, request, size, read: HashMap::new(), logo }
-    }
-
-    /// What the template yields. Ours makes nothing of the number of columns but to tell the page, so that what it
-    /// yields for one number is taken for all: to read it takes longer than to lay it out.
-    fn sheet(&mut self, index: usize, points: f64, plan: Plan) -> Result<Sheet, DocumentError> {
-        let Stock { facts, context, template, own } = self.stock;
-        let place = (index, if *own { plan } else { Plan { columns: 1, ..plan } });
-        if let Some(sheet) = self.read.get(&place) {
-            let mut sheet = sheet.clone();
-            sheet.page.columns = plan.columns;
-            return Ok(sheet);
+impl Stock<'_> {
+    fn sheet(&self, is: Measures, request: &Request) -> Result<Sheet, DocumentError> {
+        let logo = request.workshop.logo.as_ref();
+        if let Some(own) = &self.own {
+            return own.sheet(self.facts, is, logo);
         }
-        let context = facts.context(context.clone(), self.size, points, plan, self.logo);
-        let (sheet, _) = fill::sheet_of(template, context, self.request.workshop.logo.as_ref())?;
-        self.read.insert(place, sheet.clone());
+        let mut sheet = page::sheet(self.facts, self.labels, is);
+        if let Some(logo) = logo {
+            sheet.give(logo);
+        }
         Ok(sheet)
     }
 
-    fn lay_out(&mut self, index: usize, points: f64, plan: Plan) -> Result<Outcome, DocumentError> {
-        let drawn = Loose::of(self.sheet(index, points, plan)?);
-        let template = &self.stock.template;
-        match drawn.and_then(|loose| loose.arrange(plan.sides())) {
+    fn lay_out(&self, is: Measures, request: &Request) -> Result<Outcome, DocumentError> {
+        let drawn = Loose::of(self.sheet(is, request)?);
+        match drawn.and_then(|loose| loose.arrange(is.plan.sides())) {
             Ok((scene, filled)) => Ok(Outcome::Fits(Box::new(scene), filled)),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),
             Err(RenderError::TooWide { text }) => Ok(Outcome::TooMuch(vec![text])),
             Err(error @ RenderError::Overlap { .. }) => Ok(Outcome::TooMuch(vec![error.to_string()])),
-            Err(error) => Err(fill::in_template(error, template.name(), template.text(), "")),
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::TEMPLATE;
-
-    /// What [`super::Maker`] takes for granted.
-    #[test]
-    fn our_card_tells_the_page_how_many_columns_it_has_and_makes_nothing_else_of_it() {
-        let is_named =
-            |tag: &str| tag.split(|c: char| !c.is_alphanumeric() && c != '_').any(|word| word == "columns");
-        let (mut at, mut named) = (0, Vec::new());
-        while let Some(start) =
-            TEMPLATE.text[at..].find("{{").into_iter().chain(TEMPLATE.text[at..].find("{%")).min()
-        {
-            let (start, rest) = (at + start, &TEMPLATE.text[at + start..]);
-            let end = rest.find(if rest.starts_with("{{") { "}}" } else { "%}" }).expect("an end");
-            at = start + end;
-            if is_named(&rest[..end]) {
-                named.push(TEMPLATE.text[..start].rsplit('\n').next().unwrap_or_default());
+            Err(error) => {
+                let (name, text) = match &self.own {
+                    Some(own) => (own.template.name(), own.template.text()),
+                    None => (TEMPLATE.name, TEMPLATE.text),
+                };
+                Err(fill::in_template(error, name, text, ""))
             }
         }
-        assert_eq!(named.len(), 1, "{named:?}");
-        assert!(named[0].starts_with("page: {") && named[0].ends_with("columns: "), "{named:?}");
     }
 }

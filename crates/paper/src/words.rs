@@ -18,14 +18,14 @@ mod unaided;
 mod verdict;
 
 use serde::Serialize;
-use serde_json::{Value, json};
 
 use super::labels::Labels;
 use crate::labels::text::common;
+use crate::render::sheet::Cell;
 use crate::setup::{ControlId, ControlKind, Effect, Exact, Line, MixOf, Setup, Side, Want, WorkRef};
 
 pub(super) use afloat::{
-    Time, alarms as alarms_afloat, all_off, depth as one_depth, launch, lights, off_order, times,
+    alarms as alarms_afloat, all_off, depth as one_depth, launch, lights, off_order, times,
 };
 pub(super) use current::{amperes, lasting, link};
 pub(super) use depth::{Dives, depth_limit, dives};
@@ -38,7 +38,7 @@ pub(super) use hand::{act, control_place};
 pub(super) use hands::{Hands, controls, sticks, switches};
 pub(super) use loss::{seconds, time, when};
 pub(super) use noise::{Noise, noise};
-pub(super) use panel::{Bank, alone, panel};
+pub(super) use panel::{alone, panel};
 pub(super) use power_up::{can_hurt, power_up, stays_open};
 pub(super) use reach::{opens_gas, reached_by, within_reach};
 pub(super) use unaided::{comes_up_alone, motors_stop, moved, rests_alone, stands_still, surely_off};
@@ -119,13 +119,13 @@ pub(super) struct Other {
 /// A row of the table of channels.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Row {
-    number: String,
-    name: String,
-    control: String,
-    low: String,
-    high: String,
-    sub_trim: String,
-    reverse: String,
+    pub(super) number: String,
+    pub(super) name: String,
+    pub(super) control: String,
+    pub(super) low: String,
+    pub(super) high: String,
+    pub(super) sub_trim: String,
+    pub(super) reverse: String,
 }
 
 /// What a function is called on paper: by its name, and where another bears the same one with what it hangs on.
@@ -318,7 +318,7 @@ pub(super) fn others_in_brief(labels: &Labels, setup: &Setup) -> Vec<Other> {
 /// Controls as the rows of a table: name or place, where the hand goes, the word for it, what it does.
 /// An empty row parts them, and
 /// what has no hand and no word lies over their columns.
-pub(super) fn rows(others: &[Other]) -> Vec<Vec<Value>> {
+pub(super) fn rows(others: &[Other]) -> Vec<Vec<Cell>> {
     let mut rows = Vec::new();
     for (n, other) in others.iter().enumerate() {
         if n > 0 {
@@ -331,20 +331,25 @@ pub(super) fn rows(others: &[Other]) -> Vec<Vec<Value>> {
                 _ => "",
             };
             if [&way.hand, &way.word, &way.does].into_iter().all(String::is_empty) {
-                rows.push(vec![json!({"text": label, "more": 3})]);
+                rows.push(vec![over(label, 3)]);
                 continue;
             }
             if way.hand.is_empty() && way.word.is_empty() {
-                rows.push(vec![label.into(), json!({"text": way.does, "more": 2})]);
+                rows.push(vec![label.into(), over(&way.does, 2)]);
                 continue;
             }
-            rows.push([label, &way.hand, &way.word, &way.does].map(Value::from).to_vec());
+            rows.push([label, &way.hand, &way.word, &way.does].map(Cell::from).to_vec());
         }
         if !other.note.is_empty() {
-            rows.push(vec!["".into(), json!({"text": other.note, "more": 2})]);
+            rows.push(vec!["".into(), over(&other.note, 2)]);
         }
     }
     rows
+}
+
+/// A cell that takes more columns.
+fn over(text: &str, more: usize) -> Cell {
+    Cell { text: text.to_owned(), more, ..Cell::default() }
 }
 
 fn others_with(

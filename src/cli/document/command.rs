@@ -1,6 +1,7 @@
 //! The commands that make documents: one for each line of `document::ALL`.
 
 use super::super::args::{Annexed, FromRecord, Pages, Sized};
+use super::super::later::keeping_about;
 use super::Wanted;
 use crate::document::{self, Document};
 use clap::{ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
@@ -21,17 +22,28 @@ impl std::fmt::Debug for DocumentCommand {
     }
 }
 
+fn named(name: &str) -> Option<&'static dyn Document> {
+    document::ALL.iter().find(|document| document.name() == name).copied()
+}
+
 fn command_of(document: &dyn Document) -> Command {
-    let command = Command::new(document.name());
-    let command = match (document.of_any_size(), document.has_an_annex()) {
-        (true, _) => Sized::augment_args(command),
-        // A blank form needs no boat.
-        (_, true) => Annexed::augment_args(command)
-            .mut_arg("files", |files| files.required(false).required_unless_present("blank")),
-        _ => Pages::augment_args(command),
-    };
-    let command = if document.reads_the_record() { FromRecord::augment_args(command) } else { command };
-    command.about(format!("Check a boat file, then make {}", document.about()))
+    let about = format!("Check a boat file, then make {}", document.about());
+    Command::new(document.name()).about(about).defer(filled)
+}
+
+/// The command with what its document takes.
+fn filled(command: Command) -> Command {
+    let Some(document) = named(command.get_name()) else { return command };
+    keeping_about(command, |command| {
+        let command = match (document.of_any_size(), document.has_an_annex()) {
+            (true, _) => Sized::augment_args(command),
+            // A blank form needs no boat.
+            (_, true) => Annexed::augment_args(command)
+                .mut_arg("files", |files| files.required(false).required_unless_present("blank")),
+            _ => Pages::augment_args(command),
+        };
+        if document.reads_the_record() { FromRecord::augment_args(command) } else { command }
+    })
 }
 
 impl Subcommand for DocumentCommand {
@@ -44,17 +56,14 @@ impl Subcommand for DocumentCommand {
     }
 
     fn has_subcommand(name: &str) -> bool {
-        document::ALL.iter().any(|document| document.name() == name)
+        named(name).is_some()
     }
 }
 
 impl FromArgMatches for DocumentCommand {
     fn from_arg_matches(matches: &ArgMatches) -> Result<Self, Error> {
         let asked = matches.subcommand();
-        let found = asked.and_then(|(name, matches)| {
-            let document = document::ALL.iter().find(|document| document.name() == name)?;
-            Some((*document, matches))
-        });
+        let found = asked.and_then(|(name, matches)| Some((named(name)?, matches)));
         let (document, matches) =
             found.ok_or_else(|| Error::new(clap::error::ErrorKind::MissingSubcommand))?;
         let record = match document.reads_the_record() {

@@ -1,6 +1,6 @@
 //! What a sheet says of things that hands find: a panel with its banks, what happens when, boxes to tick.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// Things that hands find on a panel, seen from above, in banks from the far edge to the near one.
 #[derive(Clone, Debug, Deserialize)]
@@ -15,7 +15,7 @@ pub struct Panel {
 }
 
 /// Things side by side.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Bank {
     /// Where on the panel it lies.
@@ -30,7 +30,7 @@ pub struct Bank {
 }
 
 /// Where a bank lies.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Edge {
     /// On the edge away from the holder.
@@ -43,7 +43,7 @@ pub enum Edge {
 }
 
 /// A thing that a hand moves.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Control {
     /// How it is drawn.
@@ -66,10 +66,11 @@ pub struct Control {
 }
 
 /// A shape.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Form {
     /// A circle with words on up to four sides.
+    #[default]
     Round,
     /// Two bars, one above the other.
     Buttons,
@@ -84,7 +85,7 @@ pub enum Form {
 }
 
 /// A direction, or a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Direction {
     /// Away from the reader.
@@ -102,7 +103,7 @@ pub enum Direction {
 }
 
 /// A way to move something.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Way {
     /// On which side of a round thing its words stand.
@@ -130,7 +131,7 @@ pub struct Timeline {
 }
 
 /// A piece of time.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Time {
     /// When it begins, in words.

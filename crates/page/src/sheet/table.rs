@@ -2,14 +2,15 @@
 
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
-use serde::{Deserialize, Deserializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use std::borrow::Cow;
 use std::fmt;
 
 use super::Align;
 use crate::font::Weight;
 
 /// Rows and columns.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Table {
     /// Size in points.
@@ -67,14 +68,38 @@ pub struct Cell {
     pub more: usize,
 }
 
-#[derive(Deserialize)]
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Self { text, ..Self::default() }
+    }
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        text.to_owned().into()
+    }
+}
+
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct FullCell {
-    text: String,
-    #[serde(default)]
+struct FullCell<'a> {
+    text: Cow<'a, str>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     weight: Option<Weight>,
     #[serde(default)]
     more: usize,
+}
+
+/// As it is read.
+impl Serialize for Cell {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match self {
+            Cell { text, weight: None, more: 0 } => text.serialize(serializer),
+            Cell { text, weight, more } => {
+                FullCell { text: text.into(), weight: *weight, more: *more }.serialize(serializer)
+            }
+        }
+    }
 }
 
 impl<'de> Deserialize<'de> for Cell {
@@ -89,12 +114,12 @@ impl<'de> Deserialize<'de> for Cell {
             }
 
             fn visit_str<E>(self, text: &str) -> Result<Cell, E> {
-                Ok(Cell { text: text.to_owned(), ..Cell::default() })
+                Ok(text.into())
             }
 
             fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Cell, A::Error> {
                 let full = FullCell::deserialize(MapAccessDeserializer::new(map))?;
-                Ok(Cell { text: full.text, weight: full.weight, more: full.more })
+                Ok(Cell { text: full.text.into_owned(), weight: full.weight, more: full.more })
             }
         }
 

@@ -2,72 +2,61 @@
 
 use serde::Serialize;
 
-use super::plan::Plan;
-use super::{LogoSize, TEMPLATE};
 use crate::labels::Labels;
 use crate::labels::text::{self, common};
+use crate::render::sheet::{Bank, Cell, Time};
 use crate::render::{Weight, font};
 use crate::words::{self, FIXED};
 use crate::{Job, Request, mark};
 
-/// Clear at every edge of the card, in millimetres.
-const MARGIN: f64 = 3.0;
-/// The size of the foot is never smaller than this, and grows with the running text; that of the mark in it stays.
-const FOOT: [f64; 2] = [7.0, 0.6];
-const MARK: f64 = 9.0;
-/// Sizes in points: letters of the emergency and of what a hand does are never smaller than this, and so much
-/// larger than the running text.
-const LOUD: [f64; 2] = [12.0, 1.5];
-const HAND: [f64; 2] = [9.0, 1.12];
 /// Between the parts of a line that names several things.
 const DOT: &str = " \u{b7} ";
 
-/// All that the template may say.
+/// All that the card may say; a template of a workshop's own is given it by these names.
 #[derive(Serialize)]
 pub(super) struct Facts {
-    labels: serde_json::Value,
     draft: bool,
     /// What stands in the foot of a page that did not pass, or rests on things nobody has measured.
-    mark_word: String,
+    pub(super) mark_word: String,
     /// What is worst with a boat that failed her check.
-    failed: String,
+    pub(super) failed: String,
     #[serde(skip)]
     pub(super) mark: Option<[String; 2]>,
-    title: String,
-    boat: String,
-    dives: bool,
+    pub(super) title: String,
+    pub(super) boat: String,
+    pub(super) dives: bool,
     memory: String,
-    memory_words: String,
+    pub(super) memory_words: String,
     reference: String,
     revision: String,
     date: String,
-    workshop: String,
-    contact: String,
-    frequency: String,
-    transmitter: String,
-    depth: String,
+    pub(super) workshop: String,
+    pub(super) contact: String,
+    pub(super) frequency: String,
+    pub(super) transmitter: String,
+    pub(super) depth: String,
     /// The steps, each with its number.
-    emergency: Vec<[String; 2]>,
+    pub(super) emergency: Vec<[String; 2]>,
     /// The builder's own words for it.
-    emergency_own: Vec<String>,
+    pub(super) emergency_own: Vec<String>,
     pub(super) within_reach: Vec<String>,
-    caution: String,
-    off_order: String,
+    pub(super) caution: String,
+    pub(super) off_order: String,
     #[serde(skip)]
     steps: Vec<String>,
     #[serde(skip)]
     never_off: bool,
-    panel: Vec<words::Bank>,
-    times: Vec<words::Time>,
-    alarms: Vec<String>,
+    pub(super) panel: Vec<Bank>,
+    pub(super) times: Vec<Time>,
+    pub(super) alarms: Vec<String>,
     /// Something on board acts on one of them.
-    alarmed: bool,
-    launch: Vec<String>,
-    lights: Vec<[String; 2]>,
-    switch_rows: Vec<Vec<serde_json::Value>>,
-    channels: Vec<words::Row>,
-    code: String,
-    code_for_qr: String,
+    pub(super) alarmed: bool,
+    pub(super) launch: Vec<String>,
+    pub(super) lights: Vec<[String; 2]>,
+    pub(super) switch_rows: Vec<Vec<Cell>>,
+    pub(super) channels: Vec<words::Row>,
+    pub(super) code: String,
+    pub(super) code_for_qr: String,
     #[serde(skip)]
     imprints: Vec<String>,
 }
@@ -85,7 +74,6 @@ impl Facts {
         let frequency = set.frequency.as_ref().map_or_else(String::new, |f| words::frequency(labels, f));
         let (revision, code) = (or_empty(&boat.revision), job.code.to_string());
         Self {
-            labels: labels.tree_for(request.template(TEMPLATE).text),
             draft: request.draft,
             mark_word: mark.as_ref().map_or_else(String::new, |[title, _]| title.clone()),
             failed: words::failed(labels, job).filter(|_| request.draft).unwrap_or_default(),
@@ -143,46 +131,8 @@ impl Facts {
         all.chain(self.never_off.then_some(&self.off_order)).cloned().collect()
     }
 
-    /// Adds what depends on size and plan.
-    pub(super) fn context(
-        &self,
-        mut context: tera::Context,
-        [width, height]: [f64; 2],
-        points: f64,
-        plan: Plan,
-        logo: Option<LogoSize>,
-    ) -> tera::Context {
-        let inner = width - 2.0 * MARGIN;
-        let grown = |[least, times]: [f64; 2]| f64::max(least, points * times);
-        let numbers = [
-            ("width", width),
-            ("height", height),
-            ("margin", MARGIN),
-            ("inner", inner),
-            ("points", points),
-            ("loud", grown(LOUD)),
-            ("hand", grown(HAND)),
-            ("foot", grown(FOOT)),
-        ];
-        numbers.into_iter().for_each(|(name, number)| context.insert(name, &number));
-        context.insert("logo", &logo);
-        context.insert("front", plan.front_word());
-        context.insert("table", &plan.table);
-        context.insert("columns", &plan.columns);
-        context.insert("beside", &plan.beside);
-        let small = plan.front == super::plan::Front::Small;
-        context.insert("name_line", &self.name_line(small));
-        let mark_wide = match self.mark_word.as_str() {
-            "" => 0.0,
-            word => wide(word, MARK, Weight::Bold) + 3.0,
-        };
-        context.insert("mark_wide", &mark_wide);
-        context.insert("imprint", self.imprint(inner - mark_wide, grown(FOOT)));
-        context
-    }
-
     /// Name, memory, depth and frequency in one line that breaks only between them.
-    fn name_line(&self, small: bool) -> String {
+    pub(super) fn name_line(&self, small: bool) -> String {
         let frequency = if small { "" } else { &self.frequency };
         let all = [&self.boat, &self.memory_words, &self.depth, frequency].map(str::to_owned);
         // A name too long for a line may break.
@@ -194,7 +144,7 @@ impl Facts {
     }
 
     /// The most of the imprint that finds room, with the number of the page behind it.
-    fn imprint(&self, room: f64, foot: f64) -> &str {
+    pub(super) fn imprint(&self, room: f64, foot: f64) -> &str {
         let fits = |imprint: &&String| wide(&format!("{imprint}{DOT}2/2"), foot, Weight::Bold) <= room;
         self.imprints.iter().find(fits).unwrap_or(&self.code)
     }
@@ -205,7 +155,7 @@ fn marked(mark: &str, title: &str) -> String {
 }
 
 /// How wide a text is; one that cannot be printed is told where it is drawn.
-fn wide(text: &str, points: f64, weight: Weight) -> f64 {
+pub(super) fn wide(text: &str, points: f64, weight: Weight) -> f64 {
     font::width(text, points, weight).unwrap_or(0.0)
 }
 

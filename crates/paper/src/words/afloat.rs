@@ -1,8 +1,6 @@
 //! What the card says besides the controls: the order of switching and why, how deep, what a lost signal does and
 //! when, what an alarm takes and leaves, what is seen before each trip. No figure of the set, and no name of a stage.
 
-use serde::Serialize;
-
 use super::depth::{Dives, dives};
 use super::loss::{battery_below, fallen_silent};
 use super::{
@@ -13,6 +11,7 @@ use crate::Job;
 use crate::labels::text::card::{self, launch};
 use crate::labels::text::common;
 use crate::measure::Units;
+use crate::render::sheet::Time;
 use crate::setup::{ChannelId, Exact, Figure, Input, OnLoss, Others, Setup, WorkRef};
 
 /// The one depth to remember: the lower of her limit and of where dives end.
@@ -46,15 +45,6 @@ fn acting(setup: &Setup) -> Vec<WorkRef> {
     let stages = setup.fail_safe.iter().flat_map(|unit| &unit.stages);
     let staged = stages.flat_map(|stage| setup.engaged_by_stage(stage));
     setup.engaged_by_preset().into_iter().chain(staged).collect()
-}
-
-/// A piece of the time since the signal was lost.
-#[derive(Clone, Debug, Serialize)]
-pub(crate) struct Time {
-    begins: String,
-    lasts: Option<f64>,
-    text: String,
-    acts: bool,
 }
 
 /// What she does by herself, piece by piece.

@@ -1,40 +1,11 @@
 //! Every control where the hand finds it, and in as few words as can be what each way does: what a page draws as
 //! the transmitter seen from above.
 
-use serde::Serialize;
-
 use super::emergency::Marks;
 use super::{Labels, function_name, gimbal_of, listed, on_gimbal, plain, reach, work_may};
 use crate::labels::text::{card, common};
+use crate::render::sheet::{Bank, Control as Thing, Direction, Edge, Form, Way};
 use crate::setup::{ControlId, ControlKind, Device, Effect, Input, Line, Setup, Side, Want};
-
-/// Things side by side, from the far edge of the set to the near one.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub(crate) struct Bank {
-    edge: &'static str,
-    left: Vec<Thing>,
-    right: Vec<Thing>,
-}
-
-/// A control as it is drawn.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-struct Thing {
-    form: &'static str,
-    name: String,
-    ways: Vec<Way>,
-    stays: Vec<&'static str>,
-    note: String,
-    step: Option<String>,
-}
-
-/// One way of it.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-struct Way {
-    side: Option<&'static str>,
-    text: String,
-    more: String,
-    step: Option<String>,
-}
 
 /// Where a control stands on the set.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -81,7 +52,7 @@ pub(crate) fn panel(labels: &Labels, setup: &Setup, marks: &Marks) -> Vec<Bank> 
     }
     let name = alone(labels, setup);
     if !name.is_empty() {
-        let thing = Thing { form: "words", name, ..Thing::default() };
+        let thing = Thing { form: Form::Words, name, ..Thing::default() };
         let top = &mut banks[1];
         if top.right.len() < top.left.len() { top.right.push(thing) } else { top.left.push(thing) }
     }
@@ -97,11 +68,11 @@ pub(crate) fn alone(labels: &Labels, setup: &Setup) -> String {
     }
 }
 
-fn edge(place: Where) -> &'static str {
+fn edge(place: Where) -> Edge {
     match place {
-        Where::Far => "far",
-        Where::Near => "near",
-        _ => "face",
+        Where::Far => Edge::Far,
+        Where::Near => Edge::Near,
+        _ => Edge::Face,
     }
 }
 
@@ -224,7 +195,7 @@ fn needs(labels: &Labels, setup: &Setup, want: &Want) -> Vec<String> {
 
 /// The stick on one side, with the controls that it carries.
 fn stick(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, gimbal: usize) -> Option<Thing> {
-    let mut thing = Thing { form: "round", ..Thing::default() };
+    let mut thing = Thing { form: Form::Round, ..Thing::default() };
     let mut note = None;
     for (id, control) in setup.controls.iter().enumerate() {
         if !on_gimbal(setup, id) || gimbal_of(control.at.as_deref()) != Some(gimbal) {
@@ -234,12 +205,13 @@ fn stick(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, gimbal: usi
         thing.step = thing.step.take().or_else(|| marks.rest(id));
         for side in Side::BOTH {
             let (text, more) = says.of_way(id, side);
-            let words = if sideways { ["left", "right"] } else { ["down", "up"] };
+            let words =
+                if sideways { [Direction::Left, Direction::Right] } else { [Direction::Down, Direction::Up] };
             let side_of = Some(words[side.index()]);
             thing.ways.push(Way { side: side_of, text, more, step: marks.way(id, side) });
         }
         if !control.springs_back {
-            thing.stays.push(if sideways { "sideways" } else { "upright" });
+            thing.stays.push(if sideways { Direction::Sideways } else { Direction::Upright });
             note = Some(match (note, sideways) {
                 (Some(_), _) => common::STAYS,
                 (None, true) => common::STAYS_SIDEWAYS,
@@ -273,7 +245,7 @@ fn listed_thing(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, id: 
     });
     let place = if usual { String::new() } else { control.at.clone().unwrap_or_default() };
     let note = listed([place, moves.to_owned()]);
-    let stays = if control.springs_back { Vec::new() } else { vec!["upright"] };
+    let stays = if control.springs_back { Vec::new() } else { vec![Direction::Upright] };
     if !control.settings.is_empty() {
         return switch(labels, setup, says, marks, id, note);
     }
@@ -288,9 +260,9 @@ fn listed_thing(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, id: 
         Way { text, step: marks.way(id, side), ..Way::default() }
     };
     let form = match control.kind {
-        ControlKind::Buttons if bars => "buttons",
-        ControlKind::Knob => "knob",
-        _ => "track",
+        ControlKind::Buttons if bars => Form::Buttons,
+        ControlKind::Knob => Form::Knob,
+        _ => Form::Track,
     };
     let ways = order.map(way).to_vec();
     Thing { form, name: plain(&control.name), ways, stays, note, step: None }
@@ -314,5 +286,5 @@ fn switch(labels: &Labels, setup: &Setup, says: &Says, marks: &Marks, id: Contro
     });
     let name = format!("{}: {}", plain(&control.name), settings.collect::<Vec<_>>().join(" / "));
     let ways = (0..control.settings.len()).map(|n| Way { step: marks.setting(id, n), ..Way::default() });
-    Thing { form: "switch", name, ways: ways.collect(), note, ..Thing::default() }
+    Thing { form: Form::Switch, name, ways: ways.collect(), note, ..Thing::default() }
 }
