@@ -84,15 +84,31 @@ pub(super) fn in_parallel<I: Send, T: Send>(items: Vec<I>, one: impl Fn(I) -> T 
 /// Does work in the engine for a boat. To follow a lost link takes about as long as all the rest, so another thread
 /// does that meanwhile, unless the processors are shared out among boats.
 pub(super) fn engine<T>(setup: &Setup, work: impl FnOnce(Engine) -> T) -> T {
-    if !THREADS || SHARES.get() || !ahead::is_begun(setup) {
+    if ahead::is_begun(setup) { engine_beside(setup, work, || ()) } else { work(Engine::new(setup)) }
+}
+
+/// The same; that other thread then makes things ready that are wanted later. Where there is none, whoever wants them
+/// makes them.
+pub(super) fn engine_beside<T>(
+    setup: &Setup,
+    work: impl FnOnce(Engine) -> T,
+    make_ready: impl FnOnce() + Send,
+) -> T {
+    if !THREADS || SHARES.get() {
         return work(Engine::new(setup));
     }
     thread::scope(|scope| {
+        let begun = ahead::is_begun(setup);
         let (there, ahead) = Ahead::ends();
         // If it falls there, nothing comes of it: it is done here, and falls where somebody is told.
-        let follow = move || drop(caught(|| there.follow(setup)));
+        let follow = move || {
+            if begun {
+                drop(caught(|| there.follow(setup)));
+            }
+            drop(caught(make_ready));
+        };
         let thread = thread::Builder::new().spawn_scoped(scope, follow);
         let engine = Engine::new(setup);
-        work(if thread.is_ok() { engine.beside(ahead) } else { engine })
+        work(if thread.is_ok() && begun { engine.beside(ahead) } else { engine })
     })
 }

@@ -102,6 +102,31 @@ impl Face {
         let code = u32::from(if character == FIXED_SPACE { ' ' } else { character });
         self.common.get(code as usize).copied().unwrap_or_else(|| self.looked_up(code))
     }
+
+    /// Width of a text in units of the font: whole numbers, which add up whatever the order.
+    fn units(&self, text: &str) -> Result<u32, RenderError> {
+        let wide = |character: char| {
+            let glyph = (!character.is_control()).then(|| self.glyph(character)).flatten();
+            let (_, wide) = glyph.ok_or_else(|| RenderError::Glyph { character, text: text.to_owned() })?;
+            Ok(u32::from(wide))
+        };
+        text.chars().map(wide).sum()
+    }
+
+    fn millimetres(&self, units: u32, points: f64) -> f64 {
+        f64::from(units) / f64::from(self.units_per_em) * points * MM_PER_POINT
+    }
+}
+
+/// Reads the fonts, where somebody has time for that before they are needed.
+pub fn get_ready() {
+    for weight in Weight::BOTH {
+        face(weight);
+    }
+}
+
+fn read(weight: Weight) -> Result<&'static Face, RenderError> {
+    face(weight).ok_or_else(|| RenderError::Inner("the built-in font cannot be read".into()))
 }
 
 fn face(weight: Weight) -> Option<&'static Face> {
@@ -137,16 +162,8 @@ pub fn missing_characters(text: &str) -> Vec<char> {
 ///
 /// When the built-in font cannot be read or has no glyph for a character.
 pub fn width(text: &str, points: f64, weight: Weight) -> Result<f64, RenderError> {
-    let face = face(weight).ok_or_else(|| RenderError::Inner("the built-in font cannot be read".into()))?;
-    let mut units = 0_u32;
-    for character in text.chars() {
-        let (_, wide) = (!character.is_control())
-            .then(|| face.glyph(character))
-            .flatten()
-            .ok_or_else(|| RenderError::Glyph { character, text: text.to_owned() })?;
-        units += u32::from(wide);
-    }
-    Ok(f64::from(units) / f64::from(face.units_per_em) * points * MM_PER_POINT)
+    let face = read(weight)?;
+    Ok(face.millimetres(face.units(text)?, points))
 }
 
 /// Height of one line in millimetres.
@@ -168,22 +185,26 @@ pub fn ascent(points: f64) -> f64 {
 pub fn wrap(text: &str, points: f64, weight: Weight, room: f64) -> Result<Vec<String>, RenderError> {
     // Sums of widths are floats: a box made exactly as wide as its text must still hold it.
     let room = room + 1e-6;
+    let face = read(weight)?;
+    let space = face.units(" ")?;
     let mut lines = Vec::new();
     for paragraph in text.split('\n') {
-        let mut line = String::new();
+        let (mut line, mut taken) = (String::new(), 0);
         for word in paragraph.split([' ', '\t']).filter(|w| !w.is_empty()) {
-            if width(word, points, weight)? > room {
+            let wide = face.units(word)?;
+            if face.millimetres(wide, points) > room {
                 return Err(RenderError::TooWide { text: text.replace(FIXED_SPACE, " ") });
             }
+            let longer = taken + space + wide;
             if line.is_empty() {
+                (line, taken) = (word.to_owned(), wide);
+            } else if face.millimetres(longer, points) <= room {
+                line.push(' ');
                 line.push_str(word);
-                continue;
-            }
-            let longer = format!("{line} {word}");
-            if width(&longer, points, weight)? <= room {
-                line = longer;
+                taken = longer;
             } else {
                 lines.push(std::mem::replace(&mut line, word.to_owned()));
+                taken = wide;
             }
         }
         lines.push(line);

@@ -1,11 +1,9 @@
 //! A scene as PDF: text as text in subset fonts, the same bytes every time.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::Read;
 use std::sync::Arc;
 
-use flate2::Compression;
-use flate2::read::ZlibEncoder;
+use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use printpdf::{
     DictItem, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
@@ -65,16 +63,20 @@ const LEVEL: Compression = Compression::new(6);
 
 /// Packs every stream that gets smaller by it.
 fn pack(file: &mut lopdf::Document) -> Result<(), RenderError> {
+    let why = |why: &str| RenderError::Inner(format!("the PDF cannot be packed: {why}"));
+    // To make a new one for each stream takes about as long as packing.
+    let mut packer = Compress::new(LEVEL, true);
     for object in file.objects.values_mut() {
         let Object::Stream(stream) = object else { continue };
         if !stream.allows_compression || stream.dict.get(b"Filter").is_ok() {
             continue;
         }
-        let mut packed = Vec::new();
-        ZlibEncoder::new(&stream.content[..], LEVEL)
-            .read_to_end(&mut packed)
-            .map_err(|e| RenderError::Inner(format!("the PDF cannot be packed: {e}")))?;
-        if packed.len() < stream.content.len() {
+        packer.reset();
+        // What does not get smaller is left as it is, so that more room is not needed.
+        let mut packed = Vec::with_capacity(stream.content.len());
+        let status = packer.compress_vec(&stream.content, &mut packed, FlushCompress::Finish);
+        let ended = status.map_err(|e| why(&e.to_string()))? == Status::StreamEnd;
+        if ended && packed.len() < stream.content.len() {
             stream.dict.set("Filter", "FlateDecode");
             stream.set_content(packed);
         }

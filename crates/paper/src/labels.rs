@@ -263,6 +263,16 @@ impl Labels {
         Ok(Self { language: english(), dry: false, own })
     }
 
+    /// Reads what a document of this name says, and what is said by all.
+    pub(super) fn get_ready(&self, document: &str) {
+        for section in ["common", document] {
+            built_in::right(self.language, section);
+        }
+        if self.dry {
+            built_in::dry(self.language);
+        }
+    }
+
     /// A text without gaps.
     pub fn get(&self, text: Text) -> &str {
         self.at(text.0)
