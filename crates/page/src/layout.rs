@@ -4,7 +4,8 @@ use super::RenderError;
 use super::draw::{Drawn, draw_block, draw_drawing, sheet_error, shifted};
 use super::font;
 use super::scene::{Item, Page, Scene};
-use super::sheet::{Block, Drawing, Sheet, Thing};
+use super::sheet::{Block, Drawing, Frame, Part, Sheet, Thing};
+use std::rc::Rc;
 
 /// How the blocks may be spread over pages.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,8 +26,37 @@ const STRETCH: f64 = 1.6;
 
 /// A sheet whose blocks are drawn and have still to find their places.
 pub struct Loose {
+    /// Its blocks without their parts.
     sheet: Sheet,
-    drawn: Vec<Drawn>,
+    drawn: Vec<Rc<Drawn>>,
+}
+
+/// What was drawn already, for whoever tries one sheet after the other: most of their blocks are the same.
+#[derive(Default)]
+pub struct Known(Vec<Sketch>);
+
+/// A block with its width and its looks.
+struct Sketch {
+    parts: Vec<Part>,
+    frame: Option<Frame>,
+    width: f64,
+    drawn: Rc<Drawn>,
+}
+
+impl Known {
+    /// Draws a block, or takes what was drawn; its parts are kept here.
+    fn drawn(&mut self, block: &mut Block, width: f64) -> Result<Rc<Drawn>, RenderError> {
+        let alike = |known: &&Sketch| {
+            known.width == width && known.frame == block.frame && known.parts == block.parts
+        };
+        if let Some(known) = self.0.iter().find(alike) {
+            return Ok(known.drawn.clone());
+        }
+        let drawn = Rc::new(draw_block(block, width)?);
+        let (parts, frame) = (std::mem::take(&mut block.parts), block.frame.clone());
+        self.0.push(Sketch { parts, frame, width, drawn: drawn.clone() });
+        Ok(drawn)
+    }
 }
 
 #[derive(Clone, Copy)]
@@ -40,10 +70,10 @@ impl Loose {
     ///
     /// # Errors
     /// For a page without room, and for what cannot be drawn or is wider than its column.
-    pub fn of(sheet: Sheet) -> Result<Self, RenderError> {
+    pub fn of(mut sheet: Sheet, known: &mut Known) -> Result<Self, RenderError> {
         let (inner, column) = widths(&sheet)?;
-        let draw = |block: &Block| draw_block(block, if block.span { inner } else { column });
-        let drawn = sheet.blocks.iter().map(draw).collect::<Result<_, _>>()?;
+        let draw = |block: &mut Block| known.drawn(block, if block.span { inner } else { column });
+        let drawn = sheet.blocks.iter_mut().map(draw).collect::<Result<_, _>>()?;
         Ok(Self { sheet, drawn })
     }
 
@@ -66,7 +96,7 @@ impl Loose {
 /// # Errors
 /// Those of [`Loose::of`] and [`Loose::arrange`].
 pub fn arrange(sheet: Sheet, sides: Sides) -> Result<Scene, RenderError> {
-    Ok(Loose::of(sheet)?.arrange(sides)?.0)
+    Ok(Loose::of(sheet, &mut Known::default())?.arrange(sides)?.0)
 }
 
 /// Width of the paper between its margins, and of a column.

@@ -17,7 +17,7 @@ pub use panel::{Bank, Control, Direction, Edge, Form, Panel, Ticks, Time, Timeli
 pub use table::{Cell, Column, Table};
 
 /// What a template yields.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Sheet {
     /// Title of the document.
@@ -36,7 +36,7 @@ pub struct Sheet {
 }
 
 /// The paper and how it is divided.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Paper {
     /// Width.
@@ -64,7 +64,7 @@ fn one() -> usize {
 }
 
 /// A block: kept together on one page.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Block {
     /// How it is called when it does not fit.
@@ -114,7 +114,7 @@ pub struct Block {
 }
 
 /// A box behind a block.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Frame {
     /// Clear inside.
@@ -132,7 +132,7 @@ pub struct Frame {
 }
 
 /// A part of a block.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Part {
     /// Running text.
@@ -158,7 +158,7 @@ pub enum Part {
 }
 
 /// Sticks and what else is moved four ways, beside each other in equal widths and on one level.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Crosses {
     /// Radius of each.
@@ -173,7 +173,7 @@ pub struct Crosses {
 }
 
 /// A round thing with words on its sides; an arrow points to each side that has some.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Cross {
     /// What it is, in the upper left corner or in a line above.
@@ -197,7 +197,7 @@ pub struct Cross {
 }
 
 /// A text with its size; the drawing finds its place.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Label {
     /// The text.
@@ -210,7 +210,7 @@ pub struct Label {
 }
 
 /// Parts beside each other.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Beside {
     /// Clear between the columns.
@@ -227,7 +227,7 @@ pub struct Beside {
 }
 
 /// Running text over the whole width.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Words {
     /// The text.

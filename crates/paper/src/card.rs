@@ -15,7 +15,7 @@ use super::{
     Chosen, Document, DocumentError, Job, Request, Template, fill, mark, page as html, words, words_of,
 };
 use crate::labels::text;
-use crate::render::layout::Loose;
+use crate::render::layout::{Known, Loose};
 use crate::render::sheet::Sheet;
 use crate::render::{RenderError, Scene, impose};
 use facts::Facts;
@@ -191,8 +191,10 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
     let largest = if is_large { TEXT_SIZES.len() } else { HAND_SIZES };
     let sizes = &TEXT_SIZES[..largest];
     let facts = stock.facts;
-    let lay_out =
-        |index: usize, plan: Plan, logo| stock.lay_out(Measures::of(size, sizes[index], plan, logo), request);
+    let mut known = Known::default();
+    let mut lay_out = |index: usize, plan: Plan, logo| {
+        stock.lay_out(Measures::of(size, sizes[index], plan, logo), request, &mut known)
+    };
     let mut too_much = Vec::new();
     for plan in plans(size[0], is_large) {
         // What does not fit in the smallest text fits in none.
@@ -247,8 +249,8 @@ impl Stock<'_> {
         Ok(sheet)
     }
 
-    fn lay_out(&self, is: Measures, request: &Request) -> Result<Outcome, DocumentError> {
-        let drawn = Loose::of(self.sheet(is, request)?);
+    fn lay_out(&self, is: Measures, request: &Request, known: &mut Known) -> Result<Outcome, DocumentError> {
+        let drawn = Loose::of(self.sheet(is, request)?, known);
         match drawn.and_then(|loose| loose.arrange(is.plan.sides())) {
             Ok((scene, filled)) => Ok(Outcome::Fits(Box::new(scene), filled)),
             Err(RenderError::Overflow { blocks }) => Ok(Outcome::TooMuch(blocks)),

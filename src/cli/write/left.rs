@@ -90,6 +90,9 @@ fn found(folder: &Path) -> io::Result<Vec<(PathBuf, PathBuf, Kind)>> {
 
 fn clear(folder: &Path, told: &mut Vec<String>) {
     let Ok(found) = found(folder) else { return };
+    if found.is_empty() {
+        return;
+    }
     let of = |wanted: Kind| found.iter().filter(move |(_, _, kind)| *kind == wanted);
     let is_there = |path: &Path| fs::symlink_metadata(path).is_ok();
     let mut done = |path: &Path, what: &str, result: io::Result<()>| match result {

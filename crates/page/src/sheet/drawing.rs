@@ -7,7 +7,7 @@ use crate::font::Weight;
 use crate::picture::Logo;
 
 /// Things at places of their own, from the top left corner of the drawing.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Drawing {
     /// How much of the page it takes.
@@ -17,7 +17,7 @@ pub struct Drawing {
 }
 
 /// A thing in a drawing.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Thing {
     /// Text.
@@ -37,7 +37,7 @@ pub enum Thing {
 }
 
 /// A QR code.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Qr {
     /// Left, the white edge included.
@@ -51,7 +51,7 @@ pub struct Qr {
 }
 
 /// The logo at a place.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PlacedLogo {
     /// Left.
@@ -68,7 +68,7 @@ pub struct PlacedLogo {
 }
 
 /// Text at a place.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PlacedText {
     /// The point the text is aligned to.
@@ -110,7 +110,7 @@ pub enum Stand {
 }
 
 /// A rectangle.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PlacedBox {
     /// Left.
@@ -133,7 +133,7 @@ pub struct PlacedBox {
 }
 
 /// A circle.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Circle {
     /// Middle.
@@ -151,7 +151,7 @@ pub struct Circle {
 }
 
 /// A straight line.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Line {
     /// Where it begins.
@@ -172,7 +172,7 @@ pub struct Line {
 }
 
 /// A path.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Points {
     /// Where it begins.

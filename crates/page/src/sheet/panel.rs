@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 /// Things that hands find on a panel, seen from above, in banks from the far edge to the near one.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Panel {
     /// Size of what each way does, in points.
@@ -121,7 +121,7 @@ pub struct Way {
 }
 
 /// What happens when, from left to right.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Timeline {
     /// Size of the texts, in points.
@@ -147,7 +147,7 @@ pub struct Time {
 }
 
 /// Boxes to tick, one behind the other and in lines.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Ticks {
     /// Size of the texts, in points.

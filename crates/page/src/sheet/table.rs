@@ -10,7 +10,7 @@ use super::Align;
 use crate::font::Weight;
 
 /// Rows and columns.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Table {
     /// Size in points.
@@ -40,7 +40,7 @@ pub struct Table {
 }
 
 /// A column of a table.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Column {
     /// Takes what is left and breaks its lines.
