@@ -115,7 +115,7 @@ pub(super) fn run(
         let name = origin.name();
         let make =
             || make((document, shape.record.as_deref()), origin, args, &request, &target, format, look);
-        let made = with_room(template::STACK, || guarded(&name, make));
+        let made = with_room(template::STACK, || guarded(&name, make), || document::get_ready(document));
         // Each is written by whoever made it: one after another the disk would be waited for.
         let written = match &made {
             Ok(made) if !to_stdout => put(&made.files, &inputs),

@@ -113,7 +113,7 @@ pub(super) fn run(args: &Handover, colour: Colour, streams: &mut Streams<'_>) ->
         request: &request,
     };
     let make = || parts(&of, older, &progress);
-    let made = with_room(template::STACK, || guarded(&args.file.to_string(), make));
+    let made = with_room(template::STACK, || guarded(&args.file.to_string(), make), || ());
     drop(progress);
     let parts = match made? {
         Ok(parts) => parts,
@@ -207,7 +207,7 @@ fn parts(of: &Of<'_>, older: Vec<(String, Vec<u8>)>, progress: &Progress) -> Mad
     let pieces = papers.into_iter().chain([Piece::Practice, Piece::Reports]).collect();
     let made = in_parallel(pieces, |piece: Piece| {
         progress.now(piece.name());
-        let made = with_room(template::STACK, || guarded(of.report.name(), || of.piece(piece)));
+        let made = with_room(template::STACK, || guarded(of.report.name(), || of.piece(piece)), || ());
         progress.step();
         made
     });

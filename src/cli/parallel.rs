@@ -18,13 +18,15 @@ thread_local! {
 /// Whether this system has threads.
 pub(super) const THREADS: bool = !cfg!(target_family = "wasm");
 
-/// Does the work on a stack of so many bytes.
+/// Does the work on a stack of so many bytes. The thread that waits for it makes things ready meanwhile that the work
+/// comes to want; where it does not, the work makes them.
 ///
 /// # Errors
 /// As the work, or when the system gives no such stack.
 pub(super) fn with_room<T: Send>(
     stack: usize,
     work: impl FnOnce() -> Result<T, Failure> + Send,
+    make_ready: impl FnOnce(),
 ) -> Result<T, Failure> {
     if !THREADS {
         return work();
@@ -32,6 +34,9 @@ pub(super) fn with_room<T: Send>(
     thread::scope(|scope| {
         let thread = thread::Builder::new().stack_size(stack).spawn_scoped(scope, work);
         let thread = thread.map_err(|error| Failure(format!("no room to work in: {error}")))?;
+        if !SHARES.get() {
+            drop(caught(make_ready));
+        }
         thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
     })
 }
@@ -84,31 +89,15 @@ pub(super) fn in_parallel<I: Send, T: Send>(items: Vec<I>, one: impl Fn(I) -> T 
 /// Does work in the engine for a boat. To follow a lost link takes about as long as all the rest, so another thread
 /// does that meanwhile, unless the processors are shared out among boats.
 pub(super) fn engine<T>(setup: &Setup, work: impl FnOnce(Engine) -> T) -> T {
-    if ahead::is_begun(setup) { engine_beside(setup, work, || ()) } else { work(Engine::new(setup)) }
-}
-
-/// The same; that other thread then makes things ready that are wanted later. Where there is none, whoever wants them
-/// makes them.
-pub(super) fn engine_beside<T>(
-    setup: &Setup,
-    work: impl FnOnce(Engine) -> T,
-    make_ready: impl FnOnce() + Send,
-) -> T {
-    if !THREADS || SHARES.get() {
+    if !THREADS || SHARES.get() || !ahead::is_begun(setup) {
         return work(Engine::new(setup));
     }
     thread::scope(|scope| {
-        let begun = ahead::is_begun(setup);
         let (there, ahead) = Ahead::ends();
         // If it falls there, nothing comes of it: it is done here, and falls where somebody is told.
-        let follow = move || {
-            if begun {
-                drop(caught(|| there.follow(setup)));
-            }
-            drop(caught(make_ready));
-        };
+        let follow = move || drop(caught(|| there.follow(setup)));
         let thread = thread::Builder::new().spawn_scoped(scope, follow);
         let engine = Engine::new(setup);
-        work(if thread.is_ok() && begun { engine.beside(ahead) } else { engine })
+        work(if thread.is_ok() { engine.beside(ahead) } else { engine })
     })
 }

@@ -268,9 +268,6 @@ impl Labels {
         for section in ["common", document] {
             built_in::right(self.language, section);
         }
-        if self.dry {
-            built_in::dry(self.language);
-        }
     }
 
     /// A text without gaps.

@@ -252,14 +252,11 @@ pub const ALL: &[&dyn Document] = &[
     &plan::LeadPlan,
 ];
 
-/// Reads what a document is made with, whatever is found: the fonts and what it says. Where somebody has time for
-/// that while the boat is checked, nobody waits for it afterwards.
-pub fn get_ready(document: &dyn Document, setup: &Setup, request: &Request) {
+/// Reads what a document is made with, whatever is found: the fonts, and what it says in English, to which every other
+/// language is held. Where somebody has time for that while the boat is checked, nobody waits for it afterwards.
+pub fn get_ready(document: &dyn Document) {
     render::font::get_ready();
-    // What is wrong with a workshop's words is told when they are used.
-    if let Ok(labels) = request.labels(setup) {
-        labels.get_ready(document.name());
-    }
+    Labels::english().get_ready(document.name());
 }
 
 /// What the file of a document says about itself.

@@ -4,18 +4,17 @@ use super::super::args::{PageFormat, Pages};
 use super::super::bench::{beside, store};
 use super::super::named::BoatFile;
 use super::super::outcome::{Failure, Outcome};
-use super::super::parallel::engine_beside;
+use super::super::parallel::engine;
 use super::super::write::sum;
 use super::super::{boat, check};
 use super::draw::{document_error, drawn, meta};
 use super::place::numbered;
 use crate::certificate;
 use crate::document::record::Recorded;
-use crate::document::{self, Document, Job, Request};
+use crate::document::{Document, Job, Request};
 use crate::finding::Severity;
 use crate::fingerprint::{Code, pack};
 use crate::language::Language;
-use crate::question::Engine;
 use crate::report::human;
 use crate::report::text::counted;
 use crate::report::{FileReport, Look};
@@ -52,12 +51,10 @@ pub(super) fn make(
     let code = Code::of(&source);
     let packed = if document.holds_the_file() { pack(&source) } else { Vec::new() };
     let record = recorded(document, file.as_ref(), record)?;
-    let work = |engine: Engine| match document.holds_the_file() {
-        true => certificate::judged(&source, engine),
-        false => (rule::judge_in(engine), String::new()),
+    let (mut judged, certificate) = match document.holds_the_file() {
+        true => engine(&setup, |engine| certificate::judged(&source, engine)),
+        false => (engine(&setup, rule::judge_in), String::new()),
     };
-    let make_ready = || document::get_ready(document, &setup, request);
-    let (mut judged, certificate) = engine_beside(&setup, work, make_ready);
     let certificate = document.holds_the_file().then(|| sum(certificate.as_bytes()));
     let request = &Request { record, certificate, ..request.clone() };
     let report = FileReport::checked(source, std::mem::take(&mut judged.verdict.findings));
