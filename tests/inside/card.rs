@@ -1,8 +1,9 @@
 //! The lid card, from set-up to file.
 
-use crate::help::boat;
+use crate::help::{boat, files_in};
 use lidcard::document::DocumentError;
 use lidcard::document::card::Card;
+use lidcard::document::workshop::Workshop;
 use lidcard::document::{Document, Job, Request};
 use lidcard::fingerprint::Code;
 use lidcard::render::pdf::{Meta, to_pdf};
@@ -13,6 +14,8 @@ use lidcard::rule::emergency::steps;
 use lidcard::rule::{Engine, Windows};
 use lidcard::setup::{EmergencyLine, Setup};
 use lidcard_pixels::{Grey, Limits, grey};
+use std::collections::BTreeSet;
+use std::path::Path;
 
 #[test]
 fn a_boat_that_does_not_dive_has_no_word_of_surfacing() {
@@ -404,6 +407,33 @@ fn a_template_of_ones_own_cannot_leave_the_draft_mark_out() {
     assert_eq!(said, "NOT CHECKED");
     let error = card(&moonfish(), &request).expect_err("a caution left out").to_string();
     assert!(error.contains("leaves out a caution"), "{error}");
+}
+
+/// A workshop begins from the template: it has to make the card that is made without one.
+#[test]
+fn our_template_makes_the_card_that_is_made_without_it() {
+    let shop = Workshop::read(Path::new("tests/fixtures/workshop")).expect("a workshop");
+    let sizes = [[105.0, 74.0], [85.0, 54.0], [148.0, 105.0], [210.0, 297.0]];
+    let files: Vec<String> = ["boats", "tests/fixtures/clean"].into_iter().flat_map(files_in).collect();
+    let mut fronts = BTreeSet::new();
+    for (n, file) in files.iter().enumerate() {
+        let setup = boat(file);
+        for (m, size) in sizes.into_iter().enumerate() {
+            let [english, german] = in_each_language();
+            let plain = Request {
+                size_mm: Some(size),
+                draft: (n + m) % 3 == 0,
+                workshop: if (n + m) % 4 == 1 { shop.clone() } else { Workshop::default() },
+                ..if (n + m) % 2 == 0 { english } else { german }
+            };
+            let text = include_str!("../../templates/card.tera").to_owned();
+            let by_template = Request { template: Some(("card.tera".to_owned(), text)), ..plain.clone() };
+            let made = [plain, by_template].map(|request| card(&setup, &request).map_err(|e| e.to_string()));
+            assert!(made[0] == made[1], "{file} on {size:?}: {made:?}");
+            fronts.insert(made[0].as_ref().map_or(0, |scene| scene.pages.len()));
+        }
+    }
+    assert_eq!(fronts, BTreeSet::from([0, 1, 2]), "one side, two sides, and no room");
 }
 
 #[test]

@@ -47,7 +47,7 @@ impl Known {
     /// Draws a block, or takes what was drawn; its parts are kept here.
     fn drawn(&mut self, block: &mut Block, width: f64) -> Result<Rc<Drawn>, RenderError> {
         let alike = |known: &&Sketch| {
-            known.width == width && known.frame == block.frame && known.parts == block.parts
+            known.width.total_cmp(&width).is_eq() && known.frame == block.frame && known.parts == block.parts
         };
         if let Some(known) = self.0.iter().find(alike) {
             return Ok(known.drawn.clone());

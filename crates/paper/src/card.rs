@@ -217,10 +217,10 @@ fn attempt(stock: &Stock<'_>, request: &Request, size: [f64; 2]) -> Result<Outco
             }
         }
         // A logo must not cost the text its size, nor the card a second side.
-        if let Some(logo) = request.workshop.logo_in(LOGO_ROOM) {
-            if let Outcome::Fits(scene, full) = lay_out(fits, plan, Some(logo))? {
-                (best, filled) = (scene, full);
-            }
+        if let Some(logo) = request.workshop.logo_in(LOGO_ROOM)
+            && let Outcome::Fits(scene, full) = lay_out(fits, plan, Some(logo))?
+        {
+            (best, filled) = (scene, full);
         }
         mark::put(&mut best, facts.mark.as_ref())?;
         return Ok(Outcome::Fits(best, filled));
